@@ -1,0 +1,84 @@
+# make demo    the main job on the invented workshop, in build/demo
+# make test    everything that is checked before a change is kept
+# make proof   the long checks, with larger counts
+# make clean   takes away all that these made: .venv and build
+# Each step keeps a log in build, shown only when the step fails.
+
+PYTHON ?= python3
+BIN := .venv/bin
+QUIETLY := scripts/quietly
+PIP_INSTALL := $(BIN)/python -m pip install
+
+# What weasyprint loads, and the fonts it falls back to. Debian's python3 makes no virtual environment without its
+# python3-venv.
+RUNTIME_PACKAGES := libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core \
+    $(shell $(PYTHON) -c "import ensurepip" 2>/dev/null || echo python3-venv)
+# The tests open the pages in a browser.
+TEST_PACKAGES := chromium
+
+# With the folders: a file taken away changes only its folder, and must leave the wheel.
+SOURCES := pyproject.toml README.md LICENSE .gitignore \
+    $(shell find torqueaudit plugins labels -name __pycache__ -prune -o \( -type f -o -type d \) -print)
+
+# pytest runs elsewhere, so that it can only import the installed wheel, and sees no book of the caller's.
+PYTEST := cd build/elsewhere && ../../$(QUIETLY) pytest ../../$(BIN)/pytest --config-file=../../pyproject.toml \
+    --rootdir=../.. ../../tests
+unexport PYTHONPATH TORQUEAUDIT_BOOK TORQUEAUDIT_SECRETS
+export PIP_DISABLE_PIP_VERSION_CHECK := 1
+export PIP_ROOT_USER_ACTION := ignore
+
+# Two pips at once would get in each other's way.
+.NOTPARALLEL:
+.PHONY: demo test proof clean runtime-packages test-packages
+
+demo: .venv/wheel-installed
+	@rm -rf build/demo
+	@$(BIN)/torqueaudit demo build/demo
+
+test: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
+	@$(QUIETLY) ruff $(BIN)/ruff check
+	@$(QUIETLY) mypy $(BIN)/mypy
+	@cd build/elsewhere && ../../$(QUIETLY) imports ../../$(BIN)/lint-imports --no-cache --no-logo ../../pyproject.toml
+	@$(PYTEST)
+	@tail -n 1 build/pytest.log
+
+proof: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
+	@export TORQUEAUDIT_PROOF=1; $(PYTEST) -m proof
+	@tail -n 1 build/pytest.log
+
+clean:
+	@rm -rf .venv build
+
+runtime-packages:
+	@scripts/system-packages $(RUNTIME_PACKAGES)
+
+test-packages: runtime-packages
+	@scripts/system-packages $(TEST_PACKAGES)
+
+# pip before 25.1 knows no --group.
+.venv/pip-upgraded: | runtime-packages
+	@$(QUIETLY) venv $(PYTHON) -m venv --clear .venv
+	@$(QUIETLY) pip $(PIP_INSTALL) --upgrade "pip>=25.1"
+	@touch $@
+
+.venv/builder-installed: pyproject.toml .venv/pip-upgraded
+	@$(QUIETLY) builder $(PIP_INSTALL) --group build
+	@touch $@
+
+build/wheel/built: $(SOURCES) .venv/builder-installed
+	@rm -rf build/wheel
+	@$(QUIETLY) wheel $(BIN)/hatchling build --target wheel --directory build/wheel
+	@touch $@
+
+# First what it depends on; then the wheel itself, which pip would leave out when its version is already there.
+.venv/wheel-installed: build/wheel/built
+	@$(QUIETLY) dependencies $(PIP_INSTALL) build/wheel/*.whl
+	@$(QUIETLY) install $(PIP_INSTALL) --no-deps --force-reinstall build/wheel/*.whl
+	@touch $@
+
+.venv/tests-installed: pyproject.toml .venv/pip-upgraded
+	@$(QUIETLY) tests $(PIP_INSTALL) --group test
+	@touch $@
+
+build/elsewhere:
+	@mkdir -p $@

@@ -1,0 +1,1 @@
+"""Label stocks, templates and the bundled font: data only."""

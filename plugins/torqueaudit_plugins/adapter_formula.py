@@ -1,0 +1,110 @@
+"""The lever formula of an adapter that moves the fastener away from the wrench's drive.
+
+    S = T·L / (L + E·cos θ)        applied T = S·(L + E·cos θ) / L
+
+S is what the wrench is set to, T what reaches the fastener, L drive centre to hand centre, E drive centre to fastener
+centre, θ the angle between adapter and wrench axis (0 straight ahead, 90 square, 180 folded back). Source: FAA
+AC 43.13-1B, figure 7-2 (referred to by 7-40(h)); US Army TM 9-254, figures 45 and 46.
+"""
+
+from decimal import Context, Decimal, localcontext
+from fractions import Fraction
+from typing import NamedTuple
+
+from torqueaudit.model.units import format_number, to_decimal
+
+LOWEST_USUAL, HIGHEST_USUAL = Decimal("0.5"), Decimal(2)  # factor
+FOLDED_BACK = 180  # degrees
+
+_PI = Decimal("3.14159265358979323846264338327950288419716939937510")
+_WORKING = Context(prec=50)
+_PLACES = 30
+
+
+class Geometry(NamedTuple):
+    """Lever and adapter length in one length unit, and the angle in degrees; or their standard uncertainties."""
+
+    lever: Decimal
+    adapter: Decimal
+    angle: Decimal
+
+
+def setting_for(torque: Decimal, lever: Decimal, adapter: Decimal, angle: Decimal) -> Decimal:
+    """What to set the wrench to so that `torque` reaches the fastener, in the torque's own unit.
+
+    Raises ValueError with a sentence for a geometry that cannot be used.
+    """
+    return to_decimal(Fraction(torque) * Fraction(lever) / _reach(Geometry(lever, adapter, angle)))
+
+
+def factor_of(geometry: Geometry) -> Decimal:
+    """Applied over shown torque, (L + E·cos θ)/L. Raises ValueError for a geometry that cannot be used."""
+    return to_decimal(_reach(geometry) / Fraction(geometry.lever))
+
+
+def relative_uncertainties(geometry: Geometry, standard: Geometry) -> Geometry:
+    """What each length and the angle add to the relative standard uncertainty of the setting (dimensionless).
+
+    `standard` holds u(L) and u(E) in the lengths' unit and u(θ) in degrees. First-order propagation of uncorrelated
+    inputs, JCGM 100:2008 5.1.2; each line is |∂S/∂x|·u(x)/S.
+    """
+    reach = _reach(geometry)
+    with localcontext(_WORKING):
+        cosine = _cosine(geometry.angle)
+        sine = (1 - cosine * cosine).sqrt()
+        radians = standard.angle * _PI / 180
+    by_lever = Fraction(geometry.adapter * abs(cosine)) * Fraction(standard.lever) / (reach * Fraction(geometry.lever))
+    by_adapter = Fraction(abs(cosine)) * Fraction(standard.adapter) / reach
+    by_angle = Fraction(geometry.adapter) * Fraction(sine) * Fraction(radians) / reach
+    return Geometry(to_decimal(by_lever), to_decimal(by_adapter), to_decimal(by_angle))
+
+
+def caution(factor: Decimal) -> str | None:
+    """A sentence where the adapter changes the torque more than is usual (factor outside 0.5 … 2), else None."""
+    if LOWEST_USUAL <= factor <= HIGHEST_USUAL:
+        return None
+    return (
+        f"The adapter changes the torque by the factor {format_number(factor, 4)}, outside 0.5 to 2: "
+        "measure lever, adapter and angle again, or use a shorter adapter."
+    )
+
+
+def _reach(geometry: Geometry) -> Fraction:
+    """L + E·cos θ, above zero."""
+    _require_measures(geometry)
+    reach = Fraction(geometry.lever) + Fraction(geometry.adapter) * Fraction(_cosine(geometry.angle))
+    if reach <= 0:
+        raise ValueError(
+            "the adapter folds back to the hand or beyond it, so the wrench would turn nothing or the wrong way; "
+            "use a shorter adapter or a smaller angle"
+        )
+    return reach
+
+
+def _require_measures(geometry: Geometry) -> None:
+    if geometry.lever <= 0:
+        raise ValueError(f"the lever length must be above zero, not {geometry.lever:f}; measure drive to hand centre")
+    if geometry.adapter < 0:
+        raise ValueError(
+            f"the adapter length must not be negative ({geometry.adapter:f}); for one folded back write the angle 180"
+        )
+    if not 0 <= geometry.angle <= FOLDED_BACK:
+        raise ValueError(
+            f"the adapter's angle must be 0 (straight ahead) to 180 (folded back) degrees, not {geometry.angle:f}"
+        )
+
+
+def _cosine(degrees: Decimal) -> Decimal:
+    """Cosine of 0 … 180 degrees to 30 places, so that 0, 60, 90, 120 and 180 come out exactly.
+
+    Not math.cos: its last digit may differ between machines, and a judged torque is hashed in the ledger.
+    """
+    with localcontext(_WORKING):
+        square = (_PI * degrees / 180) ** 2
+        total = term = Decimal(1)
+        order = 0
+        while abs(term) > Decimal("1e-45"):
+            order += 2
+            term *= -square / (order * (order - 1))
+            total += term
+        return round(total, _PLACES)

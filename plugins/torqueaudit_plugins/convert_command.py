@@ -1,0 +1,27 @@
+"""The command `torqueaudit convert`: a torque in another unit."""
+
+import json
+
+import click
+
+from torqueaudit.model.units import PRECISION, format_number
+from torqueaudit_plugins.calculators import unit_table
+
+
+# Unknown options are taken as words so that "-5 N·m" is refused as a torque and not as an option.
+@click.command(name="convert", context_settings={"ignore_unknown_options": True})
+@click.argument("torque")
+@click.argument("unit")
+@click.option(
+    "--digits", type=click.IntRange(1, PRECISION), default=13, show_default=True, help="Significant digits at most."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print value and unit as JSON, the value as a decimal string.")
+def convert(*, torque: str, unit: str, digits: int, as_json: bool) -> None:
+    """Convert TORQUE ("80 lbf·ft", "108,5 Nm") to UNIT ("N·m")."""
+    units = unit_table()
+    try:
+        converted = units.parse(torque).convert(units.unit(unit))
+    except ValueError as mistake:
+        raise click.UsageError(str(mistake)) from mistake
+    answer = {"value": format_number(converted.value, digits), "unit": converted.unit.symbol}
+    click.echo(json.dumps(answer, ensure_ascii=False) if as_json else " ".join(answer.values()))

@@ -1,0 +1,19 @@
+"""The workshop's own rules, through the same hook as any other plugin's: one module for each family."""
+
+from torqueaudit.hooks import hookimpl
+from torqueaudit.model.around import Around
+from torqueaudit.model.finding import Finding
+from torqueaudit.model.job import Job
+from torqueaudit_plugins.workshop_rules.checks import review_checks
+from torqueaudit_plugins.workshop_rules.marks import review_marks
+from torqueaudit_plugins.workshop_rules.order import review_order
+from torqueaudit_plugins.workshop_rules.records import review_records
+from torqueaudit_plugins.workshop_rules.tightness import review_tightness
+from torqueaudit_plugins.workshop_rules.work import review_work
+
+
+@hookimpl
+def review_job(job: Job, around: Around) -> list[Finding]:
+    """Every finding of every family."""
+    families = (review_tightness, review_order, review_marks, review_checks, review_work, review_records)
+    return [finding for family in families for finding in family(job, around)]

@@ -1,0 +1,40 @@
+"""Did a second person look?
+
+    rear axle nut: P-3 tightened it and P-3 checked it. Somebody else has to look.
+"""
+
+from collections.abc import Iterator
+
+from torqueaudit.model.around import Around
+from torqueaudit.model.facts import Check, CheckMethod, Tightening
+from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.job import FastenerState, Job
+
+
+def review_checks(job: Job, around: Around) -> Iterator[Finding]:
+    """Not independently checked, or checked by somebody who had a hand in it (14 CFR 121.371(c), by analogy)."""
+    for fastener in job.procedure.fasteners():
+        for position in fastener.positions:
+            now = job.record.current(position)
+            if not fastener.check or now.state is not FastenerState.TIGHTENED or now.tightening is None:
+                continue
+            name = fastener.name_of(position)
+            if now.check is None:
+                says = f"{name}: not independently checked. Somebody who had no hand in it has to look."
+                yield Finding("not-checked", Weight.STOP, name, says, now.tightening.noted.entry)
+            elif now.check.method is CheckMethod.SELF:
+                yield _self_inspected(name, now.check, around)
+            elif now.check.noted.by in hands_on(now.tightening):
+                says = f"{name}: {now.check.noted.by} had a hand in it and checked it. Somebody else has to look."
+                yield Finding("checked-by-own-hand", Weight.STOP, name, says, now.check.noted.entry)
+
+
+def hands_on(done: Tightening) -> frozenset[str]:
+    """Everybody who answers for a tightening: who did it, who helped, who supervises them."""
+    return frozenset({done.noted.by, done.noted.supervisor, *done.helpers}) - {""}
+
+
+def _self_inspected(name: str, check: Check, around: Around) -> Finding:
+    weight = Weight.CAUTION if around.settings.single_handed else Weight.STOP
+    says = f"{name}: looked at again by the same person, {check.noted.by} ({check.why}); nobody else looked."
+    return Finding("self-re-inspection", weight, name, says, check.noted.entry)

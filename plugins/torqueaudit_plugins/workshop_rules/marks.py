@@ -1,0 +1,38 @@
+"""Is every witness mark that the procedure wants still whole?
+
+    axle nut: the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect.
+"""
+
+from collections.abc import Iterator
+
+from torqueaudit.model.around import Around
+from torqueaudit.model.facts import MarkState
+from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.job import Current, FastenerState, Job
+
+DISTURBED = "the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect"
+
+
+def review_marks(job: Job, around: Around) -> Iterator[Finding]:
+    """Not marked, or a mark seen other than intact, on the tightening that stands."""
+    del around
+    for fastener in job.procedure.fasteners():
+        for position in fastener.positions:
+            now = job.record.current(position)
+            if now.state is FastenerState.TIGHTENED and (fastener.mark or now.mark):
+                yield from _mark(fastener.name_of(position), now)
+
+
+def _mark(name: str, now: Current) -> Iterator[Finding]:
+    tightened = now.tightening.noted.entry if now.tightening else 0
+    if now.mark is None or now.mark_state is MarkState.NOT_MARKED:
+        says = f"{name}: not marked. Paint a line across fastener and part, and record it."
+        yield Finding("not-marked", Weight.STOP, name, says, now.mark.noted.entry if now.mark else tightened)
+    elif now.mark_state is MarkState.DISTURBED:
+        yield Finding("mark-disturbed", Weight.STOP, name, f"{name}: {DISTURBED}", now.mark.noted.entry)
+    elif now.mark_state is MarkState.UNREADABLE:
+        says = f"{name}: the witness mark is unreadable, so it proves nothing. Look closely; remove the old paint and mark anew once the joint is proved."
+        yield Finding("mark-unreadable", Weight.STOP, name, says, now.mark.noted.entry)
+    elif now.mark_state is MarkState.NOT_SEEN:
+        says = f"{name}: the witness mark was not seen ({now.mark.why or 'no reason given'}). Uncover it and look."
+        yield Finding("mark-not-seen", Weight.STOP, name, says, now.mark.noted.entry)

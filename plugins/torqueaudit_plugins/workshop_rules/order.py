@@ -1,0 +1,105 @@
+"""Was the work done in the order that matters?
+
+    rear axle nut: had its final torque before chain slack was measured. Loosen it, set the slack, tighten again.
+"""
+
+from collections.abc import Iterator
+from datetime import datetime
+from itertools import pairwise
+
+from torqueaudit.model.around import Around
+from torqueaudit.model.facts import Measured, PartFitted, StepDone, Tightening
+from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.job import FastenerState, Job
+from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
+
+Order = tuple[datetime, int]
+
+
+def review_order(job: Job, around: Around) -> Iterator[Finding]:
+    """What must come before came before; stages and cross pattern kept; measured again after the nut."""
+    del around
+    for fastener in job.procedure.fasteners():
+        yield from _before(job, fastener)
+        yield from _stages(job, fastener)
+    for measurement in job.procedure.measurements():
+        yield from _again(job, measurement)
+
+
+def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
+    finals = [now.tightening for p in fastener.positions if (now := job.record.current(p)).state is FastenerState.TIGHTENED]
+    first = min((done for done in finals if done), key=lambda done: done.noted.order, default=None)
+    if first is None:
+        return
+    for key in fastener.after:
+        item = job.procedure.item(key)
+        done = _done_by(job, item, first.noted.order) if item else True
+        if item and not done:
+            says = f"{fastener.name}: had its final torque before “{item.name}” was done. Loosen it, do that first, tighten again."
+            yield Finding("too-early", Weight.STOP, fastener.name, says, first.noted.entry)
+
+
+def _done_by(job: Job, item: Work, limit: Order) -> bool:
+    """Whether a piece of work was done at some time up to a moment."""
+    record = job.record
+    if isinstance(item, Fastener):
+        return all(any(order <= limit for order in _final_orders(job, p)) for p in item.positions)
+    if isinstance(item, Measurement):
+        return any(m.key == item.key and m.noted.order <= limit for m in record.of(Measured))
+    if isinstance(item, Step):
+        return any(s.key == item.key and s.answer != "no" and s.noted.order <= limit for s in record.of(StepDone))
+    return any(p.key == item.key and p.noted.order <= limit for p in record.of(PartFitted))
+
+
+def _final_orders(job: Job, position: str) -> list[Order]:
+    return [e.noted.order for e in job.record.events(position) if isinstance(e, Tightening) and e.final]
+
+
+def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
+    """Each bolt went through every stage since it was last loose, and each stage went round in the pattern."""
+    if not fastener.stages:
+        return
+    rounds: dict[int, list[Tightening]] = {}
+    for position in fastener.positions:
+        passes = _since_loose(job, position)
+        if passes and passes[-1].final and {each.stage for each in passes} != set(range(1, len(fastener.stages) + 1)):
+            name = fastener.name_of(position)
+            says = f"{name}: a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen the group and go through the stages."
+            yield Finding("stage-left-out", Weight.STOP, name, says, passes[-1].noted.entry)
+        for each in passes:
+            rounds.setdefault(each.stage, []).append(each)
+    for stage, passes in sorted(rounds.items()):
+        yield from _pattern(fastener, stage, passes)
+
+
+def _since_loose(job: Job, position: str) -> list[Tightening]:
+    passes: list[Tightening] = []
+    for event in job.record.events(position):
+        passes = [*passes, event] if isinstance(event, Tightening) else []
+    return passes
+
+
+def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterator[Finding]:
+    passes = sorted(passes, key=lambda each: each.noted.order)
+    places = [fastener.turning_order.index(each.position) for each in passes]
+    size = len(fastener.turning_order)
+    broken = next((passes[i + 1] for i, (a, b) in enumerate(pairwise(places)) if b != (a + 1) % size), None)
+    if fastener.pattern and broken:
+        wanted = "-".join(str(number) for number in fastener.pattern)
+        says = f"{fastener.name}: stage {stage} did not go round crosswise ({wanted}). Go round once more in that order."
+        yield Finding("pattern-broken", Weight.CAUTION, fastener.name, says, broken.noted.entry)
+
+
+def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
+    """A value taken before the nut had its torque says nothing of what the nut did to it."""
+    taken = job.record.measured(measurement.key)
+    for key in measurement.again_after:
+        fastener = job.procedure.item(key)
+        orders = [order for p in fastener.positions for order in _final_orders(job, p)] if isinstance(fastener, Fastener) else []
+        if fastener and orders and (taken is None or taken.noted.order < max(orders)):
+            says = f"{measurement.name}: not taken again after the {fastener.name} had its torque. Measure it again."
+            yield Finding("not-measured-again", Weight.STOP, measurement.name, says, _entry_at(job, max(orders)))
+
+
+def _entry_at(job: Job, order: Order) -> int:
+    return next(fact.noted.entry for fact in job.record.facts if fact.noted.order == order)

@@ -1,0 +1,61 @@
+"""Is the record itself in order: sources, people, times, strikes, plugins?
+
+    tightening of the rear axle nut: recorded 26 hours after it happened.
+"""
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from torqueaudit.model.around import Around
+from torqueaudit.model.facts import Tightening
+from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.job import Job
+
+
+def review_records(job: Job, around: Around) -> Iterator[Finding]:
+    """Outside the source's validity, procedure not read, late entries, strikes after release, wrenches withdrawn."""
+    yield from _sources(job, around)
+    yield from _late(job, around)
+    yield from _strikes(job)
+    yield from _wrenches(job, around)
+
+
+def _sources(job: Job, around: Around) -> Iterator[Finding]:
+    opened = job.record.opened.entry
+    if job.record.validity:
+        says = f"{around.vehicle.tag}: {job.record.validity} Use a source that holds for this vehicle."
+        yield Finding("outside-validity", Weight.STOP, "vehicle", says, opened)
+    if not around.read_by:
+        says = f"{job.procedure.title}: nobody has read its values against their source. A second person does, before use."
+        yield Finding("procedure-not-read", Weight.STOP, "procedure", says, opened)
+
+
+def _late(job: Job, around: Around) -> Iterator[Finding]:
+    limit = timedelta(minutes=around.settings.late_minutes)
+    for done in job.record.of(Tightening):
+        delay = done.noted.recorded_at - done.noted.happened_at
+        if delay > limit:
+            fastener = job.procedure.fastener_at(done.position)
+            name = fastener.name_of(done.position) if fastener else done.position
+            says = f"{name}: recorded {delay.total_seconds() / 3600:.0f} hours after it happened."
+            yield Finding("late-entry", Weight.NOTE, name, says, done.noted.entry)
+
+
+def _strikes(job: Job) -> Iterator[Finding]:
+    release = job.record.release
+    for strike in job.record.strikes:
+        if release and strike.noted.entry > release.noted.entry:
+            says = f"entry {strike.entry}: struck after release ({strike.why}). Look at the vehicle and release it anew."
+            yield Finding("struck-after-release", Weight.STOP, f"entry {strike.entry}", says, strike.noted.entry)
+
+
+def _wrenches(job: Job, around: Around) -> Iterator[Finding]:
+    for done in job.record.of(Tightening):
+        fastener = job.procedure.fastener_at(done.position)
+        wrench = around.wrenches.get(done.wrench)
+        if fastener is None or wrench is None or not done.final:
+            continue
+        name = fastener.name_of(done.position)
+        if wrench.due_on and done.noted.happened_at.astimezone(around.settings.timezone).date() > wrench.due_on:
+            says = f"{name}: wrench {wrench.number} was out of calibration on the day (due {wrench.due_on}). Tighten with one that is in."
+            yield Finding("wrench-overdue", Weight.STOP, name, says, done.noted.entry)

@@ -1,0 +1,30 @@
+"""Labels to print: invented vehicles, tokens made from a fixed chance."""
+
+import random
+from collections.abc import Callable
+
+import pytest
+
+from torqueaudit.model.label import LabelContent
+from torqueaudit.model.token import grouped, new_token
+
+Content = Callable[..., LabelContent]
+
+
+@pytest.fixture
+def content() -> Content:
+    """Make one label's content; every word can be given."""
+
+    def make(
+        figure: str = "12",
+        vehicle: str = "bike-3",
+        recheck: str = "2031-04-16",
+        base: str = "http://yard.local:8080",
+        *,
+        demo: bool = False,
+    ) -> LabelContent:
+        token = new_token(random.Random(figure + vehicle))
+        lines = (("Vehicle", vehicle), ("Re-check by", recheck), ("Opened", "2031-04-02"))
+        return LabelContent(f"{base}/r/{token}", figure, grouped(token), lines, demo)
+
+    return make

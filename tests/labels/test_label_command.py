@@ -1,0 +1,69 @@
+"""The command `label`: its two shapes, and wrong use of it."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from torqueaudit_plugins.qr_labels import label_kinds
+from torqueaudit_plugins.qr_labels.command import label
+from torqueaudit_plugins.qr_labels.stock import stock_names
+
+
+def run(*words: str) -> Result:
+    """Run the command without a book."""
+    return CliRunner().invoke(label, words, prog_name="torqueaudit label")
+
+
+def test_the_bundled_kind_fits_every_stock() -> None:
+    """The hook gives one kind, for the job."""
+    [kind] = label_kinds()
+
+    assert (kind.name, kind.stocks) == ("job", frozenset())
+
+
+def test_stocks_are_listed_for_people() -> None:
+    """One line each, beginning with the name."""
+    result = run("stocks")
+    actual = [line.split()[0] for line in result.stdout.splitlines()]
+
+    assert stock_names() == actual
+    assert result.exit_code == 0
+
+
+def test_stocks_are_listed_for_programs() -> None:
+    """Name, size and resolution."""
+    expected = {"name": "roll-62x29", "width_mm": 62, "height_mm": 29, "dpi": 300}
+    actual = json.loads(run("stocks", "--json").stdout)
+
+    assert expected in actual
+    assert stock_names() == [each["name"] for each in actual]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("12", "13", "--stock", "a4-3x8"), "Missing option '--out'"),
+        (("--stock", "a4-3x8", "12", "--out", "x.pdf"), "no book is named; give --book FILE"),
+        (("print", "12", "--stock", "a4-3x8", "--out", "x.pdf"), "no book is named; give --book FILE"),
+        (("12", "--stock", "a5", "--out", "x.pdf"), "there is no label stock 'a5'"),
+        (("12", "--stock", "a4-3x8", "--out", "x.pdf", "--from", "two"), "'two' is not a valid integer"),
+    ],
+)
+def test_wrong_use_is_one_sentence(tmp_path: Path, words: tuple[str, ...], says: str) -> None:
+    """Exit code 2, nothing on the output, nothing written."""
+    result = run(*(str(tmp_path / word) if word == "x.pdf" else word for word in words))
+
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert says in result.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_help_shows_both_shapes_and_the_options() -> None:
+    """The short form first."""
+    text = run("--help").stdout
+
+    assert "torqueaudit label JOB... --stock NAME --out FILE" in text
+    assert "torqueaudit label stocks [--json]" in text
+    assert "--from N" in text

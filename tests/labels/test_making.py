@@ -1,0 +1,202 @@
+"""Files of labels: read back by two decoders, equal for equal input, and never half made."""
+
+import logging
+import re
+import zlib
+from collections.abc import Callable
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pypdfium2
+import pytest
+import zxingcpp
+from PIL import Image
+
+from torqueaudit.model.label import LabelContent
+from torqueaudit_plugins.qr_labels.check import Expected, check_labels, pages_of_pdf
+from torqueaudit_plugins.qr_labels.layout import Block
+from torqueaudit_plugins.qr_labels.make import make_labels
+from torqueaudit_plugins.qr_labels.sheet import place, write_sheets
+from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock, find_stock, stock_names
+from torqueaudit_plugins.qr_labels.thermal import draw_label
+
+Content = Callable[..., LabelContent]
+
+LONG_NAME = "Übungsgerät „Größe Süd“, Straßenkettenrad & <b>Öse</b>, Nr. 7"
+
+
+def cut(page: Image.Image, stock: Stock, position: int) -> Image.Image:
+    """One label of a page, in grey."""
+    left, top = stock.origin(position)
+    width, height = (stock.dots(size) for size in stock.label_mm)
+    return page.crop((left, top, left + width, top + height)).convert("L")
+
+
+def by_opencv(picture: Image.Image) -> set[str]:
+    """Every symbol that OpenCV reads."""
+    _, texts, _, _ = cv2.QRCodeDetector().detectAndDecodeMulti(np.array(picture))
+    return set(texts)
+
+
+def by_zxing(picture: Image.Image) -> set[str]:
+    """Every symbol that zxing-cpp reads, all at level H."""
+    found = zxingcpp.read_barcodes(picture)
+    assert {"H"} == {symbol.ec_level for symbol in found}
+    return {symbol.text for symbol in found}
+
+
+def streams(pdf: bytes) -> list[bytes]:
+    """What the compressed parts of a PDF hold."""
+    parts = re.findall(rb"/FlateDecode.*?stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL)
+    return [zlib.decompressobj().decompress(part) for part in parts]
+
+
+def some(content: Content) -> list[LabelContent]:
+    """Four labels: plain, long, demo without a date, a great number."""
+    assert len(LONG_NAME) >= 60
+    return [content(), content("13", LONG_NAME), content("14", recheck="", demo=True), content("1234567")]
+
+
+@pytest.mark.parametrize("name", stock_names())
+@pytest.mark.parametrize("suffix", [".pdf", ".png"])
+def test_every_label_is_read_by_two_decoders(content: Content, tmp_path: Path, name: str, suffix: str) -> None:
+    """Sheets and rolls, PDF and PNG, dot for dot as a printer without grey makes them."""
+    stock, out = find_stock(name), tmp_path / f"labels{suffix}"
+    contents = some(content) if suffix == ".pdf" or stock.is_sheet else some(content)[1:2]
+    make_labels(contents, stock, out)
+    pages = pages_of_pdf(out.read_bytes(), stock.dpi) if suffix == ".pdf" else [Image.open(out)]
+
+    for number, expected in enumerate(contents):
+        page, position = divmod(number, stock.per_page)
+        label = cut(pages[page], stock, position)
+        assert {expected.address} == by_zxing(label) == by_opencv(label)
+
+
+@pytest.mark.parametrize("name", stock_names())
+def test_equal_labels_are_equal_files(content: Content, tmp_path: Path, name: str) -> None:
+    """Same input, same bytes."""
+    for out in (tmp_path / "first.pdf", tmp_path / "second.pdf"):
+        make_labels(some(content), find_stock(name), out)
+
+    assert (tmp_path / "first.pdf").read_bytes() == (tmp_path / "second.pdf").read_bytes()
+
+
+def test_the_edge_of_every_label_stays_white(content: Content) -> None:
+    """Where printers and cutters are not exact there is no dot."""
+    for name in stock_names():
+        stock = find_stock(name)
+        if stock.is_sheet:
+            [page] = pages_of_pdf(write_sheets(place(some(content), stock), "test", stock), stock.dpi)
+            labels = [cut(page, stock, position) for position in range(4)]
+        else:
+            labels = [draw_label(each, stock).convert("L") for each in some(content)]
+        edge = stock.dots(stock.quiet_edge_mm)
+        for label in labels:
+            left, top, right, bottom = Image.fromarray(255 - np.array(label)).getbbox() or (0, 0, 0, 0)
+            assert min(left, top, label.width - right, label.height - bottom) >= edge
+
+
+def test_a_sheet_is_tagged_and_uses_the_bundled_font_alone(content: Content) -> None:
+    """PDF/UA-1 with a title, alternative texts, and no font but the bundled one, which the sheet calls Label."""
+    stock = find_stock("a4-3x8")
+    pdf = write_sheets(place(some(content), stock), "Labels for job 12", stock)
+    document = pypdfium2.PdfDocument(pdf)
+    fonts = {part.get_font().get_base_name() for part in document[0].get_objects(filter=[1])}
+    text = document[0].get_textpage().get_text_bounded()
+    title, tagged = document.get_metadata_value("Title"), pypdfium2.raw.FPDFCatalog_IsTagged(document)
+    document.close()
+
+    assert title == "Labels for job 12"
+    assert {"Label", "Label-Bold"} == {name.partition("+")[2] for name in fonts}
+    assert all(words in text for words in ("bike-3", "DEMO", "1234567", "2031-04-16"))
+    assert tagged
+    assert any(b'pdfuaid:part="1"' in stream for stream in streams(pdf))
+
+
+def test_a_used_sheet_goes_on_where_it_ended(content: Content, tmp_path: Path) -> None:
+    """From position 23 of 24: two on this sheet, one on the next."""
+    stock, out = find_stock("a4-3x8"), tmp_path / "labels.pdf"
+    contents = some(content)[:3]
+    make_labels(contents, stock, out, start=23)
+    pages = pages_of_pdf(out.read_bytes(), stock.dpi)
+    actual = [by_zxing(cut(pages[page], stock, position)) for page, position in ((0, 22), (0, 23), (1, 0))]
+
+    assert [{each.address} for each in contents] == actual
+    assert pages[0].convert("L").crop((0, 0, *stock.origin(22))).getextrema() == (255, 255)
+
+
+def test_a_label_that_is_not_read_is_refused_by_name(content: Content) -> None:
+    """A blot over the symbols of job 13."""
+    stock = find_stock("roll-62x29")
+    contents = some(content)[:2]
+    pages = [draw_label(each, stock) for each in contents]
+    pages[1].paste(0, (60, 60, 200, 200))
+    labels = [Expected(each.figure, page, (0, 0, 732, 342), each.address, 1) for page, each in enumerate(contents)]
+
+    check_labels(pages[:1], labels[:1])
+    with pytest.raises(LabelRefused, match=r"label of job 13 does not decode .* \(0 of 1 symbols read\)"):
+        check_labels(pages, labels)
+
+
+def test_two_labels_that_changed_places_are_refused(content: Content) -> None:
+    """A symbol that decodes, but to another job."""
+    stock = find_stock("roll-62x29")
+    first, second = some(content)[:2]
+    with pytest.raises(LabelRefused, match="label of job 12 does not decode"):
+        check_labels([draw_label(second, stock)], [Expected("12", 0, (0, 0, 732, 342), first.address, 1)])
+
+
+def test_rendering_logs_nothing(content: Content, caplog: pytest.LogCaptureFixture) -> None:
+    """Neither a warning nor an error."""
+    stock = find_stock("a4-3x8")
+    with caplog.at_level(logging.WARNING):
+        write_sheets(place([content()], stock), "test", stock)
+
+    assert caplog.records == []
+
+
+def test_a_picture_that_cannot_be_drawn_is_refused(content: Content) -> None:
+    """The renderer would log it and leave the place empty."""
+    stock = find_stock("a4-3x8")
+    [label] = place([content()], stock)
+    broken = label._replace(layout=label.layout._replace(blocks=(Block("emblem", 50, 50, 0, 0),)))
+    with pytest.raises(LabelRefused, match=r"not rendered cleanly: Failed to load image at .label:emblem/0"):
+        write_sheets([broken], "test", stock)
+
+
+@pytest.mark.parametrize(
+    ("out", "stock", "start", "says"),
+    [
+        ("labels.svg", "a4-3x8", 1, "neither .pdf nor .png"),
+        ("labels.png", "roll-62x29", 1, "a .png holds one page and these labels need 4"),
+        ("labels.pdf", "a4-3x8", 25, "there is no position 25"),
+        ("labels.pdf", "roll-62x29", 2, "there is no position 2"),
+        ("missing/labels.pdf", "roll-62x29", 1, "cannot be written"),
+        (".pdf", "roll-62x29", 1, "neither .pdf nor .png"),
+        ("folder.pdf", "roll-62x29", 1, "is a directory"),
+        ("there.pdf", "roll-62x29", 1, "exists already"),
+    ],
+)
+def test_what_cannot_be_written_is_told(
+    content: Content, tmp_path: Path, out: str, stock: str, start: int, says: str
+) -> None:
+    """One sentence, and nothing in the folder has changed."""
+    (tmp_path / "folder.pdf").mkdir()
+    (tmp_path / "there.pdf").write_bytes(b"mine")
+    before = sorted(tmp_path.iterdir())
+    with pytest.raises(LabelRefused, match=says):
+        make_labels(some(content), find_stock(stock), tmp_path / out, start=start)
+
+    assert before == sorted(tmp_path.iterdir())
+    assert (tmp_path / "there.pdf").read_bytes() == b"mine"
+
+
+def test_an_existing_file_is_replaced_by_force(content: Content, tmp_path: Path) -> None:
+    """Whole, and with no file left beside it."""
+    out = tmp_path / "labels.pdf"
+    out.write_bytes(b"old")
+    make_labels([content()], find_stock("roll-62x29"), out, force=True)
+
+    assert out.read_bytes().startswith(b"%PDF")
+    assert [out] == list(tmp_path.iterdir())

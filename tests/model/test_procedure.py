@@ -1,0 +1,153 @@
+"""The normalised form of a procedure, and what a procedure says of its positions."""
+
+import json
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from torqueaudit.ledger.canonical import canonical
+from torqueaudit.model.procedure import Fastener, Procedure, Specification, decimal_text, digest
+from torqueaudit.model.procedure_file import read_procedure
+from torqueaudit.model.units import NEWTON_METRE, UnitTable
+
+EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
+
+
+def example(name: str) -> Procedure:
+    text = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
+    return read_procedure(text, UnitTable([NEWTON_METRE]), Decimal(10))
+
+
+@pytest.mark.parametrize("name", ["final-drive", "front-wheel"])
+def test_what_the_ledger_gives_back_is_the_procedure_that_went_in(name: str) -> None:
+    """Canonical bytes of the ledger and back: nothing is lost, and the second time the bytes are the same."""
+    procedure = example(name)
+    stored = canonical(procedure.to_plain())
+    again = Procedure.from_plain(json.loads(stored))
+
+    assert procedure == again
+    assert stored == canonical(again.to_plain())
+    assert "null" not in stored
+
+
+def test_a_specification_is_stored_as_written_and_in_newton_metres() -> None:
+    """108 N·m with 10 % is 97.2 to 118.8 N·m."""
+    work = example("final-drive").to_plain()["work"]
+    expected = {
+        "written": "108 N·m",
+        "unit": "N·m",
+        "nominal_nm": "108",
+        "lower_nm": "97.2",
+        "upper_nm": "118.8",
+        "tolerance": "10 %",
+        "source": "manual",
+        "page": "7-12",
+    }
+    assert isinstance(work, list)
+    actual = [item for item in work if isinstance(item, dict) and item["key"] == "rear-axle-nut"]
+
+    assert [expected] == [item["specification"] for item in actual]
+
+
+def test_a_group_is_numbered_and_turned_crosswise() -> None:
+    """Five bolts: 1-3-5-2-4 (trade; cross pattern as in ASME PCC-1, value from memory)."""
+    group = example("final-drive").fastener_at("sprocket-bolt-3")
+    assert group is not None
+    expected = ["sprocket-bolt-1", "sprocket-bolt-3", "sprocket-bolt-5", "sprocket-bolt-2", "sprocket-bolt-4"]
+
+    assert expected == list(group.turning_order)
+    assert sorted(expected) == list(group.positions)
+    assert group.name_of("sprocket-bolt-3") == "rear sprocket bolt 3"
+
+
+def test_a_single_fastener_is_its_own_position() -> None:
+    """Only a group is numbered."""
+    procedure = example("final-drive")
+    nut = procedure.fastener_at("rear-axle-nut")
+    assert nut is not None
+
+    assert nut.positions == ("rear-axle-nut",) == nut.turning_order
+    assert nut.name_of("rear-axle-nut") == "rear axle nut"
+    assert procedure.fastener_at("sprocket-bolt") is None
+    assert procedure.fastener_at("rear-axle-nut-1") is None
+    with pytest.raises(ValueError, match="not in tuple"):
+        nut.name_of("front-axle")
+
+
+def test_the_final_drive_is_done_in_an_order_that_works() -> None:
+    """Reference section 10: chain fitted and axle snug before the front nut, slack taken before the axle nut."""
+    order = [item.key for item in example("final-drive").work]
+    expected = [
+        "bike-secured",
+        "front-nut-loosened",
+        "chain-off",
+        "wheel-out",
+        "sprocket-bolt",
+        "wheel-in",
+        "caliper-carrier-bolt",
+        "axle-snug",
+        "chain",
+        "rivet-link",
+        "pedal-pumped",
+        "front-sprocket-nut",
+        "cover-on",
+        "slack",
+        "rear-axle-nut",
+        "adjuster-lock-left",
+        "wheel-free",
+        "pedal-firm",
+        "brake-tried",
+    ]
+
+    assert expected == [key for key in order if key in expected]
+
+
+def test_work_is_sorted_by_kind_without_losing_its_order() -> None:
+    """Every piece of work is of exactly one kind and found by its key."""
+    procedure = example("final-drive")
+    kinds = (procedure.fasteners(), procedure.measurements(), procedure.steps(), procedure.fits())
+
+    assert sorted(item.key for kind in kinds for item in kind) == sorted(item.key for item in procedure.work)
+    assert all(procedure.item(item.key) is item for item in procedure.work)
+    assert procedure.item("no-such-thing") is None
+
+
+def test_a_printed_range_aims_at_its_middle_and_a_value_at_itself() -> None:
+    """A range prints no nominal value."""
+    low, high = Decimal(47), Decimal(53)
+    printed = Specification("47 … 53 N·m", "N·m", low, high, "manual", "1")
+
+    assert Decimal(50) == printed.target_nm
+    assert Decimal(48) == printed._replace(nominal_nm=Decimal(48)).target_nm
+
+
+def test_a_plugins_table_keeps_keys_the_ledger_could_not_hold() -> None:
+    """Capitals, hyphens and spaces belong to the plugin."""
+    table = {"Slack Posture": "side-stand", "pitch-mm": ["15.875", 2, {"Ä": True}], "table": {"table": "x"}}
+    procedure = Procedure("a", "A", "1", (), (), x={"chain-care": table})  # type: ignore[dict-item]
+
+    assert procedure == Procedure.from_plain(json.loads(canonical(procedure.to_plain())))
+
+
+def test_equal_numbers_are_stored_alike_and_exactly() -> None:
+    """No exponent, no zeros at the end, no digit lost."""
+    long = "12345678901234567890.1234567890123456789"
+    written = ["108.0", "1E+2", "0.10", "100", "0", long]
+
+    assert ["108", "100", "0.1", "100", "0", long] == [decimal_text(Decimal(number)) for number in written]
+
+
+def test_a_procedure_is_known_by_the_digest_of_its_text() -> None:
+    """FIPS 180-2 appendix B.1 prints the SHA-256 of "abc" (value from memory)."""
+    assert digest("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+
+
+def test_a_left_handed_threadlocked_fastener_survives_the_ledger() -> None:
+    """Every field that the examples leave at its default."""
+    printed = Specification("30 N·m", "N·m", Decimal("28.5"), Decimal("31.5"), "s", "1", Decimal(30), "5 %")
+    specification = printed._replace(own_tolerance=True, also=("22 lbf·ft",))
+    nut = Fastener("nut", "nut", specification, direction="left", condition="threadlocker", cure_time_h=Decimal("0.5"))
+    procedure = Procedure("a", "A", "1", (), (nut,), needs=("imperial",))
+
+    assert procedure == Procedure.from_plain(json.loads(canonical(procedure.to_plain())))

@@ -1,0 +1,132 @@
+"""The calculators `convert` and `setting`, run as a person runs them."""
+
+import json
+
+import click
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import given
+from hypothesis import strategies as st
+
+from torqueaudit_plugins.convert_command import convert
+from torqueaudit_plugins.setting_command import setting
+
+LEVER = ("--length", "500", "--adapter", "50")
+
+
+def run(command: click.Command, *words: str) -> Result:
+    """Run one command; anything but a clean exit fails here."""
+    result = CliRunner().invoke(command, words)
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exc_info
+    return result
+
+
+@pytest.mark.parametrize(
+    ("words", "line"),
+    [
+        (("80 lbf·ft", "N·m"), "108.4654358665 N·m"),
+        (("108 N·m", "lbf·ft"), "79.65671212194 lbf·ft"),
+        (("108 Nm", "mkg"), "11.01293510016 kgf·m"),
+        (("100 Nm", "n-m"), "100 N·m"),
+        (("80 ft-lb", "Nm", "--digits", "4"), "108.5 N·m"),
+        (("80 ft-lb", "Nm", "--digits", "28"), "108.465435866512032 N·m"),
+        (("1,5 dNm", "cN·m"), "15 cN·m"),
+    ],
+)
+def test_convert_prints_value_and_unit(words: tuple[str, ...], line: str) -> None:
+    """One line, nothing else, so that a script can read it too."""
+    result = run(convert, *words)
+
+    expected = (0, f"{line}\n", "")
+    actual = (result.exit_code, result.stdout, result.stderr)
+
+    assert expected == actual
+
+
+def test_convert_answers_as_json_with_a_decimal_string() -> None:
+    """The value is a string, so no reader makes a float of it."""
+    expected = {"value": "108.4654358665", "unit": "N·m"}
+    actual = json.loads(run(convert, "80 lbf·ft", "N·m", "--json").stdout)
+
+    assert expected == actual
+
+
+@pytest.mark.parametrize(
+    ("words", "line"),
+    [
+        (("100 N·m", *LEVER, "--angle", "45"), "93.396 N·m"),
+        (("100 N·m", *LEVER, "--angle", "45", "--digits", "11"), "93.395911747 N·m"),
+        (("100 N·m", *LEVER), "90.909 N·m"),
+        (("100 N·m", *LEVER, "--angle", "90"), "100 N·m"),
+        (("100 N·m", *LEVER, "--angle", "180"), "111.11 N·m"),
+        (("74 ft-lb", "--length", "500,0", "--adapter", "0"), "74 lbf·ft"),
+    ],
+)
+def test_setting_prints_the_setting_first_and_then_what_to_heed(words: tuple[str, ...], line: str) -> None:
+    """The first line is value and unit, in the unit the torque was written in; the second is the warning."""
+    result = run(setting, *words)
+    first, second = result.stdout.splitlines()
+
+    assert result.exit_code == 0
+    assert first == line
+    for words_of_warning in ("maker's manual prevails", "Never put a pipe", "calibrated with this adapter"):
+        assert words_of_warning in second
+
+
+def test_setting_cautions_before_the_standing_warning() -> None:
+    """An adapter longer than the lever is answered, with a caution."""
+    lines = run(setting, "100 N·m", "--length", "200", "--adapter", "300").stdout.splitlines()
+
+    assert len(lines) == 3
+    assert lines[0] == "40 N·m"
+    assert "factor 2.5, outside 0.5 to 2" in lines[1]
+
+
+def test_setting_answers_as_json_with_decimal_strings() -> None:
+    """Setting in the written unit, applied torque in N·m, the factor, and the same warnings as on the screen."""
+    result = run(setting, "100 kgf·cm", *LEVER, "--json")
+    on_the_screen = run(setting, "100 kgf·cm", *LEVER).stdout.splitlines()[1:]
+
+    expected = {
+        "setting": "90.909",
+        "unit": "kgf·cm",
+        "applied_nm": "9.80665",
+        "factor": "1.1",
+        "warnings": on_the_screen,
+    }
+    actual = json.loads(result.stdout)
+
+    assert expected == actual
+
+
+@pytest.mark.parametrize(
+    ("command", "words", "why"),
+    [
+        (convert, ("80 kg", "N·m"), '"kg" says how heavy'),
+        (convert, ("80 furlong", "N·m"), "known are N·m, kgf·m, kgf·cm, dN·m, cN·m, lbf·ft, lbf·in, ozf·in"),
+        (convert, ("80 N·m", "mN"), '"mN" says how heavy'),
+        (convert, ("-5 N·m", "lbf·ft"), '"-5 N·m" must be above zero'),
+        (convert, ("80 N·m",), "Missing argument 'UNIT'"),
+        (convert, ("80 N·m", "Nm", "--digits", "0"), "is not in the range"),
+        (setting, ("-5 N·m", *LEVER), '"-5 N·m" must be above zero'),
+        (setting, ("100 N·m", "--length", "500"), "Missing option '--adapter'"),
+        (setting, ("100 N·m", "--length", "5OO", "--adapter", "50"), '--length: "5OO" is not a plain number'),
+        (setting, ("100 N·m", "--length", "50", "--adapter", "50", "--angle", "180"), "turn nothing or the wrong way"),
+        (setting, ("100 N·m", *LEVER, "--angle", "200"), "must be 0 (straight ahead) to 180"),
+        (setting, ("30 N·m + 90°", *LEVER), "is more than one number and one unit"),
+    ],
+)
+def test_wrong_use_is_one_sentence_and_exit_2(command: click.Command, words: tuple[str, ...], why: str) -> None:
+    """Nothing on stdout, the reason on stderr."""
+    result = run(command, *words)
+
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert why in result.stderr
+
+
+@given(st.text(), st.text())
+def test_no_words_bring_a_traceback(first: str, second: str) -> None:
+    """Whatever is typed, the commands answer or refuse."""
+    assert run(convert, "--", first, second).exit_code in {0, 2}
+    assert run(setting, "--length", "500", "--adapter", first, "--", second).exit_code in {0, 2}

@@ -1,0 +1,96 @@
+"""Torque units against published and independent sources."""
+
+from decimal import Decimal
+
+import pint
+import pytest
+from scipy import constants
+
+from torqueaudit.model.units import format_torque
+from torqueaudit_plugins.calculators import unit_table
+
+UNITS = unit_table()
+PINT: pint.UnitRegistry[float] = pint.UnitRegistry()
+
+# The definitions multiplied out: 1 lb = 0.45359237 kg and 1 ft = 0.3048 m (international yard and pound, 1959),
+# g_n = 9.80665 m/s² (3rd CGPM, 1901).
+EXACT = {
+    "N·m": "1",
+    "lbf·ft": "1.3558179483314004",
+    "lbf·in": "0.1129848290276167",
+    "ozf·in": "0.00706155181422604375",
+    "kgf·m": "9.80665",
+    "kgf·cm": "0.0980665",
+    "dN·m": "0.1",
+    "cN·m": "0.01",
+}
+
+# NIST SP 811:2008, appendix B.8, "moment of force or torque", as printed there to seven digits
+# (values from memory, not read in the publication).
+NIST_SP_811 = {"lbf·ft": "1.355818", "lbf·in": "0.1129848", "ozf·in": "0.007061552", "kgf·m": "9.80665"}
+
+SCIPY = {
+    "lbf·ft": constants.lbf * constants.foot,
+    "lbf·in": constants.lbf * constants.inch,
+    "ozf·in": constants.lbf / 16 * constants.inch,
+    "kgf·m": constants.kgf,
+    "kgf·cm": constants.kgf * constants.centi,
+    "dN·m": constants.deci,
+    "cN·m": constants.centi,
+}
+
+# In pint "Nm" is a textile unit, so units are spelled out.
+PINT_NAMES = {
+    "lbf·ft": "force_pound * foot",
+    "lbf·in": "force_pound * inch",
+    "ozf·in": "force_ounce * inch",
+    "kgf·m": "kilogram_force * meter",
+    "kgf·cm": "kilogram_force * centimeter",
+    "dN·m": "decinewton * meter",
+    "cN·m": "centinewton * meter",
+}
+
+
+def test_every_bundled_unit_is_checked_here() -> None:
+    """A unit added without a reference value fails."""
+    assert EXACT.keys() == {unit.symbol for unit in UNITS.units}
+
+
+@pytest.mark.parametrize(("symbol", "size"), EXACT.items())
+def test_units_have_the_exact_size_of_their_definition(symbol: str, size: str) -> None:
+    """Source: the definitions of pound, foot and standard acceleration named above, all digits."""
+    assert Decimal(size) == UNITS.parse(f"1 {symbol}").nm
+
+
+@pytest.mark.parametrize(("symbol", "size"), NIST_SP_811.items())
+def test_units_agree_with_nist_sp_811_as_printed(symbol: str, size: str) -> None:
+    """Source: NIST SP 811:2008 B.8, rounded to its seven digits."""
+    assert f"{size} N·m" == format_torque(UNITS.parse(f"1 {symbol}").nm, UNITS.unit("N·m"), 7)
+
+
+@pytest.mark.parametrize(("symbol", "size"), SCIPY.items())
+def test_units_agree_with_scipy_constants(symbol: str, size: float) -> None:
+    """Source: scipy.constants, in binary floating point."""
+    assert pytest.approx(size, rel=1e-15, abs=0) == float(UNITS.parse(f"1 {symbol}").nm)
+
+
+@pytest.mark.parametrize(("symbol", "name"), PINT_NAMES.items())
+def test_units_agree_with_pint(symbol: str, name: str) -> None:
+    """Source: pint's default registry, in binary floating point."""
+    size = PINT.Quantity(1, name).to("newton * meter").magnitude
+
+    assert pytest.approx(size, rel=1e-15, abs=0) == float(UNITS.parse(f"1 {symbol}").nm)
+
+
+@pytest.mark.parametrize(
+    ("written", "symbol", "shown"),
+    [
+        ("80 lbf·ft", "N·m", "108.4654358665 N·m"),
+        ("108 N·m", "lbf·ft", "79.65671212194 lbf·ft"),
+        ("108 N·m", "kgf·m", "11.01293510016 kgf·m"),
+        ("25 N·m", "lbf·in", "221.2686447832 lbf·in"),
+    ],
+)
+def test_converted_torques_have_thirteen_right_digits(written: str, symbol: str, shown: str) -> None:
+    """Source: the exact sizes above, divided by hand to 40 digits (25 N·m is 221.26864478317960… lbf·in)."""
+    assert shown == format_torque(UNITS.parse(written).nm, UNITS.unit(symbol), 13)

@@ -1,0 +1,50 @@
+"""A copy of the book that is whole, whoever writes meanwhile."""
+
+import shutil
+from pathlib import Path
+
+from torqueaudit.book import guard
+from torqueaudit.book.engine import Connection, connect
+from torqueaudit.book.errors import BookError
+
+
+def copy(connection: Connection, photos: Path, target: Path, reserve: int) -> None:
+    """Copy the file first and the photos after it, so that every photo the copied ledger knows is there.
+
+    The file gets its name only once it is whole. Raises BookError when something stands at the target already.
+    """
+    target_photos = target.with_name(target.stem + "-photos")
+    guard.check_place(target)
+    guard.check_space(target.parent, reserve + _size(connection, photos))
+    if target_photos.exists():
+        raise BookError(f"{target_photos} is there already; nothing was written over it. Give another name.")
+    part = target.with_name(target.name + ".part")
+    try:
+        _copy_file(connection, part)
+        if photos.is_dir():
+            shutil.copytree(photos, target_photos)
+        part.replace(target)
+    except BaseException:
+        shutil.rmtree(target_photos, ignore_errors=True)
+        raise
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _copy_file(connection: Connection, part: Path) -> None:
+    """All pages in one step: copied stepwise, every write of another process would start it over."""
+    try:
+        part.touch(exist_ok=False)
+    except FileExistsError:
+        raise BookError(f"{part} is left from a backup that broke off; remove it, unless one is running.") from None
+    copied = connect(part, wait=0)
+    try:
+        connection.backup(copied, pages=-1)
+        copied.execute("pragma journal_mode = delete")
+    finally:
+        copied.close()
+
+
+def _size(connection: Connection, photos: Path) -> int:
+    pages = connection.execute("pragma page_count").fetchone()[0] * connection.execute("pragma page_size").fetchone()[0]
+    return int(pages) + sum(file.stat().st_size for file in photos.rglob("*") if file.is_file())

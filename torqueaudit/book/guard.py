@@ -1,0 +1,85 @@
+"""What is looked at before a book is opened or written: the kind of file, the kind of disk, the space left."""
+
+import os
+import re
+import shutil
+import stat
+from pathlib import Path
+
+from torqueaudit.book.errors import BookError
+
+RESERVE = 32 * 1024 * 1024  # bytes kept free: on a full disk SQLite's shared memory file can kill the process
+
+_NETWORK = re.compile(
+    r"9p|afs|beegfs|ceph|cifs|davfs|drvfs|fuse\.(davfs2|glusterfs|rclone|s3fs|sshfs|vmhgfs-fuse)|glusterfs|lustre|ncpfs"
+    r"|nfs4?|ocfs2|prl_fs|smb3|smbfs|vboxsf"
+)
+_MOUNTS = Path("/proc/self/mountinfo")
+
+
+def check_file(path: Path) -> None:
+    """Refuse what is no writable file on a disk of this machine. Reads nothing of the file itself.
+
+    (Opening and closing a book's file outside SQLite would drop the locks this process holds on it.)
+    """
+    if path.is_dir():
+        raise BookError(f"{path} is a folder, not a book; give the book's file.")
+    if not path.exists():
+        raise BookError(f"There is no book at {path}; make one with `torqueaudit new`, or give the right file.")
+    if not path.is_file():
+        raise BookError(f"{path} is not a file, so it is not a book; give the book's file.")
+    if not os.access(path, os.W_OK) or not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
+        raise BookError(f"{path} may only be read; allow writing to the file, or give another book.")
+    check_disk(path.parent)
+
+
+def check_place(path: Path) -> None:
+    """Refuse a place where no new book can be made."""
+    if path.exists() or path.is_symlink():
+        raise BookError(f"{path} is there already; nothing was written over it. Give another name.")
+    if not path.parent.is_dir():
+        raise BookError(f"The folder {path.parent} is not there; make it first.")
+    check_disk(path.parent)
+
+
+def check_disk(folder: Path) -> None:
+    """Refuse a network share: locks and flushed writes cannot be relied on there."""
+    mounts = _MOUNTS.read_text(errors="surrogateescape") if _MOUNTS.exists() else ""
+    kind = network_share(str(folder.resolve()), mounts)
+    if kind is not None:
+        raise BookError(
+            f"{folder} is a network share ({kind}), where a book can be damaged; keep it on this machine's own disk."
+        )
+
+
+def check_space(folder: str | Path, reserve: int) -> None:
+    """Refuse to write when fewer than `reserve` bytes are free."""
+    free = shutil.disk_usage(folder).free
+    if free < reserve:
+        raise BookError(
+            f"Only {free // 1024**2} MiB are free on the disk of {folder} and {-(-reserve // 1024**2)} MiB must stay "
+            "free; nothing was recorded. Free some space and do it again."
+        )
+
+
+def network_share(folder: str, mountinfo: str) -> str | None:
+    """The file system's name if `folder` (absolute, resolved) lies on a network share, else None.
+
+    `mountinfo` is the text of /proc/self/mountinfo (proc(5)): of the mount points above the folder the longest holds
+    it, and of two on one point the later.
+    """
+    deepest, kind = "", ""
+    for line in mountinfo.splitlines():
+        before, _, behind = line.partition(" - ")
+        fields = before.split(" ")
+        if len(fields) < 5 or not behind:  # noqa: PLR2004 the mount point is the fifth field
+            continue
+        point = re.sub(r"\\([0-7]{3})", lambda octal: chr(int(octal[1], 8)), fields[4])
+        if _lies_in(folder, point) and len(point) >= len(deepest):
+            deepest, kind = point, behind.split(" ")[0]
+    sandbox = kind == "9p" and deepest == "/"  # some container hosts hand a machine its own root that way
+    return kind if _NETWORK.fullmatch(kind) and not sandbox else None
+
+
+def _lies_in(folder: str, point: str) -> bool:
+    return folder == point or folder.startswith(point.rstrip("/") + "/")

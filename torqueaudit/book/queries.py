@@ -1,0 +1,255 @@
+"""Questions across jobs, each answered from a list through an index. Dates are ISO 8601 texts and compare as such."""
+
+from collections.abc import Iterable
+from typing import NamedTuple, TypeVar
+
+from torqueaudit.book.book import Book
+from torqueaudit.book.errors import told
+
+
+class JobRow(NamedTuple):
+    """One job as the list `jobs` holds it; distances in metres, 0 or 1 for no or yes, None where unknown."""
+
+    job: int
+    vehicle: str | None
+    procedure: str | None
+    title: str | None
+    token: str | None
+    state: str | None
+    opened_on: str | None
+    last_recorded: str | None
+    handed_over_on: str | None
+    released: int | None
+    due_on: str | None
+    due_distance_m: int | None
+    odometer_m: int | None
+    rechecked_on: str | None
+    unchecked: int | None
+    holds: str | None
+    withdrawn: int | None
+
+
+class Attention(NamedTuple):
+    """Why a job stands out: a reason, and the entry (sequence) that caused it."""
+
+    job: int
+    reason: str
+    entry: int | None
+
+
+class Need(NamedTuple):
+    """A plugin that a job's procedure needs."""
+
+    job: int
+    plugin: str
+
+
+class FastenerEvent(NamedTuple):
+    """Something that happened to one fastener position of a vehicle, in a job or reported by anyone (job None)."""
+
+    vehicle: str
+    position: str
+    happened_at: str
+    job: int | None
+    entry: int
+    kind: str
+
+
+class Odometer(NamedTuple):
+    """A distance read off a vehicle, in metres."""
+
+    vehicle: str
+    happened_at: str
+    metres: int
+    entry: int
+
+
+class ConcessionRow(NamedTuple):
+    """One concession as the list holds it."""
+
+    job: int
+    rule: str
+    about: str | None
+    entry: int
+    by: str
+    granted_on: str
+    expires_on: str | None
+
+
+class WrenchRow(NamedTuple):
+    """One wrench; `due_on` is the day its calibration ends."""
+
+    wrench: str
+    state: str | None
+    due_on: str | None
+
+
+class PersonRow(NamedTuple):
+    """One person by number; the name is personal data and not here."""
+
+    person: str
+    roles: str | None
+    supervisor: str | None
+
+
+class VehicleRow(NamedTuple):
+    """One vehicle by number, and the workshop's tag for it."""
+
+    vehicle: str
+    tag: str | None
+
+
+class ProcedureRow(NamedTuple):
+    """One procedure revision, and who read it against its source."""
+
+    digest: str
+    name: str | None
+    title: str | None
+    edition: str | None
+    read_by: str | None
+    read_on: str | None
+
+
+class Counts(NamedTuple):
+    """How much the book holds."""
+
+    entries: int
+    jobs: int
+    vehicles: int
+
+
+_Row = TypeVar("_Row", bound=NamedTuple)
+
+
+def job_by_token(book: Book, token: str) -> JobRow | None:
+    """The job whose label carries this token, in upper or lower case as it was printed."""
+    return next(iter(_asked(book, JobRow, "jobs", "token = ?", token)), None)
+
+
+def job_row(book: Book, job: int) -> JobRow | None:
+    """One job as the list holds it."""
+    return next(iter(_asked(book, JobRow, "jobs", "job = ?", job)), None)
+
+
+def jobs_list(book: Book, limit: int = -1) -> list[JobRow]:
+    """Every job, the newest first; at most `limit` of them unless negative."""
+    return _asked(book, JobRow, "jobs", "true order by job desc limit ?", limit)
+
+
+def jobs_of_vehicle(book: Book, vehicle: str) -> list[JobRow]:
+    """A vehicle's jobs, the oldest first."""
+    return _asked(book, JobRow, "jobs", "vehicle = ? order by job", vehicle)
+
+
+def open_untouched(book: Book, before: str) -> list[JobRow]:
+    """Jobs open, or released and not handed over, on which nothing was recorded since `before`."""
+    where = "(state = 'open' or state = 'released') and last_recorded < ? order by last_recorded, job"
+    return _asked(book, JobRow, "jobs", where, before)
+
+
+def due_between(book: Book, first: str, last: str) -> list[JobRow]:
+    """Jobs on the road whose re-check is due from `first` to `last`, both included, and not yet done."""
+    where = "rechecked_on is null and handed_over_on is not null and due_on between ? and ? order by due_on, job"
+    return _asked(book, JobRow, "jobs", where, first, last)
+
+
+def due_by_distance(book: Book) -> list[JobRow]:
+    """Jobs on the road with a re-check not yet done and due at a distance, whatever the vehicle has run since."""
+    where = "rechecked_on is null and handed_over_on is not null and due_distance_m is not null order by job"
+    return _asked(book, JobRow, "jobs", where)
+
+
+def waiting_for_check(book: Book) -> list[JobRow]:
+    """Jobs with something that nobody has independently checked."""
+    return _asked(book, JobRow, "jobs", "unchecked > 0 order by job")
+
+
+def attention(book: Book, reason: str | None = None) -> list[Attention]:
+    """Jobs that stand out, by reason; all of them, or those of one reason."""
+    if reason is None:
+        return _asked(book, Attention, "attention", "true order by reason, job")
+    return _asked(book, Attention, "attention", "reason = ? order by job", reason)
+
+
+def jobs_needing(book: Book, plugins: Iterable[str]) -> list[Need]:
+    """The jobs whose procedure needs one of these plugins."""
+    return [
+        need for name in sorted(set(plugins)) for need in _asked(book, Need, "needs", "plugin = ? order by job", name)
+    ]
+
+
+def needed_plugins(book: Book) -> list[str]:
+    """Every plugin that some job's procedure needs."""
+    with told(book.path):
+        return [name for (name,) in book.connection.execute("select distinct plugin from needs order by plugin")]
+
+
+def later_events(book: Book, vehicle: str, since: str = "") -> list[FastenerEvent]:
+    """What happened to a vehicle's fasteners at or after `since` (UTC), by position and then time."""
+    where = "vehicle = ? and happened_at >= ? order by position, happened_at, entry"
+    return _asked(book, FastenerEvent, "fastener_events", where, vehicle, since)
+
+
+def newest_odometer(book: Book, vehicle: str) -> Odometer | None:
+    """The last distance read off a vehicle."""
+    where = "vehicle = ? order by happened_at desc, entry desc limit 1"
+    return next(iter(_asked(book, Odometer, "odometer", where, vehicle)), None)
+
+
+def concessions_of_day(book: Book, start: str, end: str) -> list[ConcessionRow]:
+    """The concessions granted from `start` to before `end`: the UTC stamps between which a local day lies."""
+    where = "granted_on >= ? and granted_on < ? order by job, entry"
+    return _asked(book, ConcessionRow, "concessions", where, start, end)
+
+
+def concessions_expiring(book: Book, before: str) -> list[ConcessionRow]:
+    """The concessions whose last day lies before `before`."""
+    return _asked(book, ConcessionRow, "concessions", "expires_on < ? order by expires_on, job", before)
+
+
+def wrenches(book: Book) -> list[WrenchRow]:
+    """Every wrench."""
+    return _asked(book, WrenchRow, "wrenches", "true order by wrench")
+
+
+def people(book: Book) -> list[PersonRow]:
+    """Every person."""
+    return _asked(book, PersonRow, "people", "true order by person")
+
+
+def vehicles(book: Book) -> list[VehicleRow]:
+    """Every vehicle."""
+    return _asked(book, VehicleRow, "vehicles", "true order by vehicle")
+
+
+def procedures(book: Book, name: str | None = None) -> list[ProcedureRow]:
+    """Every procedure revision in the order they were entered, or those of one name."""
+    if name is None:
+        return _asked(book, ProcedureRow, "procedures", "true order by name, rowid")
+    return _asked(book, ProcedureRow, "procedures", "name = ? order by rowid", name)
+
+
+def last_recorded_at(book: Book) -> str | None:
+    """When the newest entry was recorded, UTC."""
+    last = "select recorded_at from ledger where site = ? order by sequence desc limit 1"
+    with told(book.path):
+        row = book.connection.execute(last, (book.site,)).fetchone()
+    return None if row is None else str(row[0])
+
+
+def counts(book: Book) -> Counts:
+    """How much the book holds."""
+    with told(book.path):
+        row = book.connection.execute(
+            "select (select coalesce(max(position), 0) from ledger), (select count(*) from jobs), "
+            "(select count(*) from vehicles)"
+        ).fetchone()
+    return Counts(*row)
+
+
+def _asked(book: Book, kind: type[_Row], table: str, where: str, *values: str | int) -> list[_Row]:
+    """The rows of a list as records; the record's fields are the columns asked for."""
+    columns = ", ".join(f'"{column}"' for column in kind._fields)
+    asked = f"select {columns} from {table} where {where}"
+    with told(book.path):
+        return [kind(*row) for row in book.connection.execute(asked, values)]

@@ -1,0 +1,27 @@
+"""`torqueaudit check`: independent checks."""
+
+import click
+
+from torqueaudit.cli.act import act_on
+from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.model.facts import CheckMethod
+from torqueaudit.workshop.releasing import check as check_it
+
+
+@click.group()
+def check() -> None:
+    """Independent checks."""
+
+
+@check.command("record")
+@click.argument("job")
+@click.argument("key")
+@click.argument("method", type=click.Choice([method.value for method in CheckMethod]))
+@click.option("--why", default="", help="Why nobody else could look (self re-inspection).")
+@who_says
+@json_option
+def record_check(  # noqa: PLR0913
+    *, job: str, key: str, method: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Record that a second person looked."""
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: check_it(w, job, key, CheckMethod(method), why, say))

@@ -1,0 +1,114 @@
+"""What the commands share: the book, who says it, how answers are printed, how refusals are told."""
+
+import json
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import fields, is_dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from enum import Enum
+from pathlib import Path
+from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
+
+import click
+
+from torqueaudit.book.errors import BookError
+from torqueaudit.workshop.acting import Refused, Say
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.workshop import Workshop
+
+C = TypeVar("C", bound=Callable[..., Any])
+
+
+def book_path() -> Path:
+    """The book that was named. Raises a usage error when none was."""
+    path = click.get_current_context().find_root().obj
+    if path is None:
+        raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
+    return Path(path)
+
+
+@contextmanager
+def workshop_here() -> Iterator[Workshop]:
+    """The named book, opened."""
+    with open_workshop(book_path()) as workshop:
+        yield workshop
+
+
+def who_says(command: C) -> C:
+    """The options of every act: who, when, and under which id."""
+    for option in reversed(
+        (
+            click.option("--by", required=True, envvar="TORQUEAUDIT_BY", help="Your number, such as P-3 (TORQUEAUDIT_BY)."),
+            click.option("--at", "at", help="When it happened, local time: “2031-04-02 09:15”. Default: now."),
+            click.option("--ago", type=click.IntRange(0), default=0, help="How many minutes ago it happened."),
+            click.option("--id", "act_id", default="", help="An id for this act; the same act sent again changes nothing."),
+        )
+    ):
+        command = option(command)
+    return command
+
+
+def json_option(command: C) -> C:
+    """`--json`: print data instead of sentences."""
+    return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
+
+
+def say_of(workshop: Workshop, by: str, at: str | None, ago: int, act_id: str) -> Say:
+    """The options of `who_says`, as the workshop takes them. Raises a usage error for a time that is none."""
+    if at is None:
+        return Say(by, None, ago, act_id)
+    try:
+        moment = datetime.fromisoformat(at)
+    except ValueError:
+        raise click.UsageError(f"{at}: write a time as 2031-04-02 09:15") from None
+    zone = ZoneInfo(workshop.settings.zone)
+    return Say(by, moment if moment.tzinfo else moment.replace(tzinfo=zone), 0, act_id)
+
+
+def day_of(text: str) -> date:
+    """A date as written. Raises a usage error when it is none."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise click.UsageError(f"{text}: write a date as 2031-04-02") from None
+
+
+def metres_of(text: str) -> int:
+    """An odometer reading ("12 000 km", "7500 mi") in whole metres. Raises a usage error without a unit."""
+    from torqueaudit.model.length import length_m  # noqa: PLC0415  # few commands read distances
+
+    try:
+        return int(length_m(text))
+    except ValueError as error:
+        raise click.UsageError(str(error)) from None
+
+
+def plain(value: object) -> Any:  # noqa: ANN401  # JSON
+    """Anything the workshop answers as JSON: dates ISO 8601, decimals as strings, records as objects."""
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, Decimal):
+        return format(value, "f")
+    if isinstance(value, date):
+        return value.isoformat()
+    if is_dataclass(value):
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, tuple) and hasattr(value, "_asdict"):
+        return {name: plain(item) for name, item in value._asdict().items()}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    return [plain(item) for item in value] if isinstance(value, list | tuple) else value
+
+
+def print_json(value: object) -> None:
+    """Print an answer as JSON."""
+    click.echo(json.dumps(plain(value), ensure_ascii=False, indent=2))
+
+
+def sentence_of(error: Exception) -> str:
+    """What a person is told of an error: a refusal in its own words, a fault of the program as one."""
+    if isinstance(error, Refused | BookError):
+        return str(error)
+    return f"this is a fault of the program ({type(error).__name__}: {error}); what was recorded before is safe"

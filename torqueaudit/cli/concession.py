@@ -1,0 +1,28 @@
+"""`torqueaudit concession`: permissions in spite of one finding."""
+
+import click
+
+from torqueaudit.cli.act import act_on
+from torqueaudit.cli.common import day_of, json_option, who_says
+from torqueaudit.workshop.releasing import Permission, concede
+
+
+@click.group()
+def concession() -> None:
+    """Permissions in spite of one finding."""
+
+
+@concession.command("grant")
+@click.argument("job")
+@click.argument("rule")
+@click.argument("subject")
+@click.option("--basis", required=True, help="The technical basis.")
+@click.option("--limit", required=True, help="Within what limit.")
+@click.option("--until", required=True, help="Its last day, 2031-04-30.")
+@who_says
+@json_option
+def grant(  # noqa: PLR0913
+    *, job: str, rule: str, subject: str, basis: str, limit: str, until: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Grant a concession for the finding RULE on SUBJECT."""
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: concede(w, job, Permission(rule, subject, basis, limit, day_of(until)), say))

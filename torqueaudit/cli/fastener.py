@@ -1,0 +1,104 @@
+"""`torqueaudit fastener`: tighten, loosen, mark."""
+
+import click
+
+from torqueaudit.cli.act import act_on
+from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.model.correction import Fitted
+from torqueaudit.model.facts import MarkState, Outcome
+from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
+
+OUTCOMES = click.Choice([outcome.value for outcome in Outcome])
+
+
+@click.group()
+def fastener() -> None:
+    """Tighten, loosen, mark a fastener. KEY names a fastener or a group, KEY-3 its third."""
+
+
+@fastener.command("tighten")
+@click.argument("job")
+@click.argument("key")
+@click.option("--wrench", default="", help="The wrench's number, such as W-2.")
+@click.option("--shown", default="", metavar="TORQUE", help="What a setting wrench was set to or an indicating one showed.")
+@click.option("--adapter", metavar="MM@DEG", help="An adapter on the wrench: length and angle, such as 50@45.")
+@click.option("--outcome", type=OUTCOMES, required=True)
+@click.option("--but", multiple=True, metavar="NUMBER=OUTCOME", help="A different outcome for one of a group.")
+@click.option("--stage", type=click.IntRange(1), default=None, help="Which stage; the last where not given.")
+@click.option("--thread-not-as-specified", is_flag=True, help="The thread was not found as the procedure says.")
+@click.option("--helper", multiple=True, help="Who helped, by number.")
+@who_says
+@json_option
+def tighten_one(  # noqa: PLR0913  # each is something a mechanic says
+    *,
+    job: str,
+    key: str,
+    wrench: str,
+    shown: str,
+    adapter: str | None,
+    outcome: str,
+    but: tuple[str, ...],
+    stage: int | None,
+    thread_not_as_specified: bool,
+    helper: tuple[str, ...],
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
+) -> None:
+    """Record one pass of a wrench over a fastener, or one stage of a group."""
+    said = Tighten(
+        Outcome(outcome),
+        wrench,
+        shown,
+        (adapter_of(adapter),) if adapter else (),
+        stage or 0,
+        not thread_not_as_specified,
+        helper,
+        dict(_other(each) for each in but),
+    )
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: tighten(w, job, key, said, say))
+
+
+@fastener.command("loosen")
+@click.argument("job")
+@click.argument("key")
+@click.option("--why", required=True)
+@who_says
+@json_option
+def loosen_one(  # noqa: PLR0913
+    *, job: str, key: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Record that a fastener was undone."""
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: loosen(w, job, key, why, say))
+
+
+@fastener.command("mark")
+@click.argument("job")
+@click.argument("key")
+@click.argument("state", type=click.Choice([state.value for state in MarkState]))
+@click.option("--why", default="", help="Why it was not seen.")
+@who_says
+@json_option
+def mark_one(  # noqa: PLR0913
+    *, job: str, key: str, state: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Record a witness mark painted (intact) or looked at."""
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: see_mark(w, job, key, MarkState(state), why, say))
+
+
+def adapter_of(text: str) -> Fitted:
+    """ "50@45" as an adapter of 50 mm at 45 degrees. Raises a usage error."""
+    length, at, angle = text.partition("@")
+    if not at:
+        raise click.UsageError(f"{text}: write an adapter as length@angle, 50@45")
+    return Fitted("adapter", {"length_mm": length.strip(), "angle_deg": angle.strip()})
+
+
+def _other(text: str) -> tuple[int, Outcome]:
+    number, _, outcome = text.partition("=")
+    try:
+        return int(number), Outcome(outcome)
+    except ValueError:
+        raise click.UsageError(f"{text}: write 3=clicked without turning") from None

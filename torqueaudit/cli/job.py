@@ -1,0 +1,111 @@
+"""`torqueaudit job`: opened, listed, shown, released, handed over, struck."""
+
+import click
+
+from torqueaudit.cli.act import act_on
+from torqueaudit.cli.common import json_option, metres_of, print_json, say_of, who_says, workshop_here
+from torqueaudit.workshop.corrections import strike
+from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.listing import jobs
+from torqueaudit.workshop.releasing import hand_over, release
+from torqueaudit.workshop.showing import show_job
+
+
+@click.group()
+def job() -> None:
+    """Open, list and show jobs; release, hand over, strike."""
+
+
+@job.command("open")
+@click.option("--vehicle", required=True, help="The vehicle's number, V-3.")
+@click.option("--procedure", required=True, help="Its name, or the first characters of its digest.")
+@click.option("--odometer", default=None, metavar="DISTANCE", help="“12 000 km”.")
+@click.option("--follows", default="", metavar="JOB")
+@who_says
+@json_option
+def open_one(  # noqa: PLR0913
+    *,
+    vehicle: str,
+    procedure: str,
+    odometer: str | None,
+    follows: str,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
+) -> None:
+    """Open a job on a vehicle by a procedure."""
+    opening = Opening(vehicle, procedure, metres_of(odometer) if odometer else None, follows)
+    with workshop_here() as workshop:
+        number = open_job(workshop, opening, say_of(workshop, by, at, ago, act_id))
+        view = show_job(workshop, number)
+    if as_json:
+        print_json({"job": number, "token": view.token})
+    else:
+        click.echo(f"job {number}: opened on {view.vehicle_tag}, {view.title}.")
+
+
+@job.command("list")
+@json_option
+def list_all(*, as_json: bool) -> None:
+    """List every job, the newest first."""
+    with workshop_here() as workshop:
+        rows = jobs(workshop)
+    if as_json:
+        print_json(rows)
+        return
+    for row in rows:
+        click.echo(f"{row.job:>6}  {row.vehicle:<6} {row.state:<12} {row.opened_on}  {row.title}")
+
+
+@job.command("show")
+@click.argument("number", metavar="JOB")
+@json_option
+def show_one(*, number: str, as_json: bool) -> None:
+    """Show a job at a glance."""
+    with workshop_here() as workshop:
+        view = show_job(workshop, number)
+    if as_json:
+        print_json(view)
+        return
+    from torqueaudit.cli.job_sheet import lines_of  # noqa: PLC0415  # not for JSON
+
+    click.echo("\n".join(lines_of(view)))
+
+
+@job.command("release")
+@click.argument("number", metavar="JOB")
+@who_says
+@json_option
+def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+    """Permit the hand-over; refused while a stop stands."""
+    act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: release(w, number, say))
+    if not as_json:
+        click.echo("  The listed work was done to the listed sources. Nothing else was looked at.")
+
+
+@job.command("hand-over")
+@click.argument("number", metavar="JOB")
+@click.option("--odometer", required=True, metavar="DISTANCE", help="“12 000 km”.")
+@who_says
+@json_option
+def hand_over_one(  # noqa: PLR0913
+    *, number: str, odometer: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Record that the vehicle left; the re-check counts from here."""
+    metres = metres_of(odometer)
+    act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: hand_over(w, number, metres, say))
+
+
+@job.command("strike")
+@click.argument("number", metavar="JOB")
+@click.argument("entry", type=int)
+@click.option("--why", required=True)
+@who_says
+@json_option
+def strike_one(  # noqa: PLR0913
+    *, number: str, entry: int, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Withdraw one fact of a job, by its entry's number; striking the opening withdraws the job."""
+    act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: strike(w, number, entry, why, say))

@@ -1,0 +1,54 @@
+"""`torqueaudit ledger`: the append-only list of facts."""
+
+import click
+
+from torqueaudit.cli.common import json_option, print_json, workshop_here
+from torqueaudit.workshop.keeping import faults, ledger_entries
+
+
+@click.group()
+def ledger() -> None:
+    """Verify and show the ledger."""
+
+
+@ledger.command("verify")
+@click.option("--head", "printed", default=None, help="A head printed earlier; case and spaces do not matter.")
+@json_option
+def verify(*, printed: str | None, as_json: bool) -> None:
+    """Check chain, lists, triggers, application id and clock. Exit code 0 sound, 1 damaged."""
+    with workshop_here() as workshop:
+        found = faults(workshop, printed)
+        head = str(workshop.book.head())
+    if as_json:
+        print_json({"sound": not found, "faults": found, "head": head})
+    else:
+        click.echo("\n".join(found) if found else f"sound up to {head}")
+    click.get_current_context().exit(1 if found else 0)
+
+
+@ledger.command("head")
+@json_option
+def head(*, as_json: bool) -> None:
+    """Print the head of the chain, to be kept on paper."""
+    with workshop_here() as workshop:
+        text = str(workshop.book.head())
+    if as_json:
+        print_json({"head": text})
+    else:
+        click.echo(text)
+
+
+@ledger.command("show")
+@click.option("--from", "first", type=click.IntRange(1), default=1, show_default=True)
+@click.option("--to", "last", type=click.IntRange(1), default=None)
+@json_option
+def show(*, first: int, last: int | None, as_json: bool) -> None:
+    """Print entries in their order."""
+    with workshop_here() as workshop:
+        entries = ledger_entries(workshop, first, last)
+    if as_json:
+        print_json(entries)
+        return
+    for entry in entries:
+        said = " ".join(f"{key}={value}" for key, value in entry.said.items() if key != "text")
+        click.echo(f"{entry.sequence:>6} {entry.happened_at} {entry.subject[:20]:<20} {entry.kind:<16} {entry.who:<6} {said}")

@@ -1,0 +1,117 @@
+"""`torqueaudit`: the group of all commands. Nothing but click is imported until a command runs."""
+
+import sys
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import click
+
+# Command to where it lives and what `--help` says of it, so that help imports none of them.
+COMMANDS = {
+    "new": ("torqueaudit.cli.new:new", "Make a book for a workshop."),
+    "settings": ("torqueaudit.cli.settings:settings", "Show or change what the workshop has chosen."),
+    "person": ("torqueaudit.cli.person:person", "People who record and check."),
+    "vehicle": ("torqueaudit.cli.vehicle:vehicle", "Motorcycles that come in."),
+    "wrench": ("torqueaudit.cli.wrench:wrench", "Torque wrenches."),
+    "procedure": ("torqueaudit.cli.procedure:procedure", "Documented ways to do the work."),
+    "job": ("torqueaudit.cli.job:job", "Open, list and show jobs; release, hand over, strike."),
+    "fastener": ("torqueaudit.cli.fastener:fastener", "Tighten, loosen, mark a fastener."),
+    "step": ("torqueaudit.cli.step:step", "Record a step done or looked at."),
+    "measurement": ("torqueaudit.cli.measurement:measurement", "Record a dimension taken."),
+    "part": ("torqueaudit.cli.part:part", "Record a part fitted."),
+    "check": ("torqueaudit.cli.check:check", "Record an independent check."),
+    "concession": ("torqueaudit.cli.concession:concession", "Grant a permission in spite of one finding."),
+    "ride": ("torqueaudit.cli.ride:ride", "Report a ride after the hand-over."),
+    "recheck": ("torqueaudit.cli.recheck:recheck", "Conclude the look after the first ride."),
+    "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),
+    "serve": ("torqueaudit.cli.serve:serve", "Answer the labels' addresses with their records."),
+    "ledger": ("torqueaudit.cli.ledger:ledger", "Verify and show the ledger."),
+    "book": ("torqueaudit.cli.book:book", "Rebuild the lists, back up the book."),
+    "plugins": ("torqueaudit.cli.plugins:plugins", "List the plugins and their state."),
+    "completion": ("torqueaudit.cli.completion:completion", "Print shell completion."),
+}
+
+
+class Lazy(click.Group):
+    """A group that imports a command only to run it, and tells every refusal as one sentence."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The built-in commands in the order of the work, then those of plugins."""
+        del ctx
+        return [*COMMANDS, *(name for name in _added() if name not in COMMANDS)]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of a name; None where there is none."""
+        del ctx
+        if cmd_name in COMMANDS:
+            module, _, name = COMMANDS[cmd_name][0].partition(":")
+            found = getattr(import_module(module), name)
+        elif cmd_name in _added():
+            found = _load(cmd_name)
+        else:
+            return None
+        return found if isinstance(found, click.Command) else None
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The list of commands, without importing any."""
+        rows = [(name, COMMANDS[name][1] if name in COMMANDS else _first_line(name)) for name in self.list_commands(ctx)]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
+
+    def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401  # click's own signature
+        """Run a command; a refusal becomes a sentence on stderr and exit code 1."""
+        try:
+            return super().invoke(ctx)
+        except (click.ClickException, click.exceptions.Exit, click.Abort):
+            raise
+        except Exception as error:
+            from torqueaudit.cli.common import sentence_of  # noqa: PLC0415  # only when something went wrong
+
+            raise click.ClickException(sentence_of(error)) from error
+
+
+def _added() -> dict[str, Any]:
+    from torqueaudit.plugins import plugin_commands  # noqa: PLC0415  # built-in commands need no entry points
+
+    return plugin_commands()
+
+
+def _load(name: str) -> object:
+    entry = _added()[name]
+    try:
+        return entry.load()
+    except Exception as error:
+        raise click.ClickException(f"the command {name} of {entry.value} cannot be loaded: {error}") from error
+
+
+def _first_line(name: str) -> str:
+    """The first line of the docstring of the module that holds a plugin's command, read without running it."""
+    import ast  # noqa: PLC0415  # help only
+    from importlib.util import find_spec  # noqa: PLC0415
+
+    try:
+        spec = find_spec(_added()[name].module)
+        text = ast.get_docstring(ast.parse(Path(spec.origin).read_text(encoding="utf-8"))) if spec and spec.origin else None
+    except (ImportError, OSError, SyntaxError, ValueError):
+        return "This plugin's command cannot be read."
+    return (text or "").partition("\n")[0].partition(": ")[2].capitalize()
+
+
+@click.group(cls=Lazy, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="torqueaudit")
+@click.option(
+    "--book", "path", type=click.Path(path_type=Path), envvar="TORQUEAUDIT_BOOK", help="The book's file (TORQUEAUDIT_BOOK)."
+)
+@click.pass_context
+def cli(ctx: click.Context, path: Path | None) -> None:
+    """Torque and fastener records for a motorcycle workshop.
+
+    The vehicle maker's manual, local rules and licensed practice come first. No specification comes from this program.
+    """
+    ctx.obj = path
+
+
+def main() -> None:
+    """The console script."""
+    sys.exit(cli())

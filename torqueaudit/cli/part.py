@@ -1,0 +1,28 @@
+"""`torqueaudit part`: parts fitted."""
+
+import click
+
+from torqueaudit.cli.act import act_on
+from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.workshop.working import Part, fit
+
+
+@click.group()
+def part() -> None:
+    """Parts fitted."""
+
+
+@part.command("fit")
+@click.argument("job")
+@click.argument("key")
+@click.argument("part_name", metavar="PART")
+@click.option("--lot", default="")
+@click.option("--used", is_flag=True, help="It was used before.")
+@click.option("--attribute", type=(str, str), multiple=True, metavar="NAME VALUE")
+@who_says
+@json_option
+def fit_one(  # noqa: PLR0913
+    *, job: str, key: str, part_name: str, lot: str, used: bool, attribute: tuple[tuple[str, str], ...], by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Record a part fitted, new unless --used."""
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: fit(w, job, key, Part(part_name, lot, not used, attribute), say))

@@ -1,0 +1,49 @@
+"""`torqueaudit person`: people who record and check."""
+
+import click
+
+from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.workshop.keeping import ROLES, add_person, forget
+from torqueaudit.workshop.listing import people
+
+
+@click.group()
+def person() -> None:
+    """People who record and check. Names stay outside the ledger."""
+
+
+@person.command("add")
+@click.argument("name")
+@click.option("--role", "roles", multiple=True, required=True, type=click.Choice(ROLES))
+@click.option("--supervisor", default="", help="Who answers for a trainee.")
+@who_says
+def add(  # noqa: PLR0913
+    *, name: str, roles: tuple[str, ...], supervisor: str, by: str, at: str | None, ago: int, act_id: str
+) -> None:
+    """Enter somebody. The first foreman is entered --by setup."""
+    with workshop_here() as workshop:
+        number = add_person(workshop, name, roles, supervisor, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"{number}: {', '.join(roles)}")
+
+
+@person.command("list")
+@json_option
+def list_all(*, as_json: bool) -> None:
+    """List everybody."""
+    with workshop_here() as workshop:
+        rows = people(workshop)
+    if as_json:
+        print_json([{**row._asdict(), "name": name} for row, name in rows])
+        return
+    for row, name in rows:
+        click.echo(f"{row.person:<6} {name or 'mechanic ' + row.person:<24} {row.roles} {row.supervisor or ''}".rstrip())
+
+
+@person.command("forget")
+@click.argument("number")
+@click.confirmation_option(prompt="The name is erased for good. Go on?")
+def forget_one(*, number: str) -> None:
+    """Erase a person's name; what they recorded stays under their number."""
+    with workshop_here() as workshop:
+        forget(workshop, f"person/{number}")
+    click.echo(f"{number}: the name is erased")

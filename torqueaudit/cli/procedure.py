@@ -1,0 +1,57 @@
+"""`torqueaudit procedure`: documented ways to do the work."""
+
+from pathlib import Path
+
+import click
+
+from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.workshop.listing import procedures
+from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+
+
+@click.group()
+def procedure() -> None:
+    """Documented ways to do the work, from a file of your own."""
+
+
+@procedure.command("enter")
+@click.argument("file", type=click.Path(path_type=Path))
+@who_says
+def enter(*, file: Path, by: str, at: str | None, ago: int, act_id: str) -> None:
+    """Enter a procedure; mistakes are told with file, line and key."""
+    with workshop_here() as workshop:
+        digest = enter_procedure(workshop, file, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"{digest[:12]}: entered. Before first use a second person reads every value against its source.")
+
+
+@procedure.command("read")
+@click.argument("digest")
+@click.option("--remark", default="")
+@who_says
+def read(*, digest: str, remark: str, by: str, at: str | None, ago: int, act_id: str) -> None:
+    """Record that you read every value of a procedure against its source."""
+    with workshop_here() as workshop:
+        read_against_source(workshop, digest, remark, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"{digest}: read against its source by {by}")
+
+
+@procedure.command("show")
+@click.argument("digest")
+def show(*, digest: str) -> None:
+    """Print a procedure's text as it was entered."""
+    with workshop_here() as workshop:
+        click.echo(workshop.procedure(workshop.full_digest(digest)).text)
+
+
+@procedure.command("list")
+@json_option
+def list_all(*, as_json: bool) -> None:
+    """List every procedure revision."""
+    with workshop_here() as workshop:
+        rows = procedures(workshop)
+    if as_json:
+        print_json(rows)
+        return
+    for row in rows:
+        read_by = f"read by {row.read_by}" if row.read_by else "not read against its source yet"
+        click.echo(f"{row.digest[:12]}  {row.name}, edition {row.edition}: {row.title} ({read_by})")

@@ -1,0 +1,25 @@
+"""`torqueaudit recheck`: the look after the first ride."""
+
+import click
+
+from torqueaudit.cli.act import act_on
+from torqueaudit.cli.common import json_option, metres_of, who_says
+from torqueaudit.workshop.road import recheck as conclude
+
+
+@click.group()
+def recheck() -> None:
+    """The look after the first ride."""
+
+
+@recheck.command("done")
+@click.argument("job")
+@click.option("--odometer", required=True, metavar="DISTANCE", help="The odometer now: “12 100 km”.")
+@click.option("--remark", default="")
+@who_says
+@json_option
+def done_recheck(  # noqa: PLR0913
+    *, job: str, odometer: str, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Conclude the re-check, once every mark and measurement of the plan was looked at."""
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: conclude(w, job, metres_of(odometer), remark, say))

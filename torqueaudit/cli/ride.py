@@ -1,0 +1,25 @@
+"""`torqueaudit ride`: rides after the hand-over."""
+
+import click
+
+from torqueaudit.cli.act import act_on
+from torqueaudit.cli.common import json_option, metres_of, who_says
+from torqueaudit.workshop.road import report_ride
+
+
+@click.group()
+def ride() -> None:
+    """Rides after the hand-over."""
+
+
+@ride.command("report")
+@click.argument("job")
+@click.option("--odometer", required=True, metavar="DISTANCE", help="The odometer after it: “12 000 km”.")
+@click.option("--remark", default="")
+@who_says
+@json_option
+def report(  # noqa: PLR0913
+    *, job: str, odometer: str, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Report a ride."""
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: report_ride(w, job, metres_of(odometer), remark, say))

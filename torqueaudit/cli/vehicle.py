@@ -1,0 +1,77 @@
+"""`torqueaudit vehicle`: motorcycles that come in."""
+
+import click
+
+from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.workshop.keeping import add_vehicle, forget, report_loosened
+from torqueaudit.workshop.listing import vehicles
+
+
+@click.group()
+def vehicle() -> None:
+    """Motorcycles that come in. Plate, frame number and contact stay outside the ledger."""
+
+
+@vehicle.command("add")
+@click.argument("tag")
+@click.option("--model", required=True)
+@click.option("--year", type=click.IntRange(1900, 2200))
+@click.option("--plate", default="")
+@click.option("--frame-number", default="")
+@click.option("--contact", default="", help="How to reach the owner.")
+@who_says
+def add(  # noqa: PLR0913
+    *,
+    tag: str,
+    model: str,
+    year: int | None,
+    plate: str,
+    frame_number: str,
+    contact: str,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+) -> None:
+    """Enter a vehicle under a tag that names nobody, such as “Kestrel 500, blue”."""
+    personal = {"plate": plate, "frame_number": frame_number, "contact": contact}
+    with workshop_here() as workshop:
+        number = add_vehicle(workshop, tag, model, year, personal, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"{number}: {tag}")
+
+
+@vehicle.command("list")
+@json_option
+def list_all(*, as_json: bool) -> None:
+    """List every vehicle."""
+    with workshop_here() as workshop:
+        rows = vehicles(workshop)
+    if as_json:
+        print_json(rows)
+        return
+    for row in rows:
+        click.echo(f"{row.vehicle:<6} {row.tag}")
+
+
+@vehicle.command("loosened")
+@click.argument("number", metavar="VEHICLE")
+@click.argument("position")
+@click.option("--why", required=True, help="Who reported it, and why it was undone.")
+@who_says
+def loosened(  # noqa: PLR0913
+    *, number: str, position: str, why: str, by: str, at: str | None, ago: int, act_id: str
+) -> None:
+    """Record a report that a fastener was undone outside a job."""
+    with workshop_here() as workshop:
+        report_loosened(workshop, number, position, why, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"{number}: {position} is recorded as undone; the jobs that tightened it now say so")
+
+
+@vehicle.command("forget")
+@click.argument("number")
+@click.confirmation_option(prompt="Plate, frame number and contact are erased for good. Go on?")
+def forget_one(*, number: str) -> None:
+    """Erase what names a vehicle's owner; its jobs stay."""
+    with workshop_here() as workshop:
+        forget(workshop, f"vehicle/{number}")
+    click.echo(f"{number}: plate, frame number and contact are erased")

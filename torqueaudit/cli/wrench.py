@@ -1,0 +1,76 @@
+"""`torqueaudit wrench`: torque wrenches."""
+
+from decimal import Decimal, InvalidOperation
+
+import click
+
+from torqueaudit.cli.common import day_of, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.workshop.keeping import KINDS, NewWrench, add_wrench, withdraw_wrench
+from torqueaudit.workshop.listing import wrenches
+
+
+@click.group()
+def wrench() -> None:
+    """Torque wrenches (ISO 6789): setting ones click, indicating ones show."""
+
+
+@wrench.command("add")
+@click.argument("tag")
+@click.option("--kind", required=True, type=click.Choice(KINDS))
+@click.option("--range", "ends", nargs=2, default=("", ""), metavar="LOWEST HIGHEST", help="“20 N·m” “200 N·m”.")
+@click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
+@click.option("--due", metavar="DATE", help="The last day its calibration holds.")
+@who_says
+def add(  # noqa: PLR0913
+    *,
+    tag: str,
+    kind: str,
+    ends: tuple[str, str],
+    lever: str | None,
+    due: str | None,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+) -> None:
+    """Enter a wrench."""
+    entered = NewWrench(kind, tag, *ends, _lever(lever), day_of(due) if due else None)
+    with workshop_here() as workshop:
+        number = add_wrench(workshop, entered, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"{number}: {tag}")
+
+
+@wrench.command("list")
+@json_option
+def list_all(*, as_json: bool) -> None:
+    """List every wrench."""
+    with workshop_here() as workshop:
+        rows = wrenches(workshop)
+    if as_json:
+        print_json(rows)
+        return
+    for row in rows:
+        click.echo(f"{row.wrench:<6} {row.state:<10} {'calibration due ' + row.due_on if row.due_on else ''}".rstrip())
+
+
+@wrench.command("withdraw")
+@click.argument("number")
+@click.option("--why", required=True)
+@who_says
+def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str) -> None:
+    """Take a wrench out of use."""
+    with workshop_here() as workshop:
+        withdraw_wrench(workshop, number, why, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"{number}: withdrawn")
+
+
+def _lever(text: str | None) -> Decimal | None:
+    if text is None:
+        return None
+    try:
+        lever = Decimal(text.replace(",", "."))
+    except InvalidOperation:
+        lever = Decimal(0)
+    if not 0 < lever < 5000:
+        raise click.UsageError(f"{text}: a lever is given in mm, such as 480")
+    return lever

@@ -1,0 +1,48 @@
+"""What a plugin can add. Every hook is called with keyword arguments; implement those you need with `@hookimpl`."""
+
+from typing import TYPE_CHECKING
+
+import pluggy
+
+if TYPE_CHECKING:
+    from torqueaudit.model.around import Around
+    from torqueaudit.model.correction import Correction, WrenchUse
+    from torqueaudit.model.finding import Finding
+    from torqueaudit.model.job import Job
+    from torqueaudit.model.label import LabelKind
+    from torqueaudit.model.units import TorqueUnit
+
+hookspec = pluggy.HookspecMarker("torqueaudit")
+hookimpl = pluggy.HookimplMarker("torqueaudit")
+
+
+@hookspec
+def torque_units() -> "list[TorqueUnit] | None":
+    """Units a torque may be written in, asked once when the plugins are loaded.
+
+    The core knows N·m alone. A spelling that another unit already has is refused, and the plugin with it. None means
+    no units.
+    """
+
+
+@hookspec
+def correct_setting(use: "WrenchUse") -> "Correction | None":
+    """The factor between shown and applied torque for one use of a wrench, asked at every tightening and setting.
+
+    Return None when nothing of yours is fitted. Raise ValueError with a sentence when what is fitted cannot be used.
+    Two corrections of one name are a stop.
+    """
+
+
+@hookspec
+def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
+    """What a rule says of a job as judged today, asked whenever a job is shown, checked, released or reported.
+
+    Return findings and never raise for bad workshop data: a rule that raises becomes a finding that stops release.
+    None means nothing to say.
+    """
+
+
+@hookspec
+def label_kinds() -> "list[LabelKind] | None":
+    """Kinds of label that can be printed for a job, asked when a label is made. None means no kinds."""

@@ -1,0 +1,1 @@
+"""Entries, their canonical form, and the hash chain that shows tampering."""

@@ -1,0 +1,58 @@
+"""The one way to write a value as bytes, so that a hash means the same everywhere and for ever.
+
+RFC 8785 (JSON Canonicalization Scheme), restricted to values whose canonical form needs no number formatting: no
+floats at all, no null, integers below 2^53, and object keys of ``[a-z0-9_]``, whose order is the same in UTF-8 and
+UTF-16.
+"""
+
+import json
+import re
+
+KEY = re.compile(r"[a-z0-9_]+")
+LARGEST_INTEGER = 2**53 - 1
+_SURROGATE = re.compile("[\ud800-\udfff]")
+
+_encode = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False).encode
+
+
+def canonical(value: object) -> str:
+    """The canonical text of `value`; its UTF-8 bytes are what is hashed.
+
+    Raises TypeError for a value of a kind the ledger does not hold, ValueError for a key, text or number outside its
+    range; both as a sentence that says where.
+    """
+    require_plain(value, "value")
+    return _encode(value)
+
+
+def require_plain(value: object, where: str) -> None:
+    """Refuse whatever two programs might write differently."""
+    if isinstance(value, str):
+        if not value.isascii() and _SURROGATE.search(value):
+            raise ValueError(f"{where}: the text holds half a character (a lone surrogate); write it again")
+    elif isinstance(value, bool):
+        return
+    elif isinstance(value, int):
+        if abs(value) > LARGEST_INTEGER:
+            raise ValueError(f"{where}: {value} is larger than 2^53 - 1; write it as a string")
+    elif isinstance(value, dict):
+        _require_plain_object(value, where)
+    elif isinstance(value, list):
+        for index, item in enumerate(value):
+            require_plain(item, f"{where}[{index}]")
+    else:
+        raise TypeError(_refusal(value, where))
+
+
+def _require_plain_object(value: dict[object, object], where: str) -> None:
+    for key, item in value.items():
+        if not isinstance(key, str) or not KEY.fullmatch(key):
+            raise ValueError(f"{where}: the key {key!r} may hold only a-z, 0-9 and _")
+        if not (isinstance(item, str) and item.isascii()):  # most are, and need no second look
+            require_plain(item, f"{where}.{key}")
+
+
+def _refusal(value: object, where: str) -> str:
+    if value is None:
+        return f"{where}: nothing stands here; leave the key out"
+    return f"{where}: {type(value).__name__} cannot stand in the ledger; write decimals and dates as strings"

@@ -1,0 +1,86 @@
+"""The hash chain of one site: every entry names the hash of the one before it.
+
+The chain alone does not notice a cut tail or a ledger computed anew from the start. Its head, printed on paper, does:
+`held_against` compares such a printed head with the ledger as it stands.
+"""
+
+from collections.abc import Iterable
+from hashlib import sha256
+from typing import NamedTuple
+
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, document_of, entry_of
+
+_STAMP = len("2031-04-02T09:15:00Z")
+_QUOTES = 'job/12","who":"P-3"}'.count('"')
+
+
+class Head(NamedTuple):
+    """Where the chain stands: written SITE/sequence/hash."""
+
+    site: str
+    sequence: int
+    hash: str
+
+    def __str__(self) -> str:
+        return f"{self.site}/{self.sequence}/{self.hash}"
+
+
+def head_of(text: str) -> Head:
+    """A head as it was printed. Raises ValueError with a sentence when it is not one."""
+    site, _, rest = "".join(text.split()).partition("/")
+    sequence, _, digest = rest.partition("/")
+    if not site or not (sequence.isascii() and sequence.isdecimal()) or not _is_hash(digest):
+        raise ValueError(f"{text!r} is no head; a head reads SITE/number/64 characters of hash")
+    return Head(site, int(sequence), digest)
+
+
+def _is_hash(text: str) -> bool:
+    return len(text) == len(FIRST_PREVIOUS) and not set(text) - set("0123456789abcdef")
+
+
+def chain_faults(site: str, rows: Iterable[tuple[bytes, str]]) -> tuple[Head, list[str]]:
+    """Walk stored (document, hash) rows of one site in order; the head reached, and what is wrong, in sentences.
+
+    Nothing is parsed. `},"previous":"` holds a bare quote, which a string never does, and nothing behind the payload
+    is nested: its last occurrence is where the entry's own fields start. That keeps a check of decades near the speed
+    of the hash.
+    """
+    faults: list[str] = []
+    previous, sequence = FIRST_PREVIOUS, 0
+    for sequence, (document, stored) in enumerate(rows, start=1):
+        if sha256(document).hexdigest() != stored:
+            faults.append(f"Entry {sequence} was altered: its text no longer gives its hash.")
+        start = b'},"previous":"%b","recorded_at":"' % previous.encode()
+        place = b'","sequence":%d,"site":"%b","subject":"' % (sequence, site.encode())
+        at = document.rfind(b'},"previous":"')
+        behind = at + len(start) + _STAMP
+        if not document.startswith(start, at):
+            faults.append(f"Entry {sequence} does not follow the entry before it.")
+        if not document.startswith(place, behind) or document.count(b'"', behind + len(place)) != _QUOTES:
+            faults.append(f"Entry {sequence} stands in the wrong place.")
+        previous = stored
+    return Head(site, sequence, previous), faults
+
+
+def form_faults(rows: Iterable[tuple[str, str]]) -> list[str]:
+    """What is wrong with the stored texts themselves: every one must be the canonical text of the entry it says."""
+    faults = []
+    for sequence, (document, _) in enumerate(rows, start=1):
+        try:
+            if document_of(entry_of(document)) != document:
+                faults.append(f"Entry {sequence} is not written in canonical form.")
+        except (ValueError, TypeError) as error:
+            faults.append(f"Entry {sequence} cannot be read: {error}.")
+    return faults
+
+
+def held_against(printed: Head, site: str, head: Head, hash_at: str | None) -> list[str]:
+    """What a printed head says against the ledger; `hash_at` is the stored hash at the printed sequence."""
+    if printed.site != site:
+        return [f"The printed head is of site {printed.site}; this book is of site {site}."]
+    if printed.sequence > head.sequence:
+        lost = f"the printed head knew entry {printed.sequence}: its tail is lost."
+        return [f"The ledger ends at entry {head.sequence}; {lost}"]
+    if printed.sequence and hash_at != printed.hash:
+        return [f"Entry {printed.sequence} is not the one the printed head knew: the ledger was written anew."]
+    return []

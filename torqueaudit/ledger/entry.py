@@ -1,0 +1,162 @@
+"""One fact, as it is handed in and as it stands in the ledger."""
+
+import hashlib
+import json
+import re
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
+from types import MappingProxyType
+from typing import Any, NamedTuple, TypeAlias
+
+from torqueaudit.ledger.canonical import canonical
+
+Payload: TypeAlias = Mapping[str, Any]
+
+FIRST_PREVIOUS = "0" * 64
+
+_SITE = re.compile(r"[A-Z0-9]+(-[A-Z0-9]+)*")
+_SUBJECT = re.compile(r"[a-z]+/[A-Z0-9a-f-]+")
+_KIND = re.compile(r"[a-z][a-z_-]*\.[1-9][0-9]*")
+_WHO = re.compile(r"[A-Za-z0-9-]+")
+_ACT_ID = re.compile(r"[A-Za-z0-9._:/+=@-]{1,120}")
+_DIGEST = re.compile(r"[0-9a-f]{64}")
+
+
+class Act(NamedTuple):
+    """What somebody did at once: the id they gave it, and the digest of what they said (see `act_digest`).
+
+    The same id with the same digest is the same act sent again; with another digest it is refused.
+    """
+
+    id: str
+    digest: str
+
+
+class Draft(NamedTuple):
+    """A fact as workshop/ hands it in, before the book gives it an id and a place in the chain.
+
+    `said` is what the person or file said; `judged` is what the program worked out from elsewhere at that moment and
+    never works out again. Both are handed over: nobody changes what they hold afterwards.
+    """
+
+    subject: str  # "job/12", "wrench/W-2", "site/YARD"
+    kind: str  # "tightened.1"
+    happened_at: datetime
+    who: str  # a person's number, "owner" or "import"
+    said: Payload
+    judged: Payload = MappingProxyType({})
+
+
+class Entry(NamedTuple):
+    """A fact in its place: `number` counts within the subject, `sequence` within the site, both from 1."""
+
+    site: str
+    sequence: int
+    id: str  # the act's id; "ID~2", "ID~3" for the act's further entries
+    subject: str
+    number: int
+    kind: str
+    happened_at: str  # UTC to the second, "2031-04-02T09:15:00Z"
+    recorded_at: str  # likewise
+    who: str
+    said: Payload
+    judged: Payload
+    previous: str  # hash of the entry before it on this site
+    digest: str  # of the act that wrote it
+    of: int  # how many entries that act wrote
+
+    @property
+    def key(self) -> str:
+        """The part of the subject behind the slash: "12" of "job/12"."""
+        return self.subject.partition("/")[2]
+
+
+def document_of(entry: Entry) -> str:
+    """The canonical text that is stored and hashed. Raises as `canonical` does."""
+    fields = entry._asdict()
+    act = {"digest": fields.pop("digest"), "of": fields.pop("of")}
+    fields["payload"] = {"act": act, "said": dict(fields.pop("said")), "judged": dict(fields.pop("judged"))}
+    return canonical(fields)
+
+
+def entry_of(document: str) -> Entry:
+    """The entry that a stored text says. Raises ValueError when it is not an entry's."""
+    try:
+        fields = json.loads(document)
+        payload = fields.pop("payload")
+        act = payload["act"]
+        return Entry(said=payload["said"], judged=payload["judged"], digest=act["digest"], of=act["of"], **fields)
+    except (KeyError, TypeError, AttributeError) as error:
+        raise ValueError(f"this text is no ledger entry: {error}") from None
+
+
+def hash_of(document: str) -> str:
+    """SHA-256 of the stored text's UTF-8 bytes, in hexadecimal (FIPS 180-4)."""
+    return hashlib.sha256(document.encode()).hexdigest()
+
+
+def act_digest(name: str, who: str, target: str, said: Payload) -> str:
+    """The digest by which an act sent twice is known: what was done, by whom, to what, and what was said of it.
+
+    Leave out of `said` whatever differs when a phone sends again (such as "five minutes ago"). Raises as `canonical`.
+    """
+    return hash_of(canonical({"name": name, "who": who, "target": target, "said": dict(said)}))
+
+
+def place(act: Act, drafts: Sequence[Draft], site: str, recorded_at: str) -> list[Entry]:
+    """The drafts of one act as entries that lack only their place: `sequence`, `number` 0 and `previous` empty.
+
+    Raises ValueError with a sentence when a draft or the act is not written as the ledger writes it.
+    """
+    require_act(act)
+    return [_placed(act, draft, site, recorded_at, index, len(drafts)) for index, draft in enumerate(drafts, start=1)]
+
+
+def _placed(act: Act, draft: Draft, site: str, recorded_at: str, index: int, of: int) -> Entry:
+    _require_written(_SUBJECT, draft.subject, "a subject", "job/12")
+    _require_written(_KIND, draft.kind, "an entry's kind", "tightened.1")
+    _require_written(_WHO, draft.who, "who said it", "P-3")
+    return Entry(
+        site=site,
+        sequence=0,
+        id=act.id if index == 1 else f"{act.id}~{index}",
+        subject=draft.subject,
+        number=0,
+        kind=draft.kind,
+        happened_at=stamp(draft.happened_at),
+        recorded_at=recorded_at,
+        who=draft.who,
+        said=draft.said,
+        judged=draft.judged,
+        previous="",
+        digest=act.digest,
+        of=of,
+    )
+
+
+def require_act(act: Act) -> None:
+    """Refuse an act whose id or digest the ledger could not hold."""
+    _require_written(_ACT_ID, act.id, "an act's id", "3f6c-01 (letters, digits and . _ : / + = @ - only)")
+    _require_written(_DIGEST, act.digest, "an act's digest", "64 characters of SHA-256")
+
+
+def require_site(site: str) -> None:
+    """Refuse a site's name that could not stand in a printed head."""
+    _require_written(_SITE, site, "a site's name", "YARD-2 (capital letters, digits and - only)")
+
+
+def _require_written(form: re.Pattern[str], text: str, what: str, example: str) -> None:
+    if not form.fullmatch(text):
+        raise ValueError(f"{text!r} cannot be {what}; write it like {example}")
+
+
+def stamp(moment: datetime) -> str:
+    """A moment as entries hold it: UTC, to the second. Raises ValueError for a moment without a time zone."""
+    if moment.tzinfo is None:
+        raise ValueError(f"{moment.isoformat()} has no time zone; say which")
+    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def moment_of(text: str) -> datetime:
+    """The moment an entry's stamp says."""
+    return datetime.fromisoformat(text)

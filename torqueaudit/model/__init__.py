@@ -1,0 +1,1 @@
+"""What a job is and what may be said of it: no clock, no file, no SQL, no plugin manager."""

@@ -1,0 +1,37 @@
+"""What stands between the number on a wrench and the torque at the fastener."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import NamedTuple
+
+
+class Fitted(NamedTuple):
+    """Something put between the wrench and the fastener: its kind ("adapter") and its attributes as written."""
+
+    kind: str
+    attributes: dict[str, str]
+
+
+class BudgetLine(NamedTuple):
+    """One contribution to the uncertainty of a corrected torque, as a relative standard uncertainty."""
+
+    name: str
+    relative: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """One factor between shown and applied torque: applied = shown × factor (dimensionless, positive)."""
+
+    name: str
+    factor: Decimal
+    budget: tuple[BudgetLine, ...] = ()
+
+
+class WrenchUse(NamedTuple):
+    """A wrench at one setting, as a correction is asked about it. Torques in N·m."""
+
+    wrench: str  # its number, "" where only a calculator asks
+    shown_nm: Decimal
+    fitted: tuple[Fitted, ...]
+    lever_mm: Decimal | None = None  # drive centre to the hand mark

@@ -1,0 +1,19 @@
+"""A number and what follows it, as people write them: "12.5 mm", "62 mi", "10 %"."""
+
+import re
+from decimal import Decimal
+
+from torqueaudit.model.units import read_decimal
+
+_AMOUNT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)(?![\d.,])\s*(?P<rest>.*)", re.DOTALL)
+
+
+def leading_number(text: str) -> tuple[Decimal, str]:
+    """The number at the start of `text`, not negative, and what follows it ("mm", "%", "").
+
+    Raises ValueError, with a sentence, where there is none or where it could be read in two ways ("1,000").
+    """
+    match = _AMOUNT.fullmatch(text.strip())
+    if not match:
+        raise ValueError(f'"{text}" does not start with a number such as 12 or 12.5')
+    return read_decimal(match["number"], "the number"), match["rest"]

@@ -1,0 +1,47 @@
+"""What a rule says of a job."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+
+
+class Weight(StrEnum):
+    """How much a finding matters: a stop forbids release, a caution wants a look, a note only tells."""
+
+    STOP = "stop"
+    CAUTION = "caution"
+    NOTE = "note"
+
+
+class FindingKey(NamedTuple):
+    """What one concession covers: this rule, on this subject, caused by this entry and no later one."""
+
+    rule: str
+    subject: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What one rule says of one job, as a sentence a mechanic can act on.
+
+    `entry` is the sequence of the ledger entry that caused it; what is missing was caused by the job's opening, or by
+    the loosening that made it due again.
+    """
+
+    rule: str
+    weight: Weight
+    subject: str
+    says: str
+    entry: int
+
+    @property
+    def key(self) -> FindingKey:
+        """What a check, a release or a concession records of this finding."""
+        return FindingKey(self.rule, self.subject, self.entry)
+
+
+# No written permission makes these right: the joint is not known to hold, or the brake not known to work.
+NEVER_CONCEDED = frozenset(
+    {"not-tightened", "loosened-since", "did-not-reach-torque", "mark-disturbed", "locking-part-reused", "brake-not-proved"}
+)

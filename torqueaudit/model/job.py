@@ -1,0 +1,224 @@
+"""A job, folded from its own entries: what is true of each fastener now, and how far the work has come."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
+from torqueaudit.model.facts import (
+    Check,
+    Concession,
+    Fact,
+    HandOver,
+    Loosening,
+    MarkSeen,
+    MarkState,
+    Measured,
+    Noted,
+    Outcome,
+    PartFitted,
+    Recheck,
+    Release,
+    Ride,
+    StepDone,
+    Strike,
+    Tightening,
+    noted_of,
+)
+from torqueaudit.model.reading import fact_of
+
+if TYPE_CHECKING:
+    from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.procedure import Procedure
+
+F = TypeVar("F", bound=Fact)
+
+
+class JobState(StrEnum):
+    """How far a job has come."""
+
+    OPEN = "open"
+    RELEASED = "released"
+    HANDED_OVER = "handed over"
+    RECHECKED = "re-checked"
+    WITHDRAWN = "withdrawn"
+
+
+class FastenerState(StrEnum):
+    """The one state a fastener is in."""
+
+    NOT_TIGHTENED = "not tightened"
+    STAGE = "tightened to a stage"
+    TIGHTENED = "tightened"
+    LOOSENED = "loosened"
+
+
+class Current(NamedTuple):
+    """What is true of one fastener now; mark and check are those of this tightening and no earlier one."""
+
+    position: str
+    state: FastenerState
+    tightening: Tightening | None = None
+    mark: MarkSeen | None = None
+    check: Check | None = None
+    loosening: Loosening | None = None
+
+    @property
+    def standing(self) -> int | None:
+        """The entry of the tightening that stands."""
+        return self.tightening.noted.entry if self.tightening else None
+
+    @property
+    def mark_state(self) -> MarkState:
+        """What was last seen of the mark on this tightening."""
+        return self.mark.state if self.mark else MarkState.NOT_MARKED
+
+
+@dataclass(frozen=True, slots=True)
+class JobRecord:
+    """Everything a job's entries say that was not struck, in the order the work happened."""
+
+    number: str
+    site: str
+    vehicle: str
+    digest: str  # of the procedure's text
+    token: str
+    opened: Noted
+    odometer_m: int | None
+    follows: str
+    validity: str  # "" inside what the sources hold for, else the sentence that says why not
+    facts: tuple[Fact, ...]
+    strikes: tuple[Strike, ...]
+    withdrawn: bool
+    last: Noted
+    length: int  # how many entries were folded
+
+    def of(self, kind: type[F]) -> tuple[F, ...]:
+        """The facts of one kind, in the order the work happened."""
+        return tuple(fact for fact in self.facts if isinstance(fact, kind))
+
+    def last_of(self, kind: type[F]) -> F | None:
+        """The latest fact of one kind."""
+        facts = self.of(kind)
+        return facts[-1] if facts else None
+
+    @property
+    def hand_over(self) -> HandOver | None:
+        """When and how the vehicle left."""
+        return self.last_of(HandOver)
+
+    @property
+    def release(self) -> Release | None:
+        """The permission to hand over."""
+        return self.last_of(Release)
+
+    @property
+    def recheck(self) -> Recheck | None:
+        """The look after the first ride."""
+        return self.last_of(Recheck)
+
+    @property
+    def state(self) -> JobState:
+        """How far the job has come."""
+        if self.withdrawn:
+            return JobState.WITHDRAWN
+        if self.recheck and self.hand_over:
+            return JobState.RECHECKED
+        if self.hand_over:
+            return JobState.HANDED_OVER
+        return JobState.RELEASED if self.release else JobState.OPEN
+
+    def current(self, position: str) -> Current:
+        """The one state a fastener is in. A position nobody touched is not tightened."""
+        return current_of(position, self.facts)
+
+    def events(self, position: str) -> tuple[Tightening | Loosening, ...]:
+        """Every pass and every loosening of one fastener, history included."""
+        return tuple(f for f in self.facts if isinstance(f, Tightening | Loosening) and f.position == position)
+
+    def steps(self, key: str) -> StepDone | None:
+        """The latest answer to one step."""
+        return next((f for f in reversed(self.of(StepDone)) if f.key == key), None)
+
+    def measured(self, key: str) -> Measured | None:
+        """The latest value of one measurement."""
+        return next((f for f in reversed(self.of(Measured)) if f.key == key), None)
+
+    def fitted(self, key: str) -> PartFitted | None:
+        """The latest part fitted under one key."""
+        return next((f for f in reversed(self.of(PartFitted)) if f.key == key), None)
+
+    def concessions(self) -> tuple[Concession, ...]:
+        """Every permission granted."""
+        return self.of(Concession)
+
+    def odometers(self) -> tuple[tuple[datetime, int, int], ...]:
+        """Every odometer reading as (when, metres, entry)."""
+        readings = [(f.noted, f.odometer_m) for f in self.facts if isinstance(f, HandOver | Ride | Recheck)]
+        if self.odometer_m is not None:
+            readings.insert(0, (self.opened, self.odometer_m))
+        return tuple((noted.happened_at, metres, noted.entry) for noted, metres in readings)
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A job's record beside the procedure it follows."""
+
+    record: JobRecord
+    procedure: "Procedure"
+
+    @property
+    def number(self) -> str:
+        """The job's number as people say it."""
+        return self.record.number
+
+
+def current_of(position: str, facts: Iterable[Fact]) -> Current:
+    """Walk one fastener's facts in the order of the work.
+
+    A pass that clicked without turning confirms the tightening before it and does not replace it: nothing moved, so
+    its mark still stands.
+    """
+    now = Current(position, FastenerState.NOT_TIGHTENED)
+    for fact in facts:
+        if isinstance(fact, Tightening) and fact.position == position:
+            if fact.outcome is Outcome.CLICKED_ONLY and now.state is FastenerState.TIGHTENED:
+                continue
+            state = FastenerState.TIGHTENED if fact.final else FastenerState.STAGE
+            now = Current(position, state, fact)
+        elif isinstance(fact, Loosening) and fact.position == position:
+            now = Current(position, FastenerState.LOOSENED, loosening=fact)
+        elif isinstance(fact, MarkSeen) and fact.of == now.standing:
+            now = now._replace(mark=fact)
+        elif isinstance(fact, Check) and fact.of == now.standing:
+            now = now._replace(check=fact)
+    return now
+
+
+def fold_record(entries: Sequence["Entry"]) -> JobRecord:
+    """What the entries of one job say. The first is its opening. Raises ValueError without entries."""
+    if not entries or entries[0].kind != "opened.1":
+        raise ValueError("a job begins with its opening")
+    opening = entries[0]
+    facts = [fact_of(entry) for entry in entries[1:]]
+    strikes = tuple(fact for fact in facts if isinstance(fact, Strike))
+    struck = {strike.entry for strike in strikes}
+    live = [f for f in facts if not isinstance(f, Strike) and f.noted.entry not in struck]
+    live.sort(key=lambda fact: fact.noted.order)
+    return JobRecord(
+        number=opening.key,
+        site=opening.site,
+        vehicle=opening.said["vehicle"],
+        digest=opening.said["procedure"],
+        token=opening.judged["token"],
+        opened=noted_of(opening),
+        odometer_m=opening.said.get("odometer_m"),
+        follows=opening.said.get("follows", ""),
+        validity=opening.judged.get("validity", ""),
+        facts=tuple(live),
+        strikes=strikes,
+        withdrawn=opening.sequence in struck,
+        last=noted_of(entries[-1]),
+        length=len(entries),
+    )

@@ -1,0 +1,25 @@
+"""Distances as people write them, in metres and exact (one mile is 1609.344 m by definition)."""
+
+from decimal import Decimal
+
+from torqueaudit.model.decimals import leading_number
+
+METRES = {
+    "mm": Decimal("0.001"),
+    "m": Decimal(1),
+    "km": Decimal(1000),
+    "mi": Decimal("1609.344"),
+    "mile": Decimal("1609.344"),
+    "miles": Decimal("1609.344"),
+}
+
+
+def length_m(text: str) -> Decimal:
+    """The distance of a text such as "100 km" or "62 mi" in metres.
+
+    Raises ValueError, with a sentence, for anything else.
+    """
+    number, unit = leading_number(text)
+    if unit.casefold() not in METRES:
+        raise ValueError(f'"{text}" is no distance: write a number and km, mi, m or mm')
+    return number * METRES[unit.casefold()]

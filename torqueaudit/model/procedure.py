@@ -1,0 +1,300 @@
+"""The documented way to do one kind of work: what is tightened, measured, done and fitted, in which order.
+
+A job folds from the normalised form (`Procedure.to_plain`) that the ledger holds, so the TOML text is read only once,
+when the procedure is entered (`procedure_file.read_procedure`).
+"""
+
+import hashlib
+from collections.abc import Mapping
+from decimal import Decimal
+from types import MappingProxyType
+from typing import Any, NamedTuple, TypeAlias, TypeVar
+
+Plain: TypeAlias = "str | int | bool | list[Plain] | dict[str, Plain]"
+
+TORQUE = "torque"
+TORQUE_AND_ANGLE = "torque and angle"
+HAND = "hand"
+
+
+class Source(NamedTuple):
+    """Where printed values come from, and the vehicles they hold for; years and frame numbers include both ends."""
+
+    key: str
+    document: str
+    edition: str
+    model: str
+    years: tuple[int, int]
+    frames: tuple[str, str] | None = None
+
+
+class Specification(NamedTuple):
+    """A specified torque as the document prints it, and in N·m.
+
+    `nominal_nm` is None where the document prints a range only. `angle` and its tolerance are degrees turned after the
+    torque. `own_tolerance`: the document prints none, so `tolerance` is the workshop's own. `also` are further printed
+    values; `written` governs.
+    """
+
+    written: str
+    unit: str
+    lower_nm: Decimal
+    upper_nm: Decimal
+    source: str
+    page: str
+    nominal_nm: Decimal | None = None
+    tolerance: str = ""
+    own_tolerance: bool = False
+    method: str = TORQUE
+    angle: Decimal | None = None
+    angle_tolerance: Decimal | None = None
+    also: tuple[str, ...] = ()
+
+    @property
+    def target_nm(self) -> Decimal:
+        """What to aim for in N·m: the printed value, or the middle of a printed range."""
+        return (self.lower_nm + self.upper_nm) / 2 if self.nominal_nm is None else self.nominal_nm
+
+
+class Fastener(NamedTuple):
+    """One bolt or nut position of the vehicle, or a numbered group of equal ones (`size` above 1).
+
+    `pattern` is the order in which the numbers of a group are turned, empty where any order does. `stages` end at
+    "100 %"; empty means one go.
+    """
+
+    key: str
+    name: str
+    specification: Specification
+    after: tuple[str, ...] = ()
+    says: str = ""
+    thread: str = ""
+    property_class: str = ""
+    direction: str = "right"
+    condition: str = ""
+    working_time_min: int | None = None
+    cure_time_h: Decimal | None = None
+    single_use: tuple[str, ...] = ()
+    size: int = 1
+    pattern: tuple[int, ...] = ()
+    stages: tuple[str, ...] = ()
+    mark: bool = False
+    check: bool = False
+    holds: str = ""
+
+    @property
+    def positions(self) -> tuple[str, ...]:
+        """The positions on the vehicle, by number: ("rear-axle-nut",) or ("sprocket-bolt-1", "sprocket-bolt-2", …)."""
+        if self.size == 1:
+            return (self.key,)
+        return tuple(f"{self.key}-{number}" for number in range(1, self.size + 1))
+
+    @property
+    def turning_order(self) -> tuple[str, ...]:
+        """The positions in the order they are turned."""
+        positions = self.positions
+        return tuple(positions[number - 1] for number in self.pattern) or positions
+
+    def name_of(self, position: str) -> str:
+        """The position in words: "rear axle nut", "sprocket bolt 3".
+
+        Raises ValueError for a position of another fastener.
+        """
+        number = self.positions.index(position) + 1
+        return self.name if self.size == 1 else f"{self.name} {number}"
+
+
+class Measurement(NamedTuple):
+    """A dimension to take; judged only against limits the source states (`lower`, `upper` in `unit`).
+
+    `conditions` are pairs such as ("posture", "side stand"). It is due again after each fastener of `again_after` has
+    its final torque.
+    """
+
+    key: str
+    name: str
+    unit: str
+    kind: str = "dimension"
+    after: tuple[str, ...] = ()
+    says: str = ""
+    written: str = ""
+    lower: Decimal | None = None
+    upper: Decimal | None = None
+    conditions: tuple[tuple[str, str], ...] = ()
+    again_after: tuple[str, ...] = ()
+    source: str = ""
+    page: str = ""
+
+
+class Step(NamedTuple):
+    """Something done or looked at; `proves` names what its yes proves ("brake")."""
+
+    key: str
+    name: str
+    says: str
+    after: tuple[str, ...] = ()
+    required: bool = True
+    proves: str = ""
+
+
+class Fit(NamedTuple):
+    """A part that goes in: what it is, whether it is new each time, and which attributes are written down with it."""
+
+    key: str
+    name: str
+    part: str
+    after: tuple[str, ...] = ()
+    says: str = ""
+    single_use: bool = False
+    attributes: tuple[str, ...] = ()
+
+
+Work: TypeAlias = Fastener | Measurement | Step | Fit
+
+
+class RecheckPlan(NamedTuple):
+    """The look after the first ride: due at the distance or the days, whichever comes first; missed past the grace.
+
+    `marks` and `torques` are keys of fasteners, `measurements` keys of measurements. Distances in metres.
+    """
+
+    distance_m: Decimal | None = None
+    distance_written: str = ""
+    days: int | None = None
+    grace_days: int = 0
+    grace_m: Decimal = Decimal(0)
+    marks: tuple[str, ...] = ()
+    measurements: tuple[str, ...] = ()
+    torques: tuple[str, ...] = ()
+
+
+class Procedure(NamedTuple):
+    """One revision of a procedure; `work` is in the order it is done, `x` holds each plugin's own table by its name."""
+
+    name: str
+    title: str
+    edition: str
+    sources: tuple[Source, ...]
+    work: tuple[Work, ...]
+    needs: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    recheck: RecheckPlan | None = None
+    x: Mapping[str, Mapping[str, Plain]] = MappingProxyType({})
+
+    def fasteners(self) -> tuple[Fastener, ...]:
+        """What is tightened, in order."""
+        return tuple(item for item in self.work if isinstance(item, Fastener))
+
+    def measurements(self) -> tuple[Measurement, ...]:
+        """What is measured, in order."""
+        return tuple(item for item in self.work if isinstance(item, Measurement))
+
+    def steps(self) -> tuple[Step, ...]:
+        """What is done or looked at, in order."""
+        return tuple(item for item in self.work if isinstance(item, Step))
+
+    def fits(self) -> tuple[Fit, ...]:
+        """What is fitted, in order."""
+        return tuple(item for item in self.work if isinstance(item, Fit))
+
+    def fastener_at(self, position: str) -> Fastener | None:
+        """The fastener that has this position, None where the procedure has no such position."""
+        return next((fastener for fastener in self.fasteners() if position in fastener.positions), None)
+
+    def item(self, key: str) -> Work | None:
+        """The work of this key, None where there is none. A group is known by its own key, not by its positions."""
+        return next((item for item in self.work if item.key == key), None)
+
+    def source(self, key: str) -> Source | None:
+        """The source of this key."""
+        return next((source for source in self.sources if source.key == key), None)
+
+    def to_plain(self) -> dict[str, Plain]:
+        """The normalised form: strings, integers, booleans, lists and objects; what is at its default is left out."""
+        plain = _to_plain(self)
+        plain["work"] = [{"work": _KIND_OF[type(item)], **_to_plain(item)} for item in self.work]
+        if self.x:
+            plain["x"] = _pairs(self.x)
+        return plain
+
+    @classmethod
+    def from_plain(cls, plain: Mapping[str, Any]) -> "Procedure":
+        """The procedure of which `plain` is the normalised form."""
+        fields = dict(plain)
+        fields["sources"] = [_from_plain(Source, source) for source in plain["sources"]]
+        fields["work"] = [_work_from_plain(item) for item in plain["work"]]
+        if "recheck" in plain:
+            fields["recheck"] = _from_plain(RecheckPlan, plain["recheck"])
+        if "x" in plain:
+            fields["x"] = _from_pairs(plain["x"])
+        return _from_plain(cls, fields)
+
+
+def digest(text: str) -> str:
+    """By what a procedure's text is known: the SHA-256 of its UTF-8 bytes, in hex."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+_WORK: dict[str, type[Work]] = {"tighten": Fastener, "measure": Measurement, "step": Step, "fit": Fit}
+_KIND_OF: dict[type, str] = {record: kind for kind, record in _WORK.items()}
+_DECIMALS = frozenset(
+    {"nominal_nm", "lower_nm", "upper_nm", "angle", "angle_tolerance", "cure_time_h", "lower", "upper"}
+    | {"distance_m", "grace_m"}
+)
+_Record = TypeVar("_Record", bound=tuple[Any, ...])
+
+
+def decimal_text(number: Decimal) -> str:
+    """The number without exponent and without zeros at the end, so that equal numbers are written alike."""
+    text = format(number, "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _to_plain(record: Any) -> dict[str, Plain]:
+    # A default is part of the stored form: changing one here would change what old entries say.
+    defaults = record._field_defaults
+    fields = zip(record._fields, record, strict=True)
+    return {name: _plain(value) for name, value in fields if name not in defaults or value != defaults[name]}
+
+
+def _plain(value: Any) -> Plain:
+    if isinstance(value, Decimal):
+        return decimal_text(value)
+    if hasattr(value, "_fields"):
+        return _to_plain(value)
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    return value  # type: ignore[no-any-return]
+
+
+def _from_plain(record: type[_Record], plain: Mapping[str, Any]) -> _Record:
+    return record(**{name: _value(name, value) for name, value in plain.items()})
+
+
+def _value(name: str, value: Any) -> Any:
+    if name in _DECIMALS:
+        return Decimal(value)
+    if isinstance(value, list):
+        return tuple(tuple(item) if isinstance(item, list) else item for item in value)
+    return value
+
+
+def _work_from_plain(plain: Mapping[str, Any]) -> Work:
+    fields = dict(plain)
+    record = _WORK[fields.pop("work")]
+    if record is Fastener:
+        fields["specification"] = _from_plain(Specification, plain["specification"])
+    return _from_plain(record, fields)
+
+
+def _pairs(value: Any) -> Any:
+    """A plugin's keys are its own and may not fit the ledger's, so its tables are kept as pairs."""
+    if isinstance(value, Mapping):
+        return {"table": [[key, _pairs(item)] for key, item in value.items()]}
+    return [_pairs(item) for item in value] if isinstance(value, list) else value
+
+
+def _from_pairs(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {key: _from_pairs(item) for key, item in value["table"]}
+    return [_from_pairs(item) for item in value] if isinstance(value, list) else value

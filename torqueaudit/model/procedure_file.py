@@ -1,0 +1,185 @@
+"""Reading a procedure from its TOML text (`format = 1`); examples/procedures/README.md describes every key."""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from torqueaudit.model.length import length_m
+from torqueaudit.model.procedure import Fastener, Plain, Procedure, RecheckPlan, Source, Work
+from torqueaudit.model.procedure_lines import Lines
+from torqueaudit.model.procedure_order import (
+    Told,
+    look_at_keys,
+    look_at_measurements,
+    look_at_order,
+    look_at_recheck,
+)
+from torqueaudit.model.procedure_values import KEY, Mistake, ProcedureMistakes, Table, bad_key, did_you_mean
+from torqueaudit.model.procedure_work import read_work
+from torqueaudit.model.units import UnitTable
+
+FORMAT = 1
+_LARGEST_INTEGER = 2**53 - 1  # what the ledger holds as a number
+_WHERE = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)", re.DOTALL)
+
+
+def read_procedure(text: str, units: UnitTable, own_tolerance_percent: Decimal) -> Procedure:
+    """The procedure a TOML text holds.
+
+    `own_tolerance_percent` stands in where the text says `tolerance = "workshop"`. Raises ProcedureMistakes: the first
+    error of TOML alone, else every mistake of meaning at once.
+    """
+    text = text.removeprefix("\ufeff")
+    mistakes: list[Mistake] = []
+    top = Table(_parsed(text), (), "", Lines(text), mistakes)
+    procedure = _procedure(top, units, own_tolerance_percent)
+    if mistakes:
+        raise ProcedureMistakes(mistakes)
+    return procedure
+
+
+def _parsed(text: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text, parse_float=Decimal)
+    except RecursionError:
+        raise ProcedureMistakes([Mistake(1, "", "lists or tables are nested too deeply")]) from None
+    except ValueError as error:  # also a whole number of thousands of digits
+        where = _WHERE.fullmatch(str(error))
+        line = int((where and where["line"]) or text.count("\n") + 1)
+        raise ProcedureMistakes([Mistake(line, "", f"this is not TOML: {where['what'] if where else error}")]) from None
+
+
+def _procedure(top: Table, units: UnitTable, own_tolerance_percent: Decimal) -> Procedure:
+    _look_at_format(top)
+    name = top.text("name", required=True)
+    if name and not KEY.fullmatch(name):
+        top.wrong("name", bad_key(name))
+    sources = _sources(top.inner("source"))
+    told = _work(top, units, own_tolerance_percent)
+    _look_at_sources(told, sources)
+    work = tuple(item for _, item in told)
+    procedure = Procedure(
+        name=name,
+        title=top.text("title", required=True),
+        edition=top.text("edition", required=True),
+        sources=sources,
+        work=work,
+        needs=top.texts("needs"),
+        warnings=top.texts("warnings"),
+        recheck=_recheck(top.inner("recheck"), work) if top.has("recheck") else None,
+        x=_plugin_tables(top.inner("x")),
+    )
+    top.finish()
+    return procedure
+
+
+def _look_at_format(top: Table) -> None:
+    if not top.has("format"):
+        top.wrong("format", f"is missing; write format = {FORMAT}")
+    elif top.raw("format") is True or top.raw("format") != FORMAT:
+        top.wrong("format", f"is {top.raw('format')}; this program reads format = {FORMAT}")
+
+
+def _sources(table: Table) -> tuple[Source, ...]:
+    return tuple(_source(table.inner(key), key) for key in table.written())
+
+
+def _source(table: Table, key: str) -> Source:
+    if not KEY.fullmatch(key):
+        table.wrong("", bad_key(key))
+    source = Source(
+        key=key,
+        document=table.text("document", required=True),
+        edition=table.text("edition", required=True),
+        model=table.text("model", required=True),
+        years=_years(table),
+        frames=_frames(table),
+    )
+    table.finish()
+    return source
+
+
+def _years(table: Table) -> tuple[int, int]:
+    match table.raw("years"):
+        case [int(first), int(last)] if 1885 <= first <= last <= 2200:  # noqa: PLR2004 -- the first motorcycle
+            return first, last
+    table.wrong("years", "have to be the first and the last model year, like years = [2028, 2031]")
+    return 0, 0
+
+
+def _frames(table: Table) -> tuple[str, str] | None:
+    match table.raw("frames"):
+        case None:
+            return None
+        case [str(first), str(last)] if first.strip() and last.strip() and len(first) == len(last) and first <= last:
+            return first.strip(), last.strip()
+    table.wrong("frames", 'have to be two frame numbers of one length, like ["KS501", "KS549"]')
+    return None
+
+
+def _work(top: Table, units: UnitTable, own_tolerance_percent: Decimal) -> tuple[Told, ...]:
+    tables = top.listed("work")
+    if not tables:
+        top.wrong("work", "is missing; a procedure has at least one [[work]] table")
+    items = [(table, read_work(table, units, own_tolerance_percent)) for table in tables]
+    told = tuple((table, item) for table, item in items if item)
+    look_at_keys(told)
+    look_at_order(told)
+    look_at_measurements(told)
+    return told
+
+
+def _look_at_sources(told: tuple[Told, ...], sources: tuple[Source, ...]) -> None:
+    known = [source.key for source in sources]
+    for table, _ in told:
+        named = table.raw("source")
+        if isinstance(named, str) and named.strip() and named not in known:
+            table.wrong("source", f'"{named}" is not known here; {did_you_mean(named, known)}')
+
+
+def _recheck(table: Table, work: tuple[Work, ...]) -> RecheckPlan:
+    plan = RecheckPlan(
+        distance_m=table.read("distance", length_m),
+        distance_written=table.text("distance"),
+        days=table.whole("days", 1, 3650),
+        grace_days=table.whole("grace_days", 0, 365) or 0,
+        grace_m=table.read("grace_distance", length_m) or Decimal(0),
+        marks=_marks(table, work),
+        measurements=table.keys("measurements"),
+        torques=table.keys("torques"),
+    )
+    if not table.has("distance") and not table.has("days"):
+        table.wrong("", "needs a distance or days after which it is due")
+    if table.has("distance") and plan.distance_m == 0:
+        table.wrong("distance", "has to be above zero")
+    if not (table.has("marks") or plan.measurements or plan.torques):
+        table.wrong("", "names nothing to look at; write marks, measurements or torques")
+    look_at_recheck(table, plan, work)
+    table.finish()
+    return plan
+
+
+def _marks(table: Table, work: tuple[Work, ...]) -> tuple[str, ...]:
+    if table.raw("marks") != "all":
+        return table.keys("marks")
+    marked = tuple(item.key for item in work if isinstance(item, Fastener) and item.mark)
+    if not marked:
+        table.wrong("marks", 'is "all", but no fastener has mark = true')
+    return marked
+
+
+def _plugin_tables(table: Table) -> dict[str, Mapping[str, Plain]]:
+    return {name: _kept_plain(table.inner(name).values) for name in table.written()}
+
+
+def _kept_plain(value: object) -> Any:
+    """The value with every number the ledger cannot hold, and every date, as text."""
+    if isinstance(value, Mapping):
+        return {key: _kept_plain(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_kept_plain(item) for item in value]
+    if isinstance(value, bool | str) or (isinstance(value, int) and abs(value) <= _LARGEST_INTEGER):
+        return value
+    return value.isoformat() if hasattr(value, "isoformat") else str(value)

@@ -1,0 +1,93 @@
+"""What has to hold between the parts of a procedure: keys known and used once, order and re-check plan possible."""
+
+from collections.abc import Iterable
+from graphlib import CycleError, TopologicalSorter
+
+from torqueaudit.model.procedure import TORQUE_AND_ANGLE, Fastener, Measurement, RecheckPlan, Work
+from torqueaudit.model.procedure_values import Table, did_you_mean
+from torqueaudit.model.procedure_work import THREADLOCKER
+
+Told = tuple[Table, Work]
+
+
+def look_at_keys(told: Iterable[Told]) -> None:
+    """Note every key or position that a second item claims."""
+    taken: dict[str, str] = {}
+    for table, item in told:
+        names = (item.key, *item.positions) if isinstance(item, Fastener) else (item.key,)
+        for name in dict.fromkeys(names):
+            if name and name in taken:
+                table.wrong("", f'"{name}" is used twice, here and by {taken[name]}; each position has one key')
+            taken.setdefault(name, item.name or item.key)
+
+
+def look_at_order(told: tuple[Told, ...]) -> None:
+    """Note every `after` that names nothing, the item itself, something later, or goes round in a circle."""
+    place = {item.key: index for index, (_, item) in enumerate(told)}
+    table_of = {item.key: table for table, item in told}
+    before: dict[str, list[str]] = {}
+    for table, item in told:
+        for key in item.after:
+            if key == item.key:
+                table.wrong("after", "names the item itself")
+            elif key not in place:
+                table.wrong("after", _unknown(key, told))
+        before[item.key] = [key for key in item.after if key in place and key != item.key]
+    for circle in _circles(before):
+        first = min(circle, key=place.__getitem__)
+        table_of[first].wrong("after", f"goes round in a circle: {' after '.join((*circle, circle[0]))}")
+    for key, others in before.items():
+        for late in (other for other in others if place[other] > place[key]):
+            table_of[key].wrong("after", f'"{late}" stands later in the file; write the work in the order it is done')
+
+
+def look_at_measurements(told: tuple[Told, ...]) -> None:
+    """Note every `again_after` that names no fastener."""
+    fasteners = {item.key for _, item in told if isinstance(item, Fastener)}
+    for table, item in told:
+        for key in item.again_after if isinstance(item, Measurement) else ():
+            if key not in fasteners:
+                table.wrong("again_after", f'"{key}" is no fastener here; {did_you_mean(key, fasteners)}')
+
+
+def look_at_recheck(table: Table, plan: RecheckPlan, work: tuple[Work, ...]) -> None:
+    """Note what the plan names that is not there, not marked, or never turned again."""
+    fasteners = {item.key: item for item in work if isinstance(item, Fastener)}
+    measurements = {item.key for item in work if isinstance(item, Measurement)}
+    for field, keys, known in (
+        ("marks", plan.marks, fasteners.keys()),
+        ("torques", plan.torques, fasteners.keys()),
+        ("measurements", plan.measurements, measurements),
+    ):
+        for key in keys:
+            if key not in known:
+                table.wrong(field, f'"{key}" is not known here; {did_you_mean(key, known)}')
+    for key in (key for key in plan.marks if key in fasteners and not fasteners[key].mark):
+        table.wrong("marks", f'"{key}" is never marked; write mark = true there')
+    for key in (key for key in plan.torques if key in fasteners):
+        if fasteners[key].condition == THREADLOCKER:
+            table.wrong("torques", f'"{key}" is threadlocked: turning it again breaks the bond')
+        if fasteners[key].specification.method == TORQUE_AND_ANGLE:
+            table.wrong("torques", f'"{key}" is tightened by angle: a torque found later says nothing of it')
+
+
+def _unknown(key: str, told: tuple[Told, ...]) -> str:
+    for _, item in told:
+        if isinstance(item, Fastener) and key in item.positions:
+            return f'"{key}" is one of a group; name the group, "{item.key}"'
+    return f'"{key}" is not known here; {did_you_mean(key, [item.key for _, item in told])}'
+
+
+def _circles(before: dict[str, list[str]]) -> list[tuple[str, ...]]:
+    """Each circle as its keys, every one after the next; the links of a circle are taken out of `before`."""
+    found = []
+    while True:
+        try:
+            TopologicalSorter(before).prepare()
+        except CycleError as error:
+            circle = tuple(reversed(error.args[1][1:]))
+            found.append(circle)
+            for key, other in zip(circle, (*circle[1:], circle[0]), strict=True):
+                before[key].remove(other)
+        else:
+            return found

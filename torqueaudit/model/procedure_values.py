@@ -1,0 +1,181 @@
+"""Reading one table of a procedure's TOML: typed values out, and every mistake noted with its line, never raised."""
+
+import difflib
+import re
+from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal
+from typing import Any, NamedTuple, TypeVar
+
+from torqueaudit.model.procedure_lines import Lines, Path
+
+LARGEST = 1_000_000
+KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+
+_Value = TypeVar("_Value")
+
+
+class Mistake(NamedTuple):
+    """One thing to put right in a procedure's text: the line, the key ("axle-nut.torque"), and what to do."""
+
+    line: int
+    key: str
+    says: str
+
+    def __str__(self) -> str:
+        """Say it in one line, ready to follow the file's name."""
+        return f"line {self.line}, {self.key}: {self.says}" if self.key else f"line {self.line}: {self.says}"
+
+
+class ProcedureMistakes(ValueError):
+    """A procedure's text holds mistakes: all of them, in the order of their lines."""
+
+    def __init__(self, mistakes: Iterable[Mistake]) -> None:
+        self.mistakes = tuple(sorted(set(mistakes)))
+        super().__init__("\n".join(str(mistake) for mistake in self.mistakes))
+
+
+class Table:
+    """One table and where it stands; a key that is asked for is known, every other one is a mistake (`finish`)."""
+
+    def __init__(self, values: object, path: Path, name: str, lines: Lines, mistakes: list[Mistake]) -> None:
+        self.path, self.name = path, name
+        self._lines, self._mistakes = lines, mistakes
+        self._known: set[str] = set()
+        self.values: Mapping[str, Any] = values if isinstance(values, dict) else {}
+        if not isinstance(values, dict):
+            self.wrong("", "has to be a table")
+
+    def wrong(self, key: str, says: str) -> None:
+        """Note a mistake at `key`, or at the table itself where `key` is empty."""
+        line = self._lines.of((*self.path, key) if key else self.path)
+        self._mistakes.append(Mistake(line, ".".join(filter(None, (self.name, key))), says))
+
+    def has(self, key: str) -> bool:
+        """Whether the key is written."""
+        self._known.add(key)
+        return key in self.values
+
+    def written(self) -> tuple[str, ...]:
+        """Every key of the table, in the order of the text."""
+        return tuple(self.values)
+
+    def raw(self, key: str) -> Any:
+        """The value as tomllib gives it, None where the key is not written."""
+        self._known.add(key)
+        return self.values.get(key)
+
+    def inner(self, key: str, name: str = "") -> "Table":
+        """The table at `key`, empty where there is none; `name` is what its mistakes call it."""
+        return self._at(self.raw(key) if self.has(key) else {}, (key,), name or f"{self.name}.{key}".lstrip("."))
+
+    def listed(self, key: str) -> "tuple[Table, ...]":
+        """The list of tables at `key`, empty where there is none; mistakes call each by its number."""
+        value = self.raw(key) if self.has(key) else []
+        if not isinstance(value, list):
+            self.wrong(key, f"has to be a list of tables, each under [[{key}]]")
+            return ()
+        return tuple(self._at(item, (key, index), f"{key} {index + 1}") for index, item in enumerate(value))
+
+    def _at(self, values: object, path: Path, name: str) -> "Table":
+        return Table(values, (*self.path, *path), name, self._lines, self._mistakes)
+
+    def text(self, key: str, *, required: bool = False) -> str:
+        """Words, with each run of spaces and line ends as one space; "" where the key is not written."""
+        value = self.raw(key)
+        if value is None:
+            if required:
+                self.wrong(key, f"is missing; write {key} = …")
+            return ""
+        if isinstance(value, bool | dict | list):
+            self.wrong(key, f'has to be text in quotation marks, like {key} = "…"')
+            return ""
+        words = " ".join(str(value).split())
+        if not words:
+            self.wrong(key, "is empty; say it or leave the key out")
+        return words
+
+    def read(self, key: str, reader: Callable[[str], _Value], *, required: bool = False) -> _Value | None:
+        """What `reader` makes of the words at `key`; None where they are not written or it raises ValueError."""
+        words = self.text(key, required=required)
+        if not words:
+            return None
+        try:
+            return reader(words)
+        except ValueError as error:
+            self.wrong(key, str(error))
+            return None
+
+    def flag(self, key: str, *, default: bool = False) -> bool:
+        """A true or false."""
+        value = self.raw(key)
+        if value is not None and not isinstance(value, bool):
+            self.wrong(key, "has to be true or false, without quotation marks")
+        return value if isinstance(value, bool) else default
+
+    def whole(self, key: str, least: int, most: int) -> int | None:
+        """A whole number between `least` and `most`, None where it is not written."""
+        value = self.raw(key)
+        if value is None:
+            return None
+        if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
+            self.wrong(key, f"has to be a whole number from {least} to {most}, without quotation marks")
+            return None
+        return value
+
+    def number(self, key: str) -> Decimal | None:
+        """A number above zero, None where it is not written."""
+        value = self.raw(key)
+        if value is None:
+            return None
+        number = Decimal(value) if isinstance(value, int | Decimal) and not isinstance(value, bool) else Decimal("nan")
+        if number.is_nan() or not 0 < number < LARGEST:
+            self.wrong(key, f"has to be a number above 0, below {LARGEST}, without quotation marks")
+            return None
+        return number
+
+    def choice(self, key: str, allowed: tuple[str, ...], default: str) -> str:
+        """One of the allowed words."""
+        word = self.text(key)
+        if word and word not in allowed:
+            self.wrong(key, f'"{word}" is not known; write {" or ".join(allowed)}')
+            return default
+        return word or default
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        """A list of words, empty where it is not written."""
+        value = self.raw(key)
+        if value is None:
+            return ()
+        if not isinstance(value, list) or not all(isinstance(item, str) and item.strip() for item in value):
+            self.wrong(key, f'has to be a list of texts, like {key} = ["…"]')
+            return ()
+        if len(set(value)) < len(value):
+            self.wrong(key, "names something twice")
+        return tuple(" ".join(item.split()) for item in value)
+
+    def keys(self, key: str) -> tuple[str, ...]:
+        """A list of keys, empty where it is not written."""
+        found = self.texts(key)
+        for item in found:
+            if not KEY.fullmatch(item):
+                self.wrong(key, bad_key(item))
+        return found
+
+    def finish(self) -> None:
+        """Note every key that nobody asked for, with the nearest known one."""
+        for key in self.values:
+            if key not in self._known:
+                self.wrong(key, f"is not known here; {did_you_mean(key, self._known)}")
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """The nearest of the known words as a question, or all of them."""
+    near = difflib.get_close_matches(word, known, 1)
+    if near:
+        return f'did you mean "{near[0]}"?'
+    return f"known are {', '.join(sorted(known)) or 'none'}"
+
+
+def bad_key(word: str) -> str:
+    """What is wrong with a key."""
+    return f'"{word}" is no key; use a to z, 0 to 9 and single hyphens, like "rear-axle-nut"'

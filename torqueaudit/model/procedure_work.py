@@ -1,0 +1,206 @@
+"""Reading one [[work]] table: a fastener, a measurement, a step or a part to fit."""
+
+import re
+from decimal import Decimal
+
+from torqueaudit.model.decimals import leading_number
+from torqueaudit.model.procedure import HAND, TORQUE_AND_ANGLE, Fastener, Fit, Measurement, Step, Work
+from torqueaudit.model.procedure_torque import read_specification, split_range
+from torqueaudit.model.procedure_values import KEY, Table, bad_key
+from torqueaudit.model.units import UnitTable
+
+KINDS = ("tighten", "measure", "step", "fit")
+THREADLOCKER = "threadlocker"
+LARGEST_GROUP = 20
+
+# By number of bolts; trade practice, the cross pattern as in ASME PCC-1 (from memory).
+CROSS = {4: (1, 3, 2, 4), 5: (1, 3, 5, 2, 4), 6: (1, 4, 2, 5, 3, 6), 8: (1, 5, 3, 7, 2, 6, 4, 8)}
+
+_PERCENT = re.compile(r"(\d{1,3})\s*%")
+
+
+def read_work(table: Table, units: UnitTable, own_tolerance_percent: Decimal) -> Work | None:
+    """What the table says is to be done; None where it does not say what kind of work it is."""
+    kinds = [kind for kind in KINDS if table.has(kind)]
+    if len(kinds) != 1:
+        table.wrong("", f"has to hold exactly one of {', '.join(KINDS)}; it holds {' and '.join(kinds) or 'none'}")
+        return None
+    key = table.text(kinds[0])
+    table.name = key or table.name
+    if key and not KEY.fullmatch(key):
+        table.wrong(kinds[0], bad_key(key))
+    item: Work
+    match kinds[0]:
+        case "tighten":
+            item = _fastener(table, key, units, own_tolerance_percent)
+        case "measure":
+            item = _measurement(table, key)
+        case "step":
+            item = _step(table, key)
+        case _:
+            item = _fit(table, key)
+    table.finish()
+    return item
+
+
+def _fastener(table: Table, key: str, units: UnitTable, own_tolerance_percent: Decimal) -> Fastener:
+    size = table.whole("count", 2, LARGEST_GROUP) or 1
+    fastener = Fastener(
+        key=key,
+        name=table.text("name", required=True),
+        specification=read_specification(table, units, own_tolerance_percent),
+        after=table.keys("after"),
+        says=table.text("says"),
+        thread=table.text("thread"),
+        property_class=table.text("property_class"),
+        direction=table.choice("direction", ("right", "left"), "right"),
+        condition=table.choice("condition", ("dry", "oiled", THREADLOCKER), ""),
+        working_time_min=table.whole("working_time_min", 1, 10_000),
+        cure_time_h=table.number("cure_time_h"),
+        single_use=table.keys("single_use"),
+        size=size,
+        pattern=_pattern(table, size),
+        stages=_stages(table),
+        mark=table.flag("mark"),
+        check=table.flag("check"),
+        holds=table.choice("holds", ("wheel", "sprocket", "brake"), ""),
+    )
+    _look_at_stages(table, fastener)
+    _look_at_threadlocker(table, fastener)
+    return fastener
+
+
+def _pattern(table: Table, size: int) -> tuple[int, ...]:
+    cross = table.flag("cross")
+    if table.has("pattern"):
+        if cross:
+            table.wrong("cross", "does not go with a pattern; leave one of them out")
+        return _own_pattern(table, size)
+    if cross and size not in CROSS:
+        table.wrong("cross", f"is known for a count of 4, 5, 6 or 8, not {size}; write pattern = [1, …]")
+    return CROSS.get(size, ()) if cross else ()
+
+
+def _own_pattern(table: Table, size: int) -> tuple[int, ...]:
+    match table.raw("pattern"):
+        case [*numbers] if all(type(number) is int for number in numbers) and sorted(numbers) == [*range(1, size + 1)]:
+            return tuple(numbers)
+    table.wrong("pattern", f"has to be a list of each number from 1 to {size} once, as count says")
+    return ()
+
+
+def _stages(table: Table) -> tuple[str, ...]:
+    """The stages with every percentage written alike: ("hand", "30 %", "100 %")."""
+    written = table.texts("stages")
+    shares = [_PERCENT.fullmatch(stage) for stage in written]
+    if written[:1] == (HAND,):
+        shares = shares[1:]
+    numbers = [int(share[1]) if share else 0 for share in shares]
+    if table.has("stages") and (numbers != sorted(set(numbers)) or numbers[:1] == [0] or numbers[-1:] != [100]):
+        table.wrong("stages", 'have to rise to "100 %", like ["hand", "30 %", "70 %", "100 %"]')
+        return ()
+    return (*written[: len(written) - len(numbers)], *(f"{number} %" for number in numbers))
+
+
+def _look_at_stages(table: Table, fastener: Fastener) -> None:
+    if not fastener.stages:
+        return
+    if fastener.size == 1:
+        table.wrong("stages", "belong to a numbered group; add count, or leave them out")
+    if fastener.condition == THREADLOCKER:
+        table.wrong("stages", "are not for threadlocked fasteners, which are tightened in one go; leave them out")
+    if fastener.specification.method == TORQUE_AND_ANGLE:
+        table.wrong("stages", "are not for torque and angle; leave them out")
+
+
+def _look_at_threadlocker(table: Table, fastener: Fastener) -> None:
+    if fastener.condition == THREADLOCKER:
+        if not table.has("cure_time_h"):
+            table.wrong("condition", "is threadlocker; write how many hours it cures, cure_time_h = …")
+        return
+    for key in ("working_time_min", "cure_time_h"):
+        if table.has(key):
+            table.wrong(key, f'needs condition = "{THREADLOCKER}"')
+
+
+def _measurement(table: Table, key: str) -> Measurement:
+    written, lower, upper, unit = _measured_limits(table)
+    limited = bool(written)
+    conditions = table.inner("conditions")
+    return Measurement(
+        key=key,
+        name=table.text("name", required=True),
+        unit=unit,
+        kind=table.text("kind") or "dimension",
+        after=table.keys("after"),
+        says=table.text("says"),
+        written=written,
+        lower=lower,
+        upper=upper,
+        conditions=tuple((name, conditions.text(name)) for name in conditions.written()),
+        again_after=table.keys("again_after"),
+        source=table.text("source", required=limited),
+        page=table.text("page", required=limited),
+    )
+
+
+def _measured_limits(table: Table) -> tuple[str, Decimal | None, Decimal | None, str]:
+    """The limits as written, both as numbers, and their unit, which `unit` or the limits themselves say."""
+    unit = table.text("unit")
+    ends = table.read("limit", _two_ends) or ("", "")
+    if table.has("limit") and (table.has("min") or table.has("max")):
+        table.wrong("limit", "does not go with min or max; leave one of them out")
+        return "", None, None, unit
+    texts = {"min": table.text("min") or ends[0], "max": table.text("max") or ends[1]}
+    amounts = {key: _amount(table, key, text) for key, text in texts.items() if text}
+    for _, said in reversed(amounts.values()):
+        unit = unit or said
+        if said and said != unit:
+            table.wrong("unit", f"is {unit}, but the limit is in {said}; write both in one unit")
+    if not unit and not table.has("limit"):
+        table.wrong("unit", 'is missing; write what it is measured in, like unit = "mm"')
+    lower, upper = (amounts[key][0] if key in amounts else None for key in ("min", "max"))
+    if lower is not None and upper is not None and lower >= upper:
+        table.wrong("limit", "has a lower end that is not below the upper end")
+    written = table.text("limit") or " and ".join(f"{key} {text}" for key, text in texts.items() if text)
+    return written, lower, upper, unit
+
+
+def _two_ends(text: str) -> tuple[str, str]:
+    ends = split_range(text)
+    if not ends:
+        raise ValueError(f'"{text}" is no range; write limit = "20 … 30 mm", or use min or max')
+    return ends
+
+
+def _amount(table: Table, key: str, text: str) -> tuple[Decimal | None, str]:
+    below_zero = text.startswith(("-", "−"))
+    try:
+        number, unit = leading_number(text[below_zero:])
+    except ValueError as error:
+        table.wrong(key if table.has(key) else "limit", str(error))
+        return None, ""
+    return -number if below_zero else number, unit
+
+
+def _step(table: Table, key: str) -> Step:
+    return Step(
+        key=key,
+        name=table.text("name", required=True),
+        says=table.text("says", required=True),
+        after=table.keys("after"),
+        required=table.flag("required", default=True),
+        proves=table.choice("proves", ("brake",), ""),
+    )
+
+
+def _fit(table: Table, key: str) -> Fit:
+    return Fit(
+        key=key,
+        name=table.text("name", required=True),
+        part=table.text("part", required=True),
+        after=table.keys("after"),
+        says=table.text("says"),
+        single_use=table.flag("single_use"),
+        attributes=table.texts("attributes"),
+    )

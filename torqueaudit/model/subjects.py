@@ -1,0 +1,135 @@
+"""What the ledger says of everything that is not a job: the site, people, vehicles, wrenches, procedures."""
+
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+from zoneinfo import ZoneInfo
+
+from torqueaudit.model.facts import optional_date, optional_decimal
+from torqueaudit.model.procedure import Procedure
+
+if TYPE_CHECKING:
+    from torqueaudit.ledger.entry import Entry
+
+
+class Settings(NamedTuple):
+    """What a workshop has chosen. The defaults are ours: common practice, no source."""
+
+    zone: str = "UTC"
+    base_address: str = "http://localhost:8080"
+    own_tolerance_percent: Decimal = Decimal(10)
+    late_minutes: int = 720
+    untouched_days: int = 7
+    due_soon_days: int = 3
+    single_handed: bool = False
+    demo: bool = False
+    expected_plugins: tuple[str, ...] = ()
+
+    @property
+    def timezone(self) -> ZoneInfo:
+        """The workshop's local time."""
+        return ZoneInfo(self.zone)
+
+
+class Person(NamedTuple):
+    """Somebody who records or checks, by number; the name lives outside the ledger."""
+
+    number: str
+    roles: tuple[str, ...]
+    supervisor: str = ""
+
+    @property
+    def role(self) -> str:
+        """The roles in one word, as an act records them."""
+        return "+".join(self.roles)
+
+
+class Vehicle(NamedTuple):
+    """A motorcycle, by number and by a tag that names nobody."""
+
+    number: str
+    tag: str
+    model: str
+    year: int | None
+
+
+class Wrench(NamedTuple):
+    """A torque wrench: setting or indicating, its usable range, and until when its calibration holds."""
+
+    number: str
+    kind: str
+    tag: str
+    min_nm: Decimal | None
+    max_nm: Decimal | None
+    lever_mm: Decimal | None
+    due_on: date | None
+    withdrawn: str  # "" in use, else why not
+
+
+class ProcedureInBook(NamedTuple):
+    """A procedure as it was entered, and who read every value against its source."""
+
+    digest: str
+    procedure: Procedure
+    text: str
+    entered_by: str
+    read_by: str
+    read_on: date | None
+
+
+def fold_settings(entries: Sequence["Entry"]) -> Settings:
+    """The settings as last chosen, one by one."""
+    chosen: dict[str, object] = {}
+    for entry in entries:
+        chosen.update(entry.said)
+    if "own_tolerance_percent" in chosen:
+        chosen["own_tolerance_percent"] = Decimal(str(chosen["own_tolerance_percent"]))
+    expected = chosen.get("expected_plugins", ())
+    if isinstance(expected, list):
+        chosen["expected_plugins"] = tuple(expected)
+    return Settings(**chosen)  # type: ignore[arg-type]  # keys and kinds were checked when they were said
+
+
+def fold_person(entries: Sequence["Entry"]) -> Person:
+    """A person as last entered."""
+    said = entries[-1].said
+    return Person(entries[-1].key, tuple(said["roles"]), said.get("supervisor", ""))
+
+
+def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
+    """A vehicle as last entered; reports of loosening by others stand beside it."""
+    entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
+    said = entered.said
+    return Vehicle(entered.key, said["tag"], said["model"], said.get("year"))
+
+
+def fold_wrench(entries: Sequence["Entry"]) -> Wrench:
+    """A wrench as entered, and whether it was withdrawn since."""
+    entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
+    withdrawn = [entry.said["why"] for entry in entries if entry.kind == "withdrawn.1"]
+    said = entered.said
+    return Wrench(
+        entered.key,
+        said["kind"],
+        said["tag"],
+        optional_decimal(said.get("min_nm")),
+        optional_decimal(said.get("max_nm")),
+        optional_decimal(said.get("lever_mm")),
+        optional_date(said.get("due_on")),
+        withdrawn[-1] if withdrawn else "",
+    )
+
+
+def fold_procedure(entries: Sequence["Entry"]) -> ProcedureInBook:
+    """A procedure from the normalised form it was entered with, so that neither plugins nor readers change it later."""
+    entered = entries[0]
+    reads = [entry for entry in entries if entry.kind == "read.1"]
+    return ProcedureInBook(
+        entered.key,
+        Procedure.from_plain(entered.judged["procedure"]),
+        entered.said["text"],
+        entered.who,
+        reads[-1].who if reads else "",
+        date.fromisoformat(reads[-1].happened_at[:10]) if reads else None,
+    )

@@ -1,0 +1,120 @@
+"""Finding, loading and isolating plugins.
+
+Each plugin is imported, registered and called alone: one that breaks is told as trouble and the others go on.
+"""
+
+from collections.abc import Iterable, Iterator
+from importlib.metadata import EntryPoint, entry_points
+from typing import Any, NamedTuple
+
+import pluggy
+
+from torqueaudit import hooks
+from torqueaudit.model.around import PluginTrouble
+from torqueaudit.model.units import NEWTON_METRE, TorqueUnit, UnitTable
+
+GROUP = "torqueaudit"
+COMMANDS = "torqueaudit.commands"
+
+
+class PluginState(NamedTuple):
+    """One plugin as `torqueaudit plugins` lists it."""
+
+    name: str
+    version: str
+    hooks: tuple[str, ...]
+    state: str  # "loaded", "blocked" or what went wrong
+
+
+class Plugins:
+    """The plugins of one run: asked hook by hook, each implementation alone."""
+
+    def __init__(self, entries: Iterable[EntryPoint], blocked: Iterable[str] = ()) -> None:
+        self.manager = pluggy.PluginManager("torqueaudit")
+        self.manager.add_hookspecs(hooks)
+        self.blocked = frozenset(blocked)
+        self.states: dict[str, PluginState] = {}
+        for entry in sorted(entries, key=lambda each: (each.name, each.value)):
+            self._load(entry)
+        self.units = self._unit_table()
+
+    def trouble(self, expected: Iterable[str] = ()) -> tuple[PluginTrouble, ...]:
+        """Every plugin that is broken, and every expected one that is blocked or absent."""
+        broken = [PluginTrouble(s.name, s.state) for s in self.states.values() if s.state not in ("loaded", "blocked")]
+        for name in expected:
+            if name not in self.states:
+                broken.append(PluginTrouble(name, "is expected by this book and not installed"))
+            elif self.states[name].state == "blocked":
+                broken.append(PluginTrouble(name, "is expected by this book and blocked"))
+        return tuple(broken)
+
+    def ask(self, hook: str, **arguments: Any) -> Iterator[tuple[str, Any]]:
+        """Call each implementation of a hook alone; yield (plugin name, what it returned, or the Exception it raised)."""
+        for implementation in getattr(self.manager.hook, hook).get_hookimpls():
+            wanted = {name: arguments[name] for name in implementation.argnames}
+            try:
+                answer = implementation.function(**wanted)
+            except Exception as error:  # a broken plugin is a finding, not the end of the run
+                yield implementation.plugin_name, error
+            else:
+                if answer is not None:
+                    yield implementation.plugin_name, answer
+
+    def _load(self, entry: EntryPoint) -> None:
+        version = entry.dist.version if entry.dist else ""
+        if entry.name in self.states:
+            self._note(entry.name, version, (), f"is installed twice; {entry.value} was not loaded")
+        elif entry.name in self.blocked:
+            self._note(entry.name, version, (), "blocked")
+        else:
+            self._register(entry, version)
+
+    def _register(self, entry: EntryPoint, version: str) -> None:
+        try:
+            module = entry.load()
+            misspelt = misspelt_hooks(self.manager, module)
+            if misspelt:
+                raise ValueError(f"has no such hook: {', '.join(misspelt)}")  # noqa: TRY301  # one way out for every fault
+            self.manager.register(module, entry.name)
+        except Exception as error:  # whatever an import does wrong, the run goes on and says so
+            self._note(entry.name, version, (), f"cannot be loaded: {error}")
+        else:
+            callers = self.manager.get_hookcallers(self.manager.get_plugin(entry.name)) or []
+            self._note(entry.name, version, tuple(sorted(caller.name for caller in callers)), "loaded")
+
+    def _note(self, name: str, version: str, hook_names: tuple[str, ...], state: str) -> None:
+        self.states[name] = PluginState(name, version, hook_names, state)
+
+    def _unit_table(self) -> UnitTable:
+        table = UnitTable([NEWTON_METRE])
+        known: list[TorqueUnit] = [NEWTON_METRE]
+        for name, answer in self.ask("torque_units"):
+            try:
+                if isinstance(answer, Exception):
+                    raise answer  # noqa: TRY301  # told in the same words as a clash of spellings
+                table = UnitTable([*known, *answer])
+                known += answer
+            except Exception as error:  # a unit that cannot be read must not take the others with it
+                self._note(name, self.states[name].version, self.states[name].hooks, f"its units were refused: {error}")
+        return table
+
+
+def misspelt_hooks(manager: pluggy.PluginManager, module: object) -> list[str]:
+    """Names a module marks as hooks which no specification has."""
+    marked = [name for name in dir(module) if manager.parse_hookimpl_opts(module, name) is not None]
+    return [name for name in marked if not hasattr(manager.hook, name)]
+
+
+def load_plugins(blocked: Iterable[str] = ()) -> Plugins:
+    """The installed plugins, by name in sorted order."""
+    return Plugins(entry_points(group=GROUP), blocked)
+
+
+def plugin_commands() -> dict[str, EntryPoint]:
+    """Commands that plugins add, not imported yet; the first of two with one name, in the order of their values."""
+    found: dict[str, EntryPoint] = {}
+    for entry in sorted(entry_points(group=COMMANDS), key=lambda each: (each.name, each.value)):
+        found.setdefault(entry.name, entry)
+    return found
+
+

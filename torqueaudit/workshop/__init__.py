@@ -1,0 +1,1 @@
+"""The one door, for writing and asking: every screen, command and report goes through here."""

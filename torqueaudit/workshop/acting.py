@@ -1,0 +1,117 @@
+"""How an act becomes entries: known ids first, then read, refuse or build, then append; over again if the book moved on."""
+
+from collections.abc import Callable, Mapping
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from torqueaudit.book.errors import Moved
+from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, stamp
+from torqueaudit.model.subjects import Person, fold_person
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.workshop import Workshop
+
+TRIES = 3
+AHEAD = timedelta(minutes=10)
+NOT_A_PERSON = frozenset({"owner", "import", "setup"})
+
+
+class Refused(Exception):  # noqa: N818  # it reads as what happened, and is no fault of the program
+    """Nothing was recorded; the message is one sentence that says why and what to do."""
+
+
+class Say(NamedTuple):
+    """Who says something, when it happened, and the id they give it (a new one where empty)."""
+
+    by: str
+    at: datetime | None = None
+    minutes_ago: int = 0
+    id: str = ""
+
+
+class Reading:
+    """What one try of an act has read: the book refuses the act if any of it moved on meanwhile."""
+
+    def __init__(self, workshop: "Workshop", say: Say) -> None:
+        self.workshop = workshop
+        self.say = say
+        self.expect: dict[str, int] = {}
+        self.happened_at = _when(say, workshop.clock())
+
+    def entries(self, subject: str) -> list[Entry]:
+        """A subject's entries, remembered as read."""
+        entries = self.workshop.book.entries(subject)
+        self.expect[subject] = len(entries)
+        return entries
+
+    def person(self, *roles: str) -> Person:
+        """Who says it. Refused when unknown, or without one of the roles."""
+        by = self.say.by
+        if by in NOT_A_PERSON:
+            return Person(by, (by,))
+        entries = self.entries(f"person/{by}")
+        if not entries:
+            raise Refused(f"{by}: nobody of that number works here; `torqueaudit person list` shows who does")
+        person = fold_person(entries)
+        if roles and not set(roles) & set(person.roles):
+            raise Refused(f"{by} is {person.role}; only a {' or '.join(roles)} may do this")
+        return person
+
+    def draft(
+        self, subject: str, kind: str, said: Mapping[str, Any], judged: Mapping[str, Any] | None = None
+    ) -> Draft:
+        """One fact of this act, with the speaker's role as it is now."""
+        person = self.person()
+        who = {"role": person.role}
+        if person.supervisor:
+            who["supervisor"] = person.supervisor
+        return Draft(subject, kind, self.happened_at, self.say.by, said, {**(judged or {}), **who})
+
+
+def record(
+    workshop: "Workshop",
+    say: Say,
+    name: str,
+    target: str,
+    said: Mapping[str, Any],
+    build: Callable[[Reading], list[Draft]],
+    personal: Mapping[str, Mapping[str, str]] | None = None,
+) -> list[Entry]:
+    """Do one act: the same id with the same words returns what was recorded before.
+
+    Raises Refused with a sentence; IdUsed where the id was used for something else.
+    """
+    words = {**said, "at": stamp(say.at)} if say.at else said
+    act = Act(say.id or workshop.new_id(), act_digest(name, say.by, target, words))
+    earlier = workshop.book.earlier(act)
+    if earlier is not None:
+        return earlier
+    refuse_personal(workshop, said)
+    for _ in range(TRIES):
+        reading = Reading(workshop, say)
+        drafts = build(reading)
+        try:
+            return workshop.book.append(act, drafts, reading.expect, personal=personal or {})
+        except Moved:
+            continue
+    raise Refused("Others are writing to the same record just now; nothing was recorded. Try again.")
+
+
+def refuse_personal(workshop: "Workshop", value: object) -> None:
+    """Refuse words that name a person or a plate: the ledger can never forget them."""
+    if isinstance(value, Mapping):
+        for item in value.values():
+            refuse_personal(workshop, item)
+    elif isinstance(value, list | tuple):
+        for item in value:
+            refuse_personal(workshop, item)
+    elif isinstance(value, str) and len(value) < 2000 and (known := workshop.book.mentions(value)):
+        number = known[0].partition("/")[2]
+        raise Refused(f"“{value}” holds a name or number of {number}, and the ledger never forgets; write {number} instead")
+
+
+def _when(say: Say, now: datetime) -> datetime:
+    happened = say.at or now - timedelta(minutes=say.minutes_ago)
+    if happened > now + AHEAD:
+        raise Refused(f"{happened:%Y-%m-%d %H:%M} lies ahead of this clock ({now:%Y-%m-%d %H:%M}); say when it happened")
+    return happened

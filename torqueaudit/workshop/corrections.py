@@ -1,0 +1,35 @@
+"""Facts withdrawn: nothing is erased, a strike says why an earlier fact no longer counts."""
+
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.jobs import live_record
+from torqueaudit.workshop.workshop import Workshop
+
+FOREMANS = ("released.1", "conceded.1")
+
+
+def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None:
+    """Withdraw one fact of a job; striking its opening withdraws the job.
+
+    Raises Refused without a reason, for an entry that is not this job's, struck already, or itself a strike, and for a
+    release or concession struck by anybody but a foreman.
+    """
+    if not why.strip():
+        raise Refused(f"entry {entry}: say why it is struck")
+    said = {"entry": entry, "why": why}
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person("mechanic", "trainee", "foreman")
+        of = live_record(reading, job)
+        target = next((each for each in reading.entries(f"job/{job}") if each.sequence == entry), None)
+        if target is None:
+            raise Refused(f"entry {entry} is not one of job {job}; `job show {job}` gives their numbers")
+        if target.kind == "struck.1":
+            raise Refused(f"entry {entry} is itself a strike; say the fact again instead")
+        if any(done.entry == entry for done in of.strikes):
+            raise Refused(f"entry {entry} is struck already")
+        if target.kind in FOREMANS:
+            reading.person("foreman")
+        return [reading.draft(f"job/{job}", "struck.1", said, {"kind": target.kind})]
+
+    record(workshop, say, "strike", f"job/{job}", said, build)

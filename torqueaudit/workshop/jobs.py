@@ -1,0 +1,110 @@
+"""Jobs: opened, found again, and shown."""
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.job import JobRecord, JobState, fold_record
+from torqueaudit.model.procedure import Fastener, Procedure
+from torqueaudit.model.subjects import Vehicle, fold_procedure, fold_vehicle
+from torqueaudit.model.token import new_token
+from torqueaudit.workshop.acting import Reading, Refused, Say, record
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.workshop import Workshop
+
+HOLDS = ("wheel", "brake", "sprocket")
+
+
+class Opening(NamedTuple):
+    """What is said when a job is opened; `odometer_m` in metres."""
+
+    vehicle: str
+    procedure: str  # its digest, or the first eight characters or more of it
+    odometer_m: int | None = None
+    follows: str = ""
+
+
+def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
+    """Open a job on a vehicle by a procedure; returns the job's number.
+
+    Raises Refused for an unknown vehicle, procedure, or job it follows.
+    """
+    said: dict[str, Any] = {"vehicle": opening.vehicle, "procedure": workshop.full_digest(opening.procedure)}
+    if opening.odometer_m is not None:
+        said["odometer_m"] = opening.odometer_m
+    if opening.follows:
+        said["follows"] = workshop.record(opening.follows).number
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person("mechanic", "trainee", "foreman")
+        vehicle = reading.entries(f"vehicle/{opening.vehicle}")
+        if not vehicle:
+            raise Refused(f"{opening.vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
+        procedure = fold_procedure(reading.entries(f"procedure/{said['procedure']}")).procedure
+        subject = f"job/{workshop.book.next_number('job')}"
+        reading.expect[subject] = 0
+        frame = workshop.book.personal_of(f"vehicle/{opening.vehicle}").get("frame_number", "")
+        judged = _judged(procedure, fold_vehicle(vehicle), frame)
+        return [reading.draft(subject, "opened.1", said, {**judged, "token": new_token(workshop.chance)})]
+
+    return record(workshop, say, "open", "job", said, build)[0].key
+
+
+def live_record(reading: Reading, job: str) -> JobRecord:
+    """A job's record for writing. Refused when there is no such job, or it was withdrawn."""
+    entries = reading.entries(f"job/{job}") if job.isalnum() else []
+    if not entries:
+        raise Refused(f"job {job}: no such job; `torqueaudit job list` shows them")
+    of = fold_record(entries)
+    if of.state is JobState.WITHDRAWN:
+        raise Refused(f"job {job} was withdrawn ({of.strikes[-1].why}); open a new one")
+    return of
+
+
+def procedure_of(workshop: "Workshop", of: JobRecord) -> Procedure:
+    """The procedure a job follows."""
+    return workshop.procedure(of.digest).procedure
+
+
+def fastener_of(workshop: "Workshop", of: JobRecord, key: str) -> tuple[Fastener, tuple[str, ...]]:
+    """A fastener by its key (a group: all its positions, in the order they are turned) or by one position."""
+    procedure = procedure_of(workshop, of)
+    for fastener in procedure.fasteners():
+        if key == fastener.key:
+            return fastener, fastener.turning_order
+        if key in fastener.positions:
+            return fastener, (key,)
+    known = ", ".join(fastener.key for fastener in procedure.fasteners())
+    raise Refused(f"{key}: job {of.number} has no such fastener; it has {known}")
+
+
+def _judged(procedure: Procedure, vehicle: Vehicle, frame: str) -> dict[str, Any]:
+    fasteners = procedure.fasteners()
+    held = [fastener.holds for fastener in fasteners]
+    judged = {
+        "title": procedure.title,
+        "needs": list(procedure.needs),
+        "checks": [position for f in fasteners if f.check for position in f.positions],
+        "holds": next((name for name in HOLDS if name in held), ""),
+    }
+    validity = why_outside(procedure, vehicle, frame)
+    return {**judged, "validity": validity} if validity else judged
+
+
+def why_outside(procedure: Procedure, vehicle: Vehicle, frame: str) -> str:
+    """Why the sources do not hold for a vehicle, "" when they do. The frame number itself is not told."""
+    for source in procedure.sources:
+        if source.model.casefold() != vehicle.model.casefold():
+            return f"{source.document} holds for the {source.model}, and this is a {vehicle.model}."
+        first, last = source.years
+        if vehicle.year is None or not first <= vehicle.year <= last:
+            return f"{source.document} holds for the years {first} to {last}, and this is of {vehicle.year or 'no known year'}."
+        if source.frames and not _between(source.frames, frame):
+            return f"{source.document} holds for a range of frame numbers, and this one is {'outside' if frame else 'not known'}."
+    return ""
+
+
+def _between(frames: tuple[str, str], frame: str) -> bool:
+    first, last = (each.replace("-", "").upper() for each in frames)
+    own = frame.replace("-", "").replace(" ", "").upper()
+    return len(own) == len(first) == len(last) and first <= own <= last

@@ -1,0 +1,60 @@
+"""Making a book and opening it as a workshop."""
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from random import Random, SystemRandom
+from typing import Any
+
+from torqueaudit.book.book import Book
+from torqueaudit.plugins import Plugins, load_plugins
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.workshop import Workshop
+
+
+def now() -> datetime:
+    """The real clock, to the second, as entries hold it."""
+    return datetime.now(UTC).replace(microsecond=0)
+
+
+@contextmanager
+def open_workshop(
+    path: Path,
+    *,
+    clock: Callable[[], datetime] = now,
+    chance: Random | None = None,
+    plugins: Plugins | None = None,
+    blocked: Iterable[str] = (),
+) -> Iterator[Workshop]:
+    """A book opened as a workshop, and closed after. Raises BookError with a sentence."""
+    chance = chance or SystemRandom()
+    with Book.open(path, clock, chance) as book:
+        yield Workshop(book, plugins or load_plugins(blocked), clock, chance)
+
+
+def new_workshop(
+    path: Path,
+    site: str,
+    settings: dict[str, Any],
+    *,
+    clock: Callable[[], datetime] = now,
+    chance: Random | None = None,
+) -> None:
+    """Make a book for one site and record its first settings, with the plugins it expects from now on.
+
+    Raises BookError or Refused; nothing is left behind then.
+    """
+    chance = chance or SystemRandom()
+    plugins = load_plugins()
+    expected = sorted(name for name, state in plugins.states.items() if state.state == "loaded")
+    with Book.new(path, site, clock, chance) as book:
+        workshop = Workshop(book, plugins, clock, chance)
+        try:
+            settle(workshop, {**settings, "expected_plugins": expected}, Say("setup"))
+        except BaseException:
+            book.close()
+            for end in ("", "-wal", "-shm", "-journal"):
+                path.with_name(path.name + end).unlink(missing_ok=True)
+            raise

@@ -1,0 +1,151 @@
+"""The second person's look, the foreman's permission, release and hand-over."""
+
+from datetime import date, timedelta
+from typing import Any, NamedTuple
+
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.facts import CheckMethod, Tightening
+from torqueaudit.model.finding import NEVER_CONCEDED, Finding, FindingKey
+from torqueaudit.model.job import Job, JobRecord, JobState
+from torqueaudit.model.procedure import RecheckPlan
+from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.fasteners import standing
+from torqueaudit.workshop.jobs import fastener_of, live_record, procedure_of
+from torqueaudit.workshop.review import Judged, review, stops
+from torqueaudit.workshop.workshop import Workshop
+
+
+class Permission(NamedTuple):
+    """A concession: which finding (rule and subject), on what technical basis, within what limit, until when."""
+
+    rule: str
+    subject: str
+    basis: str
+    limit: str
+    expires_on: date
+
+
+def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str, say: Say) -> None:
+    """Record the independent check of what stands on a fastener.
+
+    Raises Refused when it is not tightened, when the checker had a hand in it, or when a self re-inspection gives no
+    reason.
+    """
+    if method is CheckMethod.SELF and not why.strip():
+        raise Refused("a self re-inspection says why nobody else could look")
+    said = {"method": method.value, **({"why": why} if why else {})}
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person("mechanic", "foreman")
+        of = live_record(reading, job)
+        _, positions = fastener_of(workshop, of, key)
+        drafts = []
+        for position in positions:
+            entry = standing(of, position)
+            if method is not CheckMethod.SELF and say.by in hands_on(of, position):
+                raise Refused(f"{position}: {say.by} had a hand in it, and nobody checks their own work; somebody else looks")
+            drafts.append(reading.draft(f"job/{job}", "checked.1", {"position": position, **said}, {"of": entry}))
+        return drafts
+
+    record(workshop, say, "check", f"job/{job}/{key}", said, build)
+
+
+def hands_on(of: JobRecord, position: str) -> frozenset[str]:
+    """Everybody who answers for the tightening that stands: who did it, who helped, who supervises them."""
+    done = of.current(position).tightening
+    return frozenset({done.noted.by, done.noted.supervisor, *done.helpers} - {""}) if done else frozenset()
+
+
+def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> None:
+    """Record the foreman's written permission in spite of one finding that stands now.
+
+    Raises Refused when no such finding stands, when no permission makes it right, or when it is the foreman's own work.
+    """
+    said = {
+        "rule": permission.rule,
+        "subject": permission.subject,
+        "basis": permission.basis,
+        "limit": permission.limit,
+        "expires_on": permission.expires_on.isoformat(),
+    }
+    if not permission.basis.strip() or not permission.limit.strip():
+        raise Refused("a concession says its technical basis and its limit")
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person("foreman")
+        of = live_record(reading, job)
+        found = _standing_finding(workshop, of, permission)
+        done = next((t for t in of.of(Tightening) if t.noted.entry == found.entry), None)
+        if done and say.by in {done.noted.by, done.noted.supervisor, *done.helpers}:
+            raise Refused(f"{found.subject}: {say.by} had a hand in it; nobody concedes their own tightening")
+        if permission.expires_on < workshop.today():
+            raise Refused(f"{permission.expires_on}: a concession that has expired permits nothing; give a later day")
+        words = {key: value for key, value in said.items() if key not in ("rule", "subject")}
+        return [reading.draft(f"job/{job}", "conceded.1", {**words, "finding": plain_key(found.key)})]
+
+    record(workshop, say, "concede", f"job/{job}", said, build)
+
+
+def release(workshop: Workshop, job: str, say: Say) -> None:
+    """Record the permission to hand over, with the findings that were shown. Refused while a stop stands."""
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person("foreman")
+        of = live_record(reading, job)
+        if of.state is JobState.RELEASED:
+            raise Refused(f"job {job} is released already (entry {of.release.noted.entry if of.release else ''})")
+        judged = judge(workshop, of)
+        standing_stops = stops(judged)
+        if standing_stops:
+            told = "\n".join(f"  {finding.says}" for finding in standing_stops)
+            raise Refused(f"job {job} cannot be released while {len(standing_stops)} stop(s) stand:\n{told}")
+        shown = [plain_key(each.finding.key) for each in judged]
+        return [reading.draft(f"job/{job}", "released.1", {}, {"shown": shown})]
+
+    record(workshop, say, "release", f"job/{job}", {}, build)
+
+
+def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
+    """Record that the vehicle left, released or not; the re-check counts from here."""
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person("mechanic", "foreman")
+        of = live_record(reading, job)
+        if of.hand_over:
+            raise Refused(f"job {job} was handed over on {workshop.local_day(of.hand_over.noted.happened_at)} already")
+        day = workshop.local_day(reading.happened_at)
+        judged = due(procedure_of(workshop, of).recheck, day, odometer_m)
+        judged["stops"] = [plain_key(finding.key) for finding in stops(judge(workshop, of))]
+        return [reading.draft(f"job/{job}", "handed_over.1", {"odometer_m": odometer_m}, judged)]
+
+    record(workshop, say, "hand over", f"job/{job}", {"odometer_m": odometer_m}, build)
+
+
+def due(plan: RecheckPlan | None, day: date, odometer_m: int) -> dict[str, Any]:
+    """When the look after the first ride is due, by day and by odometer in metres."""
+    judged: dict[str, Any] = {}
+    if plan and plan.days is not None:
+        judged["due_on"] = (day + timedelta(days=plan.days)).isoformat()
+    if plan and plan.distance_m is not None:
+        judged["due_distance_m"] = odometer_m + int(plan.distance_m)
+    return judged
+
+
+def judge(workshop: Workshop, of: JobRecord) -> list[Judged]:
+    """Every finding on a record as it stands."""
+    job = Job(of, procedure_of(workshop, of))
+    return review(job, workshop.around(job), workshop.plugins)
+
+
+def plain_key(key: FindingKey) -> dict[str, Any]:
+    """A finding's key as entries hold it."""
+    return {"rule": key.rule, "subject": key.subject, "entry": key.entry}
+
+
+def _standing_finding(workshop: Workshop, of: JobRecord, permission: Permission) -> Finding:
+    for finding in stops(judge(workshop, of)):
+        if (finding.rule, finding.subject) == (permission.rule, permission.subject):
+            if finding.rule in NEVER_CONCEDED:
+                raise Refused(f"{finding.subject}: no permission makes this right. {finding.says}")
+            return finding
+    raise Refused(f"{permission.rule} on {permission.subject}: no such stop stands on job {of.number}; `job show` lists them")

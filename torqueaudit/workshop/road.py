@@ -1,0 +1,78 @@
+"""After the hand-over: rides reported, and the look after the first ride."""
+
+from typing import Any
+
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.job import JobRecord
+from torqueaudit.model.procedure import Procedure
+from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.jobs import live_record, procedure_of
+from torqueaudit.workshop.workshop import Workshop
+
+
+def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
+    """Record a ride with the odometer after it. It may bring a re-check forward and never puts one off."""
+    said = _said(odometer_m, remark)
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person()
+        of = _on_the_road(reading, job)
+        _require_forward(of, odometer_m)
+        return [reading.draft(f"job/{job}", "ridden.1", said)]
+
+    record(workshop, say, "ride", f"job/{job}", said, build)
+
+
+def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
+    """Conclude the look after the first ride, once every mark and measurement of the plan was looked at since.
+
+    Raises Refused with what has not been looked at.
+    """
+    said = _said(odometer_m, remark)
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person("mechanic", "foreman")
+        of = _on_the_road(reading, job)
+        _require_forward(of, odometer_m)
+        missing = not_looked_at(procedure_of(workshop, of), of)
+        if missing:
+            raise Refused(f"job {job}: not looked at since the hand-over: {', '.join(missing)}. Look and record each first.")
+        return [reading.draft(f"job/{job}", "rechecked.1", said)]
+
+    record(workshop, say, "recheck", f"job/{job}", said, build)
+
+
+def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
+    """What the re-check plan asks for and nobody has looked at since the vehicle left, in words."""
+    plan, left = procedure.recheck, of.hand_over
+    if plan is None or left is None:
+        return []
+    missing = []
+    for fastener in procedure.fasteners():
+        for position in fastener.positions if fastener.key in plan.marks else ():
+            mark = of.current(position).mark
+            if mark is None or mark.noted.order < left.noted.order:
+                missing.append(f"mark on the {fastener.name_of(position)}")
+    for measurement in procedure.measurements():
+        taken = of.measured(measurement.key)
+        if measurement.key in plan.measurements and (taken is None or taken.noted.order < left.noted.order):
+            missing.append(measurement.name)
+    return missing
+
+
+def _said(odometer_m: int, remark: str) -> dict[str, Any]:
+    return {"odometer_m": odometer_m, **({"remark": remark} if remark else {})}
+
+
+def _on_the_road(reading: Reading, job: str) -> JobRecord:
+    of = live_record(reading, job)
+    if of.hand_over is None:
+        raise Refused(f"job {job} has not been handed over yet, so there was no ride after it")
+    return of
+
+
+def _require_forward(of: JobRecord, odometer_m: int) -> None:
+    """An odometer counts up; a smaller figure is a slip of the pen, and would hide that a re-check is due."""
+    left = of.hand_over.odometer_m if of.hand_over else 0
+    if odometer_m < left:
+        raise Refused(f"{odometer_m / 1000:.0f} km is less than the {left / 1000:.0f} km at hand-over; read the odometer again")

@@ -1,0 +1,191 @@
+"""A job asked for: the record, the procedure and today's findings put into one picture."""
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from torqueaudit.book import queries
+from torqueaudit.model.around import Around
+from torqueaudit.model.job import Current, FastenerState, Job, JobState
+from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
+from torqueaudit.model.words import distance_text, torque_text
+from torqueaudit.workshop.review import Judged, review
+from torqueaudit.workshop.road import not_looked_at
+from torqueaudit.workshop.views import FastenerView, FindingView, ItemView, JobView, RecheckView
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.workshop import Workshop
+
+WARNINGS = (
+    "The vehicle maker's manual, local rules and licensed practice come first; this record supplies no specification.",
+    "True as far as it was recorded; others may have worked on the vehicle since.",
+    "A whole paint mark shows that nothing has turned since it was painted, not how tight it is.",
+)
+
+
+def show_job(workshop: "Workshop", number: str) -> JobView:
+    """A job as it stands now. Raises Refused when there is none of that number."""
+    job = workshop.job(number)
+    return picture(workshop, job, workshop.around(job))
+
+
+def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
+    """A job as judged in these surroundings."""
+    record = job.record
+    judged = review(job, around, workshop.plugins)
+    return JobView(
+        number=record.number,
+        site=record.site,
+        token=record.token,
+        vehicle=record.vehicle,
+        vehicle_tag=around.vehicle.tag,
+        title=job.procedure.title,
+        edition=job.procedure.edition,
+        digest=record.digest,
+        state=_state(job),
+        demo=around.settings.demo,
+        opened_on=workshop.local_day(record.opened.happened_at),
+        opened_by=record.opened.by,
+        handed_over_on=workshop.local_day(record.hand_over.noted.happened_at) if record.hand_over else None,
+        odometer_m=record.hand_over.odometer_m if record.hand_over else record.odometer_m,
+        released_by=record.release.noted.by if record.release else "",
+        follows=record.follows,
+        withdrawn=record.strikes[-1].why if record.withdrawn else "",
+        fasteners=tuple(_fastener(job, around, f, p) for f in job.procedure.fasteners() for p in f.positions),
+        items=tuple(_item(job, item) for item in job.procedure.work if not isinstance(item, Fastener)),
+        findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged),
+        next=_next(job),
+        recheck=_recheck(workshop, job, around),
+        strikes=tuple(f"entry {s.entry} ({s.kind.partition('.')[0]}) struck by {s.noted.by}: {s.why}" for s in record.strikes),
+        warnings=(*job.procedure.warnings, *WARNINGS),
+        head=str(workshop.book.head()),
+        asked_at=around.now.astimezone(around.settings.timezone),
+    )
+
+
+def _state(job: Job) -> str:
+    record = job.record
+    if record.state in (JobState.HANDED_OVER, JobState.RECHECKED) and record.release is None:
+        return f"{record.state}, never released"
+    return record.state.value
+
+
+def _fastener(job: Job, around: Around, fastener: Fastener, position: str) -> FastenerView:
+    now = job.record.current(position)
+    done, specification = now.tightening, fastener.specification
+    source = job.procedure.source(specification.source)
+    return FastenerView(
+        position=position,
+        name=fastener.name_of(position),
+        specified=specification.written + (" (workshop's own tolerance)" if specification.own_tolerance else ""),
+        source=f"{source.document}, {source.edition}, page {specification.page}" if source else "",
+        state=now.state.value,
+        applied=torque_text(done.applied_nm) if done and done.applied_nm is not None else "",
+        applied_nm=done.applied_nm if done else None,
+        shown=done.shown if done else "",
+        wrench=done.wrench if done else "",
+        by=done.noted.by if done else "",
+        when=_local(around, done.noted.happened_at) if done else None,
+        outcome=done.outcome.value if done else "",
+        mark=now.mark_state.value,
+        mark_wanted=fastener.mark,
+        mark_seen_on=_local(around, now.mark.noted.happened_at) if now.mark else None,
+        check_wanted=fastener.check,
+        checked_by=now.check.noted.by if now.check else "",
+        check_method=now.check.method.value if now.check else "",
+        undone=_undone(around, now),
+        entry=done.noted.entry if done else now.loosening.noted.entry if now.loosening else None,
+    )
+
+
+def _undone(around: Around, now: Current) -> str:
+    event = around.undone(now.position, now.tightening.noted.happened_at) if now.tightening else None
+    if event is None:
+        return ""
+    day = event.happened_at.astimezone(around.settings.timezone).date()
+    return f"undone on {day}, " + (f"see job {event.job}" if event.job else "reported")
+
+
+def _local(around: Around, moment: datetime) -> datetime:
+    return moment.astimezone(around.settings.timezone)
+
+
+def _item(job: Job, item: Work) -> ItemView:
+    record = job.record
+    if isinstance(item, Measurement):
+        taken = record.measured(item.key)
+        said = f"{taken.value} {taken.unit}" + (f" ({taken.place})" if taken.place else "") if taken else ""
+        return _item_view("measurement", item, said, item.written, taken.noted.by if taken else "", taken and taken.noted.entry)
+    if isinstance(item, Step):
+        done = record.steps(item.key)
+        said = done.answer + (f" ({done.remark})" if done.remark else "") if done else ""
+        return _item_view("step", item, said, "", done.noted.by if done else "", done and done.noted.entry)
+    part = record.fitted(item.key)
+    said = f"{part.part}{', lot ' + part.lot if part.lot else ''}, {'new' if part.new else 'used before'}" if part else ""
+    return _item_view("part", item, said, "", part.noted.by if part else "", part and part.noted.entry)
+
+
+def _item_view(kind: str, item: Work, said: str, limits: str, by: str, entry: int | None) -> ItemView:
+    return ItemView(kind, item.key, item.name, said, limits, by, entry)
+
+
+def _conceded(judged: Judged) -> str:
+    granted = judged.concession
+    if granted is None:
+        return ""
+    return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
+
+
+def _next(job: Job) -> tuple[str, ...]:
+    """What comes next in the procedure's order: each item with work left on it."""
+    if job.record.state is not JobState.OPEN:
+        return ()
+    return tuple(said for item in job.procedure.work if (said := _left(job, item)))
+
+
+def _left(job: Job, item: Work) -> str:
+    record = job.record
+    if isinstance(item, Fastener):
+        return _fastener_left(job, item)
+    if isinstance(item, Measurement):
+        return "" if record.measured(item.key) else f"measure {item.name}"
+    if isinstance(item, Step):
+        done = record.steps(item.key)
+        return "" if done and done.answer != "no" or not item.required else item.name
+    return "" if record.fitted(item.key) else f"fit {item.name}"
+
+
+def _fastener_left(job: Job, fastener: Fastener) -> str:
+    states = [job.record.current(position) for position in fastener.positions]
+    if any(now.state is not FastenerState.TIGHTENED for now in states):
+        return f"tighten {fastener.name} to {fastener.specification.written}"
+    if fastener.mark and any(now.mark is None for now in states):
+        return f"mark {fastener.name}"
+    if fastener.check and any(now.check is None for now in states):
+        return f"independent check of {fastener.name}"
+    return ""
+
+
+def _recheck(workshop: "Workshop", job: Job, around: Around) -> RecheckView | None:
+    record, left = job.record, job.record.hand_over
+    if job.procedure.recheck is None or left is None:
+        return None
+    newest = queries.newest_odometer(workshop.book, record.vehicle)
+    done = record.recheck
+    late_days = (around.today - left.due_on).days if left.due_on and not done else 0
+    late_m = newest.metres - left.due_distance_m if newest and left.due_distance_m is not None and not done else 0
+    return RecheckView(
+        due_on=left.due_on,
+        due_distance_m=left.due_distance_m,
+        done_on=workshop.local_day(done.noted.happened_at) if done else None,
+        done_by=done.noted.by if done else "",
+        late_days=max(late_days, 0),
+        late_m=max(late_m, 0),
+        looks=tuple(not_looked_at(job.procedure, record)) if not done else (),
+    )
+
+
+def recheck_words(view: RecheckView) -> str:
+    """When the re-check is due, in words: "by 2031-04-16 or at 12 100 km, whichever comes first"."""
+    parts = [f"by {view.due_on}"] if view.due_on else []
+    parts += [f"at {distance_text(view.due_distance_m)}"] if view.due_distance_m is not None else []
+    return " or ".join(parts) + (", whichever comes first" if len(parts) > 1 else "")

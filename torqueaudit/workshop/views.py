@@ -1,0 +1,106 @@
+"""What every door shows of a job: one frozen picture, asked once."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import NamedTuple
+
+from torqueaudit.model.finding import Finding
+
+
+class FastenerView(NamedTuple):
+    """One fastener as it stands. `applied` and `specified` are in words with their unit; `undone` says by which job."""
+
+    position: str
+    name: str
+    specified: str
+    source: str
+    state: str
+    applied: str
+    applied_nm: Decimal | None
+    shown: str
+    wrench: str
+    by: str
+    when: datetime | None
+    outcome: str
+    mark: str
+    mark_wanted: bool
+    mark_seen_on: datetime | None
+    check_wanted: bool
+    checked_by: str
+    check_method: str
+    undone: str
+    entry: int | None
+
+
+class ItemView(NamedTuple):
+    """One step, measurement or part: what it is, what was said of it, and the limits if any."""
+
+    kind: str  # "step", "measurement", "part"
+    key: str
+    name: str
+    said: str
+    limits: str
+    by: str
+    entry: int | None
+
+
+class FindingView(NamedTuple):
+    """A finding, and the concession that covers it today in words."""
+
+    finding: Finding
+    concession: str
+
+
+class RecheckView(NamedTuple):
+    """The look after the first ride: when it is due, whether it was done, what is still to look at."""
+
+    due_on: date | None
+    due_distance_m: int | None
+    done_on: date | None
+    done_by: str
+    late_days: int  # 0 when not late
+    late_m: int  # 0 when not late, as far as an odometer was read
+    looks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobView:
+    """A job at a glance."""
+
+    number: str
+    site: str
+    token: str
+    vehicle: str
+    vehicle_tag: str
+    title: str
+    edition: str
+    digest: str
+    state: str
+    demo: bool
+    opened_on: date
+    opened_by: str
+    handed_over_on: date | None
+    odometer_m: int | None
+    released_by: str
+    follows: str
+    withdrawn: str
+    fasteners: tuple[FastenerView, ...]
+    items: tuple[ItemView, ...]
+    findings: tuple[FindingView, ...]
+    next: tuple[str, ...]
+    recheck: RecheckView | None
+    strikes: tuple[str, ...]
+    warnings: tuple[str, ...]
+    head: str
+    asked_at: datetime
+
+    @property
+    def recheck_by(self) -> date | None:
+        """The day the re-check is due, while it is."""
+        return self.recheck.due_on if self.recheck and self.recheck.done_on is None else None
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        """The findings that forbid release."""
+        return tuple(f.finding for f in self.findings if f.finding.weight.value == "stop" and not f.concession)

@@ -1,0 +1,137 @@
+"""An open workshop: its book, its plugins, its clock, and what they say of people, vehicles and wrenches."""
+
+from collections.abc import Callable
+from datetime import date, datetime
+from decimal import Decimal
+from random import Random
+
+from torqueaudit.book import queries
+from torqueaudit.book.book import Book
+from torqueaudit.model.around import Around, VehicleEvent
+from torqueaudit.model.facts import Tightening
+from torqueaudit.model.job import Job, JobRecord, fold_record
+from torqueaudit.model.subjects import (
+    Person,
+    ProcedureInBook,
+    Settings,
+    Vehicle,
+    Wrench,
+    fold_person,
+    fold_procedure,
+    fold_settings,
+    fold_vehicle,
+    fold_wrench,
+)
+from torqueaudit.plugins import Plugins
+from torqueaudit.workshop.acting import Refused
+
+
+SHORTEST_DIGEST = 8
+
+
+class Workshop:
+    """The door itself. `clock` gives aware UTC moments, `chance` the tokens and ids."""
+
+    def __init__(self, book: Book, plugins: Plugins, clock: Callable[[], datetime], chance: Random) -> None:
+        self.book = book
+        self.plugins = plugins
+        self.clock = clock
+        self.chance = chance
+
+    @property
+    def settings(self) -> Settings:
+        """What the workshop has chosen, as it stands now."""
+        return fold_settings(self.book.entries(f"site/{self.book.site}"))
+
+    @property
+    def own_tolerance(self) -> Decimal:
+        """The workshop's own default tolerance in percent."""
+        return self.settings.own_tolerance_percent
+
+    def today(self) -> date:
+        """The workshop's date."""
+        return self.local_day(self.clock())
+
+    def local_day(self, moment: datetime) -> date:
+        """The workshop's date at a moment."""
+        return moment.astimezone(self.settings.timezone).date()
+
+    def full_digest(self, start: str) -> str:
+        """The digest of the one procedure whose digest starts so, or whose name it is (its latest). Refused otherwise."""
+        rows = queries.procedures(self.book)
+        found = [row.digest for row in rows if row.digest.startswith(start)] if len(start) >= SHORTEST_DIGEST else []
+        found = found or [row.digest for row in rows if row.name == start][-1:]
+        if len(found) != 1:
+            raise Refused(f"{start}: {'more than one' if found else 'no'} such procedure; `torqueaudit procedure list` shows them")
+        return found[0]
+
+    def new_id(self) -> str:
+        """An id for an act that brought none."""
+        return f"{self.chance.getrandbits(128):032x}"
+
+    def person(self, number: str) -> Person | None:
+        """A person by number."""
+        entries = self.book.entries(f"person/{number}")
+        return fold_person(entries) if entries else None
+
+    def wrench(self, number: str) -> Wrench | None:
+        """A wrench by number."""
+        entries = self.book.entries(f"wrench/{number}")
+        return fold_wrench(entries) if entries else None
+
+    def vehicle(self, number: str) -> Vehicle:
+        """A vehicle by number. Refused when unknown."""
+        entries = self.book.entries(f"vehicle/{number}")
+        if not entries:
+            raise Refused(f"{number}: no such vehicle; `torqueaudit vehicle list` shows them")
+        return fold_vehicle(entries)
+
+    def procedure(self, digest: str) -> ProcedureInBook:
+        """A procedure by its digest. Refused when unknown."""
+        entries = self.book.entries(f"procedure/{digest}")
+        if not entries:
+            raise Refused(f"{digest[:12]}: no such procedure; `torqueaudit procedure list` shows them")
+        return fold_procedure(entries)
+
+    def job(self, number: str) -> Job:
+        """A job by number. Refused when unknown."""
+        record = self.record(number)
+        return Job(record, self.procedure(record.digest).procedure)
+
+    def record(self, number: str) -> JobRecord:
+        """What a job's entries say. Refused when there is no such job."""
+        entries = self.book.entries(f"job/{number}") if number.isalnum() else []
+        if not entries:
+            raise Refused(f"job {number}: no such job; `torqueaudit job list` shows them")
+        return fold_record(entries)
+
+    def around(self, job: Job, now: datetime | None = None) -> Around:
+        """The surroundings of a job, loaded and frozen, at this moment or the given one."""
+        settings = self.settings
+        wrenches = {t.wrench for t in job.record.of(Tightening) if t.wrench}
+        people = {fact.noted.by for fact in job.record.facts}
+        return Around(
+            now=now or self.clock(),
+            settings=settings,
+            vehicle=self.vehicle(job.record.vehicle),
+            people={number: person for number in people if (person := self.person(number))},
+            wrenches={number: wrench for number in wrenches if (wrench := self.wrench(number))},
+            others=self.other_events(job.record),
+            read_by=self.procedure(job.record.digest).read_by,
+            trouble=self.plugins.trouble({*settings.expected_plugins, *job.procedure.needs}),
+        )
+
+    def other_events(self, record: JobRecord) -> tuple[VehicleEvent, ...]:
+        """What other jobs and reports did to the fasteners of the same vehicle, in order."""
+        rows = queries.later_events(self.book, record.vehicle)
+        return tuple(
+            VehicleEvent(
+                row.position,
+                datetime.fromisoformat(row.happened_at),
+                "" if row.job is None else str(row.job),
+                row.entry,
+                row.kind,
+            )
+            for row in rows
+            if str(row.job) != record.number
+        )
