@@ -31,7 +31,13 @@ def rows_of(subject: str, entries: Sequence[Entry]) -> Mapping[str, Sequence[Map
     """One row of the list of jobs, and one for each tightening."""
     job = int(subject.partition("/")[2])
     events = [
-        {"vehicle": "V-1", "position": "axle-nut", "happened_at": entry.happened_at, "job": job, "entry": entry.sequence}
+        {
+            "vehicle": "V-1",
+            "position": "axle-nut",
+            "happened_at": entry.happened_at,
+            "job": job,
+            "entry": entry.sequence,
+        }
         for entry in entries
     ]
     return {"jobs": [{"job": job, "state": "open", "vehicle": "V-1"}], "fastener_events": events}
@@ -47,8 +53,8 @@ def fill(book: Book) -> None:
 
 
 def scan(book: Book) -> None:
-    """Read every stored byte and do nothing with it."""
-    for _ in book.connection.execute("select cast(document as blob), hash from ledger order by position"):
+    """Read every stored text with its hash and do nothing with it."""
+    for _ in book.connection.execute("select document, hash from ledger order by position"):
         pass
 
 
@@ -78,7 +84,9 @@ def main() -> int:
         fill(book)
         bare = statistics.median(best(lambda: scan(book)))
         chain = statistics.median(best(lambda: chain_of(book.connection, book.site)))
-        print(f"verify: bare scan {bare / ENTRIES * 1e6:.2f} µs, chain {chain / ENTRIES * 1e6:.2f} µs an entry; ", end="")
+        print(
+            f"verify: bare scan {bare / ENTRIES * 1e6:.2f} µs, chain {chain / ENTRIES * 1e6:.2f} µs an entry; ", end=""
+        )
         print(f"ratio {bare / chain:.2f}, floor {FLOOR}")
         texts = "select document, hash from ledger order by position"
         once("canonical form of every entry", lambda: form_faults(book.connection.execute(texts)))

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.finding import Finding
     from torqueaudit.model.job import Job
     from torqueaudit.model.label import LabelKind
+    from torqueaudit.model.report import ExtraSection, Night
     from torqueaudit.model.units import TorqueUnit
 
 hookspec = pluggy.HookspecMarker("torqueaudit")
@@ -46,3 +47,12 @@ def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
 @hookspec
 def label_kinds() -> "list[LabelKind] | None":
     """Kinds of label that can be printed for a job, asked when a label is made. None means no kinds."""
+
+
+@hookspec
+def report_sections(night: "Night") -> "list[ExtraSection] | None":
+    """Sections for the end of a nightly report, asked once when the report is made and everything else is in it.
+
+    Plain text only. A plugin that raises or answers with anything else is told under "could not audit". None means
+    nothing to add.
+    """

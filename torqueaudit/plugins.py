@@ -4,7 +4,7 @@ Each plugin is imported, registered and called alone: one that breaks is told as
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.metadata import EntryPoint, entry_points
+from importlib.metadata import Distribution, EntryPoint, entry_points
 from typing import Any, NamedTuple
 
 import pluggy
@@ -21,9 +21,14 @@ class PluginState(NamedTuple):
     """One plugin as `torqueaudit plugins` lists it."""
 
     name: str
-    version: str
+    distribution: Distribution | None
     hooks: tuple[str, ...]
     state: str  # "loaded", "blocked" or what went wrong
+
+    @property
+    def version(self) -> str:
+        """The version of the distribution it came with; slow, so only a listing asks."""
+        return self.distribution.version if self.distribution else ""
 
 
 class Plugins:
@@ -49,7 +54,7 @@ class Plugins:
         return tuple(broken)
 
     def ask(self, hook: str, **arguments: Any) -> Iterator[tuple[str, Any]]:
-        """Call each implementation of a hook alone; yield (plugin name, what it returned, or the Exception it raised)."""
+        """Call each implementation of a hook alone; yield the plugin's name with its answer or Exception."""
         for implementation in getattr(self.manager.hook, hook).get_hookimpls():
             wanted = {name: arguments[name] for name in implementation.argnames}
             try:
@@ -61,15 +66,14 @@ class Plugins:
                     yield implementation.plugin_name, answer
 
     def _load(self, entry: EntryPoint) -> None:
-        version = entry.dist.version if entry.dist else ""
         if entry.name in self.states:
-            self._note(entry.name, version, (), f"is installed twice; {entry.value} was not loaded")
+            self._note(entry.name, entry.dist, (), f"is installed twice; {entry.value} was not loaded")
         elif entry.name in self.blocked:
-            self._note(entry.name, version, (), "blocked")
+            self._note(entry.name, entry.dist, (), "blocked")
         else:
-            self._register(entry, version)
+            self._register(entry)
 
-    def _register(self, entry: EntryPoint, version: str) -> None:
+    def _register(self, entry: EntryPoint) -> None:
         try:
             module = entry.load()
             misspelt = misspelt_hooks(self.manager, module)
@@ -77,13 +81,13 @@ class Plugins:
                 raise ValueError(f"has no such hook: {', '.join(misspelt)}")  # noqa: TRY301  # one way out for every fault
             self.manager.register(module, entry.name)
         except Exception as error:  # whatever an import does wrong, the run goes on and says so
-            self._note(entry.name, version, (), f"cannot be loaded: {error}")
+            self._note(entry.name, entry.dist, (), f"cannot be loaded: {error}")
         else:
             callers = self.manager.get_hookcallers(self.manager.get_plugin(entry.name)) or []
-            self._note(entry.name, version, tuple(sorted(caller.name for caller in callers)), "loaded")
+            self._note(entry.name, entry.dist, tuple(sorted(caller.name for caller in callers)), "loaded")
 
-    def _note(self, name: str, version: str, hook_names: tuple[str, ...], state: str) -> None:
-        self.states[name] = PluginState(name, version, hook_names, state)
+    def _note(self, name: str, origin: Distribution | None, hook_names: tuple[str, ...], state: str) -> None:
+        self.states[name] = PluginState(name, origin, hook_names, state)
 
     def _unit_table(self) -> UnitTable:
         table = UnitTable([NEWTON_METRE])
@@ -95,7 +99,9 @@ class Plugins:
                 table = UnitTable([*known, *answer])
                 known += answer
             except Exception as error:  # a unit that cannot be read must not take the others with it
-                self._note(name, self.states[name].version, self.states[name].hooks, f"its units were refused: {error}")
+                self._note(
+                    name, self.states[name].distribution, self.states[name].hooks, f"its units were refused: {error}"
+                )
         return table
 
 
@@ -116,5 +122,3 @@ def plugin_commands() -> dict[str, EntryPoint]:
     for entry in sorted(entry_points(group=COMMANDS), key=lambda each: (each.name, each.value)):
         found.setdefault(entry.name, entry)
     return found
-
-

@@ -1,0 +1,1 @@
+"""The bundled plugins: each uses only what an outside plugin could."""

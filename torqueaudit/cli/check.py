@@ -20,8 +20,16 @@ def check() -> None:
 @click.option("--why", default="", help="Why nobody else could look (self re-inspection).")
 @who_says
 @json_option
-def record_check(  # noqa: PLR0913
+def record_check(
     *, job: str, key: str, method: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Record that a second person looked."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: check_it(w, job, key, CheckMethod(method), why, say))
+    act_on(
+        job,
+        by,
+        at,
+        ago,
+        act_id,
+        as_json=as_json,
+        act=lambda w, say: check_it(w, job, key, CheckMethod(method), why, say),
+    )

@@ -40,10 +40,14 @@ def who_says(command: C) -> C:
     """The options of every act: who, when, and under which id."""
     for option in reversed(
         (
-            click.option("--by", required=True, envvar="TORQUEAUDIT_BY", help="Your number, such as P-3 (TORQUEAUDIT_BY)."),
+            click.option(
+                "--by", required=True, envvar="TORQUEAUDIT_BY", help="Your number, such as P-3 (TORQUEAUDIT_BY)."
+            ),
             click.option("--at", "at", help="When it happened, local time: “2031-04-02 09:15”. Default: now."),
             click.option("--ago", type=click.IntRange(0), default=0, help="How many minutes ago it happened."),
-            click.option("--id", "act_id", default="", help="An id for this act; the same act sent again changes nothing."),
+            click.option(
+                "--id", "act_id", default="", help="An id for this act; the same act sent again changes nothing."
+            ),
         )
     ):
         command = option(command)
@@ -77,7 +81,7 @@ def day_of(text: str) -> date:
 
 def metres_of(text: str) -> int:
     """An odometer reading ("12 000 km", "7500 mi") in whole metres. Raises a usage error without a unit."""
-    from torqueaudit.model.length import length_m  # noqa: PLC0415  # few commands read distances
+    from torqueaudit.model.length import length_m  # few commands read distances
 
     try:
         return int(length_m(text))
@@ -85,21 +89,25 @@ def metres_of(text: str) -> int:
         raise click.UsageError(str(error)) from None
 
 
-def plain(value: object) -> Any:  # noqa: ANN401  # JSON
+def plain(value: object) -> Any:  # JSON
     """Anything the workshop answers as JSON: dates ISO 8601, decimals as strings, records as objects."""
-    if isinstance(value, Enum):
-        return value.value
-    if isinstance(value, Decimal):
-        return format(value, "f")
-    if isinstance(value, date):
-        return value.isoformat()
     if is_dataclass(value):
         return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, tuple) and hasattr(value, "_asdict"):
         return {name: plain(item) for name, item in value._asdict().items()}
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
-    return [plain(item) for item in value] if isinstance(value, list | tuple) else value
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    return _plain_scalar(value)
+
+
+def _plain_scalar(value: object) -> object:
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, Decimal):
+        return format(value, "f")
+    return value.isoformat() if isinstance(value, date) else value
 
 
 def print_json(value: object) -> None:

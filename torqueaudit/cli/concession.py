@@ -21,8 +21,27 @@ def concession() -> None:
 @click.option("--until", required=True, help="Its last day, 2031-04-30.")
 @who_says
 @json_option
-def grant(  # noqa: PLR0913
-    *, job: str, rule: str, subject: str, basis: str, limit: str, until: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+def grant(
+    *,
+    job: str,
+    rule: str,
+    subject: str,
+    basis: str,
+    limit: str,
+    until: str,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
 ) -> None:
     """Grant a concession for the finding RULE on SUBJECT."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: concede(w, job, Permission(rule, subject, basis, limit, day_of(until)), say))
+    act_on(
+        job,
+        by,
+        at,
+        ago,
+        act_id,
+        as_json=as_json,
+        act=lambda w, say: concede(w, job, Permission(rule, subject, basis, limit, day_of(until)), say),
+    )

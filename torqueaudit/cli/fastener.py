@@ -20,7 +20,9 @@ def fastener() -> None:
 @click.argument("job")
 @click.argument("key")
 @click.option("--wrench", default="", help="The wrench's number, such as W-2.")
-@click.option("--shown", default="", metavar="TORQUE", help="What a setting wrench was set to or an indicating one showed.")
+@click.option(
+    "--shown", default="", metavar="TORQUE", help="What a setting wrench was set to or an indicating one showed."
+)
 @click.option("--adapter", metavar="MM@DEG", help="An adapter on the wrench: length and angle, such as 50@45.")
 @click.option("--outcome", type=OUTCOMES, required=True)
 @click.option("--but", multiple=True, metavar="NUMBER=OUTCOME", help="A different outcome for one of a group.")
@@ -29,7 +31,7 @@ def fastener() -> None:
 @click.option("--helper", multiple=True, help="Who helped, by number.")
 @who_says
 @json_option
-def tighten_one(  # noqa: PLR0913  # each is something a mechanic says
+def tighten_one(  # each is something a mechanic says
     *,
     job: str,
     key: str,
@@ -67,9 +69,7 @@ def tighten_one(  # noqa: PLR0913  # each is something a mechanic says
 @click.option("--why", required=True)
 @who_says
 @json_option
-def loosen_one(  # noqa: PLR0913
-    *, job: str, key: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def loosen_one(*, job: str, key: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
     """Record that a fastener was undone."""
     act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: loosen(w, job, key, why, say))
 
@@ -81,15 +81,17 @@ def loosen_one(  # noqa: PLR0913
 @click.option("--why", default="", help="Why it was not seen.")
 @who_says
 @json_option
-def mark_one(  # noqa: PLR0913
+def mark_one(
     *, job: str, key: str, state: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Record a witness mark painted (intact) or looked at."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: see_mark(w, job, key, MarkState(state), why, say))
+    act_on(
+        job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: see_mark(w, job, key, MarkState(state), why, say)
+    )
 
 
 def adapter_of(text: str) -> Fitted:
-    """ "50@45" as an adapter of 50 mm at 45 degrees. Raises a usage error."""
+    """Read "50@45" as an adapter of 50 mm at 45 degrees. Raises a usage error."""
     length, at, angle = text.partition("@")
     if not at:
         raise click.UsageError(f"{text}: write an adapter as length@angle, 50@45")

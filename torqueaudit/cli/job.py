@@ -1,14 +1,11 @@
-"""`torqueaudit job`: opened, listed, shown, released, handed over, struck."""
+"""`torqueaudit job`: opened, listed, shown, released, handed over, struck.
+
+Each command imports its own act: whoever only shows a job does not wait for the others.
+"""
 
 import click
 
-from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, metres_of, print_json, say_of, who_says, workshop_here
-from torqueaudit.workshop.corrections import strike
-from torqueaudit.workshop.jobs import Opening, open_job
-from torqueaudit.workshop.listing import jobs
-from torqueaudit.workshop.releasing import hand_over, release
-from torqueaudit.workshop.showing import show_job
 
 
 @click.group()
@@ -23,7 +20,7 @@ def job() -> None:
 @click.option("--follows", default="", metavar="JOB")
 @who_says
 @json_option
-def open_one(  # noqa: PLR0913
+def open_one(
     *,
     vehicle: str,
     procedure: str,
@@ -36,6 +33,9 @@ def open_one(  # noqa: PLR0913
     as_json: bool,
 ) -> None:
     """Open a job on a vehicle by a procedure."""
+    from torqueaudit.workshop.jobs import Opening, open_job
+    from torqueaudit.workshop.showing import show_job
+
     opening = Opening(vehicle, procedure, metres_of(odometer) if odometer else None, follows)
     with workshop_here() as workshop:
         number = open_job(workshop, opening, say_of(workshop, by, at, ago, act_id))
@@ -50,6 +50,8 @@ def open_one(  # noqa: PLR0913
 @json_option
 def list_all(*, as_json: bool) -> None:
     """List every job, the newest first."""
+    from torqueaudit.workshop.listing import jobs
+
     with workshop_here() as workshop:
         rows = jobs(workshop)
     if as_json:
@@ -64,12 +66,14 @@ def list_all(*, as_json: bool) -> None:
 @json_option
 def show_one(*, number: str, as_json: bool) -> None:
     """Show a job at a glance."""
+    from torqueaudit.workshop.showing import show_job
+
     with workshop_here() as workshop:
         view = show_job(workshop, number)
     if as_json:
         print_json(view)
         return
-    from torqueaudit.cli.job_sheet import lines_of  # noqa: PLC0415  # not for JSON
+    from torqueaudit.cli.job_sheet import lines_of
 
     click.echo("\n".join(lines_of(view)))
 
@@ -80,6 +84,9 @@ def show_one(*, number: str, as_json: bool) -> None:
 @json_option
 def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
     """Permit the hand-over; refused while a stop stands."""
+    from torqueaudit.cli.act import act_on
+    from torqueaudit.workshop.releasing import release
+
     act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: release(w, number, say))
     if not as_json:
         click.echo("  The listed work was done to the listed sources. Nothing else was looked at.")
@@ -90,10 +97,11 @@ def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, 
 @click.option("--odometer", required=True, metavar="DISTANCE", help="“12 000 km”.")
 @who_says
 @json_option
-def hand_over_one(  # noqa: PLR0913
-    *, number: str, odometer: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def hand_over_one(*, number: str, odometer: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
     """Record that the vehicle left; the re-check counts from here."""
+    from torqueaudit.cli.act import act_on
+    from torqueaudit.workshop.releasing import hand_over
+
     metres = metres_of(odometer)
     act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: hand_over(w, number, metres, say))
 
@@ -104,8 +112,11 @@ def hand_over_one(  # noqa: PLR0913
 @click.option("--why", required=True)
 @who_says
 @json_option
-def strike_one(  # noqa: PLR0913
+def strike_one(
     *, number: str, entry: int, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Withdraw one fact of a job, by its entry's number; striking the opening withdraws the job."""
+    from torqueaudit.cli.act import act_on
+    from torqueaudit.workshop.corrections import strike
+
     act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: strike(w, number, entry, why, say))

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from torqueaudit.model.together import together
+from torqueaudit.model.token import grouped
 from torqueaudit.model.words import distance_text
 from torqueaudit.workshop.showing import recheck_words
 from torqueaudit.workshop.views import FastenerView, JobView
@@ -17,7 +19,7 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield from _recheck(view)
     yield from _findings(view)
     yield ""
-    yield f"{'fastener':<24} {'specified':<22} {'applied':<12} {'mark':<12} who"
+    yield f"{'fastener':<24} {'specified':<34} {'applied':<21} {'mark':<12} who"
     yield from (_fastener(each) for each in view.fasteners)
     yield ""
     yield from (f"{i.name:<44} {i.said or '–':<24} {i.limits}  {_entry(i.entry)}".rstrip() for i in view.items)
@@ -28,6 +30,7 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield ""
     yield from (f"struck: {each}" for each in view.strikes)
     yield from (f"warning: {each}" for each in view.warnings)
+    yield f"token: {grouped(view.token)}"
     yield f"head of the ledger: {view.head}"
 
 
@@ -42,18 +45,20 @@ def _recheck(view: JobView) -> Iterator[str]:
 
 
 def _findings(view: JobView) -> Iterator[str]:
-    for each in view.findings:
-        finding = each.finding
-        yield f"  {finding.weight.value.upper()}: {finding.says} [{finding.rule}]"
-        if each.concession:
-            yield f"    {each.concession}"
+    for each in together(found.finding for found in view.findings if not found.concession):
+        yield f"  {each.weight.value.upper()}: {each.says} [{each.rule}]"
+    for found in view.findings:
+        if found.concession:
+            yield f"  CONCEDED: {found.finding.says} [{found.finding.rule}]"
+            yield f"    {found.concession}"
 
 
 def _fastener(each: FastenerView) -> str:
     applied = each.applied or (each.outcome if each.outcome and each.state == "tightened" else each.state)
     who = f"{each.by} with {each.wrench}" if each.wrench else each.by
     check = f", checked by {each.checked_by}" if each.checked_by else ""
-    return f"{each.name:<24} {each.specified:<22} {applied:<12} {each.mark:<12} {who}{check}  {_entry(each.entry)}".rstrip()
+    row = f"{each.name:<24} {each.specified:<34} {applied:<21} {each.mark:<12} "
+    return f"{row}{who}{check}  {_entry(each.entry)}".rstrip()
 
 
 def _entry(entry: int | None) -> str:

@@ -51,4 +51,6 @@ def show(*, first: int, last: int | None, as_json: bool) -> None:
         return
     for entry in entries:
         said = " ".join(f"{key}={value}" for key, value in entry.said.items() if key != "text")
-        click.echo(f"{entry.sequence:>6} {entry.happened_at} {entry.subject[:20]:<20} {entry.kind:<16} {entry.who:<6} {said}")
+        click.echo(
+            f"{entry.sequence:>6} {entry.happened_at} {entry.subject[:20]:<20} {entry.kind:<16} {entry.who:<6} {said}"
+        )

@@ -55,24 +55,26 @@ class Lazy(click.Group):
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """The list of commands, without importing any."""
-        rows = [(name, COMMANDS[name][1] if name in COMMANDS else _first_line(name)) for name in self.list_commands(ctx)]
+        rows = [
+            (name, COMMANDS[name][1] if name in COMMANDS else _first_line(name)) for name in self.list_commands(ctx)
+        ]
         with formatter.section("Commands"):
             formatter.write_dl(rows)
 
-    def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401  # click's own signature
+    def invoke(self, ctx: click.Context) -> Any:  # click's own signature
         """Run a command; a refusal becomes a sentence on stderr and exit code 1."""
         try:
             return super().invoke(ctx)
         except (click.ClickException, click.exceptions.Exit, click.Abort):
             raise
         except Exception as error:
-            from torqueaudit.cli.common import sentence_of  # noqa: PLC0415  # only when something went wrong
+            from torqueaudit.cli.common import sentence_of
 
             raise click.ClickException(sentence_of(error)) from error
 
 
 def _added() -> dict[str, Any]:
-    from torqueaudit.plugins import plugin_commands  # noqa: PLC0415  # built-in commands need no entry points
+    from torqueaudit.plugins import plugin_commands
 
     return plugin_commands()
 
@@ -87,12 +89,16 @@ def _load(name: str) -> object:
 
 def _first_line(name: str) -> str:
     """The first line of the docstring of the module that holds a plugin's command, read without running it."""
-    import ast  # noqa: PLC0415  # help only
-    from importlib.util import find_spec  # noqa: PLC0415
+    import ast
+    from importlib.util import find_spec
 
     try:
         spec = find_spec(_added()[name].module)
-        text = ast.get_docstring(ast.parse(Path(spec.origin).read_text(encoding="utf-8"))) if spec and spec.origin else None
+        text = (
+            ast.get_docstring(ast.parse(Path(spec.origin).read_text(encoding="utf-8")))
+            if spec and spec.origin
+            else None
+        )
     except (ImportError, OSError, SyntaxError, ValueError):
         return "This plugin's command cannot be read."
     return (text or "").partition("\n")[0].partition(": ")[2].capitalize()
@@ -101,7 +107,11 @@ def _first_line(name: str) -> str:
 @click.group(cls=Lazy, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="torqueaudit")
 @click.option(
-    "--book", "path", type=click.Path(path_type=Path), envvar="TORQUEAUDIT_BOOK", help="The book's file (TORQUEAUDIT_BOOK)."
+    "--book",
+    "path",
+    type=click.Path(path_type=Path),
+    envvar="TORQUEAUDIT_BOOK",
+    help="The book's file (TORQUEAUDIT_BOOK).",
 )
 @click.pass_context
 def cli(ctx: click.Context, path: Path | None) -> None:
@@ -113,5 +123,13 @@ def cli(ctx: click.Context, path: Path | None) -> None:
 
 
 def main() -> None:
-    """The console script."""
-    sys.exit(cli())
+    """The console script: wrong use and refusals are one sentence on stderr."""
+    try:
+        code = cli.main(standalone_mode=False)
+    except click.ClickException as error:
+        click.echo(error.format_message(), err=True)
+        sys.exit(error.exit_code)
+    except click.Abort:
+        click.echo("Stopped.", err=True)
+        sys.exit(1)
+    sys.exit(code if isinstance(code, int) else 0)

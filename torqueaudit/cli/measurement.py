@@ -19,7 +19,7 @@ def measurement() -> None:
 @click.option("--place", default="", help="Where it was taken.")
 @who_says
 @json_option
-def take(  # noqa: PLR0913
+def take(
     *, job: str, key: str, value: str, place: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Record a dimension with its unit: “25 mm”."""

@@ -9,8 +9,12 @@ from torqueaudit.workshop.opening import new_workshop
 @click.command()
 @click.option("--site", prompt="Short name of the site, in capitals", help="Such as YARD.")
 @click.option("--zone", prompt="Time zone, such as Europe/Vienna", help="Such as Europe/Vienna.")
-@click.option("--address", prompt="Base address that labels open, such as http://192.168.1.20:8080", help="What labels open.")
-@click.option("--single-handed", is_flag=True, help="One person works here alone; self re-inspections are recorded as such.")
+@click.option(
+    "--address", prompt="Base address that labels open, such as http://192.168.1.20:8080", help="What labels open."
+)
+@click.option(
+    "--single-handed", is_flag=True, help="One person works here alone; self re-inspections are recorded as such."
+)
 def new(*, site: str, zone: str, address: str, single_handed: bool) -> None:
     """Make a book for a workshop and record its first settings."""
     path = book_path()

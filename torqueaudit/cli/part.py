@@ -21,8 +21,27 @@ def part() -> None:
 @click.option("--attribute", type=(str, str), multiple=True, metavar="NAME VALUE")
 @who_says
 @json_option
-def fit_one(  # noqa: PLR0913
-    *, job: str, key: str, part_name: str, lot: str, used: bool, attribute: tuple[tuple[str, str], ...], by: str, at: str | None, ago: int, act_id: str, as_json: bool
+def fit_one(
+    *,
+    job: str,
+    key: str,
+    part_name: str,
+    lot: str,
+    used: bool,
+    attribute: tuple[tuple[str, str], ...],
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
 ) -> None:
     """Record a part fitted, new unless --used."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: fit(w, job, key, Part(part_name, lot, not used, attribute), say))
+    act_on(
+        job,
+        by,
+        at,
+        ago,
+        act_id,
+        as_json=as_json,
+        act=lambda w, say: fit(w, job, key, Part(part_name, lot, not used, attribute), say),
+    )

@@ -17,9 +17,7 @@ def person() -> None:
 @click.option("--role", "roles", multiple=True, required=True, type=click.Choice(ROLES))
 @click.option("--supervisor", default="", help="Who answers for a trainee.")
 @who_says
-def add(  # noqa: PLR0913
-    *, name: str, roles: tuple[str, ...], supervisor: str, by: str, at: str | None, ago: int, act_id: str
-) -> None:
+def add(*, name: str, roles: tuple[str, ...], supervisor: str, by: str, at: str | None, ago: int, act_id: str) -> None:
     """Enter somebody. The first foreman is entered --by setup."""
     with workshop_here() as workshop:
         number = add_person(workshop, name, roles, supervisor, say_of(workshop, by, at, ago, act_id))
@@ -36,7 +34,9 @@ def list_all(*, as_json: bool) -> None:
         print_json([{**row._asdict(), "name": name} for row, name in rows])
         return
     for row, name in rows:
-        click.echo(f"{row.person:<6} {name or 'mechanic ' + row.person:<24} {row.roles} {row.supervisor or ''}".rstrip())
+        click.echo(
+            f"{row.person:<6} {name or 'mechanic ' + row.person:<24} {row.roles} {row.supervisor or ''}".rstrip()
+        )
 
 
 @person.command("forget")

@@ -12,7 +12,7 @@ def plugins(*, as_json: bool) -> None:
     """List the plugins: name, version, hooks, state."""
     states = list(load_plugins().states.values())
     if as_json:
-        print_json(states)
+        print_json([{"name": s.name, "version": s.version, "hooks": s.hooks, "state": s.state} for s in states])
         return
     for state in states:
         click.echo(f"{state.name:<18} {state.version:<8} {', '.join(state.hooks) or '-':<32} {state.state}")

@@ -18,8 +18,10 @@ def recheck() -> None:
 @click.option("--remark", default="")
 @who_says
 @json_option
-def done_recheck(  # noqa: PLR0913
+def done_recheck(
     *, job: str, odometer: str, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Conclude the re-check, once every mark and measurement of the plan was looked at."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: conclude(w, job, metres_of(odometer), remark, say))
+    act_on(
+        job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: conclude(w, job, metres_of(odometer), remark, say)
+    )

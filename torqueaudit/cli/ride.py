@@ -18,8 +18,16 @@ def ride() -> None:
 @click.option("--remark", default="")
 @who_says
 @json_option
-def report(  # noqa: PLR0913
+def report(
     *, job: str, odometer: str, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Report a ride."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: report_ride(w, job, metres_of(odometer), remark, say))
+    act_on(
+        job,
+        by,
+        at,
+        ago,
+        act_id,
+        as_json=as_json,
+        act=lambda w, say: report_ride(w, job, metres_of(odometer), remark, say),
+    )

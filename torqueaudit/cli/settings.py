@@ -29,13 +29,15 @@ def show(*, as_json: bool) -> None:
 @settings.command("change")
 @click.option("--zone")
 @click.option("--address", "base_address")
-@click.option("--own-tolerance", "own_tolerance_percent", metavar="PERCENT", help="For sources that print no tolerance.")
+@click.option(
+    "--own-tolerance", "own_tolerance_percent", metavar="PERCENT", help="For sources that print no tolerance."
+)
 @click.option("--late-minutes", type=click.IntRange(1))
 @click.option("--untouched-days", type=click.IntRange(1))
 @click.option("--due-soon-days", type=click.IntRange(0))
 @click.option("--single-handed/--several", default=None)
 @who_says
-def change(*, by: str, at: str | None, ago: int, act_id: str, **chosen: Any) -> None:  # noqa: ANN401  # click's options
+def change(*, by: str, at: str | None, ago: int, act_id: str, **chosen: Any) -> None:  # click's options
     """Change settings; what is not named stays."""
     said = {name: value for name, value in chosen.items() if value is not None}
     if not said:

@@ -19,7 +19,7 @@ def step() -> None:
 @click.option("--remark", default="")
 @who_says
 @json_option
-def done_step(  # noqa: PLR0913
+def done_step(
     *, job: str, key: str, answer: str, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Record a step: yes, no or not applicable."""

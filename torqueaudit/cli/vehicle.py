@@ -20,7 +20,7 @@ def vehicle() -> None:
 @click.option("--frame-number", default="")
 @click.option("--contact", default="", help="How to reach the owner.")
 @who_says
-def add(  # noqa: PLR0913
+def add(
     *,
     tag: str,
     model: str,
@@ -58,9 +58,7 @@ def list_all(*, as_json: bool) -> None:
 @click.argument("position")
 @click.option("--why", required=True, help="Who reported it, and why it was undone.")
 @who_says
-def loosened(  # noqa: PLR0913
-    *, number: str, position: str, why: str, by: str, at: str | None, ago: int, act_id: str
-) -> None:
+def loosened(*, number: str, position: str, why: str, by: str, at: str | None, ago: int, act_id: str) -> None:
     """Record a report that a fastener was undone outside a job."""
     with workshop_here() as workshop:
         report_loosened(workshop, number, position, why, say_of(workshop, by, at, ago, act_id))

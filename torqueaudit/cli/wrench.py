@@ -9,6 +9,9 @@ from torqueaudit.workshop.keeping import KINDS, NewWrench, add_wrench, withdraw_
 from torqueaudit.workshop.listing import wrenches
 
 
+LONGEST_LEVER_MM = 5000
+
+
 @click.group()
 def wrench() -> None:
     """Torque wrenches (ISO 6789): setting ones click, indicating ones show."""
@@ -21,7 +24,7 @@ def wrench() -> None:
 @click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
 @click.option("--due", metavar="DATE", help="The last day its calibration holds.")
 @who_says
-def add(  # noqa: PLR0913
+def add(
     *,
     tag: str,
     kind: str,
@@ -71,6 +74,6 @@ def _lever(text: str | None) -> Decimal | None:
         lever = Decimal(text.replace(",", "."))
     except InvalidOperation:
         lever = Decimal(0)
-    if not 0 < lever < 5000:
+    if not 0 < lever < LONGEST_LEVER_MM:
         raise click.UsageError(f"{text}: a lever is given in mm, such as 480")
     return lever

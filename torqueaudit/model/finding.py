@@ -43,5 +43,12 @@ class Finding:
 
 # No written permission makes these right: the joint is not known to hold, or the brake not known to work.
 NEVER_CONCEDED = frozenset(
-    {"not-tightened", "loosened-since", "did-not-reach-torque", "mark-disturbed", "locking-part-reused", "brake-not-proved"}
+    {
+        "not-tightened",
+        "loosened-since",
+        "did-not-reach-torque",
+        "mark-disturbed",
+        "locking-part-reused",
+        "brake-not-proved",
+    }
 )

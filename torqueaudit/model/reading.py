@@ -64,13 +64,20 @@ def _loosened(entry: "Entry") -> Loosening:
 
 def _mark_seen(entry: "Entry") -> MarkSeen:
     said = entry.said
-    return MarkSeen(noted_of(entry), said["position"], MarkState(said["state"]), said.get("why", ""), entry.judged["of"])
+    return MarkSeen(
+        noted_of(entry), said["position"], MarkState(said["state"]), said.get("why", ""), entry.judged["of"]
+    )
 
 
 def _measured(entry: "Entry") -> Measured:
     said = entry.said
     return Measured(
-        noted_of(entry), said["key"], Decimal(said["value"]), said["unit"], said.get("place", ""), entry.judged.get("inside")
+        noted_of(entry),
+        said["key"],
+        Decimal(said["value"]),
+        said["unit"],
+        said.get("place", ""),
+        entry.judged.get("inside"),
     )
 
 
@@ -85,7 +92,9 @@ def _fitted(entry: "Entry") -> PartFitted:
 
 def _checked(entry: "Entry") -> Check:
     said = entry.said
-    return Check(noted_of(entry), said["position"], CheckMethod(said["method"]), said.get("why", ""), entry.judged["of"])
+    return Check(
+        noted_of(entry), said["position"], CheckMethod(said["method"]), said.get("why", ""), entry.judged["of"]
+    )
 
 
 def _conceded(entry: "Entry") -> Concession:

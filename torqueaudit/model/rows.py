@@ -31,7 +31,8 @@ def _job_rows(subject: str, entries: Sequence["Entry"]) -> Rows:
         "needs": [{"subject": subject, "job": int(record.number), "plugin": name} for name in opening.judged["needs"]],
         "fastener_events": [] if record.withdrawn else _events(subject, record),
         "odometer": [
-            _reading(subject, record.vehicle, when.isoformat(), metres, entry) for when, metres, entry in record.odometers()
+            _reading(subject, record.vehicle, when.isoformat(), metres, entry)
+            for when, metres, entry in record.odometers()
         ],
         "concessions": [_concession_row(subject, record, index) for index in range(len(record.concessions()))],
     }
@@ -83,7 +84,9 @@ def _attention(subject: str, record: JobRecord) -> list[Row]:
     if record.release is None or record.release.noted.order > hand_over.noted.order:
         reasons.append(("gone without release", hand_over.noted.entry))
     reasons += [("open stop", hand_over.noted.entry)] * bool(hand_over.stops)
-    reasons += [("struck after release", strike.noted.entry) for strike in record.strikes if _after_release(record, strike)]
+    reasons += [
+        ("struck after release", strike.noted.entry) for strike in record.strikes if _after_release(record, strike)
+    ]
     for position in {event.position for event in record.of(Tightening)}:
         now = record.current(position)
         if now.mark and now.mark_state in (MarkState.DISTURBED, MarkState.UNREADABLE):

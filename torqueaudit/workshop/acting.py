@@ -1,4 +1,4 @@
-"""How an act becomes entries: known ids first, then read, refuse or build, then append; over again if the book moved on."""
+"""How an act becomes entries: known ids first, then read, refuse or build, append; again if the book moved on."""
 
 from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
@@ -12,11 +12,12 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
 
 TRIES = 3
+FREE_TEXT = 2000  # characters; a procedure's text is longer, and read by two people
 AHEAD = timedelta(minutes=10)
 NOT_A_PERSON = frozenset({"owner", "import", "setup"})
 
 
-class Refused(Exception):  # noqa: N818  # it reads as what happened, and is no fault of the program
+class Refused(Exception):  # it reads as what happened, and is no fault of the program
     """Nothing was recorded; the message is one sentence that says why and what to do."""
 
 
@@ -57,9 +58,7 @@ class Reading:
             raise Refused(f"{by} is {person.role}; only a {' or '.join(roles)} may do this")
         return person
 
-    def draft(
-        self, subject: str, kind: str, said: Mapping[str, Any], judged: Mapping[str, Any] | None = None
-    ) -> Draft:
+    def draft(self, subject: str, kind: str, said: Mapping[str, Any], judged: Mapping[str, Any] | None = None) -> Draft:
         """One fact of this act, with the speaker's role as it is now."""
         person = self.person()
         who = {"role": person.role}
@@ -105,13 +104,17 @@ def refuse_personal(workshop: "Workshop", value: object) -> None:
     elif isinstance(value, list | tuple):
         for item in value:
             refuse_personal(workshop, item)
-    elif isinstance(value, str) and len(value) < 2000 and (known := workshop.book.mentions(value)):
+    elif isinstance(value, str) and len(value) < FREE_TEXT and (known := workshop.book.mentions(value)):
         number = known[0].partition("/")[2]
-        raise Refused(f"“{value}” holds a name or number of {number}, and the ledger never forgets; write {number} instead")
+        raise Refused(
+            f"“{value}” holds a name or number of {number}, and the ledger never forgets; write {number} instead"
+        )
 
 
 def _when(say: Say, now: datetime) -> datetime:
     happened = say.at or now - timedelta(minutes=say.minutes_ago)
     if happened > now + AHEAD:
-        raise Refused(f"{happened:%Y-%m-%d %H:%M} lies ahead of this clock ({now:%Y-%m-%d %H:%M}); say when it happened")
+        raise Refused(
+            f"{happened:%Y-%m-%d %H:%M} lies ahead of this clock ({now:%Y-%m-%d %H:%M}); say when it happened"
+        )
     return happened

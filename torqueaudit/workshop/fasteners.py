@@ -50,7 +50,9 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
             drafts.append(reading.draft(f"job/{job}", "tightened.1", words, _for_outcome(judged, outcome)))
         return drafts
 
-    record(workshop, say, "tighten", f"job/{job}/{key}", {**said, "stage": act.stage, "outcome": act.outcome.value}, build)
+    record(
+        workshop, say, "tighten", f"job/{job}/{key}", {**said, "stage": act.stage, "outcome": act.outcome.value}, build
+    )
 
 
 def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> None:
@@ -80,7 +82,8 @@ def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str,
         of = live_record(reading, job)
         _, positions = fastener_of(workshop, of, key)
         return [
-            reading.draft(f"job/{job}", "mark_seen.1", {"position": p, **said}, {"of": standing(of, p)}) for p in positions
+            reading.draft(f"job/{job}", "mark_seen.1", {"position": p, **said}, {"of": standing(of, p)})
+            for p in positions
         ]
 
     record(workshop, say, "mark", f"job/{job}/{key}", said, build)

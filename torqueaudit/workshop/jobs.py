@@ -98,9 +98,15 @@ def why_outside(procedure: Procedure, vehicle: Vehicle, frame: str) -> str:
             return f"{source.document} holds for the {source.model}, and this is a {vehicle.model}."
         first, last = source.years
         if vehicle.year is None or not first <= vehicle.year <= last:
-            return f"{source.document} holds for the years {first} to {last}, and this is of {vehicle.year or 'no known year'}."
+            return (
+                f"{source.document} holds for the years {first} to {last}, and this is of "
+                f"{vehicle.year or 'no known year'}."
+            )
         if source.frames and not _between(source.frames, frame):
-            return f"{source.document} holds for a range of frame numbers, and this one is {'outside' if frame else 'not known'}."
+            return (
+                f"{source.document} holds for a range of frame numbers, and this one is "
+                f"{'outside' if frame else 'not known'}."
+            )
     return ""
 
 

@@ -12,6 +12,7 @@ from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.workshop import Workshop
 
 ROLES = ("mechanic", "trainee", "foreman")
+WHOLE = 100  # per cent
 KINDS = ("setting", "indicating")
 
 
@@ -38,7 +39,7 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     if address is not None and not address.startswith(("http://", "https://")):
         raise Refused(f"{address}: an address begins with http:// or https://")
     tolerance = chosen.get("own_tolerance_percent")
-    if tolerance is not None and not 0 < Decimal(tolerance) < 100:
+    if tolerance is not None and not 0 < Decimal(tolerance) < WHOLE:
         raise Refused(f"{tolerance} %: the workshop's own tolerance lies between 0 and 100 %")
 
     def build(reading: Reading) -> list[Draft]:
@@ -64,7 +65,9 @@ def add_person(workshop: Workshop, name: str, roles: tuple[str, ...], supervisor
     return _enter(workshop, "person", "P", said, {"name": name}, say)
 
 
-def add_vehicle(workshop: Workshop, tag: str, model: str, year: int | None, personal: Mapping[str, str], say: Say) -> str:
+def add_vehicle(
+    workshop: Workshop, tag: str, model: str, year: int | None, personal: Mapping[str, str], say: Say
+) -> str:
     """Enter a vehicle; returns its number. Plate, frame number and owner's contact stay outside the ledger."""
     if not tag.strip() or not model.strip():
         raise Refused("a vehicle has a tag (what people call it) and a model")

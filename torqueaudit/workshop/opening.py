@@ -9,8 +9,6 @@ from typing import Any
 
 from torqueaudit.book.book import Book
 from torqueaudit.plugins import Plugins, load_plugins
-from torqueaudit.workshop.acting import Say
-from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.workshop import Workshop
 
 
@@ -46,6 +44,9 @@ def new_workshop(
 
     Raises BookError or Refused; nothing is left behind then.
     """
+    from torqueaudit.workshop.acting import Say  # once in a book's life
+    from torqueaudit.workshop.keeping import settle
+
     chance = chance or SystemRandom()
     plugins = load_plugins()
     expected = sorted(name for name, state in plugins.states.items() if state.state == "loaded")

@@ -8,6 +8,7 @@ from torqueaudit.model.facts import CheckMethod, Tightening
 from torqueaudit.model.finding import NEVER_CONCEDED, Finding, FindingKey
 from torqueaudit.model.job import Job, JobRecord, JobState
 from torqueaudit.model.procedure import RecheckPlan
+from torqueaudit.model.together import together
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.fasteners import standing
 from torqueaudit.workshop.jobs import fastener_of, live_record, procedure_of
@@ -43,7 +44,9 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
         for position in positions:
             entry = standing(of, position)
             if method is not CheckMethod.SELF and say.by in hands_on(of, position):
-                raise Refused(f"{position}: {say.by} had a hand in it, and nobody checks their own work; somebody else looks")
+                raise Refused(
+                    f"{position}: {say.by} had a hand in it, and nobody checks their own work; somebody else looks"
+                )
             drafts.append(reading.draft(f"job/{job}", "checked.1", {"position": position, **said}, {"of": entry}))
         return drafts
 
@@ -97,8 +100,8 @@ def release(workshop: Workshop, job: str, say: Say) -> None:
         judged = judge(workshop, of)
         standing_stops = stops(judged)
         if standing_stops:
-            told = "\n".join(f"  {finding.says}" for finding in standing_stops)
-            raise Refused(f"job {job} cannot be released while {len(standing_stops)} stop(s) stand:\n{told}")
+            told = [f"  {each.says}" for each in together(standing_stops)]
+            raise Refused("\n".join([f"job {job} cannot be released while {len(told)} stop(s) stand:", *told]))
         shown = [plain_key(each.finding.key) for each in judged]
         return [reading.draft(f"job/{job}", "released.1", {}, {"shown": shown})]
 
@@ -148,4 +151,6 @@ def _standing_finding(workshop: Workshop, of: JobRecord, permission: Permission)
             if finding.rule in NEVER_CONCEDED:
                 raise Refused(f"{finding.subject}: no permission makes this right. {finding.says}")
             return finding
-    raise Refused(f"{permission.rule} on {permission.subject}: no such stop stands on job {of.number}; `job show` lists them")
+    raise Refused(
+        f"{permission.rule} on {permission.subject}: no such stop stands on job {of.number}; `job show` lists them"
+    )

@@ -10,6 +10,7 @@ from torqueaudit.model.finding import NEVER_CONCEDED, Finding, Weight
 from torqueaudit.model.job import Job
 from torqueaudit.plugins import Plugins
 
+PLUGIN_BROKEN = "plugin-broken"
 ORDER = {Weight.STOP: 0, Weight.CAUTION: 1, Weight.NOTE: 2}
 
 
@@ -62,4 +63,4 @@ def _trouble(job: Job, around: Around) -> Iterable[Finding]:
 
 def _broken(job: Job, name: str, says: str) -> Finding:
     sentence = f"plugin {name}: {says}. What it would have found is not known; mend it before release."
-    return Finding("plugin-broken", Weight.STOP, f"plugin {name}", sentence, job.record.opened.entry)
+    return Finding(PLUGIN_BROKEN, Weight.STOP, f"plugin {name}", sentence, job.record.opened.entry)

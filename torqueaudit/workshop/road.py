@@ -36,7 +36,9 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
         _require_forward(of, odometer_m)
         missing = not_looked_at(procedure_of(workshop, of), of)
         if missing:
-            raise Refused(f"job {job}: not looked at since the hand-over: {', '.join(missing)}. Look and record each first.")
+            raise Refused(
+                f"job {job}: not looked at since the hand-over: {', '.join(missing)}. Look and record each first."
+            )
         return [reading.draft(f"job/{job}", "rechecked.1", said)]
 
     record(workshop, say, "recheck", f"job/{job}", said, build)
@@ -75,4 +77,6 @@ def _require_forward(of: JobRecord, odometer_m: int) -> None:
     """An odometer counts up; a smaller figure is a slip of the pen, and would hide that a re-check is due."""
     left = of.hand_over.odometer_m if of.hand_over else 0
     if odometer_m < left:
-        raise Refused(f"{odometer_m / 1000:.0f} km is less than the {left / 1000:.0f} km at hand-over; read the odometer again")
+        raise Refused(
+            f"{odometer_m / 1000:.0f} km is less than the {left / 1000:.0f} km at hand-over; read the odometer again"
+        )

@@ -7,7 +7,7 @@ from torqueaudit.book import queries
 from torqueaudit.model.around import Around
 from torqueaudit.model.job import Current, FastenerState, Job, JobState
 from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
-from torqueaudit.model.words import distance_text, torque_text
+from torqueaudit.model.words import distance_text, specified_text, torque_text
 from torqueaudit.workshop.review import Judged, review
 from torqueaudit.workshop.road import not_looked_at
 from torqueaudit.workshop.views import FastenerView, FindingView, ItemView, JobView, RecheckView
@@ -55,7 +55,9 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged),
         next=_next(job),
         recheck=_recheck(workshop, job, around),
-        strikes=tuple(f"entry {s.entry} ({s.kind.partition('.')[0]}) struck by {s.noted.by}: {s.why}" for s in record.strikes),
+        strikes=tuple(
+            f"entry {s.entry} ({s.kind.partition('.')[0]}) struck by {s.noted.by}: {s.why}" for s in record.strikes
+        ),
         warnings=(*job.procedure.warnings, *WARNINGS),
         head=str(workshop.book.head()),
         asked_at=around.now.astimezone(around.settings.timezone),
@@ -76,7 +78,7 @@ def _fastener(job: Job, around: Around, fastener: Fastener, position: str) -> Fa
     return FastenerView(
         position=position,
         name=fastener.name_of(position),
-        specified=specification.written + (" (workshop's own tolerance)" if specification.own_tolerance else ""),
+        specified=specified_text(specification),
         source=f"{source.document}, {source.edition}, page {specification.page}" if source else "",
         state=now.state.value,
         applied=torque_text(done.applied_nm) if done and done.applied_nm is not None else "",
@@ -114,13 +116,17 @@ def _item(job: Job, item: Work) -> ItemView:
     if isinstance(item, Measurement):
         taken = record.measured(item.key)
         said = f"{taken.value} {taken.unit}" + (f" ({taken.place})" if taken.place else "") if taken else ""
-        return _item_view("measurement", item, said, item.written, taken.noted.by if taken else "", taken and taken.noted.entry)
+        return _item_view(
+            "measurement", item, said, item.written, taken.noted.by if taken else "", taken and taken.noted.entry
+        )
     if isinstance(item, Step):
         done = record.steps(item.key)
         said = done.answer + (f" ({done.remark})" if done.remark else "") if done else ""
         return _item_view("step", item, said, "", done.noted.by if done else "", done and done.noted.entry)
     part = record.fitted(item.key)
-    said = f"{part.part}{', lot ' + part.lot if part.lot else ''}, {'new' if part.new else 'used before'}" if part else ""
+    said = (
+        f"{part.part}{', lot ' + part.lot if part.lot else ''}, {'new' if part.new else 'used before'}" if part else ""
+    )
     return _item_view("part", item, said, "", part.noted.by if part else "", part and part.noted.entry)
 
 
@@ -150,7 +156,7 @@ def _left(job: Job, item: Work) -> str:
         return "" if record.measured(item.key) else f"measure {item.name}"
     if isinstance(item, Step):
         done = record.steps(item.key)
-        return "" if done and done.answer != "no" or not item.required else item.name
+        return "" if (done and done.answer != "no") or not item.required else item.name
     return "" if record.fitted(item.key) else f"fit {item.name}"
 
 

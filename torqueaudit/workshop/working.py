@@ -84,7 +84,9 @@ def _require(key: str, known: set[str], job: str, what: str) -> None:
 def _value(measurement: Measurement, written: str) -> Decimal:
     number, _, unit = written.strip().partition(" ")
     if unit.strip() != measurement.unit:
-        raise Refused(f"{written}: the {measurement.name} is measured in {measurement.unit}; write “25 {measurement.unit}”")
+        raise Refused(
+            f"{written}: the {measurement.name} is measured in {measurement.unit}; write “25 {measurement.unit}”"
+        )
     try:
         return read_decimal(number, measurement.name)
     except ValueError as error:

@@ -25,7 +25,6 @@ from torqueaudit.model.subjects import (
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.acting import Refused
 
-
 SHORTEST_DIGEST = 8
 
 
@@ -57,12 +56,14 @@ class Workshop:
         return moment.astimezone(self.settings.timezone).date()
 
     def full_digest(self, start: str) -> str:
-        """The digest of the one procedure whose digest starts so, or whose name it is (its latest). Refused otherwise."""
+        """The digest of the procedure whose digest starts so, or the latest of that name. Refused otherwise."""
         rows = queries.procedures(self.book)
         found = [row.digest for row in rows if row.digest.startswith(start)] if len(start) >= SHORTEST_DIGEST else []
         found = found or [row.digest for row in rows if row.name == start][-1:]
         if len(found) != 1:
-            raise Refused(f"{start}: {'more than one' if found else 'no'} such procedure; `torqueaudit procedure list` shows them")
+            raise Refused(
+                f"{start}: {'more than one' if found else 'no'} such procedure; `torqueaudit procedure list` shows them"
+            )
         return found[0]
 
     def new_id(self) -> str:

@@ -1,6 +1,6 @@
 """Did a second person look?
 
-    rear axle nut: P-3 tightened it and P-3 checked it. Somebody else has to look.
+rear axle nut: P-3 tightened it and P-3 checked it. Somebody else has to look.
 """
 
 from collections.abc import Iterator

@@ -1,6 +1,6 @@
 """Is every witness mark that the procedure wants still whole?
 
-    axle nut: the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect.
+axle nut: the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect.
 """
 
 from collections.abc import Iterator
@@ -10,7 +10,9 @@ from torqueaudit.model.facts import MarkState
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Current, FastenerState, Job
 
-DISTURBED = "the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect"
+DISTURBED = (
+    "the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect"
+)
 
 
 def review_marks(job: Job, around: Around) -> Iterator[Finding]:
@@ -31,7 +33,10 @@ def _mark(name: str, now: Current) -> Iterator[Finding]:
     elif now.mark_state is MarkState.DISTURBED:
         yield Finding("mark-disturbed", Weight.STOP, name, f"{name}: {DISTURBED}", now.mark.noted.entry)
     elif now.mark_state is MarkState.UNREADABLE:
-        says = f"{name}: the witness mark is unreadable, so it proves nothing. Look closely; remove the old paint and mark anew once the joint is proved."
+        says = (
+            f"{name}: the witness mark is unreadable, so it proves nothing. Look closely; remove the old paint "
+            "and mark anew once the joint is proved."
+        )
         yield Finding("mark-unreadable", Weight.STOP, name, says, now.mark.noted.entry)
     elif now.mark_state is MarkState.NOT_SEEN:
         says = f"{name}: the witness mark was not seen ({now.mark.why or 'no reason given'}). Uncover it and look."

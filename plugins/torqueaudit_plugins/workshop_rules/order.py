@@ -1,6 +1,6 @@
 """Was the work done in the order that matters?
 
-    rear axle nut: had its final torque before chain slack was measured. Loosen it, set the slack, tighten again.
+rear axle nut: had its final torque before chain slack was measured. Loosen it, set the slack, tighten again.
 """
 
 from collections.abc import Iterator
@@ -27,7 +27,9 @@ def review_order(job: Job, around: Around) -> Iterator[Finding]:
 
 
 def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
-    finals = [now.tightening for p in fastener.positions if (now := job.record.current(p)).state is FastenerState.TIGHTENED]
+    finals = [
+        now.tightening for p in fastener.positions if (now := job.record.current(p)).state is FastenerState.TIGHTENED
+    ]
     first = min((done for done in finals if done), key=lambda done: done.noted.order, default=None)
     if first is None:
         return
@@ -35,7 +37,10 @@ def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
         item = job.procedure.item(key)
         done = _done_by(job, item, first.noted.order) if item else True
         if item and not done:
-            says = f"{fastener.name}: had its final torque before “{item.name}” was done. Loosen it, do that first, tighten again."
+            says = (
+                f"{fastener.name}: had its final torque before “{item.name}” was done. Loosen it, do that "
+                "first, tighten again."
+            )
             yield Finding("too-early", Weight.STOP, fastener.name, says, first.noted.entry)
 
 
@@ -64,7 +69,10 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
         passes = _since_loose(job, position)
         if passes and passes[-1].final and {each.stage for each in passes} != set(range(1, len(fastener.stages) + 1)):
             name = fastener.name_of(position)
-            says = f"{name}: a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen the group and go through the stages."
+            says = (
+                f"{name}: a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen the group "
+                "and go through the stages."
+            )
             yield Finding("stage-left-out", Weight.STOP, name, says, passes[-1].noted.entry)
         for each in passes:
             rounds.setdefault(each.stage, []).append(each)
@@ -86,7 +94,9 @@ def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterat
     broken = next((passes[i + 1] for i, (a, b) in enumerate(pairwise(places)) if b != (a + 1) % size), None)
     if fastener.pattern and broken:
         wanted = "-".join(str(number) for number in fastener.pattern)
-        says = f"{fastener.name}: stage {stage} did not go round crosswise ({wanted}). Go round once more in that order."
+        says = (
+            f"{fastener.name}: stage {stage} did not go round crosswise ({wanted}). Go round once more in that order."
+        )
         yield Finding("pattern-broken", Weight.CAUTION, fastener.name, says, broken.noted.entry)
 
 
@@ -95,8 +105,12 @@ def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
     taken = job.record.measured(measurement.key)
     for key in measurement.again_after:
         fastener = job.procedure.item(key)
-        orders = [order for p in fastener.positions for order in _final_orders(job, p)] if isinstance(fastener, Fastener) else []
-        if fastener and orders and (taken is None or taken.noted.order < max(orders)):
+        orders = (
+            [order for p in fastener.positions for order in _final_orders(job, p)]
+            if isinstance(fastener, Fastener)
+            else []
+        )
+        if fastener and orders and taken and taken.noted.order < max(orders):
             says = f"{measurement.name}: not taken again after the {fastener.name} had its torque. Measure it again."
             yield Finding("not-measured-again", Weight.STOP, measurement.name, says, _entry_at(job, max(orders)))
 

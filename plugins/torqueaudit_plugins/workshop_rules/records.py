@@ -1,6 +1,6 @@
 """Is the record itself in order: sources, people, times, strikes, plugins?
 
-    tightening of the rear axle nut: recorded 26 hours after it happened.
+tightening of the rear axle nut: recorded 26 hours after it happened.
 """
 
 from collections.abc import Iterator
@@ -26,7 +26,9 @@ def _sources(job: Job, around: Around) -> Iterator[Finding]:
         says = f"{around.vehicle.tag}: {job.record.validity} Use a source that holds for this vehicle."
         yield Finding("outside-validity", Weight.STOP, "vehicle", says, opened)
     if not around.read_by:
-        says = f"{job.procedure.title}: nobody has read its values against their source. A second person does, before use."
+        says = (
+            f"{job.procedure.title}: nobody has read its values against their source. A second person does, before use."
+        )
         yield Finding("procedure-not-read", Weight.STOP, "procedure", says, opened)
 
 
@@ -45,7 +47,9 @@ def _strikes(job: Job) -> Iterator[Finding]:
     release = job.record.release
     for strike in job.record.strikes:
         if release and strike.noted.entry > release.noted.entry:
-            says = f"entry {strike.entry}: struck after release ({strike.why}). Look at the vehicle and release it anew."
+            says = (
+                f"entry {strike.entry}: struck after release ({strike.why}). Look at the vehicle and release it anew."
+            )
             yield Finding("struck-after-release", Weight.STOP, f"entry {strike.entry}", says, strike.noted.entry)
 
 
@@ -57,5 +61,8 @@ def _wrenches(job: Job, around: Around) -> Iterator[Finding]:
             continue
         name = fastener.name_of(done.position)
         if wrench.due_on and done.noted.happened_at.astimezone(around.settings.timezone).date() > wrench.due_on:
-            says = f"{name}: wrench {wrench.number} was out of calibration on the day (due {wrench.due_on}). Tighten with one that is in."
+            says = (
+                f"{name}: wrench {wrench.number} was out of calibration on the day (due {wrench.due_on}). "
+                "Tighten with one that is in."
+            )
             yield Finding("wrench-overdue", Weight.STOP, name, says, done.noted.entry)

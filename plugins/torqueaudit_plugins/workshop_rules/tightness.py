@@ -1,6 +1,6 @@
 """Is every fastener tightened, to what was specified?
 
-    front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it and tighten again.
+front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it and tighten again.
 """
 
 from collections.abc import Iterator
@@ -10,18 +10,27 @@ from torqueaudit.model.facts import Outcome, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Current, FastenerState, Job
 from torqueaudit.model.procedure import TORQUE, Fastener
-from torqueaudit.model.words import torque_text
+from torqueaudit.model.words import specified_text, torque_text
 
 
 def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
     """Not tightened, loosened since, not reached, outside, above the maximum, thread not as specified."""
     for fastener in job.procedure.fasteners():
+        if fastener.size > 1 and _untouched(job, fastener):
+            name = f"{fastener.name} 1 to {fastener.size}"
+            says = f"{name}: not tightened. Tighten them to {fastener.specification.written}."
+            yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
+            continue
         for position in fastener.positions:
             now = job.record.current(position)
             yield from _state(job, fastener, now)
             if now.tightening:
                 yield from _pass(fastener, now.tightening)
                 yield from _undone(job, around, fastener, now.tightening)
+
+
+def _untouched(job: Job, fastener: Fastener) -> bool:
+    return all(job.record.current(p).state is FastenerState.NOT_TIGHTENED for p in fastener.positions)
 
 
 def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
@@ -34,7 +43,9 @@ def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
         yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
     elif now.state is FastenerState.STAGE and now.tightening:
         stage = fastener.stages[now.tightening.stage - 1]
-        says = f"{name}: only stage {now.tightening.stage} ({stage}) is done. Go on to {fastener.specification.written}."
+        says = (
+            f"{name}: only stage {now.tightening.stage} ({stage}) is done. Go on to {fastener.specification.written}."
+        )
         yield Finding("not-tightened", Weight.STOP, name, says, now.tightening.noted.entry)
 
 
@@ -44,7 +55,9 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         says = f"{name}: did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again."
         yield Finding("did-not-reach-torque", Weight.STOP, name, says, entry)
     elif done.outcome is Outcome.NO_WRENCH:
-        says = f"{name}: no torque wrench fits, so nothing shows its torque. Reach it with an adapter, or ask the foreman."
+        says = (
+            f"{name}: no torque wrench fits, so nothing shows its torque. Reach it with an adapter, or ask the foreman."
+        )
         yield Finding("no-wrench-fits", Weight.STOP, name, says, entry)
     elif done.outcome is Outcome.CLICKED_ONLY and done.final:
         says = f"{name}: clicked without turning, which shows no tightening of this job. Loosen it and tighten again."
@@ -52,7 +65,10 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     elif done.final:
         yield from _amount(fastener, done)
     if not done.thread_ok:
-        says = f"{name}: the thread was not as specified ({fastener.condition or 'as the source says'}). Clean or renew it, tighten again."
+        says = (
+            f"{name}: the thread was not as specified ({fastener.condition or 'as the source says'}). Clean or "
+            "renew it, tighten again."
+        )
         yield Finding("thread-not-as-specified", Weight.STOP, name, says, entry)
 
 
@@ -60,7 +76,10 @@ def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     name, entry = fastener.name_of(done.position), done.noted.entry
     specification = fastener.specification
     if specification.method != TORQUE:
-        says = f"{name}: specified as {specification.written}, {specification.method}; the torque alone proves nothing. Record the angle turned in a remark and have it watched."
+        says = (
+            f"{name}: {specified_text(specification)} is specified, and the torque alone says nothing of it. "
+            "Have the angle watched and ask the foreman."
+        )
         yield Finding("angle-judged-as-torque", Weight.STOP, name, says, entry)
         return
     if done.applied_nm is None or done.verdict != "out":
@@ -68,7 +87,10 @@ def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     applied = torque_text(done.applied_nm)
     limits = f"{torque_text(specification.lower_nm, bare=True)} … {torque_text(specification.upper_nm)} is specified"
     if done.applied_nm > specification.upper_nm:
-        says = f"{name}: {applied} was applied; {limits}. Never just back off: renew the joint or clear it from the maker's data."
+        says = (
+            f"{name}: {applied} was applied; {limits}. Never just back off: renew the joint or clear it from "
+            "the maker's data."
+        )
         yield Finding("above-maximum", Weight.STOP, name, says, entry)
     else:
         says = f"{name}: {applied} was applied; {limits}. Loosen it and tighten again."

@@ -1,6 +1,6 @@
 """Are steps, measurements and parts done, inside their limits, and new where they must be?
 
-    chain slack: 38 mm; 20 … 30 mm is specified. Set it again and measure again after the axle nut.
+chain slack: 38 mm; 20 … 30 mm is specified. Set it again and measure again after the axle nut.
 """
 
 from collections.abc import Iterator
@@ -47,7 +47,9 @@ def _measurement(job: Job, measurement: Measurement) -> Iterator[Finding]:
     if taken is None:
         yield Finding("measurement-missing", Weight.STOP, name, f"{name}: not measured.", job.record.opened.entry)
     elif taken.inside is False:
-        says = f"{name}: {taken.value} {taken.unit}; {measurement.written} is specified. Set it right and measure again."
+        says = (
+            f"{name}: {taken.value} {taken.unit}; {measurement.written} is specified. Set it right and measure again."
+        )
         yield Finding("measurement-outside", Weight.STOP, name, says, taken.noted.entry)
     elif taken.inside is None:
         says = f"{name}: {taken.value} {taken.unit}, measured and not judged: the source states no limit."
@@ -65,7 +67,7 @@ def _fit(job: Job, fit: Fit) -> Iterator[Finding]:
 
 
 def _locking_parts(job: Job, fastener: Fastener) -> Iterator[Finding]:
-    """A part that locks a nut is new for each tightening: one fitted before the nut was last undone no longer counts."""
+    """A part that locks a nut is new each time: one fitted before the nut was last undone no longer counts."""
     for position in fastener.positions:
         done = job.record.current(position).tightening
         if done is None or not done.final:
@@ -75,7 +77,10 @@ def _locking_parts(job: Job, fastener: Fastener) -> Iterator[Finding]:
             fitted = job.record.fitted(key)
             if fitted is None or not fitted.new or (undone and fitted.noted.order < undone):
                 name = fastener.name_of(position)
-                says = f"{name}: no new {key.replace('-', ' ')} is recorded for this tightening. Fit a new one and record it."
+                says = (
+                    f"{name}: no new {key.replace('-', ' ')} is recorded for this tightening. Fit a new one and "
+                    "record it."
+                )
                 yield Finding("locking-part-reused", Weight.STOP, name, says, done.noted.entry)
 
 

@@ -1,0 +1,199 @@
+"""A workshop played through its acts, and its pages answered over real HTTP."""
+
+import threading
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from random import Random
+from typing import NamedTuple
+
+import pytest
+
+from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.model.procedure import Fastener, Fit, Measurement
+from torqueaudit.web.app import create_app
+from torqueaudit.web.serving import address_of, make_server
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
+from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.keeping import NewWrench, add_person, add_vehicle, add_wrench
+from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.releasing import check, hand_over, release
+from torqueaudit.workshop.road import recheck
+from torqueaudit.workshop.working import Part, do_step, fit, measure
+from torqueaudit.workshop.workshop import Workshop
+
+PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"
+NAMES = ("Ingrun Feldtaler", "Basto Quill")
+PLATE, FRAME, OWNER = "QX 4711 Z", "KS5000042", "+99 555 01 02 03"
+LEFT_AT_M = 12_000_000
+
+
+class Answer(NamedTuple):
+    """One answer of the server."""
+
+    status: int
+    text: str
+    headers: dict[str, str]
+    address: str  # after redirects
+
+
+class Yard:
+    """A workshop with two people, one vehicle and one wrench, and a clock that moves when told to."""
+
+    def __init__(self, workshop: Workshop, clock: list[datetime]) -> None:
+        self.workshop = workshop
+        self._clock = clock
+        self.foreman = add_person(workshop, NAMES[0], ("foreman", "mechanic"), "", Say("setup"))
+        self.mechanic = add_person(workshop, NAMES[1], ("mechanic",), "", Say(self.foreman))
+        self.wrench = add_wrench(workshop, NewWrench("setting", "long one", "20 N·m", "200 N·m"), Say(self.foreman))
+        personal = {"plate": PLATE, "frame_number": FRAME, "owner": OWNER}
+        self.vehicle = add_vehicle(workshop, "red Kestrel", "Kestrel 500", 2030, personal, Say(self.foreman))
+
+    def later(self, **how_long: float) -> None:
+        """Move the clock."""
+        self._clock[0] += timedelta(**how_long)
+
+    def open(self, procedure: Path, follows: str = "") -> str:
+        """Enter a procedure, have it read, and open a job by it."""
+        digest = enter_procedure(self.workshop, procedure, Say(self.foreman))
+        if not self.workshop.procedure(digest).read_by:
+            read_against_source(self.workshop, digest, "", Say(self.mechanic))
+        return open_job(self.workshop, Opening(self.vehicle, digest, LEFT_AT_M, follows), Say(self.foreman))
+
+    def work(self, job: str) -> None:
+        """Do everything the procedure says, in its order, and measure again at the end."""
+        items = self.workshop.job(job).procedure.work
+        for item in items:
+            self.later(minutes=4)
+            if isinstance(item, Fastener):
+                self.fasten(job, item)
+            elif isinstance(item, Fit):
+                fit(self.workshop, job, item.key, Part(item.part, "L-7"), Say(self.mechanic))
+            elif not isinstance(item, Measurement):
+                do_step(self.workshop, job, item.key, "yes", "", Say(self.mechanic))
+        for item in items:
+            if isinstance(item, Measurement):
+                self.gauge(job, item)
+
+    def fasten(self, job: str, fastener: Fastener) -> None:
+        """Fit new locking parts, tighten stage by stage to the middle of the range, mark, and have it checked."""
+        middle = (fastener.specification.lower_nm + fastener.specification.upper_nm) / 2
+        for key in fastener.single_use:
+            fit(self.workshop, job, key, Part(key), Say(self.mechanic))
+        for stage in range(1, max(len(fastener.stages), 1) + 1):
+            act = Tighten(Outcome.TURNED_CLICKED, self.wrench, f"{middle} N·m", stage=stage)
+            tighten(self.workshop, job, fastener.key, act, Say(self.mechanic))
+        if fastener.mark:
+            see_mark(self.workshop, job, fastener.key, MarkState.INTACT, "", Say(self.mechanic))
+        if fastener.check:
+            check(self.workshop, job, fastener.key, CheckMethod.MARK_SEEN, "", Say(self.foreman))
+
+    def gauge(self, job: str, item: Measurement) -> None:
+        """Measure the middle of what is allowed, or half of the most."""
+        value = (item.lower + item.upper) / 2 if item.lower and item.upper else (item.upper or 0) / 2
+        measure(self.workshop, job, item.key, f"{value} {item.unit}", "", Say(self.mechanic))
+
+    def leave(self, job: str) -> None:
+        """Release and hand over."""
+        self.later(days=1, hours=2)
+        release(self.workshop, job, Say(self.foreman))
+        hand_over(self.workshop, job, LEFT_AT_M, Say(self.foreman))
+
+    def mark(self, job: str, key: str, state: MarkState, why: str = "") -> None:
+        """Look at a mark."""
+        see_mark(self.workshop, job, key, state, why, Say(self.mechanic))
+
+    def loosen(self, job: str, key: str) -> None:
+        """Undo a fastener."""
+        loosen(self.workshop, job, key, "wheel out again", Say(self.mechanic))
+
+    def recheck(self, job: str) -> None:
+        """Look at every mark and measurement, and conclude the re-check."""
+        procedure = self.workshop.job(job).procedure
+        for fastener in procedure.fasteners():
+            self.mark(job, fastener.key, MarkState.INTACT)
+        for item in procedure.measurements():
+            self.gauge(job, item)
+        recheck(self.workshop, job, LEFT_AT_M + 90_000, "", Say(self.mechanic))
+
+    def token(self, job: str) -> str:
+        """The token of a job's label."""
+        return self.workshop.record(job).token
+
+
+@pytest.fixture
+def clock() -> list[datetime]:
+    return [datetime(2031, 4, 2, 7, 0, tzinfo=UTC)]
+
+
+@pytest.fixture
+def settings() -> dict[str, object]:
+    return {"zone": "Europe/Vienna", "base_address": "http://bench.example"}
+
+
+@pytest.fixture
+def book(tmp_path: Path, clock: list[datetime], settings: dict[str, object]) -> Path:
+    path = tmp_path / "yard.book"
+    new_workshop(path, "YARD", settings, clock=lambda: clock[0], chance=Random(1))
+    return path
+
+
+@pytest.fixture
+def yard(book: Path, clock: list[datetime]) -> Iterator[Yard]:
+    with open_workshop(book, clock=lambda: clock[0], chance=Random(2)) as workshop:
+        yield Yard(workshop, clock)
+
+
+@pytest.fixture
+def live(book: Path, clock: list[datetime]) -> Iterator[str]:
+    """The address of a server that really listens."""
+    with ExitStack() as until:
+        yield listen(until, book, lambda: clock[0])
+
+
+def listen(until: ExitStack, book: Path, clock: Callable[[], datetime]) -> str:
+    """Serve a book on a free port until the stack is left, and give its address."""
+    server = make_server(until.enter_context(create_app(book, clock, Random(3))), "127.0.0.1", 0)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    until.callback(thread.join)
+    until.callback(server.pull_trigger)
+    until.callback(server.trigger.pull_trigger, lambda: (_ for _ in ()).throw(SystemExit))
+    return address_of(server)
+
+
+def get(address: str, headers: dict[str, str] | None = None, data: bytes | None = None) -> Answer:
+    """Ask over HTTP; refusals are answers too."""
+    asked = urllib.request.Request(address, data, headers or {})
+    try:
+        with urllib.request.urlopen(asked, timeout=20) as answer:
+            return Answer(answer.status, answer.read().decode(), dict(answer.headers), answer.url)
+    except urllib.error.HTTPError as refusal:
+        with refusal:
+            return Answer(refusal.code, refusal.read().decode(), dict(refusal.headers), refusal.url)
+
+
+@pytest.fixture(name="get")
+def _get() -> Callable[..., Answer]:
+    return get
+
+
+@pytest.fixture(name="listen")
+def _listen() -> Callable[..., str]:
+    return listen
+
+
+@pytest.fixture
+def procedures() -> Path:
+    return PROCEDURES
+
+
+@pytest.fixture
+def personal() -> tuple[str, ...]:
+    """What must never show: names, plate, frame number, contact."""
+    return (*NAMES, *(part for name in NAMES for part in name.split()), PLATE, FRAME, OWNER)

@@ -1,0 +1,55 @@
+"""What the nightly report holds: one content, from which every form of it is made. Plain text only, never HTML."""
+
+from datetime import date, datetime
+from typing import NamedTuple
+
+
+class Line(NamedTuple):
+    """One thing to do today: for a job on a vehicle, or for the workshop itself (`job` and `vehicle` empty).
+
+    `holds` is what the job's fasteners hold first ("wheel", "brake", "sprocket", ""). Days and metres are None where
+    nothing is late.
+    """
+
+    job: str
+    vehicle: str
+    tag: str
+    title: str
+    holds: str
+    says: str
+    days_late: int | None = None
+    metres_late: int | None = None
+
+
+class NightSection(NamedTuple):
+    """One heading of the report and what stands under it; `key` is the same in every release."""
+
+    key: str
+    title: str
+    lines: tuple[Line, ...]
+
+
+class ExtraSection(NamedTuple):
+    """What a plugin adds at the end: sentences, then a table whose rows are as long as `columns`."""
+
+    title: str
+    sentences: tuple[str, ...] = ()
+    columns: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+
+
+class Night(NamedTuple):
+    """The nightly report of one local day.
+
+    `exit_code` is 0 when nothing was missed, 1 when something was, 2 when something could not be audited. `head` is
+    the chain's head as it is printed, to be held against the book later.
+    """
+
+    date: date
+    site: str
+    demo: bool
+    sections: tuple[NightSection, ...]
+    head: str
+    asked_at: datetime
+    exit_code: int
+    extra: tuple[ExtraSection, ...] = ()

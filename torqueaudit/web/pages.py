@@ -1,0 +1,64 @@
+"""The two pages: the form that takes a token, and the record it leads to."""
+
+from typing import TYPE_CHECKING
+
+from flask import redirect, render_template, request
+
+from torqueaudit.model.token import TokenError, grouped, read_token
+from torqueaudit.web.addresses import way_up
+from torqueaudit.web.record_page import record_page
+from torqueaudit.workshop.finding_jobs import job_of_token
+from torqueaudit.workshop.showing import show_job
+
+if TYPE_CHECKING:
+    from flask import Flask
+    from flask.typing import ResponseReturnValue
+
+    from torqueaudit.workshop.workshop import Workshop
+
+LONGEST_ECHO = 60  # characters of what was typed that are shown again
+
+UNKNOWN = (
+    "The token is complete and well written, so it was printed on a label; but this book holds no job under it. "
+    "The label may belong to another workshop, or to a book that was replaced by an older backup.",
+    "Compare the address printed on the label with the one of this page, and ask the workshop whose label it is.",
+)
+
+
+def add_pages(app: "Flask", workshop: "Workshop") -> None:
+    """Add the form at / and the record at /r/TOKEN."""
+
+    @app.get("/")
+    def form() -> "ResponseReturnValue":
+        """Ask for a token, and lead to its record once one is typed."""
+        typed = request.args.get("token", "")
+        if not typed.strip():
+            return render_template("form.html", demo=workshop.settings.demo, typed="", up="./")
+        try:
+            # Whoever copies the label's whole address means the token it ends in.
+            token = read_token(typed.strip().rstrip("/").rpartition("/")[2])
+        except TokenError as error:
+            return _mistyped(typed, error)
+        return redirect(f"r/{token}", 303)
+
+    @app.get("/r/<token>")
+    def record(token: str) -> "ResponseReturnValue":
+        """Show the record that a label opens."""
+        try:
+            known = read_token(token)
+        except TokenError as error:
+            return _mistyped(token, error)
+        number = job_of_token(workshop, known)
+        if number is None:
+            return _no_record("No record under this token in this book", UNKNOWN, grouped(known))
+        return render_template("record.html", page=record_page(show_job(workshop, number)))
+
+
+def _mistyped(typed: str, error: TokenError) -> "ResponseReturnValue":
+    sentence = str(error)
+    says = (sentence[0].upper() + sentence[1:], "It is printed in groups under the label's square code.")
+    return _no_record("This is not a token as labels carry it", says, typed[:LONGEST_ECHO])
+
+
+def _no_record(title: str, says: tuple[str, ...], typed: str) -> "ResponseReturnValue":
+    return render_template("trouble.html", title=title, says=says, typed=typed, form=True, up=way_up(request.path)), 404

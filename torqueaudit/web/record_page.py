@@ -1,0 +1,203 @@
+"""What the record's page says, worked out of the job's picture, so that the template only sets it."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from torqueaudit.model.facts import MarkState, Outcome
+from torqueaudit.model.finding import Weight
+from torqueaudit.model.job import FastenerState, JobState
+from torqueaudit.model.words import distance_text
+from torqueaudit.workshop.showing import recheck_words
+from torqueaudit.workshop.views import FastenerView, ItemView, JobView, RecheckView
+
+USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
+SHOWN_STOPS = 4  # of an open job, where most stops are work still to come; the others are folded
+
+
+class Due(NamedTuple):
+    """What is due: the large words, how late it is ("" when not), and what to look at then."""
+
+    figure: str
+    says: str = ""
+    late: str = ""
+    looks: tuple[str, ...] = ()
+
+
+class FastenerLine(NamedTuple):
+    """One fastener on the card; `emblem` is the id of the witness line's drawing, `lacks` what it still needs."""
+
+    name: str
+    emblem: str
+    mark: str
+    seen: str
+    figure: str
+    number: bool  # whether the figure is a torque
+    specified: str
+    note: str
+    done: str
+    checked: str
+    lacks: str
+    undone: bool
+
+
+class RecordPage(NamedTuple):
+    """The card of one job, in the order it is read."""
+
+    job: JobView
+    undone: tuple[str, ...]
+    weight: str  # of the card as a whole: "stop", "caution" or "good"
+    state: str
+    state_says: tuple[str, ...]
+    due: Due
+    stops: tuple[str, ...]
+    more_stops: tuple[str, ...]
+    cautions: tuple[str, ...]
+    conceded: tuple[str, ...]
+    notes: tuple[str, ...]
+    fasteners: tuple[FastenerLine, ...]
+    last_recheck: str
+    measurements: tuple[ItemView, ...]
+    steps: tuple[ItemView, ...]
+    parts: tuple[ItemView, ...]
+    sources: tuple[tuple[str, str], ...]
+    left: str
+
+
+def record_page(view: JobView) -> RecordPage:
+    """Put one job's picture into the words of its card."""
+    stops = tuple(finding.says for finding in view.stops)
+    open_ones = {weight: tuple(_says(view, weight)) for weight in (Weight.CAUTION, Weight.NOTE)}
+    shown = SHOWN_STOPS if view.state == JobState.OPEN and len(stops) > SHOWN_STOPS + 1 else len(stops)
+    undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone)
+    due = _due(view)
+    return RecordPage(
+        job=view,
+        undone=undone,
+        weight=_weight(view, bool(stops or undone or due.late), bool(open_ones[Weight.CAUTION])),
+        state=view.state[:1].upper() + view.state[1:],
+        state_says=tuple(_state_says(view, len(stops))),
+        due=due,
+        stops=stops[:shown],
+        more_stops=stops[shown:],
+        cautions=open_ones[Weight.CAUTION],
+        conceded=tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession),
+        notes=open_ones[Weight.NOTE],
+        fasteners=tuple(_line(f) for f in view.fasteners),
+        last_recheck=_last_recheck(view.recheck),
+        measurements=tuple(item for item in view.items if item.kind == "measurement"),
+        steps=tuple(item for item in view.items if item.kind == "step"),
+        parts=tuple(item for item in view.items if item.kind == "part"),
+        sources=_sources(view.fasteners),
+        left=_left(view),
+    )
+
+
+def _says(view: JobView, weight: Weight) -> Iterable[str]:
+    return (f.finding.says for f in view.findings if f.finding.weight is weight and not f.concession)
+
+
+def _weight(view: JobView, stop: bool, caution: bool) -> str:  # noqa: FBT001  # two answers, asked in this order
+    unreleased = view.handed_over_on is not None and not view.released_by
+    if stop or view.withdrawn or unreleased:
+        return "stop"
+    return "caution" if caution else "good"
+
+
+def _state_says(view: JobView, stops: int) -> Iterable[str]:
+    if stops and view.handed_over_on is None and not view.withdrawn:
+        yield f"{stops} {'stop forbids' if stops == 1 else 'stops forbid'} release."
+    if view.next:
+        yield f"Next: {view.next[0]}."
+    yield f"Opened {view.opened_on} by {view.opened_by}{f', follows job {view.follows}' if view.follows else ''}."
+    if view.released_by:
+        yield (
+            f"Released by {view.released_by}: the listed work was done to the listed sources. Nothing else was looked at."
+        )
+    if view.handed_over_on:
+        at = f" at {distance_text(view.odometer_m)}" if view.odometer_m is not None else ""
+        yield f"Left the workshop {view.handed_over_on}{at}."
+
+
+def _due(view: JobView) -> Due:
+    recheck = view.recheck
+    if view.withdrawn:
+        return Due("Nothing", "The job was withdrawn.")
+    if view.handed_over_on is None:
+        return Due("Nothing yet", "A re-check counts from the day the vehicle leaves.")
+    if recheck is None:
+        return Due("Nothing", "The procedure asks for no re-check.")
+    if recheck.done_on:
+        return Due("Nothing", f"The re-check was done on {recheck.done_on}.")
+    return Due("Re-check", f"{recheck_words(recheck)}.", _late(recheck), recheck.looks)
+
+
+def _late(recheck: RecheckView) -> str:
+    days = f"{recheck.late_days} day{'' if recheck.late_days == 1 else 's'}" if recheck.late_days else ""
+    distance = distance_text(recheck.late_m) if recheck.late_m else ""
+    late = " and ".join(filter(None, (days, distance)))
+    return f"Late by {late}" if late else ""
+
+
+def _line(f: FastenerView) -> FastenerLine:
+    figure, note = _figure(f)
+    emblem, mark, seen = _mark(f)
+    wrench = f"{f.wrench}{f' at {f.shown}' if f.shown and f.shown != f.applied else ''}" if f.wrench else ""
+    lacks = "independent check missing" if f.check_wanted and not f.checked_by and not f.undone else ""
+    return FastenerLine(
+        name=f.name,
+        emblem=emblem,
+        mark=mark,
+        seen=seen,
+        figure=figure,
+        number=figure == f.applied,
+        specified=f.specified,
+        note=note,
+        done=" · ".join(filter(None, (f.by, f"{f.when:%Y-%m-%d %H:%M}" if f.when else "", wrench))),
+        checked=f"checked by {f.checked_by}: {f.check_method}" if f.checked_by else "",
+        lacks=lacks if f.state == FastenerState.TIGHTENED else "",
+        undone=bool(f.undone),
+    )
+
+
+def _figure(f: FastenerView) -> tuple[str, str]:
+    """Give the large words of a fastener and the small ones beside them; what was undone is never the large figure."""
+    if f.undone:
+        before = f"; before that {f.applied}" if f.applied else ""
+        return "undone", f"{f.undone.removeprefix('undone ')}{before}"
+    if f.state != FastenerState.TIGHTENED:
+        return f.state, f.applied
+    return (f.applied, "" if f.outcome in USUAL else f.outcome) if f.applied else (f.outcome, "")
+
+
+def _mark(f: FastenerView) -> tuple[str, str, str]:
+    """Give the drawing, the word and the day of a witness mark."""
+    if f.undone:
+        return "n", "mark void", ""
+    if f.mark == MarkState.NOT_MARKED and not f.mark_wanted:
+        return "n", "no mark wanted", ""
+    drawings = {MarkState.INTACT: "i", MarkState.DISTURBED: "d", MarkState.UNREADABLE: "u", MarkState.NOT_SEEN: "s"}
+    return drawings.get(MarkState(f.mark), "n"), f.mark, f"{f.mark_seen_on:%Y-%m-%d}" if f.mark_seen_on else ""
+
+
+def _last_recheck(recheck: RecheckView | None) -> str:
+    if recheck is None or recheck.done_on is None:
+        return "None yet."
+    return f"{recheck.done_on} by {recheck.done_by}. Every mark above carries the day it was last seen."
+
+
+def _sources(fasteners: Iterable[FastenerView]) -> tuple[tuple[str, str], ...]:
+    """Give each source once, with the fasteners it specifies."""
+    named: dict[str, list[str]] = {}
+    for f in fasteners:
+        named.setdefault(f.source, []).append(f.name)
+    return tuple((source, ", ".join(names)) for source, names in named.items() if source)
+
+
+def _left(view: JobView) -> str:
+    if view.handed_over_on is None:
+        return f"True on {view.asked_at:%Y-%m-%d %H:%M}; the vehicle has not been handed over."
+    return f"True when the vehicle left on {view.handed_over_on}; others may have worked on it since."
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."

@@ -1,0 +1,94 @@
+"""The nightly report asked for: what a day has missed, in the order in which it matters."""
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from torqueaudit.model.report import ExtraSection, Line, Night, NightSection
+from torqueaudit.workshop.acting import Refused
+from torqueaudit.workshop.night_audit import DayEntries, plugin_trouble, rest, workshop_line
+from torqueaudit.workshop.night_desk import Desk
+from torqueaudit.workshop.night_road import (
+    concessions_of_day,
+    due,
+    gone_or_untouched,
+    on_the_road,
+    rechecks_missed,
+    superseded,
+    waiting_for_check,
+)
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.workshop import Workshop
+
+NOT_AUDITED = "could-not-audit"
+MISSED = frozenset({"on-the-road", "gone-or-untouched", "re-checks-missed"})
+
+
+def night_of(workshop: "Workshop", day: date | None = None) -> Night:
+    """Today's book judged at the end of a local day, yesterday where none is given.
+
+    Only flagged jobs are loaded. Raises Refused for a day that has not come.
+    """
+    day = day or workshop.today() - timedelta(days=1)
+    if day > workshop.today():
+        raise Refused(f"{day} has not come yet; give today or an earlier day")
+    head = str(workshop.book.head())
+    desk = Desk(workshop, day)
+    entries = DayEntries(desk)
+    sections = [
+        NightSection("on-the-road", "On the road with a disturbed mark or an open stop", tuple(on_the_road(desk))),
+        NightSection(
+            "gone-or-untouched", "Gone without release, or untouched for days", tuple(gone_or_untouched(desk))
+        ),
+        NightSection("re-checks-missed", "Re-checks missed", tuple(rechecks_missed(desk))),
+        NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
+        NightSection("due", "Re-checks due and due soon", tuple(due(desk))),
+        NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
+        NightSection("rest", "The rest", (*superseded(desk), *rest(desk, entries))),
+    ]
+    # Last, because loading the jobs above is what shows which of them cannot be read.
+    lines = (*plugin_trouble(desk), *entries.faults(), *desk.faults)
+    night = Night(
+        date=day,
+        site=workshop.book.site,
+        demo=desk.settings.demo,
+        sections=(NightSection(NOT_AUDITED, "Could not be audited", lines), *sections),
+        head=head,
+        asked_at=workshop.clock().astimezone(desk.settings.timezone),
+        exit_code=0,
+    )
+    return _with_extra(workshop, _with_code(night))
+
+
+def _with_code(night: Night) -> Night:
+    missed = any(section.lines for section in night.sections if section.key in MISSED)
+    return night._replace(exit_code=2 if night.sections[0].lines else int(missed))
+
+
+def _with_extra(workshop: "Workshop", night: Night) -> Night:
+    """The night with what plugins add to it; one that breaks is told among what could not be audited."""
+    extra: list[ExtraSection] = []
+    broken: list[Line] = []
+    for name, answer in workshop.plugins.ask("report_sections", night=night):
+        if fault := _fault(answer):
+            says = f"Plugin {name}: {fault}. What it would have added is not known; mend it and run the night again."
+            broken.append(workshop_line(says))
+        else:
+            extra += answer
+    first = night.sections[0]
+    sections = (first._replace(lines=(*first.lines, *broken)), *night.sections[1:])
+    return _with_code(night._replace(sections=sections, extra=tuple(extra)))
+
+
+def _fault(answer: object) -> str:
+    if isinstance(answer, Exception):
+        return f"broke while it added to the report ({type(answer).__name__}: {answer})"
+    if not isinstance(answer, list) or not all(isinstance(each, ExtraSection) for each in answer):
+        return "answered with something that is not a list of report sections"
+    for section in answer:
+        cells = [section.title, *section.sentences, *section.columns, *(cell for row in section.rows for cell in row)]
+        if not all(isinstance(cell, str) for cell in cells):
+            return f"its section “{section.title}” holds something that is not text"
+        if any(len(row) != len(section.columns) for row in section.rows):
+            return f"its section “{section.title}” has rows that do not fit its columns"
+    return ""

@@ -1,0 +1,149 @@
+"""The flagged jobs of one night, each loaded and judged once, as of the end of the day the report is about."""
+
+from datetime import UTC, date, datetime, time, timedelta
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.book import queries
+from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.around import Around
+from torqueaudit.model.finding import Finding
+from torqueaudit.model.job import Job
+from torqueaudit.model.report import Line
+from torqueaudit.workshop.review import PLUGIN_BROKEN
+from torqueaudit.workshop.showing import picture
+from torqueaudit.workshop.views import JobView
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from torqueaudit.book.queries import JobRow
+    from torqueaudit.model.procedure import RecheckPlan
+    from torqueaudit.workshop.workshop import Workshop
+
+FIRST_HELD = ("wheel", "brake", "sprocket", "")
+TOLD = 3  # how many of a list one line tells before it refers to the job
+
+
+class Flagged(NamedTuple):
+    """One flagged job: its row, what it is, what was around it, and its picture."""
+
+    row: "JobRow"
+    job: Job
+    around: Around
+    view: JobView
+
+    def line(self, says: str, days_late: int | None = None, metres_late: int | None = None) -> Line:
+        """What to do about this job."""
+        view = self.view
+        return Line(
+            view.number, view.vehicle, view.vehicle_tag, view.title, self.row.holds or "", says, days_late, metres_late
+        )
+
+    def undone(self, position: str) -> str:
+        """The number of the last later job that worked on a fastener after this one did, "" where none did."""
+        now = self.job.record.current(position)
+        done = now.tightening or now.loosening
+        since = done.noted.happened_at if done else self.job.record.opened.happened_at
+        later = [e for e in self.around.others if e.job and e.position == position and e.happened_at > since]
+        return max(later, key=lambda event: event.happened_at).job if later else ""
+
+    def superseded(self) -> tuple[str, ...]:
+        """The later jobs that between them undid every fastener of this one, empty where one still stands."""
+        jobs = {self.undone(position) for f in self.job.procedure.fasteners() for position in f.positions}
+        return () if "" in jobs else tuple(sorted(jobs, key=int))
+
+    def open_stops(self) -> list[Finding]:
+        """The stops that stand today on what no later job has undone; a broken plugin is told elsewhere."""
+        history = {fastener.name for fastener in self.view.fasteners if self.undone(fastener.position)}
+        standing = [f for f in self.view.stops if f.rule != PLUGIN_BROKEN and f.subject not in history]
+        return sorted(standing, key=lambda finding: finding.rule != "mark-disturbed")
+
+
+class Desk:
+    """Where the flagged jobs of one night lie. `faults` holds what could not be read, or judged whole."""
+
+    def __init__(self, workshop: "Workshop", day: date) -> None:
+        self.workshop = workshop
+        self.book = workshop.book
+        self.settings = workshop.settings
+        self.day = day
+        self.start = self._midnight(day)
+        self.end = self._midnight(day + timedelta(days=1)) - timedelta(seconds=1)
+        needed = {*self.settings.expected_plugins, *queries.needed_plugins(self.book)}
+        self.trouble = workshop.plugins.trouble(sorted(needed))
+        self.faults: list[Line] = []
+        self._jobs: dict[int, Flagged | None] = {}
+        self._plans: dict[str, RecheckPlan | None] = {}
+        self._odometers: dict[str, int | None] = {}
+
+    def job(self, number: int) -> Flagged | None:
+        """A flagged job, loaded and judged at the first asking; None where its entries cannot be read."""
+        if number not in self._jobs:
+            self._jobs[number] = self._load(number)
+        return self._jobs[number]
+
+    def jobs(self, numbers: "Sequence[int]") -> list[Flagged]:
+        """Those of several flagged jobs that can be read, wheel and brake first."""
+        found = [flagged for number in dict.fromkeys(numbers) if (flagged := self.job(number))]
+        return sorted(found, key=lambda each: FIRST_HELD.index(each.row.holds or ""))
+
+    def plan(self, row: "JobRow") -> "RecheckPlan | None":
+        """The re-check plan a job follows."""
+        digest = row.procedure or ""
+        if digest not in self._plans:
+            self._plans[digest] = self.workshop.procedure(digest).procedure.recheck
+        return self._plans[digest]
+
+    def metres_past(self, row: "JobRow") -> int | None:
+        """How far a vehicle is past the distance of its re-check, negative before it; None where that is not known."""
+        vehicle = row.vehicle or ""
+        if row.due_distance_m is None:
+            return None
+        if vehicle not in self._odometers:
+            newest = queries.newest_odometer(self.book, vehicle)
+            self._odometers[vehicle] = newest.metres if newest else None
+        metres = self._odometers[vehicle]
+        return None if metres is None else metres - row.due_distance_m
+
+    def days_since(self, moment: str) -> int:
+        """The local days from an entry's stamp to the day of the report."""
+        return (self.day - self.workshop.local_day(datetime.fromisoformat(moment))).days
+
+    def _load(self, number: int) -> Flagged | None:
+        row = queries.job_row(self.book, number)
+        try:
+            job = self.workshop.job(str(number))
+            around = self.workshop.around(job, self.end)
+            view = picture(self.workshop, job, around)
+        except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
+            says = (
+                f"Job {number} cannot be read ({type(error).__name__}: {error}). Run `torqueaudit ledger verify` today."
+            )
+            self.faults.append(Line(str(number), (row and row.vehicle) or "", "", (row and row.title) or "", "", says))
+            return None
+        if row is None:
+            raise LookupError(f"job {number} is in one list and not in the other; run `torqueaudit book rebuild`")
+        flagged = Flagged(row, job, around, view)
+        known = {f"plugin {trouble.name}" for trouble in self.trouble}
+        broken = [each.finding for each in view.findings if each.finding.rule == PLUGIN_BROKEN]
+        self.faults += [flagged.line(finding.says) for finding in broken if finding.subject not in known]
+        return flagged
+
+    def _midnight(self, day: date) -> datetime:
+        return datetime.combine(day, time.min, self.settings.timezone).astimezone(UTC)
+
+    @property
+    def utc_day(self) -> tuple[str, str]:
+        """The stamps between which the local day lies: its first second, and the first one after it."""
+        return stamp(self.start), stamp(self.end + timedelta(seconds=1))
+
+
+def sentence(text: str) -> str:
+    """A text that ends as a sentence does."""
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def told(texts: "Sequence[str]", between: str = ", ") -> str:
+    """The first few of some texts, and how many more there are."""
+    more = len(texts) - TOLD
+    return between.join(texts[:TOLD]) + (f"{between}and {more} more" if more > 0 else "")

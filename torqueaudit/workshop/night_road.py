@@ -1,0 +1,188 @@
+"""What a night says of jobs: on the road with a stop, gone without release, untouched, due, missed, not checked."""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from torqueaudit.book import queries
+from torqueaudit.book.queries import JobRow
+from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.facts import Concession
+from torqueaudit.model.job import FastenerState, JobState
+from torqueaudit.model.report import Line
+from torqueaudit.model.words import distance_text
+from torqueaudit.workshop.night_desk import FIRST_HELD, Desk, Flagged, sentence, told
+from torqueaudit.workshop.showing import recheck_words
+
+
+class Pending(NamedTuple):
+    """A re-check not yet done: days and metres past its due day and distance (negative before, None unknown)."""
+
+    row: JobRow
+    days: int | None
+    metres: int | None
+    missed: bool
+
+    @property
+    def urgency(self) -> tuple[int, int, int]:
+        """Wheel and brake first, then whatever is latest."""
+        return FIRST_HELD.index(self.row.holds or ""), -(self.days or 0), -(self.metres or 0)
+
+
+class Expired(NamedTuple):
+    """A concession that no longer covers a stop on a vehicle on the road."""
+
+    flagged: Flagged
+    concession: Concession
+
+
+def on_the_road(desk: Desk) -> Iterator[Line]:
+    """Vehicles that left and have a stop standing today that no later job has undone."""
+    numbers = [each.job for each in queries.attention(desk.book)]
+    numbers += [int(each.flagged.view.number) for each in expired(desk)]
+    for flagged in desk.jobs(numbers):
+        stops = flagged.open_stops()
+        if stops and not flagged.superseded():
+            says = told([sentence(finding.says) for finding in stops], " ")
+            yield flagged.line(f"Reach the owner today. {sentence(says)}")
+
+
+def gone_or_untouched(desk: Desk) -> Iterator[Line]:
+    """Vehicles that left without release and have none yet, then open jobs nobody has touched for days."""
+    for flagged in _gone(desk):
+        if not flagged.superseded():
+            left = flagged.view.handed_over_on
+            yield flagged.line(
+                f"Left on {left} without release. Call it in, look at it, and release it or put it right."
+            )
+    before = stamp(desk.end - timedelta(days=desk.settings.untouched_days))
+    for row in queries.open_untouched(desk.book, before):
+        if idle := desk.job(row.job):
+            yield idle.line(_untouched(idle, desk.days_since(row.last_recorded or "")))
+
+
+def _gone(desk: Desk) -> list[Flagged]:
+    rows = queries.attention(desk.book, "gone without release")
+    return [flagged for flagged in desk.jobs([row.job for row in rows]) if not flagged.view.released_by]
+
+
+def _untouched(flagged: Flagged, days: int) -> str:
+    view = flagged.view
+    if view.state == JobState.RELEASED:
+        return f"Released, not handed over, and nothing recorded for {days} days. Hand it over, or say where it is."
+    following = f"next: {view.next[0]}" if view.next else "it waits for release"
+    return (
+        f"Open, and nothing recorded for {days} days. Go on with it ({following}), or strike its opening and say why."
+    )
+
+
+def pending(desk: Desk) -> list[Pending]:
+    """The re-checks due by now or soon, by day or by distance, the most urgent first."""
+    last = desk.day + timedelta(days=desk.settings.due_soon_days)
+    rows = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
+    far = [row for row in queries.due_by_distance(desk.book) if (desk.metres_past(row) or -1) >= 0]
+    rows.update({row.job: row for row in far})
+    found = [_pending(desk, row) for row in rows.values() if not row.withdrawn]
+    return sorted(found, key=lambda each: each.urgency)
+
+
+def _pending(desk: Desk, row: JobRow) -> Pending:
+    plan = desk.plan(row)
+    days = (desk.day - date.fromisoformat(row.due_on)).days if row.due_on else None
+    metres = desk.metres_past(row)
+    late = days is not None and days > (plan.grace_days if plan else 0)
+    far = metres is not None and metres > (plan.grace_m if plan else 0)
+    return Pending(row, days, metres, late or far)
+
+
+def rechecks_missed(desk: Desk) -> Iterator[Line]:
+    """Re-checks nobody did, past the day or the distance with its grace, and not replaced by a later job."""
+    for each in pending(desk):
+        flagged = desk.job(each.row.job) if each.missed else None
+        if flagged and not flagged.superseded():
+            days, metres = max(each.days or 0, 0) or None, max(each.metres or 0, 0) or None
+            yield flagged.line(f"Re-check {_late(days, metres)} late. {_call_in(flagged)}", days, metres)
+
+
+def due(desk: Desk) -> Iterator[Line]:
+    """Re-checks due today, within their grace, or within the days that the workshop calls soon."""
+    for each in pending(desk):
+        flagged = None if each.missed else desk.job(each.row.job)
+        if flagged and not flagged.superseded():
+            yield flagged.line(f"Re-check {_due_words(each)}. {_call_in(flagged)}")
+
+
+def _late(days: int | None, metres: int | None) -> str:
+    parts = [f"{days} day{'s' * (days > 1)}"] if days else []
+    return " and ".join([*parts, *([distance_text(metres)] if metres else [])])
+
+
+def _due_words(each: Pending) -> str:
+    if each.metres is not None and each.metres >= 0:
+        return "due now: the vehicle has run its distance"
+    days = -(each.days or 0)
+    if days < 0:
+        return f"was due {_late(-days, None)} ago, within its grace"
+    return f"due in {_late(days, None)}" if days else "due today"
+
+
+def _call_in(flagged: Flagged) -> str:
+    recheck = flagged.view.recheck
+    if recheck is None:
+        return "Call the vehicle in."
+    looks = (
+        f" and look: {told(recheck.looks)}" if recheck.looks else "; everything was looked at, so conclude the re-check"
+    )
+    return f"It was due {recheck_words(recheck)}. Call the vehicle in{looks}."
+
+
+def superseded(desk: Desk) -> Iterator[Line]:
+    """Jobs that would be missed or gone without release, had later jobs not undone every fastener of them."""
+    numbers = [each.row.job for each in pending(desk)] + [int(each.view.number) for each in _gone(desk)]
+    for flagged in desk.jobs(numbers):
+        if jobs := flagged.superseded():
+            by = f"job{'s' * (len(jobs) > 1)} {' and '.join(jobs)}"
+            yield flagged.line(
+                f"Every fastener of this job was undone since, see {by}. Nothing to look at here; {by} counts."
+            )
+
+
+def waiting_for_check(desk: Desk) -> Iterator[Line]:
+    """Fasteners tightened that no second person has looked at."""
+    for flagged in desk.jobs([row.job for row in queries.waiting_for_check(desk.book)]):
+        names = [
+            fastener.name
+            for fastener in flagged.view.fasteners
+            if fastener.check_wanted and not fastener.checked_by
+            if fastener.state == FastenerState.TIGHTENED and not flagged.undone(fastener.position)
+        ]
+        if names:
+            yield flagged.line(f"Not independently checked: {told(names)}. Somebody who had no hand in it looks today.")
+
+
+def concessions_of_day(desk: Desk) -> Iterator[Line]:
+    """Every permission granted on the day."""
+    for row in queries.concessions_of_day(desk.book, *desk.utc_day):
+        flagged = desk.job(row.job)
+        granted = _concession(flagged, row.entry) if flagged else None
+        if flagged and granted:
+            yield flagged.line(
+                f"{row.by} permitted “{row.rule}” on {row.about} until {granted.expires_on}. "
+                f"Basis: {sentence(granted.basis)} Limit: {sentence(granted.limit)} See that the limit is kept."
+            )
+
+
+def expired(desk: Desk) -> list[Expired]:
+    """The concessions that have ended on jobs on the road while the stop they covered still stands."""
+    found = []
+    for row in queries.concessions_expiring(desk.book, desk.day.isoformat()):
+        job = queries.job_row(desk.book, row.job)
+        flagged = desk.job(row.job) if job and job.handed_over_on and not job.withdrawn else None
+        granted = _concession(flagged, row.entry) if flagged else None
+        if flagged and granted and granted.covers in {finding.key for finding in flagged.open_stops()}:
+            found.append(Expired(flagged, granted))
+    return [] if not found else [each for each in found if not each.flagged.superseded()]
+
+
+def _concession(flagged: Flagged, entry: int) -> Concession | None:
+    return next((each for each in flagged.job.record.concessions() if each.noted.entry == entry), None)
