@@ -62,16 +62,19 @@ class Lists:
 
     def faults(self, connection: Connection, site: str) -> list[str]:
         """Where the lists differ from the ledger, in sentences."""
-        faults = []
+        faults: list[str] = []
         for subject, entries in by_subject(connection, site):
             wanted = self._wanted(connection, subject, entries)
-            for table in LISTS:
-                if [row for _, row in self._kept(connection, table, subject)] != wanted.get(table, []):
-                    faults.append(f"The list {table} differs from the ledger on {subject}; rebuild the lists.")
+            faults.extend(
+                f"The list {table} differs from the ledger on {subject}; rebuild the lists."
+                for table in LISTS
+                if [row for _, row in self._kept(connection, table, subject)] != wanted.get(table, [])
+            )
+        known = "select subject from ledger where number = 1"
         for table in LISTS:
-            known = "select subject from ledger where number = 1"
-            for (subject,) in connection.execute(f"select subject from {table} except {known}"):
-                faults.append(f"The list {table} holds {subject}, which the ledger does not know; rebuild the lists.")
+            strays = connection.execute(f"select subject from {table} except {known}")
+            says = f"The list {table} holds {{}}, which the ledger does not know; rebuild the lists."
+            faults.extend(says.format(subject) for (subject,) in strays)
         return faults
 
     def _wanted(self, connection: Connection, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Tuple]]:

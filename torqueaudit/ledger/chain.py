@@ -4,12 +4,14 @@ The chain alone does not notice a cut tail or a ledger computed anew from the st
 `held_against` compares such a printed head with the ledger as it stands.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from hashlib import sha256
+from itertools import islice
 from typing import NamedTuple
 
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, document_of, entry_of
 
+_BATCH = 500
 _STAMP = len("2031-04-02T09:15:00Z")
 _QUOTES = '2031-04-02T09:15:00Z","sequence":1,"site":"YARD","subject":"job/12","who":"P-3"}'.count('"')
 
@@ -41,28 +43,55 @@ def _is_hash(text: str) -> bool:
 def chain_faults(site: str, rows: Iterable[tuple[bytes, str]]) -> tuple[Head, list[str]]:
     """Walk stored (document, hash) rows of one site in order; the head reached, and what is wrong, in sentences.
 
-    Nothing is parsed. `},"previous":"` holds bare quotes, which no string does, and behind the payload nothing is
-    nested and the number of quotes is fixed: so the entry's own fields stand there and nowhere else.
-    That keeps a check of decades near the speed of the hash.
+    Nothing is parsed, and rows are looked at many at a time and singly only where those show a fault: that keeps a
+    check of decades near the speed of the hash.
     """
     faults: list[str] = []
-    previous, sequence = FIRST_PREVIOUS, 0
-    for document, stored in rows:
-        sequence += 1
-        own = document.rpartition(f'}},"previous":"{previous}","recorded_at":"'.encode())[2]
-        place = f'","sequence":{sequence},"site":"{site}","subject":"'.encode()
-        if sha256(document).hexdigest() != stored or not own.startswith(place, _STAMP) or own.count(b'"') != _QUOTES:
-            faults.append(_fault(sequence, previous, document, stored))
-        previous = stored
-    return Head(site, sequence, previous), faults
+    head = Head(site, 0, FIRST_PREVIOUS)
+    rows = iter(rows)
+    while batch := list(islice(rows, _BATCH)):
+        if not _follow(head, batch):
+            faults.extend(_single_faults(head, batch))
+        head = Head(site, head.sequence + len(batch), batch[-1][1])
+    return head, faults
 
 
-def _fault(sequence: int, previous: str, document: bytes, stored: str) -> str:
-    if sha256(document).hexdigest() != stored:
-        return f"Entry {sequence} was altered: its text no longer gives its hash."
-    if f'}},"previous":"{previous}",'.encode() not in document:
-        return f"Entry {sequence} does not follow the entry before it."
-    return f"Entry {sequence} stands in the wrong place."
+def _follow(head: Head, batch: list[tuple[bytes, str]]) -> bool:
+    """Whether these rows give their hashes, name the one before them and stand in their places.
+
+    `},"previous":"` holds bare quotes, which no string does, behind the payload nothing is nested, and the number of
+    quotes is fixed: so the entry's own fields stand there and nowhere else.
+    """
+    hashes = [stored for _, stored in batch]
+    if [sha256(document).hexdigest() for document, _ in batch] != hashes:
+        return False
+    links = _around('},"previous":"', [head.hash, *hashes[:-1]], '","recorded_at":"')
+    own = [document.rpartition(link)[2] for (document, _), link in zip(batch, links, strict=True)]
+    numbers = map(str, range(head.sequence + 1, head.sequence + len(batch) + 1))
+    places = _around('","sequence":', numbers, f',"site":"{head.site}","subject":"')
+    return all(
+        [  # noqa: C419 a list is a tenth quicker here
+            fields.startswith(place, _STAMP) and fields.count(b'"') == _QUOTES
+            for fields, place in zip(own, places, strict=True)
+        ]
+    )
+
+
+def _around(before: str, texts: Iterable[str], after: str) -> list[bytes]:
+    """Each text between the two others, encoded all at once."""
+    return (before + (after + "\n" + before).join(texts) + after).encode().split(b"\n")
+
+
+def _single_faults(head: Head, batch: list[tuple[bytes, str]]) -> Iterator[str]:
+    for document, stored in batch:
+        sequence = head.sequence + 1
+        if sha256(document).hexdigest() != stored:
+            yield f"Entry {sequence} was altered: its text no longer gives its hash."
+        elif f'}},"previous":"{head.hash}",'.encode() not in document:
+            yield f"Entry {sequence} does not follow the entry before it."
+        elif not _follow(head, [(document, stored)]):
+            yield f"Entry {sequence} stands in the wrong place."
+        head = Head(head.site, sequence, stored)
 
 
 def form_faults(rows: Iterable[tuple[str, str]]) -> list[str]:

@@ -115,15 +115,16 @@ class JobRecord:
 
     @property
     def recheck(self) -> Recheck | None:
-        """The look after the first ride."""
-        return self.last_of(Recheck)
+        """The look after the first ride; one before the vehicle left was not that."""
+        found, left = self.last_of(Recheck), self.hand_over
+        return found if found and left and found.noted.order > left.noted.order else None
 
     @property
     def state(self) -> JobState:
         """How far the job has come."""
         if self.withdrawn:
             return JobState.WITHDRAWN
-        if self.recheck and self.hand_over:
+        if self.recheck:
             return JobState.RECHECKED
         if self.hand_over:
             return JobState.HANDED_OVER
@@ -178,7 +179,8 @@ def current_of(position: str, facts: Iterable[Fact]) -> Current:
     """Walk one fastener's facts in the order of the work.
 
     A pass that clicked without turning confirms the tightening before it and does not replace it: nothing moved, so
-    its mark still stands.
+    its mark still stands. A mark once disturbed stays so, whatever is painted or said later, until the fastener is
+    tightened anew.
     """
     now = Current(position, FastenerState.NOT_TIGHTENED)
     for fact in facts:
@@ -190,7 +192,8 @@ def current_of(position: str, facts: Iterable[Fact]) -> Current:
         elif isinstance(fact, Loosening) and fact.position == position:
             now = Current(position, FastenerState.LOOSENED, loosening=fact)
         elif isinstance(fact, MarkSeen) and fact.of == now.standing:
-            now = now._replace(mark=fact)
+            if now.mark_state is not MarkState.DISTURBED or fact.state is MarkState.DISTURBED:
+                now = now._replace(mark=fact)
         elif isinstance(fact, Check) and fact.of == now.standing:
             now = now._replace(check=fact)
     return now

@@ -89,7 +89,7 @@ def _attention(subject: str, record: JobRecord) -> list[Row]:
     ]
     for position in {event.position for event in record.of(Tightening)}:
         now = record.current(position)
-        if now.mark and now.mark_state in (MarkState.DISTURBED, MarkState.UNREADABLE):
+        if now.mark and now.mark_state is not MarkState.INTACT:
             reasons.append((f"mark {now.mark_state}", now.mark.noted.entry))
     return [
         {"subject": subject, "job": int(record.number), "reason": reason, "entry": entry}

@@ -46,9 +46,11 @@ class Reading:
         return entries
 
     def person(self, *roles: str) -> Person:
-        """Who says it. Refused when unknown, or without one of the roles."""
+        """Who says it. Refused when unknown, or without one of the roles; the owner or setup is a role of its own."""
         by = self.say.by
         if by in NOT_A_PERSON:
+            if roles and by not in roles:
+                raise Refused(f"{by} is nobody who works here; only a {' or '.join(roles)} may do this")
             return Person(by, (by,))
         entries = self.entries(f"person/{by}")
         if not entries:

@@ -1,13 +1,14 @@
 """Fasteners of a job: tightened, loosened, marked."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.correction import Correction, Fitted, WrenchUse
-from torqueaudit.model.facts import MarkState, Outcome
-from torqueaudit.model.job import FastenerState, JobRecord
+from torqueaudit.model.facts import MarkState, Outcome, Tightening
+from torqueaudit.model.job import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure import TORQUE, Fastener
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.jobs import fastener_of, live_record
@@ -42,6 +43,7 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
         of = live_record(reading, job)
         fastener, positions = fastener_of(workshop, of, key)
         stage, final = _stage(fastener, act.stage)
+        _require_known(workshop, act, fastener)
         judged = {"final": final, **_judge(workshop, reading, act, fastener, final=final)}
         drafts = []
         for position in positions:
@@ -50,9 +52,9 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
             drafts.append(reading.draft(f"job/{job}", "tightened.1", words, _for_outcome(judged, outcome)))
         return drafts
 
-    record(
-        workshop, say, "tighten", f"job/{job}/{key}", {**said, "stage": act.stage, "outcome": act.outcome.value}, build
-    )
+    differing = {str(number): outcome.value for number, outcome in act.differing.items()}
+    words = {**said, "stage": act.stage, "outcome": act.outcome.value, "differing": differing}
+    record(workshop, say, "tighten", f"job/{job}/{key}", words, build)
 
 
 def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> None:
@@ -81,20 +83,31 @@ def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str,
         reading.person(*RECORDERS, "owner")
         of = live_record(reading, job)
         _, positions = fastener_of(workshop, of, key)
-        return [
-            reading.draft(f"job/{job}", "mark_seen.1", {"position": p, **said}, {"of": standing(of, p)})
-            for p in positions
-        ]
+        stood = {p: standing(of, p, reading.happened_at).noted.entry for p in positions}
+        subject = f"job/{job}"
+        return [reading.draft(subject, "mark_seen.1", {"position": p, **said}, {"of": stood[p]}) for p in positions]
 
     record(workshop, say, "mark", f"job/{job}/{key}", said, build)
 
 
-def standing(of: JobRecord, position: str) -> int:
-    """The entry of the tightening that stands on a position. Refused when none does."""
-    now = of.current(position)
-    if now.state is not FastenerState.TIGHTENED or now.tightening is None:
-        raise Refused(f"{position}: {now.state}, so there is nothing to mark or check yet; tighten it first")
-    return now.tightening.noted.entry
+def standing(of: JobRecord, position: str, at: datetime) -> Tightening:
+    """The tightening that stood on a position at a moment. Refused when none did.
+
+    A mark or check told late belongs to what stood when it was seen, not to what was tightened since.
+    """
+    then = current_of(position, (fact for fact in of.facts if fact.noted.happened_at <= at))
+    if then.state is not FastenerState.TIGHTENED or then.tightening is None:
+        raise Refused(f"{position}: {then.state} at that time, so there is nothing to mark or check; tighten it first")
+    return then.tightening
+
+
+def _require_known(workshop: Workshop, act: Tighten, fastener: Fastener) -> None:
+    unknown = [number for number in act.helpers if workshop.person(number) is None]
+    if unknown:
+        raise Refused(f"{', '.join(unknown)}: nobody of that number works here, so they cannot have helped")
+    beyond = [str(number) for number in act.differing if not 1 <= number <= fastener.size]
+    if beyond:
+        raise Refused(f"{fastener.name}: has no number {', '.join(beyond)}; it has {fastener.size}")
 
 
 def _said(act: Tighten) -> dict[str, Any]:

@@ -43,7 +43,7 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
         raise Refused(f"{tolerance} %: the workshop's own tolerance lies between 0 and 100 %")
 
     def build(reading: Reading) -> list[Draft]:
-        reading.person("foreman")
+        reading.person("foreman", "setup")
         return [reading.draft(f"site/{workshop.book.site}", "settled.1", dict(chosen))]
 
     record(workshop, say, "settle", "site", dict(chosen), build)
@@ -72,7 +72,21 @@ def add_vehicle(
     if not tag.strip() or not model.strip():
         raise Refused("a vehicle has a tag (what people call it) and a model")
     said: dict[str, Any] = {"tag": tag, "model": model, **({"year": year} if year is not None else {})}
+    _require_nameless(f"{tag} {model}", personal)
     return _enter(workshop, "vehicle", "V", said, personal, say)
+
+
+def _require_nameless(written: str, personal: Mapping[str, str]) -> None:
+    """A tag stays in the ledger for good, and what names somebody must not; the book does not know it yet."""
+    tag = _letters(written)
+    for field, value in personal.items():
+        if _letters(value) and _letters(value) in tag:
+            what = field.replace("_", " ")
+            raise Refused(f"{written}: this holds the {what}, and the ledger never forgets; choose another tag")
+
+
+def _letters(text: str) -> str:
+    return "".join(filter(str.isalnum, text)).casefold()
 
 
 def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
@@ -132,7 +146,7 @@ def _enter(
 
     def build(reading: Reading) -> list[Draft]:
         if noun != "vehicle":
-            reading.person("foreman")
+            reading.person("foreman", "setup")
         reading.expect[subject] = 0
         return [reading.draft(subject, "entered.1", said)]
 

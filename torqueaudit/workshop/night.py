@@ -12,6 +12,7 @@ from torqueaudit.workshop.night_road import (
     due,
     gone_or_untouched,
     on_the_road,
+    pending,
     rechecks_missed,
     superseded,
     waiting_for_check,
@@ -35,16 +36,17 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
     head = str(workshop.book.head())
     desk = Desk(workshop, day)
     entries = DayEntries(desk)
+    waiting = pending(desk)
     sections = [
         NightSection("on-the-road", "On the road with a disturbed mark or an open stop", tuple(on_the_road(desk))),
         NightSection(
             "gone-or-untouched", "Gone without release, or untouched for days", tuple(gone_or_untouched(desk))
         ),
-        NightSection("re-checks-missed", "Re-checks missed", tuple(rechecks_missed(desk))),
+        NightSection("re-checks-missed", "Re-checks missed", tuple(rechecks_missed(desk, waiting))),
         NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
-        NightSection("due", "Re-checks due and due soon", tuple(due(desk))),
+        NightSection("due", "Re-checks due and due soon", tuple(due(desk, waiting))),
         NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
-        NightSection("rest", "The rest", (*superseded(desk), *rest(desk, entries))),
+        NightSection("rest", "The rest", (*superseded(desk, waiting), *rest(desk, entries))),
     ]
     # Last, because loading the jobs above is what shows which of them cannot be read.
     lines = (*plugin_trouble(desk), *entries.faults(), *desk.faults)

@@ -1,4 +1,4 @@
-"""What a night could not audit, and what it says of the workshop itself: plugins, the day's entries, wrenches, the clock."""
+"""What a night could not audit, and what it says of the workshop itself: plugins, entries, wrenches, the clock."""
 
 from collections.abc import Iterator
 from datetime import date, timedelta
@@ -7,7 +7,7 @@ from itertools import pairwise
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Entry, document_of, hash_of, stamp
 from torqueaudit.model.report import Line
-from torqueaudit.workshop.night_desk import Desk, told
+from torqueaudit.workshop.night_desk import VERIFY, Desk, told
 from torqueaudit.workshop.night_road import expired
 
 PAGE = 200
@@ -56,7 +56,7 @@ class DayEntries:
             if entry.previous != before
         ]
         for text in says:
-            yield workshop_line(f"{text} Keep the book as it is, and run `torqueaudit ledger verify` today.")
+            yield workshop_line(f"{text} {VERIFY}")
 
     def set_back(self, now: str) -> Iterator[Line]:
         """Where the machine's clock went backwards."""
@@ -89,6 +89,5 @@ def _calibration(desk: Desk, number: str, due_on: date) -> Iterator[Line]:
     name = f"Wrench {number} ({wrench.tag})" if wrench else f"Wrench {number}"
     over = due_on < desk.day
     says = f"its calibration {'ended' if over else 'ends'} on {due_on}"
-    yield workshop_line(
-        f"{name}: {says}. {'Put it aside until it is calibrated' if over else 'Send it to be calibrated'}."
-    )
+    act = "Put it aside until it is calibrated." if over else "Send it to be calibrated."
+    yield workshop_line(f"{name}: {says}. {act}")

@@ -20,7 +20,9 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure import RecheckPlan
     from torqueaudit.workshop.workshop import Workshop
 
-FIRST_HELD = ("wheel", "brake", "sprocket", "")
+DISTURBED = "mark-disturbed"
+HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
+VERIFY = "Keep the book as it is, and run `torqueaudit ledger verify` today."
 TOLD = 3  # how many of a list one line tells before it refers to the job
 
 
@@ -56,7 +58,7 @@ class Flagged(NamedTuple):
         """The stops that stand today on what no later job has undone; a broken plugin is told elsewhere."""
         history = {fastener.name for fastener in self.view.fasteners if self.undone(fastener.position)}
         standing = [f for f in self.view.stops if f.rule != PLUGIN_BROKEN and f.subject not in history]
-        return sorted(standing, key=lambda finding: finding.rule != "mark-disturbed")
+        return sorted(standing, key=lambda finding: finding.rule != DISTURBED)
 
 
 class Desk:
@@ -85,13 +87,16 @@ class Desk:
     def jobs(self, numbers: "Sequence[int]") -> list[Flagged]:
         """Those of several flagged jobs that can be read, wheel and brake first."""
         found = [flagged for number in dict.fromkeys(numbers) if (flagged := self.job(number))]
-        return sorted(found, key=lambda each: FIRST_HELD.index(each.row.holds or ""))
+        return sorted(found, key=lambda each: HELD_RANK[each.row.holds or ""])
 
     def plan(self, row: "JobRow") -> "RecheckPlan | None":
         """The re-check plan a job follows."""
         digest = row.procedure or ""
         if digest not in self._plans:
-            self._plans[digest] = self.workshop.procedure(digest).procedure.recheck
+            try:
+                self._plans[digest] = self.workshop.procedure(digest).procedure.recheck
+            except Exception:  # noqa: BLE001  # without its plan the job is flagged, and loading it tells the damage
+                self._plans[digest] = None
         return self._plans[digest]
 
     def metres_past(self, row: "JobRow") -> int | None:
@@ -112,17 +117,15 @@ class Desk:
     def _load(self, number: int) -> Flagged | None:
         row = queries.job_row(self.book, number)
         try:
+            if row is None:
+                raise LookupError("one list has it and another has not")  # noqa: TRY301  # told like any other damage
             job = self.workshop.job(str(number))
             around = self.workshop.around(job, self.end)
             view = picture(self.workshop, job, around)
         except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
-            says = (
-                f"Job {number} cannot be read ({type(error).__name__}: {error}). Run `torqueaudit ledger verify` today."
-            )
+            says = f"Job {number} cannot be read ({type(error).__name__}: {error}). {VERIFY}"
             self.faults.append(Line(str(number), (row and row.vehicle) or "", "", (row and row.title) or "", "", says))
             return None
-        if row is None:
-            raise LookupError(f"job {number} is in one list and not in the other; run `torqueaudit book rebuild`")
         flagged = Flagged(row, job, around, view)
         known = {f"plugin {trouble.name}" for trouble in self.trouble}
         broken = [each.finding for each in view.findings if each.finding.rule == PLUGIN_BROKEN]

@@ -1,6 +1,6 @@
 """What a night says of jobs: on the road with a stop, gone without release, untouched, due, missed, not checked."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -8,10 +8,11 @@ from torqueaudit.book import queries
 from torqueaudit.book.queries import JobRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.facts import Concession
+from torqueaudit.model.finding import Finding
 from torqueaudit.model.job import FastenerState, JobState
 from torqueaudit.model.report import Line
 from torqueaudit.model.words import distance_text
-from torqueaudit.workshop.night_desk import FIRST_HELD, Desk, Flagged, sentence, told
+from torqueaudit.workshop.night_desk import DISTURBED, HELD_RANK, Desk, Flagged, sentence, told
 from torqueaudit.workshop.showing import recheck_words
 
 
@@ -26,7 +27,7 @@ class Pending(NamedTuple):
     @property
     def urgency(self) -> tuple[int, int, int]:
         """Wheel and brake first, then whatever is latest."""
-        return FIRST_HELD.index(self.row.holds or ""), -(self.days or 0), -(self.metres or 0)
+        return HELD_RANK[self.row.holds or ""], -(self.days or 0), -(self.metres or 0)
 
 
 class Expired(NamedTuple):
@@ -37,14 +38,17 @@ class Expired(NamedTuple):
 
 
 def on_the_road(desk: Desk) -> Iterator[Line]:
-    """Vehicles that left and have a stop standing today that no later job has undone."""
+    """Vehicles that left and have a stop standing that no later job has undone; a disturbed mark comes first."""
     numbers = [each.job for each in queries.attention(desk.book)]
     numbers += [int(each.flagged.view.number) for each in expired(desk)]
-    for flagged in desk.jobs(numbers):
-        stops = flagged.open_stops()
-        if stops and not flagged.superseded():
-            says = told([sentence(finding.says) for finding in stops], " ")
-            yield flagged.line(f"Reach the owner today. {sentence(says)}")
+    found = [(flagged, stops) for flagged in desk.jobs(numbers) if (stops := _standing(flagged))]
+    for flagged, stops in sorted(found, key=lambda each: each[1][0].rule != DISTURBED):
+        says = told([sentence(finding.says) for finding in stops], " ")
+        yield flagged.line(f"Reach the owner today. {sentence(says)}")
+
+
+def _standing(flagged: Flagged) -> list[Finding]:
+    return [] if flagged.superseded() else flagged.open_stops()
 
 
 def gone_or_untouched(desk: Desk) -> Iterator[Line]:
@@ -80,10 +84,14 @@ def pending(desk: Desk) -> list[Pending]:
     """The re-checks due by now or soon, by day or by distance, the most urgent first."""
     last = desk.day + timedelta(days=desk.settings.due_soon_days)
     rows = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
-    far = [row for row in queries.due_by_distance(desk.book) if (desk.metres_past(row) or -1) >= 0]
+    far = [row for row in queries.due_by_distance(desk.book) if _is_far(desk.metres_past(row))]
     rows.update({row.job: row for row in far})
     found = [_pending(desk, row) for row in rows.values() if not row.withdrawn]
     return sorted(found, key=lambda each: each.urgency)
+
+
+def _is_far(metres: int | None) -> bool:
+    return metres is not None and metres >= 0
 
 
 def _pending(desk: Desk, row: JobRow) -> Pending:
@@ -95,18 +103,18 @@ def _pending(desk: Desk, row: JobRow) -> Pending:
     return Pending(row, days, metres, late or far)
 
 
-def rechecks_missed(desk: Desk) -> Iterator[Line]:
+def rechecks_missed(desk: Desk, waiting: Iterable[Pending]) -> Iterator[Line]:
     """Re-checks nobody did, past the day or the distance with its grace, and not replaced by a later job."""
-    for each in pending(desk):
+    for each in waiting:
         flagged = desk.job(each.row.job) if each.missed else None
         if flagged and not flagged.superseded():
             days, metres = max(each.days or 0, 0) or None, max(each.metres or 0, 0) or None
             yield flagged.line(f"Re-check {_late(days, metres)} late. {_call_in(flagged)}", days, metres)
 
 
-def due(desk: Desk) -> Iterator[Line]:
+def due(desk: Desk, waiting: Iterable[Pending]) -> Iterator[Line]:
     """Re-checks due today, within their grace, or within the days that the workshop calls soon."""
-    for each in pending(desk):
+    for each in waiting:
         flagged = None if each.missed else desk.job(each.row.job)
         if flagged and not flagged.superseded():
             yield flagged.line(f"Re-check {_due_words(each)}. {_call_in(flagged)}")
@@ -118,7 +126,7 @@ def _late(days: int | None, metres: int | None) -> str:
 
 
 def _due_words(each: Pending) -> str:
-    if each.metres is not None and each.metres >= 0:
+    if _is_far(each.metres):
         return "due now: the vehicle has run its distance"
     days = -(each.days or 0)
     if days < 0:
@@ -130,20 +138,20 @@ def _call_in(flagged: Flagged) -> str:
     recheck = flagged.view.recheck
     if recheck is None:
         return "Call the vehicle in."
-    looks = (
-        f" and look: {told(recheck.looks)}" if recheck.looks else "; everything was looked at, so conclude the re-check"
-    )
-    return f"It was due {recheck_words(recheck)}. Call the vehicle in{looks}."
+    if not recheck.looks:
+        right = "put right what stands against it, then " if flagged.open_stops() else ""
+        return f"Everything was looked at since it left; {right}conclude the re-check."
+    return f"Due {recheck_words(recheck)}; call it in and look: {told(recheck.looks)}."
 
 
-def superseded(desk: Desk) -> Iterator[Line]:
+def superseded(desk: Desk, waiting: Iterable[Pending]) -> Iterator[Line]:
     """Jobs that would be missed or gone without release, had later jobs not undone every fastener of them."""
-    numbers = [each.row.job for each in pending(desk)] + [int(each.view.number) for each in _gone(desk)]
+    numbers = [each.row.job for each in waiting] + [int(each.view.number) for each in _gone(desk)]
     for flagged in desk.jobs(numbers):
         if jobs := flagged.superseded():
             by = f"job{'s' * (len(jobs) > 1)} {' and '.join(jobs)}"
             yield flagged.line(
-                f"Every fastener of this job was undone since, see {by}. Nothing to look at here; {by} counts."
+                f"Every fastener of this job was undone since, see {by}. Nothing of it is left to look at."
             )
 
 
@@ -179,9 +187,9 @@ def expired(desk: Desk) -> list[Expired]:
         job = queries.job_row(desk.book, row.job)
         flagged = desk.job(row.job) if job and job.handed_over_on and not job.withdrawn else None
         granted = _concession(flagged, row.entry) if flagged else None
-        if flagged and granted and granted.covers in {finding.key for finding in flagged.open_stops()}:
+        if flagged and granted and granted.covers in {finding.key for finding in _standing(flagged)}:
             found.append(Expired(flagged, granted))
-    return [] if not found else [each for each in found if not each.flagged.superseded()]
+    return found
 
 
 def _concession(flagged: Flagged, entry: int) -> Concession | None:

@@ -6,9 +6,10 @@ from typing import Any, NamedTuple
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.facts import CheckMethod, Tightening
 from torqueaudit.model.finding import NEVER_CONCEDED, Finding, FindingKey
-from torqueaudit.model.job import Job, JobRecord, JobState
+from torqueaudit.model.job import Job, JobRecord
 from torqueaudit.model.procedure import RecheckPlan
 from torqueaudit.model.together import together
+from torqueaudit.model.words import distance_text
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.fasteners import standing
 from torqueaudit.workshop.jobs import fastener_of, live_record, procedure_of
@@ -42,21 +43,22 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
         _, positions = fastener_of(workshop, of, key)
         drafts = []
         for position in positions:
-            entry = standing(of, position)
-            if method is not CheckMethod.SELF and say.by in hands_on(of, position):
+            done = standing(of, position, reading.happened_at)
+            if method is not CheckMethod.SELF and say.by in hands_on(done):
                 raise Refused(
                     f"{position}: {say.by} had a hand in it, and nobody checks their own work; somebody else looks"
                 )
-            drafts.append(reading.draft(f"job/{job}", "checked.1", {"position": position, **said}, {"of": entry}))
+            drafts.append(
+                reading.draft(f"job/{job}", "checked.1", {"position": position, **said}, {"of": done.noted.entry})
+            )
         return drafts
 
     record(workshop, say, "check", f"job/{job}/{key}", said, build)
 
 
-def hands_on(of: JobRecord, position: str) -> frozenset[str]:
-    """Everybody who answers for the tightening that stands: who did it, who helped, who supervises them."""
-    done = of.current(position).tightening
-    return frozenset({done.noted.by, done.noted.supervisor, *done.helpers} - {""}) if done else frozenset()
+def hands_on(done: Tightening) -> frozenset[str]:
+    """Everybody who answers for a tightening: who did it, who helped, who supervises them."""
+    return frozenset({done.noted.by, done.noted.supervisor, *done.helpers}) - {""}
 
 
 def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> None:
@@ -79,7 +81,7 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> N
         of = live_record(reading, job)
         found = _standing_finding(workshop, of, permission)
         done = next((t for t in of.of(Tightening) if t.noted.entry == found.entry), None)
-        if done and say.by in {done.noted.by, done.noted.supervisor, *done.helpers}:
+        if done and say.by in hands_on(done):
             raise Refused(f"{found.subject}: {say.by} had a hand in it; nobody concedes their own tightening")
         if permission.expires_on < workshop.today():
             raise Refused(f"{permission.expires_on}: a concession that has expired permits nothing; give a later day")
@@ -95,8 +97,10 @@ def release(workshop: Workshop, job: str, say: Say) -> None:
     def build(reading: Reading) -> list[Draft]:
         reading.person("foreman")
         of = live_record(reading, job)
-        if of.state is JobState.RELEASED:
-            raise Refused(f"job {job} is released already (entry {of.release.noted.entry if of.release else ''})")
+        if of.release:
+            raise Refused(
+                f"job {job} is released already (entry {of.release.noted.entry}); strike that to release anew"
+            )
         judged = judge(workshop, of)
         standing_stops = stops(judged)
         if standing_stops:
@@ -116,12 +120,21 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
         of = live_record(reading, job)
         if of.hand_over:
             raise Refused(f"job {job} was handed over on {workshop.local_day(of.hand_over.noted.happened_at)} already")
+        require_forward(of, odometer_m)
         day = workshop.local_day(reading.happened_at)
         judged = due(procedure_of(workshop, of).recheck, day, odometer_m)
         judged["stops"] = [plain_key(finding.key) for finding in stops(judge(workshop, of))]
         return [reading.draft(f"job/{job}", "handed_over.1", {"odometer_m": odometer_m}, judged)]
 
     record(workshop, say, "hand over", f"job/{job}", {"odometer_m": odometer_m}, build)
+
+
+def require_forward(of: JobRecord, odometer_m: int) -> None:
+    """An odometer counts up; a smaller figure is a slip of the pen, and would hide that a re-check is due."""
+    before, when = (of.hand_over.odometer_m, "hand-over") if of.hand_over else (of.odometer_m or 0, "opening")
+    if odometer_m < before:
+        read, least = distance_text(odometer_m), distance_text(before)
+        raise Refused(f"{read} is less than the {least} at {when}; read the odometer again")
 
 
 def due(plan: RecheckPlan | None, day: date, odometer_m: int) -> dict[str, Any]:

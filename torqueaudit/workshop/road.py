@@ -3,11 +3,15 @@
 from typing import Any
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.facts import MarkState
 from torqueaudit.model.job import JobRecord
 from torqueaudit.model.procedure import Procedure
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.jobs import live_record, procedure_of
+from torqueaudit.workshop.releasing import require_forward
 from torqueaudit.workshop.workshop import Workshop
+
+UNSEEN = (MarkState.NOT_SEEN, MarkState.NOT_MARKED)
 
 
 def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
@@ -17,7 +21,7 @@ def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say:
     def build(reading: Reading) -> list[Draft]:
         reading.person()
         of = _on_the_road(reading, job)
-        _require_forward(of, odometer_m)
+        require_forward(of, odometer_m)
         return [reading.draft(f"job/{job}", "ridden.1", said)]
 
     record(workshop, say, "ride", f"job/{job}", said, build)
@@ -33,7 +37,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
     def build(reading: Reading) -> list[Draft]:
         reading.person("mechanic", "foreman")
         of = _on_the_road(reading, job)
-        _require_forward(of, odometer_m)
+        require_forward(of, odometer_m)
         missing = not_looked_at(procedure_of(workshop, of), of)
         if missing:
             raise Refused(
@@ -53,7 +57,7 @@ def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
     for fastener in procedure.fasteners():
         for position in fastener.positions if fastener.key in plan.marks else ():
             mark = of.current(position).mark
-            if mark is None or mark.noted.order < left.noted.order:
+            if mark is None or mark.state in UNSEEN or mark.noted.order < left.noted.order:
                 missing.append(f"mark on the {fastener.name_of(position)}")
     for measurement in procedure.measurements():
         taken = of.measured(measurement.key)
@@ -71,12 +75,3 @@ def _on_the_road(reading: Reading, job: str) -> JobRecord:
     if of.hand_over is None:
         raise Refused(f"job {job} has not been handed over yet, so there was no ride after it")
     return of
-
-
-def _require_forward(of: JobRecord, odometer_m: int) -> None:
-    """An odometer counts up; a smaller figure is a slip of the pen, and would hide that a re-check is due."""
-    left = of.hand_over.odometer_m if of.hand_over else 0
-    if odometer_m < left:
-        raise Refused(
-            f"{odometer_m / 1000:.0f} km is less than the {left / 1000:.0f} km at hand-over; read the odometer again"
-        )

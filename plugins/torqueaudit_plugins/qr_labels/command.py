@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit_plugins.qr_labels import job_label
 from torqueaudit_plugins.qr_labels.stock import LabelRefused, find_stock, stock_names
 
 if TYPE_CHECKING:
-    from torqueaudit.model.label import LabelContent
+    from torqueaudit.model.label import LabelContent, LabelKind
+    from torqueaudit.workshop.workshop import Workshop
 
 
 class JobsOrCommand(click.Group):
@@ -43,15 +43,16 @@ def label() -> None:
 @click.option("--stock", "stock_name", required=True, metavar="NAME", help="What to print on; see `label stocks`.")
 @click.option("--out", required=True, type=click.Path(path_type=Path), metavar="FILE", help="A .pdf or .png to write.")
 @click.option("--from", "start", default=1, metavar="N", help="First free position of a used sheet, counted by rows.")
+@click.option("--kind", "kind_name", default="job", show_default=True, help="Which label; plugins add kinds.")
 @click.option("--force", is_flag=True, help="Replace FILE when it exists.")
-def print_labels(jobs: tuple[str, ...], stock_name: str, out: Path, start: int, *, force: bool) -> None:
+def print_labels(*, jobs: tuple[str, ...], stock_name: str, out: Path, start: int, kind_name: str, force: bool) -> None:
     """Write labels for JOBs; the word `print` may be left out.
 
     Each label is read back by a decoder before FILE is written.
     """
     try:
         stock = find_stock(stock_name)
-        contents = _contents(jobs)
+        contents = _contents(jobs, kind_name, stock_name)
         from torqueaudit_plugins.qr_labels.make import make_labels  # loads pillow and the decoder
 
         make_labels(contents, stock, out, start=start, force=force)
@@ -76,13 +77,34 @@ def stocks(*, as_json: bool) -> None:
         click.echo(f"{stock.name:<12} {stock.says}")
 
 
-def _contents(jobs: tuple[str, ...]) -> list["LabelContent"]:
+def _contents(jobs: tuple[str, ...], kind_name: str, stock_name: str) -> list["LabelContent"]:
     """Ask the book what the labels say."""
     from torqueaudit.workshop.opening import open_workshop  # `label stocks` needs no book
     from torqueaudit.workshop.showing import show_job
 
-    book = click.get_current_context().find_root().obj
-    if book is None:
-        raise click.UsageError("no book is named; give --book FILE or set TORQUEAUDIT_BOOK.")
-    with open_workshop(book) as workshop:
-        return [job_label(show_job(workshop, job), workshop.settings.base_address) for job in jobs]
+    path = click.get_current_context().find_root().obj
+    if path is None:
+        raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
+    with open_workshop(path) as workshop:
+        kind = _kind(workshop, kind_name)
+        if kind.stocks and stock_name not in kind.stocks:
+            raise LabelRefused(f"{kind_name}: this label fits {', '.join(sorted(kind.stocks))}, not {stock_name}")
+        address = workshop.settings.base_address
+        views = [show_job(workshop, job) for job in jobs]
+        withdrawn = next((view for view in views if view.withdrawn), None)
+        if withdrawn:
+            raise LabelRefused(f"job {withdrawn.number} was withdrawn ({withdrawn.withdrawn}); it gets no label")
+        return [kind.content(view, address) for view in views]
+
+
+def _kind(workshop: "Workshop", name: str) -> "LabelKind":
+    """The kind of a name among those of every plugin; a plugin that broke is told and passed over."""
+    known: dict[str, LabelKind] = {}
+    for plugin, answer in workshop.plugins.ask("label_kinds"):
+        if isinstance(answer, Exception):
+            click.echo(f"plugin {plugin} broke while it was asked for its labels: {answer}", err=True)
+        else:
+            known |= {kind.name: kind for kind in answer if kind.name not in known}
+    if name not in known:
+        raise LabelRefused(f"{name}: no such kind of label; there are {', '.join(sorted(known))}")
+    return known[name]

@@ -8,9 +8,9 @@ from datetime import datetime
 from itertools import pairwise
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Measured, PartFitted, StepDone, Tightening
+from torqueaudit.model.facts import Measured, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import FastenerState, Job
+from torqueaudit.model.job import FastenerState, Job, current_of
 from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
 
 Order = tuple[datetime, int]
@@ -33,31 +33,25 @@ def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
     first = min((done for done in finals if done), key=lambda done: done.noted.order, default=None)
     if first is None:
         return
-    for key in fastener.after:
-        item = job.procedure.item(key)
-        done = _done_by(job, item, first.noted.order) if item else True
-        if item and not done:
-            says = (
-                f"{fastener.name}: had its final torque before “{item.name}” was done. Loosen it, do that "
-                "first, tighten again."
-            )
-            yield Finding("too-early", Weight.STOP, fastener.name, says, first.noted.entry)
+    items = [item for key in fastener.after if (item := job.procedure.item(key))]
+    missing = [f"“{item.name}”" for item in items if not _done_by(job, item, first.noted.order)]
+    if missing:
+        says = (
+            f"{fastener.name}: had its final torque before {' and '.join(missing)} was done. Loosen it, do that "
+            "first, tighten again."
+        )
+        yield Finding("too-early", Weight.STOP, fastener.name, says, first.noted.entry)
 
 
 def _done_by(job: Job, item: Work, limit: Order) -> bool:
-    """Whether a piece of work was done at some time up to a moment."""
-    record = job.record
+    """Whether a piece of work stood as done at a moment."""
+    before = [fact for fact in job.record.facts if fact.noted.order <= limit]
     if isinstance(item, Fastener):
-        return all(any(order <= limit for order in _final_orders(job, p)) for p in item.positions)
-    if isinstance(item, Measurement):
-        return any(m.key == item.key and m.noted.order <= limit for m in record.of(Measured))
+        return all(current_of(p, before).state is FastenerState.TIGHTENED for p in item.positions)
     if isinstance(item, Step):
-        return any(s.key == item.key and s.answer != "no" and s.noted.order <= limit for s in record.of(StepDone))
-    return any(p.key == item.key and p.noted.order <= limit for p in record.of(PartFitted))
-
-
-def _final_orders(job: Job, position: str) -> list[Order]:
-    return [e.noted.order for e in job.record.events(position) if isinstance(e, Tightening) and e.final]
+        answers = [fact.answer for fact in before if isinstance(fact, StepDone) and fact.key == item.key]
+        return bool(answers) and answers[-1] != "no"
+    return any(isinstance(fact, Measured | PartFitted) and fact.key == item.key for fact in before)
 
 
 def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
@@ -74,8 +68,10 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
                 "and go through the stages."
             )
             yield Finding("stage-left-out", Weight.STOP, name, says, passes[-1].noted.entry)
-        for each in passes:
-            rounds.setdefault(each.stage, []).append(each)
+        for index, each in enumerate(passes):
+            turned = each.outcome is not Outcome.CLICKED_ONLY
+            if turned or each.stage not in {before.stage for before in passes[:index]}:
+                rounds.setdefault(each.stage, []).append(each)
     for stage, passes in sorted(rounds.items()):
         yield from _pattern(fastener, stage, passes)
 
@@ -88,10 +84,11 @@ def _since_loose(job: Job, position: str) -> list[Tightening]:
 
 
 def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterator[Finding]:
-    passes = sorted(passes, key=lambda each: each.noted.order)
-    places = [fastener.turning_order.index(each.position) for each in passes]
+    """The last round alone counts: going round once more in order answers a broken one."""
     size = len(fastener.turning_order)
-    broken = next((passes[i + 1] for i, (a, b) in enumerate(pairwise(places)) if b != (a + 1) % size), None)
+    last = sorted(passes, key=lambda each: each.noted.order)[-size:]
+    places = [fastener.turning_order.index(each.position) for each in last]
+    broken = next((last[i + 1] for i, (a, b) in enumerate(pairwise(places)) if b != (a + 1) % size), None)
     if fastener.pattern and broken:
         wanted = "-".join(str(number) for number in fastener.pattern)
         says = (
@@ -103,17 +100,13 @@ def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterat
 def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
     """A value taken before the nut had its torque says nothing of what the nut did to it."""
     taken = job.record.measured(measurement.key)
-    for key in measurement.again_after:
-        fastener = job.procedure.item(key)
-        orders = (
-            [order for p in fastener.positions for order in _final_orders(job, p)]
-            if isinstance(fastener, Fastener)
-            else []
-        )
-        if fastener and orders and taken and taken.noted.order < max(orders):
+    for fastener in job.procedure.fasteners():
+        last = _last_final(job, fastener) if fastener.key in measurement.again_after else None
+        if last and taken and taken.noted.order < last.noted.order:
             says = f"{measurement.name}: not taken again after the {fastener.name} had its torque. Measure it again."
-            yield Finding("not-measured-again", Weight.STOP, measurement.name, says, _entry_at(job, max(orders)))
+            yield Finding("not-measured-again", Weight.STOP, measurement.name, says, last.noted.entry)
 
 
-def _entry_at(job: Job, order: Order) -> int:
-    return next(fact.noted.entry for fact in job.record.facts if fact.noted.order == order)
+def _last_final(job: Job, fastener: Fastener) -> Tightening | None:
+    finals = [now.tightening for p in fastener.positions if (now := job.record.current(p)).tightening]
+    return max((each for each in finals if each.final), key=lambda each: each.noted.order, default=None)

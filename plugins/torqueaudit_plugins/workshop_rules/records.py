@@ -4,7 +4,7 @@ tightening of the rear axle nut: recorded 26 hours after it happened.
 """
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 
 from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Tightening
@@ -13,7 +13,7 @@ from torqueaudit.model.job import Job
 
 
 def review_records(job: Job, around: Around) -> Iterator[Finding]:
-    """Outside the source's validity, procedure not read, late entries, strikes after release, wrenches withdrawn."""
+    """Outside the source's validity, procedure not read, late entries, strikes after release, wrenches overdue."""
     yield from _sources(job, around)
     yield from _late(job, around)
     yield from _strikes(job)
@@ -48,21 +48,26 @@ def _strikes(job: Job) -> Iterator[Finding]:
     for strike in job.record.strikes:
         if release and strike.noted.entry > release.noted.entry:
             says = (
-                f"entry {strike.entry}: struck after release ({strike.why}). Look at the vehicle and release it anew."
+                f"entry {strike.entry}: struck after release ({strike.why}). Look at the vehicle; then a foreman "
+                "strikes the release and releases it anew."
             )
             yield Finding("struck-after-release", Weight.STOP, f"entry {strike.entry}", says, strike.noted.entry)
 
 
 def _wrenches(job: Job, around: Around) -> Iterator[Finding]:
-    for done in job.record.of(Tightening):
-        fastener = job.procedure.fastener_at(done.position)
-        wrench = around.wrenches.get(done.wrench)
-        if fastener is None or wrench is None or not done.final:
-            continue
-        name = fastener.name_of(done.position)
-        if wrench.due_on and done.noted.happened_at.astimezone(around.settings.timezone).date() > wrench.due_on:
-            says = (
-                f"{name}: wrench {wrench.number} was out of calibration on the day (due {wrench.due_on}). "
-                "Tighten with one that is in."
-            )
-            yield Finding("wrench-overdue", Weight.STOP, name, says, done.noted.entry)
+    """Of the tightening that stands: one done again with another wrench is answered."""
+    for fastener in job.procedure.fasteners():
+        for position in fastener.positions:
+            done = job.record.current(position).tightening
+            wrench = around.wrenches.get(done.wrench) if done and done.final else None
+            if done and wrench and wrench.due_on and _day(done, around) > wrench.due_on:
+                name = fastener.name_of(position)
+                says = (
+                    f"{name}: wrench {wrench.number} was out of calibration on the day (due {wrench.due_on}). "
+                    "Tighten with one that is in."
+                )
+                yield Finding("wrench-overdue", Weight.STOP, name, says, done.noted.entry)
+
+
+def _day(done: Tightening, around: Around) -> date:
+    return done.noted.happened_at.astimezone(around.settings.timezone).date()

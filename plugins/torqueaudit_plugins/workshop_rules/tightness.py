@@ -6,7 +6,7 @@ front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it
 from collections.abc import Iterator
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Outcome, Tightening
+from torqueaudit.model.facts import Loosening, Outcome, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Current, FastenerState, Job
 from torqueaudit.model.procedure import TORQUE, Fastener
@@ -24,6 +24,7 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
         for position in fastener.positions:
             now = job.record.current(position)
             yield from _state(job, fastener, now)
+            yield from _thread(job, fastener, position)
             if now.tightening:
                 yield from _pass(fastener, now.tightening)
                 yield from _undone(job, around, fastener, now.tightening)
@@ -64,12 +65,23 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         yield Finding("clicked-without-turning", Weight.STOP, name, says, entry)
     elif done.final:
         yield from _amount(fastener, done)
-    if not done.thread_ok:
+
+
+def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
+    """Said at any pass since the fastener was last loose: nobody sees the thread again once it is in."""
+    bad: Tightening | None = None
+    for event in job.record.events(position):
+        if isinstance(event, Loosening):
+            bad = None
+        elif not event.thread_ok:
+            bad = event
+    if bad:
+        name = fastener.name_of(position)
         says = (
-            f"{name}: the thread was not as specified ({fastener.condition or 'as the source says'}). Clean or "
-            "renew it, tighten again."
+            f"{name}: the thread was not as specified ({fastener.condition or 'as the source says'}). Loosen it, clean "
+            "or renew the thread, tighten again."
         )
-        yield Finding("thread-not-as-specified", Weight.STOP, name, says, entry)
+        yield Finding("thread-not-as-specified", Weight.STOP, name, says, bad.noted.entry)
 
 
 def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:

@@ -1,0 +1,75 @@
+"""A small book with lists of its own making, so that these tests say nothing of what a job is."""
+
+import random
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import TypeAlias
+
+import pytest
+
+from torqueaudit.book.book import Book
+from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
+
+START = datetime(2031, 4, 2, 9, tzinfo=UTC)
+Say: TypeAlias = Callable[..., list[Entry]]
+
+
+class Clock:
+    """A clock that is set by hand."""
+
+    def __init__(self) -> None:
+        self.now = START
+
+    def __call__(self) -> datetime:
+        """The moment it is set to."""
+        return self.now
+
+    def pass_by(self, seconds: int) -> None:
+        """Set it on, or back."""
+        self.now += timedelta(seconds=seconds)
+
+
+def small_rows(subject: str, entries: Sequence[Entry]) -> Mapping[str, Sequence[Mapping[str, str | int | None]]]:
+    """A job's row and one event for each entry; a struck last entry takes its event away."""
+    noun, _, key = subject.partition("/")
+    if noun != "job":
+        return {}
+    events: list[Mapping[str, str | int | None]] = [
+        {"vehicle": "V-1", "position": str(entry.said.get("text", "")), "entry": entry.sequence, "job": int(key)}
+        for entry in entries
+        if entry.kind == "noted.1"
+    ]
+    struck = sum(entry.kind == "struck.1" for entry in entries)
+    row = {"job": int(key), "state": "open", "unchecked": len(events), "last_recorded": entries[-1].recorded_at}
+    return {"jobs": [row], "fastener_events": events[: len(events) - struck]}
+
+
+@pytest.fixture
+def clock() -> Clock:
+    """The book's clock."""
+    return Clock()
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Where the book lies."""
+    return tmp_path / "yard.book"
+
+
+@pytest.fixture
+def book(path: Path, clock: Clock) -> Iterator[Book]:
+    """A new book, open."""
+    with Book.new(path, "YARD", clock, random.Random(1), rows_of=small_rows) as made:
+        yield made
+
+
+@pytest.fixture
+def say(book: Book) -> Say:
+    """Record one act on a subject, `times` entries of it."""
+
+    def said(subject: str = "job/1", text: str = "x", kind: str = "noted.1", id_: str = "", times: int = 1) -> list[Entry]:
+        act = Act(id_ or f"act-{book.head().sequence}", act_digest(kind, "P-3", subject, {"text": text}))
+        return book.append(act, [Draft(subject, kind, START, "P-3", {"text": text})] * times, {})
+
+    return said

@@ -1,0 +1,80 @@
+"""The lists: kept by every act, and equal to what a rebuild makes of the ledger."""
+
+import random
+from datetime import UTC, datetime
+from itertools import count
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from conftest import small_rows
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from torqueaudit.book.book import Book
+from torqueaudit.book.lists import LISTS
+from torqueaudit.ledger.entry import Act, Draft, act_digest
+
+NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
+
+
+def contents(book: Book) -> list[list[tuple[object, ...]]]:
+    """Every list, in an order of its own."""
+    return [sorted(map(repr, book.connection.execute(f"select * from {table}"))) for table in LISTS]  # type: ignore[misc]
+
+
+acts = st.lists(
+    st.lists(
+        st.tuples(st.sampled_from(["job/1", "job/2", "wrench/W-1"]), st.sampled_from(["noted.1", "struck.1"]), st.text("ab")),
+        min_size=1,
+        max_size=4,
+    ),
+    max_size=12,
+)
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(acts)
+def test_lists_kept_equal_lists_rebuilt(said: list[list[tuple[str, str, str]]]) -> None:
+    """After any acts in any order: the check finds nothing, and a rebuild changes nothing."""
+    with (
+        TemporaryDirectory() as folder,
+        Book.new(Path(folder) / "b.book", "YARD", lambda: NOW, random.Random(1), rows_of=small_rows) as book,
+    ):
+        for number, drafts in zip(count(), said):
+            act = Act(f"A{number}", act_digest("say", "P-3", str(number), {}))
+            book.append(act, [Draft(subject, kind, NOW, "P-3", {"text": text}) for subject, kind, text in drafts], {})
+        kept = contents(book)
+
+        assert [] == book.verify()
+        book.rebuild()
+        assert kept == contents(book)
+
+
+@pytest.mark.parametrize(
+    ("meddle", "says"),
+    [
+        ("update jobs set state = 'closed' where job = 1", "The list jobs differs from the ledger on job/1"),
+        ("delete from fastener_events where job = 2", "The list fastener_events differs from the ledger on job/2"),
+        ("insert into needs values ('job/1', 1, 'x')", "The list needs differs from the ledger on job/1"),
+        ("insert into jobs (subject) values ('job/7')", "The list jobs holds job/7, which the ledger does not know"),
+    ],
+)
+def test_a_list_that_was_meddled_with_is_noticed_and_rebuilt(book: Book, say: object, meddle: str, says: str) -> None:
+    """Lists are no proof; the ledger is."""
+    say("job/1", times=3)  # type: ignore[operator]
+    say("job/2")  # type: ignore[operator]
+    kept = contents(book)
+    book.connection.execute(meddle)
+
+    assert [f"{says}; rebuild the lists."] == book.verify()
+    book.rebuild()
+    assert [] == book.verify()
+    assert kept == contents(book)
+
+
+def test_a_list_without_such_a_column_is_refused(book: Book) -> None:
+    """A misspelt column would be empty in silence."""
+    wrong = Book.open(book.path, book.clock, book.chance, rows_of=lambda _subject, _entries: {"jobs": [{"jop": 1}]})
+    with wrong, pytest.raises(ValueError, match="the list jobs has no column jop"):
+        wrong.append(Act("A", "ab" * 32), [Draft("job/1", "noted.1", NOW, "P-3", {})], {})

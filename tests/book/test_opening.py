@@ -1,0 +1,214 @@
+"""Making and opening a book, and every file and disk it is refused on: one sentence, and nothing lost."""
+
+import os
+import random
+import subprocess
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from torqueaudit.book.book import Book
+from torqueaudit.book.engine import journal_mode, sqlite3, survives_wal_reset
+from torqueaudit.book.errors import BookError
+from torqueaudit.book.guard import network_share
+from torqueaudit.ledger.entry import Act, Draft, act_digest
+
+NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
+
+
+def opened(path: Path, reserve: int = 0) -> Book:
+    """The book at this path."""
+    return Book.open(path, lambda: NOW, random.Random(1), reserve=reserve, rows_of=lambda _subject, _entries: {})
+
+
+def note(book: Book) -> None:
+    """Append one entry."""
+    said = {"text": "x" * 1000}
+    act = Act(f"A{book.head().sequence}", act_digest("note", "P-3", "job/1", said))
+    book.append(act, [Draft("job/1", "noted.1", NOW, "P-3", said)], {})
+
+
+def test_a_book_is_set_up_as_designed(book: Book) -> None:
+    """Every pragma as a connection has it."""
+    names = ["foreign_keys", "recursive_triggers", "secure_delete", "synchronous", "cache_size", "busy_timeout"]
+    actual = [book.connection.execute(f"pragma {name}").fetchone()[0] for name in names]
+
+    assert [1, 1, 1, 2, -65536, 30_000] == actual
+    assert "YARD" == book.site
+    assert book.path.with_name("yard-photos") == book.photos
+    assert journal_mode(sqlite3.sqlite_version_info[:3]) == book.connection.execute("pragma journal_mode").fetchone()[0]
+
+
+@pytest.mark.parametrize(
+    ("version", "fixed"),
+    [
+        ((3, 40, 1), False),
+        ((3, 44, 5), False),
+        ((3, 44, 6), True),
+        ((3, 45, 0), False),
+        ((3, 50, 6), False),
+        ((3, 50, 7), True),
+        ((3, 51, 2), False),
+        ((3, 51, 3), True),
+        ((3, 53, 0), True),
+    ],
+)
+def test_the_write_ahead_log_is_used_only_where_it_is_safe(version: tuple[int, int, int], fixed: bool) -> None:  # noqa: FBT001
+    """Outside check: the WAL-reset bug is fixed in SQLite 3.51.3, 3.50.7 and 3.44.6 (sqlite.org/wal.html)."""
+    assert fixed == survives_wal_reset(version)
+    assert ("wal" if fixed else "truncate") == journal_mode(version)
+
+
+def test_opening_a_present_book_does_not_load_sqlite_utils(book: Book) -> None:
+    """It costs more than all the rest of a short command."""
+    program = (
+        "import sys, random, pathlib; from datetime import UTC, datetime; from torqueaudit.book.book import Book\n"
+        "Book.open(pathlib.Path(sys.argv[1]), lambda: datetime.now(UTC), random.Random()).close()\n"
+        "sys.exit('sqlite_utils' in sys.modules)"
+    )
+    subprocess.run([sys.executable, "-W", "error", "-c", program, str(book.path)], check=True)
+
+
+def test_a_missing_file_a_folder_and_no_file_are_told_apart(tmp_path: Path) -> None:
+    """Three mistakes, three sentences."""
+    os.mkfifo(tmp_path / "pipe")
+    for name, says in [(".", "is a folder, not a book"), ("none", "There is no book at"), ("pipe", "is not a file")]:
+        with pytest.raises(BookError, match=says):
+            opened(tmp_path / name)
+
+
+@pytest.mark.parametrize("content", [b"", b"plain text, and quite a lot of it " * 100])
+def test_a_file_that_is_no_book_is_left_as_it_is(tmp_path: Path, content: bytes) -> None:
+    """Empty or something else."""
+    file = tmp_path / "other"
+    file.write_bytes(content)
+
+    with pytest.raises(BookError, match="is not a book"):
+        opened(file)
+    assert content == file.read_bytes()
+
+
+def test_somebody_elses_sqlite_file_is_left_as_it_is(tmp_path: Path) -> None:
+    """Not even its journal mode is changed."""
+    file = tmp_path / "other.db"
+    other = sqlite3.connect(file)
+    other.execute("create table t (a)")
+    other.close()
+    before = file.read_bytes()
+
+    with pytest.raises(BookError, match="is not a book"):
+        opened(file)
+    assert before == file.read_bytes()
+
+
+def test_a_read_only_book_is_refused(book: Book) -> None:
+    """Also for whoever could write it all the same, such as root."""
+    book.close()
+    book.path.chmod(0o444)
+
+    with pytest.raises(BookError, match="may only be read"):
+        opened(book.path)
+
+
+def test_a_book_of_a_newer_program_is_refused(book: Book) -> None:
+    """Its lists may hold what this program does not know."""
+    book.connection.execute("pragma user_version = 99")
+
+    with pytest.raises(BookError, match="newer torqueaudit"):
+        opened(book.path)
+
+
+def test_a_damaged_book_is_told_and_not_made_worse(book: Book) -> None:
+    """Zeros over its second half."""
+    book.close()
+    content = book.path.read_bytes()
+    book.path.write_bytes(content[:4096] + b"\x55" * (len(content) - 4096))
+
+    with pytest.raises(BookError, match="is damaged; keep it as it is"), opened(book.path) as damaged:
+        damaged.verify()
+
+
+def test_a_new_book_goes_over_nothing(book: Book, tmp_path: Path) -> None:
+    """Neither over a book nor into a folder that is not there; a wrong site leaves no file."""
+    for path, site, says in [
+        (book.path, "YARD", "is there already"),
+        (tmp_path / "no" / "b.book", "YARD", "is not there"),
+        (tmp_path / "b.book", "my yard", "cannot be a site's name"),
+    ]:
+        with pytest.raises(BookError, match=says):
+            Book.new(path, site, book.clock, book.chance)
+    assert not (tmp_path / "b.book").exists()
+
+
+def test_nothing_is_written_below_the_reserve(book: Book) -> None:
+    """A reserve larger than any disk stands for a full one."""
+    with opened(book.path, reserve=2**62) as full:
+        with pytest.raises(BookError, match="must stay free; nothing was recorded"):
+            note(full)
+        with pytest.raises(BookError, match="must stay free"):
+            full.set_personal("person/P-1", {"name": "x"})
+        assert 0 == full.head().sequence
+
+
+def test_a_full_disk_loses_nothing(book: Book) -> None:
+    """SQLite's own limit on pages stands for a disk that fills while an act is written."""
+    with opened(book.path) as full:
+        pages = full.connection.execute("pragma page_count").fetchone()[0]
+        full.connection.execute(f"pragma max_page_count = {pages + 2}")
+        with pytest.raises(BookError, match="is full; nothing was recorded"):
+            for _ in range(100):
+                note(full)
+        full.connection.execute("pragma max_page_count = 1000000")
+        reached = full.head().sequence
+        assert [] == full.verify()
+        note(full)
+        assert reached + 1 == full.head().sequence
+
+
+def test_a_book_in_use_is_told(book: Book) -> None:
+    """After the wait, one sentence."""
+    book.connection.execute("begin immediate")
+    with Book.open(book.path, book.clock, book.chance, wait=0.05, rows_of=lambda _subject, _entries: {}) as other:
+        with pytest.raises(BookError, match="is in use by another program"):
+            note(other)
+    book.connection.execute("rollback")
+
+
+MOUNTS = r"""
+22 27 0:21 / /proc rw,relatime - proc proc rw
+27 1 254:0 / / rw,relatime - ext4 /dev/vda rw
+40 27 0:50 / /srv rw shared:1 - nfs4 host:/srv rw
+41 40 254:1 / /srv/own rw - ext4 /dev/vdb rw
+42 27 0:51 / /mnt/the\040yard rw - cifs //host/yard rw
+43 27 0:52 / /home/a rw - fuse.sshfs a@host: rw
+44 27 0:53 / /twice rw - ext4 /dev/vdc rw
+45 44 0:54 / /twice rw - nfs host:/t rw
+46 27 0:55 / /mnt/c rw - 9p drvfs rw
+"""
+
+
+@pytest.mark.parametrize(
+    ("folder", "kind"),
+    [
+        ("/work", None),
+        ("/srv/books", "nfs4"),
+        ("/srv", "nfs4"),
+        ("/srvx", None),
+        ("/srv/own/books", None),
+        ("/mnt/the yard", "cifs"),
+        ("/home/a/b", "fuse.sshfs"),
+        ("/twice", "nfs"),
+        ("/mnt/c/books", "9p"),
+    ],
+)
+def test_a_network_share_is_known_by_its_mount(folder: str, kind: str | None) -> None:
+    """Outside check: the fields of /proc/self/mountinfo as proc(5) gives them; the lines are invented."""
+    assert kind == network_share(folder, MOUNTS)
+
+
+def test_a_root_handed_in_by_a_container_host_is_no_network_share() -> None:
+    """And without any mountinfo there is nothing to say."""
+    assert network_share("/work", "1 0 0:1 / / rw - 9p root rw") is None
+    assert network_share("/work", "") is None

@@ -1,0 +1,170 @@
+"""An invented workshop with a clock that is set by the test; everything is recorded through the acts themselves."""
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from torqueaudit.book.book import Book
+from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.plugins import load_plugins
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
+from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.keeping import NewWrench, add_person, add_vehicle, add_wrench
+from torqueaudit.workshop.opening import new_workshop
+from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.releasing import Permission, check, concede, hand_over, release
+from torqueaudit.workshop.road import recheck
+from torqueaudit.workshop.workshop import Workshop
+
+FOREMAN, MECHANIC, SECOND = "P-1", "P-2", "P-3"
+
+PROCEDURE = """
+format = 1
+name = "{name}"
+title = "{name} renewed"
+edition = "1"
+
+[source.manual]
+document = "Invented manual"
+edition = "1"
+model = "Kestrel 500"
+years = [2028, 2031]
+
+[[work]]
+tighten = "{fastener}"
+name = "{fastener}"
+torque = "100 N·m"
+tolerance = "10 %"
+mark = true
+check = true
+holds = "{holds}"
+source = "manual"
+page = "1"
+
+[recheck]
+distance = "100 km"
+days = 14
+grace_days = 7
+grace_distance = "50 km"
+marks = "all"
+"""
+
+
+class Clock:
+    """A clock that stands where the test sets it."""
+
+    def __init__(self) -> None:
+        self.now = datetime(2031, 4, 1, 8, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        return self.now
+
+
+class Yard:
+    """The workshop, its clock, and the acts of an ordinary job in few words."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.path = folder / "yard.book"
+        self.clock = Clock()
+        self.chance = Random(7)
+        settings = {"zone": "Europe/Vienna", "base_address": "http://yard.local:8080"}
+        new_workshop(self.path, "YARD", settings, clock=self.clock, chance=self.chance)
+        self.workshop = Workshop(
+            Book.open(self.path, self.clock, self.chance), load_plugins(), self.clock, self.chance
+        )
+        add_person(self.workshop, "Adawen Quill", ("foreman",), "", Say("setup"))
+        add_person(self.workshop, "Borin Thatch", ("mechanic",), "", Say(FOREMAN))
+        add_person(self.workshop, "Cyra Lumen", ("mechanic",), "", Say(FOREMAN))
+        self.wrench = add_wrench(self.workshop, NewWrench("setting", "the long one", "40 N·m", "200 N·m"), Say(FOREMAN))
+        self.digests = {
+            holds: self.enter(name, fastener, holds)
+            for name, fastener, holds in (
+                ("chain-kit", "sprocket-nut", "sprocket"),
+                ("front-brake", "caliper-bolt", "brake"),
+                ("front-wheel", "front-axle", "wheel"),
+            )
+        }
+
+    def enter(self, name: str, fastener: str, holds: str) -> str:
+        file = self.folder / f"{name}.toml"
+        file.write_text(PROCEDURE.format(name=name, fastener=fastener, holds=holds), encoding="utf-8")
+        digest = enter_procedure(self.workshop, file, Say(MECHANIC))
+        read_against_source(self.workshop, digest, "", Say(SECOND))
+        return digest
+
+    def day(self, text: str, hour: int = 10) -> None:
+        """Set the clock to an hour (UTC) of a day."""
+        self.clock.now = datetime.combine(date.fromisoformat(text), datetime.min.time(), UTC) + timedelta(hours=hour)
+
+    def vehicle(self, tag: str) -> str:
+        return add_vehicle(self.workshop, tag, "Kestrel 500", 2030, {}, Say(MECHANIC))
+
+    def open(self, vehicle: str, holds: str = "wheel") -> str:
+        return open_job(self.workshop, Opening(vehicle, self.digests[holds]), Say(MECHANIC))
+
+    def fastener(self, job: str) -> str:
+        return self.workshop.job(job).procedure.fasteners()[0].key
+
+    def tightened(self, vehicle: str, holds: str = "wheel", shown: str = "100 N·m") -> str:
+        """A job with its one fastener tightened and marked."""
+        job = self.open(vehicle, holds)
+        act = Tighten(Outcome.TURNED_CLICKED, self.wrench, shown)
+        tighten(self.workshop, job, self.fastener(job), act, Say(MECHANIC))
+        self.mark(job, MarkState.INTACT)
+        return job
+
+    def mark(self, job: str, state: MarkState) -> None:
+        see_mark(self.workshop, job, self.fastener(job), state, "", Say(MECHANIC))
+
+    def check(self, job: str) -> None:
+        check(self.workshop, job, self.fastener(job), CheckMethod.MARK_SEEN, "", Say(SECOND))
+
+    def left(self, job: str, kilometres: int = 1000, *, released: bool = True) -> str:
+        if released:
+            release(self.workshop, job, Say(FOREMAN))
+        hand_over(self.workshop, job, kilometres * 1000, Say(MECHANIC))
+        return job
+
+    def clean(self, vehicle: str, holds: str = "wheel") -> str:
+        """A job with nothing wrong, handed over at 1000 km."""
+        job = self.tightened(vehicle, holds)
+        self.check(job)
+        return self.left(job)
+
+    def quiet(self, vehicle: str) -> str:
+        """A clean job that was looked at again."""
+        job = self.clean(vehicle)
+        self.clock.now += timedelta(minutes=1)
+        self.mark(job, MarkState.INTACT)
+        recheck(self.workshop, job, 1_080_000, "", Say(MECHANIC))
+        return job
+
+    def loosen(self, job: str, why: str = "wheel out again") -> None:
+        loosen(self.workshop, job, self.fastener(job), why, Say(MECHANIC))
+
+    def conceded(self, vehicle: str, until: str) -> str:
+        """A job released under the foreman's permission for a value below the range, in spite of it."""
+        job = self.tightened(vehicle, shown="85 N·m")
+        self.check(job)
+        permission = Permission(
+            "outside-tolerance",
+            self.fastener(job),
+            "joint holds at 80 N·m by the invented manual",
+            "no more than 300 km",
+            date.fromisoformat(until),
+        )
+        concede(self.workshop, job, permission, Say(FOREMAN))
+        return self.left(job)
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Iterator[Yard]:
+    """The invented workshop, its book closed after."""
+    yard = Yard(tmp_path)
+    yield yard
+    yard.workshop.book.close()

@@ -1,0 +1,89 @@
+"""`torqueaudit nightly`: what a day has missed, on the screen and as files."""
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from torqueaudit.cli.common import day_of, json_option, sentence_of, workshop_here
+
+if TYPE_CHECKING:
+    from torqueaudit.model.report import Line, Night
+
+FAILED = 2
+
+
+@click.command()
+@click.option("--date", "day", metavar="DAY", help="The local day to judge, such as 2031-04-02. Default: yesterday.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), metavar="DIR", help="The folder for the HTML, PDF, JSON and CSV files."
+)
+@json_option
+def nightly(day: str | None, out: Path | None, as_json: bool) -> None:
+    """Write the nightly report of what was missed.
+
+    Exit code 0: nothing was missed. 1: something was. 2: something could not be audited, or the report failed.
+    """
+    try:
+        night = _asked(day)
+        _show(night, as_json=as_json)
+        if out is not None:
+            _write(night, out, as_json=as_json)
+    except click.ClickException:
+        raise
+    except Exception as error:  # noqa: BLE001  # a night that fails says so in one sentence and with its code
+        click.echo(f"The nightly report failed: {sentence_of(error)}", err=True)
+        click.get_current_context().exit(FAILED)
+    click.get_current_context().exit(night.exit_code)
+
+
+def _asked(day: str | None) -> "Night":
+    from torqueaudit.workshop.night import night_of
+
+    with workshop_here() as workshop:
+        return night_of(workshop, day_of(day) if day else None)
+
+
+def _show(night: "Night", *, as_json: bool) -> None:
+    if as_json:
+        from torqueaudit.reports.data import nightly_json
+
+        click.echo(nightly_json(night), nl=False)
+        return
+    from torqueaudit.reports.html import VERDICTS
+
+    demo = " (demo: an invented workshop)" if night.demo else ""
+    click.echo(f"{night.site}, {night.date}{demo}: {VERDICTS[night.exit_code]}")
+    for section in night.sections:
+        click.echo(f"{section.title}: {len(section.lines) or 'none'}")
+        for line in section.lines:
+            click.echo(f"  {_line(line)}")
+    for added in night.extra:
+        click.echo(added.title)
+        for said in (*added.sentences, *(" · ".join(row) for row in added.rows)):
+            click.echo(f"  {said}")
+    click.echo(f"Head of the chain: {night.head}")
+
+
+def _line(line: "Line") -> str:
+    where = f"job {line.job}, {line.tag or line.vehicle}: " if line.job else ""
+    return f"{where}{line.says}"
+
+
+def _write(night: "Night", folder: Path, *, as_json: bool) -> None:
+    """Write the files and say where they lie; those of a report that failed half way lie there too."""
+    from torqueaudit.reports.errors import ReportRefused
+    from torqueaudit.reports.writing import write_nightly
+
+    try:
+        written = write_nightly(night, folder)
+    except ReportRefused as error:
+        _say_where(error.written, as_json=as_json)
+        raise
+    _say_where(written, as_json=as_json)
+
+
+def _say_where(written: Iterable[Path], *, as_json: bool) -> None:
+    for path in written:
+        click.echo(f"written: {path}", err=as_json)

@@ -1,0 +1,62 @@
+"""The nightly report as data: JSON with ISO 8601 dates, and CSV that a spreadsheet opens without running anything."""
+
+import csv
+import json
+from io import StringIO
+from typing import Any
+
+from torqueaudit.model.report import ExtraSection, Line, Night
+
+COLUMNS = ("date", "section", "job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late")
+RUNS = ("=", "+", "-", "@", "\t", "\r", "\n")
+
+
+def nightly_json(night: Night) -> str:
+    """The night as one JSON object, indented; the same night gives the same text."""
+    content: dict[str, Any] = {
+        "date": night.date.isoformat(),
+        "site": night.site,
+        "demo": night.demo,
+        "exit_code": night.exit_code,
+        "sections": [
+            {"key": section.key, "title": section.title, "lines": [line._asdict() for line in section.lines]}
+            for section in night.sections
+        ],
+        "extra": [section._asdict() for section in night.extra],
+        "head": night.head,
+        "asked_at": night.asked_at.isoformat(),
+    }
+    return json.dumps(content, ensure_ascii=False, indent=2) + "\n"
+
+
+def nightly_csv(night: Night) -> str:
+    """One row for each line, then what plugins added, then the head; cells a spreadsheet would run are made text."""
+    target = StringIO()
+    writer = csv.writer(target)
+    writer.writerow(COLUMNS)
+    day = night.date.isoformat()
+    for section in night.sections:
+        writer.writerows(_row(day, section.key, line) for line in section.lines)
+    for added in night.extra:
+        writer.writerows(_row(day, added.title, _said(says)) for says in _sentences(added))
+    writer.writerow(_row(day, "head", _said(night.head)))
+    return target.getvalue()
+
+
+def _row(day: str, section: str, line: Line) -> list[str]:
+    return [harmless("" if cell is None else str(cell)) for cell in (day, section, *line)]
+
+
+def _said(says: str) -> Line:
+    return Line("", "", "", "", "", says)
+
+
+def _sentences(added: ExtraSection) -> list[str]:
+    """A plugin's table has columns of its own, so each of its rows becomes one sentence."""
+    named = [zip(added.columns, row, strict=True) for row in added.rows]
+    return [*added.sentences, *("; ".join(f"{name}: {cell}" for name, cell in row) for row in named)]
+
+
+def harmless(cell: str) -> str:
+    """A cell that no spreadsheet takes for a formula (OWASP, CSV injection)."""
+    return f"'{cell}" if cell.startswith(RUNS) else cell
