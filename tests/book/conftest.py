@@ -9,6 +9,7 @@ from typing import TypeAlias
 import pytest
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.lists import RowsOf
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
 
 START = datetime(2031, 4, 2, 9, tzinfo=UTC)
@@ -41,8 +42,19 @@ def small_rows(subject: str, entries: Sequence[Entry]) -> Mapping[str, Sequence[
         if entry.kind == "noted.1"
     ]
     struck = sum(entry.kind == "struck.1" for entry in entries)
-    row = {"job": int(key), "state": "open", "unchecked": len(events), "last_recorded": entries[-1].recorded_at}
+    row: Mapping[str, str | int | None] = {
+        "job": int(key),
+        "state": "open",
+        "unchecked": len(events),
+        "last_recorded": entries[-1].recorded_at,
+    }
     return {"jobs": [row], "fastener_events": events[: len(events) - struck]}
+
+
+@pytest.fixture(scope="session")
+def rows_of() -> RowsOf:
+    """The rows of this small book's lists."""
+    return small_rows
 
 
 @pytest.fixture
@@ -68,7 +80,9 @@ def book(path: Path, clock: Clock) -> Iterator[Book]:
 def say(book: Book) -> Say:
     """Record one act on a subject, `times` entries of it."""
 
-    def said(subject: str = "job/1", text: str = "x", kind: str = "noted.1", id_: str = "", times: int = 1) -> list[Entry]:
+    def said(
+        subject: str = "job/1", text: str = "x", kind: str = "noted.1", id_: str = "", times: int = 1
+    ) -> list[Entry]:
         act = Act(id_ or f"act-{book.head().sequence}", act_digest(kind, "P-3", subject, {"text": text}))
         return book.append(act, [Draft(subject, kind, START, "P-3", {"text": text})] * times, {})
 

@@ -1,31 +1,34 @@
 """The lists: kept by every act, and equal to what a rebuild makes of the ledger."""
 
 import random
+from collections.abc import Callable
 from datetime import UTC, datetime
-from itertools import count
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TypeAlias
 
 import pytest
-from conftest import small_rows
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.lists import LISTS
-from torqueaudit.ledger.entry import Act, Draft, act_digest
+from torqueaudit.book.lists import LISTS, RowsOf
+from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
+
+Say: TypeAlias = Callable[..., list[Entry]]
 
 NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
 
 
-def contents(book: Book) -> list[list[tuple[object, ...]]]:
+def contents(book: Book) -> list[list[str]]:
     """Every list, in an order of its own."""
-    return [sorted(map(repr, book.connection.execute(f"select * from {table}"))) for table in LISTS]  # type: ignore[misc]
+    return [sorted(map(repr, book.connection.execute(f"select * from {table}"))) for table in LISTS]  # noqa: S608 of LISTS
 
 
+SUBJECTS = ["job/1", "job/2", "wrench/W-1"]
 acts = st.lists(
     st.lists(
-        st.tuples(st.sampled_from(["job/1", "job/2", "wrench/W-1"]), st.sampled_from(["noted.1", "struck.1"]), st.text("ab")),
+        st.tuples(st.sampled_from(SUBJECTS), st.sampled_from(["noted.1", "struck.1"]), st.text("ab")),
         min_size=1,
         max_size=4,
     ),
@@ -34,14 +37,14 @@ acts = st.lists(
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(acts)
-def test_lists_kept_equal_lists_rebuilt(said: list[list[tuple[str, str, str]]]) -> None:
+@given(said=acts)
+def test_lists_kept_equal_lists_rebuilt(rows_of: RowsOf, said: list[list[tuple[str, str, str]]]) -> None:
     """After any acts in any order: the check finds nothing, and a rebuild changes nothing."""
     with (
         TemporaryDirectory() as folder,
-        Book.new(Path(folder) / "b.book", "YARD", lambda: NOW, random.Random(1), rows_of=small_rows) as book,
+        Book.new(Path(folder) / "b.book", "YARD", lambda: NOW, random.Random(1), rows_of=rows_of) as book,
     ):
-        for number, drafts in zip(count(), said):
+        for number, drafts in enumerate(said):
             act = Act(f"A{number}", act_digest("say", "P-3", str(number), {}))
             book.append(act, [Draft(subject, kind, NOW, "P-3", {"text": text}) for subject, kind, text in drafts], {})
         kept = contents(book)
@@ -60,10 +63,10 @@ def test_lists_kept_equal_lists_rebuilt(said: list[list[tuple[str, str, str]]]) 
         ("insert into jobs (subject) values ('job/7')", "The list jobs holds job/7, which the ledger does not know"),
     ],
 )
-def test_a_list_that_was_meddled_with_is_noticed_and_rebuilt(book: Book, say: object, meddle: str, says: str) -> None:
+def test_a_list_that_was_meddled_with_is_noticed_and_rebuilt(book: Book, say: Say, meddle: str, says: str) -> None:
     """Lists are no proof; the ledger is."""
-    say("job/1", times=3)  # type: ignore[operator]
-    say("job/2")  # type: ignore[operator]
+    say("job/1", times=3)
+    say("job/2")
     kept = contents(book)
     book.connection.execute(meddle)
 

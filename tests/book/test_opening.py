@@ -30,6 +30,12 @@ def note(book: Book) -> None:
     book.append(act, [Draft("job/1", "noted.1", NOW, "P-3", said)], {})
 
 
+def note_often(book: Book) -> None:
+    """Append until it is refused, at most a hundred times."""
+    for _ in range(100):
+        note(book)
+
+
 def test_a_book_is_set_up_as_designed(book: Book) -> None:
     """Every pragma as a connection has it."""
     names = ["foreign_keys", "recursive_triggers", "secure_delete", "synchronous", "cache_size", "busy_timeout"]
@@ -158,8 +164,7 @@ def test_a_full_disk_loses_nothing(book: Book) -> None:
         pages = full.connection.execute("pragma page_count").fetchone()[0]
         full.connection.execute(f"pragma max_page_count = {pages + 2}")
         with pytest.raises(BookError, match="is full; nothing was recorded"):
-            for _ in range(100):
-                note(full)
+            note_often(full)
         full.connection.execute("pragma max_page_count = 1000000")
         reached = full.head().sequence
         assert [] == full.verify()
@@ -170,9 +175,9 @@ def test_a_full_disk_loses_nothing(book: Book) -> None:
 def test_a_book_in_use_is_told(book: Book) -> None:
     """After the wait, one sentence."""
     book.connection.execute("begin immediate")
-    with Book.open(book.path, book.clock, book.chance, wait=0.05, rows_of=lambda _subject, _entries: {}) as other:
-        with pytest.raises(BookError, match="is in use by another program"):
-            note(other)
+    other = Book.open(book.path, book.clock, book.chance, wait=0.05, rows_of=lambda _subject, _entries: {})
+    with other, pytest.raises(BookError, match="is in use by another program"):
+        note(other)
     book.connection.execute("rollback")
 
 

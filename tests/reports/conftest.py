@@ -9,7 +9,7 @@ import pytest
 
 from torqueaudit.book.book import Book
 from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
-from torqueaudit.plugins import load_plugins
+from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
@@ -57,8 +57,8 @@ marks = "all"
 class Clock:
     """A clock that stands where the test sets it."""
 
-    def __init__(self) -> None:
-        self.now = datetime(2031, 4, 1, 8, tzinfo=UTC)
+    def __init__(self, now: datetime) -> None:
+        self.now = now
 
     def __call__(self) -> datetime:
         return self.now
@@ -67,16 +67,14 @@ class Clock:
 class Yard:
     """The workshop, its clock, and the acts of an ordinary job in few words."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, now: datetime) -> None:
         self.folder = folder
         self.path = folder / "yard.book"
-        self.clock = Clock()
+        self.clock = Clock(now)
         self.chance = Random(7)
         settings = {"zone": "Europe/Vienna", "base_address": "http://yard.local:8080"}
         new_workshop(self.path, "YARD", settings, clock=self.clock, chance=self.chance)
-        self.workshop = Workshop(
-            Book.open(self.path, self.clock, self.chance), load_plugins(), self.clock, self.chance
-        )
+        self.workshop = Workshop(Book.open(self.path, self.clock, self.chance), load_plugins(), self.clock, self.chance)
         add_person(self.workshop, "Adawen Quill", ("foreman",), "", Say("setup"))
         add_person(self.workshop, "Borin Thatch", ("mechanic",), "", Say(FOREMAN))
         add_person(self.workshop, "Cyra Lumen", ("mechanic",), "", Say(FOREMAN))
@@ -89,6 +87,20 @@ class Yard:
                 ("front-wheel", "front-axle", "wheel"),
             )
         }
+
+    def restart(self, plugins: Plugins | None = None) -> None:
+        """Open the book anew, as the next command would, perhaps with other plugins."""
+        self.workshop.book.close()
+        book = Book.open(self.path, self.clock, self.chance)
+        self.workshop = Workshop(book, plugins or load_plugins(), self.clock, self.chance)
+
+    def damage(self, job: str, old: str, new: str) -> None:
+        """Write over a job's entries in the file, past the triggers, and open the book anew."""
+        connection = self.workshop.book.connection
+        connection.execute("drop trigger ledger_no_update")
+        change = "update ledger set document = replace(document, ?, ?) where subject = ?"
+        connection.execute(change, (old, new, f"job/{job}"))
+        self.restart()
 
     def enter(self, name: str, fastener: str, holds: str) -> str:
         file = self.folder / f"{name}.toml"
@@ -121,12 +133,17 @@ class Yard:
     def mark(self, job: str, state: MarkState) -> None:
         see_mark(self.workshop, job, self.fastener(job), state, "", Say(MECHANIC))
 
+    minute = timedelta(minutes=1)
+
+    def release(self, job: str) -> None:
+        release(self.workshop, job, Say(FOREMAN))
+
     def check(self, job: str) -> None:
         check(self.workshop, job, self.fastener(job), CheckMethod.MARK_SEEN, "", Say(SECOND))
 
     def left(self, job: str, kilometres: int = 1000, *, released: bool = True) -> str:
         if released:
-            release(self.workshop, job, Say(FOREMAN))
+            self.release(job)
         hand_over(self.workshop, job, kilometres * 1000, Say(MECHANIC))
         return job
 
@@ -165,6 +182,14 @@ class Yard:
 @pytest.fixture
 def yard(tmp_path: Path) -> Iterator[Yard]:
     """The invented workshop, its book closed after."""
-    yard = Yard(tmp_path)
+    yard = Yard(tmp_path, datetime(2031, 4, 1, 8, tzinfo=UTC))
+    yield yard
+    yard.workshop.book.close()
+
+
+@pytest.fixture
+def yard_of_late(tmp_path: Path) -> Iterator[Yard]:
+    """The same workshop forty days ago, for commands, which run by the machine's own clock."""
+    yard = Yard(tmp_path, datetime.now(UTC).replace(microsecond=0) - timedelta(days=40))
     yield yard
     yard.workshop.book.close()

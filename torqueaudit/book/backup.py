@@ -20,23 +20,22 @@ def copy(connection: Connection, photos: Path, target: Path, reserve: int) -> No
         raise BookError(f"{target_photos} is there already; nothing was written over it. Give another name.")
     part = target.with_name(target.name + ".part")
     try:
+        part.touch(exist_ok=False)
+    except FileExistsError:
+        raise BookError(f"{part} is left from a backup that broke off; remove it, unless one is running.") from None
+    try:
         _copy_file(connection, part)
         if photos.is_dir():
             shutil.copytree(photos, target_photos)
         part.replace(target)
     except BaseException:
+        part.unlink(missing_ok=True)
         shutil.rmtree(target_photos, ignore_errors=True)
         raise
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def _copy_file(connection: Connection, part: Path) -> None:
     """All pages in one step: copied stepwise, every write of another process would start it over."""
-    try:
-        part.touch(exist_ok=False)
-    except FileExistsError:
-        raise BookError(f"{part} is left from a backup that broke off; remove it, unless one is running.") from None
     copied = connect(part, wait=0)
     try:
         connection.backup(copied, pages=-1)

@@ -30,7 +30,7 @@ from torqueaudit.ledger.entry import (
 )
 
 _INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
-_LAST = "select position, sequence, hash from ledger order by position desc limit 1"
+_LAST = "select position, hash from ledger order by position desc limit 1"
 _NUMBER = "select coalesce(max(number), 0) from ledger where site = ? and subject = ?"
 _HIGHEST = """
     select max(cast(ltrim(substr(subject, instr(subject, '/') + 1), 'ABCDEFGHIJKLMNOPQRSTUVWXYZ-') as integer))
@@ -208,8 +208,7 @@ class Book:
     def head(self) -> Head:
         """Where the chain stands; sequence 0 and zeros when nothing is recorded yet."""
         with told(self.path):
-            _, sequence, digest = self._last()
-        return Head(self.site, sequence, digest)
+            return Head(self.site, *self._last())
 
     def personal_of(self, subject: str) -> dict[str, str]:
         """What is known of a person or vehicle by field ("name"); empty when forgotten."""
@@ -277,23 +276,23 @@ class Book:
 
     def _write(self, placed: Iterable[Entry], subjects: Mapping[str, list[Entry]]) -> list[Entry]:
         """Give each entry its place, write it, link the chain, and add it to its subject's entries."""
-        position, sequence, previous = self._last()
+        sequence, previous = self._last()
         entries = []
         for lacking in placed:
-            position, sequence = position + 1, sequence + 1
+            sequence += 1
             own = subjects[lacking.subject]
             entry = lacking._replace(sequence=sequence, number=len(own) + 1, previous=previous)
             document = document_of(entry)
             previous = hash_of(document)
-            self.connection.execute(_INSERT, (position, document, previous))
+            self.connection.execute(_INSERT, (sequence, document, previous))
             entries.append(entry)
             own.append(entry)
         return entries
 
-    def _last(self) -> tuple[int, int, str]:
-        """Position, sequence and hash of the newest entry: a book holds the entries of one site."""
+    def _last(self) -> tuple[int, str]:
+        """Sequence and hash of the newest entry. In a book of one site the position is the sequence, and unparsed."""
         row = self.connection.execute(_LAST).fetchone()
-        return (0, 0, FIRST_PREVIOUS) if row is None else (row[0], row[1], row[2])
+        return (0, FIRST_PREVIOUS) if row is None else (row[0], row[1])
 
     def _entries(self, subject: str) -> list[Entry]:
         """Those read before, and whatever was written since; not kept, for the transaction may yet fail."""

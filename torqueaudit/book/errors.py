@@ -5,6 +5,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from torqueaudit.book.engine import sqlite3
+from torqueaudit.ledger.entry import NoEntry
 
 
 class BookError(Exception):
@@ -40,8 +41,12 @@ def told(path: Path) -> Iterator[None]:
     """Turn what SQLite says about the file into a BookError; a fault of the program itself passes as it is."""
     try:
         yield
+    except NoEntry as error:
+        raise BookError(_SENTENCES["SQLITE_CORRUPT"].format(path=path)) from error
     except sqlite3.Error as error:
         name = "_".join(str(getattr(error, "sqlite_errorname", "")).split("_")[:2])
+        if "malformed JSON" in str(error):  # a ledger text whose bytes went bad on the disk
+            name = "SQLITE_CORRUPT"
         if name not in _SENTENCES:
             raise
         raise BookError(_SENTENCES[name].format(path=path)) from error

@@ -24,5 +24,6 @@ class Known:
         """Remember a subject's first entries; of the subjects the longest unread is forgotten first."""
         self._entries.pop(subject, None)
         self._entries[subject] = tuple(entries)
-        for oldest in list(self._entries)[:-_SUBJECTS]:
-            self._entries.pop(oldest, None)
+        if len(self._entries) > _SUBJECTS:
+            for oldest in list(self._entries)[:-_SUBJECTS]:
+                self._entries.pop(oldest, None)

@@ -78,14 +78,11 @@ class Lists:
         return faults
 
     def _wanted(self, connection: Connection, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Tuple]]:
-        rows = self._rows_of(subject, entries)
-        unknown = rows.keys() - LISTS
-        if unknown:
-            raise ValueError(f"{subject}: there is no list {min(unknown)}")
-        return {
-            table: [_tuple(table, self._columns_of(connection, table), subject, row) for row in own]
-            for table, own in rows.items()
-        }
+        wanted = {}
+        for table, rows in self._rows_of(subject, entries).items():
+            columns = self._columns_of(connection, table)
+            wanted[table] = [_tuple(table, columns, subject, row) for row in rows]
+        return wanted
 
     def _kept(self, connection: Connection, table: str, subject: str) -> list[tuple[int, _Tuple]]:
         asked = f"select rowid, * from {table} where subject = ? order by rowid"
@@ -107,6 +104,8 @@ class Lists:
         if not self._columns:
             told = "select name from pragma_table_info(?) order by cid"
             self._columns = {name: tuple(row[0] for row in connection.execute(told, (name,))) for name in LISTS}
+        if table not in self._columns:
+            raise ValueError(f"there is no list {table}")
         return self._columns[table]
 
 
@@ -119,7 +118,6 @@ def by_subject(connection: Connection, site: str) -> Iterator[tuple[str, list[En
 
 
 def _tuple(table: str, columns: tuple[str, ...], subject: str, row: Mapping[str, Value]) -> _Tuple:
-    unknown = row.keys() - columns
-    if unknown:
-        raise ValueError(f"{subject}: the list {table} has no column {min(unknown)}")
+    if not row.keys() <= set(columns):
+        raise ValueError(f"{subject}: the list {table} has no column {min(row.keys() - columns)}")
     return (subject, *map(row.get, columns[1:]))

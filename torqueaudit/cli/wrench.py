@@ -8,7 +8,6 @@ from torqueaudit.cli.common import day_of, json_option, print_json, say_of, who_
 from torqueaudit.workshop.keeping import KINDS, NewWrench, add_wrench, withdraw_wrench
 from torqueaudit.workshop.listing import wrenches
 
-
 LONGEST_LEVER_MM = 5000
 
 

@@ -48,7 +48,7 @@ def _require_plain_object(value: dict[object, object], where: str) -> None:
     for key, item in value.items():
         if not isinstance(key, str) or not KEY.fullmatch(key):
             raise ValueError(f"{where}: the key {key!r} may hold only a-z, 0-9 and _")
-        if not (isinstance(item, str) and item.isascii()):  # most are, and need no second look
+        if not (isinstance(item, str) and item.isascii()):  # most are plain text, and need no second look
             require_plain(item, f"{where}.{key}")
 
 

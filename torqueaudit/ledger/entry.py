@@ -22,6 +22,10 @@ _ACT_ID = re.compile(r"[A-Za-z0-9._:/+=@-]{1,120}")
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
+class NoEntry(ValueError):
+    """A stored text that says no entry: the file is damaged or was meddled with."""
+
+
 class Act(NamedTuple):
     """What somebody did at once: the id they gave it, and the digest of what they said (see `act_digest`).
 
@@ -73,21 +77,33 @@ class Entry(NamedTuple):
 
 def document_of(entry: Entry) -> str:
     """The canonical text that is stored and hashed. Raises as `canonical` does."""
-    fields = entry._asdict()
-    act = {"digest": fields.pop("digest"), "of": fields.pop("of")}
-    fields["payload"] = {"act": act, "said": dict(fields.pop("said")), "judged": dict(fields.pop("judged"))}
-    return canonical(fields)
+    payload = {"act": {"digest": entry.digest, "of": entry.of}, "judged": dict(entry.judged), "said": dict(entry.said)}
+    return canonical(
+        {
+            "happened_at": entry.happened_at,
+            "id": entry.id,
+            "kind": entry.kind,
+            "number": entry.number,
+            "payload": payload,
+            "previous": entry.previous,
+            "recorded_at": entry.recorded_at,
+            "sequence": entry.sequence,
+            "site": entry.site,
+            "subject": entry.subject,
+            "who": entry.who,
+        }
+    )
 
 
 def entry_of(document: str) -> Entry:
-    """The entry that a stored text says. Raises ValueError when it is not an entry's."""
+    """The entry that a stored text says. Raises NoEntry when it says none."""
     try:
         fields = json.loads(document)
         payload = fields.pop("payload")
         act = payload["act"]
         return Entry(said=payload["said"], judged=payload["judged"], digest=act["digest"], of=act["of"], **fields)
-    except (KeyError, TypeError, AttributeError) as error:
-        raise ValueError(f"this text is no ledger entry: {error}") from None
+    except (KeyError, TypeError, AttributeError, ValueError) as error:
+        raise NoEntry(f"this text is no ledger entry: {error}") from None
 
 
 def hash_of(document: str) -> str:

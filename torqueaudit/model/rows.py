@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, TypeAlias
 
-from torqueaudit.model.facts import Loosening, MarkState, Strike, Tightening
+from torqueaudit.model.facts import Loosening, MarkState, Measured, Strike, Tightening
 from torqueaudit.model.job import FastenerState, JobRecord, fold_record
 from torqueaudit.model.subjects import fold_person, fold_vehicle, fold_wrench
 
@@ -87,8 +87,15 @@ def _attention(subject: str, record: JobRecord) -> list[Row]:
     reasons += [
         ("struck after release", strike.noted.entry) for strike in record.strikes if _after_release(record, strike)
     ]
+    reasons += [
+        ("measured outside its limits", taken.noted.entry)
+        for taken in {taken.key: taken for taken in record.of(Measured)}.values()
+        if taken.inside is False and taken.noted.order > hand_over.noted.order
+    ]
     for position in {event.position for event in record.of(Tightening)}:
         now = record.current(position)
+        if now.loosening and now.loosening.noted.order > hand_over.noted.order:
+            reasons.append(("loosened since", now.loosening.noted.entry))
         if now.mark and now.mark_state is not MarkState.INTACT:
             reasons.append((f"mark {now.mark_state}", now.mark.noted.entry))
     return [

@@ -4,7 +4,6 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 from torqueaudit.model.procedure import Specification
 
-
 COARSE_FROM = Decimal(10)  # N·m; below it a tenth is too coarse
 
 

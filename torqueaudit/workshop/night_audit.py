@@ -27,7 +27,7 @@ def plugin_trouble(desk: Desk) -> Iterator[Line]:
 
 
 class DayEntries:
-    """The entries recorded since the day began, read back from the ledger's end: what they cost follows the day."""
+    """The entries recorded since the day began, and some before, read back from the end: the cost follows the day."""
 
     def __init__(self, desk: Desk) -> None:
         self.fault = ""

@@ -3,15 +3,12 @@
 from typing import Any
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.facts import MarkState
 from torqueaudit.model.job import JobRecord
-from torqueaudit.model.procedure import Procedure
+from torqueaudit.model.recheck import not_looked_at
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.jobs import live_record, procedure_of
 from torqueaudit.workshop.releasing import require_forward
 from torqueaudit.workshop.workshop import Workshop
-
-UNSEEN = (MarkState.NOT_SEEN, MarkState.NOT_MARKED)
 
 
 def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
@@ -46,24 +43,6 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
         return [reading.draft(f"job/{job}", "rechecked.1", said)]
 
     record(workshop, say, "recheck", f"job/{job}", said, build)
-
-
-def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
-    """What the re-check plan asks for and nobody has looked at since the vehicle left, in words."""
-    plan, left = procedure.recheck, of.hand_over
-    if plan is None or left is None:
-        return []
-    missing = []
-    for fastener in procedure.fasteners():
-        for position in fastener.positions if fastener.key in plan.marks else ():
-            mark = of.current(position).mark
-            if mark is None or mark.state in UNSEEN or mark.noted.order < left.noted.order:
-                missing.append(f"mark on the {fastener.name_of(position)}")
-    for measurement in procedure.measurements():
-        taken = of.measured(measurement.key)
-        if measurement.key in plan.measurements and (taken is None or taken.noted.order < left.noted.order):
-            missing.append(measurement.name)
-    return missing
 
 
 def _said(odometer_m: int, remark: str) -> dict[str, Any]:

@@ -7,9 +7,9 @@ from torqueaudit.book import queries
 from torqueaudit.model.around import Around
 from torqueaudit.model.job import Current, FastenerState, Job, JobState
 from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
+from torqueaudit.model.recheck import not_looked_at
 from torqueaudit.model.words import distance_text, specified_text, torque_text
 from torqueaudit.workshop.review import Judged, review
-from torqueaudit.workshop.road import not_looked_at
 from torqueaudit.workshop.views import FastenerView, FindingView, ItemView, JobView, RecheckView
 
 if TYPE_CHECKING:

@@ -1,0 +1,90 @@
+"""Personal data: beside the ledger, found in free text, and erasable to the last byte."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from torqueaudit.book.book import Book
+from torqueaudit.ledger.entry import Act, Draft
+
+
+@pytest.fixture
+def known(book: Book) -> Book:
+    """A book that knows a mechanic and a vehicle, both invented."""
+    book.set_personal(
+        "person/P-7", {"name": "Edda Vorlage-Muster", "telephone": "0555 12 34 56", "secret": "tangerine"}
+    )
+    book.set_personal("vehicle/V-1", {"plate": "XX-YZ 12", "frame": "ZZZ0TEST1AB123456"})
+    return book
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("seen by Edda", ["person/P-7"]),
+        ("edda vorlage muster looked", ["person/P-7"]),
+        ("Muster looked twice", ["person/P-7"]),
+        ("ask EddaVorlageMuster", ["person/P-7"]),
+        ("call 0555-123456", ["person/P-7"]),
+        ("the one with xx yz 12", ["vehicle/V-1"]),
+        ("XXYZ12 is back", ["vehicle/V-1"]),
+        ("frame zzz0test1ab123456 (Edda)", ["person/P-7", "vehicle/V-1"]),
+        ("a muster of the paint", []),
+        ("XX is worn, YZ 12 mm", []),
+        ("tangerine paint", []),
+        ("98 N·m, chain 12 mm slack", []),
+        ("", []),
+    ],
+)
+def test_a_text_that_names_somebody_is_found(known: Book, text: str, found: list[str]) -> None:
+    """Whole values however they are spaced; single parts of a name only with their capital letters."""
+    assert found == known.mentions(text)
+
+
+def test_short_values_are_not_sought(book: Book) -> None:
+    """A plate "98" would forbid every torque of 98 N·m."""
+    book.set_personal("vehicle/V-2", {"plate": "98", "frame": "1205"})
+
+    assert [] == book.mentions("98 N·m, part 1205")
+
+
+def test_the_look_up_is_served_by_an_index(known: Book) -> None:
+    """However many people the book knows."""
+    plan = known.connection.execute(
+        "explain query plan select distinct subject from personal_written "
+        "where written in (select value from json_each('[]'))"
+    ).fetchall()
+
+    assert any("SEARCH personal_written USING PRIMARY KEY (written=?)" in step[3] for step in plan)
+
+
+def test_fields_are_set_singly_and_taken_away(known: Book) -> None:
+    """What is not named stays; the old value is no longer found."""
+    known.set_personal("person/P-7", {"name": "Jorid Beispiel", "telephone": ""})
+
+    assert {"name": "Jorid Beispiel", "secret": "tangerine"} == known.personal_of("person/P-7")
+    assert [] == known.mentions("Edda, 0555 12 34 56")
+    assert ["person/P-7"] == known.mentions("Jorid")
+
+
+def test_personal_data_enters_with_the_act_that_brings_it(book: Book) -> None:
+    """And never stands in the ledger."""
+    draft = Draft("person/P-8", "entered.1", datetime(2031, 4, 2, tzinfo=UTC), "owner", {"role": "mechanic"})
+    book.append(Act("A", "ab" * 32), [draft], {"person/P-8": 0}, personal={"person/P-8": {"name": "Jorid Beispiel"}})
+
+    assert {"name": "Jorid Beispiel"} == book.personal_of("person/P-8")
+    assert "Jorid" not in repr(book.ledger())
+
+
+def test_what_is_forgotten_is_gone_from_the_file(known: Book) -> None:
+    """Not only from the answers: no byte of the file or its log holds it any more."""
+    files = [known.path, known.path.with_name(known.path.name + "-wal")]
+    known.forget("person/P-7")
+    held = b"".join(file.read_bytes() for file in files if file.exists())
+
+    assert {} == known.personal_of("person/P-7")
+    assert [] == known.mentions("Edda Vorlage-Muster")
+    assert b"Edda" not in held
+    assert b"eddavorlagemuster" not in held
+    assert b"XX-YZ 12" in held
+    assert [] == known.verify()

@@ -1,0 +1,154 @@
+"""Verification: whatever is done to the file behind the program's back is told."""
+
+from collections.abc import Callable
+from typing import Any, Protocol, TypeAlias
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from torqueaudit.book.book import Book
+from torqueaudit.book.errors import BookError
+from torqueaudit.book.lists import RowsOf
+from torqueaudit.ledger.entry import Entry, document_of, hash_of
+
+Say: TypeAlias = Callable[..., list[Entry]]
+
+
+class Clock(Protocol):
+    """The clock of these tests."""
+
+    def pass_by(self, seconds: int) -> None: ...
+
+
+TRIGGERS = ["ledger_no_update", "ledger_no_delete", "ledger_next_only"]
+
+
+def without_triggers(book: Book, *statements: tuple[str, tuple[str | int, ...]]) -> None:
+    """Do what a forger would: drop the triggers, write, put them back."""
+    wanted = "select sql from sqlite_schema where type = 'trigger'"
+    made = [sql for (sql,) in book.connection.execute(wanted)]
+    for name in TRIGGERS:
+        book.connection.execute(f"drop trigger {name}")
+    for statement, values in statements:
+        book.connection.execute(statement, values)
+    for sql in made:
+        book.connection.execute(sql)
+
+
+@pytest.fixture
+def five(book: Book, say: Say) -> Book:
+    """A book of five entries."""
+    for number in range(1, 6):
+        say(f"job/{number % 2 + 1}", "N·m"[: number % 3])
+    return book
+
+
+def test_a_sound_book_has_no_fault(five: Book) -> None:
+    """Also held against its own head, and against an earlier one."""
+    early = five.ledger(3, 3)[0][1]
+
+    assert [] == five.verify() == five.verify(five.head())
+    assert [] == five.verify(five.head()._replace(sequence=3, hash=early))
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=40, deadline=None)
+@given(data=st.data())
+def test_a_tampered_row_is_always_noticed(five: Book, data: st.DataObject) -> None:
+    """One entry's words are changed at or below a kept head, with its hash computed anew or not; then put back."""
+    head = five.head()
+    sequence = data.draw(st.integers(1, 5))
+    entry, digest = five.ledger(sequence, sequence)[0]
+    field = data.draw(st.sampled_from(["who", "kind", "said", "happened_at", "recorded_at", "digest", "of"]))
+    other: dict[str, Any] = {"said": {"text": "forged"}, "who": "P-9", "kind": "forged.1", "digest": "cd" * 32, "of": 9}
+    forged = document_of(entry._replace(**{field: other.get(field, "2030-01-01T00:00:00Z")}))
+    anew = hash_of(forged) if data.draw(st.booleans()) else digest
+    update = "update ledger set document = ?, hash = ? where position = ?"
+    without_triggers(five, (update, (forged, anew, sequence)))
+    noticed = five.verify(head)
+    without_triggers(five, (update, (document_of(entry), digest, sequence)))
+
+    assert [] != noticed
+    assert [] == five.verify(head)
+
+
+def test_a_ledger_written_anew_is_noticed_by_a_kept_head(five: Book) -> None:
+    """Every hash behind the forged entry computed anew: the chain is sound, and only the head tells."""
+    head, previous = five.head(), five.ledger(2, 2)[0][0].previous
+    for entry, _ in five.ledger(2):
+        who = "P-9" if entry.sequence == 2 else entry.who
+        document = document_of(entry._replace(previous=previous, who=who))
+        previous = hash_of(document)
+        update = "update ledger set document = ?, hash = ? where position = ?"
+        without_triggers(five, (update, (document, previous, entry.sequence)))
+
+    assert [] == five.verify()
+    assert "Entry 5 is not the one the printed head knew: the ledger was written anew." in five.verify(head)
+
+
+def test_a_cut_tail_is_noticed_by_a_kept_head(five: Book) -> None:
+    """The lists, too, hold what the ledger no longer knows."""
+    head = five.head()
+    without_triggers(five, ("delete from ledger where position = 5", ()))
+
+    assert "The ledger ends at entry 4; the printed head knew entry 5: its tail is lost." in five.verify(head)
+    assert ["The list jobs differs from the ledger on job/2; rebuild the lists."] == [
+        sentence for sentence in five.verify() if "list jobs" in sentence
+    ]
+
+
+def test_a_lost_entry_is_noticed_without_a_head(five: Book) -> None:
+    """The one behind it does not follow."""
+    without_triggers(five, ("delete from ledger where position = 3", ()))
+
+    assert "Entry 3 does not follow the entry before it." in five.verify()
+
+
+@pytest.mark.parametrize("bytes_", [b"X", b"\x00", b"["])
+def test_a_destroyed_text_ends_in_sentences(five: Book, rows_of: RowsOf, bytes_: bytes) -> None:
+    """One byte on the disk goes bad: the columns read out of the text are gone with it, and yet it is told."""
+    start = document_of(five.ledger(2, 2)[0][0]).encode()
+    five.close()
+    content = five.path.read_bytes()
+    assert 1 == content.count(start)
+    five.path.write_bytes(content.replace(start, bytes_ + start[1:]))
+
+    with Book.open(five.path, five.clock, five.chance, rows_of=rows_of) as damaged:
+        assert "Entry 2 was altered: its text no longer gives its hash." in damaged.verify()
+        assert any("Entry 2 cannot be read" in sentence for sentence in damaged.verify())
+        with pytest.raises(BookError, match="is damaged"):
+            damaged.entry(2)
+
+
+@pytest.mark.parametrize(
+    ("meddle", "says"),
+    [
+        ("drop trigger ledger_next_only", "ledger_next_only is missing from the file."),
+        ("drop index ledger_id", "ledger_id is missing from the file."),
+        ("create table mine (a)", "mine in the file was not made by this program."),
+        ("create trigger t after insert on jobs begin select 1; end", "t in the file was not made by this program."),
+        ("pragma application_id = 7", "The file's application id is not a book's."),
+    ],
+)
+def test_a_changed_file_is_noticed(five: Book, meddle: str, says: str) -> None:
+    """Triggers, indexes, tables and the mark."""
+    five.connection.execute(meddle)
+
+    assert [says] == five.verify()
+
+
+def test_a_weakened_trigger_is_noticed(five: Book) -> None:
+    """Same name, other words."""
+    five.connection.execute("drop trigger ledger_no_delete")
+    five.connection.execute("create trigger ledger_no_delete before delete on ledger begin select 1; end")
+
+    assert ["ledger_no_delete in the file was changed."] == five.verify()
+
+
+def test_a_clock_set_back_is_told(five: Book, say: Say, clock: Clock) -> None:
+    """It is recorded as it reads, and reported."""
+    clock.pass_by(-60)
+    say("job/9")
+    expected = ["The clock was set back before entry 6: from 2031-04-02T09:00:00Z to 2031-04-02T08:59:00Z."]
+
+    assert expected == five.verify()

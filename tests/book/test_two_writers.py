@@ -1,0 +1,58 @@
+"""Two programs write one book at once."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from torqueaudit.book.book import Book
+from torqueaudit.book.lists import RowsOf
+
+WRITER = Path(__file__).with_name("writer.py")
+
+
+def seconds() -> float:
+    """How long they write: 2 s, and 30 s in `make proof`."""
+    return 30 if "TORQUEAUDIT_PROOF" in os.environ else 2
+
+
+@pytest.mark.proof
+def test_two_programs_write_one_book(book: Book, rows_of: RowsOf) -> None:
+    """No error, no lost entry, the chain sound."""
+    command = [sys.executable, "-W", "error", str(WRITER), str(book.path)]
+    writers = [
+        subprocess.Popen([*command, name, str(seconds())], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        for name in ("2", "3")
+    ]
+    ends = [writer.communicate() for writer in writers]
+    acts = [int(out or -1) for out, _ in ends]
+
+    assert ["", ""] == [err for _, err in ends]
+    assert [0, 0] == [writer.returncode for writer in writers]
+    assert min(acts) > 0
+    assert 2 * sum(acts) == book.head().sequence
+    ids = {entry.id for entry, _ in book.ledger()}
+    assert ids == {
+        f"{name}-{act}{end}" for name, done in zip("23", acts, strict=True) for act in range(done) for end in ("", "~2")
+    }
+    book.rebuild()
+    assert [] == book.verify()
+    with Book.open(book.path, book.clock, book.chance, rows_of=rows_of) as again:
+        assert book.head() == again.head()
+
+
+def test_two_programs_open_an_old_book_at_once(book: Book) -> None:
+    """Each sees that it is behind; one brings it up to date and the other finds nothing left to do."""
+    book.connection.execute("pragma user_version = 0")
+    book.close()
+    command = [sys.executable, "-W", "error", str(WRITER), str(book.path)]
+    programs = [
+        subprocess.Popen([*command, name, "0.05"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        for name in ("2", "3", "4")
+    ]
+    errors = [program.communicate()[1] for program in programs]
+
+    assert ["", "", ""] == errors
+    assert [0, 0, 0] == [program.returncode for program in programs]

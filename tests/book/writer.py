@@ -1,0 +1,33 @@
+"""One of several programs that write a book at once: appends until the time is up and prints how many acts it did."""
+
+import random
+import sys
+import time
+from datetime import UTC, datetime
+from pathlib import Path
+
+from torqueaudit.book.book import Book
+from torqueaudit.book.errors import Moved
+from torqueaudit.ledger.entry import Act, Draft, act_digest
+
+
+def main(path: str, name: str, seconds: float) -> int:
+    """Half of the acts go to a subject that the others write too, so that some of them have to start over."""
+    chance = random.Random(name)
+    done = 0
+    with Book.open(Path(path), lambda: datetime.now(UTC), chance, rows_of=lambda _subject, _entries: {}) as book:
+        end = time.monotonic() + seconds
+        while time.monotonic() < end:
+            subject = "job/1" if chance.getrandbits(1) else f"job/{name}"
+            act = Act(f"{name}-{done}", act_digest("note", "P-3", subject, {"act": done}))
+            draft = Draft(subject, "noted.1", datetime.now(UTC), "P-3", {"act": done})
+            try:
+                book.append(act, [draft, draft], {subject: len(book.entries(subject))})
+            except Moved:
+                continue
+            done += 1
+    return done
+
+
+if __name__ == "__main__":
+    print(main(sys.argv[1], sys.argv[2], float(sys.argv[3])))  # noqa: T201 the test reads it

@@ -1,0 +1,178 @@
+"""Rules on witness marks: each once where it speaks and once where it is silent."""
+
+from torqueaudit.testing import findings
+from torqueaudit.workshop.workshop import Workshop
+
+
+def test_a_nut_without_a_mark_stops(played: Workshop) -> None:
+    """What is to be marked and is not.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    """
+    expected = [
+        "rear axle nut: not marked. Paint a line across fastener and part, and record it.",
+    ]
+    actual = findings(played, rule="not-marked")
+
+    assert expected == actual
+
+
+def test_a_new_tightening_wants_a_new_mark(played: Workshop) -> None:
+    """The old line belongs to the tightening it was painted on.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark intact by P-2
+    2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
+    """
+    expected = [
+        "rear axle nut: not marked. Paint a line across fastener and part, and record it.",
+    ]
+    actual = findings(played, rule="not-marked")
+
+    assert expected == actual
+
+
+def test_a_marked_nut_is_silent(played: Workshop) -> None:
+    """One line, and a click that moved nothing.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark intact by P-2
+    2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 clicked without turning by P-3
+    """
+    expected: list[str] = []
+    actual = findings(played, rule="not-marked")
+
+    assert expected == actual
+
+
+def test_a_disturbed_mark_stops(played: Workshop) -> None:
+    """Something has turned.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark intact by P-2
+    2031-04-02 10:03 rear-axle-nut mark disturbed by P-3
+    """
+    expected = [
+        (
+            "rear axle nut: the witness mark is disturbed. Do not ride; photograph it and look before "
+            "touching, then loosen and inspect"
+        ),
+    ]
+    actual = findings(played, rule="mark-disturbed")
+
+    assert expected == actual
+
+
+def test_a_disturbed_mark_is_not_painted_over(played: Workshop) -> None:
+    """A fresh line on the same tightening answers nothing.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark disturbed by P-3
+    2031-04-02 10:03 rear-axle-nut mark intact by P-2
+    """
+    expected = [
+        (
+            "rear axle nut: the witness mark is disturbed. Do not ride; photograph it and look before "
+            "touching, then loosen and inspect"
+        ),
+    ]
+    actual = findings(played, rule="mark-disturbed")
+
+    assert expected == actual
+
+
+def test_a_disturbed_mark_is_answered_by_tightening_anew(played: Workshop) -> None:
+    """Loosened, looked at, tightened, marked.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark disturbed by P-3
+    2031-04-02 10:03 rear-axle-nut loosened: mark disturbed by P-3
+    2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:05 rear-axle-nut mark intact by P-2
+    """
+    expected: list[str] = []
+    actual = findings(played, rule="mark-disturbed")
+
+    assert expected == actual
+
+
+def test_a_disturbed_mark_said_by_mistake_is_struck(played: Workshop) -> None:
+    """A strike with its reason takes it back.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark intact by P-2
+    2031-04-02 10:03 rear-axle-nut mark disturbed by P-3
+    2031-04-02 10:04 line 4 struck: looked at the wrong nut by P-3
+    """
+    expected: list[str] = []
+    actual = findings(played, rule="mark-disturbed")
+
+    assert expected == actual
+
+
+def test_an_unreadable_mark_stops(played: Workshop) -> None:
+    """It proves nothing.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark unreadable by P-3
+    """
+    expected = [
+        (
+            "rear axle nut: the witness mark is unreadable, so it proves nothing. Look closely; remove the "
+            "old paint and mark anew once the joint is proved."
+        ),
+    ]
+    actual = findings(played, rule="mark-unreadable")
+
+    assert expected == actual
+
+
+def test_an_unreadable_mark_made_anew_is_silent(played: Workshop) -> None:
+    """Painted anew once the joint was proved.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark unreadable by P-3
+    2031-04-02 10:03 rear-axle-nut mark intact by P-3
+    """
+    expected: list[str] = []
+    actual = findings(played, rule="mark-unreadable")
+
+    assert expected == actual
+
+
+def test_a_mark_not_seen_stops(played: Workshop) -> None:
+    """Not seen is not intact.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark not seen: under the cover by P-3
+    """
+    expected = [
+        "rear axle nut: the witness mark was not seen (under the cover). Uncover it and look.",
+    ]
+    actual = findings(played, rule="mark-not-seen")
+
+    assert expected == actual
+
+
+def test_a_mark_seen_after_all_is_silent(played: Workshop) -> None:
+    """Uncovered and looked at.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut mark not seen: under the cover by P-3
+    2031-04-02 10:03 rear-axle-nut mark intact by P-3
+    """
+    expected: list[str] = []
+    actual = findings(played, rule="mark-not-seen")
+
+    assert expected == actual

@@ -1,0 +1,74 @@
+import pytest
+
+from torqueaudit.model.facts import Loosening, Tightening
+from torqueaudit.testing import findings, play
+from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.workshop import Workshop
+
+
+def test_a_card_in_the_docstring_is_played(played: Workshop) -> None:
+    """A few lines make a whole job, down to the re-check.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+    2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:06 rear-axle-nut mark intact by P-2
+    2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
+    2031-04-02 10:15 released by P-1
+    2031-04-02 10:20 handed over at 12010 km by P-1
+    2031-04-09 09:00 rear-axle-nut mark intact by P-2
+    2031-04-09 09:10 re-checked at 12100 km by P-2
+    """
+    view = show_job(played, "1")
+
+    assert view.state == "re-checked"
+    assert findings(played) == []
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "2031-04-02 10:05 rear-axle-nut tightened well by P-2",
+        "2031-04-02 rear-axle-nut 108 N·m with W-1 by P-2",
+        "2031-04-02 10:05 rear-axle-nut 108 N·m with W-1",
+    ],
+)
+def test_a_line_that_cannot_be_read_raises_with_its_text(workshop: Workshop, line: str) -> None:
+    """A card is never played in part without a word."""
+    with pytest.raises(ValueError, match=line):
+        play(workshop, f"2031-04-02 10:00 job 1 opened axle on V-1 by P-2\n{line}")
+
+
+def test_every_kind_of_line_can_be_told(played: Workshop) -> None:
+    """Stages, adapters, helpers, threads, parts, measurements, concessions, rides, reports, strikes, other jobs.
+
+    2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2
+    2031-04-02 10:01 bike-secured yes: tied down by P-2
+    2031-04-02 10:02 sprocket-bolt stage 1 15 N·m with W-1 adapter 50@45 by P-4
+    2031-04-02 10:03 sprocket-bolt stage 2 50 N·m with W-1 thread bad helped by P-3 but 3 did not reach torque by P-2
+    2031-04-02 10:04 tab-washer fitted used washer 18 mm by P-2
+    2031-04-02 10:05 slack measured 25 mm at mid-span by P-2
+    2031-04-02 10:06 rear-axle-nut no torque wrench fits by P-2
+    2031-04-02 10:07 rear-axle-nut mark not seen: under the cover by P-3
+    2031-04-02 10:08 rear-axle-nut checked self re-inspection: alone today by P-2
+    2031-04-02 10:09 conceded no-wrench-fits on rear axle nut until 2031-05-01: turned by feel, 20 km by P-1
+    2031-04-02 10:10 sprocket-nut loosened: cover forgotten by P-2
+    2031-04-02 10:11 handed over at 12010 km by P-1
+    2031-04-03 08:00 clock
+    2031-04-02 18:00 ridden to 12040 km: chain sings by owner
+    2031-04-03 09:00 V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner
+    2031-04-03 09:10 job 2 opened axle on V-1 after job 1 by P-3
+    2031-04-03 09:15 job 1 test-ride not applicable by P-3
+    2031-04-03 09:20 line 2 struck: not tied down by P-2
+    """
+    record = played.record("1")
+    expected = (5 + 5 + 1, 1, 1, 12040000, "1", ["not tied down"])
+    actual = (
+        len(record.of(Tightening)),
+        len(record.concessions()),
+        len(record.of(Loosening)),
+        record.odometers()[-1][1],
+        played.record("2").follows,
+        [strike.why for strike in record.strikes],
+    )
+
+    assert expected == actual

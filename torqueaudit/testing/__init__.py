@@ -1,0 +1,132 @@
+"""Fixtures for people who write plugins, and job cards: the work of a test written down as a workshop would.
+
+Put `pytest_plugins = ["torqueaudit.testing"]` into a `conftest.py`. Every test then has
+
+- `clock`: the book's clock, at 2031-04-02 08:00 UTC until a test sets it (`clock.set("2031-04-03 07:30")`);
+- `book_file`: a book of the site YARD (UTC), a new copy for each test. P-1 is foreman, P-2 and P-3 are mechanics, P-4
+  is P-2's trainee; V-1 and V-2 are of the model Kestrel 500, V-3 is of another; W-1 clicks and W-2 shows its value
+  (both 500 mm from drive to hand), W-3 clicks and its calibration ended with 2031-03-31. The invented procedures `axle`
+  (one nut, so that few lines make a whole job) and `final-drive` (something of everything) were entered and read;
+- `workshop`: the same book opened, with the plugins that are installed;
+- `played`: the same after the job card in the test's docstring, which follows the first blank line:
+
+      2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+      2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+      2031-04-02 10:06 rear-axle-nut mark intact by P-2
+      2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
+      2031-04-02 10:15 released by P-1
+      2031-04-02 10:20 handed over at 12010 km by P-1
+
+`play(workshop, card)` plays a card from anywhere. One line is one act, told by whoever stands at its end; a line that
+cannot be read raises ValueError with its text, what the workshop refuses raises Refused. What is not about a job opened
+on the same card begins with "job 7". The clock goes to each line's time and never back: a line earlier than the one
+before is told late, and a line "2031-04-03 08:00 clock" only moves it. The other lines (brackets: may be left out):
+
+      job 2 opened axle on V-1 [at 12000 km] [after job 1] by P-2
+      sprocket-bolt [stage 2] 35 N·m with W-1 [adapter 50@45] [OUTCOME] [thread bad] [helped by P-4 and P-3]
+          [but 3 OUTCOME] by P-2, on one line; the torque may be left out where an outcome is said:
+          "did not reach torque", "clicked without turning", "no torque wrench fits"
+      rear-axle-nut loosened: wheel out again by P-2
+      rear-axle-nut mark not seen: under the cover by P-3       (or another state; the reason may be left out)
+      rear-axle-nut checked mark seen by P-3                    (or another method)
+      slack measured 25 mm [at mid-span] by P-2
+      brake-tried yes[: twice] by P-2                           (or "no", "not applicable")
+      tab-washer fitted [used] washer 18 mm by P-2
+      conceded no-wrench-fits on rear axle nut until 2031-05-01: BASIS, LIMIT by P-1
+      ridden to 12040 km[: chain sings] by owner
+      re-checked at 12100 km[: all well] by P-2
+      line 3 struck: wrong nut by P-2                           (what that line of this card told)
+      V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner
+"""
+
+import shutil
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from torqueaudit.plugins import Plugins, load_plugins
+from torqueaudit.testing.cards import Clock, moment_of, play
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.keeping import NewWrench, add_person, add_vehicle, add_wrench
+from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.workshop import Workshop
+
+__all__ = ["Clock", "findings", "moment_of", "play"]
+
+
+@pytest.fixture
+def clock() -> Clock:
+    """The clock of the book."""
+    return Clock()
+
+
+@pytest.fixture(scope="session")
+def ready_made_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The book that `book_file` is a copy of; nobody writes to it."""
+    folder = tmp_path_factory.mktemp("ready-made")
+    clock = Clock("2031-04-01 08:00")
+    new_workshop(folder / "yard.book", "YARD", {"zone": "UTC"}, clock=clock, chance=_chance(1))
+    with open_workshop(folder / "yard.book", clock=clock, chance=_chance(2)) as workshop:
+        _furnish(workshop)
+    return folder / "yard.book"
+
+
+@pytest.fixture
+def book_file(ready_made_book: Path, tmp_path: Path) -> Path:
+    """A book of its own for the test."""
+    return Path(shutil.copy(ready_made_book, tmp_path / "yard.book"))
+
+
+@pytest.fixture(scope="session")
+def installed_plugins() -> Plugins:
+    """The installed plugins, loaded once."""
+    return load_plugins()
+
+
+@pytest.fixture
+def workshop(book_file: Path, clock: Clock, installed_plugins: Plugins) -> Iterator[Workshop]:
+    """The test's book, opened."""
+    with open_workshop(book_file, clock=clock, chance=_chance(3), plugins=installed_plugins) as opened:
+        yield opened
+
+
+@pytest.fixture
+def played(workshop: Workshop, request: pytest.FixtureRequest) -> Workshop:
+    """The workshop after the job card in the test's docstring."""
+    _, _, card = (request.function.__doc__ or "").strip().partition("\n\n")
+    play(workshop, card)
+    return workshop
+
+
+def findings(workshop: Workshop, job: str = "1", *, rule: str = "", weight: str = "") -> list[str]:
+    """What the rules say of a job now, without what a concession covers; of one rule or weight where given."""
+    shown = [each.finding for each in show_job(workshop, job).findings if not each.concession]
+    return [each.says for each in shown if rule in ("", each.rule) and weight in ("", each.weight.value)]
+
+
+def _chance(seed: int) -> Random:
+    return Random(seed)  # noqa: S311  # the same ids and tokens every time
+
+
+def _furnish(workshop: Workshop) -> None:
+    setup, foreman = Say("setup"), Say("P-1")
+    add_person(workshop, "Ottoline Sample", ("foreman",), "", setup)
+    add_person(workshop, "Barnaby Sample", ("mechanic",), "", foreman)
+    add_person(workshop, "Cressida Sample", ("mechanic",), "", foreman)
+    add_person(workshop, "Dunstan Sample", ("trainee",), "P-2", foreman)
+    add_vehicle(workshop, "bike-1", "Kestrel 500", 2030, {"plate": "Y-ARD 101"}, foreman)
+    add_vehicle(workshop, "bike-2", "Kestrel 500", 2030, {}, foreman)
+    add_vehicle(workshop, "bike-3", "Merlin 700", 2030, {}, foreman)
+    due = date(2032, 3, 31)
+    add_wrench(workshop, NewWrench("setting", "blue", "20 N·m", "200 N·m", Decimal(500), due), foreman)
+    add_wrench(workshop, NewWrench("indicating", "dial", "20 N·m", "200 N·m", Decimal(500), due), foreman)
+    add_wrench(workshop, NewWrench("setting", "old", "20 N·m", "200 N·m", Decimal(500), date(2031, 3, 31)), foreman)
+    for name in ("axle", "final-drive"):
+        enter_procedure(workshop, Path(__file__).with_name(f"{name}.toml"), Say("P-2"))
+        read_against_source(workshop, name, "", Say("P-3"))

@@ -1,0 +1,221 @@
+"""Reading job cards: one line, one act. The package's own docstring shows every kind of line."""
+
+import re
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from typing import NamedTuple, TypeAlias
+
+from torqueaudit.model.correction import Fitted
+from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.corrections import strike
+from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
+from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.keeping import report_loosened
+from torqueaudit.workshop.releasing import Permission, check, concede, hand_over, release
+from torqueaudit.workshop.road import recheck, report_ride
+from torqueaudit.workshop.working import Part, do_step, fit, measure
+from torqueaudit.workshop.workshop import Workshop
+
+Words: TypeAlias = "dict[str, str]"
+
+_LINE = re.compile(r"(?P<when>\d{4}-\d\d-\d\d \d\d:\d\d) (?:job (?P<job>\d+) (?!opened))?(?P<act>.+)")
+_TOLD = re.compile(r"(?P<words>.+) by (?P<by>P-\d+|owner|import|setup)")
+_KEY = r"(?P<key>[a-z][a-z0-9-]*)"
+_WHY = r"(?:: (?P<why>.+))?"
+
+
+class Clock:
+    """A clock that a test sets; it goes from there only when told."""
+
+    def __init__(self, moment: str = "2031-04-02 08:00") -> None:
+        self.moment = moment_of(moment)
+
+    def __call__(self) -> datetime:
+        """The moment it shows."""
+        return self.moment
+
+    def set(self, moment: str) -> None:
+        """Set it, also back: "2031-04-03 07:30", UTC."""
+        self.moment = moment_of(moment)
+
+
+def moment_of(text: str) -> datetime:
+    """A moment in UTC, the ready-made book's own time: "2031-04-03 07:30"."""
+    return datetime.fromisoformat(text).replace(tzinfo=UTC)
+
+
+class Card(NamedTuple):
+    """A card while it is played: where, on which job, and the entries that each line wrote."""
+
+    workshop: Workshop
+    job: str
+    written: list[range]
+
+
+def play(workshop: Workshop, card: str) -> str:
+    """Play a job card; returns the number of the job it was about last.
+
+    The workshop has to be opened with a `Clock`. Raises ValueError with the text of a line that cannot be read, Refused
+    as the workshop refuses, TypeError for another clock.
+    """
+    if not isinstance(workshop.clock, Clock):
+        raise TypeError("a card sets the clock as it goes; open the workshop with torqueaudit.testing.Clock")
+    being = Card(workshop, "1", [])
+    for line in filter(None, map(str.strip, card.splitlines())):
+        before = workshop.book.head().sequence
+        being = being._replace(job=_play_line(being, workshop.clock, line))
+        being.written.append(range(before + 1, workshop.book.head().sequence + 1))
+    return being.job
+
+
+def _play_line(card: Card, clock: Clock, line: str) -> str:
+    read = _LINE.fullmatch(line)
+    if not read:
+        raise ValueError(f"this line of the card begins with no date and time: {line}")
+    at = moment_of(read["when"])
+    clock.moment = max(clock.moment, at)
+    if read["act"] == "clock":
+        return card.job
+    told = _TOLD.fullmatch(read["act"])
+    for pattern, act in ACTS if told else ():
+        if told and (found := pattern.fullmatch(told["words"])):
+            words = {name: text or "" for name, text in found.groupdict().items()}
+            return act(card._replace(job=read["job"] or card.job), words, Say(told["by"], at))
+    raise ValueError(f"this line of the card cannot be read: {line}")
+
+
+def _opened(card: Card, words: Words, say: Say) -> str:
+    odometer_m = int(words["km"]) * 1000 if words["km"] else None
+    number = open_job(card.workshop, Opening(words["vehicle"], words["procedure"], odometer_m, words["follows"]), say)
+    if number != words["job"]:
+        raise ValueError(f"the card says job {words['job']}, and it became job {number}")
+    return number
+
+
+def _tightened(card: Card, words: Words, say: Say) -> str:
+    if not (words["shown"] or words["outcome"]):
+        raise ValueError(f"{words['key']}: the card says neither a torque nor what happened")
+    length, _, angle = words["adapter"].partition("@")
+    said = Tighten(
+        Outcome(words["outcome"] or _usual(card.workshop, words["wrench"])),
+        words["wrench"],
+        words["shown"],
+        (Fitted("adapter", {"length_mm": length, "angle_deg": angle}),) if length else (),
+        int(words["stage"] or 0),
+        not words["bad"],
+        tuple(filter(None, words["helpers"].split(" and "))),
+        {int(words["number"]): Outcome(words["other"])} if words["number"] else {},
+    )
+    tighten(card.workshop, card.job, words["key"], said, say)
+    return card.job
+
+
+def _usual(workshop: Workshop, number: str) -> str:
+    wrench = workshop.wrench(number)
+    shows = wrench is not None and wrench.kind == "indicating"
+    return Outcome.VALUE_SHOWN.value if shows else Outcome.TURNED_CLICKED.value
+
+
+def _loosened(card: Card, words: Words, say: Say) -> str:
+    loosen(card.workshop, card.job, words["key"], words["why"], say)
+    return card.job
+
+
+def _marked(card: Card, words: Words, say: Say) -> str:
+    see_mark(card.workshop, card.job, words["key"], MarkState(words["state"]), words["why"], say)
+    return card.job
+
+
+def _checked(card: Card, words: Words, say: Say) -> str:
+    check(card.workshop, card.job, words["key"], CheckMethod(words["method"]), words["why"], say)
+    return card.job
+
+
+def _measured(card: Card, words: Words, say: Say) -> str:
+    measure(card.workshop, card.job, words["key"], words["value"], words["place"], say)
+    return card.job
+
+
+def _stepped(card: Card, words: Words, say: Say) -> str:
+    do_step(card.workshop, card.job, words["key"], words["answer"], words["why"], say)
+    return card.job
+
+
+def _fitted(card: Card, words: Words, say: Say) -> str:
+    fit(card.workshop, card.job, words["key"], Part(words["part"], new=not words["used"]), say)
+    return card.job
+
+
+def _conceded(card: Card, words: Words, say: Say) -> str:
+    until = date.fromisoformat(words["until"])
+    permission = Permission(words["rule"], words["subject"], words["basis"], words["limit"], until)
+    concede(card.workshop, card.job, permission, say)
+    return card.job
+
+
+def _released(card: Card, _: Words, say: Say) -> str:
+    release(card.workshop, card.job, say)
+    return card.job
+
+
+def _handed_over(card: Card, words: Words, say: Say) -> str:
+    hand_over(card.workshop, card.job, int(words["km"]) * 1000, say)
+    return card.job
+
+
+def _ridden(card: Card, words: Words, say: Say) -> str:
+    report_ride(card.workshop, card.job, int(words["km"]) * 1000, words["why"], say)
+    return card.job
+
+
+def _rechecked(card: Card, words: Words, say: Say) -> str:
+    recheck(card.workshop, card.job, int(words["km"]) * 1000, words["why"], say)
+    return card.job
+
+
+def _struck(card: Card, words: Words, say: Say) -> str:
+    for entry in card.written[int(words["line"]) - 1]:
+        strike(card.workshop, card.job, entry, words["why"], say)
+    return card.job
+
+
+def _reported(card: Card, words: Words, say: Say) -> str:
+    report_loosened(card.workshop, words["vehicle"], words["key"], words["why"], say)
+    return card.job
+
+
+def _one_of(name: str, words: type[Outcome] | type[MarkState] | type[CheckMethod]) -> str:
+    return f"(?P<{name}>{'|'.join(words)})"
+
+
+_PASS = (
+    rf"{_KEY}(?: stage (?P<stage>\d+))?(?: (?P<shown>\S+ \S+) with (?P<wrench>W-\d+))?"
+    r"(?: adapter (?P<adapter>\d+@\d+))?"
+    rf"(?: {_one_of('outcome', Outcome)})?(?P<bad> thread bad)?(?: helped by (?P<helpers>P-\d+(?: and P-\d+)*))?"
+    rf"(?: but (?P<number>\d+) {_one_of('other', Outcome)})?"
+)
+_OPENED = (
+    r"job (?P<job>\d+) opened (?P<procedure>[a-z0-9-]+) on (?P<vehicle>V-\d+)(?: at (?P<km>\d+) km)?"
+    r"(?: after job (?P<follows>\d+))?"
+)
+_CONCEDED = (
+    r"conceded (?P<rule>[a-z-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
+)
+ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], str]], ...] = (
+    (re.compile(_OPENED), _opened),
+    (re.compile("released"), _released),
+    (re.compile(r"handed over at (?P<km>\d+) km"), _handed_over),
+    (re.compile(rf"ridden to (?P<km>\d+) km{_WHY}"), _ridden),
+    (re.compile(rf"re-checked at (?P<km>\d+) km{_WHY}"), _rechecked),
+    (re.compile(r"line (?P<line>\d+) struck: (?P<why>.+)"), _struck),
+    (re.compile(_CONCEDED), _conceded),
+    (re.compile(rf"(?P<vehicle>V-\d+) {_KEY} reported loosened: (?P<why>.+)"), _reported),
+    (re.compile(rf"{_KEY} loosened: (?P<why>.+)"), _loosened),
+    (re.compile(rf"{_KEY} mark {_one_of('state', MarkState)}{_WHY}"), _marked),
+    (re.compile(rf"{_KEY} checked {_one_of('method', CheckMethod)}{_WHY}"), _checked),
+    (re.compile(rf"{_KEY} measured (?P<value>\S+ \S+)(?: at (?P<place>.+))?"), _measured),
+    (re.compile(rf"{_KEY} (?P<answer>yes|no|not applicable){_WHY}"), _stepped),
+    (re.compile(rf"{_KEY} fitted(?P<used> used)? (?P<part>.+)"), _fitted),
+    (re.compile(_PASS), _tightened),
+)
