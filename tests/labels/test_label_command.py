@@ -45,8 +45,8 @@ def test_stocks_are_listed_for_programs() -> None:
     ("words", "says"),
     [
         (("12", "13", "--stock", "a4-3x8"), "Missing option '--out'"),
-        (("--stock", "a4-3x8", "12", "--out", "x.pdf"), "no book is named; give --book FILE"),
-        (("print", "12", "--stock", "a4-3x8", "--out", "x.pdf"), "no book is named; give --book FILE"),
+        (("--stock", "a4-3x8", "12", "--out", "x.pdf"), "no book named; give --book FILE"),
+        (("print", "12", "--stock", "a4-3x8", "--out", "x.pdf"), "no book named; give --book FILE"),
         (("12", "--stock", "a5", "--out", "x.pdf"), "there is no label stock 'a5'"),
         (("12", "--stock", "a4-3x8", "--out", "x.pdf", "--from", "two"), "'two' is not a valid integer"),
     ],

@@ -103,7 +103,7 @@ def test_setting_answers_as_json_with_decimal_strings() -> None:
     ("command", "words", "why"),
     [
         (convert, ("80 kg", "N·m"), '"kg" says how heavy'),
-        (convert, ("80 furlong", "N·m"), "known are N·m, kgf·m, kgf·cm, dN·m, cN·m, lbf·ft, lbf·in, ozf·in"),
+        (convert, ("80 furlong", "N·m"), "known are N·m, lbf·ft, lbf·in, ozf·in, kgf·m, kgf·cm, dN·m, cN·m"),
         (convert, ("80 N·m", "mN"), '"mN" says how heavy'),
         (convert, ("-5 N·m", "lbf·ft"), '"-5 N·m" must be above zero'),
         (convert, ("80 N·m",), "Missing argument 'UNIT'"),

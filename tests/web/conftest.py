@@ -74,7 +74,9 @@ class Yard:
                 self.fasten(job, item)
             elif isinstance(item, Fit):
                 fit(self.workshop, job, item.key, Part(item.part, "L-7"), Say(self.mechanic))
-            elif not isinstance(item, Measurement):
+            elif isinstance(item, Measurement):
+                self.gauge(job, item)
+            else:
                 do_step(self.workshop, job, item.key, "yes", "", Say(self.mechanic))
         for item in items:
             if isinstance(item, Measurement):
@@ -86,7 +88,7 @@ class Yard:
         for key in fastener.single_use:
             fit(self.workshop, job, key, Part(key), Say(self.mechanic))
         for stage in range(1, max(len(fastener.stages), 1) + 1):
-            act = Tighten(Outcome.TURNED_CLICKED, self.wrench, f"{middle} N·m", stage=stage)
+            act = Tighten(Outcome.TURNED_CLICKED, self.wrench, f"{middle.normalize():f} N·m", stage=stage)
             tighten(self.workshop, job, fastener.key, act, Say(self.mechanic))
         if fastener.mark:
             see_mark(self.workshop, job, fastener.key, MarkState.INTACT, "", Say(self.mechanic))
@@ -162,8 +164,8 @@ def listen(until: ExitStack, book: Path, clock: Callable[[], datetime]) -> str:
     thread = threading.Thread(target=server.run)
     thread.start()
     until.callback(thread.join)
-    until.callback(server.pull_trigger)
-    until.callback(server.trigger.pull_trigger, lambda: (_ for _ in ()).throw(SystemExit))
+    until.callback(server.task_dispatcher.shutdown)
+    until.callback(server.trigger.pull_trigger, server.close)  # in the server's own thread; its loop ends with it
     return address_of(server)
 
 

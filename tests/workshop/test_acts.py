@@ -417,9 +417,10 @@ def _tighten(workshop: Workshop, key: str, say: Say) -> None:
 
 
 def _strike(workshop: Workshop, key: str, say: Say) -> None:
+    """Anything but the opening, which would end the story."""
     del key
-    entries = workshop.book.entries("job/1")
-    strike(workshop, "1", entries[say.minutes_ago * 7 % len(entries)].sequence, "slip", say)
+    if entries := workshop.book.entries("job/1")[1:]:
+        strike(workshop, "1", entries[say.minutes_ago * 7 % len(entries)].sequence, "slip", say)
 
 
 OUTCOMES = (Outcome.TURNED_CLICKED, Outcome.CLICKED_ONLY, Outcome.NOT_REACHED)
@@ -440,8 +441,8 @@ TOLD = st.tuples(
 )
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(st.lists(TOLD, min_size=1, max_size=25))
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(TOLD, min_size=1, max_size=30))
 def test_any_order_of_acts_leaves_each_fastener_in_one_state(
     ready_made_book: Path,
     tmp_path_factory: pytest.TempPathFactory,

@@ -1,9 +1,12 @@
 """Distances as people write them, in metres and exact (one mile is 1609.344 m by definition)."""
 
+import re
 from decimal import Decimal
 
 from torqueaudit.model.decimals import leading_number
 
+# A space between groups of three digits, narrow or not, as ISO 80000-1 writes large numbers.
+GROUPS = re.compile("(?<=\\d)[ \u00a0\u202f](?=\\d{3}(?!\\d))")
 METRES = {
     "mm": Decimal("0.001"),
     "m": Decimal(1),
@@ -15,11 +18,11 @@ METRES = {
 
 
 def length_m(text: str) -> Decimal:
-    """The distance of a text such as "100 km" or "62 mi" in metres.
+    """The distance of a text such as "100 km", "12 000 km" or "62 mi" in metres.
 
     Raises ValueError, with a sentence, for anything else.
     """
-    number, unit = leading_number(text)
+    number, unit = leading_number(GROUPS.sub("", text))
     if unit.casefold() not in METRES:
         raise ValueError(f'"{text}" is no distance: write a number and km, mi, m or mm')
     return number * METRES[unit.casefold()]

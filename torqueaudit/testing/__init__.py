@@ -49,8 +49,8 @@ from random import Random
 import pytest
 
 from torqueaudit.plugins import Plugins, load_plugins
-from torqueaudit.testing.cards import Clock, moment_of, play
 from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.cards import Clock, moment_of, play
 from torqueaudit.workshop.keeping import NewWrench, add_person, add_vehicle, add_wrench
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source

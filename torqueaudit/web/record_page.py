@@ -104,18 +104,19 @@ def _weight(view: JobView, stop: bool, caution: bool) -> str:  # noqa: FBT001  #
 
 
 def _state_says(view: JobView, stops: int) -> Iterable[str]:
-    if stops and view.handed_over_on is None and not view.withdrawn:
-        yield f"{stops} {'stop forbids' if stops == 1 else 'stops forbid'} release."
+    if stops and not view.withdrawn:
+        many = f"{stops} stop{'' if stops == 1 else 's'}"
+        yield f"{many}: no release yet." if view.handed_over_on is None else f"{many} on the road. Do not ride before a look."
     if view.next:
         yield f"Next: {view.next[0]}."
-    yield f"Opened {view.opened_on} by {view.opened_by}{f', follows job {view.follows}' if view.follows else ''}."
+    if view.handed_over_on:
+        at = f" at {distance_text(view.odometer_m)}" if view.odometer_m is not None else ""
+        yield f"Left the workshop {view.handed_over_on}{at}."
     if view.released_by:
         yield (
             f"Released by {view.released_by}: the listed work was done to the listed sources. Nothing else was looked at."
         )
-    if view.handed_over_on:
-        at = f" at {distance_text(view.odometer_m)}" if view.odometer_m is not None else ""
-        yield f"Left the workshop {view.handed_over_on}{at}."
+    yield f"Opened {view.opened_on} by {view.opened_by}{f', follows job {view.follows}' if view.follows else ''}."
 
 
 def _due(view: JobView) -> Due:
@@ -153,7 +154,7 @@ def _line(f: FastenerView) -> FastenerLine:
         specified=f.specified,
         note=note,
         done=" · ".join(filter(None, (f.by, f"{f.when:%Y-%m-%d %H:%M}" if f.when else "", wrench))),
-        checked=f"checked by {f.checked_by}: {f.check_method}" if f.checked_by else "",
+        checked=f"checked by {f.checked_by}: {f.check_method}" if f.checked_by and not f.undone else "",
         lacks=lacks if f.state == FastenerState.TIGHTENED else "",
         undone=bool(f.undone),
     )

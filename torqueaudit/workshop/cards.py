@@ -1,9 +1,11 @@
-"""Reading job cards: one line, one act. The package's own docstring shows every kind of line."""
+"""Job cards: the work written down line by line, each line one act. `torqueaudit.testing` shows every kind of line."""
 
 import re
-from collections.abc import Callable
-from datetime import UTC, date, datetime
-from typing import NamedTuple, TypeAlias
+from collections.abc import Callable, Iterator
+from datetime import UTC, date, datetime, tzinfo
+from heapq import merge
+from operator import itemgetter
+from typing import TypeAlias
 
 from torqueaudit.model.correction import Fitted
 from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
@@ -26,7 +28,7 @@ _WHY = r"(?:: (?P<why>.+))?"
 
 
 class Clock:
-    """A clock that a test sets; it goes from there only when told."""
+    """A clock that is set, by cards as they are played; from there it goes only when told."""
 
     def __init__(self, moment: str = "2031-04-02 08:00") -> None:
         self.moment = moment_of(moment)
@@ -36,64 +38,86 @@ class Clock:
         return self.moment
 
     def set(self, moment: str) -> None:
-        """Set it, also back: "2031-04-03 07:30", UTC."""
+        """Set it to a moment in UTC, also back: "2031-04-03 07:30"."""
         self.moment = moment_of(moment)
 
 
-def moment_of(text: str) -> datetime:
-    """A moment in UTC, the ready-made book's own time: "2031-04-03 07:30"."""
-    return datetime.fromisoformat(text).replace(tzinfo=UTC)
+def moment_of(text: str, zone: tzinfo = UTC) -> datetime:
+    """A moment as cards write it: "2031-04-03 07:30"."""
+    return datetime.fromisoformat(text).replace(tzinfo=zone)
 
 
-class Card(NamedTuple):
-    """A card while it is played: where, on which job, and the entries that each line wrote."""
+class Card:
+    """A card while it is played: the job it is about, and the entries that each of its lines wrote."""
 
-    workshop: Workshop
-    job: str
-    written: list[range]
+    def __init__(self, workshop: Workshop, text: str) -> None:
+        self.workshop = workshop
+        self.job = "1"
+        self.written: list[range] = []
+        self.lines = [line.strip() for line in text.splitlines() if line.strip()]
+
+    def by_time(self) -> Iterator[tuple[datetime, "Card", str]]:
+        """The lines with the moment each is told, which is not before the line above it was."""
+        told = datetime.min.replace(tzinfo=UTC)
+        for line in self.lines:
+            told = max(told, self._at(line))
+            yield told, self, line
+
+    def play(self, line: str) -> None:
+        """Play one of the lines."""
+        before = self.workshop.book.head().sequence
+        self._act(line)
+        self.written.append(range(before + 1, self.workshop.book.head().sequence + 1))
+
+    def _act(self, line: str) -> None:
+        read = _LINE.fullmatch(line)
+        told = _TOLD.fullmatch(read["act"]) if read else None
+        for pattern, act in ACTS if told else ():
+            if read and told and (found := pattern.fullmatch(told["words"])):
+                self.job = read["job"] or self.job
+                act(
+                    self,
+                    {name: text or "" for name, text in found.groupdict().items()},
+                    Say(told["by"], self._at(line)),
+                )
+                return
+        if read is None or read["act"] != "clock":
+            raise ValueError(f"this line of the card cannot be read: {line}")
+
+    def _at(self, line: str) -> datetime:
+        read = _LINE.fullmatch(line)
+        if read is None:
+            raise ValueError(f"this line of the card does not begin with a date and a time: {line}")
+        return moment_of(read["when"], self.workshop.settings.timezone)
 
 
-def play(workshop: Workshop, card: str) -> str:
-    """Play a job card; returns the number of the job it was about last.
+def play(workshop: Workshop, *cards: str) -> str:
+    """Play job cards, several side by side as their times say; returns the number of the job that was told of last.
 
-    The workshop has to be opened with a `Clock`. Raises ValueError with the text of a line that cannot be read, Refused
-    as the workshop refuses, TypeError for another clock.
+    The workshop has to be opened with a `Clock`; times are the workshop's own. Raises ValueError with the text of a
+    line that cannot be read, Refused as the workshop refuses, TypeError for another clock.
     """
-    if not isinstance(workshop.clock, Clock):
-        raise TypeError("a card sets the clock as it goes; open the workshop with torqueaudit.testing.Clock")
-    being = Card(workshop, "1", [])
-    for line in filter(None, map(str.strip, card.splitlines())):
-        before = workshop.book.head().sequence
-        being = being._replace(job=_play_line(being, workshop.clock, line))
-        being.written.append(range(before + 1, workshop.book.head().sequence + 1))
-    return being.job
+    clock = workshop.clock
+    if not isinstance(clock, Clock):
+        raise TypeError(
+            "a card sets the clock as it goes; open the workshop with a Clock of torqueaudit.workshop.cards"
+        )
+    card = Card(workshop, "")
+    for told, card, line in merge(*(Card(workshop, text).by_time() for text in cards), key=itemgetter(0)):
+        clock.moment = max(clock.moment, told)
+        card.play(line)
+    return card.job
 
 
-def _play_line(card: Card, clock: Clock, line: str) -> str:
-    read = _LINE.fullmatch(line)
-    if not read:
-        raise ValueError(f"this line of the card begins with no date and time: {line}")
-    at = moment_of(read["when"])
-    clock.moment = max(clock.moment, at)
-    if read["act"] == "clock":
-        return card.job
-    told = _TOLD.fullmatch(read["act"])
-    for pattern, act in ACTS if told else ():
-        if told and (found := pattern.fullmatch(told["words"])):
-            words = {name: text or "" for name, text in found.groupdict().items()}
-            return act(card._replace(job=read["job"] or card.job), words, Say(told["by"], at))
-    raise ValueError(f"this line of the card cannot be read: {line}")
-
-
-def _opened(card: Card, words: Words, say: Say) -> str:
+def _opened(card: Card, words: Words, say: Say) -> None:
     odometer_m = int(words["km"]) * 1000 if words["km"] else None
     number = open_job(card.workshop, Opening(words["vehicle"], words["procedure"], odometer_m, words["follows"]), say)
     if number != words["job"]:
         raise ValueError(f"the card says job {words['job']}, and it became job {number}")
-    return number
+    card.job = number
 
 
-def _tightened(card: Card, words: Words, say: Say) -> str:
+def _tightened(card: Card, words: Words, say: Say) -> None:
     if not (words["shown"] or words["outcome"]):
         raise ValueError(f"{words['key']}: the card says neither a torque nor what happened")
     length, _, angle = words["adapter"].partition("@")
@@ -108,7 +132,6 @@ def _tightened(card: Card, words: Words, say: Say) -> str:
         {int(words["number"]): Outcome(words["other"])} if words["number"] else {},
     )
     tighten(card.workshop, card.job, words["key"], said, say)
-    return card.job
 
 
 def _usual(workshop: Workshop, number: str) -> str:
@@ -117,72 +140,59 @@ def _usual(workshop: Workshop, number: str) -> str:
     return Outcome.VALUE_SHOWN.value if shows else Outcome.TURNED_CLICKED.value
 
 
-def _loosened(card: Card, words: Words, say: Say) -> str:
+def _loosened(card: Card, words: Words, say: Say) -> None:
     loosen(card.workshop, card.job, words["key"], words["why"], say)
-    return card.job
 
 
-def _marked(card: Card, words: Words, say: Say) -> str:
+def _marked(card: Card, words: Words, say: Say) -> None:
     see_mark(card.workshop, card.job, words["key"], MarkState(words["state"]), words["why"], say)
-    return card.job
 
 
-def _checked(card: Card, words: Words, say: Say) -> str:
+def _checked(card: Card, words: Words, say: Say) -> None:
     check(card.workshop, card.job, words["key"], CheckMethod(words["method"]), words["why"], say)
-    return card.job
 
 
-def _measured(card: Card, words: Words, say: Say) -> str:
+def _measured(card: Card, words: Words, say: Say) -> None:
     measure(card.workshop, card.job, words["key"], words["value"], words["place"], say)
-    return card.job
 
 
-def _stepped(card: Card, words: Words, say: Say) -> str:
+def _stepped(card: Card, words: Words, say: Say) -> None:
     do_step(card.workshop, card.job, words["key"], words["answer"], words["why"], say)
-    return card.job
 
 
-def _fitted(card: Card, words: Words, say: Say) -> str:
+def _fitted(card: Card, words: Words, say: Say) -> None:
     fit(card.workshop, card.job, words["key"], Part(words["part"], new=not words["used"]), say)
-    return card.job
 
 
-def _conceded(card: Card, words: Words, say: Say) -> str:
+def _conceded(card: Card, words: Words, say: Say) -> None:
     until = date.fromisoformat(words["until"])
     permission = Permission(words["rule"], words["subject"], words["basis"], words["limit"], until)
     concede(card.workshop, card.job, permission, say)
-    return card.job
 
 
-def _released(card: Card, _: Words, say: Say) -> str:
+def _released(card: Card, _: Words, say: Say) -> None:
     release(card.workshop, card.job, say)
-    return card.job
 
 
-def _handed_over(card: Card, words: Words, say: Say) -> str:
+def _handed_over(card: Card, words: Words, say: Say) -> None:
     hand_over(card.workshop, card.job, int(words["km"]) * 1000, say)
-    return card.job
 
 
-def _ridden(card: Card, words: Words, say: Say) -> str:
+def _ridden(card: Card, words: Words, say: Say) -> None:
     report_ride(card.workshop, card.job, int(words["km"]) * 1000, words["why"], say)
-    return card.job
 
 
-def _rechecked(card: Card, words: Words, say: Say) -> str:
+def _rechecked(card: Card, words: Words, say: Say) -> None:
     recheck(card.workshop, card.job, int(words["km"]) * 1000, words["why"], say)
-    return card.job
 
 
-def _struck(card: Card, words: Words, say: Say) -> str:
+def _struck(card: Card, words: Words, say: Say) -> None:
     for entry in card.written[int(words["line"]) - 1]:
         strike(card.workshop, card.job, entry, words["why"], say)
-    return card.job
 
 
-def _reported(card: Card, words: Words, say: Say) -> str:
+def _reported(card: Card, words: Words, say: Say) -> None:
     report_loosened(card.workshop, words["vehicle"], words["key"], words["why"], say)
-    return card.job
 
 
 def _one_of(name: str, words: type[Outcome] | type[MarkState] | type[CheckMethod]) -> str:
@@ -202,7 +212,7 @@ _OPENED = (
 _CONCEDED = (
     r"conceded (?P<rule>[a-z-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
 )
-ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], str]], ...] = (
+ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], None]], ...] = (
     (re.compile(_OPENED), _opened),
     (re.compile("released"), _released),
     (re.compile(r"handed over at (?P<km>\d+) km"), _handed_over),

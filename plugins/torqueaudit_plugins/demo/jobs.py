@@ -1,0 +1,110 @@
+"""The jobs of the story: who did what on which day, and what went otherwise than it should.
+
+Every card is a template (folder `cards`: day from the start, time, act) and what this job changes in it.
+"""
+
+from collections.abc import Mapping
+from datetime import date, timedelta
+from importlib import resources
+from typing import NamedTuple
+
+LAST_DAY = date(2024, 5, 10)
+
+
+class Hands(NamedTuple):
+    """Who works and who looks a second time."""
+
+    m: str
+    c: str
+
+
+BERTRAM = Hands("P-2", "P-3")
+CLEMENTINE = Hands("P-3", "P-1")
+TRAINEE = Hands("P-4", "P-3")
+
+NOBODY_LOOKED: Mapping[str, tuple[str, ...]] = {
+    "rear-axle-nut checked": (),
+    "released": (),
+    "handed over": ("1 17:45 handed over at 7214 km by P-2",),
+}
+NO_WRENCH_FITS: Mapping[str, tuple[str, ...]] = {
+    "adjuster-lock-left 16": ("0 15:00 adjuster-lock-left no torque wrench fits by {m}",),
+    "released": (
+        "1 08:40 conceded no-wrench-fits on chain adjuster lock nut, left until 2024-06-30: turned by a spanner as far as "
+        "the right one and held by it, to be looked at after 100 km by P-1",
+        "1 09:00 released by P-1",
+    ),
+}
+MARK_TURNED: Mapping[str, tuple[str, ...]] = {
+    "rear-axle-nut mark": ("0 09:08 rear-axle-nut mark disturbed: line 4 mm apart by {m}",),
+    "re-checked": ("0 09:40 re-checked at {back} km: owner would not leave it here by {m}",),
+}
+WRONG_UNIT: Mapping[str, tuple[str, ...]] = {
+    "rear-axle-nut 80": (
+        "0 10:40 rear-axle-nut 108 lbf·ft with W-1 by {m}",
+        "0 10:41 line 5 struck: the wrench stood at 108 N·m, written as lbf·ft by {m}",
+        "0 10:40 rear-axle-nut 108 N·m with W-1 by {m}",
+    ),
+}
+
+
+def story() -> list[str]:
+    """The cards of all jobs, in the order they were opened."""
+    return [
+        clean(1),
+        disturbed(2),
+        never_rechecked(3),
+        undone_later(4),
+        card("front-wheel-begun", date(2024, 4, 30), TRAINEE, job=5, vehicle="V-8", km=31_400),
+        card("final-drive", date(2024, 5, 2), BERTRAM, NOBODY_LOOKED, job=6, vehicle="V-5", km=7_210, left=7_214),
+        card("rear-wheel", date(2024, 5, 6), CLEMENTINE, WRONG_UNIT, job=7, vehicle="V-7", km=15_020, left=15_020),
+        card("rear-wheel", date(2024, 5, 8), BERTRAM, job=8, vehicle="V-6", km=22_391, left=22_391),
+        card("final-drive", date(2024, 5, 9), CLEMENTINE, NO_WRENCH_FITS, job=9, vehicle="V-4", km=9_902, left=9_905),
+    ]
+
+
+def clean(job: int) -> str:
+    """Released, handed over, ridden, looked at again."""
+    done = card("final-drive", date(2024, 4, 8), BERTRAM, job=job, vehicle="V-1", km=18_236, left=18_240)
+    seen = card("final-drive-recheck", date(2024, 4, 19), CLEMENTINE, back=18_335)
+    return f"{done}\n2024-04-14 18:10 ridden to 18310 km: chain runs quietly by owner\n{seen}"
+
+
+def disturbed(job: int) -> str:
+    """At the re-check the line on the axle nut is no longer one line."""
+    done = card("final-drive", date(2024, 4, 10), TRAINEE, job=job, vehicle="V-2", km=40_111, left=40_115)
+    return f"{done}\n{card('final-drive-recheck', date(2024, 4, 24), CLEMENTINE, MARK_TURNED, back=40_229)}"
+
+
+def never_rechecked(job: int) -> str:
+    """Ridden well past its re-check, and nobody has looked."""
+    done = card("final-drive", date(2024, 4, 15), CLEMENTINE, job=job, vehicle="V-3", km=12_004, left=12_010)
+    return f"{done}\n2024-05-04 19:00 ridden to 12320 km by owner"
+
+
+def undone_later(job: int) -> str:
+    """All in order; twelve days later another job takes the wheel out."""
+    return card("final-drive", date(2024, 4, 25), BERTRAM, job=job, vehicle="V-6", km=22_298, left=22_301)
+
+
+def card(
+    template: str,
+    start: date,
+    hands: Hands,
+    otherwise: Mapping[str, tuple[str, ...]] | None = None,
+    **words: str | int,
+) -> str:
+    """A card from its template: a line whose act begins with a key of `otherwise` gives way to what stands there."""
+    text = (resources.files(__package__) / "cards" / f"{template}.txt").read_text(encoding="utf-8")
+    lines = [new for line in text.splitlines() for new in _instead(line, otherwise or {})]
+    return "\n".join(_dated(line.format(**hands._asdict(), **words), start) for line in lines)
+
+
+def _instead(line: str, otherwise: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    act = line.split(" ", 2)[2]
+    return next((lines for begins, lines in otherwise.items() if act.startswith(begins)), (line,))
+
+
+def _dated(line: str, start: date) -> str:
+    days, _, rest = line.partition(" ")
+    return f"{start + timedelta(days=int(days))} {rest}"

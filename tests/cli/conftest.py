@@ -1,0 +1,25 @@
+"""Commands run as a user runs them: the installed console script, in a process of its own."""
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+SCRIPT = Path(sys.executable).with_name("torqueaudit")
+
+
+@pytest.fixture
+def run(book_file: Path) -> Run:
+    """`run("job", "show", "1")` against the test's book; `book=` names another file."""
+
+    def run_words(*words: str, book: Path = book_file) -> subprocess.CompletedProcess[str]:
+        surroundings = {**os.environ, "TORQUEAUDIT_BOOK": str(book), "TORQUEAUDIT_BY": "P-2"}
+        return subprocess.run(
+            [str(SCRIPT), *words], env=surroundings, capture_output=True, text=True, check=False, encoding="utf-8"
+        )
+
+    return run_words

@@ -1,0 +1,129 @@
+"""Bad input gets one clear sentence and an exit code that is not zero, and loses nothing."""
+
+import shutil
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+TIGHTEN = ("fastener", "tighten", "1", "rear-axle-nut", "--wrench", "W-1", "--outcome", "turned, then clicked")
+
+
+@pytest.fixture
+def opened(run: Run) -> Run:
+    """The ready-made book with job 1 opened on V-1."""
+    result = run("job", "open", "--vehicle", "V-1", "--procedure", "axle", "--odometer", "12 000 km")
+    assert result.returncode == 0, result.stderr
+    return run
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "says"),
+    [
+        ((*TIGHTEN, "--shown", "108 furlong"), 1, "known are N·m"),
+        ((*TIGHTEN, "--shown", "108 kg"), 1, "so it is no torque"),
+        ((*TIGHTEN, "--shown", "-108 N·m"), 1, "must be above zero"),
+        ((*TIGHTEN, "--shown", "1,085,5 N·m"), 1, "1,085,5"),
+        ((*TIGHTEN, "--shown", "108 N·m", "--at", "2999-01-01 10:00"), 1, "lies ahead of this clock"),
+        ((*TIGHTEN, "--shown", "108 N·m", "--at", "yesterday"), 2, "write a time as"),
+        ((*TIGHTEN, "--shown", "108 N·m", "--by", "P-99"), 1, "nobody of that number works here"),
+        ((*TIGHTEN, "--shown", "108 N·m", "--adapter", "50"), 2, "write an adapter as length@angle"),
+        (("fastener", "tighten", "1", "front-nut", "--outcome", "turned, then clicked"), 1, "has no such fastener"),
+        (("fastener", "mark", "1", "rear-axle-nut", "intact"), 1, "tighten it first"),
+        (("job", "show", "77"), 1, "no such job"),
+        (("job", "show", "../1"), 1, "no such job"),
+        (("job", "open", "--vehicle", "V-9", "--procedure", "axle"), 1, "no such vehicle"),
+        (("job", "open", "--vehicle", "V-1", "--procedure", "no-such"), 1, "no such procedure"),
+        (("job", "open", "--vehicle", "V-1", "--procedure", "axle", "--odometer", "12000"), 2, "12000"),
+        (("job", "strike", "1", "1", "--why", "wrong"), 1, "is not one of job 1"),
+        (("recheck", "done", "1", "--odometer", "12 100 km"), 1, "has not been handed over yet"),
+        (("measurement", "take", "1", "slack", "25 mm"), 1, "has no such measurement"),
+        (("ledger", "verify", "--head", "YARD/3"), 1, "is no head"),
+        (("step",), 2, "Usage"),
+        (("no-such-command",), 2, "no-such-command"),
+    ],
+)
+def test_one_sentence_and_nothing_lost(opened: Run, words: tuple[str, ...], code: int, says: str) -> None:
+    """The sentence says what is wrong; the head of the ledger stands where it stood."""
+    before = opened("ledger", "head").stdout
+
+    result = opened(*words)
+
+    assert (result.returncode, "Traceback" in result.stderr) == (code, False)
+    assert says in result.stderr
+    assert before == opened("ledger", "head").stdout
+
+
+def test_a_comma_is_a_decimal_sign(opened: Run) -> None:
+    """108,5 Nm is read as 108.5 N·m."""
+    result = opened(*TIGHTEN, "--shown", "108,5 Nm")
+
+    assert result.returncode == 0, result.stderr
+    assert "108.5 N·m" in opened("job", "show", "1").stdout
+
+
+def test_a_used_id_with_other_content_is_refused(opened: Run) -> None:
+    """The same act sent again changes nothing; another one under its id is refused."""
+    first = opened(*TIGHTEN, "--shown", "108 N·m", "--id", "act-1")
+    head = opened("ledger", "head").stdout
+    again = opened(*TIGHTEN, "--shown", "108 N·m", "--id", "act-1")
+    other = opened(*TIGHTEN, "--shown", "109 N·m", "--id", "act-1")
+
+    assert (first.returncode, again.returncode, other.returncode) == (0, 0, 1)
+    assert "was used before for something else" in other.stderr
+    assert head == opened("ledger", "head").stdout
+
+
+def test_a_withdrawn_job_takes_nothing(opened: Run, book_file: Path) -> None:
+    """Striking the opening withdraws the job; later acts are refused and the reason is told."""
+    del book_file
+    opening = opened("ledger", "head").stdout.split("/")[1]
+    struck = opened("job", "strike", "1", opening, "--why", "wrong vehicle")
+
+    result = opened(*TIGHTEN, "--shown", "108 N·m")
+
+    assert struck.returncode == 0, struck.stderr
+    assert (result.returncode, "was withdrawn (wrong vehicle)" in result.stderr) == (1, True)
+
+
+def test_broken_toml_is_told_with_its_line(run: Run, tmp_path: Path) -> None:
+    """A syntax error is told alone, with file and line."""
+    broken = tmp_path / "broken.toml"
+    broken.write_text('format = 1\nname = "x\n', encoding="utf-8")
+
+    result = run("procedure", "enter", str(broken))
+
+    assert result.returncode == 1
+    assert f"{broken}:line 2" in result.stderr
+
+
+@pytest.mark.parametrize("kind", ["folder", "text", "absent", "damaged"])
+def test_a_file_that_is_no_book(run: Run, tmp_path: Path, book_file: Path, kind: str) -> None:
+    """A folder, a text, nothing at all, or a damaged book in place of a book."""
+    path = tmp_path / "other.book"
+    if kind == "folder":
+        path.mkdir()
+    elif kind == "text":
+        path.write_text("not a book, but long enough to be read as one" * 200, encoding="utf-8")
+    elif kind == "damaged":
+        shutil.copy(book_file, path)
+        with path.open("r+b") as file:
+            file.truncate(4096 * 3)
+
+    result = run("job", "list", book=path)
+
+    assert (result.returncode, "Traceback" in result.stderr, result.stdout) == (1, False, "")
+    assert str(path) in result.stderr
+
+
+def test_a_book_that_may_not_be_written(run: Run, book_file: Path) -> None:
+    """A read-only book refuses an act with a sentence, also where the system would let root write all the same."""
+    book_file.chmod(0o444)
+
+    result = run("job", "open", "--vehicle", "V-1", "--procedure", "axle")
+
+    assert (result.returncode, "Traceback" in result.stderr) == (1, False)
+    assert "may only be read" in result.stderr

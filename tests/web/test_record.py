@@ -1,0 +1,248 @@
+"""The record a label opens, as a phone reads it."""
+
+import html
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from torqueaudit.model.facts import MarkState
+from torqueaudit.model.token import grouped
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.corrections import strike
+from torqueaudit.workshop.releasing import hand_over
+from torqueaudit.workshop.showing import show_job
+
+if TYPE_CHECKING:
+    from tests.web.conftest import Answer, Yard
+
+Get = Callable[..., "Answer"]
+MOST = 14_000  # bytes: what a phone gets in its first round trip
+
+
+@pytest.fixture
+def drive(procedures: Path) -> Path:
+    return procedures / "final-drive.toml"
+
+
+@pytest.fixture
+def twelve(drive: Path, tmp_path: Path) -> Path:
+    """The final drive with seven sprocket bolts: 12 fasteners."""
+    text = drive.read_text(encoding="utf-8")
+    five, seven = "count = 5\ncross = true", "count = 7\npattern = [1, 3, 5, 7, 2, 4, 6]"
+    assert 1 == text.count(five)
+    path = tmp_path / "twelve.toml"
+    path.write_text(text.replace(five, seven), encoding="utf-8")
+    return path
+
+
+def words(text: str) -> str:
+    """What is read on a page."""
+    body = text.partition("</style>")[2]
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", body)).split())
+
+
+def fastener(text: str, name: str) -> str:
+    """The part of a page that is about one fastener."""
+    return next(part for part in text.split("<li>") if f"<h3>{name}</h3>" in part)
+
+
+@pytest.mark.parametrize("write", [str, str.upper, grouped, lambda token: grouped(token).upper().replace("-", "%20")])
+@pytest.mark.parametrize("way", ["r/", "R/"])
+def test_a_record_opens_however_its_token_is_written(
+    live: str, get: Get, yard: "Yard", drive: Path, way: str, write: Callable[[str], str]
+) -> None:
+    """Capitals as in the QR symbol, groups as printed, spaces as people type."""
+    token = yard.token(yard.open(drive))
+
+    answer = get(live + way + write(token))
+
+    assert (200, True) == (answer.status, "<b>Job 1</b>" in answer.text)
+
+
+def test_twelve_fasteners_stay_under_14_kb_in_every_state(live: str, get: Get, yard: "Yard", twelve: Path) -> None:
+    """From a job just opened to one with a disturbed mark, all late and partly undone by a later job."""
+    job = yard.open(twelve)
+    pages = [get(live + "r/" + yard.token(job)).text]
+    yard.work(job)
+    pages.append(get(live + "r/" + yard.token(job)).text)
+    yard.leave(job)
+    yard.later(days=40)
+    for key in ("sprocket-bolt", "front-sprocket-nut", "rear-axle-nut"):
+        yard.mark(job, key, MarkState.DISTURBED)
+    pages.append(get(live + "r/" + yard.token(job)).text)
+    yard.loosen(yard.open(twelve, follows=job), "rear-axle-nut")
+    pages.append(get(live + "r/" + yard.token(job)).text)
+
+    assert [12] * 4 == [page.count("<h3>") for page in pages]
+    assert [] == [size for page in pages if (size := len(page.encode())) >= MOST]
+
+
+def test_a_record_holds_no_personal_data_and_no_script(
+    live: str, get: Get, yard: "Yard", drive: Path, personal: tuple[str, ...]
+) -> None:
+    """Names, plate, frame number and contact stay in the workshop; people are numbers."""
+    job = yard.open(drive)
+    yard.work(job)
+    yard.leave(job)
+
+    text = get(live + "r/" + yard.token(job)).text
+
+    assert [] == [word for word in personal if word in text]
+    assert [] == re.findall(r"<script|javascript:|\son\w+=|\sstyle=|https?://(?!www\.w3\.org/2000/svg)", text)
+    assert "P-2 · 2031-04-02 09:20 · W-1" in text
+
+
+def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """What a later job undid comes first, what is struck and measured last."""
+    job = yard.open(drive)
+    yard.work(job)
+    yard.leave(job)
+    yard.later(days=20)
+    yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
+    yard.loosen(yard.open(drive, follows=job), "front-sprocket-nut")
+
+    text = get(live + "r/" + yard.token(job)).text
+
+    expected = [
+        "Undone since",
+        "State",
+        "Due",
+        "Stops and cautions",
+        "Fasteners",
+        "Last re-check",
+        "Also recorded",
+        "Warnings",
+    ]
+    assert expected == re.findall("<h2>(.*?)</h2>", text)
+    assert "front sprocket nut: undone on 2031-04-23, see job 2" in words(text)
+    assert "Handed over" in words(text)
+    assert "by 2031-04-17 or at 12100 km, whichever comes first. Late by 6 days" in words(text)
+    assert "rear axle nut: the witness mark is disturbed. Do not ride" in words(text)
+    assert "True when the vehicle left on 2031-04-03; others may have worked on it since." in words(text)
+    assert str(yard.workshop.book.head()) in text
+
+
+def test_what_was_undone_is_not_shown_as_current(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """The large words say undone; neither its mark nor its check stands."""
+    job = yard.open(drive)
+    yard.work(job)
+    yard.leave(job)
+    yard.later(days=2)
+    yard.loosen(yard.open(drive, follows=job), "rear-axle-nut")
+
+    line = fastener(get(live + "r/" + yard.token(job)).text, "rear axle nut")
+
+    assert 'href="#n"' in line
+    assert "mark void" in line
+    assert '<p class="t">undone<small>on 2031-04-05, see job 2; before that 108 N·m.' in line
+    assert "checked by" not in line
+
+
+@pytest.mark.parametrize(
+    ("state", "why", "drawing"),
+    [
+        (MarkState.INTACT, "", "i"),
+        (MarkState.DISTURBED, "", "d"),
+        (MarkState.UNREADABLE, "", "u"),
+        (MarkState.NOT_MARKED, "", "n"),
+        (MarkState.NOT_SEEN, "covered in mud", "s"),
+    ],
+)
+def test_a_mark_has_its_drawing_and_its_word(
+    live: str, get: Get, yard: "Yard", drive: Path, state: MarkState, why: str, drawing: str
+) -> None:
+    """Each state by shape and by word, so that nobody has to tell colours apart."""
+    job = yard.open(drive)
+    yard.work(job)
+    yard.mark(job, "rear-axle-nut", state, why)
+
+    text = get(live + "r/" + yard.token(job)).text
+
+    assert f'<use href="#{drawing}"/></svg>' in fastener(text, "rear axle nut")
+    assert state.value in fastener(text, "rear axle nut")
+    assert f'<symbol id="{drawing}"' in text
+
+
+def test_every_fastener_says_specified_applied_who_and_check(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """One line of the card in full."""
+    job = yard.open(drive)
+    yard.work(job)
+
+    line = words("</style>" + fastener(get(live + "r/" + yard.token(job)).text, "rear sprocket bolt 3"))
+
+    expected = (
+        "intact 2031-04-02 rear sprocket bolt 3 50 N·m Specified 47 … 53 N·m "
+        "P-2 · 2031-04-02 09:20 · W-1 checked by P-1: mark seen"
+    )
+    assert expected == line
+
+
+def test_a_withdrawn_job_says_so_first(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """Nobody goes by a card that was withdrawn."""
+    job = yard.open(drive)
+    opening = yard.workshop.record(job).opened.entry
+    strike(yard.workshop, job, opening, "opened on the wrong motorcycle", Say(yard.foreman))
+
+    read = words(get(live + "r/" + yard.token(job)).text)
+
+    assert read.index("Do not go by this card opened on the wrong motorcycle") < read.index("State ")
+    assert "Due Nothing The job was withdrawn." in read
+
+
+def test_a_vehicle_that_left_unreleased_is_told(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """Handed over with every stop standing: all of them are shown, none folded away."""
+    job = yard.open(drive)
+    hand_over(yard.workshop, job, 12_000_000, Say(yard.foreman))
+    stops = show_job(yard.workshop, job).stops
+
+    text = get(live + "r/" + yard.token(job)).text
+
+    assert '<p class="big stop">Handed over, never released</p>' in text
+    assert f"{len(stops)} stops on the road. Do not ride before a look." in text
+    assert len(stops) == text.partition("<h2>Stops and cautions</h2>")[2].partition("</ul>")[0].count("<li>")
+
+
+def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """The last re-check is told with its day and by whom."""
+    job = yard.open(drive)
+    yard.work(job)
+    yard.leave(job)
+    yard.later(days=5)
+    yard.recheck(job)
+
+    read = words(get(live + "r/" + yard.token(job)).text)
+
+    assert "State Re-checked" in read
+    assert "Due Nothing The re-check was done on 2031-04-08." in read
+    assert "Last re-check 2031-04-08 by P-2." in read
+
+
+def test_an_open_job_says_what_comes_next_and_folds_most_stops(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """Most stops of an open job are work still to come."""
+    job = yard.open(drive)
+    view = show_job(yard.workshop, job)
+
+    text = get(live + "r/" + yard.token(job)).text
+
+    assert f"{len(view.stops)} stops: no release yet." in text
+    assert f"Next: {view.next[0]}." in text
+    assert f"{len(view.stops) - 4} more stops" in text
+    assert [] == [stop.says for stop in view.stops if html.escape(stop.says) not in html.unescape(text).replace('"', "&#34;")]
+
+
+@pytest.mark.parametrize("settings", [{"zone": "UTC", "base_address": "http://bench.example", "demo": True}])
+def test_a_demo_says_so_on_its_pages(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """The form and the record both."""
+    token = yard.token(yard.open(drive))
+
+    assert [True, True] == ["DEMO: an invented workshop" in get(live + path).text for path in ("", "r/" + token)]
+
+
+def test_a_book_that_is_no_demo_does_not_say_so(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """The banner belongs to the demo alone."""
+    token = yard.token(yard.open(drive))
+
+    assert [False, False] == ["DEMO" in get(live + path).text for path in ("", "r/" + token)]
