@@ -14,7 +14,6 @@ from torqueaudit.model.around import PluginTrouble
 from torqueaudit.model.units import NEWTON_METRE, TorqueUnit, UnitTable
 
 GROUP = "torqueaudit"
-COMMANDS = "torqueaudit.commands"
 
 
 class PluginState(NamedTuple):
@@ -76,14 +75,15 @@ class Plugins:
     def _register(self, entry: EntryPoint) -> None:
         try:
             module = entry.load()
-            misspelt = misspelt_hooks(self.manager, module)
-            if misspelt:
-                raise ValueError(f"has no such hook: {', '.join(misspelt)}")  # noqa: TRY301  # one way out for every fault
             self.manager.register(module, entry.name)
+            callers = self.manager.get_hookcallers(module) or []
+            misspelt = [caller.name for caller in callers if not caller.has_spec()]
+            if misspelt:
+                self.manager.unregister(module)
+                raise ValueError(f"has no such hook: {', '.join(misspelt)}")  # noqa: TRY301  # one way out for every fault
         except Exception as error:  # whatever an import does wrong, the run goes on and says so
             self._note(entry.name, entry.dist, (), f"cannot be loaded: {error}")
         else:
-            callers = self.manager.get_hookcallers(self.manager.get_plugin(entry.name)) or []
             self._note(entry.name, entry.dist, tuple(sorted(caller.name for caller in callers)), "loaded")
 
     def _note(self, name: str, origin: Distribution | None, hook_names: tuple[str, ...], state: str) -> None:
@@ -105,20 +105,6 @@ class Plugins:
         return table
 
 
-def misspelt_hooks(manager: pluggy.PluginManager, module: object) -> list[str]:
-    """Names a module marks as hooks which no specification has."""
-    marked = [name for name in dir(module) if manager.parse_hookimpl_opts(module, name) is not None]
-    return [name for name in marked if not hasattr(manager.hook, name)]
-
-
 def load_plugins(blocked: Iterable[str] = ()) -> Plugins:
     """The installed plugins, by name in sorted order."""
     return Plugins(entry_points(group=GROUP), blocked)
-
-
-def plugin_commands() -> dict[str, EntryPoint]:
-    """Commands that plugins add, not imported yet; the first of two with one name, in the order of their values."""
-    found: dict[str, EntryPoint] = {}
-    for entry in sorted(entry_points(group=COMMANDS), key=lambda each: (each.name, each.value)):
-        found.setdefault(entry.name, entry)
-    return found

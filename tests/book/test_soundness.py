@@ -146,9 +146,9 @@ def test_a_weakened_trigger_is_noticed(five: Book) -> None:
 
 
 def test_a_clock_set_back_is_told(five: Book, say: Say, clock: Clock) -> None:
-    """It is recorded as it reads, and reported."""
+    """It is recorded as it reads, and told for ever; a book is sound all the same."""
     clock.pass_by(-60)
     say("job/9")
     expected = ["The clock was set back before entry 6: from 2031-04-02T09:00:00Z to 2031-04-02T08:59:00Z."]
 
-    assert expected == five.verify()
+    assert (expected, []) == (five.clock_remarks(), five.verify())

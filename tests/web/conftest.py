@@ -15,7 +15,7 @@ import pytest
 from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.procedure import Fastener, Fit, Measurement
 from torqueaudit.web.app import create_app
-from torqueaudit.web.serving import address_of, make_server
+from torqueaudit.web.serving import address_of, listening
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
@@ -160,11 +160,11 @@ def live(book: Path, clock: list[datetime]) -> Iterator[str]:
 
 def listen(until: ExitStack, book: Path, clock: Callable[[], datetime]) -> str:
     """Serve a book on a free port until the stack is left, and give its address."""
-    server = make_server(until.enter_context(create_app(book, clock, Random(3))), "127.0.0.1", 0)
+    app = until.enter_context(create_app(book, clock, Random(3)))
+    server = until.enter_context(listening(app, "127.0.0.1", 0))
     thread = threading.Thread(target=server.run)
     thread.start()
     until.callback(thread.join)
-    until.callback(server.task_dispatcher.shutdown)
     until.callback(server.trigger.pull_trigger, server.close)  # in the server's own thread; its loop ends with it
     return address_of(server)
 

@@ -16,9 +16,17 @@ if TYPE_CHECKING:
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
 ALONE = (
-    "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync --hide-scrollbars --force-device-scale-factor=1"
-).split()
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--hide-scrollbars",
+    "--force-device-scale-factor=1",
+)
 WIDE, HIGH = 390, 844
 BLACK, WHITE, PAINT, TAG = (0, 0, 0), (255, 255, 255), (204, 51, 0), (242, 223, 166)
 
@@ -78,7 +86,8 @@ def test_the_first_screen_says_state_and_what_is_due(live: str, yard: "Yard", sh
 
     def longest(picture: Image.Image) -> int:
         """The most rows in which the middle of the card is nearly all black, one after another."""
-        dark = [colours(picture, (24, row, WIDE - 24, row + 1)).get(BLACK, 0) > (WIDE - 48) * 0.6 for row in range(HIGH)]
+        rows = (colours(picture, (24, row, WIDE - 24, row + 1)) for row in range(HIGH))
+        dark = [row.get(BLACK, 0) > (WIDE - 48) * 0.6 for row in rows]
         return max(len(run) for run in "".join("x" if row else " " for row in dark).split())
 
     assert longest(in_time) < 6

@@ -7,7 +7,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from torqueaudit.book import backup, guard, soundness
+from torqueaudit.book import guard
 from torqueaudit.book.engine import Connection, Connections, reading, writing
 from torqueaudit.book.errors import BookError, IdUsed, Moved, told
 from torqueaudit.book.known import Known
@@ -244,11 +244,20 @@ class Book:
 
     def verify(self, head: Head | None = None) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier."""
+        from torqueaudit.book import soundness  # only whoever verifies needs it
+
         with told(self.path), reading(self.connection):
             return soundness.faults(self.connection, self.site, self._lists, head)
 
+    def clock_remarks(self) -> list[str]:
+        """Where the machine's clock was set back between two entries, in sentences."""
+        with told(self.path):
+            return soundness.clock_remarks(self.connection, self.site)
+
     def backup(self, target: Path) -> None:
         """Copy the book and its photos to a new file and the folder beside it. Raises BookError."""
+        from torqueaudit.book import backup  # only whoever copies needs it
+
         with told(self.path):
             backup.copy(self.connection, self.photos, target, self._reserve)
 

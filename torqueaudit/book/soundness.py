@@ -1,4 +1,4 @@
-"""Whether a book is what it should be: the chain, the stored texts, the triggers, the clock, the lists, the file."""
+"""Whether a book is what it should be: the chain, the stored texts, the triggers, the lists, the file, the clock."""
 
 from collections.abc import Iterator
 
@@ -22,7 +22,7 @@ def faults(connection: Connection, site: str, lists: Lists, printed: Head | None
     ledger = chain + form_faults(connection.execute("select document, hash from ledger order by position"))
     if ledger:
         return [*file, *ledger, "The lists were not compared, because the ledger itself is damaged."]
-    return [*file, *clock_faults(connection, site), *lists.faults(connection, site)]
+    return [*file, *lists.faults(connection, site)]
 
 
 def chain_of(connection: Connection, site: str) -> tuple[Head, list[str]]:
@@ -70,8 +70,8 @@ def file_faults(connection: Connection) -> list[str]:
     return [] if says == ["ok"] else [f"The file is damaged: {line}." for line in says]
 
 
-def clock_faults(connection: Connection, site: str) -> list[str]:
-    """Entries recorded earlier than the one before them: the machine's clock was set back, or somebody meddled."""
+def clock_remarks(connection: Connection, site: str) -> list[str]:
+    """Entries recorded earlier than the one before them: a clock set back is told for ever, and is no damage."""
     late, says = "", []
     rows = connection.execute("select sequence, recorded_at from ledger where site = ? order by sequence", (site,))
     for sequence, recorded_at in rows:

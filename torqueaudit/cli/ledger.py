@@ -19,9 +19,11 @@ def verify(*, printed: str | None, as_json: bool) -> None:
     with workshop_here() as workshop:
         found = faults(workshop, printed)
         head = str(workshop.book.head())
+        remarks = workshop.book.clock_remarks()
     if as_json:
-        print_json({"sound": not found, "faults": found, "head": head})
+        print_json({"sound": not found, "faults": found, "remarks": remarks, "head": head})
     else:
+        click.echo("".join(f"{remark}\n" for remark in remarks), nl=False)
         click.echo("\n".join(found) if found else f"sound up to {head}")
     click.get_current_context().exit(1 if found else 0)
 

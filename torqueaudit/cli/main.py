@@ -1,11 +1,15 @@
 """`torqueaudit`: the group of all commands. Nothing but click is imported until a command runs."""
 
 import sys
+from functools import cache
 from importlib import import_module
+from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 from typing import Any
 
 import click
+
+ADDED = "torqueaudit.commands"  # the entry points with which plugins add commands
 
 # Command to where it lives and what `--help` says of it, so that help imports none of them.
 COMMANDS = {
@@ -73,10 +77,13 @@ class Lazy(click.Group):
             raise click.ClickException(sentence_of(error)) from error
 
 
-def _added() -> dict[str, Any]:
-    from torqueaudit.plugins import plugin_commands
-
-    return plugin_commands()
+@cache
+def _added() -> dict[str, EntryPoint]:
+    """Commands that plugins add, not imported yet; the first of two with one name, in the order of their values."""
+    found: dict[str, EntryPoint] = {}
+    for entry in sorted(entry_points(group=ADDED), key=lambda each: (each.name, each.value)):
+        found.setdefault(entry.name, entry)
+    return found
 
 
 def _load(name: str) -> object:
@@ -90,18 +97,28 @@ def _load(name: str) -> object:
 def _first_line(name: str) -> str:
     """The first line of the docstring of the module that holds a plugin's command, read without running it."""
     import ast
-    from importlib.util import find_spec
 
     try:
-        spec = find_spec(_added()[name].module)
-        text = (
-            ast.get_docstring(ast.parse(Path(spec.origin).read_text(encoding="utf-8")))
-            if spec and spec.origin
-            else None
-        )
+        text = ast.get_docstring(ast.parse(_source(_added()[name].module).read_text(encoding="utf-8")))
     except (ImportError, OSError, SyntaxError, ValueError):
         return "This plugin's command cannot be read."
     return (text or "").partition("\n")[0].partition(": ")[2].capitalize()
+
+
+def _source(module: str) -> Path:
+    """The file of a module, found from its top package, which is not imported. Raises OSError where there is none."""
+    from importlib.util import find_spec
+
+    top, *below = module.split(".")
+    spec = find_spec(top)
+    if spec and spec.origin and not below:
+        return Path(spec.origin)
+    places = [Path(place).joinpath(*below) for place in (spec and spec.submodule_search_locations) or ()]
+    files = [file for place in places for file in (place.with_suffix(".py"), place / "__init__.py")]
+    found = next((file for file in files if file.is_file()), None)
+    if found is None:
+        raise FileNotFoundError(module)
+    return found
 
 
 @click.group(cls=Lazy, context_settings={"help_option_names": ["-h", "--help"]})

@@ -4,7 +4,6 @@ A job folds from the normalised form (`Procedure.to_plain`) that the ledger hold
 when the procedure is entered (`procedure_file.read_procedure`).
 """
 
-import hashlib
 from collections.abc import Mapping
 from decimal import Decimal
 from types import MappingProxyType
@@ -232,7 +231,9 @@ class Procedure(NamedTuple):
 
 def digest(text: str) -> str:
     """By what a procedure's text is known: the SHA-256 of its UTF-8 bytes, in hex."""
-    return hashlib.sha256(text.encode()).hexdigest()
+    from hashlib import sha256  # slow to load, and needed only when a procedure is entered
+
+    return sha256(text.encode()).hexdigest()
 
 
 _WORK: dict[str, type[Work]] = {"tighten": Fastener, "measure": Measurement, "step": Step, "fit": Fit}

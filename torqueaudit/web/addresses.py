@@ -1,4 +1,4 @@
-"""What a label's address becomes before a page is looked up: any case of letters, with or without the book's own path."""
+"""What a label's address becomes before its page is looked up: any case, with or without the path the book is under."""
 
 from collections.abc import Iterable
 from typing import TYPE_CHECKING

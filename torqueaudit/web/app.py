@@ -7,7 +7,7 @@ from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from random import Random
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
 from flask import Flask, Response
 from markupsafe import Markup
@@ -40,7 +40,7 @@ class RecordServer(Flask):
         """Close the book."""
         self._open_until.close()
 
-    def __enter__(self) -> "RecordServer":
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *error: object) -> None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 LONGEST_ECHO = 60  # characters of what was typed that are shown again
 
 UNKNOWN = (
-    "The token is complete and well written, so it was printed on a label; but this book holds no job under it. "
+    "The token is complete and well written, so it was printed on a label; but this book holds no job under it.",
     "The label may belong to another workshop, or to a book that was replaced by an older backup.",
     "Compare the address printed on the label with the one of this page, and ask the workshop whose label it is.",
 )

@@ -11,6 +11,7 @@ from torqueaudit.workshop.showing import recheck_words
 from torqueaudit.workshop.views import FastenerView, ItemView, JobView, RecheckView
 
 USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
+SIGNATURE = "The listed work was done to the listed sources. Nothing else was looked at."
 SHOWN_STOPS = 4  # of an open job, where most stops are work still to come; the others are folded
 
 
@@ -106,16 +107,15 @@ def _weight(view: JobView, stop: bool, caution: bool) -> str:  # noqa: FBT001  #
 def _state_says(view: JobView, stops: int) -> Iterable[str]:
     if stops and not view.withdrawn:
         many = f"{stops} stop{'' if stops == 1 else 's'}"
-        yield f"{many}: no release yet." if view.handed_over_on is None else f"{many} on the road. Do not ride before a look."
+        left = view.handed_over_on is not None
+        yield f"{many} on the road. Do not ride before a look." if left else f"{many}: no release yet."
     if view.next:
         yield f"Next: {view.next[0]}."
     if view.handed_over_on:
         at = f" at {distance_text(view.odometer_m)}" if view.odometer_m is not None else ""
         yield f"Left the workshop {view.handed_over_on}{at}."
     if view.released_by:
-        yield (
-            f"Released by {view.released_by}: the listed work was done to the listed sources. Nothing else was looked at."
-        )
+        yield f"Released by {view.released_by}. {SIGNATURE}"
     yield f"Opened {view.opened_on} by {view.opened_by}{f', follows job {view.follows}' if view.follows else ''}."
 
 

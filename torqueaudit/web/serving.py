@@ -2,7 +2,8 @@
 
 import signal
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -20,22 +21,32 @@ def serve(path: Path, host: str, port: int, say: Callable[[str], object]) -> Non
     with create_app(path) as app:
         if host not in EVERYWHERE:
             app.config["TRUSTED_HOSTS"] = [*app.config["TRUSTED_HOSTS"], host.lower()]
-        server = make_server(app, host, port)
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that the book is closed as after Ctrl-C
-        say(f"Records open at {address_of(server)} (labels say {app.workshop.settings.base_address}); Ctrl-C stops.")
-        server.run()
+        with listening(app, host, port) as server:
+            printed = app.workshop.settings.base_address
+            say(f"Records open at {address_of(server)} (labels say {printed}); Ctrl-C stops.")
+            server.run()
 
 
-def make_server(app: RecordServer, host: str, port: int) -> Any:
-    """Make a waitress server that listens already; port 0 takes a free one."""
+@contextmanager
+def listening(app: RecordServer, host: str, port: int) -> Iterator[Any]:
+    """Give a waitress server that listens already, to be run and then closed. Port 0 takes a free one."""
     import waitress
+    from waitress import wasyncore
 
+    sockets: dict[int, Any] = {}
     try:
-        return waitress.create_server(
-            app, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_BYTES
-        )
-    except (OSError, ValueError) as error:
-        raise OSError(f"{host} port {port} cannot be listened on ({error}); give another --host or --port") from error
+        try:
+            server = waitress.create_server(
+                app, sockets, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_BYTES
+            )
+        except (OSError, ValueError) as error:
+            told = f"{host} port {port} cannot be listened on ({error}); give another --host or --port"
+            raise OSError(told) from error
+        yield server
+        server.task_dispatcher.shutdown()
+    finally:
+        wasyncore.close_all(sockets)
 
 
 def address_of(server: Any) -> str:

@@ -18,8 +18,7 @@ NO_PAGE = ("No such page here", "Only the records that labels open are here. Typ
 STRANGE_HOST = ("Not the address of this book", "Open it by the address printed on the label.")
 FAULT = (
     "A fault of the program",
-    "Nothing was changed, and what was recorded is safe. Tell the workshop which label it was; until it is mended, ask "
-    "there what is due.",
+    "Nothing was changed, and what was recorded is safe. Tell the workshop which label it was, and ask what is due.",
 )
 
 

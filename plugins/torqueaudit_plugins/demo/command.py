@@ -4,6 +4,8 @@ from pathlib import Path
 
 import click
 
+from torqueaudit_plugins.demo.jobs import LAST_DAY
+
 STOCK = "a4-3x8"
 FAILED = 2
 
@@ -15,7 +17,6 @@ def demo(folder: Path) -> None:
 
     Every name and value in it is invented and of no use for any vehicle.
     """
-    from torqueaudit_plugins.demo.jobs import LAST_DAY
     from torqueaudit_plugins.demo.yard import play_story
     from torqueaudit_plugins.qr_labels.command import print_labels
 
@@ -29,7 +30,7 @@ def demo(folder: Path) -> None:
     numbers = tuple(view.number for view in views)
     context.invoke(print_labels, jobs=numbers, stock_name=STOCK, out=labels, start=1, kind_name="job", force=False)
     _nightly(context, LAST_DAY.isoformat(), reports)
-    tell(folder, [(view.number, view.state, view.vehicle_tag, view.token) for view in views])
+    _tell(folder, [(view.number, view.state, view.vehicle_tag, view.token) for view in views])
 
 
 def _nightly(context: click.Context, day: str, out: Path) -> None:
@@ -45,7 +46,7 @@ def _nightly(context: click.Context, day: str, out: Path) -> None:
             raise
 
 
-def tell(folder: Path, jobs: list[tuple[str, str, str, str]]) -> None:
+def _tell(folder: Path, jobs: list[tuple[str, str, str, str]]) -> None:
     """Say what lies where and how to open a record."""
     book = folder / "yard.book"
     number, _, tag, token = jobs[0]
@@ -57,7 +58,7 @@ DEMO: an invented workshop. No name, model or value in it is real.
 {folder / "labels.pdf"}: a label for each job, on an A4 sheet
 {folder / "reports"}: the nightly report as HTML, PDF, JSON and CSV
 
-The jobs:
+The jobs, as the story leaves them on {LAST_DAY} (a record opened now is judged as of today):
 {chr(10).join(f"{job:>3}  {vehicle:<22} {state}" for job, state, vehicle, _ in jobs)}
 
 Look at a job at the bench:       torqueaudit --book {book} job show {number}

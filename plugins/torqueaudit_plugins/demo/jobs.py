@@ -30,8 +30,8 @@ NOBODY_LOOKED: Mapping[str, tuple[str, ...]] = {
 NO_WRENCH_FITS: Mapping[str, tuple[str, ...]] = {
     "adjuster-lock-left 16": ("0 15:00 adjuster-lock-left no torque wrench fits by {m}",),
     "released": (
-        "1 08:40 conceded no-wrench-fits on chain adjuster lock nut, left until 2024-06-30: turned by a spanner as far as "
-        "the right one and held by it, to be looked at after 100 km by P-1",
+        "1 08:40 conceded no-wrench-fits on chain adjuster lock nut, left until 2024-06-30: "
+        + "turned by a spanner as far as the right one, to be looked at after 100 km by P-1",
         "1 09:00 released by P-1",
     ),
 }

@@ -1,0 +1,165 @@
+"""The demo: the whole story through the command, as somebody who tries the program sees it."""
+
+import json
+import re
+from collections.abc import Iterator
+from importlib import resources
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from torqueaudit.cli.main import cli
+from torqueaudit.model.token import read_token
+from torqueaudit.workshop.finding_jobs import job_of_token
+from torqueaudit.workshop.keeping import faults
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.views import JobView
+from torqueaudit.workshop.workshop import Workshop
+from torqueaudit_plugins.demo.yard import play_story
+
+EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the demo is played to; it is made by the command."""
+    return tmp_path_factory.mktemp("demo") / "build" / "demo"
+
+
+@pytest.fixture(scope="module")
+def told(folder: Path) -> Result:
+    """What the command said."""
+    return CliRunner().invoke(cli, ["demo", str(folder)])
+
+
+@pytest.fixture(scope="module")
+def yard(folder: Path, told: Result) -> Iterator[Workshop]:
+    """The demo's book."""
+    assert told.exit_code == 0, told.output
+    with open_workshop(folder / "yard.book") as workshop:
+        yield workshop
+
+
+def rules(view: JobView) -> set[str]:
+    """The rules that speak today, conceded or not."""
+    return {each.finding.rule for each in view.findings}
+
+
+def test_the_demo_ends_well_although_the_night_missed_something(told: Result) -> None:
+    """The nightly report's own exit code is the story's point, not a failure."""
+    assert (0, "") == (told.exit_code, told.stderr)
+    assert "2024-05-10 (demo: an invented workshop): Something was missed." in told.stdout
+
+
+def test_everything_lies_where_the_demo_says(folder: Path, told: Result) -> None:
+    """Book, labels and the report in four forms."""
+    expected = {"yard.book", "labels.pdf"} | {
+        f"reports/nightly-2024-05-10.{end}" for end in ("html", "pdf", "json", "csv")
+    }
+    actual = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
+
+    assert expected == actual
+    assert all(str(folder / name) in told.stdout for name in expected)
+
+
+def test_the_address_it_names_opens_a_record(told: Result, yard: Workshop) -> None:
+    """A real token, of the first job."""
+    found = re.search(r"http://localhost:8080/r/(\S+)", told.stdout)
+
+    assert found
+    assert "1" == job_of_token(yard, read_token(found[1]))
+
+
+def test_the_ledger_of_the_demo_is_sound(yard: Workshop) -> None:
+    """Played through the acts alone: chain, triggers, clock and lists are as they should be."""
+    assert faults(yard) == []
+
+
+def test_the_first_entry_marks_the_book_as_a_demo(yard: Workshop) -> None:
+    """So that every page and report can say so."""
+    first = yard.book.entry(1)
+
+    assert first is not None
+    assert first.said["demo"] is True
+
+
+@pytest.mark.parametrize(
+    ("job", "state", "rule"),
+    [
+        ("2", "re-checked", "mark-disturbed"),
+        ("3", "handed over", ""),
+        ("4", "handed over", "undone-by-another-job"),
+        ("5", "open", "not-checked"),
+        ("6", "handed over, never released", "not-checked"),
+        ("9", "handed over", "no-wrench-fits"),
+    ],
+)
+def test_each_job_tells_its_part_of_the_story(yard: Workshop, job: str, state: str, rule: str) -> None:
+    """A disturbed mark, no re-check, undone by a later job, left lying, gone without release, under concession."""
+    view = show_job(yard, job)
+
+    assert state == view.state
+    assert not rule or rule in rules(view)
+
+
+def test_the_clean_job_is_clean(yard: Workshop) -> None:
+    """Released, handed over, looked at again, and nothing to find."""
+    view = show_job(yard, "1")
+
+    assert ("re-checked", set()) == (view.state, rules(view))
+
+
+def test_the_correction_is_struck_and_said_again(yard: Workshop) -> None:
+    """The wrong unit stays readable, with the reason, and the nut has its torque."""
+    view = show_job(yard, "7")
+    nut = next(each for each in view.fasteners if each.position == "rear-axle-nut")
+
+    assert "108 N·m" == nut.applied
+    assert ["the wrench stood at 108 N·m, written as lbf·ft"] == [each.partition(": ")[2] for each in view.strikes]
+
+
+def test_the_concession_covers_the_stop_it_names(yard: Workshop) -> None:
+    """As of the day it was released; it has ended by now, so the stop is back."""
+    record = yard.record("9")
+
+    assert ["no-wrench-fits"] == [each.covers.rule for each in record.concessions()]
+    assert record.release is not None
+
+
+def test_the_night_names_the_re_check_that_nobody_did(folder: Path, told: Result) -> None:
+    """In the report's JSON, as on the screen."""
+    assert told.exit_code == 0
+    night = json.loads((folder / "reports" / "nightly-2024-05-10.json").read_text(encoding="utf-8"))
+    missed = next(each for each in night["sections"] if each["key"] == "re-checks-missed")
+
+    assert ["3"] == [line["job"] for line in missed["lines"]]
+
+
+def test_the_story_is_the_same_every_time(folder: Path, told: Result, tmp_path: Path) -> None:
+    """Its own clock and chance: the same tokens, the same head."""
+    assert told.exit_code == 0
+    again = play_story(tmp_path / "again.book")
+    with open_workshop(folder / "yard.book") as first:
+        assert str(first.book.head()) == again[0].head
+        assert [view.token for view in again] == [show_job(first, view.number).token for view in again]
+
+
+def test_a_folder_that_holds_something_is_left_alone(tmp_path: Path) -> None:
+    """Wrong use, told in one sentence."""
+    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
+    result = CliRunner().invoke(cli, ["demo", str(tmp_path)])
+
+    assert result.exit_code == 2
+    assert f"{tmp_path} is not empty; name a folder that is not there yet" in result.stderr
+    assert [tmp_path / "mine.txt"] == list(tmp_path.iterdir())
+
+
+def test_the_demos_procedures_are_the_examples() -> None:
+    """What the demo plays is what the examples show, word by word."""
+    inside = resources.files("torqueaudit_plugins.demo") / "procedures"
+    expected = {path.name: path.read_text(encoding="utf-8") for path in EXAMPLES.glob("*.toml")}
+    actual = {each.name: each.read_text(encoding="utf-8") for each in inside.iterdir()}
+
+    assert expected == actual
