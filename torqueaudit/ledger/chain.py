@@ -5,7 +5,6 @@ The chain alone does not notice a cut tail or a ledger computed anew from the st
 """
 
 from collections.abc import Iterable, Iterator
-from hashlib import sha256
 from itertools import islice
 from typing import NamedTuple
 
@@ -62,6 +61,8 @@ def _follow(head: Head, batch: list[tuple[bytes, str]]) -> bool:
     `},"previous":"` holds bare quotes, which no string does, behind the payload nothing is nested, and the number of
     quotes is fixed: so the entry's own fields stand there and nowhere else.
     """
+    from hashlib import sha256  # slow to load, and whoever only asks for the head hashes nothing
+
     hashes = [stored for _, stored in batch]
     if [sha256(document).hexdigest() for document, _ in batch] != hashes:
         return False
@@ -83,6 +84,8 @@ def _around(before: str, texts: Iterable[str], after: str) -> list[bytes]:
 
 
 def _single_faults(head: Head, batch: list[tuple[bytes, str]]) -> Iterator[str]:
+    from hashlib import sha256
+
     for document, stored in batch:
         sequence = head.sequence + 1
         if sha256(document).hexdigest() != stored:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from torqueaudit.model.facts import MarkState, Outcome
 from torqueaudit.model.finding import Weight
 from torqueaudit.model.job import FastenerState, JobState
+from torqueaudit.model.together import together
 from torqueaudit.model.words import distance_text
 from torqueaudit.workshop.showing import recheck_words
 from torqueaudit.workshop.views import FastenerView, ItemView, JobView, RecheckView
@@ -66,7 +67,7 @@ class RecordPage(NamedTuple):
 
 def record_page(view: JobView) -> RecordPage:
     """Put one job's picture into the words of its card."""
-    stops = tuple(finding.says for finding in view.stops)
+    stops = tuple(each.says for each in together(view.stops))
     open_ones = {weight: tuple(_says(view, weight)) for weight in (Weight.CAUTION, Weight.NOTE)}
     shown = SHOWN_STOPS if view.state == JobState.OPEN and len(stops) > SHOWN_STOPS + 1 else len(stops)
     undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone)
@@ -94,7 +95,8 @@ def record_page(view: JobView) -> RecordPage:
 
 
 def _says(view: JobView, weight: Weight) -> Iterable[str]:
-    return (f.finding.says for f in view.findings if f.finding.weight is weight and not f.concession)
+    of_weight = (f.finding for f in view.findings if f.finding.weight is weight and not f.concession)
+    return (each.says for each in together(of_weight))
 
 
 def _weight(view: JobView, stop: bool, caution: bool) -> str:  # noqa: FBT001  # two answers, asked in this order

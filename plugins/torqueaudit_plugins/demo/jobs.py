@@ -27,13 +27,13 @@ NOBODY_LOOKED: Mapping[str, tuple[str, ...]] = {
     "released": (),
     "handed over": ("1 17:45 handed over at 7214 km by P-2",),
 }
+PERMITTED = (
+    "1 08:40 conceded no-wrench-fits on chain adjuster lock nut, left until 2024-06-30: "
+    "turned by a spanner as far as the right one, to be looked at after 100 km by P-1"
+)
 NO_WRENCH_FITS: Mapping[str, tuple[str, ...]] = {
     "adjuster-lock-left 16": ("0 15:00 adjuster-lock-left no torque wrench fits by {m}",),
-    "released": (
-        "1 08:40 conceded no-wrench-fits on chain adjuster lock nut, left until 2024-06-30: "
-        + "turned by a spanner as far as the right one, to be looked at after 100 km by P-1",
-        "1 09:00 released by P-1",
-    ),
+    "released": (PERMITTED, "1 09:00 released by P-1"),
 }
 MARK_TURNED: Mapping[str, tuple[str, ...]] = {
     "rear-axle-nut mark": ("0 09:08 rear-axle-nut mark disturbed: line 4 mm apart by {m}",),
