@@ -34,7 +34,7 @@ def test_every_command_of_the_readme_runs(tmp_path: Path) -> None:
         codes[command] = (done.returncode, done.stderr)
 
     assert len(codes) > 10
-    assert {command: (0, "") for command in commands} == codes
+    assert dict.fromkeys(commands, (0, "")) == codes
 
 
 @pytest.mark.parametrize("hook", HOOKS)

@@ -251,6 +251,8 @@ class Book:
 
     def clock_remarks(self) -> list[str]:
         """Where the machine's clock was set back between two entries, in sentences."""
+        from torqueaudit.book import soundness  # only whoever verifies needs it
+
         with told(self.path):
             return soundness.clock_remarks(self.connection, self.site)
 
