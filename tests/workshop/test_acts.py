@@ -19,7 +19,7 @@ from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
-from torqueaudit.workshop.keeping import add_vehicle, withdraw_wrench
+from torqueaudit.workshop.keeping import add_person, add_vehicle, withdraw_wrench
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.releasing import Permission, check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
@@ -213,7 +213,10 @@ def test_what_happened_earlier_is_told_with_its_own_time(workshop: Workshop, clo
         ("slack measured 25 mm by P-2", "slack: job 1 has no such measurement; it has none"),
         ("brake-tried yes by P-2", "brake-tried: job 1 has no such step; it has none"),
         ("tab-washer fitted washer by P-2", "tab-washer: job 1 has no such part; it has none"),
-        ("handed over at 11999 km by P-1", "11999 km is less than the 12000 km at opening; read the odometer again"),
+        (
+            "handed over at 11999 km by P-1",
+            "11999 km is less than the 12000 km read on 2031-04-02; read the odometer again",
+        ),
         ("ridden to 12040 km by owner", "has not been handed over yet"),
         ("re-checked at 12100 km by P-2", "has not been handed over yet"),
         ("job 2 opened axle on V-9 by P-2", "V-9: no such vehicle"),
@@ -234,6 +237,21 @@ def test_a_withdrawn_wrench_is_refused(workshop: Workshop) -> None:
     withdraw_wrench(workshop, "W-1", "dropped", Say("P-2"))
 
     assert "wrench W-1 is withdrawn (dropped)" in refused(workshop, f"2031-04-02 10:10 {NUT} 108 N·m with W-1 by P-2")
+
+
+def test_a_name_in_a_long_remark_is_refused(workshop: Workshop) -> None:
+    """However long somebody writes."""
+    play(workshop, OPENED)
+
+    assert "holds a name or number of P-2" in refused(
+        workshop, f"2031-04-02 10:10 {NUT} loosened: {'turned ' * 400}as Barnaby said by P-3"
+    )
+
+
+def test_a_trainee_answers_for_nobody(workshop: Workshop) -> None:
+    """A supervisor is a mechanic or the foreman."""
+    with pytest.raises(Refused, match="P-4 is a trainee and cannot answer for another"):
+        add_person(workshop, "Egbert Sample", ("trainee",), "P-4", Say("P-1"))
 
 
 def test_a_tag_that_is_the_plate_is_refused(workshop: Workshop) -> None:
@@ -388,7 +406,9 @@ def test_a_vehicle_leaves_once(workshop: Workshop) -> None:
     assert "was handed over on 2031-04-02 already" in refused(
         workshop, "2031-04-02 11:00 handed over at 12011 km by P-1"
     )
-    assert "12000 km is less than the 12010 km" in refused(workshop, "2031-04-03 11:00 ridden to 12000 km by owner")
+    assert "12000 km is less than the 12010 km read on 2031-04-02" in refused(
+        workshop, "2031-04-03 11:00 ridden to 12000 km by owner"
+    )
 
 
 def test_a_re_check_waits_for_every_mark_and_measurement(workshop: Workshop) -> None:
@@ -397,6 +417,16 @@ def test_a_re_check_waits_for_every_mark_and_measurement(workshop: Workshop) -> 
     expected = "job 1: not looked at since the hand-over: mark on the rear axle nut. Look and record each first."
 
     assert expected == refused(workshop, "2031-04-09 09:10 re-checked at 12100 km by P-2")
+
+
+def test_a_smaller_odometer_does_not_hide_a_longer_ride(workshop: Workshop) -> None:
+    """A ride told late may be shorter; a later one may not."""
+    play(workshop, f"{GONE}2031-04-05 09:00 ridden to 12300 km by owner")
+    play(workshop, "2031-04-04 09:00 ridden to 12100 km by owner")
+
+    assert "less than the 12300 km read on 2031-04-05" in refused(
+        workshop, "2031-04-06 09:00 ridden to 12030 km by owner"
+    )
 
 
 def test_a_ride_never_puts_the_re_check_off(workshop: Workshop) -> None:

@@ -115,6 +115,14 @@ def print_json(value: object) -> None:
     click.echo(json.dumps(plain(value), ensure_ascii=False, indent=2))
 
 
+def told(data: Mapping[str, str], says: str, *, as_json: bool) -> None:
+    """Answer an act: as JSON where asked for, else as a sentence."""
+    if as_json:
+        print_json(data)
+    else:
+        click.echo(says)
+
+
 def sentence_of(error: Exception) -> str:
     """What a person is told of an error: a refusal in its own words, a fault of the program as one."""
     if isinstance(error, Refused | BookError):

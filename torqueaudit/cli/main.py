@@ -140,7 +140,7 @@ def cli(ctx: click.Context, path: Path | None) -> None:
 
 
 def main() -> None:
-    """The console script: wrong use and refusals are one sentence on stderr."""
+    """Run the command line: wrong use and refusals are one sentence on stderr."""
     try:
         code = cli.main(standalone_mode=False)
     except click.ClickException as error:

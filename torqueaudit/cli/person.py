@@ -2,7 +2,7 @@
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
 from torqueaudit.workshop.keeping import ROLES, add_person, forget
 from torqueaudit.workshop.listing import people
 
@@ -17,11 +17,14 @@ def person() -> None:
 @click.option("--role", "roles", multiple=True, required=True, type=click.Choice(ROLES))
 @click.option("--supervisor", default="", help="Who answers for a trainee.")
 @who_says
-def add(*, name: str, roles: tuple[str, ...], supervisor: str, by: str, at: str | None, ago: int, act_id: str) -> None:
+@json_option
+def add(
+    *, name: str, roles: tuple[str, ...], supervisor: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
     """Enter somebody. The first foreman is entered --by setup."""
     with workshop_here() as workshop:
         number = add_person(workshop, name, roles, supervisor, say_of(workshop, by, at, ago, act_id))
-    click.echo(f"{number}: {', '.join(roles)}")
+    told({"person": number}, f"{number}: {', '.join(roles)}", as_json=as_json)
 
 
 @person.command("list")

@@ -2,15 +2,19 @@
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json
+from torqueaudit.cli.common import json_option, print_json, workshop_here
 from torqueaudit.plugins import load_plugins
 
 
 @click.command()
 @json_option
 def plugins(*, as_json: bool) -> None:
-    """List the plugins: name, version, hooks, state."""
-    states = list(load_plugins().states.values())
+    """List the plugins: name, version, hooks, state; with a book named, as that book blocks them."""
+    if click.get_current_context().find_root().obj is None:
+        states = list(load_plugins().states.values())
+    else:
+        with workshop_here() as workshop:
+            states = list(workshop.plugins.states.values())
     if as_json:
         print_json([{"name": s.name, "version": s.version, "hooks": s.hooks, "state": s.state} for s in states])
         return

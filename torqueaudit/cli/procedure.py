@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
 from torqueaudit.workshop.listing import procedures
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 
@@ -17,11 +17,13 @@ def procedure() -> None:
 @procedure.command("enter")
 @click.argument("file", type=click.Path(path_type=Path))
 @who_says
-def enter(*, file: Path, by: str, at: str | None, ago: int, act_id: str) -> None:
+@json_option
+def enter(*, file: Path, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
     """Enter a procedure; mistakes are told with file, line and key."""
     with workshop_here() as workshop:
         digest = enter_procedure(workshop, file, say_of(workshop, by, at, ago, act_id))
-    click.echo(f"{digest[:12]}: entered. Before first use a second person reads every value against its source.")
+    says = f"{digest[:12]}: entered. Before first use a second person reads every value against its source."
+    told({"procedure": digest}, says, as_json=as_json)
 
 
 @procedure.command("read")

@@ -36,12 +36,22 @@ def show(*, as_json: bool) -> None:
 @click.option("--untouched-days", type=click.IntRange(1))
 @click.option("--due-soon-days", type=click.IntRange(0))
 @click.option("--single-handed/--several", default=None)
+@click.option("--block", multiple=True, metavar="PLUGIN", help="Load this plugin no more.")
+@click.option("--unblock", multiple=True, metavar="PLUGIN")
+@click.option("--expect", multiple=True, metavar="PLUGIN", help="Its absence stops every job.")
+@click.option("--forgo", multiple=True, metavar="PLUGIN", help="Expect this plugin no more.")
 @who_says
 def change(*, by: str, at: str | None, ago: int, act_id: str, **chosen: Any) -> None:  # click's options
     """Change settings; what is not named stays."""
+    words = {name: chosen.pop(name) for name in ("block", "unblock", "expect", "forgo")}
     said = {name: value for name, value in chosen.items() if value is not None}
-    if not said:
-        raise click.UsageError("nothing to change; name a setting, see --help")
     with workshop_here() as workshop:
+        now = workshop.settings
+        if words["block"] or words["unblock"]:
+            said["blocked_plugins"] = sorted({*now.blocked_plugins, *words["block"]} - {*words["unblock"]})
+        if words["expect"] or words["forgo"]:
+            said["expected_plugins"] = sorted({*now.expected_plugins, *words["expect"]} - {*words["forgo"]})
+        if not said:
+            raise click.UsageError("nothing to change; name a setting, see --help")
         settle(workshop, said, say_of(workshop, by, at, ago, act_id))
-    click.echo(f"changed: {', '.join(said)}")
+    click.echo(f"changed: {', '.join(name.replace('_', ' ') for name in said)}")

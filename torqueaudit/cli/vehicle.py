@@ -2,7 +2,7 @@
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
 from torqueaudit.workshop.keeping import add_vehicle, forget, report_loosened
 from torqueaudit.workshop.listing import vehicles
 
@@ -20,6 +20,7 @@ def vehicle() -> None:
 @click.option("--frame-number", default="")
 @click.option("--contact", default="", help="How to reach the owner.")
 @who_says
+@json_option
 def add(
     *,
     tag: str,
@@ -32,12 +33,13 @@ def add(
     at: str | None,
     ago: int,
     act_id: str,
+    as_json: bool,
 ) -> None:
     """Enter a vehicle under a tag that names nobody, such as “Kestrel 500, blue”."""
     personal = {"plate": plate, "frame_number": frame_number, "contact": contact}
     with workshop_here() as workshop:
         number = add_vehicle(workshop, tag, model, year, personal, say_of(workshop, by, at, ago, act_id))
-    click.echo(f"{number}: {tag}")
+    told({"vehicle": number}, f"{number}: {tag}", as_json=as_json)
 
 
 @vehicle.command("list")

@@ -4,7 +4,7 @@ from decimal import Decimal, InvalidOperation
 
 import click
 
-from torqueaudit.cli.common import day_of, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import day_of, json_option, print_json, say_of, told, who_says, workshop_here
 from torqueaudit.workshop.keeping import KINDS, NewWrench, add_wrench, withdraw_wrench
 from torqueaudit.workshop.listing import wrenches
 
@@ -23,6 +23,7 @@ def wrench() -> None:
 @click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
 @click.option("--due", metavar="DATE", help="The last day its calibration holds.")
 @who_says
+@json_option
 def add(
     *,
     tag: str,
@@ -34,12 +35,13 @@ def add(
     at: str | None,
     ago: int,
     act_id: str,
+    as_json: bool,
 ) -> None:
     """Enter a wrench."""
     entered = NewWrench(kind, tag, *ends, _lever(lever), day_of(due) if due else None)
     with workshop_here() as workshop:
         number = add_wrench(workshop, entered, say_of(workshop, by, at, ago, act_id))
-    click.echo(f"{number}: {tag}")
+    told({"wrench": number}, f"{number}: {tag}", as_json=as_json)
 
 
 @wrench.command("list")

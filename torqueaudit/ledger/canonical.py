@@ -10,7 +10,7 @@ import re
 
 KEY = re.compile(r"[a-z0-9_]+")
 LARGEST_INTEGER = 2**53 - 1
-_SURROGATE = re.compile("[\ud800-\udfff]")
+_SURROGATE = "[\ud800-\udfff]"  # slow to compile, seldom needed
 
 _encode = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False).encode
 
@@ -28,7 +28,7 @@ def canonical(value: object) -> str:
 def require_plain(value: object, where: str) -> None:
     """Refuse whatever two programs might write differently."""
     if isinstance(value, str):
-        if not value.isascii() and _SURROGATE.search(value):
+        if not value.isascii() and re.search(_SURROGATE, value):
             raise ValueError(f"{where}: the text holds half a character (a lone surrogate); write it again")
     elif isinstance(value, bool):
         return

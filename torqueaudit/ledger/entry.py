@@ -13,12 +13,13 @@ Payload: TypeAlias = Mapping[str, Any]
 
 FIRST_PREVIOUS = "0" * 64
 
-_SITE = re.compile(r"[A-Z0-9]+(-[A-Z0-9]+)*")
-_SUBJECT = re.compile(r"[a-z]+/[A-Z0-9a-f-]+")
-_KIND = re.compile(r"[a-z][a-z_-]*\.[1-9][0-9]*")
-_WHO = re.compile(r"[A-Za-z0-9-]+")
-_ACT_ID = re.compile(r"[A-Za-z0-9._:/+=@-]{1,120}")
-_DIGEST = re.compile(r"[0-9a-f]{64}")
+# Not compiled here: whoever only reads the book matches nothing, and `re` keeps what it has compiled.
+_SITE = r"[A-Z0-9]+(-[A-Z0-9]+)*"
+_SUBJECT = r"[a-z]+/[A-Z0-9a-f-]+"
+_KIND = r"[a-z][a-z_-]*\.[1-9][0-9]*"
+_WHO = r"[A-Za-z0-9-]+"
+_ACT_ID = r"[A-Za-z0-9._:/+=@-]{1,120}"
+_DIGEST = r"[0-9a-f]{64}"
 
 
 class NoEntry(ValueError):
@@ -162,8 +163,8 @@ def require_site(site: str) -> None:
     _require_written(_SITE, site, "a site's name", "YARD-2 (capital letters, digits and - only)")
 
 
-def _require_written(form: re.Pattern[str], text: str, what: str, example: str) -> None:
-    if not form.fullmatch(text):
+def _require_written(form: str, text: str, what: str, example: str) -> None:
+    if not re.fullmatch(form, text):
         raise ValueError(f"{text!r} cannot be {what}; write it like {example}")
 
 

@@ -25,6 +25,12 @@ class Settings(NamedTuple):
     single_handed: bool = False
     demo: bool = False
     expected_plugins: tuple[str, ...] = ()
+    blocked_plugins: tuple[str, ...] = ()
+
+    @property
+    def expects(self) -> frozenset[str]:
+        """The plugins whose absence stops every job; nobody can choose to do without the workshop's own rules."""
+        return frozenset({*self.expected_plugins, "workshop_rules"})
 
     @property
     def timezone(self) -> ZoneInfo:
@@ -85,9 +91,10 @@ def fold_settings(entries: Sequence["Entry"]) -> Settings:
         chosen.update(entry.said)
     if "own_tolerance_percent" in chosen:
         chosen["own_tolerance_percent"] = Decimal(str(chosen["own_tolerance_percent"]))
-    expected = chosen.get("expected_plugins", ())
-    if isinstance(expected, list):
-        chosen["expected_plugins"] = tuple(expected)
+    for name in ("expected_plugins", "blocked_plugins"):
+        listed = chosen.get(name)
+        if isinstance(listed, list):
+            chosen[name] = tuple(listed)
     return Settings(**chosen)  # type: ignore[arg-type]  # keys and kinds were checked when they were said
 
 

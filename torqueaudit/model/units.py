@@ -15,8 +15,9 @@ MOST_DIGITS = 20  # of a number as written: eight fewer than are kept, so there 
 _SEPARATOR = r"(?:\.? ?[·*\u00d7⋅-] ?|\. ?| )"
 _UNIT = re.compile(rf"[^\W\d_]+(?:{_SEPARATOR}[^\W\d_]+)*\.?")
 _SEPARATORS = re.compile(r"[·*\u00d7⋅. -]")
-_NUMBER = re.compile(r"[+\u2212-]?[0-9]+(?:[.,][0-9]+)?")
-_THOUSANDS = re.compile(r"[+\u2212-]?[1-9][0-9]{0,2},[0-9]{3}")
+# Not compiled here: every command makes the table of units, and few read a number.
+_NUMBER = r"[+\u2212-]?[0-9]+(?:[.,][0-9]+)?"
+_THOUSANDS = r"[+\u2212-]?[1-9][0-9]{0,2},[0-9]{3}"
 _FORCES = frozenset({"n", "mn", "kn", "lb", "lbs", "lbf", "kg", "kgf", "kp", "g", "gf", "oz", "ozf"})
 
 
@@ -94,7 +95,7 @@ class UnitTable:
         Raises ValueError with a sentence for anything that is not one number above zero and one known unit.
         """
         written = _one_line(text)
-        number = _NUMBER.match(written)
+        number = re.match(_NUMBER, written)
         if number is None:
             raise ValueError(f"{_quoted(text)} does not begin with a number; write a torque like 25 N·m or 108,5 N·m")
         spelling = written[number.end() :].strip()
@@ -119,11 +120,11 @@ def read_decimal(text: str, what: str) -> Decimal:
     "1,000" is refused, since 1,000 kgf·cm on an axle nut is as likely as 1 kgf·cm elsewhere.
     """
     written = _one_line(text)
-    if not _NUMBER.fullmatch(written):
+    if not re.fullmatch(_NUMBER, written):
         raise ValueError(f"{what}: {_quoted(text)} is not a plain number; write it like 25 or 108,5")
     if sum(sign.isdigit() for sign in written) > MOST_DIGITS:
         raise ValueError(f"{what}: {_quoted(text)} has more than {MOST_DIGITS} digits; write fewer")
-    if _THOUSANDS.fullmatch(written):
+    if re.fullmatch(_THOUSANDS, written):
         raise ValueError(f"{what}: {_quoted(text)} may be thousands or decimals; write 1000 or 1.000 to say which")
     return Decimal(written.replace(",", ".").replace("\u2212", "-"))
 

@@ -12,7 +12,6 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
 
 TRIES = 3
-FREE_TEXT = 2000  # characters; a procedure's text is longer, and read by two people
 AHEAD = timedelta(minutes=10)
 NOT_A_PERSON = frozenset({"owner", "import", "setup"})
 
@@ -87,7 +86,8 @@ def record(
     earlier = workshop.book.earlier(act)
     if earlier is not None:
         return earlier
-    refuse_personal(workshop, said)
+    if name != "enter procedure":  # the text of a source, where a word may be anybody's name
+        refuse_personal(workshop, said)
     for _ in range(TRIES):
         reading = Reading(workshop, say)
         drafts = build(reading)
@@ -106,7 +106,7 @@ def refuse_personal(workshop: "Workshop", value: object) -> None:
     elif isinstance(value, list | tuple):
         for item in value:
             refuse_personal(workshop, item)
-    elif isinstance(value, str) and len(value) < FREE_TEXT and (known := workshop.book.mentions(value)):
+    elif isinstance(value, str) and (known := workshop.book.mentions(value)):
         number = known[0].partition("/")[2]
         raise Refused(
             f"“{value}” holds a name or number of {number}, and the ledger never forgets; write {number} instead"

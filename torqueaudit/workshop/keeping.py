@@ -59,8 +59,11 @@ def add_person(workshop: Workshop, name: str, roles: tuple[str, ...], supervisor
         raise Refused(f"{', '.join(unknown) or 'no role'}: a role is mechanic, trainee or foreman")
     if "trainee" in roles and not supervisor:
         raise Refused("a trainee has a supervisor who answers for the work; give --supervisor")
-    if supervisor and workshop.person(supervisor) is None:
+    answers = workshop.person(supervisor) if supervisor else None
+    if supervisor and answers is None:
         raise Refused(f"{supervisor}: nobody of that number works here")
+    if answers and answers.roles == ("trainee",):
+        raise Refused(f"{supervisor} is a trainee and cannot answer for another; name a mechanic or foreman")
     said: dict[str, Any] = {"roles": list(roles), **({"supervisor": supervisor} if supervisor else {})}
     return _enter(workshop, "person", "P", said, {"name": name}, say)
 

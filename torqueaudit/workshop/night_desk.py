@@ -71,7 +71,7 @@ class Desk:
         self.day = day
         self.start = self._midnight(day)
         self.end = self._midnight(day + timedelta(days=1)) - timedelta(seconds=1)
-        needed = {*self.settings.expected_plugins, *queries.needed_plugins(self.book)}
+        needed = {*self.settings.expects, *queries.needed_plugins(self.book)}
         self.trouble = workshop.plugins.trouble(sorted(needed))
         self.faults: list[Line] = []
         self._jobs: dict[int, Flagged | None] = {}

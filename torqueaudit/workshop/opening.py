@@ -1,6 +1,6 @@
 """Making a book and opening it as a workshop."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -9,7 +9,7 @@ from typing import Any
 
 from torqueaudit.book.book import Book
 from torqueaudit.plugins import Plugins, load_plugins
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.workshop import Workshop, settings_of
 
 
 def now() -> datetime:
@@ -24,12 +24,11 @@ def open_workshop(
     clock: Callable[[], datetime] = now,
     chance: Random | None = None,
     plugins: Plugins | None = None,
-    blocked: Iterable[str] = (),
 ) -> Iterator[Workshop]:
-    """A book opened as a workshop, and closed after. Raises BookError with a sentence."""
+    """A book opened as a workshop, with the plugins it does not block, and closed after. Raises BookError."""
     chance = chance or SystemRandom()
     with Book.open(path, clock, chance) as book:
-        yield Workshop(book, plugins or load_plugins(blocked), clock, chance)
+        yield Workshop(book, plugins or load_plugins(settings_of(book).blocked_plugins), clock, chance)
 
 
 def new_workshop(

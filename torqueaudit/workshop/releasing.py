@@ -1,6 +1,6 @@
 """The second person's look, the foreman's permission, release and hand-over."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
@@ -120,7 +120,7 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
         of = live_record(reading, job)
         if of.hand_over:
             raise Refused(f"job {job} was handed over on {workshop.local_day(of.hand_over.noted.happened_at)} already")
-        require_forward(of, odometer_m)
+        require_forward(of, odometer_m, reading.happened_at)
         day = workshop.local_day(reading.happened_at)
         judged = due(procedure_of(workshop, of).recheck, day, odometer_m)
         judged["stops"] = [plain_key(finding.key) for finding in stops(judge(workshop, of))]
@@ -129,12 +129,13 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
     record(workshop, say, "hand over", f"job/{job}", {"odometer_m": odometer_m}, build)
 
 
-def require_forward(of: JobRecord, odometer_m: int) -> None:
+def require_forward(of: JobRecord, odometer_m: int, at: datetime) -> None:
     """An odometer counts up; a smaller figure is a slip of the pen, and would hide that a re-check is due."""
-    before, when = (of.hand_over.odometer_m, "hand-over") if of.hand_over else (of.odometer_m or 0, "opening")
-    if odometer_m < before:
-        read, least = distance_text(odometer_m), distance_text(before)
-        raise Refused(f"{read} is less than the {least} at {when}; read the odometer again")
+    before = [(metres, when) for when, metres, _ in of.odometers() if when <= at]
+    if before and odometer_m < max(before)[0]:
+        most, when = max(before)
+        read, least = distance_text(odometer_m), distance_text(most)
+        raise Refused(f"{read} is less than the {least} read on {when:%Y-%m-%d}; read the odometer again")
 
 
 def due(plan: RecheckPlan | None, day: date, odometer_m: int) -> dict[str, Any]:

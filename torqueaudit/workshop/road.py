@@ -18,7 +18,7 @@ def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say:
     def build(reading: Reading) -> list[Draft]:
         reading.person()
         of = _on_the_road(reading, job)
-        require_forward(of, odometer_m)
+        require_forward(of, odometer_m, reading.happened_at)
         return [reading.draft(f"job/{job}", "ridden.1", said)]
 
     record(workshop, say, "ride", f"job/{job}", said, build)
@@ -34,7 +34,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
     def build(reading: Reading) -> list[Draft]:
         reading.person("mechanic", "foreman")
         of = _on_the_road(reading, job)
-        require_forward(of, odometer_m)
+        require_forward(of, odometer_m, reading.happened_at)
         missing = not_looked_at(procedure_of(workshop, of), of)
         if missing:
             raise Refused(

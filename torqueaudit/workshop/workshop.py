@@ -28,6 +28,11 @@ from torqueaudit.workshop.acting import Refused
 SHORTEST_DIGEST = 8
 
 
+def settings_of(book: Book) -> Settings:
+    """What the workshop of a book has chosen, as it stands now."""
+    return fold_settings(book.entries(f"site/{book.site}"))
+
+
 class Workshop:
     """The door itself. `clock` gives aware UTC moments, `chance` the tokens and ids."""
 
@@ -40,7 +45,7 @@ class Workshop:
     @property
     def settings(self) -> Settings:
         """What the workshop has chosen, as it stands now."""
-        return fold_settings(self.book.entries(f"site/{self.book.site}"))
+        return settings_of(self.book)
 
     @property
     def own_tolerance(self) -> Decimal:
@@ -119,7 +124,7 @@ class Workshop:
             wrenches={number: wrench for number in wrenches if (wrench := self.wrench(number))},
             others=self.other_events(job.record),
             read_by=self.procedure(job.record.digest).read_by,
-            trouble=self.plugins.trouble({*settings.expected_plugins, *job.procedure.needs}),
+            trouble=self.plugins.trouble({*settings.expects, *job.procedure.needs}),
         )
 
     def other_events(self, record: JobRecord) -> tuple[VehicleEvent, ...]:

@@ -1,5 +1,6 @@
 """`torqueaudit demo`: plays some weeks of an invented workshop into a folder."""
 
+import sys
 from pathlib import Path
 
 import click
@@ -50,6 +51,7 @@ def _tell(folder: Path, jobs: list[tuple[str, str, str, str]]) -> None:
     """Say what lies where and how to open a record."""
     book = folder / "yard.book"
     number, _, tag, token = jobs[0]
+    program = sys.argv[0]  # as it was called, for it may lie on no path
     click.echo(
         f"""
 DEMO: an invented workshop. No name, model or value in it is real.
@@ -61,8 +63,8 @@ DEMO: an invented workshop. No name, model or value in it is real.
 The jobs, as the story leaves them on {LAST_DAY} (a record opened now is judged as of today):
 {chr(10).join(f"{job:>3}  {vehicle:<22} {state}" for job, state, vehicle, _ in jobs)}
 
-Look at a job at the bench:       torqueaudit --book {book} job show {number}
-Open a record as a phone does:    torqueaudit --book {book} serve
+Look at a job at the bench:       {program} --book {book} job show {number}
+Open a record as a phone does:    {program} --book {book} serve
     then http://localhost:8080/r/{token}    (job {number}, {tag}; stop it with Ctrl-C)
-Hold the ledger against itself:   torqueaudit --book {book} ledger verify"""
+Hold the ledger against itself:   {program} --book {book} ledger verify"""
     )

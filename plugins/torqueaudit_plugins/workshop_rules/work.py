@@ -85,7 +85,7 @@ def _locking_parts(job: Job, fastener: Fastener) -> Iterator[Finding]:
 
 
 def _cure(job: Job, fastener: Fastener, around: Around) -> Iterator[Finding]:
-    if fastener.cure_time_h is None or job.record.hand_over is not None:
+    if fastener.cure_time_h is None:
         return
     for position in fastener.positions:
         now = job.record.current(position)

@@ -1,0 +1,264 @@
+"""Plugins that misbehave: each is told, stops release where it guards it, and takes no other with it."""
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from importlib.metadata import EntryPoint, entry_points
+from pathlib import Path
+
+import pytest
+
+from torqueaudit.model.correction import Fitted
+from torqueaudit.model.facts import Outcome
+from torqueaudit.plugins import GROUP, Plugins
+from torqueaudit.testing import Clock, findings, play
+from torqueaudit.workshop.acting import Refused, Say
+from torqueaudit.workshop.fasteners import Tighten, tighten
+from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.workshop import Workshop
+
+READY = """
+2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 10:06 rear-axle-nut mark intact by P-2
+2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
+"""
+HOOK = "from torqueaudit.hooks import hookimpl\n@hookimpl\n"
+RULE = HOOK + "def review_job(job, around):\n    "
+MEND = "What it would have found is not known; mend it before release."
+
+Write = Callable[[str, str], EntryPoint]
+
+
+@pytest.fixture
+def write(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Write:
+    """Write a plugin's module; its name is part of the folder's, so that no other test has imported it."""
+    monkeypatch.syspath_prepend(tmp_path)
+
+    def written(name: str, code: str) -> EntryPoint:
+        module = f"{name}_{tmp_path.name}".replace("-", "_")
+        (tmp_path / f"{module}.py").write_text(code, encoding="utf-8")
+        return EntryPoint(name, module, GROUP)
+
+    return written
+
+
+def with_these(*entries: EntryPoint, blocked: tuple[str, ...] = ()) -> Plugins:
+    """The installed plugins and these."""
+    return Plugins([*entry_points(group=GROUP), *entries], blocked)
+
+
+def stops(book_file: Path, plugins: Plugins) -> list[str]:
+    """The stops of a job on which nothing but the plugins can be wrong; its release is refused where there are any."""
+    with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
+        play(workshop, READY)
+        said = findings(workshop, weight="stop")
+        if said:
+            with pytest.raises(Refused, match="cannot be released"):
+                play(workshop, "2031-04-02 10:15 released by P-1")
+        return said
+
+
+def test_the_installed_plugins_stop_nothing(book_file: Path) -> None:
+    """The same job without any plugin that misbehaves."""
+    assert stops(book_file, with_these()) == []
+
+
+def test_a_plugin_that_cannot_be_imported_stops_release(book_file: Path, write: Write) -> None:
+    """Nobody knows what it would have found."""
+    plugins = with_these(write("broken", "import nothing_of_that_name\n"))
+    says = "cannot be loaded: No module named 'nothing_of_that_name'"
+
+    assert [f"plugin broken: {says}. {MEND}"] == stops(book_file, plugins)
+    assert "loaded" == plugins.states["workshop_rules"].state
+
+
+def test_a_plugin_with_a_fault_in_its_text_stops_release(book_file: Path, write: Write) -> None:
+    """Not even Python can read it."""
+    (said,) = stops(book_file, with_these(write("broken", "def review_job(\n")))
+
+    assert said.startswith("plugin broken: cannot be loaded: ")
+
+
+def test_a_rule_that_raises_is_a_stop(book_file: Path, write: Write) -> None:
+    """And the others are asked all the same."""
+    plugins = with_these(write("raising", RULE + "raise ZeroDivisionError('no turns')\n"))
+    expected = [f"plugin raising: broke while it looked at this job (ZeroDivisionError: no turns). {MEND}"]
+
+    assert expected == stops(book_file, plugins)
+
+
+@pytest.mark.parametrize("answer", ["'not tightened'", "['not tightened']", "{}", "(x for x in ())"])
+def test_a_rule_that_answers_with_something_else_is_a_stop(book_file: Path, write: Write, answer: str) -> None:
+    """Only a list of findings is one."""
+    plugins = with_these(write("wrong", RULE + f"return {answer}\n"))
+    expected = [f"plugin wrong: answered with something that is not a list of findings. {MEND}"]
+
+    assert expected == stops(book_file, plugins)
+
+
+def test_a_rule_that_has_nothing_to_say_says_nothing(book_file: Path, write: Write) -> None:
+    """None is no fault."""
+    assert stops(book_file, with_these(write("silent", RULE + "return None\n"))) == []
+
+
+def test_an_expected_plugin_that_is_absent_stops_release(book_file: Path) -> None:
+    """The book knows which rules it was made with."""
+    plugins = Plugins(entry for entry in entry_points(group=GROUP) if entry.name != "wrench_adapter")
+
+    assert [f"plugin wrench_adapter: is expected by this book and not installed. {MEND}"] == stops(book_file, plugins)
+
+
+def test_an_expected_plugin_that_is_blocked_stops_release(book_file: Path) -> None:
+    """Blocking is no way round a rule."""
+    plugins = with_these(blocked=("workshop_rules",))
+
+    assert [f"plugin workshop_rules: is expected by this book and blocked. {MEND}"] == stops(book_file, plugins)
+
+
+def test_a_blocked_plugin_that_nobody_expects_is_not_even_imported(book_file: Path, write: Write) -> None:
+    """Blocked is blocked, and no trouble."""
+    entry = write("guest", "import nothing_of_that_name\n")
+
+    assert stops(book_file, with_these(entry, blocked=("guest",))) == []
+
+
+def test_two_plugins_of_one_name_are_told(book_file: Path, write: Write) -> None:
+    """The first by its value stays; which one was meant is not the program's to say."""
+    entry = write("workshop_rules", RULE + "return []\n")
+    plugins = with_these(entry)
+    (said,) = stops(book_file, plugins)
+
+    assert said.startswith("plugin workshop_rules: is installed twice; ")
+
+
+def test_a_misspelt_hook_is_refused_with_its_plugin(book_file: Path, write: Write) -> None:
+    """Or its author would wonder why it is never asked; what else the plugin has is not asked either."""
+    plugins = with_these(write("misspelt", RULE + "raise ValueError\n@hookimpl\ndef reveiw_job(job):\n    return []\n"))
+
+    assert [f"plugin misspelt: cannot be loaded: has no such hook: reveiw_job. {MEND}"] == stops(book_file, plugins)
+
+
+def test_a_hook_with_arguments_it_is_not_given_is_refused(book_file: Path, write: Write) -> None:
+    """Told when it is loaded, not when it is asked."""
+    (said,) = stops(book_file, with_these(write("arguments", HOOK + "def review_job(task):\n    return []\n")))
+
+    assert "plugin arguments: cannot be loaded: " in said
+    assert "task" in said
+
+
+def test_a_unit_that_another_has_is_refused_with_its_plugin(write: Write) -> None:
+    """The others stay readable."""
+    unit = "from fractions import Fraction\nfrom torqueaudit.model.units import TorqueUnit\n"
+    entry = write("units", unit + HOOK + "def torque_units():\n    return [TorqueUnit('N·m', Fraction(2))]\n")
+    plugins = with_these(entry)
+
+    assert plugins.states["units"].state.startswith("its units were refused: ")
+    assert ["units"] == [trouble.name for trouble in plugins.trouble()]
+    assert plugins.units.parse("80 lbf·ft").nm > plugins.units.parse("80 N·m").nm
+
+
+def test_a_plugin_that_a_procedure_needs_and_is_absent_stops_its_jobs(workshop: Workshop, tmp_path: Path) -> None:
+    """Only the jobs of that procedure."""
+    text = workshop.procedure(workshop.full_digest("axle")).text
+    needing = text.replace('edition = "1"', 'edition = "2"\nneeds = ["slack_posture"]')
+    (tmp_path / "axle.toml").write_text(needing, encoding="utf-8")
+    other = open_job(workshop, Opening("V-1", "axle"), Say("P-2"))
+    job = open_job(workshop, Opening("V-1", enter_procedure(workshop, tmp_path / "axle.toml", Say("P-2"))), Say("P-2"))
+    expected = [f"plugin slack_posture: is expected by this book and not installed. {MEND}"]
+
+    assert expected == findings(workshop, job, rule="plugin-broken")
+    assert findings(workshop, other, rule="plugin-broken") == []
+
+
+CORRECTION = (
+    "from decimal import Decimal\nfrom torqueaudit.model.correction import Correction\n"
+    + HOOK
+    + "def correct_setting(use):\n    "
+)
+
+
+@pytest.mark.parametrize(
+    ("code", "expected"),
+    [
+        ("return Correction('adapter', Decimal(1))", "two plugins correct for “adapter”; block one of them"),
+        ("raise KeyError('gain')", "plugin other broke while it worked out the torque"),
+        ("return Decimal(1)", "plugin other broke while it worked out the torque"),
+        ("raise ValueError('a bent adapter is not used')", "a bent adapter is not used"),
+    ],
+    ids=["twice", "raises", "wrong", "refuses"],
+)
+def test_a_correction_that_cannot_be_trusted_records_nothing(
+    book_file: Path, write: Write, code: str, expected: str
+) -> None:
+    """A torque that was worked out wrongly is worse than none."""
+    plugins = with_these(write("other", f"{CORRECTION}{code}\n"))
+    fitted = (Fitted("adapter", {"length_mm": "50", "angle_deg": "0"}),)
+    with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
+        open_job(workshop, Opening("V-1", "axle"), Say("P-2"))
+        before = workshop.book.head()
+        with pytest.raises(Refused, match=expected):
+            tighten(
+                workshop, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "98 N·m", fitted), Say("P-2")
+            )
+
+        assert before == workshop.book.head()
+
+
+def test_what_is_fitted_and_unknown_to_every_plugin_records_nothing(workshop: Workshop) -> None:
+    """Or the torque would silently stand uncorrected."""
+    open_job(workshop, Opening("V-1", "axle"), Say("P-2"))
+    fitted = (Fitted("multiplier", {"gain": "4"}),)
+    with pytest.raises(Refused, match="no plugin knows how to correct for multiplier; nothing was recorded"):
+        tighten(workshop, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "27 N·m", fitted), Say("P-2"))
+
+
+@pytest.fixture
+def with_a_broken_command(tmp_path: Path) -> Path:
+    """A distribution as pip would lay it down; its command's module cannot be imported."""
+    information = tmp_path / "breaks-1.0.dist-info"
+    information.mkdir()
+    (information / "METADATA").write_text("Metadata-Version: 2.1\nName: breaks\nVersion: 1.0\n", encoding="utf-8")
+    (information / "entry_points.txt").write_text("[torqueaudit.commands]\nbreaks = breaks:breaks\n", encoding="utf-8")
+    module = '"""`torqueaudit breaks`: shows what a broken command does."""\n\nimport nothing_of_that_name\n'
+    (tmp_path / "breaks.py").write_text(module, encoding="utf-8")
+    return tmp_path
+
+
+def command(path: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    """`torqueaudit` in a process that sees what lies in a folder."""
+    environment = {**os.environ, "PYTHONPATH": str(path), "PYTHONIOENCODING": "utf-8"}
+    python = [sys.executable, "-c", "from torqueaudit.cli.main import main; main()", *words]
+    return subprocess.run(python, env=environment, capture_output=True, text=True, encoding="utf-8", check=False)
+
+
+def test_help_imports_no_command(with_a_broken_command: Path) -> None:
+    """One that cannot be imported is listed all the same, with its sentence."""
+    done = command(with_a_broken_command, "--help")
+
+    assert (0, "") == (done.returncode, done.stderr)
+    assert "Shows what a broken command does." in done.stdout
+
+
+def test_a_command_that_cannot_be_imported_says_so_when_it_is_run(with_a_broken_command: Path) -> None:
+    """One sentence, and the other commands go on."""
+    done = command(with_a_broken_command, "breaks")
+
+    assert done.returncode == 1
+    assert "the command breaks of breaks:breaks cannot be loaded: No module named 'nothing_of_that_name'" in done.stderr
+    assert command(with_a_broken_command, "convert", "80 lbf·ft", "N·m").returncode == 0
+
+
+def test_help_loads_no_plugins_command_of_the_bundle(tmp_path: Path) -> None:
+    """Read from the files, not run."""
+    code = (
+        "import sys\nfrom click.testing import CliRunner\nfrom torqueaudit.cli.main import cli\n"
+        "CliRunner().invoke(cli, ['--help'])\n"
+        "print([name for name in sys.modules if name.startswith('torqueaudit_plugins')])\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True)
+
+    assert "[]\n" == done.stdout
