@@ -58,8 +58,8 @@ class Plugins:
             wanted = {name: arguments[name] for name in implementation.argnames}
             try:
                 answer = implementation.function(**wanted)
-            except Exception as error:  # a broken plugin is a finding, not the end of the run
-                yield implementation.plugin_name, error
+            except (Exception, SystemExit) as error:  # a broken plugin is a finding, not the end of the run
+                yield implementation.plugin_name, fault_of(error)
             else:
                 if answer is not None:
                     yield implementation.plugin_name, answer
@@ -81,8 +81,10 @@ class Plugins:
             if misspelt:
                 self.manager.unregister(module)
                 raise ValueError(f"has no such hook: {', '.join(misspelt)}")  # noqa: TRY301  # one way out for every fault
-        except Exception as error:  # whatever an import does wrong, the run goes on and says so
-            self._note(entry.name, entry.dist, (), f"cannot be loaded: {error}")
+        except (Exception, SystemExit) as error:  # whatever an import does wrong, the run goes on and says so
+            if self.manager.has_plugin(entry.name):
+                self.manager.unregister(name=entry.name)
+            self._note(entry.name, entry.dist, (), f"cannot be loaded: {fault_of(error)}")
         else:
             self._note(entry.name, entry.dist, tuple(sorted(caller.name for caller in callers)), "loaded")
 
@@ -103,6 +105,11 @@ class Plugins:
                     name, self.states[name].distribution, self.states[name].hooks, f"its units were refused: {error}"
                 )
         return table
+
+
+def fault_of(error: BaseException) -> Exception:
+    """An error as one that may be passed on: a plugin that wants to end the program does not."""
+    return error if isinstance(error, Exception) else RuntimeError("it wanted to end the program")
 
 
 def load_plugins(blocked: Iterable[str] = ()) -> Plugins:

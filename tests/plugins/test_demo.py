@@ -90,7 +90,7 @@ def test_the_first_entry_marks_the_book_as_a_demo(yard: Workshop) -> None:
     [
         ("2", "re-checked", "mark-disturbed"),
         ("3", "handed over", ""),
-        ("4", "handed over", "undone-by-another-job"),
+        ("4", "handed over", "tightened-by-another-job"),
         ("5", "open", "not-checked"),
         ("6", "handed over, never released", "not-checked"),
         ("9", "handed over", "no-wrench-fits"),

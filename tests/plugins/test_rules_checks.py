@@ -39,7 +39,7 @@ def test_a_checked_nut_is_silent(played: Workshop) -> None:
 
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
-    2031-04-02 10:02 rear-axle-nut checked mark seen by P-3
+    2031-04-02 10:02 rear-axle-nut checked watched by P-3
     """
     expected: list[str] = []
     actual = findings(played, rule="not-checked")

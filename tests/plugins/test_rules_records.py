@@ -76,7 +76,7 @@ def test_a_strike_after_release_stops(played: Workshop) -> None:
     2031-04-02 10:02 rear-axle-nut mark intact by P-2
     2031-04-02 10:03 rear-axle-nut checked mark seen by P-3
     2031-04-02 10:04 released by P-1
-    2031-04-02 10:05 line 2 struck: wrong wrench written by P-2
+    2031-04-02 10:05 line 2 struck: wrong wrench written by P-1
     """
     expected = [
         (
@@ -94,7 +94,7 @@ def test_a_strike_before_release_is_silent(played: Workshop) -> None:
 
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
-    2031-04-02 10:02 line 2 struck: wrong wrench written by P-2
+    2031-04-02 10:02 line 2 struck: wrong wrench written by P-1
     2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
     2031-04-02 10:04 rear-axle-nut mark intact by P-2
     2031-04-02 10:05 rear-axle-nut checked mark seen by P-3
@@ -114,7 +114,7 @@ def test_a_release_given_anew_answers_the_strike(played: Workshop) -> None:
     2031-04-02 10:02 rear-axle-nut mark intact by P-2
     2031-04-02 10:03 rear-axle-nut checked mark seen by P-3
     2031-04-02 10:04 released by P-1
-    2031-04-02 10:05 line 3 struck: told twice by P-2
+    2031-04-02 10:05 line 3 struck: told twice by P-1
     2031-04-02 10:06 line 5 struck: record corrected by P-1
     2031-04-02 10:07 rear-axle-nut mark intact by P-2
     2031-04-02 10:08 released by P-1

@@ -229,8 +229,8 @@ def test_a_torque_above_the_limits_stops_in_other_words(played: Workshop) -> Non
     """
     expected = [
         (
-            "rear axle nut: 121 N·m was applied; 97.2 … 118.8 N·m is specified. Never just back off: renew "
-            "the joint or clear it from the maker's data."
+            "rear axle nut: 121 N·m was applied; 118.8 N·m is the most that is specified. Never just back off: renew "
+            "the joint or clear it from the maker's data, and have the foreman say so."
         ),
     ]
     actual = findings(played, rule="above-maximum")
@@ -352,11 +352,69 @@ def test_a_report_undoes_a_tightening(played: Workshop) -> None:
     2031-04-03 11:00 V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner
     """
     expected = [
-        "rear axle nut: undone on 2031-04-03, reported by somebody else. What this job says of it is history.",
+        (
+            "rear axle nut: undone on 2031-04-03, reported by somebody else. "
+            "Tighten, mark and check it before anyone rides."
+        ),
     ]
-    actual = findings(played, rule="undone-by-another-job")
+    actual = findings(played, rule="undone-by-report")
 
     assert expected == actual
+
+
+def test_a_job_that_tightened_it_again_takes_over(played: Workshop) -> None:
+    """The later job's own record counts; this one says so and stops nothing.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 11:00 job 2 opened axle on V-1 by P-3
+    2031-04-02 11:05 rear-axle-nut loosened: tyre by P-3
+    2031-04-02 11:30 rear-axle-nut 108 N·m with W-1 by P-3
+    """
+    expected = ["rear axle nut: tightened again on 2031-04-02, see job 2. What this job says of it is history."]
+    actual = findings(played, rule="tightened-by-another-job", weight="note")
+
+    assert expected == actual
+
+
+def test_a_later_lower_pass_does_not_answer_too_much(played: Workshop) -> None:
+    """A joint once stretched too far stays a stop through loosening and tightening anew.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 150 N·m with W-1 by P-2
+    2031-04-02 10:02 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:03 rear-axle-nut loosened: too tight by P-2
+    2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 by P-2
+    """
+    actual = findings(played, rule="above-maximum", weight="stop")
+
+    assert ["rear axle nut: 150 N·m was applied"] == [each.partition(";")[0] for each in actual]
+
+
+def test_a_mistyped_value_that_was_struck_is_no_fault(played: Workshop) -> None:
+    """Struck, it was never applied.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:01 rear-axle-nut 150 N·m with W-1 by P-2
+    2031-04-02 10:02 line 2 struck: read 105 as 150 by P-2
+    """
+    expected: list[str] = []
+    actual = findings(played, rule="above-maximum")
+
+    assert expected == actual
+
+
+def test_a_loosening_told_after_the_tightening_stops(played: Workshop) -> None:
+    """With an earlier time it would else slip behind the tightening unseen.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+    2031-04-02 10:10 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:05 rear-axle-nut loosened: wheel out again by P-2
+    """
+    actual = findings(played, rule="loosening-told-late", weight="stop")
+
+    assert 1 == len(actual)
+    assert "(wheel out again)" in actual[0]
 
 
 def test_another_vehicles_job_undoes_nothing(played: Workshop) -> None:

@@ -211,7 +211,10 @@ def test_a_locking_part_used_again_stops(played: Workshop) -> None:
     """
     expected = [
         "tab washer: used again. It holds once only; fit a new one.",
-        "front sprocket nut: no new tab washer is recorded for this tightening. Fit a new one and record it.",
+        (
+            "front sprocket nut: no new tab washer was fitted before this "
+            "tightening. Loosen it, fit a new one, tighten again."
+        ),
     ]
     actual = findings(played, rule="locking-part-reused")
 
@@ -228,7 +231,10 @@ def test_a_locking_part_does_not_outlive_a_loosening(played: Workshop) -> None:
     2031-04-02 10:04 sprocket-nut 100 N·m with W-1 by P-2
     """
     expected = [
-        "front sprocket nut: no new tab washer is recorded for this tightening. Fit a new one and record it.",
+        (
+            "front sprocket nut: no new tab washer was fitted before this "
+            "tightening. Loosen it, fit a new one, tighten again."
+        ),
     ]
     actual = findings(played, rule="locking-part-reused")
 

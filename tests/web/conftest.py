@@ -50,7 +50,7 @@ class Yard:
         self._clock = clock
         self.foreman = add_person(workshop, NAMES[0], ("foreman", "mechanic"), "", Say("setup"))
         self.mechanic = add_person(workshop, NAMES[1], ("mechanic",), "", Say(self.foreman))
-        self.wrench = add_wrench(workshop, NewWrench("setting", "long one", "20 N·m", "200 N·m"), Say(self.foreman))
+        self.wrench = add_wrench(workshop, NewWrench("setting", "long one", "5 N·m", "200 N·m"), Say(self.foreman))
         personal = {"plate": PLATE, "frame_number": FRAME, "owner": OWNER}
         self.vehicle = add_vehicle(workshop, "red Kestrel", "Kestrel 500", 2030, personal, Say(self.foreman))
 
@@ -115,10 +115,13 @@ class Yard:
         loosen(self.workshop, job, key, "wheel out again", Say(self.mechanic))
 
     def recheck(self, job: str) -> None:
-        """Look at every mark and measurement, and conclude the re-check."""
+        """Look at every mark, torque and measurement, and conclude the re-check."""
         procedure = self.workshop.job(job).procedure
         for fastener in procedure.fasteners():
             self.mark(job, fastener.key, MarkState.INTACT)
+            if procedure.recheck and fastener.key in procedure.recheck.torques:
+                confirmed = Tighten(Outcome.CLICKED_ONLY, self.wrench, fastener.specification.written)
+                tighten(self.workshop, job, fastener.key, confirmed, Say(self.mechanic))
         for item in procedure.measurements():
             self.gauge(job, item)
         recheck(self.workshop, job, LEFT_AT_M + 90_000, "", Say(self.mechanic))

@@ -298,6 +298,8 @@ def test_a_concession_covers_one_finding_until_its_last_day(workshop: Workshop, 
 
 
 NEVER = {
+    "undone-by-another-job": "job 2 opened axle on V-1 by P-3\n2031-04-02 10:07 rear-axle-nut loosened: tyre by P-3",
+    "undone-by-report": "V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner",
     "not-tightened": "",
     "loosened-since": "rear-axle-nut loosened: spacer by P-2",
     "did-not-reach-torque": "rear-axle-nut did not reach torque by P-2",
@@ -307,7 +309,7 @@ NEVER = {
 }
 
 
-@pytest.mark.parametrize("rule", sorted(NEVER_CONCEDED))
+@pytest.mark.parametrize("rule", sorted(NEVER_CONCEDED - {"plugin-broken"}))
 def test_no_permission_makes_this_right(workshop: Workshop, rule: str) -> None:
     """Not tightened, loosened since, not reached, disturbed, a locking part reused, a brake not proved."""
     play(workshop, "2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2")
@@ -371,12 +373,12 @@ def test_what_cannot_be_struck_is_refused(workshop: Workshop) -> None:
     """Another job's fact, a strike, a fact struck already, a release by a mechanic, anything without a reason."""
     play(workshop, GONE)
     sequence = {entry.kind: entry.sequence for entry in workshop.book.entries("job/1")}
-    strike(workshop, "1", sequence["mark_seen.1"], "wrong nut", Say("P-2"))
+    strike(workshop, "1", sequence["mark_seen.1"], "wrong nut", Say("P-1"))
     struck = workshop.book.entries("job/1")[-1].sequence
     for entry, by, why, expected in (
         (1, "P-2", "slip", "is not one of job 1"),
-        (struck, "P-2", "slip", "is itself a strike; say the fact again instead"),
-        (sequence["mark_seen.1"], "P-2", "slip", "is struck already"),
+        (struck, "P-1", "slip", "is itself a strike; say the fact again instead"),
+        (sequence["mark_seen.1"], "P-1", "slip", "is struck already"),
         (sequence["released.1"], "P-2", "slip", "P-2 is mechanic; only a foreman may do this"),
         (sequence["checked.1"], "P-2", " ", "say why it is struck"),
     ):

@@ -58,7 +58,7 @@ def test_every_kind_of_line_can_be_told(played: Workshop) -> None:
     2031-04-03 09:00 V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner
     2031-04-03 09:10 job 2 opened axle on V-1 after job 1 by P-3
     2031-04-03 09:15 job 1 test-ride not applicable by P-3
-    2031-04-03 09:20 line 2 struck: not tied down by P-2
+    2031-04-03 09:20 line 2 struck: not tied down by P-1
     """
     record = played.record("1")
     expected = (5 + 5 + 1, 1, 1, 12040000, "1", ["not tied down"])

@@ -190,6 +190,26 @@ def later_events(book: Book, vehicle: str, since: str = "") -> list[FastenerEven
     return _asked(book, FastenerEvent, "fastener_events", where, vehicle, since)
 
 
+def reported_loose(book: Book) -> list[int]:
+    """The jobs whose fastener somebody reported as undone outside any job, and that nobody has tightened since."""
+    asked = """
+        select distinct (
+            select max(before.job) from fastener_events before
+            where before.vehicle = told.vehicle and before.position = told.position
+            and before.kind = 'tightened' and before.happened_at <= told.happened_at
+        ) as job
+        from fastener_events told
+        where told.job is null and not exists (
+            select 1 from fastener_events later
+            where later.vehicle = told.vehicle and later.position = told.position
+            and later.kind = 'tightened' and later.happened_at > told.happened_at
+        )
+        order by job
+    """
+    with told(book.path):
+        return [job for (job,) in book.connection.execute(asked) if job is not None]
+
+
 def newest_odometer(book: Book, vehicle: str) -> Odometer | None:
     """The last distance read off a vehicle."""
     where = "vehicle = ? order by happened_at desc, entry desc limit 1"

@@ -80,6 +80,7 @@ CREATE TABLE fastener_events (
 ) STRICT;
 CREATE INDEX fastener_events_subject ON fastener_events (subject);
 CREATE INDEX fastener_events_vehicle ON fastener_events (vehicle, position, happened_at);
+CREATE INDEX fastener_events_reported ON fastener_events (vehicle, position) WHERE job IS NULL;
 
 CREATE TABLE odometer (
     subject TEXT NOT NULL, vehicle TEXT, happened_at TEXT, metres INTEGER, entry INTEGER

@@ -7,6 +7,9 @@ import click
 
 from torqueaudit.cli.common import json_option, metres_of, print_json, say_of, who_says, workshop_here
 
+# Stops that stand before any work is done, and that no work takes away.
+BEFORE_WORK = frozenset({"outside-validity", "procedure-not-read", "plugin-broken"})
+
 
 @click.group()
 def job() -> None:
@@ -44,6 +47,10 @@ def open_one(
         print_json({"job": number, "token": view.token})
     else:
         click.echo(f"job {number}: opened on {view.vehicle_tag}, {view.title}.")
+        for finding in view.stops:
+            if finding.rule in BEFORE_WORK:
+                click.echo(f"  {finding.weight.value}: {finding.says}")
+        click.echo(f"  next: {view.next[0]}" if view.next else "  the procedure has no work")
 
 
 @job.command("list")
@@ -108,15 +115,25 @@ def hand_over_one(*, number: str, odometer: str, by: str, at: str | None, ago: i
 
 @job.command("strike")
 @click.argument("number", metavar="JOB")
-@click.argument("entry", type=int)
+@click.argument("entry", metavar="ENTRY")
 @click.option("--why", required=True)
 @who_says
 @json_option
 def strike_one(
-    *, number: str, entry: int, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+    *, number: str, entry: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
-    """Withdraw one fact of a job, by its entry's number; striking the opening withdraws the job."""
+    """Withdraw one fact of a job, by its entry's number (“#77”); striking the opening withdraws the job."""
     from torqueaudit.cli.act import act_on
     from torqueaudit.workshop.corrections import strike
 
-    act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: strike(w, number, entry, why, say))
+    act_on(
+        number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: strike(w, number, entry_of(entry), why, say)
+    )
+
+
+def entry_of(text: str) -> int:
+    """An entry's number as `job show` prints it. Raises a usage error."""
+    number = text.removeprefix("#")
+    if not number.isdecimal():
+        raise click.UsageError(f"{text}: give an entry's number as `job show` prints it, such as #77")
+    return int(number)

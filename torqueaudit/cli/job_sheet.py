@@ -35,12 +35,17 @@ def lines_of(view: JobView) -> Iterator[str]:
 
 
 def _recheck(view: JobView) -> Iterator[str]:
+    yield f"opened on {view.opened_on} by {view.opened_by}" + (f", follows job {view.follows}" if view.follows else "")
+    if view.released_by:
+        yield f"released by {view.released_by}"
+        yield "The listed work was done to the listed sources. Nothing else was looked at."
     if view.handed_over_on and view.odometer_m is not None:
         yield f"handed over on {view.handed_over_on} at {distance_text(view.odometer_m)}"
     if view.recheck and view.recheck.done_on:
         yield f"re-check: done on {view.recheck.done_on} by {view.recheck.done_by}"
     elif view.recheck:
         late = f" – {view.recheck.late_days} days late" if view.recheck.late_days else ""
+        late += f" – {distance_text(view.recheck.late_m)} late" if view.recheck.late_m else ""
         yield f"re-check: due {recheck_words(view.recheck)}{late}"
 
 
@@ -55,8 +60,9 @@ def _findings(view: JobView) -> Iterator[str]:
 
 def _fastener(each: FastenerView) -> str:
     applied = each.applied or (each.outcome if each.outcome and each.state == "tightened" else each.state)
-    who = f"{each.by} with {each.wrench}" if each.wrench else each.by
-    check = f", checked by {each.checked_by}" if each.checked_by else ""
+    who = f"{each.by} with {each.wrench} at {each.shown}" if each.wrench else each.by
+    who += f" on {each.when:%Y-%m-%d %H:%M}" if each.when else ""
+    check = f", checked by {each.checked_by} ({each.check_method})" if each.checked_by else ""
     row = f"{each.name:<24} {each.specified:<34} {applied:<21} {each.mark:<12} "
     return f"{row}{who}{check}  {_entry(each.entry)}".rstrip()
 

@@ -25,6 +25,10 @@ def verify(*, printed: str | None, as_json: bool) -> None:
     else:
         click.echo("".join(f"{remark}\n" for remark in remarks), nl=False)
         click.echo("\n".join(found) if found else f"sound up to {head}")
+        if not found and not printed:
+            click.echo(
+                "A cut tail or a ledger written anew shows only against a head kept on paper: give it with --head."
+            )
     click.get_current_context().exit(1 if found else 0)
 
 

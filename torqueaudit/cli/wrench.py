@@ -53,8 +53,10 @@ def list_all(*, as_json: bool) -> None:
     if as_json:
         print_json(rows)
         return
-    for row in rows:
-        click.echo(f"{row.wrench:<6} {row.state:<10} {'calibration due ' + row.due_on if row.due_on else ''}".rstrip())
+    for each in rows:
+        reach = f"{each.min_nm:f} … {each.max_nm:f} N·m" if each.min_nm is not None and each.max_nm is not None else ""
+        state = f"withdrawn: {each.withdrawn}" if each.withdrawn else f"calibration due {each.due_on or 'not known'}"
+        click.echo(f"{each.number:<6} {each.tag:<20} {each.kind:<11} {reach:<18} {state}")
 
 
 @wrench.command("withdraw")

@@ -44,5 +44,6 @@ class Around:
         return self.now.astimezone(self.settings.timezone).date()
 
     def undone(self, position: str, since: datetime) -> VehicleEvent | None:
-        """What another job or report did to a fastener after a moment."""
-        return next((e for e in self.others if e.position == position and e.happened_at > since), None)
+        """The last thing another job or a report did to a fastener after a moment."""
+        later = [event for event in self.others if event.position == position and event.happened_at > since]
+        return later[-1] if later else None

@@ -74,6 +74,7 @@ class Tightening(NamedTuple):
     outcome: Outcome
     thread_ok: bool
     helpers: tuple[str, ...]
+    shown_nm: Decimal | None
     applied_nm: Decimal | None
     lower_nm: Decimal | None
     upper_nm: Decimal | None

@@ -46,9 +46,12 @@ NEVER_CONCEDED = frozenset(
     {
         "not-tightened",
         "loosened-since",
+        "undone-by-another-job",
+        "undone-by-report",
         "did-not-reach-torque",
         "mark-disturbed",
         "locking-part-reused",
         "brake-not-proved",
+        "plugin-broken",
     }
 )

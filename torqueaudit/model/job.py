@@ -138,6 +138,16 @@ class JobRecord:
         """Every pass and every loosening of one fastener, history included."""
         return tuple(f for f in self.facts if isinstance(f, Tightening | Loosening) and f.position == position)
 
+    def hands_on(self, position: str) -> frozenset[str]:
+        """Everybody who answers for a fastener since it was last loose: who turned it, helped, or supervises them."""
+        hands: set[str] = set()
+        for event in self.events(position):
+            if isinstance(event, Loosening):
+                hands.clear()
+            elif event.outcome is not Outcome.CLICKED_ONLY:
+                hands |= {event.noted.by, event.noted.supervisor, *event.helpers}
+        return frozenset(hands - {""})
+
     def steps(self, key: str) -> StepDone | None:
         """The latest answer to one step."""
         return next((f for f in reversed(self.of(StepDone)) if f.key == key), None)

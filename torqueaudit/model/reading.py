@@ -51,6 +51,7 @@ def _tightened(entry: "Entry") -> Tightening:
         Outcome(said["outcome"]),
         said["thread_ok"],
         tuple(said.get("helpers", ())),
+        optional_decimal(judged.get("shown_nm")),
         optional_decimal(judged.get("applied_nm")),
         optional_decimal(judged.get("lower_nm")),
         optional_decimal(judged.get("upper_nm")),

@@ -18,6 +18,9 @@ def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
             mark = of.current(position).mark
             if mark is None or mark.state in UNSEEN or mark.noted.order < left.noted.order:
                 missing.append(f"mark on the {fastener.name_of(position)}")
+        for position in fastener.positions if fastener.key in plan.torques else ():
+            if not any(event.noted.order > left.noted.order for event in of.events(position)):
+                missing += [f"torque of the {fastener.name_of(position)}"]
     for measurement in procedure.measurements():
         taken = of.measured(measurement.key)
         if measurement.key in plan.measurements and (taken is None or taken.noted.order < left.noted.order):

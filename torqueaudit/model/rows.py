@@ -3,7 +3,17 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, TypeAlias
 
-from torqueaudit.model.facts import Loosening, MarkState, Measured, Strike, Tightening
+from torqueaudit.model.facts import (
+    Fact,
+    HandOver,
+    Loosening,
+    MarkState,
+    Measured,
+    Outcome,
+    StepDone,
+    Strike,
+    Tightening,
+)
 from torqueaudit.model.job import FastenerState, JobRecord, fold_record
 from torqueaudit.model.subjects import fold_person, fold_vehicle, fold_wrench
 
@@ -27,7 +37,7 @@ def _job_rows(subject: str, entries: Sequence["Entry"]) -> Rows:
     opening = entries[0]
     return {
         "jobs": [_job_row(subject, record, opening)],
-        "attention": [] if record.withdrawn else _attention(subject, record),
+        "attention": _attention(subject, record),
         "needs": [{"subject": subject, "job": int(record.number), "plugin": name} for name in opening.judged["needs"]],
         "fastener_events": [] if record.withdrawn else _events(subject, record),
         "odometer": [
@@ -80,6 +90,9 @@ def _attention(subject: str, record: JobRecord) -> list[Row]:
     hand_over = record.hand_over
     if hand_over is None:
         return []
+    if record.withdrawn:
+        withdrawn = ("withdrawn after it left", record.strikes[-1].noted.entry)
+        return [{"subject": subject, "job": int(record.number), "reason": withdrawn[0], "entry": withdrawn[1]}]
     reasons: list[tuple[str, int]] = []
     if record.release is None or record.release.noted.order > hand_over.noted.order:
         reasons.append(("gone without release", hand_over.noted.entry))
@@ -87,6 +100,7 @@ def _attention(subject: str, record: JobRecord) -> list[Row]:
     reasons += [
         ("struck after release", strike.noted.entry) for strike in record.strikes if _after_release(record, strike)
     ]
+    reasons += [("worked on since", fact.noted.entry) for fact in record.facts if _reopens(fact, hand_over)]
     reasons += [
         ("measured outside its limits", taken.noted.entry)
         for taken in {taken.key: taken for taken in record.of(Measured)}.values()
@@ -102,6 +116,15 @@ def _attention(subject: str, record: JobRecord) -> list[Row]:
         {"subject": subject, "job": int(record.number), "reason": reason, "entry": entry}
         for reason, entry in sorted(set(reasons))
     ]
+
+
+def _reopens(fact: Fact, hand_over: HandOver) -> bool:
+    """Whether something done after the vehicle left may have left a stop behind; a confirming click moved nothing."""
+    if fact.noted.order < hand_over.noted.order:
+        return False
+    if isinstance(fact, StepDone):
+        return fact.answer == "no"
+    return isinstance(fact, Tightening) and fact.outcome is not Outcome.CLICKED_ONLY
 
 
 def _after_release(record: JobRecord, strike: Strike) -> bool:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
 
 TRIES = 3
-AHEAD = timedelta(minutes=10)
+SLACK = timedelta(minutes=10)  # how far a clock or a memory may be off
 NOT_A_PERSON = frozenset({"owner", "import", "setup"})
 
 
@@ -115,7 +115,7 @@ def refuse_personal(workshop: "Workshop", value: object) -> None:
 
 def _when(say: Say, now: datetime) -> datetime:
     happened = say.at or now - timedelta(minutes=say.minutes_ago)
-    if happened > now + AHEAD:
+    if happened > now + SLACK:
         raise Refused(
             f"{happened:%Y-%m-%d %H:%M} lies ahead of this clock ({now:%Y-%m-%d %H:%M}); say when it happened"
         )

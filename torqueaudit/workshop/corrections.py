@@ -1,6 +1,7 @@
 """Facts withdrawn: nothing is erased, a strike says why an earlier fact no longer counts."""
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.job import JobState
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.jobs import live_record
 from torqueaudit.workshop.workshop import Workshop
@@ -12,7 +13,7 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
     """Withdraw one fact of a job; striking its opening withdraws the job.
 
     Raises Refused without a reason, for an entry that is not this job's, struck already, or itself a strike, and for a
-    release or concession struck by anybody but a foreman.
+    release or concession struck by anybody but a foreman, as all else once the job is released or the vehicle left.
     """
     if not why.strip():
         raise Refused(f"entry {entry}: say why it is struck")
@@ -28,7 +29,7 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
             raise Refused(f"entry {entry} is itself a strike; say the fact again instead")
         if any(done.entry == entry for done in of.strikes):
             raise Refused(f"entry {entry} is struck already")
-        if target.kind in FOREMANS:
+        if target.kind in FOREMANS or of.state is not JobState.OPEN:
             reading.person("foreman")
         return [reading.draft(f"job/{job}", "struck.1", said, {"kind": target.kind})]
 

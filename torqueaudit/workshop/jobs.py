@@ -7,7 +7,7 @@ from torqueaudit.model.job import JobRecord, JobState, fold_record
 from torqueaudit.model.procedure import Fastener, Procedure
 from torqueaudit.model.subjects import Vehicle, fold_procedure, fold_vehicle
 from torqueaudit.model.token import new_token
-from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.acting import SLACK, Reading, Refused, Say, record
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
@@ -58,6 +58,9 @@ def live_record(reading: Reading, job: str) -> JobRecord:
     of = fold_record(entries)
     if of.state is JobState.WITHDRAWN:
         raise Refused(f"job {job} was withdrawn ({of.strikes[-1].why}); open a new one")
+    if reading.happened_at < of.opened.happened_at - SLACK:
+        opened = of.opened.happened_at.astimezone(reading.workshop.settings.timezone)
+        raise Refused(f"job {job} was opened on {opened:%Y-%m-%d at %H:%M}, and this lies before it; look at the date")
     return of
 
 

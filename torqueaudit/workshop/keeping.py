@@ -6,9 +6,11 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from torqueaudit.book import queries
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.listing import people
 from torqueaudit.workshop.workshop import Workshop
 
 ROLES = ("mechanic", "trainee", "foreman")
@@ -135,6 +137,11 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
         reading.person()
         if not reading.entries(f"vehicle/{vehicle}"):
             raise Refused(f"{vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
+        known = {event.position for event in queries.later_events(workshop.book, vehicle)}
+        if position not in known:
+            raise Refused(
+                f"{position}: no job of {vehicle} knows it; it has {', '.join(sorted(known)) or 'no fasteners yet'}"
+            )
         return [reading.draft(f"vehicle/{vehicle}", "loosened.1", {"position": position, "why": why})]
 
     record(workshop, say, "report loosened", f"vehicle/{vehicle}", {"position": position, "why": why}, build)
@@ -151,6 +158,8 @@ def _enter(
         if noun != "vehicle":
             reading.person("foreman", "setup")
         reading.expect[subject] = 0
+        if personal.get("name", "").strip().casefold() in {name.casefold() for _, name in people(workshop) if name}:
+            raise Refused(f"{personal['name']}: somebody of that name is entered already; nobody has two numbers")
         return [reading.draft(subject, "entered.1", said)]
 
     known = {field: value for field, value in personal.items() if value}

@@ -1,7 +1,8 @@
 """The lists that every door may show: jobs, people, vehicles, wrenches, procedures."""
 
 from torqueaudit.book import queries
-from torqueaudit.book.queries import JobRow, PersonRow, ProcedureRow, VehicleRow, WrenchRow
+from torqueaudit.book.queries import JobRow, PersonRow, ProcedureRow, VehicleRow
+from torqueaudit.model.subjects import Wrench
 from torqueaudit.workshop.workshop import Workshop
 
 
@@ -21,9 +22,10 @@ def vehicles(workshop: Workshop) -> list[VehicleRow]:
     return queries.vehicles(workshop.book)
 
 
-def wrenches(workshop: Workshop) -> list[WrenchRow]:
+def wrenches(workshop: Workshop) -> list[Wrench]:
     """Every wrench."""
-    return queries.wrenches(workshop.book)
+    rows = queries.wrenches(workshop.book)
+    return [wrench for row in rows if (wrench := workshop.wrench(row.wrench))]
 
 
 def procedures(workshop: Workshop) -> list[ProcedureRow]:

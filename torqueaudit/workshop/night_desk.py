@@ -33,6 +33,7 @@ class Flagged(NamedTuple):
     job: Job
     around: Around
     view: JobView
+    released: frozenset[str]  # the vehicle's other jobs that were released: only their work counts as done
 
     def line(self, says: str, days_late: int | None = None, metres_late: int | None = None) -> Line:
         """What to do about this job."""
@@ -42,11 +43,15 @@ class Flagged(NamedTuple):
         )
 
     def undone(self, position: str) -> str:
-        """The number of the last later job that worked on a fastener after this one did, "" where none did."""
+        """The number of the last later job, released, that worked on a fastener since, "" where none did."""
         now = self.job.record.current(position)
         done = now.tightening or now.loosening
         since = done.noted.happened_at if done else self.job.record.opened.happened_at
-        later = [e for e in self.around.others if e.job and e.position == position and e.happened_at > since]
+        later = [
+            event
+            for event in self.around.others
+            if event.job in self.released and event.position == position and event.happened_at > since
+        ]
         return max(later, key=lambda event: event.happened_at).job if later else ""
 
     def superseded(self) -> tuple[str, ...]:
@@ -110,6 +115,10 @@ class Desk:
         metres = self._odometers[vehicle]
         return None if metres is None else metres - row.due_distance_m
 
+    def _released_beside(self, row: "JobRow") -> frozenset[str]:
+        rows = queries.jobs_of_vehicle(self.book, row.vehicle or "")
+        return frozenset(str(each.job) for each in rows if each.released and each.job != row.job)
+
     def days_since(self, moment: str) -> int:
         """The local days from an entry's stamp to the day of the report."""
         return (self.day - self.workshop.local_day(datetime.fromisoformat(moment))).days
@@ -126,7 +135,7 @@ class Desk:
             says = f"Job {number} cannot be read ({type(error).__name__}: {error}). {VERIFY}"
             self.faults.append(Line(str(number), (row and row.vehicle) or "", "", (row and row.title) or "", "", says))
             return None
-        flagged = Flagged(row, job, around, view)
+        flagged = Flagged(row, job, around, view, self._released_beside(row))
         known = {f"plugin {trouble.name}" for trouble in self.trouble}
         broken = [each.finding for each in view.findings if each.finding.rule == PLUGIN_BROKEN]
         self.faults += [flagged.line(finding.says) for finding in broken if finding.subject not in known]

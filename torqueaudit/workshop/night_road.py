@@ -40,6 +40,7 @@ class Expired(NamedTuple):
 def on_the_road(desk: Desk) -> Iterator[Line]:
     """Vehicles that left and have a stop standing that no later job has undone; a disturbed mark comes first."""
     numbers = [each.job for each in queries.attention(desk.book)]
+    numbers += queries.reported_loose(desk.book)
     numbers += [int(each.flagged.view.number) for each in expired(desk)]
     found = [(flagged, stops) for flagged in desk.jobs(numbers) if (stops := _standing(flagged))]
     for flagged, stops in sorted(found, key=lambda each: each[1][0].rule != DISTURBED):

@@ -4,7 +4,7 @@ from datetime import date, datetime, timedelta
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.facts import CheckMethod, Tightening
+from torqueaudit.model.facts import CheckMethod, MarkState
 from torqueaudit.model.finding import NEVER_CONCEDED, Finding, FindingKey
 from torqueaudit.model.job import Job, JobRecord
 from torqueaudit.model.procedure import RecheckPlan
@@ -44,21 +44,18 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
         drafts = []
         for position in positions:
             done = standing(of, position, reading.happened_at)
-            if method is not CheckMethod.SELF and say.by in hands_on(done):
+            if method is not CheckMethod.SELF and say.by in of.hands_on(position):
                 raise Refused(
                     f"{position}: {say.by} had a hand in it, and nobody checks their own work; somebody else looks"
                 )
+            if method is CheckMethod.MARK_SEEN and of.current(position).mark_state is not MarkState.INTACT:
+                raise Refused(f"{position}: no whole mark is recorded, so none was seen; mark it first")
             drafts.append(
                 reading.draft(f"job/{job}", "checked.1", {"position": position, **said}, {"of": done.noted.entry})
             )
         return drafts
 
     record(workshop, say, "check", f"job/{job}/{key}", said, build)
-
-
-def hands_on(done: Tightening) -> frozenset[str]:
-    """Everybody who answers for a tightening: who did it, who helped, who supervises them."""
-    return frozenset({done.noted.by, done.noted.supervisor, *done.helpers}) - {""}
 
 
 def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> None:
@@ -80,8 +77,7 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> N
         reading.person("foreman")
         of = live_record(reading, job)
         found = _standing_finding(workshop, of, permission)
-        done = next((t for t in of.of(Tightening) if t.noted.entry == found.entry), None)
-        if done and say.by in hands_on(done):
+        if say.by in _hands_of(workshop, of, found):
             raise Refused(f"{found.subject}: {say.by} had a hand in it; nobody concedes their own tightening")
         if permission.expires_on < workshop.today():
             raise Refused(f"{permission.expires_on}: a concession that has expired permits nothing; give a later day")
@@ -121,6 +117,8 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
         if of.hand_over:
             raise Refused(f"job {job} was handed over on {workshop.local_day(of.hand_over.noted.happened_at)} already")
         require_forward(of, odometer_m, reading.happened_at)
+        if of.facts and reading.happened_at < of.facts[-1].noted.happened_at:
+            raise Refused(f"job {job}: work is recorded after that time, so the vehicle had not left; look at the date")
         day = workshop.local_day(reading.happened_at)
         judged = due(procedure_of(workshop, of).recheck, day, odometer_m)
         judged["stops"] = [plain_key(finding.key) for finding in stops(judge(workshop, of))]
@@ -157,6 +155,13 @@ def judge(workshop: Workshop, of: JobRecord) -> list[Judged]:
 def plain_key(key: FindingKey) -> dict[str, Any]:
     """A finding's key as entries hold it."""
     return {"rule": key.rule, "subject": key.subject, "entry": key.entry}
+
+
+def _hands_of(workshop: Workshop, of: JobRecord, finding: Finding) -> frozenset[str]:
+    """Who had a hand in the fasteners that a finding speaks of."""
+    fasteners = procedure_of(workshop, of).fasteners()
+    about = [p for f in fasteners for p in f.positions if finding.subject in (f.name, f.name_of(p))]
+    return frozenset().union(*(of.hands_on(position) for position in about))
 
 
 def _standing_finding(workshop: Workshop, of: JobRecord, permission: Permission) -> Finding:

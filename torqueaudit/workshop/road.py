@@ -35,6 +35,13 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
         reading.person("mechanic", "foreman")
         of = _on_the_road(reading, job)
         require_forward(of, odometer_m, reading.happened_at)
+        if of.recheck:
+            done = workshop.local_day(of.recheck.noted.happened_at)
+            raise Refused(f"job {job}: the re-check was concluded on {done}; report what you found as marks and values")
+        if of.hand_over and odometer_m <= of.hand_over.odometer_m:
+            raise Refused(
+                f"job {job}: the odometer stands where it stood at hand-over, so there was no ride to look after"
+            )
         missing = not_looked_at(procedure_of(workshop, of), of)
         if missing:
             raise Refused(

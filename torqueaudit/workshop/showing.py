@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.model.around import Around
+from torqueaudit.model.facts import Tightening
+from torqueaudit.model.finding import Finding
 from torqueaudit.model.job import Current, FastenerState, Job, JobState
 from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck import not_looked_at
@@ -14,6 +16,9 @@ from torqueaudit.workshop.views import FastenerView, FindingView, ItemView, JobV
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
+
+# What a stop says of work that is merely still to come.
+TO_DO = frozenset({"not-tightened", "loosened-since", "not-marked", "not-checked", "threadlocker-not-cured"})
 
 WARNINGS = (
     "The vehicle maker's manual, local rules and licensed practice come first; this record supplies no specification.",
@@ -53,7 +58,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         fasteners=tuple(_fastener(job, around, f, p) for f in job.procedure.fasteners() for p in f.positions),
         items=tuple(_item(job, item) for item in job.procedure.work if not isinstance(item, Fastener)),
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged),
-        next=_next(job),
+        next=_next(job, judged),
         recheck=_recheck(workshop, job, around),
         strikes=tuple(
             f"entry {s.entry} ({s.kind.partition('.')[0]}) struck by {s.noted.by}: {s.why}" for s in record.strikes
@@ -83,7 +88,7 @@ def _fastener(job: Job, around: Around, fastener: Fastener, position: str) -> Fa
         state=now.state.value,
         applied=torque_text(done.applied_nm) if done and done.applied_nm is not None else "",
         applied_nm=done.applied_nm if done else None,
-        shown=done.shown if done else "",
+        shown=_shown(done) if done else "",
         wrench=done.wrench if done else "",
         by=done.noted.by if done else "",
         when=_local(around, done.noted.happened_at) if done else None,
@@ -97,6 +102,17 @@ def _fastener(job: Job, around: Around, fastener: Fastener, position: str) -> Fa
         undone=_undone(around, now),
         entry=done.noted.entry if done else now.loosening.noted.entry if now.loosening else None,
     )
+
+
+def _shown(done: Tightening) -> str:
+    """What the wrench said and what stood between it and the fastener: "66 lbf·ft, adapter 50 mm at 0°"."""
+    between = [
+        f"adapter {each['attributes'].get('length_mm')} mm at {each['attributes'].get('angle_deg')}°"
+        if each["kind"] == "adapter"
+        else each["kind"]
+        for each in done.fitted
+    ]
+    return ", ".join([done.shown, *between]) if done.shown else ""
 
 
 def _undone(around: Around, now: Current) -> str:
@@ -141,11 +157,18 @@ def _conceded(judged: Judged) -> str:
     return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
 
 
-def _next(job: Job) -> tuple[str, ...]:
-    """What comes next in the procedure's order: each item with work left on it."""
+def _next(job: Job, judged: list[Judged]) -> tuple[str, ...]:
+    """What comes next in the procedure's order: each item with work left on it, a fastener's fault before all else."""
     if job.record.state is not JobState.OPEN:
         return ()
-    return tuple(said for item in job.procedure.work if (said := _left(job, item)))
+    faults = {each.finding.subject: each.finding for each in judged if each.stops and each.finding.rule not in TO_DO}
+    return tuple(said for item in job.procedure.work if (said := _fault(item, faults) or _left(job, item)))
+
+
+def _fault(item: Work, faults: dict[str, Finding]) -> str:
+    """What is wrong with a fastener, said before whatever would be built on it."""
+    names = [item.name_of(p) for p in item.positions] if isinstance(item, Fastener) else []
+    return next((faults[name].says for name in [item.name, *names] if name in faults), "") if names else ""
 
 
 def _left(job: Job, item: Work) -> str:

@@ -59,6 +59,8 @@ def measure(workshop: Workshop, job: str, key: str, written: str, place: str, sa
 
 def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
     """Record a part fitted. Raises Refused for a part the procedure knows nothing of."""
+    if not part.part.strip():
+        raise Refused(f"{key}: say what was fitted")
     said: dict[str, Any] = {"key": key, "part": part.part, "new": part.new}
     if part.lot:
         said["lot"] = part.lot

@@ -6,7 +6,7 @@ rear axle nut: P-3 tightened it and P-3 checked it. Somebody else has to look.
 from collections.abc import Iterator
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Check, CheckMethod, Tightening
+from torqueaudit.model.facts import Check, CheckMethod
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import FastenerState, Job
 
@@ -24,14 +24,9 @@ def review_checks(job: Job, around: Around) -> Iterator[Finding]:
                 yield Finding("not-checked", Weight.STOP, name, says, now.tightening.noted.entry)
             elif now.check.method is CheckMethod.SELF:
                 yield _self_inspected(name, now.check, around)
-            elif now.check.noted.by in hands_on(now.tightening):
+            elif now.check.noted.by in job.record.hands_on(position):
                 says = f"{name}: {now.check.noted.by} had a hand in it and checked it. Somebody else has to look."
                 yield Finding("checked-by-own-hand", Weight.STOP, name, says, now.check.noted.entry)
-
-
-def hands_on(done: Tightening) -> frozenset[str]:
-    """Everybody who answers for a tightening: who did it, who helped, who supervises them."""
-    return frozenset({done.noted.by, done.noted.supervisor, *done.helpers}) - {""}
 
 
 def _self_inspected(name: str, check: Check, around: Around) -> Finding:

@@ -34,7 +34,7 @@ def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
     if first is None:
         return
     items = [item for key in fastener.after if (item := job.procedure.item(key))]
-    missing = [f"“{item.name}”" for item in items if not _done_by(job, item, first.noted.order)]
+    missing = [f"“{item.name}”" for item in items if not done_by(job, item, first.noted.order)]
     if missing:
         says = (
             f"{fastener.name}: had its final torque before {' and '.join(missing)} was done. Loosen it, do that "
@@ -43,7 +43,7 @@ def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
         yield Finding("too-early", Weight.STOP, fastener.name, says, first.noted.entry)
 
 
-def _done_by(job: Job, item: Work, limit: Order) -> bool:
+def done_by(job: Job, item: Work, limit: Order) -> bool:
     """Whether a piece of work stood as done at a moment."""
     before = [fact for fact in job.record.facts if fact.noted.order <= limit]
     if isinstance(item, Fastener):

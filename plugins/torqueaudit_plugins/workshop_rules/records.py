@@ -10,6 +10,10 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
+from torqueaudit.model.words import torque_text
+
+# What happens after the release and changes nothing of the work it permits.
+AFTER_THE_WORK = ("handed_over.1", "ridden.1", "rechecked.1")
 
 
 def review_records(job: Job, around: Around) -> Iterator[Finding]:
@@ -18,6 +22,7 @@ def review_records(job: Job, around: Around) -> Iterator[Finding]:
     yield from _late(job, around)
     yield from _strikes(job)
     yield from _wrenches(job, around)
+    yield from _reach(job, around)
 
 
 def _sources(job: Job, around: Around) -> Iterator[Finding]:
@@ -45,8 +50,14 @@ def _late(job: Job, around: Around) -> Iterator[Finding]:
 
 def _strikes(job: Job) -> Iterator[Finding]:
     release = job.record.release
+    if job.record.withdrawn and job.record.hand_over:
+        why = job.record.strikes[-1]
+        says = (
+            f"job {job.number}: withdrawn after the vehicle left ({why.why}). Look at the vehicle and open a new job."
+        )
+        yield Finding("withdrawn-on-the-road", Weight.STOP, f"job {job.number}", says, why.noted.entry)
     for strike in job.record.strikes:
-        if release and strike.noted.entry > release.noted.entry:
+        if release and strike.noted.entry > release.noted.entry and strike.kind not in AFTER_THE_WORK:
             says = (
                 f"entry {strike.entry}: struck after release ({strike.why}). Look at the vehicle; then a foreman "
                 "strikes the release and releases it anew."
@@ -60,6 +71,14 @@ def _wrenches(job: Job, around: Around) -> Iterator[Finding]:
         for position in fastener.positions:
             done = job.record.current(position).tightening
             wrench = around.wrenches.get(done.wrench) if done and done.final else None
+            if done and wrench and wrench.withdrawn:
+                name = fastener.name_of(position)
+                says = (
+                    f"{name}: wrench {wrench.number} was withdrawn since ({wrench.withdrawn}). Tighten with another "
+                    "one, or have the foreman judge what it did."
+                )
+                weight = Weight.NOTE if job.record.hand_over else Weight.STOP
+                yield Finding("wrench-withdrawn", weight, name, says, done.noted.entry)
             if done and wrench and wrench.due_on and _day(done, around) > wrench.due_on:
                 name = fastener.name_of(position)
                 says = (
@@ -67,6 +86,29 @@ def _wrenches(job: Job, around: Around) -> Iterator[Finding]:
                     "Tighten with one that is in."
                 )
                 yield Finding("wrench-overdue", Weight.STOP, name, says, done.noted.entry)
+
+
+def _reach(job: Job, around: Around) -> Iterator[Finding]:
+    """What is held against the wrench's range is its setting or reading, not the torque behind an adapter."""
+    for fastener in job.procedure.fasteners():
+        for position in fastener.positions:
+            done = job.record.current(position).tightening
+            wrench = around.wrenches.get(done.wrench) if done and done.final else None
+            if (
+                done is None
+                or wrench is None
+                or done.shown_nm is None
+                or wrench.min_nm is None
+                or wrench.max_nm is None
+            ):
+                continue
+            if not wrench.min_nm <= done.shown_nm <= wrench.max_nm:
+                name = fastener.name_of(position)
+                reach = f"{torque_text(wrench.min_nm, bare=True)} … {torque_text(wrench.max_nm)}"
+                says = (
+                    f"{name}: {done.shown} on wrench {wrench.number}, which reaches {reach}. Take one that reaches it."
+                )
+                yield Finding("wrench-out-of-range", Weight.STOP, name, says, done.noted.entry)
 
 
 def _day(done: Tightening, around: Around) -> date:

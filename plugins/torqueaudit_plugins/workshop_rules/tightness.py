@@ -22,11 +22,13 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
             yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
             continue
         for position in fastener.positions:
+            yield from _above(job, fastener, position)
             now = job.record.current(position)
             yield from _state(job, fastener, now)
             yield from _thread(job, fastener, position)
             if now.tightening:
                 yield from _pass(fastener, now.tightening)
+                yield from _told_late(job, fastener, now.tightening)
                 yield from _undone(job, around, fastener, now.tightening)
 
 
@@ -55,7 +57,7 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     if done.outcome is Outcome.NOT_REACHED:
         says = f"{name}: did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again."
         yield Finding("did-not-reach-torque", Weight.STOP, name, says, entry)
-    elif done.outcome is Outcome.NO_WRENCH:
+    elif done.outcome is Outcome.NO_WRENCH and done.final:
         says = (
             f"{name}: no torque wrench fits, so nothing shows its torque. Reach it with an adapter, or ask the foreman."
         )
@@ -65,6 +67,33 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         yield Finding("clicked-without-turning", Weight.STOP, name, says, entry)
     elif done.final:
         yield from _amount(fastener, done)
+
+
+def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+    """A loosening told after the tightening, with an earlier time, would else slip behind it unseen."""
+    for event in job.record.events(done.position):
+        if isinstance(event, Loosening) and event.noted.entry > done.noted.entry:
+            name = fastener.name_of(done.position)
+            says = (
+                f"{name}: a loosening was told after its tightening, as if it came before ({event.why}). Make sure it "
+                "is tight: loosen it, tighten, mark and check it again."
+            )
+            yield Finding("loosening-told-late", Weight.STOP, name, says, event.noted.entry)
+
+
+def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
+    """A joint once stretched too far is not made good by a later, lower pass, nor by undoing it."""
+    specification = fastener.specification
+    for event in job.record.events(position) if specification.method == TORQUE else ():
+        if isinstance(event, Tightening) and event.applied_nm and event.applied_nm > specification.upper_nm:
+            name = fastener.name_of(position)
+            says = (
+                f"{name}: {torque_text(event.applied_nm)} was applied; {torque_text(specification.upper_nm)} is the "
+                "most that is specified. Never just back off: renew the joint or clear "
+                "it from the maker's data, and have "
+                "the foreman say so."
+            )
+            yield Finding("above-maximum", Weight.STOP, name, says, event.noted.entry)
 
 
 def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
@@ -98,13 +127,7 @@ def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         return
     applied = torque_text(done.applied_nm)
     limits = f"{torque_text(specification.lower_nm, bare=True)} … {torque_text(specification.upper_nm)} is specified"
-    if done.applied_nm > specification.upper_nm:
-        says = (
-            f"{name}: {applied} was applied; {limits}. Never just back off: renew the joint or clear it from "
-            "the maker's data."
-        )
-        yield Finding("above-maximum", Weight.STOP, name, says, entry)
-    else:
+    if done.applied_nm < specification.lower_nm:
         says = f"{name}: {applied} was applied; {limits}. Loosen it and tighten again."
         yield Finding("outside-tolerance", Weight.STOP, name, says, entry)
 
@@ -114,8 +137,14 @@ def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> I
     if event is None:
         return
     name = fastener.name_of(done.position)
-    where = f"see job {event.job}" if event.job else "reported by somebody else"
     day = event.happened_at.astimezone(around.settings.timezone).date()
-    says = f"{name}: undone on {day}, {where}. What this job says of it is history."
-    weight = Weight.NOTE if job.record.hand_over else Weight.STOP
-    yield Finding("undone-by-another-job", weight, name, says, event.entry)
+    if event.job and event.kind == "tightened":
+        says = f"{name}: tightened again on {day}, see job {event.job}. What this job says of it is history."
+        yield Finding("tightened-by-another-job", Weight.NOTE, name, says, event.entry)
+    elif event.job:
+        says = f"{name}: undone on {day}, see job {event.job}. What this job says of it is history."
+        weight = Weight.NOTE if job.record.hand_over else Weight.STOP
+        yield Finding("undone-by-another-job", weight, name, says, event.entry)
+    else:
+        says = f"{name}: undone on {day}, reported by somebody else. Tighten, mark and check it before anyone rides."
+        yield Finding("undone-by-report", Weight.STOP, name, says, event.entry)

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Loosening
+from torqueaudit.model.facts import Loosening, Noted, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import FastenerState, Job
 from torqueaudit.model.procedure import Fastener, Fit, Measurement, Step
+from torqueaudit_plugins.workshop_rules.order import done_by
 
 
 def review_work(job: Job, around: Around) -> Iterator[Finding]:
@@ -18,10 +19,14 @@ def review_work(job: Job, around: Around) -> Iterator[Finding]:
     for item in job.procedure.work:
         if isinstance(item, Step):
             yield from _step(job, item)
+            done = job.record.steps(item.key)
+            yield from _early(job, item, done.noted if done else None)
         elif isinstance(item, Measurement):
             yield from _measurement(job, item)
         elif isinstance(item, Fit):
             yield from _fit(job, item)
+            part = job.record.fitted(item.key)
+            yield from _early(job, item, part.noted if part else None)
         else:
             yield from _locking_parts(job, item)
             yield from _cure(job, item, around)
@@ -36,9 +41,33 @@ def _step(job: Job, step: Step) -> Iterator[Finding]:
         weight = Weight.STOP if step.required else Weight.CAUTION
         says = f"{step.name}: answered no{f' ({done.remark})' if done.remark else ''}. {step.says}"
         yield Finding(rule, weight, step.name, says, done.noted.entry)
+    elif done and step.proves and _worked_on_since(job, done):
+        says = f"{step.name}: a fastener of a wheel or brake was worked on after it. {step.says}"
+        yield Finding(rule, Weight.STOP, step.name, says, done.noted.entry)
     elif done and done.answer == "not applicable" and step.proves:
         says = f"{step.name}: called not applicable, but it is what proves the {step.proves}. {step.says}"
         yield Finding(rule, Weight.STOP, step.name, says, done.noted.entry)
+
+
+def _worked_on_since(job: Job, done: StepDone) -> bool:
+    """A proof holds for what stood when it was given; a confirming click moved nothing."""
+    held = {p for f in job.procedure.fasteners() if f.holds in ("wheel", "brake") for p in f.positions}
+    return any(
+        fact.position in held and fact.noted.order > done.noted.order
+        for fact in job.record.facts
+        if isinstance(fact, Loosening) or (isinstance(fact, Tightening) and fact.outcome is not Outcome.CLICKED_ONLY)
+    )
+
+
+def _early(job: Job, item: Step | Fit, noted: Noted | None) -> Iterator[Finding]:
+    """Something done before what the procedure puts before it."""
+    for key in item.after if noted else ():
+        before = job.procedure.item(key)
+        if before and noted and not done_by(job, before, noted.order):
+            says = (
+                f"{item.name}: recorded before “{before.name}”. Make sure of the order, and do it again if it matters."
+            )
+            yield Finding("step-too-early", Weight.CAUTION, item.name, says, noted.entry)
 
 
 def _measurement(job: Job, measurement: Measurement) -> Iterator[Finding]:
@@ -74,12 +103,13 @@ def _locking_parts(job: Job, fastener: Fastener) -> Iterator[Finding]:
             continue
         undone = max((e.noted.order for e in job.record.events(position) if isinstance(e, Loosening)), default=None)
         for key in fastener.single_use:
-            fitted = job.record.fitted(key)
-            if fitted is None or not fitted.new or (undone and fitted.noted.order < undone):
+            parts = [part for part in job.record.of(PartFitted) if part.key == key]
+            before = [part for part in parts if part.noted.order < done.noted.order]
+            if not before or not before[-1].new or (undone and before[-1].noted.order < undone):
                 name = fastener.name_of(position)
                 says = (
-                    f"{name}: no new {key.replace('-', ' ')} is recorded for this tightening. Fit a new one and "
-                    "record it."
+                    f"{name}: no new {key.replace('-', ' ')} was fitted before this tightening. Loosen it, fit a new "
+                    "one, tighten again."
                 )
                 yield Finding("locking-part-reused", Weight.STOP, name, says, done.noted.entry)
 
