@@ -349,11 +349,19 @@ def test_after_names_a_group_and_not_one_of_its_bolts() -> None:
 def test_a_position_is_claimed_once() -> None:
     """A group's third bolt and a fastener called like it are the same place on the vehicle."""
     group = f"{NUT}{TORQUE}count = 4\n"
-    single = NUT.replace('tighten = "nut"', 'tighten = "nut-3"') + TORQUE
+    single = NUT.replace('tighten = "nut"', 'tighten = "nut-3"').replace('name = "nut"', 'name = "third nut"') + TORQUE
     found = mistakes(HEAD + group + single)
 
     assert len(found) == 1
     assert '"nut-3" is used twice' in found[0]
+
+
+def test_a_name_is_given_once() -> None:
+    """A sentence about "nut", and a permission for it, must speak of one thing."""
+    found = mistakes(HEAD + NUT + TORQUE + NUT.replace('tighten = "nut"', 'tighten = "other"') + TORQUE)
+
+    assert len(found) == 1
+    assert '"nut" is also the name of nut; give each a name of its own' in found[0]
 
 
 @pytest.mark.parametrize(

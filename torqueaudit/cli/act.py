@@ -26,6 +26,9 @@ def act_on(
         )
         return
     click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")
+    if view.stops and view.handed_over_on:
+        click.echo("  The vehicle is out with a stop standing. Reach whoever rides it before anything else:")
+        fresh = list(view.stops)
     for each in together(fresh):
         click.echo(f"  {each.weight.value}: {each.says}")
     if view.next:

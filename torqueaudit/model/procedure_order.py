@@ -11,9 +11,13 @@ Told = tuple[Table, Work]
 
 
 def look_at_keys(told: Iterable[Told]) -> None:
-    """Note every key or position that a second item claims."""
+    """Note every key, position or name that a second item claims."""
     taken: dict[str, str] = {}
+    names_of: dict[str, str] = {}
     for table, item in told:
+        if item.name and names_of.setdefault(item.name, item.key) != item.key:
+            # One sentence, and one concession, must speak of one thing.
+            table.wrong("name", f'"{item.name}" is also the name of {names_of[item.name]}; give each a name of its own')
         names = (item.key, *item.positions) if isinstance(item, Fastener) else (item.key,)
         for name in dict.fromkeys(names):
             if name and name in taken:
