@@ -7,8 +7,9 @@ UTF-16.
 
 import json
 import re
+from functools import lru_cache
 
-KEY = re.compile(r"[a-z0-9_]+")
+_KEY = re.compile(r"[a-z0-9_]+")
 LARGEST_INTEGER = 2**53 - 1
 _SURROGATE = "[\ud800-\udfff]"  # slow to compile, seldom needed
 
@@ -46,10 +47,16 @@ def require_plain(value: object, where: str) -> None:
 
 def _require_plain_object(value: dict[object, object], where: str) -> None:
     for key, item in value.items():
-        if not isinstance(key, str) or not KEY.fullmatch(key):
+        if not isinstance(key, str) or not _is_key(key):
             raise ValueError(f"{where}: the key {key!r} may hold only a-z, 0-9 and _")
         if not (isinstance(item, str) and item.isascii()):  # most are plain text, and need no second look
             require_plain(item, f"{where}.{key}")
+
+
+@lru_cache(maxsize=1024)
+def _is_key(key: str) -> bool:
+    """Remembered, because every entry has the same few keys."""
+    return _KEY.fullmatch(key) is not None
 
 
 def _refusal(value: object, where: str) -> str:
