@@ -79,7 +79,6 @@ class Plugins:
             callers = self.manager.get_hookcallers(module) or []
             misspelt = [caller.name for caller in callers if not caller.has_spec()]
             if misspelt:
-                self.manager.unregister(module)
                 raise ValueError(f"has no such hook: {', '.join(misspelt)}")  # noqa: TRY301  # one way out for every fault
         except (Exception, SystemExit) as error:  # whatever an import does wrong, the run goes on and says so
             if self.manager.has_plugin(entry.name):

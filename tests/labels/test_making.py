@@ -161,7 +161,7 @@ def test_a_picture_that_cannot_be_drawn_is_refused(content: Content) -> None:
     stock = find_stock("a4-3x8")
     [label] = place([content()], stock)
     broken = label._replace(layout=label.layout._replace(blocks=(Block("emblem", 50, 50, 0, 0),)))
-    with pytest.raises(LabelRefused, match=r"not rendered cleanly: Failed to load image at .label:emblem/0"):
+    with pytest.raises(LabelRefused, match=r"not set cleanly: Failed to load image at .label:emblem/0"):
         write_sheets([broken], "test", stock)
 
 

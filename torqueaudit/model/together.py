@@ -40,7 +40,7 @@ def _rest(finding: Finding) -> str:
 
 
 def _sentence(stem: str, rest: str, members: list[Finding]) -> str:
-    if len(members) == 1:
+    if len({member.says for member in members}) == 1:
         return members[0].says
-    numbers = [matched[2] for member in members if (matched := NUMBERED.fullmatch(member.subject))]
+    numbers = dict.fromkeys(matched[2] for member in members if (matched := NUMBERED.fullmatch(member.subject)))
     return f"{stem} {', '.join(numbers)}: {rest}" if numbers else f"{stem}: {rest}"
