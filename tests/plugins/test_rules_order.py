@@ -175,6 +175,22 @@ def test_going_round_once_more_answers_a_broken_pattern(played: Workshop) -> Non
     assert expected == actual
 
 
+def test_one_bolt_done_again_breaks_no_earlier_round(played: Workshop) -> None:
+    """Only the last stage goes round again: each bolt has to hold beside its neighbours.
+
+    2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+    2031-04-02 10:01 sprocket-bolt stage 1 15 N·m with W-2 by P-2
+    2031-04-02 10:02 sprocket-bolt stage 2 50 N·m with W-1 by P-2
+    2031-04-02 10:03 sprocket-bolt-2 loosened: washer forgotten by P-2
+    2031-04-02 10:04 sprocket-bolt-2 stage 1 15 N·m with W-2 by P-2
+    2031-04-02 10:05 sprocket-bolt-2 stage 2 50 N·m with W-1 by P-2
+    """
+    expected = ["sprocket bolt: stage 2 did not go round crosswise (1-3-5-2-4). Go round once more in that order."]
+    actual = findings(played, rule="pattern-broken")
+
+    assert expected == actual
+
+
 def test_trying_one_bolt_breaks_no_pattern(played: Workshop) -> None:
     """A bolt that clicked without turning did not move.
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Measured, Outcome, PartFitted, StepDone, Tightening
+from torqueaudit.model.facts import Loosening, Measured, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import FastenerState, Job, current_of
 from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
@@ -72,8 +72,11 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
             turned = each.outcome is not Outcome.CLICKED_ONLY
             if turned or each.stage not in {before.stage for before in passes[:index]}:
                 rounds.setdefault(each.stage, []).append(each)
+    # One bolt done again alone breaks no earlier round; the last stage goes round again in any case.
+    redone = any(isinstance(event, Loosening) for p in fastener.positions for event in job.record.events(p))
     for stage, passes in sorted(rounds.items()):
-        yield from _pattern(fastener, stage, passes)
+        if not redone or stage == len(fastener.stages):
+            yield from _pattern(fastener, stage, passes)
 
 
 def _since_loose(job: Job, position: str) -> list[Tightening]:
