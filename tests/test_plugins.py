@@ -91,6 +91,23 @@ def test_a_rule_that_raises_is_a_stop(book_file: Path, write: Write) -> None:
     assert expected == stops(book_file, plugins)
 
 
+@pytest.mark.parametrize("code", ["raise SystemExit(0)\n", "import sys\nsys.exit('no licence')\n"])
+def test_a_plugin_that_ends_the_program_on_import_stops_release(book_file: Path, write: Write, code: str) -> None:
+    """An exit is no answer, not even a friendly one."""
+    plugins = with_these(write("leaving", code))
+
+    assert [f"plugin leaving: cannot be loaded: it wanted to end the program. {MEND}"] == stops(book_file, plugins)
+    assert "loaded" == plugins.states["workshop_rules"].state
+
+
+def test_a_rule_that_ends_the_program_is_a_stop(book_file: Path, write: Write) -> None:
+    """And the others are asked all the same."""
+    plugins = with_these(write("leaving", RULE + "raise SystemExit(0)\n"))
+    says = "broke while it looked at this job (RuntimeError: it wanted to end the program)"
+
+    assert [f"plugin leaving: {says}. {MEND}"] == stops(book_file, plugins)
+
+
 @pytest.mark.parametrize("answer", ["'not tightened'", "['not tightened']", "{}", "(x for x in ())"])
 def test_a_rule_that_answers_with_something_else_is_a_stop(book_file: Path, write: Write, answer: str) -> None:
     """Only a list of findings is one."""

@@ -1,6 +1,13 @@
 """Rules on steps, measurements and parts: each once where it speaks and once where it is silent."""
 
-from torqueaudit.testing import findings
+from pathlib import Path
+
+import pytest
+
+from torqueaudit.testing import findings, play
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.workshop import Workshop
 
 
@@ -292,3 +299,136 @@ def test_threadlocker_needs_its_time_on_the_road_too(played: Workshop) -> None:
     actual = findings(played, rule="threadlocker-not-cured")
 
     assert expected == actual
+
+
+PROVED_FIRST = """2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 10:02 brake-tried yes by P-2
+"""
+
+
+@pytest.mark.parametrize(
+    "later",
+    [
+        "rear-axle-nut 108 N·m with W-1 by P-2",
+        "rear-axle-nut loosened: wheel out again by P-2",
+        "rear-axle-nut no torque wrench fits by P-2",
+    ],
+    ids=["tightened", "loosened", "by-hand"],
+)
+def test_a_brake_proved_before_the_wheel_was_worked_on_is_not_proved(workshop: Workshop, later: str) -> None:
+    """A proof holds for what stood when it was given."""
+    play(workshop, f"{PROVED_FIRST}2031-04-02 10:03 {later}")
+    expected = [
+        (
+            "rear brake tried: a fastener of a wheel or brake was worked on after it. "
+            "Push it and stop it with the rear brake alone."
+        )
+    ]
+
+    assert expected == findings(workshop, rule="brake-not-proved", weight="stop")
+
+
+@pytest.mark.parametrize(
+    "later",
+    [
+        "rear-axle-nut 108 N·m with W-1 clicked without turning by P-3",
+        "sprocket-nut 100 N·m with W-1 by P-2",
+        "rear-axle-nut mark intact by P-2",
+    ],
+    ids=["click", "sprocket", "mark"],
+)
+def test_a_brake_stays_proved_where_no_wheel_or_brake_was_moved(workshop: Workshop, later: str) -> None:
+    """A confirming click moves nothing, and a sprocket holds no wheel."""
+    play(workshop, f"{PROVED_FIRST}2031-04-02 10:03 {later}")
+
+    assert findings(workshop, rule="brake-not-proved") == []
+
+
+def test_a_brake_tried_again_is_proved(workshop: Workshop) -> None:
+    """What the stop asks for takes it away."""
+    play(
+        workshop,
+        PROVED_FIRST
+        + """2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
+        2031-04-02 10:04 brake-tried yes by P-2
+        """,
+    )
+
+    assert findings(workshop, rule="brake-not-proved") == []
+
+
+def test_a_locking_part_fitted_after_the_tightening_stops(played: Workshop) -> None:
+    """It cannot lie under a nut that was tight already.
+
+    2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+    2031-04-02 10:01 sprocket-nut 100 N·m with W-1 by P-2
+    2031-04-02 10:02 tab-washer fitted washer by P-2
+    """
+    expected = [
+        (
+            "front sprocket nut: no new tab washer was fitted before this "
+            "tightening. Loosen it, fit a new one, tighten again."
+        ),
+    ]
+    actual = findings(played, rule="locking-part-reused", weight="stop")
+
+    assert expected == actual
+
+
+def test_a_locking_part_renewed_for_the_tightening_anew_is_silent(played: Workshop) -> None:
+    """Loosened, a new one fitted, tightened again.
+
+    2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+    2031-04-02 10:01 sprocket-nut 100 N·m with W-1 by P-2
+    2031-04-02 10:02 sprocket-nut loosened: washer forgotten by P-2
+    2031-04-02 10:03 tab-washer fitted washer by P-2
+    2031-04-02 10:04 sprocket-nut 100 N·m with W-1 by P-2
+    """
+    expected: list[str] = []
+    actual = findings(played, rule="locking-part-reused")
+
+    assert expected == actual
+
+
+WHEEL_TURNED = """
+[[work]]
+step = "wheel-turned"
+name = "wheel turned by hand"
+says = "It runs free."
+after = ["rear-axle-nut"]
+"""
+
+
+@pytest.fixture
+def with_a_step_after(workshop: Workshop, tmp_path: Path) -> Workshop:
+    """The axle procedure with a step that comes after its nut."""
+    text = workshop.procedure(workshop.full_digest("axle")).text
+    (tmp_path / "axle.toml").write_text(text.replace('edition = "1"', 'edition = "2"', 1) + WHEEL_TURNED, "utf-8")
+    digest = enter_procedure(workshop, tmp_path / "axle.toml", Say("P-2"))
+    assert open_job(workshop, Opening("V-1", digest), Say("P-2")) == "1"
+    return workshop
+
+
+def test_a_step_before_what_comes_first_is_a_caution(with_a_step_after: Workshop) -> None:
+    """The wheel was turned while its nut was loose."""
+    play(
+        with_a_step_after,
+        "2031-04-02 10:00 wheel-turned yes by P-2\n2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2",
+    )
+    expected = [
+        "wheel turned by hand: recorded before “rear axle nut”. Make sure of the order, and do it again if it matters."
+    ]
+
+    assert expected == findings(with_a_step_after, rule="step-too-early", weight="caution")
+
+
+def test_a_step_in_its_place_is_silent(with_a_step_after: Workshop) -> None:
+    """Not yet done it is not too early, and after the nut it is not either."""
+    before = findings(with_a_step_after, rule="step-too-early")
+    play(
+        with_a_step_after,
+        "2031-04-02 10:00 rear-axle-nut 108 N·m with W-1 by P-2\n2031-04-02 10:01 wheel-turned yes by P-2",
+    )
+
+    assert ([], []) == (before, findings(with_a_step_after, rule="step-too-early"))

@@ -1,0 +1,87 @@
+"""`torqueaudit settings change`: plugins blocked and forgone, and the rules that nobody can do without."""
+
+import json
+import subprocess
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from torqueaudit.model.subjects import Settings
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+def chosen(run: Run) -> dict[str, Any]:
+    """The settings in force, as the command prints them."""
+    found: dict[str, Any] = json.loads(run("settings", "show", "--json").stdout)
+    return found
+
+
+def change(run: Run, *words: str) -> None:
+    """A change by the foreman, which succeeds."""
+    done = run("settings", "change", *words, "--by", "P-1")
+    assert (0, "") == (done.returncode, done.stderr)
+
+
+def states(run: Run) -> dict[str, str]:
+    """Each plugin with its state."""
+    return {each["name"]: each["state"] for each in json.loads(run("plugins", "--json").stdout)}
+
+
+def test_a_plugin_is_blocked_and_unblocked(run: Run) -> None:
+    """It is loaded no more by any command on this book, until it is unblocked."""
+    change(run, "--block", "qr_labels", "--block", "wrench_adapter")
+    blocked, listed = chosen(run)["blocked_plugins"], states(run)
+    change(run, "--unblock", "qr_labels")
+
+    assert ["qr_labels", "wrench_adapter"] == blocked
+    assert ("blocked", "loaded") == (listed["qr_labels"], listed["workshop_rules"])
+    assert states(run)["qr_labels"] == "loaded"
+    assert ["wrench_adapter"] == chosen(run)["blocked_plugins"]
+
+
+def test_a_plugin_is_forgone_and_expected_again(run: Run) -> None:
+    """The others stay expected."""
+    before = chosen(run)["expected_plugins"]
+    change(run, "--forgo", "wrench_adapter")
+    without = chosen(run)["expected_plugins"]
+    change(run, "--expect", "wrench_adapter")
+
+    assert sorted(set(before) - {"wrench_adapter"}) == without
+    assert sorted(before) == chosen(run)["expected_plugins"]
+
+
+def test_only_a_foreman_changes_settings(run: Run) -> None:
+    """P-2 is a mechanic."""
+    before = chosen(run)
+    done = run("settings", "change", "--block", "workshop_rules")
+
+    assert "only a foreman or setup may do this" in done.stderr
+    assert done.returncode != 0
+    assert before == chosen(run)
+
+
+def test_a_blocked_plugin_that_is_forgone_stops_nothing(run: Run) -> None:
+    """The workshop chose to do without it."""
+    assert run("job", "open", "--vehicle", "V-1", "--procedure", "axle").returncode == 0
+    change(run, "--block", "wrench_adapter")
+    expected_still = run("job", "show", "1").stdout
+    change(run, "--forgo", "wrench_adapter")
+
+    assert "plugin wrench_adapter: is expected by this book and blocked" in expected_still
+    assert "plugin wrench_adapter" not in run("job", "show", "1").stdout
+
+
+def test_the_workshops_own_rules_cannot_be_forgone(run: Run) -> None:
+    """Blocked and forgone, they still stop every job."""
+    assert run("job", "open", "--vehicle", "V-1", "--procedure", "axle").returncode == 0
+    change(run, "--block", "workshop_rules", "--forgo", "workshop_rules")
+
+    assert "plugin workshop_rules: is expected by this book and blocked" in run("job", "show", "1").stdout
+
+
+@pytest.mark.parametrize("expected", [(), ("wrench_adapter",), ("workshop_rules",)])
+def test_settings_always_expect_the_rules(expected: tuple[str, ...]) -> None:
+    """Whatever was chosen."""
+    assert {*expected, "workshop_rules"} == Settings(expected_plugins=expected).expects

@@ -1,0 +1,94 @@
+"""Values as people read them."""
+
+from decimal import Decimal
+
+import pytest
+
+from torqueaudit.model.length import length_m
+from torqueaudit.model.procedure import TORQUE_AND_ANGLE, Specification
+from torqueaudit.model.words import specified_text, torque_text
+
+
+@pytest.mark.parametrize(
+    ("nm", "expected"),
+    [
+        ("108", "108 N·m"),
+        ("108.00", "108 N·m"),
+        ("92.5", "92.5 N·m"),
+        ("100", "100 N·m"),
+        ("98.1818", "98.2 N·m"),
+        ("5.424", "5.42 N·m"),
+        ("9.5", "9.5 N·m"),
+        ("1E+2", "100 N·m"),
+    ],
+)
+def test_a_torque_is_said_to_the_tenth_and_finer_where_small(nm: str, expected: str) -> None:
+    """Without idle zeros; the zeros of a hundred are not idle."""
+    assert expected == torque_text(Decimal(nm))
+
+
+def test_a_torque_may_be_said_without_its_unit() -> None:
+    """As the lower end of a range."""
+    assert torque_text(Decimal("19.80"), bare=True) == "19.8"
+
+
+@pytest.mark.parametrize(
+    ("specification", "expected"),
+    [
+        (
+            Specification("22 N·m", "N·m", Decimal("19.8"), Decimal("24.2"), "m", "1", Decimal(22), "10 %"),
+            "22 N·m (19.8 … 24.2)",
+        ),
+        (
+            Specification(
+                "100 N·m", "N·m", Decimal(90), Decimal(110), "m", "1", Decimal(100), "10 %", own_tolerance=True
+            ),
+            "100 N·m (own tolerance: 90 … 110)",
+        ),
+        (Specification("62 … 68 N·m", "N·m", Decimal(62), Decimal(68), "m", "1"), "62 … 68 N·m"),
+        (
+            Specification(
+                "30 N·m",
+                "N·m",
+                Decimal("28.5"),
+                Decimal("31.5"),
+                "m",
+                "1",
+                Decimal(30),
+                "5 %",
+                method=TORQUE_AND_ANGLE,
+                angle=Decimal(45),
+            ),
+            "30 N·m + 45°",
+        ),
+    ],
+    ids=["tolerance", "own", "range", "angle"],
+)
+def test_a_specified_torque_is_said_with_what_it_allows(specification: Specification, expected: str) -> None:
+    """A range speaks for itself, and an angle is judged by no limits of torque."""
+    assert expected == specified_text(specification)
+
+
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [
+        ("100 km", "100000"),
+        ("12 000 km", "12000000"),
+        ("12\u00a0000 km", "12000000"),
+        ("1\u202f234\u202f567 m", "1234567"),
+        ("62 mi", "99779.328"),
+        ("1 mile", "1609.344"),
+        ("250 mm", "0.25"),
+        ("12.5 KM", "12500"),
+    ],
+)
+def test_a_distance_is_read_exactly(text: str, metres: str) -> None:
+    """Groups of three digits may stand apart (ISO 80000-1, 7.3.2); a mile is 1609.344 m (NIST SP 811, B.8)."""
+    assert Decimal(metres) == length_m(text)
+
+
+@pytest.mark.parametrize("text", ["12 00 km", "1,000 km", "100", "100 furlongs", "km", "-5 km", "12 0000 km", ""])
+def test_what_is_no_distance_is_refused(text: str) -> None:
+    """Also where the digits stand apart in any other way."""
+    with pytest.raises(ValueError, match=r"number|distance|read"):
+        length_m(text)

@@ -1,0 +1,121 @@
+"""What a night tells of vehicles that left: loosened by report, a brake that fails, work of jobs never released."""
+
+from datetime import date
+from typing import Any
+
+from torqueaudit.model.facts import MarkState
+from torqueaudit.model.report import Line
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.keeping import report_loosened
+from torqueaudit.workshop.night import night_of
+from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.releasing import hand_over, release
+from torqueaudit.workshop.working import do_step
+
+BRAKE_STEP = """
+format = 1
+name = "pads"
+title = "brake pads"
+edition = "1"
+
+[[work]]
+step = "brake-tried"
+name = "brake tried"
+says = "Push it and stop it."
+proves = "brake"
+"""
+
+
+def on_the_road(yard: Any, day: str = "2031-04-02") -> list[Line]:
+    """What the night of a day tells of the vehicles on the road."""
+    night = night_of(yard.workshop, date.fromisoformat(day))
+    return list(next(section.lines for section in night.sections if section.key == "on-the-road"))
+
+
+def test_a_reported_loosening_of_a_vehicle_that_left_is_told(yard: Any) -> None:
+    """The owner rang: a tyre was changed elsewhere."""
+    vehicle = yard.vehicle("tourer")
+    job = yard.clean(vehicle)
+    yard.day("2031-04-02")
+    report_loosened(yard.workshop, vehicle, "front-axle", "tyre changed elsewhere", Say("owner"))
+    yard.day("2031-04-03")
+    (told,) = on_the_road(yard)
+
+    assert (job, True) == (told.job, "front-axle: undone on 2031-04-02, reported by somebody else." in told.says)
+
+
+def test_a_reported_loosening_is_told_until_it_is_tight_again(yard: Any) -> None:
+    """A later job that was released answers it."""
+    vehicle = yard.vehicle("tourer")
+    yard.clean(vehicle)
+    yard.day("2031-04-02")
+    report_loosened(yard.workshop, vehicle, "front-axle", "tyre changed elsewhere", Say("owner"))
+    yard.day("2031-04-03")
+    before = len(on_the_road(yard, "2031-04-02"))
+    yard.clean(vehicle)
+    yard.day("2031-04-04")
+
+    assert (1, []) == (before, on_the_road(yard, "2031-04-03"))
+
+
+def test_a_reported_loosening_of_a_re_checked_vehicle_is_told(yard: Any) -> None:
+    """The look after the first ride says nothing of what was undone after it."""
+    vehicle = yard.vehicle("tourer")
+    job = yard.quiet(vehicle)
+    yard.day("2031-04-02")
+    report_loosened(yard.workshop, vehicle, "front-axle", "tyre changed elsewhere", Say("owner"))
+    yard.day("2031-04-03")
+
+    assert [job] == [line.job for line in on_the_road(yard)]
+
+
+def brake_job(yard: Any) -> str:
+    """A job that proves a brake, released and handed over."""
+    file = yard.folder / "pads.toml"
+    file.write_text(BRAKE_STEP, encoding="utf-8")
+    digest = enter_procedure(yard.workshop, file, Say("P-2"))
+    read_against_source(yard.workshop, digest, "", Say("P-3"))
+    job = open_job(yard.workshop, Opening(yard.vehicle("courier"), digest), Say("P-2"))
+    do_step(yard.workshop, job, "brake-tried", "yes", "", Say("P-2"))
+    release(yard.workshop, job, Say("P-1"))
+    hand_over(yard.workshop, job, 1_000_000, Say("P-2"))
+    return job
+
+
+def test_a_brake_that_fails_after_the_hand_over_is_told(yard: Any) -> None:
+    """Tried again at the roadside, and it did not hold."""
+    job = brake_job(yard)
+    yard.day("2031-04-02")
+    do_step(yard.workshop, job, "brake-tried", "no", "lever soft", Say("P-2"))
+    yard.day("2031-04-03")
+    (told,) = on_the_road(yard)
+
+    assert (job, True) == (told.job, "brake tried: answered no (lever soft)." in told.says)
+
+
+def test_a_brake_that_holds_after_the_hand_over_is_silent(yard: Any) -> None:
+    """Tried once more and well."""
+    job = brake_job(yard)
+    yard.day("2031-04-02")
+    do_step(yard.workshop, job, "brake-tried", "yes", "", Say("P-2"))
+    yard.day("2031-04-03")
+
+    assert on_the_road(yard) == []
+
+
+def test_a_later_job_never_released_does_not_silence_a_disturbed_mark(yard: Any) -> None:
+    """Somebody began on it again; nobody said that it may be ridden."""
+    vehicle = yard.vehicle("enduro")
+    first = yard.clean(vehicle)
+    yard.clock.now += yard.minute
+    yard.mark(first, MarkState.DISTURBED)
+    yard.day("2031-04-02")
+    later = yard.tightened(vehicle)
+    yard.day("2031-04-03")
+    told = [line.job for line in on_the_road(yard)]
+    yard.check(later)
+    yard.left(later)
+    yard.day("2031-04-04")
+
+    assert ([first], []) == (told, on_the_road(yard, "2031-04-03"))
