@@ -2,12 +2,14 @@
 
 import shutil
 import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
+SCRIPT = Path(sys.executable).with_name("torqueaudit")
 
 TIGHTEN = ("fastener", "tighten", "1", "rear-axle-nut", "--wrench", "W-1", "--outcome", "turned, then clicked")
 
@@ -127,3 +129,20 @@ def test_a_book_that_may_not_be_written(run: Run, book_file: Path) -> None:
 
     assert (result.returncode, "Traceback" in result.stderr) == (1, False)
     assert "may only be read" in result.stderr
+
+
+def test_a_disk_that_takes_no_more(book_file: Path) -> None:
+    """The system refuses to let any file grow: the act is refused whole, and the book stays sound."""
+    words = [str(SCRIPT), "--book", str(book_file), "job", "open", "--vehicle", "V-1", "--procedure", "axle"]
+    before = subprocess.run([*words[:3], "ledger", "head"], capture_output=True, text=True, check=True).stdout
+
+    full = subprocess.run(
+        ["sh", "-c", 'ulimit -f 16; exec "$@"', "sh", *words, "--by", "P-2"],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    sound = subprocess.run([*words[:3], "ledger", "verify"], capture_output=True, text=True, check=False)
+
+    assert (full.returncode, "Traceback" in full.stderr, "nothing was recorded" in full.stderr) == (1, False, True)
+    assert (sound.returncode, before.strip() in sound.stdout) == (0, True)

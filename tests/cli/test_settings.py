@@ -41,6 +41,14 @@ def test_a_plugin_is_blocked_and_unblocked(run: Run) -> None:
     assert ["wrench_adapter"] == chosen(run)["blocked_plugins"]
 
 
+def test_a_plugin_that_is_not_there_is_not_blocked(run: Run) -> None:
+    """A misspelt name would block nothing, and nobody would know."""
+    result = run("settings", "change", "--block", "imperial", "--by", "P-1")
+
+    assert (1, "") == (result.returncode, result.stdout)
+    assert "imperial: no such plugin is installed" in result.stderr
+
+
 def test_a_plugin_is_forgone_and_expected_again(run: Run) -> None:
     """The others stay expected."""
     before = chosen(run)["expected_plugins"]

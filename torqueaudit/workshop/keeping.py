@@ -44,6 +44,10 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     if tolerance is not None and not 0 < Decimal(tolerance) < WHOLE:
         raise Refused(f"{tolerance} %: the workshop's own tolerance lies between 0 and 100 %")
 
+    unknown = set(chosen.get("blocked_plugins", ())) - set(workshop.plugins.states)
+    if unknown:
+        raise Refused(f"{', '.join(sorted(unknown))}: no such plugin is installed; `torqueaudit plugins` lists them")
+
     def build(reading: Reading) -> list[Draft]:
         reading.person("foreman", "setup")
         return [reading.draft(f"site/{workshop.book.site}", "settled.1", dict(chosen))]
