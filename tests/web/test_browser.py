@@ -32,8 +32,6 @@ BLACK, WHITE, PAINT, TAG = (0, 0, 0), (255, 255, 255), (204, 51, 0), (242, 223, 
 
 Shoot = Callable[..., Image.Image]
 
-pytestmark = pytest.mark.skipif(not CHROMIUM, reason="there is no chromium on this machine")
-
 
 @pytest.fixture
 def shoot(tmp_path: Path) -> Shoot:

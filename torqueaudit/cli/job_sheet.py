@@ -1,12 +1,14 @@
 """A job as lines of text, for whoever stands at the bench."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from torqueaudit.model.together import together
 from torqueaudit.model.token import grouped
 from torqueaudit.model.words import distance_text
 from torqueaudit.workshop.showing import recheck_words
 from torqueaudit.workshop.views import FastenerView, JobView
+
+HEADING = ("fastener", "specified", "applied", "mark", "who")
 
 
 def lines_of(view: JobView) -> Iterator[str]:
@@ -19,10 +21,9 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield from _recheck(view)
     yield from _findings(view)
     yield ""
-    yield f"{'fastener':<24} {'specified':<34} {'applied':<21} {'mark':<12} who"
-    yield from (_fastener(each) for each in view.fasteners)
+    yield from columns([HEADING, *(_fastener(each) for each in view.fasteners)])
     yield ""
-    yield from (f"{i.name:<44} {i.said or '–':<24} {i.limits}  {_entry(i.entry)}".rstrip() for i in view.items)
+    yield from columns([(i.name, i.said or "–", i.limits, _entry(i.entry)) for i in view.items])
     if view.next:
         yield ""
         yield "next, in order:"
@@ -34,13 +35,23 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield f"head of the ledger: {view.head}"
 
 
+def columns(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
+    """The rows below each other, each column as wide as its widest word; the last runs on."""
+    widths = [max(len(row[index]) for row in rows) for index in range(len(rows[0]) - 1)] if rows else []
+    for row in rows:
+        fitted = [word.ljust(width) for word, width in zip(row, widths, strict=False)]
+        yield "  ".join([*fitted, row[-1]]).rstrip()
+
+
 def _recheck(view: JobView) -> Iterator[str]:
-    yield f"opened on {view.opened_on} by {view.opened_by}" + (f", follows job {view.follows}" if view.follows else "")
+    follows = f", follows job {view.follows}" if view.follows else ""
+    yield f"opened on {view.opened_on} by {view.opened_by}{follows}  {_entry(view.opened_entry)}"
     if view.released_by:
-        yield f"released by {view.released_by}"
+        yield f"released by {view.released_by}  {_entry(view.released_entry)}"
         yield "The listed work was done to the listed sources. Nothing else was looked at."
     if view.handed_over_on and view.odometer_m is not None:
-        yield f"handed over on {view.handed_over_on} at {distance_text(view.odometer_m)}"
+        left = f"handed over on {view.handed_over_on} at {distance_text(view.odometer_m)}"
+        yield f"{left}  {_entry(view.hand_over_entry)}"
     if view.recheck and view.recheck.done_on:
         yield f"re-check: done on {view.recheck.done_on} by {view.recheck.done_by}"
     elif view.recheck:
@@ -58,13 +69,15 @@ def _findings(view: JobView) -> Iterator[str]:
             yield f"    {found.concession}"
 
 
-def _fastener(each: FastenerView) -> str:
+def _fastener(each: FastenerView) -> tuple[str, ...]:
+    """One line of the table; what a later job undid is history, and never stands where the current value would."""
+    if each.undone:
+        return each.name, each.specified, "history", "history", f"{each.undone}  {_entry(each.entry)}"
     applied = each.applied or (each.outcome if each.outcome and each.state == "tightened" else each.state)
     who = f"{each.by} with {each.wrench} at {each.shown}" if each.wrench else each.by
     who += f" on {each.when:%Y-%m-%d %H:%M}" if each.when else ""
     check = f", checked by {each.checked_by} ({each.check_method})" if each.checked_by else ""
-    row = f"{each.name:<24} {each.specified:<34} {applied:<21} {each.mark:<12} "
-    return f"{row}{who}{check}  {_entry(each.entry)}".rstrip()
+    return each.name, each.specified, applied, each.mark, f"{who}{check}  {_entry(each.entry)}"
 
 
 def _entry(entry: int | None) -> str:

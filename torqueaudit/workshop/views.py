@@ -80,9 +80,12 @@ class JobView:
     demo: bool
     opened_on: date
     opened_by: str
+    opened_entry: int
     handed_over_on: date | None
     odometer_m: int | None
     released_by: str
+    released_entry: int | None
+    hand_over_entry: int | None
     follows: str
     withdrawn: str
     fasteners: tuple[FastenerView, ...]
