@@ -220,6 +220,20 @@ def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", driv
     assert "Last re-check 2031-04-08 by P-2." in read
 
 
+def test_a_re_check_that_found_a_stop_leaves_something_due(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """Done is not good: whoever rides it must not read that nothing is due."""
+    job = yard.open(drive)
+    yard.work(job)
+    yard.leave(job)
+    yard.later(days=5)
+    yard.recheck(job)
+    yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
+
+    read = words(get(live + "r/" + yard.token(job)).text)
+
+    assert "Due A repair The re-check of 2031-04-08 left a stop standing: do not ride, call the workshop." in read
+
+
 def test_an_open_job_says_what_comes_next_and_folds_most_stops(live: str, get: Get, yard: "Yard", drive: Path) -> None:
     """Most stops of an open job are work still to come."""
     job = yard.open(drive)

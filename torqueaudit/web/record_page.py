@@ -129,6 +129,10 @@ def _due(view: JobView) -> Due:
         return Due("Nothing yet", "A re-check counts from the day the vehicle leaves.")
     if recheck is None:
         return Due("Nothing", "The procedure asks for no re-check.")
+    if recheck.done_on and view.stops:
+        return Due(
+            "A repair", f"The re-check of {recheck.done_on} left a stop standing: do not ride, call the workshop."
+        )
     if recheck.done_on:
         return Due("Nothing", f"The re-check was done on {recheck.done_on}.")
     return Due("Re-check", f"{recheck_words(recheck)}.", _late(recheck), recheck.looks)
