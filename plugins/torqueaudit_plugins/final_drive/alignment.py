@@ -1,0 +1,72 @@
+"""Skew of the rear wheel, from a length taken on the left and on the right.
+
+    ε = atan((x_L - x_R)/W)
+
+x_L and x_R are taken from the same end of the swinging arm to the axle, W is the distance between the two places.
+Read from the front end (the pivot), the side that reads more stands further back; read from the rear end, further
+forward.
+"""
+
+from decimal import Decimal
+from enum import StrEnum
+from math import atan, degrees, isfinite
+from typing import NamedTuple
+
+MOST_MM = 2000
+
+
+class End(StrEnum):
+    """The end of the swinging arm that a length to the axle was taken from."""
+
+    FRONT = "front"
+    REAR = "rear"
+
+
+class Skew(NamedTuple):
+    """Left less right in mm, and the angle in degrees; above zero where the left reads more."""
+
+    difference_mm: Decimal
+    angle_deg: float
+
+    @property
+    def more(self) -> str:
+        """The side that reads more, "left" or "right"; empty where both read the same."""
+        return ("left" if self.difference_mm > 0 else "right") if self.difference_mm else ""
+
+    @property
+    def other(self) -> str:
+        """The side that reads less; empty where both read the same."""
+        return {"left": "right", "right": "left"}.get(self.more, "")
+
+
+def skew(left_mm: Decimal, right_mm: Decimal, base_mm: Decimal) -> Skew:
+    """The skew of an axle. Raises ValueError, with a sentence, for lengths that no swinging arm has."""
+    for name, length in (("left", left_mm), ("right", right_mm)):
+        if not (isfinite(length) and 0 <= length <= MOST_MM):
+            raise ValueError(f"{name}: {length} mm is no length on a swinging arm; give it in mm, from 0 to {MOST_MM}")
+    if not (isfinite(base_mm) and 0 < base_mm <= MOST_MM):
+        raise ValueError(f"base: {base_mm} mm is no distance between left and right; give it in mm, above 0")
+    difference = left_mm - right_mm
+    return Skew(difference, degrees(atan(difference / base_mm)))
+
+
+def one_end(left: End | None, right: End | None) -> End | None:
+    """The end that both lengths were taken from, None where none is stated.
+
+    Raises ValueError, with a sentence, where they differ or only one is stated.
+    """
+    if left is None and right is None:
+        return None
+    if left is None or right is None:
+        raise ValueError("the end is stated for one side only; state the end each side was taken from")
+    if left is not right:
+        raise ValueError(
+            f"left was taken from the {left} end and right from the {right} end: they cannot be compared; "
+            "take both from the same end of the swinging arm"
+        )
+    return left
+
+
+def way_of_more(end: End) -> str:
+    """Which way the side that reads more has to move, "forward" or "back"; the other side the opposite way."""
+    return "forward" if end is End.FRONT else "back"

@@ -1,0 +1,347 @@
+"""The calculators of `torqueaudit chain`, run as a person runs them."""
+
+import json
+import subprocess
+import sys
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import given
+from hypothesis import strategies as st
+
+from torqueaudit_plugins.final_drive.answering import AS_A_SET, WARNINGS
+from torqueaudit_plugins.final_drive.axle_command import AGAIN, NO_SLACK, SAME_POSTURE
+from torqueaudit_plugins.final_drive.command import chain
+from torqueaudit_plugins.final_drive.trend import NOT_RISING, TOO_FEW
+
+DRIVE = ("--front", "17", "--rear", "41", "--pitch", "15.875")
+LINKS = (*DRIVE, "--links", "110")
+WEAR = ("wear", "--pins", "21", "--pitch", "15.875")
+RULE = (*WEAR, "--limit", "319.4", "--uncertainty", "0.5")
+POINTS = ("trend", "--at", "1000:0.05", "--at", "6 000 km: 0,2 %", "--at", "12000:0.44", "--at", "15000:0.52")
+
+
+def run(*words: str) -> Result:
+    """Run one calculator; anything but a clean exit fails here."""
+    result = CliRunner().invoke(chain, words)
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exc_info
+    return result
+
+
+def answer(*words: str) -> dict[str, Any]:
+    """What it answers as JSON."""
+    result = run(*words, "--json")
+    assert (0, "") == (result.exit_code, result.stderr)
+    return dict(json.loads(result.stdout))
+
+
+def lines(*words: str) -> list[str]:
+    """What it answers to a person, without the standing warnings, which come last."""
+    result = run(*words)
+    assert (0, "") == (result.exit_code, result.stderr)
+    told = result.stdout.splitlines()
+    assert list(WARNINGS) == told[-2:]
+    return told[:-2]
+
+
+@pytest.mark.parametrize(
+    ("words", "key", "value"),
+    [
+        ((*WEAR, "--length", "323"), "wear_percent", "1.73228346457"),
+        ((*WEAR, "--length", "319.4"), "wear_percent", "0.59842519685"),
+        (("length", *LINKS), "centre_distance_mm", "640.063011275"),
+        (("length", *DRIVE, "--centre", "640"), "links", "109.99209728"),
+        (("slack", *LINKS, "--from", "45", "--to", "30"), "axle_mm", "0.443390686542"),
+        (("slack", *LINKS, "--from", "20", "--to", "0"), "axle_mm", "0.157646692131"),
+        (("alignment", "--left", "1", "--right", "0", "--base", "250"), "angle_deg", "0.229181895741"),
+        (("ratio", "--front", "17", "--rear", "41"), "ratio", "2.41176470588"),
+        (("adjuster", "--axle", "1,5", "--adjuster-pitch", "1.25"), "flats", "7.2"),
+        (("travel", *LINKS, "--left", "12 mm"), "wear_most_percent", "1.87481541482"),
+        ((*POINTS, "--limit", "0.6"), "slope_percent_per_km", "0.0000345726495726"),
+    ],
+)
+def test_each_answers_as_json_with_decimal_strings(words: tuple[str, ...], key: str, value: str) -> None:
+    """Nine digits and more, and the warnings with them; the slope is that of scipy.stats.linregress."""
+    found = answer(*words)
+
+    assert pytest.approx(float(value), rel=1e-9) == float(found[key])
+    assert list(WARNINGS) == found["warnings"][-2:]
+
+
+def test_wear_without_a_limit_is_measured_and_not_judged() -> None:
+    """The tool knows no limit of its own."""
+    expected = [
+        "wear 1.73 %: 323 mm over 20 pitches, 317.5 mm when new",
+        "measured, not judged: no limit stated (--limit with the model's own)",
+    ]
+
+    assert expected == lines(*WEAR, "--length", "323")
+    assert "not judged" == answer(*WEAR, "--length", "323")["verdict"]
+
+
+def test_the_worst_of_several_places_counts() -> None:
+    """And each is told."""
+    places = ("--length", "318", "--length", "319,2 mm", "--length", "318.9")
+    found = answer(*WEAR, *places)
+
+    assert "wear 0.54 %, the worst of 3 places (number 2): 319.2 mm over 20 pitches" in lines(*WEAR, *places)[0]
+    assert ("319.2", 2, 20, "317.5") == tuple(found[key] for key in ("length_mm", "place", "pitches", "nominal_mm"))
+    assert ["0.15748", "0.53543", "0.44094"] == [each[:7] for each in found["places_percent"]]
+
+
+@pytest.mark.parametrize(
+    ("length", "verdict"),
+    [("318.5", "in"), ("319.0", "in, not proved"), ("319.7", "out, not proved"), ("320.5", "out")],
+)
+def test_wear_is_judged_against_the_stated_limit(length: str, verdict: str) -> None:
+    """With the uncertainty of the rule; a worn chain is replaced together with its sprockets."""
+    told = lines(*RULE, "--length", length)
+    found = answer(*RULE, "--length", length)
+
+    assert f"{verdict}: the limit is 0.6 %, 319.4 mm (guard band 1·U)" == told[1]
+    assert (AS_A_SET in told) == verdict.startswith("out")
+    assert (verdict, "319.4", "0.1574") == (found["verdict"], found["limit_mm"], found["uncertainty_percent"][:6])
+
+
+def test_simple_acceptance_and_no_uncertainty() -> None:
+    """The rule is named; without an uncertainty nothing is proved."""
+    bare = lines(*WEAR, "--length", "318", "--limit", "0.6 %")
+    simple = lines(*RULE, "--length", "319", "--guard", "0")
+
+    assert "in, not proved: the limit is 0.6 %, 319.405 mm (no uncertainty stated, so nothing is proved)" == bare[1]
+    assert "in: the limit is 0.6 %, 319.4 mm (simple acceptance)" == simple[1]
+
+
+def test_pins_counted_as_pitches_are_suspected() -> None:
+    """20 pins with the length of 20 pitches: that would be 7 %."""
+    told = lines("wear", "--pins", "20", "--chain", "520", "--length", "323")
+
+    expected = "7.09 % is hardly true: count again. 20 pins span 19 pitches, and 323 mm is 20.35 pitches long."
+    assert expected == told[2]
+
+
+def test_links_for_a_centre_distance() -> None:
+    """The exact number, the next even one, and where that is taut."""
+    expected = [
+        "640 mm around 17 and 41 teeth takes 109.992 links",
+        "the next even number is 110, which is taut at 640.06 mm",
+    ]
+
+    assert expected == lines("length", *DRIVE, "--centre", "640")
+    assert 110 == answer("length", *DRIVE, "--centre", "640")["even_links"]
+    assert 112 == answer("length", *DRIVE, "--centre", "641")["even_links"]
+
+
+def test_a_chain_size_stands_in_place_of_its_pitch() -> None:
+    """ISO 606 and ISO 10190: 520 has 15.875 mm, 428 has 12.70 mm."""
+    sprockets = ("--front", "17", "--rear", "41", "--links", "110")
+
+    assert answer("length", *LINKS) == answer("length", *sprockets, "--chain", "520")
+    assert answer("length", *sprockets, "--pitch", "12.7") == answer("length", *sprockets, "--chain", "428")
+
+
+def test_which_chains_fit_between_the_ends_of_the_adjusters() -> None:
+    """--centre twice."""
+    found = answer("length", *DRIVE, "--centre", "625", "--centre", "660")
+
+    assert [110, 112] == found["fitting_links"]
+    assert "110 links, taut at 640.06 mm; 112 links" in lines("length", *DRIVE, "--centre", "625", "--centre", "660")[0]
+    none = lines("length", *DRIVE, "--centre", "641", "--centre", "655")
+    assert ["no even number of links is taut between 641 and 655 mm: other sprockets are needed"] == none
+
+
+def test_slack_to_one_value() -> None:
+    """So little movement that it is measured again."""
+    expected = ["slack 45 to 30 mm: move the axle back by 0.44 mm on both sides", SAME_POSTURE, AGAIN]
+
+    assert expected == lines("slack", *LINKS, "--from", "45", "--to", "30")
+    assert "forward" == answer("slack", *LINKS, "--from", "15", "--to", "30")["direction"]
+    assert NO_SLACK in lines("slack", *LINKS, "--from", "15", "--to", "0")
+    assert "slack 30 to 30 mm: leave the axle where it is" == lines("slack", *LINKS, "--from", "30", "--to", "30")[0]
+
+
+@pytest.mark.parametrize("window", ["20 … 30", "20..30", "20-30 mm", "20 mm – 30 mm"])
+def test_slack_to_a_window(window: str) -> None:
+    """The middle is aimed at; the ends are told; with the adjusters' thread also flats."""
+    words = ("slack", *LINKS, "--from", "45", "--to", window, "--adjuster-pitch", "1.25")
+    found = answer(*words)
+
+    expected = [
+        "slack 45 mm to the middle of 20 … 30 mm: move the axle back by 0.55 mm on both sides",
+        "from 0.44 to 0.64 mm would reach the window's ends",
+        "adjusters of 1.25 mm a turn: 2.6 flats",
+    ]
+    assert expected == lines(*words)[:3]
+    assert Decimal(found["axle_least_mm"]) < Decimal(found["axle_mm"]) < Decimal(found["axle_most_mm"])
+    assert round(Decimal(found["flats"]), 6) == round(Decimal(found["axle_mm"]) / Decimal("1.25") * 6, 6)
+
+
+def test_slack_within_its_window_is_left() -> None:
+    """Nothing to move, no turns."""
+    words = ("slack", *LINKS, "--from", "25", "--to", "20 … 30", "--adjuster-pitch", "1.25")
+
+    told = ["slack 25 mm lies within 20 … 30 mm: leave the axle where it is", SAME_POSTURE, AGAIN]
+    assert told == lines(*words)
+    assert ("0", "0", "none") == tuple(answer(*words)[key] for key in ("axle_mm", "turns", "direction"))
+
+
+@pytest.mark.parametrize(("end", "way", "other"), [("front", "back", "forward"), ("rear", "forward", "back")])
+def test_alignment_names_the_side_and_the_way(end: str, way: str, other: str) -> None:
+    """From the pivot, the side that reads less stands too far forward and goes back."""
+    ends = ("--left-end", end, "--right-end", end)
+    words = ("alignment", "--left", "412,5", "--right", "413", "--base", "250", *ends, "--adjuster-pitch", "1.25")
+
+    expected = [
+        "right reads 0.5 mm more than left: a skew of 0.115°",
+        f"move right {other} by 0.5 mm, or left {way} by as much",
+        f"to keep the slack in the middle: right {other} and left {way} by 0.25 mm each",
+        "adjusters of 1.25 mm a turn: 2.4 flats",
+        AGAIN,
+    ]
+    assert expected == lines(*words)
+    found = answer(*words)
+    assert ("right", other, "-0.5", "0.5") == tuple(
+        found[key] for key in ("side", "direction", "difference_mm", "move_mm")
+    )
+
+
+def test_alignment_without_the_end_tells_both() -> None:
+    """Nothing is guessed."""
+    words = ("alignment", "--left", "1", "--right", "0", "--base", "250")
+
+    assert "read from the front end (the pivot), move left forward by 1 mm; from the rear end, back" == lines(*words)[1]
+    assert "" == answer(*words)["direction"]
+    assert ["left and right read the same: no skew", AGAIN] == lines(*words[:2], "0", *words[3:])
+    assert "hardly true" in " ".join(lines(*words[:2], "40", *words[3:]))
+
+
+def test_ratio_says_what_changes() -> None:
+    """One tooth less in front, and how often link and tooth meet."""
+    words = ("ratio", "--front", "16", "--rear", "41", "--old-front", "17", "--links", "110")
+    found = answer(*words)
+
+    assert ("2.5625", "6.25", "6.25") == tuple(
+        found[key] for key in ("ratio", "ratio_change_percent", "speed_reading_change_percent")
+    )
+    assert (55, 110) == (found["front_turns"], found["rear_turns"])
+    assert "before 41/17 = 2.4118: the ratio changes by +6.25 %" == lines(*words)[2]
+    assert AS_A_SET in lines(*words)
+
+
+def test_adjuster_and_travel() -> None:
+    """Turns and flats; and what the travel that is left is worth."""
+    assert "adjusters of 1.25 mm a turn: 2 turns and 1.9 flats" in lines(
+        "adjuster", "--axle", "-2.9", "--adjuster-pitch", "1.25"
+    )
+    assert "12 mm of travel are used up by about 1.4 to 1.9 % further wear (an estimate)" in lines(
+        "travel", *LINKS, "--left", "12"
+    )
+
+
+def test_trend_tells_the_distance_with_its_interval() -> None:
+    """A line through four points, and where it reaches 0.6 %."""
+    told = lines(*POINTS, "--limit", "0.6 %")
+
+    assert "4 points: 0.035 % in 1000 km (0.028 to 0.042)" == told[0]
+    assert "the line reaches 0.6 % at 17105 km (95 % interval 15328 to 19629 km)" == told[1]
+    assert "the latest measurement at 15000 km lies within or past it" in " ".join(lines(*POINTS, "--limit", "0.5"))
+
+
+def test_trend_says_when_nothing_can_be_told() -> None:
+    """Too few points are refused; a line that does not rise clearly has no distance."""
+    few = run(*POINTS[:5], "--limit", "0.6")
+    flat = ("trend", "--at", "1000:0.3", "--at", "5000:0.1", "--at", "9000:0.35", "--limit", "0.6")
+
+    assert (2, "") == (few.exit_code, few.stdout)
+    assert TOO_FEW in few.stderr
+    assert NOT_RISING in lines(*flat)
+    assert (None, None) == (answer(*flat)["distance_km"], answer(*flat)["distance_low_km"])
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("wear", "--pins", "0", "--length", "323", "--pitch", "15.875"), "pins: 0 is no number that spans a chain"),
+        (("wear", "--pins", "1", "--length", "323", "--pitch", "15.875"), "pins: 1 is no number that spans a chain"),
+        (("wear", "--pins", "21", "--length", "323"), "give the chain's pitch once"),
+        ((*WEAR, "--chain", "520", "--length", "323"), "give the chain's pitch once"),
+        (("wear", "--pins", "21", "--length", "323", "--chain", "52O"), '"52O" is no chain size known here'),
+        ((*WEAR, "--length", "nan"), '--length: "nan" is not a plain number'),
+        ((*WEAR, "--length", "-323"), "a length of -323 mm is none"),
+        ((*WEAR, "--length", "32.3"), "32.3 mm is no length of 20 pitches"),
+        ((*WEAR, "--length", "323", "--limit", "2"), 'a limit of "2" is none: write a percentage like 0.6 %'),
+        ((*WEAR, "--length", "323", "--uncertainty", "-1"), "an uncertainty of -1 mm is none"),
+        ((*WEAR, "--length", "323", "--guard", "2"), "a guard band of 2 uncertainties is not used"),
+        (("length", *DRIVE, "--links", "109"), "a chain of 109 links cannot be closed"),
+        (("length", *DRIVE, "--links", "48"), "a chain of 48 links is too short to close around 17 and 41 teeth"),
+        (("length", *DRIVE, "--links", "-2"), "a chain of -2 links is none"),
+        (("length", *DRIVE, "--centre", "140"), "a centre distance of 140 mm is smaller than the sprockets"),
+        (("length", *DRIVE, "--centre", "640000"), "a centre distance of 640000 mm is no motorcycle's"),
+        (("length", *DRIVE), "give --links, or --centre once, or --centre twice"),
+        (("length", *LINKS, "--centre", "640"), "give --links, or --centre once, or --centre twice"),
+        (("length", "--front", "1", *DRIVE[2:], "--links", "110"), "teeth of the front sprocket: 1 is no number"),
+        (("slack", *DRIVE, "--links", "111", "--from", "45", "--to", "30"), "111 links cannot be closed"),
+        (("slack", *LINKS, "--from", "-45", "--to", "30"), "a slack of -45 mm is none"),
+        (("slack", *LINKS, "--from", "450", "--to", "30"), "a slack of 450 mm is more than half the run"),
+        (("slack", *LINKS, "--from", "45", "--to", "30 … 20"), '--to "30 … 20" is no slack'),
+        (("slack", *LINKS, "--from", "45", "--to", "some"), '--to: "some" is not a plain number'),
+        (("slack", *LINKS, "--from", "45", "--to", "30", "--adjuster-pitch", "0"), "an adjuster of 0 mm thread pitch"),
+        (
+            ("alignment", "--left", "1", "--right", "0", "--base", "250", "--left-end", "front", "--right-end", "rear"),
+            "left was taken from the front end and right from the rear end: they cannot be compared",
+        ),
+        (("alignment", "--left", "1", "--right", "0", "--base", "250", "--left-end", "front"), "for one side only"),
+        (("alignment", "--left", "1", "--right", "0", "--base", "0"), "base: 0 mm is no distance"),
+        (("alignment", "--left", "-1", "--right", "0", "--base", "250"), "left: -1 mm is no length"),
+        (("ratio", "--front", "17", "--rear", "0"), "teeth of the rear sprocket: 0 is no number"),
+        (("ratio", "--front", "17", "--rear", "41", "--old-rear", "0"), "teeth of the old rear sprocket: 0 is no"),
+        (("ratio", "--front", "17", "--rear", "41", "--links", "109"), "109 links cannot be closed"),
+        (("adjuster", "--axle", "5000", "--adjuster-pitch", "1.25"), "an axle movement of 5000 mm is more than any"),
+        (("travel", *LINKS, "--left", "-1"), "an adjuster travel of -1 mm is none"),
+        ((*POINTS, "--limit", "0"), "a limit of 0 % wear is none"),
+        ((*POINTS, "--at", "7000", "--limit", "0.6"), '--at "7000" is no wear at a distance; write KM:PERCENT'),
+        ((*POINTS, "--at", "-7:0.2", "--limit", "0.6"), '--at "-7:0.2" is no chain\'s'),
+    ],
+)
+def test_what_cannot_be_worked_out_is_told_in_one_sentence(words: tuple[str, ...], says: str) -> None:
+    """Exit code 2, nothing but the reason."""
+    result = run(*words)
+
+    assert (2, "") == (result.exit_code, result.stdout)
+    assert says in result.stderr
+
+
+NUMBERS = st.one_of(st.text(max_size=12), st.integers().map(str), st.floats().map(str))
+
+
+@given(NUMBERS, NUMBERS)
+def test_no_words_bring_a_traceback(first: str, second: str) -> None:
+    """Whatever is typed, the commands answer or refuse."""
+    for words in (
+        ("wear", "--pins", first, "--length", second, "--pitch", "15.875", "--limit", second),
+        (*WEAR, "--length", first, "--limit", second),
+        ("length", "--front", first, *DRIVE[2:], "--links", second),
+        ("length", "--front", "17", "--rear", "41", "--pitch", first, "--centre", second),
+        ("slack", *LINKS, "--from", first, "--to", second),
+        ("alignment", "--left", first, "--right", second, "--base", "250"),
+        ("adjuster", "--axle", first, "--adjuster-pitch", second),
+        ("ratio", "--front", first, "--rear", second, "--links", second),
+        ("travel", *LINKS, "--left", first),
+        ("trend", "--at", f"{first}:{second}", "--at", f"{second}:{first}", "--at", "1:1", "--limit", "2"),
+    ):
+        assert run(*words).exit_code in {0, 2}
+
+
+def test_it_is_a_command_of_the_program() -> None:
+    """Found by its entry point, without a book; one sentence on stderr where it refuses."""
+    script = Path(sys.executable).with_name("torqueaudit")
+    words = [str(script), "chain", "length", *LINKS[:-1]]
+    good = subprocess.run([*words, "110"], capture_output=True, text=True, check=False)
+    odd = subprocess.run([*words, "109"], capture_output=True, text=True, check=False)
+
+    assert (0, "") == (good.returncode, good.stderr)
+    assert "centre distance of 640.06 mm" in good.stdout
+    assert (2, "", 1) == (odd.returncode, odd.stdout, len(odd.stderr.splitlines()))
