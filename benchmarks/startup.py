@@ -16,9 +16,10 @@ from random import Random
 
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.cards import Clock, play
-from torqueaudit.workshop.keeping import NewWrench, add_person, add_vehicle, add_wrench
+from torqueaudit.workshop.keeping import add_person, add_vehicle
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench
 
 MOST = 1.4
 RUNS = 30

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+import torqueaudit.testing
+from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.model.correction import Fitted
 from torqueaudit.model.facts import Outcome
 from torqueaudit.plugins import GROUP, Plugins
@@ -18,6 +20,8 @@ from torqueaudit.workshop.fasteners import Tighten, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.views import JobView
 from torqueaudit.workshop.workshop import Workshop
 
 READY = """
@@ -233,6 +237,116 @@ def test_what_is_fitted_and_unknown_to_every_plugin_records_nothing(workshop: Wo
         tighten(workshop, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "27 N·m", fitted), Say("P-2"))
 
 
+TABLES = f"""from torqueaudit.model.plugin_tables import ProcedureTable
+{HOOK}def procedure_tables():
+    return [ProcedureTable("sag", look_at)]
+def look_at(table, work):
+    """
+
+
+def with_a_table(folder: Path, table: str) -> Path:
+    """The procedure `axle` with a plugin's table at its end, from line 31 on."""
+    text = Path(torqueaudit.testing.__file__).with_name("axle.toml").read_text(encoding="utf-8")
+    (folder / "axle.toml").write_text(f"{text}\n[x.sag]\n{table}\n", encoding="utf-8")
+    return folder / "axle.toml"
+
+
+def test_procedure_tables_are_looked_at_by_their_plugin(book_file: Path, tmp_path: Path, write: Write) -> None:
+    """What it notes refuses the procedure, with line and key; without a mistake the table goes in as it is written."""
+    code = "table.number(work[0].key)\n    table.finish()\n"
+    plugins = with_these(write("sag", TABLES + code))
+    with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
+        with pytest.raises(Refused) as refused:
+            enter_procedure(workshop, with_a_table(tmp_path, "rear-axle-nut = 0\nposture = 'stand'"), Say("P-2"))
+        entered = enter_procedure(workshop, with_a_table(tmp_path, "rear-axle-nut = 2.5"), Say("P-2"))
+
+        told = str(refused.value).splitlines()
+        assert "line 32, x.sag.rear-axle-nut: has to be a number above 0" in told[1]
+        assert "line 33, x.sag.posture: is not known here" in told[2]
+        assert {"sag": {"rear-axle-nut": "2.5"}} == workshop.procedure(entered).procedure.x
+
+
+def test_a_table_that_no_plugin_looks_at_is_kept_as_it_is(workshop: Workshop, tmp_path: Path) -> None:
+    """Its plugin may be installed later."""
+    entered = enter_procedure(workshop, with_a_table(tmp_path, "rear-axle-nut = 'any'"), Say("P-2"))
+
+    assert {"sag": {"rear-axle-nut": "any"}} == workshop.procedure(entered).procedure.x
+
+
+@pytest.mark.parametrize(
+    ("code", "says"),
+    [
+        (TABLES + "table.number(3 / 0)\n", "(ZeroDivisionError: division by zero)"),
+        (TABLES + "raise SystemExit(0)\n", "(RuntimeError: it wanted to end the program)"),
+        (HOOK + "def procedure_tables():\n    raise KeyError('sag')\n", "(KeyError: 'sag')"),
+        (HOOK + "def procedure_tables():\n    return ['sag']\n", "(it gave something that is not a list of tables)"),
+    ],
+    ids=["looking", "leaving", "asked", "answering"],
+)
+def test_a_plugin_that_breaks_over_a_table_enters_nothing(
+    book_file: Path, tmp_path: Path, write: Write, code: str, says: str
+) -> None:
+    """It is named; what it would have refused is not known."""
+    plugins = with_these(write("sag", code))
+    expected = (
+        f"the procedure was not entered: plugin sag broke while it looked at its tables {says}; mend it, or block it"
+    )
+    with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
+        before = workshop.book.head()
+        with pytest.raises(Refused) as refused:
+            enter_procedure(workshop, with_a_table(tmp_path, "rear-axle-nut = 1"), Say("P-2"))
+
+        assert (expected, before) == (str(refused.value), workshop.book.head())
+
+
+PANELS = "from torqueaudit.model.report import ExtraSection\n" + HOOK + "def record_panels(job, around):\n    return "
+
+
+def panels(book_file: Path, plugins: Plugins) -> JobView:
+    """A job with nothing wrong, as it is shown."""
+    with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
+        play(workshop, READY)
+        return show_job(workshop, "1")
+
+
+def test_record_panels_stand_on_the_record(book_file: Path, write: Write) -> None:
+    """As data and at the bench; how the phone sets them is tried with the pages."""
+    code = "[ExtraSection('Sag', (around.vehicle.tag,), ('where', 'mm'), (('front', '38'), ('rear wheel', '9')))]\n"
+    view = panels(book_file, with_these(write("sag", PANELS + code)))
+    lines = list(lines_of(view))
+
+    assert [("Sag", ("bike-1",), ("where", "mm"), (("front", "38"), ("rear wheel", "9")), None)] == list(view.panels)
+    at = lines.index("Sag:")
+    assert ["", "Sag:", "  bike-1", "  where       mm", "  front       38", "  rear wheel  9"] == lines[at - 1 : at + 5]
+
+
+@pytest.mark.parametrize("answer", ["None", "[]"])
+def test_a_plugin_without_a_panel_adds_nothing(book_file: Path, write: Write, answer: str) -> None:
+    """None is no fault."""
+    assert () == panels(book_file, with_these(write("sag", f"{PANELS}{answer}\n"))).panels
+
+
+@pytest.mark.parametrize(
+    ("answer", "says"),
+    [
+        ("[3 / 0]", "broke while it added to the record (ZeroDivisionError: division by zero)"),
+        ("'<b>Sag</b>'", "answered with something that is not a list of record sections"),
+        ("[ExtraSection('Sag', ('a',), ('mm',), ((38,),))]", "its section “Sag” holds something that is not text"),
+        ("[ExtraSection('Sag', None)]", "its section “Sag” holds something that is not text"),
+        ("[ExtraSection('Sag', rows=(('38',),))]", "its section “Sag” has rows that do not fit its columns"),
+    ],
+)
+def test_a_plugin_that_breaks_a_panel_is_a_panel_that_says_so(
+    book_file: Path, write: Write, answer: str, says: str
+) -> None:
+    """The record is shown all the same, and nothing is stopped by it."""
+    view = panels(book_file, with_these(write("sag", f"{PANELS}{answer}\n")))
+    sentence = f"Plugin sag: {says}. What it would have told is not known; have it mended."
+
+    assert [("Not shown", (sentence,), (), (), None)] == list(view.panels)
+    assert () == view.stops
+
+
 @pytest.fixture
 def with_a_broken_command(tmp_path: Path) -> Path:
     """A distribution as pip would lay it down; its command's module cannot be imported."""
@@ -279,3 +393,124 @@ def test_help_loads_no_plugins_command_of_the_bundle(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True)
 
     assert "[]\n" == done.stdout
+
+
+KIND = """
+from decimal import Decimal
+from torqueaudit.hooks import hookimpl
+from torqueaudit.model.measuring import Derived, InputSpec, MeasurementKind
+
+def derive(readings, measurement, tables):
+    loaded, free = (readings.inputs[name][0].value for name in ("loaded", "free"))
+    return Derived(free - loaded)
+
+@hookimpl
+def measurement_kinds():
+    return [MeasurementKind({name!r}, ("mm",), (InputSpec("loaded", "mm"), InputSpec("free", "mm")), derive)]
+"""
+SAG = '[[work]]\nmeasure = "sag"\nname = "fork sag"\nkind = "fork sag"\nunit = "mm"\n'
+
+
+def with_a_measurement(folder: Path, work: str) -> Path:
+    """The procedure "axle" with one more thing to do."""
+    text = Path(torqueaudit.testing.__file__).with_name("axle.toml").read_text(encoding="utf-8")
+    path = folder / "sagging.toml"
+    path.write_text(text.replace("[recheck]", f"{work}\n[recheck]"), encoding="utf-8")
+    return path
+
+
+def test_measurement_kinds_are_known_to_procedures_and_make_their_plugin_needed(
+    book_file: Path, tmp_path: Path, write: Write
+) -> None:
+    """What is told goes to the plugin, and its answer into the entry."""
+    plugins = with_these(write("sag", KIND.format(name="fork sag")))
+    with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
+        digest = enter_procedure(workshop, with_a_measurement(tmp_path, SAG), Say("P-2"))
+        play(workshop, "2031-04-02 10:00 job 1 opened axle on V-1 by P-2")
+        play(workshop, "2031-04-02 10:01 job 1 sag measured loaded 40 mm, free 75 mm by P-2")
+        taken = workshop.record("1").measured("sag")
+
+        assert ("sag",) == workshop.procedure(digest).procedure.needs
+        assert taken is not None
+        assert ("35", "mm", "fork sag") == (str(taken.value), taken.unit, taken.kind)
+
+
+@pytest.mark.parametrize(
+    ("work", "says"),
+    [
+        (
+            SAG.replace('kind = "fork sag"', 'kind = "fork sack"'),
+            'line 28, sag.kind: "fork sack" is known to no plugin; did you mean "fork sag"?',
+        ),
+        (SAG.replace('unit = "mm"', 'unit = "%"'), 'line 29, sag.unit: fork sag comes out in mm, not in "%"'),
+        (
+            SAG.replace('unit = "mm"', 'max = "3 %"\nsource = "manual"\npage = "2-1"'),
+            'line 28, sag.kind: fork sag comes out in mm, not in "%"',
+        ),
+        (
+            '[[work]]\nstep = "look"\nname = "look"\nsays = "Look."\nmeans = "Worn."',
+            "line 29, look.means: says what a fault means that is found; write look = true as well",
+        ),
+    ],
+)
+def test_a_kind_that_nobody_knows_is_a_mistake_with_its_line(
+    book_file: Path, tmp_path: Path, write: Write, work: str, says: str
+) -> None:
+    plugins = with_these(write("sag", KIND.format(name="fork sag")))
+    with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
+        path = with_a_measurement(tmp_path, work)
+        with pytest.raises(Refused) as refused:
+            enter_procedure(workshop, path, Say("P-2"))
+
+    assert f"the procedure was not entered:\n{path}:{says}" == str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("code", "says"),
+    [
+        (KIND.format(name="fork sag"), "“fork sag” is also given by plugin sag"),
+        (KIND.format(name="dimension"), "“dimension” is also given by the core"),
+        (KIND.format(name=""), "“” has no name, no unit or no input"),
+        (KIND.format(name="a").replace("return [M", "return [1, M"), "it gave something that is not a list of kinds"),
+        (HOOK + "def measurement_kinds():\n    return 3 / 0\n", "division by zero"),
+    ],
+)
+def test_measurement_kinds_that_clash_are_refused_with_their_plugin(
+    book_file: Path, write: Write, code: str, says: str
+) -> None:
+    """As units are; the other plugin's kind stays."""
+    plugins = with_these(write("sag", KIND.format(name="fork sag")), write("sag_too", code))
+    play_ready = stops(book_file, plugins)
+
+    assert f"its measurement kinds were refused: {says}" == plugins.states["sag_too"].state
+    assert ["sag"] == [owned.plugin for owned in plugins.kinds.values()]
+    assert [f"plugin sag_too: its measurement kinds were refused: {says}. {MEND}"] == play_ready
+
+
+@pytest.mark.parametrize(
+    "chart",
+    [
+        "'<svg/>'",
+        "Chart('Wear', '', 'km', '%', ((0, 1),))",
+        "Chart('Wear', 'It wears.', 'km', '%', ())",
+        "Chart('Wear', 'It wears.', 'km', '%', ((0, float('nan')),))",
+        "Chart('Wear', 'It wears.', 'km', '%', ((0, 1e300),))",
+        "Chart('Wear', 'It wears.', 'km', '%', ((0, 1, 2),))",
+        "Chart('Wear', 'It wears.', 'km', '%', ((0, 1),), limit='1')",
+        "Chart('Wear', 'It wears.', 'km', 3, ((0, 1),))",
+    ],
+)
+def test_a_picture_that_cannot_be_drawn_is_told(book_file: Path, write: Write, chart: str) -> None:
+    code = f"{PANELS}[ExtraSection('Wear', chart={chart})]\n".replace("import Extra", "import Chart, Extra")
+    view = panels(book_file, with_these(write("sag", code)))
+    says = "Plugin sag: its section “Wear” holds a picture that is no chart of finite numbers with its text."
+
+    assert [f"{says} What it would have told is not known; have it mended."] == [s for p in view.panels for s in p.told]
+
+
+def test_a_picture_is_its_text_at_the_bench(book_file: Path, write: Write) -> None:
+    chart = "Chart('Wear', 'It wears by 0.1 %.', 'km', '%', ((0, 1),))"
+    code = f"{PANELS}[ExtraSection('Sag', ('Look.',), chart={chart})]\n".replace("import Extra", "import Chart, Extra")
+    lines = list(lines_of(panels(book_file, with_these(write("sag", code)))))
+
+    assert ["Sag:", "  Look.", "  It wears by 0.1 %."] == lines[lines.index("Sag:") : lines.index("Sag:") + 3]

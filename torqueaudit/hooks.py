@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from torqueaudit.model.finding import Finding
     from torqueaudit.model.job import Job
     from torqueaudit.model.label import LabelKind
+    from torqueaudit.model.measuring import MeasurementKind
+    from torqueaudit.model.plugin_tables import ProcedureTable
     from torqueaudit.model.report import ExtraSection, Night
     from torqueaudit.model.units import TorqueUnit
 
@@ -45,6 +47,26 @@ def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
 
 
 @hookspec
+def measurement_kinds() -> "list[MeasurementKind] | None":
+    """Kinds of measurement that a procedure may ask for, asked once when the plugins are loaded.
+
+    A procedure that uses one needs you from then on: without you its jobs stop. A kind that another plugin gives is
+    refused, and all of yours with it. What one derives is stored as judged then: it never changes an earlier
+    measurement. None means no kinds.
+    """
+
+
+@hookspec
+def procedure_tables() -> "list[ProcedureTable] | None":
+    """The tables `[x.NAME]` of a procedure that are yours to look at, asked whenever a procedure is entered.
+
+    A mistake noted on the table refuses the procedure, with its line. A plugin that raises, here or while it looks,
+    refuses it too, by its name. Procedures in the book may have been entered without you: read your table there with
+    care. None means no tables.
+    """
+
+
+@hookspec
 def label_kinds() -> "list[LabelKind] | None":
     """Kinds of label that can be printed for a job, asked when a label is made. None means no kinds."""
 
@@ -55,4 +77,14 @@ def report_sections(night: "Night") -> "list[ExtraSection] | None":
 
     Plain text only. A plugin that raises or answers with anything else is told under "could not audit". None means
     nothing to add.
+    """
+
+
+@hookspec
+def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
+    """Panels for one job's record, asked whenever a job is shown, at the bench and on the phone of whoever scans it.
+
+    Plain text only, and nothing that names a person; a picture is a `Chart`, which the record draws. Say of what a
+    later job undid nothing that sounds current. A plugin that raises or answers with anything else becomes a panel that
+    says so. None means nothing to add.
     """

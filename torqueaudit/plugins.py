@@ -5,13 +5,16 @@ Each plugin is imported, registered and called alone: one that breaks is told as
 
 from collections.abc import Iterable, Iterator
 from importlib.metadata import Distribution, EntryPoint, entry_points
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import pluggy
 
 from torqueaudit import hooks
 from torqueaudit.model.around import PluginTrouble
 from torqueaudit.model.units import NEWTON_METRE, TorqueUnit, UnitTable
+
+if TYPE_CHECKING:
+    from torqueaudit.model.measuring import OwnedKind
 
 GROUP = "torqueaudit"
 
@@ -41,6 +44,7 @@ class Plugins:
         for entry in sorted(entries, key=lambda each: (each.name, each.value)):
             self._load(entry)
         self.units = self._unit_table()
+        self.kinds = self._kind_table()
 
     def trouble(self, expected: Iterable[str] = ()) -> tuple[PluginTrouble, ...]:
         """Every plugin that is broken, and every expected one that is blocked or absent."""
@@ -100,10 +104,26 @@ class Plugins:
                 table = UnitTable([*known, *answer])
                 known += answer
             except Exception as error:  # a unit that cannot be read must not take the others with it
-                self._note(
-                    name, self.states[name].distribution, self.states[name].hooks, f"its units were refused: {error}"
-                )
+                self._refuse(name, f"its units were refused: {error}")
         return table
+
+    def _kind_table(self) -> "dict[str, OwnedKind]":
+        """Every kind of measurement by name; a plugin whose kinds clash or are none is refused with all of them."""
+        table: dict[str, OwnedKind] = {}
+        for name, answer in self.ask("measurement_kinds"):
+            from torqueaudit.model import measuring  # only where a plugin has any
+
+            try:
+                if isinstance(answer, Exception):
+                    raise answer  # noqa: TRY301  # told in the same words as a clash of names
+                measuring.require_kinds(answer, table)
+                table.update({kind.name: measuring.OwnedKind(name, kind) for kind in answer})
+            except Exception as error:  # a kind that cannot be read must not take the others with it
+                self._refuse(name, f"its measurement kinds were refused: {error}")
+        return table
+
+    def _refuse(self, name: str, why: str) -> None:
+        self._note(name, self.states[name].distribution, self.states[name].hooks, why)
 
 
 def fault_of(error: BaseException) -> Exception:

@@ -1,4 +1,4 @@
-"""The command `torqueaudit setting`: what to set the wrench to when an adapter is fitted."""
+"""The command `torqueaudit setting`: what to set a wrench to, for a fastener of the book or a torque and a lever."""
 
 import json
 from decimal import Decimal
@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import click
 
+from torqueaudit.model.correction import read_adapter
 from torqueaudit.model.units import PRECISION, Torque, format_number, read_decimal
 from torqueaudit_plugins.adapter_formula import Geometry, caution, factor_of, setting_for
 from torqueaudit_plugins.calculators import unit_table
@@ -26,27 +27,73 @@ class Answer(NamedTuple):
 
 
 @click.command(name="setting", context_settings={"ignore_unknown_options": True})
-@click.argument("torque")
-@click.option("--length", required=True, metavar="MM", help="Lever of the wrench: drive centre to hand centre, in mm.")
-@click.option("--adapter", required=True, metavar="MM", help="Adapter: drive centre to fastener centre, in mm.")
+@click.argument("what", nargs=-1, required=True, metavar="JOB FASTENER | TORQUE")
+@click.option("--wrench", metavar="W", help="The wrench's number: answers for JOB and FASTENER of the book.")
+@click.option("--length", metavar="MM", help="For TORQUE: lever of the wrench, drive centre to hand centre, in mm.")
+@click.option(
+    "--adapter", metavar="MM@DEGREES", help="Drive centre to fastener centre in mm, and the adapter's angle: 50@45."
+)
 @click.option(
     "--angle",
     default="0",
     show_default=True,
     metavar="DEGREES",
-    help="Between adapter and wrench: 0 straight ahead, 90 square, 180 folded back.",
+    help="The angle, where --adapter leaves it out: 0 straight ahead, 90 square, 180 folded back.",
 )
+@click.option("--drag", default="", metavar="TORQUE", help="With --wrench: what a self-locking nut needs to turn.")
 @click.option(
-    "--digits", type=click.IntRange(1, PRECISION), default=5, show_default=True, help="Significant digits at most."
+    "--digits",
+    type=click.IntRange(1, PRECISION),
+    default=5,
+    show_default=True,
+    help="For TORQUE: significant digits at most.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON, with decimal strings.")
-def setting(*, torque: str, length: str, adapter: str, angle: str, digits: int, as_json: bool) -> None:
-    """What to set the wrench to so that TORQUE ("100 N·m") reaches the fastener through an adapter."""
+def setting(
+    *,
+    what: tuple[str, ...],
+    wrench: str | None,
+    length: str | None,
+    adapter: str | None,
+    angle: str,
+    drag: str,
+    digits: int,
+    as_json: bool,
+) -> None:
+    """What to set a wrench to.
+
+    With --wrench: for a FASTENER of a JOB, on the wrench's own scale, with what that reaches and its uncertainty. With
+    --length and --adapter: so that a TORQUE ("100 N·m") reaches the fastener.
+    """
+    measures = adapter if adapter is None or "@" in adapter else f"{adapter}@{angle}"
+    if wrench is not None:
+        _answer_bench(what, wrench, measures, drag, as_json=as_json)
+        return
+    if len(what) != 1 or length is None or measures is None:
+        raise click.UsageError(
+            "ask with JOB FASTENER --wrench W for a fastener of the book, or with TORQUE --length MM --adapter MM"
+        )
     try:
-        answer = _work_out(torque, length, adapter, angle)
+        answer = _work_out(what[0], length, *measures.split("@", 1))
     except ValueError as mistake:
         raise click.UsageError(str(mistake)) from mistake
     click.echo(_as_json(answer, digits) if as_json else _as_text(answer, digits))
+
+
+def _answer_bench(what: tuple[str, ...], wrench: str, measures: str | None, drag: str, *, as_json: bool) -> None:
+    from torqueaudit.workshop.bench import bench_setting  # the calculator needs no book
+    from torqueaudit.workshop.opening import open_workshop
+    from torqueaudit_plugins.bench_answer import as_data, as_lines
+
+    path = click.get_current_context().find_root().obj
+    if path is None:
+        raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
+    if len(what) != 2:  # noqa: PLR2004 -- a job and a fastener
+        raise click.UsageError("--wrench asks for one fastener of one job: torqueaudit setting JOB FASTENER --wrench W")
+    with open_workshop(path) as workshop:
+        fitted = (read_adapter(measures),) if measures else ()
+        answer = bench_setting(workshop, what[0], what[1], wrench, fitted, drag)
+    click.echo(json.dumps(as_data(answer), ensure_ascii=False, indent=2) if as_json else "\n".join(as_lines(answer)))
 
 
 def _work_out(torque: str, length: str, adapter: str, angle: str) -> Answer:

@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
+from torqueaudit.model.procedure_file import LARGEST_GUARD_FACTOR
 from torqueaudit.model.subjects import Settings
+from torqueaudit.workshop.keeping import NUMBERS
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -93,3 +95,44 @@ def test_the_workshops_own_rules_cannot_be_forgone(run: Run) -> None:
 def test_settings_always_expect_the_rules(expected: tuple[str, ...]) -> None:
     """Whatever was chosen."""
     assert {*expected, "workshop_rules"} == Settings(expected_plugins=expected).expects
+
+
+def test_the_settings_of_wrenches_and_of_judging(run: Run) -> None:
+    """A comma is a decimal sign; what is not named stays."""
+    numbers = ("--calibration-months", "6", "--calibration-cycles", "2500", "--wrench-due-soon-days", "30")
+    change(run, "--guard-factor", "0,5", "--correct-deviation", *numbers)
+    change(run, "--leave-deviation")
+    found = chosen(run)
+
+    assert ("0.5", False) == (found["guard_factor"], found["correct_deviation"])
+    assert (6, 2500, 30) == tuple(
+        found[name] for name in ("calibration_months", "calibration_cycles", "wrench_due_soon_days")
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--guard-factor", "3.1"), "3.1: a guard factor is 0 (simple acceptance) to 3"),
+        (("--guard-factor", "-1"), "a guard factor is 0"),
+        (("--guard-factor", "wide"), "is not a plain number"),
+        (("--own-tolerance", "100"), "between 0.1 and 99 %"),
+        (("--own-tolerance", "NaN"), "is not a plain number"),
+        (("--calibration-months", "0"), "a calibration holds 1 to 24 months"),
+        (("--calibration-cycles", "20001"), "a calibration holds 1 to 20000 cycles"),
+        (("--wrench-due-soon-days", "-1"), "0 to 180 days before it ends"),
+    ],
+)
+def test_settings_that_are_nonsense_are_one_sentence(run: Run, words: tuple[str, str], says: str) -> None:
+    """Nothing is recorded."""
+    before = chosen(run)
+    done = run("settings", "change", *words, "--by", "P-1")
+
+    assert (1, "") == (done.returncode, done.stdout)
+    assert says in done.stderr
+    assert before == chosen(run)
+
+
+def test_the_guard_factor_has_one_limit() -> None:
+    """The workshop may choose what a procedure may demand."""
+    assert NUMBERS["guard_factor"].highest == LARGEST_GUARD_FACTOR

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.ledger.canonical import canonical
-from torqueaudit.model.procedure import Fastener, Procedure, Specification, decimal_text, digest
+from torqueaudit.model.procedure import Fastener, Procedure, decimal_text, digest
 from torqueaudit.model.procedure_file import read_procedure
+from torqueaudit.model.specification import Printed, Specification
 from torqueaudit.model.units import NEWTON_METRE, UnitTable
 
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
@@ -43,6 +44,7 @@ def test_a_specification_is_stored_as_written_and_in_newton_metres() -> None:
         "tolerance": "10 %",
         "source": "manual",
         "page": "7-12",
+        "half_digit_nm": ["0.5"],
     }
     assert isinstance(work, list)
     actual = [item for item in work if isinstance(item, dict) and item["key"] == "rear-axle-nut"]
@@ -146,7 +148,9 @@ def test_a_procedure_is_known_by_the_digest_of_its_text() -> None:
 def test_a_left_handed_threadlocked_fastener_survives_the_ledger() -> None:
     """Every field that the examples leave at its default."""
     printed = Specification("30 N·m", "N·m", Decimal("28.5"), Decimal("31.5"), "s", "1", Decimal(30), "5 %")
-    specification = printed._replace(own_tolerance=True, also=("22 lbf·ft",))
+    specification = printed._replace(
+        own_tolerance=True, also=(Printed("22 lbf·ft", (Decimal("29.8"),), (Decimal("0.68"),)),)
+    )
     nut = Fastener("nut", "nut", specification, direction="left", condition="threadlocker", cure_time_h=Decimal("0.5"))
     procedure = Procedure("a", "A", "1", (), (nut,), needs=("imperial",))
 

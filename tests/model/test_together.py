@@ -1,7 +1,7 @@
 """Findings of several bolts that say the same, said together."""
 
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.together import together
+from torqueaudit.model.together import names_together, together
 
 
 def finding(
@@ -63,3 +63,11 @@ def test_a_sentence_that_does_not_begin_with_its_subject_stays_whole() -> None:
 def test_nothing_found_says_nothing() -> None:
     """No findings, no sentences."""
     assert together([]) == []
+
+
+def test_names_of_a_group_are_said_once() -> None:
+    """Twelve times "bolt" would hide the one nut."""
+    expected = "sprocket bolt 1, 3; rear axle nut; M8 stud 2"
+    actual = names_together(["sprocket bolt 1", "sprocket bolt 3", "rear axle nut", "M8 stud 2"])
+
+    assert expected == actual

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from torqueaudit.model.length import length_m
-from torqueaudit.model.procedure import TORQUE_AND_ANGLE, Specification
+from torqueaudit.model.specification import TORQUE_AND_ANGLE, Specification
 from torqueaudit.model.words import specified_text, torque_text
 
 

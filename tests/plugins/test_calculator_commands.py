@@ -109,7 +109,7 @@ def test_setting_answers_as_json_with_decimal_strings() -> None:
         (convert, ("80 N·m",), "Missing argument 'UNIT'"),
         (convert, ("80 N·m", "Nm", "--digits", "0"), "is not in the range"),
         (setting, ("-5 N·m", *LEVER), '"-5 N·m" must be above zero'),
-        (setting, ("100 N·m", "--length", "500"), "Missing option '--adapter'"),
+        (setting, ("100 N·m", "--length", "500"), "with TORQUE --length MM --adapter MM"),
         (setting, ("100 N·m", "--length", "5OO", "--adapter", "50"), '--length: "5OO" is not a plain number'),
         (setting, ("100 N·m", "--length", "50", "--adapter", "50", "--angle", "180"), "turn nothing or the wrong way"),
         (setting, ("100 N·m", *LEVER, "--angle", "200"), "must be 0 (straight ahead) to 180"),

@@ -250,35 +250,6 @@ def test_a_torque_at_the_upper_limit_is_not_above(played: Workshop) -> None:
     assert expected == actual
 
 
-def test_an_angle_is_not_judged_by_its_torque(played: Workshop) -> None:
-    """Where degrees are specified the torque alone says nothing.
-
-    2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
-    2031-04-02 10:01 caliper-bolt 30 N·m with W-1 by P-2
-    """
-    expected = [
-        (
-            "caliper bolt: 30 N·m + 45° is specified, and the torque alone says nothing of it. Have the "
-            "angle watched and ask the foreman."
-        ),
-    ]
-    actual = findings(played, rule="angle-judged-as-torque")
-
-    assert expected == actual
-
-
-def test_a_plain_torque_is_judged_as_one(played: Workshop) -> None:
-    """A nut without an angle is none of it.
-
-    2031-04-02 10:00 job 1 opened axle on V-1 by P-2
-    2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
-    """
-    expected: list[str] = []
-    actual = findings(played, rule="angle-judged-as-torque")
-
-    assert expected == actual
-
-
 def test_a_bad_thread_stops_whatever_the_wrench_said(played: Workshop) -> None:
     """A thread not as specified makes the torque worthless.
 

@@ -1,6 +1,6 @@
 """Torque units against published and independent sources."""
 
-from decimal import Decimal
+from decimal import Context, Decimal
 
 import pint
 import pytest
@@ -94,3 +94,47 @@ def test_units_agree_with_pint(symbol: str, name: str) -> None:
 def test_converted_torques_have_thirteen_right_digits(written: str, symbol: str, shown: str) -> None:
     """Source: the exact sizes above, divided by hand to 40 digits (25 N·m is 221.26864478317960… lbf·in)."""
     assert shown == format_torque(UNITS.parse(written).nm, UNITS.unit(symbol), 13)
+
+
+@pytest.mark.parametrize(
+    ("spelling", "symbol"),
+    [
+        ("Nm", "N·m"),
+        ("N·m", "N·m"),
+        ("N-m", "N·m"),
+        ("ft-lb", "lbf·ft"),
+        ("lb-ft", "lbf·ft"),
+        ("ft·lbf", "lbf·ft"),
+        ("in-lb", "lbf·in"),
+        ("kgf-m", "kgf·m"),
+        ("kg-m", "kgf·m"),
+        ("mkg", "kgf·m"),
+    ],
+)
+@pytest.mark.parametrize("number", ["108.5", "108,5"])
+def test_what_people_write_is_read(number: str, spelling: str, symbol: str) -> None:
+    """Source: trade practice, as manuals print it; comma or point as decimal sign."""
+    torque = UNITS.parse(f"{number} {spelling}")
+
+    assert (Decimal("108.5"), symbol) == (torque.value, torque.unit.symbol)
+
+
+@pytest.mark.parametrize("spelling", ["lb", "kg", "mN"])
+def test_a_force_or_a_mass_is_no_torque(spelling: str) -> None:
+    """Source: definition; nothing says at which lever it acts."""
+    with pytest.raises(ValueError, match="so it is no torque"):
+        UNITS.parse(f"80 {spelling}")
+
+
+@pytest.mark.parametrize("symbol", EXACT)
+@pytest.mark.parametrize("number", ["1", "80", "108.5", "0.07", "3.333333", "12345678901234567890"])
+def test_conversions_are_exact_to_28_digits_and_lead_back_to_the_written_value(number: str, symbol: str) -> None:
+    """Source: the exact sizes above, multiplied with 60 digits and rounded once."""
+    torque = UNITS.parse(f"{number} {symbol}")
+    exact = Context(prec=60).multiply(Decimal(number), Decimal(EXACT[symbol]))
+
+    assert Context(prec=28).plus(exact) == torque.nm
+    for unit in UNITS.units:
+        there_and_back = torque.convert(unit).convert(torque.unit)
+
+        assert Decimal(number) == Context(prec=20).plus(there_and_back.value)

@@ -12,10 +12,10 @@ from torqueaudit.model.report import Line, Night
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.corrections import strike
-from torqueaudit.workshop.keeping import NewWrench, add_wrench
 from torqueaudit.workshop.night import night_of
 from torqueaudit.workshop.releasing import check
 from torqueaudit.workshop.road import report_ride
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench
 
 MODULE = """
 from torqueaudit.hooks import hookimpl
@@ -308,7 +308,7 @@ def test_report_sections(yard: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPa
     yard.day("2031-04-02")
     night = night_of(yard.workshop)
 
-    assert list(night.extra) == [("Chains", ("YARD",), ("Vehicle", "Wear"), (("V-1", "1 %"),))]
+    assert list(night.extra) == [("Chains", ("YARD",), ("Vehicle", "Wear"), (("V-1", "1 %"),), None)]
     assert night.exit_code == 0
 
 

@@ -15,7 +15,7 @@ from typing import Any
 import pypdfium2
 import pytest
 
-from torqueaudit.model.report import ExtraSection, Line, Night, NightSection
+from torqueaudit.model.report import Chart, ExtraSection, Line, Night, NightSection
 from torqueaudit.reports.data import harmless, nightly_csv, nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
@@ -116,6 +116,18 @@ def test_a_cell_never_runs_in_a_spreadsheet(start: str) -> None:
 
     assert (f"'{start}HYPERLINK(A1)", f"'{start}1") == (rows[0]["says"], rows[0]["tag"])
     assert harmless("axle nut - 98 N·m") == "axle nut - 98 N·m"
+
+
+def test_a_plugins_picture_is_its_text_in_every_form() -> None:
+    """A report is read, printed and mailed; the numbers are in its JSON."""
+    chart = Chart("Wear", "Wear grows by 0.1 %.", "km", "%", ((0, 1),), limit=2)
+    night = a_night(LATE, extra=(ExtraSection("Chains", ("Two are worn.",), chart=chart),))
+    rows = list(csv.DictReader(StringIO(nightly_csv(night))))
+
+    assert ["Two are worn.", "Wear grows by 0.1 %."] == [row["says"] for row in rows[1:3]]
+    assert "Wear grows by 0.1 %." in Words(nightly_html(night)).text
+    drawn = json.loads(nightly_json(night))["extra"][0]["chart"]
+    assert ([[0, 1]], 2, "km") == (drawn["points"], drawn["limit"], drawn["x_name"])
 
 
 def test_a_plugins_table_is_in_every_form() -> None:

@@ -19,13 +19,15 @@ from torqueaudit.web.serving import address_of, listening
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
-from torqueaudit.workshop.keeping import NewWrench, add_person, add_vehicle, add_wrench
+from torqueaudit.workshop.keeping import add_person, add_vehicle
+from torqueaudit.workshop.measuring import Measure, measure
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.releasing import check, hand_over, release
 from torqueaudit.workshop.road import recheck
-from torqueaudit.workshop.working import Part, do_step, fit, measure
+from torqueaudit.workshop.working import Part, do_step, fit
 from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench
 
 PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"
 NAMES = ("Ingrun Feldtaler", "Basto Quill")
@@ -73,7 +75,8 @@ class Yard:
             if isinstance(item, Fastener):
                 self.fasten(job, item)
             elif isinstance(item, Fit):
-                fit(self.workshop, job, item.key, Part(item.part, "L-7"), Say(self.mechanic))
+                attributes = tuple((name, "as printed") for name in item.attributes)
+                fit(self.workshop, job, item.key, Part(item.part, "L-7", attributes=attributes), Say(self.mechanic))
             elif isinstance(item, Measurement):
                 self.gauge(job, item)
             else:
@@ -84,7 +87,7 @@ class Yard:
 
     def fasten(self, job: str, fastener: Fastener) -> None:
         """Fit new locking parts, tighten stage by stage to the middle of the range, mark, and have it checked."""
-        middle = (fastener.specification.lower_nm + fastener.specification.upper_nm) / 2
+        middle = fastener.specification.target_nm
         for key in fastener.single_use:
             fit(self.workshop, job, key, Part(key), Say(self.mechanic))
         for stage in range(1, max(len(fastener.stages), 1) + 1):
@@ -98,7 +101,7 @@ class Yard:
     def gauge(self, job: str, item: Measurement) -> None:
         """Measure the middle of what is allowed, or half of the most."""
         value = (item.lower + item.upper) / 2 if item.lower and item.upper else (item.upper or 0) / 2
-        measure(self.workshop, job, item.key, f"{value} {item.unit}", "", Say(self.mechanic))
+        measure(self.workshop, job, item.key, Measure(f"{value} {item.unit}"), Say(self.mechanic))
 
     def leave(self, job: str) -> None:
         """Release and hand over."""

@@ -20,12 +20,13 @@ from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
-from torqueaudit.workshop.keeping import add_person, add_vehicle, withdraw_wrench
+from torqueaudit.workshop.keeping import add_person, add_vehicle
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.releasing import Permission, check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.wrenches import withdraw_wrench
 
 NUT = "rear-axle-nut"
 SET = Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m")

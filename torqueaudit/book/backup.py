@@ -1,6 +1,7 @@
 """A copy of the book that is whole, whoever writes meanwhile."""
 
 import shutil
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from torqueaudit.book import guard
@@ -8,16 +9,16 @@ from torqueaudit.book.engine import Connection, connect
 from torqueaudit.book.errors import BookError
 
 
-def copy(connection: Connection, photos: Path, target: Path, reserve: int) -> None:
-    """Copy the file first and the photos after it, so that every photo the copied ledger knows is there.
+def copy(connection: Connection, folders: Mapping[Path, Path], target: Path, reserve: int) -> None:
+    """Copy the file first and the folders after it, so that every photo and paper the copied ledger knows is there.
 
     The file gets its name only once it is whole. Raises BookError when something stands at the target already.
     """
-    target_photos = target.with_name(target.stem + "-photos")
     guard.check_place(target)
-    guard.check_space(target.parent, reserve + _size(connection, photos))
-    if target_photos.exists():
-        raise BookError(f"{target_photos} is there already; nothing was written over it. Give another name.")
+    guard.check_space(target.parent, reserve + _size(connection, folders))
+    for copied in folders.values():
+        if copied.exists():
+            raise BookError(f"{copied} is there already; nothing was written over it. Give another name.")
     part = target.with_name(target.name + ".part")
     try:
         part.touch(exist_ok=False)
@@ -25,12 +26,14 @@ def copy(connection: Connection, photos: Path, target: Path, reserve: int) -> No
         raise BookError(f"{part} is left from a backup that broke off; remove it, unless one is running.") from None
     try:
         _copy_file(connection, part)
-        if photos.is_dir():
-            shutil.copytree(photos, target_photos)
+        for folder, copied in folders.items():
+            if folder.is_dir():
+                shutil.copytree(folder, copied, ignore=shutil.ignore_patterns("*.part"))
         part.replace(target)
     except BaseException:
         part.unlink(missing_ok=True)
-        shutil.rmtree(target_photos, ignore_errors=True)
+        for copied in folders.values():
+            shutil.rmtree(copied, ignore_errors=True)
         raise
 
 
@@ -44,6 +47,7 @@ def _copy_file(connection: Connection, part: Path) -> None:
         copied.close()
 
 
-def _size(connection: Connection, photos: Path) -> int:
+def _size(connection: Connection, folders: Iterable[Path]) -> int:
     pages = connection.execute("pragma page_count").fetchone()[0] * connection.execute("pragma page_size").fetchone()[0]
-    return int(pages) + sum(file.stat().st_size for file in photos.rglob("*") if file.is_file())
+    files = (file for folder in folders for file in folder.rglob("*") if file.is_file())
+    return int(pages) + sum(file.stat().st_size for file in files)

@@ -39,7 +39,7 @@ _HIGHEST = """
 
 
 class Book:
-    """A workshop's record: one SQLite file, with a folder of photos beside it (`photos`).
+    """A workshop's record: one SQLite file, with a folder of photos (`photos`) and one of papers beside it.
 
     `clock` tells the moment, with its time zone; `chance` is `random.SystemRandom` in real life. `reserve` is the
     number of bytes that stay free on the disk, `wait` the seconds an act waits for another one to finish. May be
@@ -244,10 +244,12 @@ class Book:
 
     def verify(self, head: Head | None = None) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier."""
-        from torqueaudit.book import soundness  # only whoever verifies needs it
+        from torqueaudit.book import papers, soundness  # only whoever verifies needs it
 
         with told(self.path), reading(self.connection):
-            return soundness.faults(self.connection, self.site, self._lists, head)
+            found = soundness.faults(self.connection, self.site, self._lists, head)
+            kept = papers.kept(self.connection)
+        return [*found, *papers.faults(self.path, kept)]
 
     def clock_remarks(self) -> list[str]:
         """Where the machine's clock was set back between two entries, in sentences."""
@@ -257,11 +259,15 @@ class Book:
             return soundness.clock_remarks(self.connection, self.site)
 
     def backup(self, target: Path) -> None:
-        """Copy the book and its photos to a new file and the folder beside it. Raises BookError."""
-        from torqueaudit.book import backup  # only whoever copies needs it
+        """Copy the book, its photos and its papers to a new file and folders beside it. Raises BookError."""
+        from torqueaudit.book import backup, papers  # only whoever copies needs it
 
+        folders = {
+            self.photos: target.with_name(target.stem + "-photos"),
+            papers.folder_of(self.path): papers.folder_of(target),
+        }
         with told(self.path):
-            backup.copy(self.connection, self.photos, target, self._reserve)
+            backup.copy(self.connection, folders, target, self._reserve)
 
     def _earlier(self, act: Act) -> list[Entry] | None:
         require_act(act)

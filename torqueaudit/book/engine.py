@@ -22,7 +22,7 @@ __all__ = ["Connection", "sqlite3"]
 Connection: TypeAlias = sqlite3.Connection
 
 APPLICATION_ID = 0x74717561  # "tqua"
-SCHEMA_VERSION = 1  # how many migrations there are; compared with PRAGMA user_version
+SCHEMA_VERSION = 3  # how many migrations there are; compared with PRAGMA user_version
 
 _PRAGMAS = (
     "foreign_keys = on",

@@ -21,6 +21,8 @@ LISTS = (
     "needs",
     "fastener_events",
     "odometer",
+    "measurements",
+    "parts",
     "concessions",
     "wrenches",
     "people",

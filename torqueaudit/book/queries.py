@@ -55,12 +55,50 @@ class FastenerEvent(NamedTuple):
     kind: str
 
 
+class WrenchUseRow(NamedTuple):
+    """One pass of a wrench over one fastener of a vehicle."""
+
+    happened_at: str
+    job: int
+    vehicle: str
+    position: str
+    entry: int
+
+
 class Odometer(NamedTuple):
     """A distance read off a vehicle, in metres."""
 
     vehicle: str
     happened_at: str
     metres: int
+    entry: int
+
+
+class MeasurementRow(NamedTuple):
+    """A value measured on a vehicle; `conditions` are pairs as `model.around.pairs_text` writes them."""
+
+    key: str
+    kind: str
+    value: str
+    unit: str
+    conditions: str
+    happened_at: str
+    odometer_m: int | None
+    job: int
+    entry: int
+
+
+class PartRow(NamedTuple):
+    """A part fitted to a vehicle; `attributes` are pairs as `model.around.pairs_text` writes them."""
+
+    key: str
+    part: str
+    lot: str
+    new: int
+    attributes: str
+    happened_at: str
+    odometer_m: int | None
+    job: int
     entry: int
 
 
@@ -190,6 +228,19 @@ def later_events(book: Book, vehicle: str, since: str = "") -> list[FastenerEven
     return _asked(book, FastenerEvent, "fastener_events", where, vehicle, since)
 
 
+def wrench_uses(book: Book, wrench: str, since: str = "", until: str = "~") -> list[WrenchUseRow]:
+    """Every pass of a wrench at or after `since` and before `until` (UTC), in order, withdrawn jobs left out."""
+    where = "wrench = ? and happened_at >= ? and happened_at < ? order by happened_at, entry"
+    return _asked(book, WrenchUseRow, "fastener_events", where, wrench, since, until)
+
+
+def wrench_cycles(book: Book, wrench: str, since: str = "", until: str = "~") -> int:
+    """How many passes `wrench_uses` would list, counted through the index."""
+    asked = "select count(*) from fastener_events where wrench = ? and happened_at >= ? and happened_at < ?"
+    with told(book.path):
+        return int(book.connection.execute(asked, (wrench, since, until)).fetchone()[0])
+
+
 def reported_loose(book: Book) -> list[int]:
     """The jobs whose fastener somebody reported as undone outside any job, and that nobody has tightened since."""
     asked = """
@@ -214,6 +265,23 @@ def newest_odometer(book: Book, vehicle: str) -> Odometer | None:
     """The last distance read off a vehicle."""
     where = "vehicle = ? order by happened_at desc, entry desc limit 1"
     return next(iter(_asked(book, Odometer, "odometer", where, vehicle)), None)
+
+
+def measured_on(book: Book, vehicle: str) -> list[MeasurementRow]:
+    """Every value measured on a vehicle, in the order of the work."""
+    return _asked(book, MeasurementRow, "measurements", "vehicle = ? order by happened_at, entry", vehicle)
+
+
+def fitted_to(book: Book, vehicle: str) -> list[PartRow]:
+    """Every part fitted to a vehicle, in the order of the work."""
+    return _asked(book, PartRow, "parts", "vehicle = ? order by happened_at, entry", vehicle)
+
+
+def jobs_following(book: Book, job: int, vehicle: str) -> list[int]:
+    """The jobs on the same vehicle that follow one, the oldest first; withdrawn ones are left out."""
+    asked = "select job from jobs where follows = ? and vehicle = ? and not withdrawn order by job"
+    with told(book.path):
+        return [number for (number,) in book.connection.execute(asked, (job, vehicle))]
 
 
 def concessions_of_day(book: Book, start: str, end: str) -> list[ConcessionRow]:

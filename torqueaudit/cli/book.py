@@ -23,7 +23,7 @@ def rebuild() -> None:
 @book.command("backup")
 @click.argument("target", type=click.Path(path_type=Path))
 def backup(*, target: Path) -> None:
-    """Copy the book and its photos to TARGET, while others write."""
+    """Copy the book, its photos and its papers to TARGET, while others write."""
     with workshop_here() as workshop:
         workshop.book.backup(target)
         head = workshop.book.head()

@@ -4,11 +4,12 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
-from torqueaudit.model.correction import Fitted
-from torqueaudit.model.facts import MarkState, Outcome
+from torqueaudit.model.correction import Fitted, read_adapter
+from torqueaudit.model.facts import MarkState, Outcome, Slot
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 
 OUTCOMES = click.Choice([outcome.value for outcome in Outcome])
+SLOTS = click.Choice([slot.value for slot in Slot])
 
 
 @click.group()
@@ -24,6 +25,12 @@ def fastener() -> None:
     "--shown", default="", metavar="TORQUE", help="What a setting wrench was set to or an indicating one showed."
 )
 @click.option("--adapter", metavar="MM@DEG", help="An adapter on the wrench: length and angle, such as 50@45.")
+@click.option("--angle", default="", metavar="DEG", help="Degrees turned after the torque, where they are specified.")
+@click.option("--final-torque", default="", metavar="TORQUE", help="What the wrench showed at the end of the angle.")
+@click.option("--slot", type=SLOTS, default=None, help="How the slot of a castle nut came to the hole for its pin.")
+@click.option(
+    "--drag", default="", metavar="TORQUE", help="What a self-locking nut needs to turn, where the source excludes it."
+)
 @click.option("--outcome", type=OUTCOMES, required=True)
 @click.option("--but", multiple=True, metavar="NUMBER=OUTCOME", help="A different outcome for one of a group.")
 @click.option("--stage", type=click.IntRange(1), default=None, help="Which stage; the last where not given.")
@@ -38,6 +45,10 @@ def tighten_one(  # each is something a mechanic says
     wrench: str,
     shown: str,
     adapter: str | None,
+    angle: str,
+    final_torque: str,
+    slot: str | None,
+    drag: str,
     outcome: str,
     but: tuple[str, ...],
     stage: int | None,
@@ -59,6 +70,10 @@ def tighten_one(  # each is something a mechanic says
         not thread_not_as_specified,
         helper,
         dict(_other(each) for each in but),
+        angle,
+        final_torque,
+        Slot(slot) if slot else None,
+        drag,
     )
     act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: tighten(w, job, key, said, say))
 
@@ -91,11 +106,11 @@ def mark_one(
 
 
 def adapter_of(text: str) -> Fitted:
-    """Read "50@45" as an adapter of 50 mm at 45 degrees. Raises a usage error."""
-    length, at, angle = text.partition("@")
-    if not at:
-        raise click.UsageError(f"{text}: write an adapter as length@angle, 50@45")
-    return Fitted("adapter", {"length_mm": length.strip(), "angle_deg": angle.strip()})
+    """An adapter as it is written on the command line. Raises a usage error."""
+    try:
+        return read_adapter(text)
+    except ValueError as mistake:
+        raise click.UsageError(str(mistake)) from None
 
 
 def _other(text: str) -> tuple[int, Outcome]:

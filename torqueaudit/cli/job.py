@@ -50,6 +50,8 @@ def open_one(
         for finding in view.stops:
             if finding.rule in BEFORE_WORK:
                 click.echo(f"  {finding.weight.value}: {finding.says}")
+        for found in view.carried:
+            click.echo(f"  carried over from job {view.follows}: {found}")
         click.echo(f"  next: {view.next[0]}" if view.next else "  the procedure has no work")
 
 

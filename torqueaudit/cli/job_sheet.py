@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
+from torqueaudit.model.report import ExtraSection
 from torqueaudit.model.together import together
 from torqueaudit.model.token import grouped
-from torqueaudit.model.words import distance_text
+from torqueaudit.model.words import applied_text, distance_text
 from torqueaudit.workshop.showing import recheck_words
 from torqueaudit.workshop.views import FastenerView, JobView
 
@@ -20,14 +21,19 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield from (f"  ! {f.name}: {f.undone}" for f in view.fasteners if f.undone)
     yield from _recheck(view)
     yield from _findings(view)
-    yield ""
-    yield from columns([HEADING, *(_fastener(each) for each in view.fasteners)])
+    if view.carried:
+        yield f"carried over from job {view.follows}:"
+        yield from (f"  {sentence}" for sentence in view.carried)
+    if view.fasteners:
+        yield ""
+        yield from columns([HEADING, *(_fastener(each) for each in view.fasteners)])
     yield ""
     yield from columns([(i.name, i.said or "–", i.limits, _entry(i.entry)) for i in view.items])
     if view.next:
         yield ""
         yield "next, in order:"
         yield from (f"  {number}. {each}" for number, each in enumerate(view.next[:5], start=1))
+    yield from (line for panel in view.panels for line in _panel(panel))
     yield ""
     yield from (f"struck: {each}" for each in view.strikes)
     yield from (f"warning: {each}" for each in view.warnings)
@@ -45,6 +51,7 @@ def columns(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
 
 def _recheck(view: JobView) -> Iterator[str]:
     follows = f", follows job {view.follows}" if view.follows else ""
+    follows += f", followed by job {' and '.join(view.followed_by)}" if view.followed_by else ""
     yield f"opened on {view.opened_on} by {view.opened_by}{follows}  {_entry(view.opened_entry)}"
     if view.released_by:
         yield f"released by {view.released_by}  {_entry(view.released_entry)}"
@@ -73,11 +80,19 @@ def _fastener(each: FastenerView) -> tuple[str, ...]:
     """One line of the table; what a later job undid is history, and never stands where the current value would."""
     if each.undone:
         return each.name, each.specified, "history", "history", f"{each.undone}  {_entry(each.entry)}"
-    applied = each.applied or (each.outcome if each.outcome and each.state == "tightened" else each.state)
+    certain = f"{applied_text(each.applied_nm, each.expanded_nm)}{each.beyond}" if each.applied_nm is not None else ""
+    applied = certain or (each.outcome if each.outcome and each.state == "tightened" else each.state)
     who = f"{each.by} with {each.wrench} at {each.shown}" if each.wrench else each.by
     who += f" on {each.when:%Y-%m-%d %H:%M}" if each.when else ""
     check = f", checked by {each.checked_by} ({each.check_method})" if each.checked_by else ""
     return each.name, each.specified, applied, each.mark, f"{who}{check}  {_entry(each.entry)}"
+
+
+def _panel(panel: ExtraSection) -> Iterator[str]:
+    yield ""
+    yield f"{panel.title}:"
+    yield from (f"  {sentence}" for sentence in panel.told)
+    yield from (f"  {line}" for line in columns([row for row in (panel.columns, *panel.rows) if row]))
 
 
 def _entry(entry: int | None) -> str:

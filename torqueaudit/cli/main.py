@@ -21,6 +21,7 @@ COMMANDS = {
     "procedure": ("torqueaudit.cli.procedure:procedure", "Documented ways to do the work."),
     "job": ("torqueaudit.cli.job:job", "Open, list and show jobs; release, hand over, strike."),
     "fastener": ("torqueaudit.cli.fastener:fastener", "Tighten, loosen, mark a fastener."),
+    "tightening": ("torqueaudit.cli.tightening:tightening", "Show what was applied, and how that is known."),
     "step": ("torqueaudit.cli.step:step", "Record a step done or looked at."),
     "measurement": ("torqueaudit.cli.measurement:measurement", "Record a dimension taken."),
     "part": ("torqueaudit.cli.part:part", "Record a part fitted."),

@@ -1,26 +1,50 @@
-"""`torqueaudit measurement`: dimensions taken."""
+"""`torqueaudit measurement`: dimensions taken, and values derived of what was read."""
 
 import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
-from torqueaudit.workshop.working import measure
+from torqueaudit.workshop.measuring import Measure, measure
 
 
 @click.group()
 def measurement() -> None:
-    """Dimensions taken."""
+    """Measurements taken."""
 
 
 @measurement.command("take")
 @click.argument("job")
 @click.argument("key")
-@click.argument("value")
+@click.argument("value", default="")
+@click.option("--input", "inputs", multiple=True, metavar="NAME=VALUE", help="“length=319.4 mm at link 40”.")
+@click.option("--condition", "conditions", multiple=True, metavar="NAME=VALUE", help="“posture=side stand”.")
 @click.option("--place", default="", help="Where it was taken.")
+@click.option("--uncertainty", default="", metavar="VALUE", help="The instrument's, expanded (k = 2): “0.5 mm”.")
 @who_says
 @json_option
 def take(
-    *, job: str, key: str, value: str, place: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+    *,
+    job: str,
+    key: str,
+    value: str,
+    inputs: tuple[str, ...],
+    conditions: tuple[str, ...],
+    place: str,
+    uncertainty: str,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
 ) -> None:
-    """Record a dimension with its unit: “25 mm”."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, value, place, say))
+    """Record a value with its unit, “25 mm”, or what it comes of, each with --input."""
+    told = Measure(value, place, _pairs("--input", inputs), _pairs("--condition", conditions), uncertainty)
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say))
+
+
+def _pairs(option: str, told: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    """Each NAME=VALUE as a pair. Raises a usage error."""
+    pairs = [text.partition("=") for text in told]
+    if any(not (name.strip() and value.strip()) for name, _, value in pairs):
+        raise click.UsageError(f"{option}: write NAME=VALUE, such as {option} “length=319.4 mm”")
+    return tuple((name.strip(), value.strip()) for name, _, value in pairs)

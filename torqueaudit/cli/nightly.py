@@ -61,7 +61,7 @@ def _show(night: "Night", *, as_json: bool) -> None:
             click.echo(f"  {_line(line)}")
     for added in night.extra:
         click.echo(added.title)
-        for said in (*added.sentences, *(" · ".join(row) for row in added.rows)):
+        for said in (*added.told, *(" · ".join(row) for row in added.rows)):
             click.echo(f"  {said}")
     click.echo(f"Head of the chain: {night.head}")
 

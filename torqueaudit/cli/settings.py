@@ -36,6 +36,23 @@ def show(*, as_json: bool) -> None:
 @click.option("--untouched-days", type=click.IntRange(1))
 @click.option("--due-soon-days", type=click.IntRange(0))
 @click.option("--single-handed/--several", default=None)
+@click.option(
+    "--guard-factor", metavar="R", help="A torque is accepted only inside its limits by R times its uncertainty."
+)
+@click.option(
+    "--correct-deviation/--leave-deviation",
+    default=None,
+    help="Correct what a wrench shows by the deviation that its calibration states.",
+)
+@click.option("--calibration-months", type=int, help="How long a calibration holds.")
+@click.option("--calibration-cycles", type=int, help="How many cycles a calibration holds.")
+@click.option("--wrench-due-soon-days", type=int, help="From when a calibration is called due soon.")
+@click.option("--telephone", help="The workshop's own, printed on the owner's tag.")
+@click.option(
+    "--upper-case-labels/--lower-case-labels",
+    default=None,
+    help="Write a label's address in capitals: smaller symbols, which some cameras do not open.",
+)
 @click.option("--block", multiple=True, metavar="PLUGIN", help="Load this plugin no more.")
 @click.option("--unblock", multiple=True, metavar="PLUGIN")
 @click.option("--expect", multiple=True, metavar="PLUGIN", help="Its absence stops every job.")

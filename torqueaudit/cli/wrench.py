@@ -1,14 +1,29 @@
 """`torqueaudit wrench`: torque wrenches."""
 
 from decimal import Decimal, InvalidOperation
+from pathlib import Path
 
 import click
 
 from torqueaudit.cli.common import day_of, json_option, print_json, say_of, told, who_says, workshop_here
-from torqueaudit.workshop.keeping import KINDS, NewWrench, add_wrench, withdraw_wrench
-from torqueaudit.workshop.listing import wrenches
+from torqueaudit.model.correction import Fitted, read_adapter
+from torqueaudit.model.wrench import BOTH, OTHER
+from torqueaudit.workshop.calibrating import Calibrate, Looked, calibrate, check_wrench
+from torqueaudit.workshop.wrenches import (
+    CONSTRUCTIONS,
+    DIRECTIONS,
+    DROPPED,
+    KINDS,
+    OVERLOADED,
+    NewWrench,
+    add_wrench,
+    estimate_use,
+    mishandle,
+    withdraw_wrench,
+)
 
 LONGEST_LEVER_MM = 5000
+POINT = "“100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; W' 3.7 %”"
 
 
 @click.group()
@@ -20,8 +35,14 @@ def wrench() -> None:
 @click.argument("tag")
 @click.option("--kind", required=True, type=click.Choice(KINDS))
 @click.option("--range", "ends", nargs=2, default=("", ""), metavar="LOWEST HIGHEST", help="“20 N·m” “200 N·m”.")
+@click.option("--scale", "scales", multiple=True, metavar="DIVISION", help="“0.5 N·m”; the main scale first.")
 @click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
-@click.option("--due", metavar="DATE", help="The last day its calibration holds.")
+@click.option("--direction", type=click.Choice(DIRECTIONS), default=BOTH, help="To which side it measures.")
+@click.option(
+    "--construction", type=click.Choice(CONSTRUCTIONS), default=OTHER, help="Decides its permissible deviation."
+)
+@click.option("--owner", default="", help="Whose it is, where it is borrowed.")
+@click.option("--due", metavar="DATE", help="The last day its calibration holds, where `calibrate` is not used.")
 @who_says
 @json_option
 def add(
@@ -29,7 +50,11 @@ def add(
     tag: str,
     kind: str,
     ends: tuple[str, str],
+    scales: tuple[str, ...],
     lever: str | None,
+    direction: str,
+    construction: str,
+    owner: str,
     due: str | None,
     by: str,
     at: str | None,
@@ -38,7 +63,8 @@ def add(
     as_json: bool,
 ) -> None:
     """Enter a wrench."""
-    entered = NewWrench(kind, tag, *ends, _lever(lever), day_of(due) if due else None)
+    due_on = day_of(due) if due else None
+    entered = NewWrench(kind, tag, *ends, _lever(lever), due_on, construction, direction, scales, owner)
     with workshop_here() as workshop:
         number = add_wrench(workshop, entered, say_of(workshop, by, at, ago, act_id))
     told({"wrench": number}, f"{number}: {tag}", as_json=as_json)
@@ -48,26 +74,182 @@ def add(
 @json_option
 def list_all(*, as_json: bool) -> None:
     """List every wrench."""
+    from torqueaudit.cli.wrench_sheet import print_rows
+    from torqueaudit.workshop.listing import wrenches
+
     with workshop_here() as workshop:
-        rows = wrenches(workshop)
+        rows, today = wrenches(workshop), workshop.today()
     if as_json:
         print_json(rows)
         return
-    for each in rows:
-        reach = f"{each.min_nm:f} … {each.max_nm:f} N·m" if each.min_nm is not None and each.max_nm is not None else ""
-        state = f"withdrawn: {each.withdrawn}" if each.withdrawn else f"calibration due {each.due_on or 'not known'}"
-        click.echo(f"{each.number:<6} {each.tag:<20} {each.kind:<11} {reach:<18} {state}")
+    print_rows(rows, today)
+
+
+@wrench.command("show")
+@click.argument("number", metavar="WRENCH")
+@json_option
+def show(*, number: str, as_json: bool) -> None:
+    """Show everything about a wrench: state, calibration, history, and what it was used on since."""
+    from torqueaudit.cli.wrench_sheet import print_sheet
+    from torqueaudit.workshop.wrench_views import show_wrench
+
+    with workshop_here() as workshop:
+        view = show_wrench(workshop, number)
+    if as_json:
+        print_json(view)
+        return
+    print_sheet(view)
+
+
+@wrench.command("calibrate")
+@click.argument("number", metavar="WRENCH")
+@click.option("--on", "on", required=True, metavar="DATE", help="The day it was calibrated.")
+@click.option("--certificate", default="", help="Its number.")
+@click.option("--laboratory", default="", help="Who calibrated it.")
+@click.option("--decision-rule", default="", help="As the certificate states it.")
+@click.option("--as-found", multiple=True, metavar="POINT", help=f"Before adjusting, once for each point: {POINT}.")
+@click.option("--as-left", multiple=True, metavar="POINT", help="After adjusting, where it was adjusted.")
+@click.option("--adapter", metavar="MM@DEG", help="The adapter it was calibrated with, where one was fitted.")
+@click.option("--due", metavar="DATE", help="The last day it holds, where the certificate prints one.")
+@click.option("--file", "file", type=click.Path(path_type=Path), help="The certificate: PDF, PNG or JPEG, to 20 MB.")
+@who_says
+@json_option
+def calibrate_one(
+    *,
+    number: str,
+    on: str,
+    certificate: str,
+    laboratory: str,
+    decision_rule: str,
+    as_found: tuple[str, ...],
+    as_left: tuple[str, ...],
+    adapter: str | None,
+    due: str | None,
+    file: Path | None,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
+) -> None:
+    """Record a calibration. Told again for the same day, it replaces what was told before.
+
+    Readings of the reference stand in the unit of the setting; W, W' and b_ep as the certificate states them.
+    """
+    due_on, fitted = day_of(due) if due else None, _adapter(adapter)
+    said = Calibrate(day_of(on), certificate, laboratory, decision_rule, as_found, as_left, due_on, fitted, file)
+    with workshop_here() as workshop:
+        looked = calibrate(workshop, number, said, say_of(workshop, by, at, ago, act_id))
+    _answer(looked, f"calibrated on {looked.on}, valid until {looked.due_on}", as_json=as_json)
+
+
+@wrench.command("check")
+@click.argument("number", metavar="WRENCH")
+@click.option("--tester", required=True, help="The workshop's own tester, as you call it.")
+@click.option("--point", "points", multiple=True, required=True, metavar="POINT", help="“100 N·m: 98.1 97.6 98.4”.")
+@who_says
+@json_option
+def check_one(
+    *,
+    number: str,
+    tester: str,
+    points: tuple[str, ...],
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
+) -> None:
+    """Record a look at a wrench on a tester, between calibrations."""
+    with workshop_here() as workshop:
+        looked = check_wrench(workshop, number, tester, points, say_of(workshop, by, at, ago, act_id))
+    _answer(looked, f"checked on {looked.on}: inside its permissible deviation", as_json=as_json)
+
+
+@wrench.command(DROPPED)
+@click.argument("number", metavar="WRENCH")
+@click.option("--why", required=True, help="How it came about.")
+@who_says
+@json_option
+def dropped(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+    """Record that a wrench was dropped: it is withdrawn until it is calibrated."""
+    _mishandled(number, DROPPED, why, (by, at, ago, act_id), as_json=as_json)
+
+
+@wrench.command(OVERLOADED)
+@click.argument("number", metavar="WRENCH")
+@click.option("--why", required=True, help="How it came about.")
+@who_says
+@json_option
+def overloaded(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+    """Record that a wrench was overloaded: it is withdrawn until it is calibrated."""
+    _mishandled(number, OVERLOADED, why, (by, at, ago, act_id), as_json=as_json)
+
+
+@wrench.command("estimate")
+@click.argument("number", metavar="WRENCH")
+@click.argument("cycles", type=int)
+@click.option("--on", "on", metavar="DATE", help="Around when it was used. Default: today.")
+@click.option("--why", required=True, help="What the estimate rests on.")
+@who_says
+@json_option
+def estimate(
+    *, number: str, cycles: int, on: str | None, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """State how many CYCLES a wrench did that nobody recorded, at least. By a foreman."""
+    with workshop_here() as workshop:
+        day = day_of(on) if on else workshop.today()
+        estimate_use(workshop, number, cycles, why, day, say_of(workshop, by, at, ago, act_id))
+    told({"wrench": number, "cycles": str(cycles)}, f"{number}: at least {cycles} cycles more", as_json=as_json)
 
 
 @wrench.command("withdraw")
-@click.argument("number")
+@click.argument("number", metavar="WRENCH")
 @click.option("--why", required=True)
 @who_says
-def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str) -> None:
-    """Take a wrench out of use."""
+@json_option
+def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+    """Take a wrench out of use until it is calibrated."""
     with workshop_here() as workshop:
         withdraw_wrench(workshop, number, why, say_of(workshop, by, at, ago, act_id))
-    click.echo(f"{number}: withdrawn")
+    told({"wrench": number, "withdrawn": why}, f"{number}: withdrawn", as_json=as_json)
+
+
+def _mishandled(number: str, what: str, why: str, who: tuple[str, str | None, int, str], *, as_json: bool) -> None:
+    with workshop_here() as workshop:
+        mishandle(workshop, number, what, why, say_of(workshop, *who))
+    says = f"{number}: {what}; put it aside, it is withdrawn until it is calibrated"
+    told({"wrench": number, "withdrawn": what}, says, as_json=as_json)
+
+
+def _answer(looked: Looked, says: str, *, as_json: bool) -> None:
+    """What a look at a wrench makes of it, the worst first."""
+    if as_json:
+        print_json(looked)
+        return
+    number = looked.wrench
+    click.echo(f"{number}: WITHDRAWN, {looked.withdrawn}" if looked.withdrawn else f"{number}: {says}")
+    if looked.found_out:
+        click.echo(f"Found outside its permissible deviation: {looked.found_out}.")
+        click.echo(_doubt(looked))
+    for remark in looked.remarks:
+        click.echo(f"Remark: {remark}.")
+
+
+def _doubt(looked: Looked) -> str:
+    if not looked.doubtful:
+        return "It did nothing in this book since its last good look."
+    jobs = sorted({use.job for use in looked.doubtful if not use.inside})
+    outside = f"outside its limits on job {', '.join(map(str, jobs))}" if jobs else "all still inside their limits"
+    passes = f"{len(looked.doubtful)} pass{'es' * (len(looked.doubtful) > 1)}"
+    return f"In doubt: {passes}, {outside}; `torqueaudit wrench show {looked.wrench}` lists them."
+
+
+def _adapter(text: str | None) -> Fitted | None:
+    try:
+        return read_adapter(text) if text else None
+    except ValueError as error:
+        raise click.UsageError(str(error)) from None
 
 
 def _lever(text: str | None) -> Decimal | None:

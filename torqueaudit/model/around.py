@@ -1,11 +1,25 @@
 """What a rule may know besides the job itself, loaded and frozen before any rule runs."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.subjects import Person, Settings, Vehicle, Wrench
+from torqueaudit.model.job import Job
+from torqueaudit.model.subjects import Person, Settings, Vehicle
+from torqueaudit.model.wrench import Wrench
+
+
+def pairs_text(pairs: tuple[tuple[str, str], ...]) -> str:
+    """Names and values as a list keeps them, in their order: [["posture","side stand"]]."""
+    return json.dumps(pairs, ensure_ascii=False, separators=(",", ":"))
+
+
+def pairs_of(text: str) -> tuple[tuple[str, str], ...]:
+    """Names and values of a text that `pairs_text` wrote."""
+    return tuple((name, value) for name, value in json.loads(text))
 
 
 class VehicleEvent(NamedTuple):
@@ -16,6 +30,44 @@ class VehicleEvent(NamedTuple):
     job: str
     entry: int
     kind: str  # "tightened" or "loosened"
+
+
+class VehicleMeasurement(NamedTuple):
+    """A value measured on the vehicle by any of its jobs, this one included; a withdrawn job's values are left out.
+
+    `odometer_m` is what was read in that job nearest in time, None where it never was. `conditions` are pairs.
+    """
+
+    key: str
+    kind: str
+    value: Decimal
+    unit: str
+    conditions: tuple[tuple[str, str], ...]
+    happened_at: datetime
+    odometer_m: int | None
+    job: str
+    entry: int
+
+
+class VehiclePart(NamedTuple):
+    """A part that any job put on the vehicle, this one included; else as `VehicleMeasurement`."""
+
+    key: str
+    part: str
+    lot: str
+    new: bool
+    attributes: tuple[tuple[str, str], ...]
+    happened_at: datetime
+    odometer_m: int | None
+    job: str
+    entry: int
+
+
+class FollowUp(NamedTuple):
+    """A job on the same vehicle that follows this one, and since when it is released (None: it is not)."""
+
+    job: str
+    released_at: datetime | None
 
 
 class PluginTrouble(NamedTuple):
@@ -34,9 +86,14 @@ class Around:
     vehicle: Vehicle
     people: Mapping[str, Person]
     wrenches: Mapping[str, Wrench]
+    cycles: Mapping[str, int]  # of each of them since its calibration, at least
     others: tuple[VehicleEvent, ...]  # of other jobs on the same vehicle
     read_by: str  # who read the procedure against its source, "" nobody yet
     trouble: tuple[PluginTrouble, ...]
+    measured: tuple[VehicleMeasurement, ...]  # on this vehicle, in the order of the work
+    fitted: tuple[VehiclePart, ...]  # likewise
+    before: Job | None  # the job on this vehicle that this one follows, as it stands now
+    followed_by: tuple[FollowUp, ...]  # the oldest first, withdrawn ones left out
 
     @property
     def today(self) -> date:

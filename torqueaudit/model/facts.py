@@ -9,7 +9,10 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
+from torqueaudit.model.correction import BudgetLine
 from torqueaudit.model.finding import FindingKey
+from torqueaudit.model.procedure import DIMENSION
+from torqueaudit.model.verdict import NOT_JUDGED, SIMPLE
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -23,6 +26,14 @@ class Outcome(StrEnum):
     VALUE_SHOWN = "value shown"
     NOT_REACHED = "did not reach torque"
     NO_WRENCH = "no torque wrench fits"
+
+
+class Slot(StrEnum):
+    """How the slot of a castle nut came to the hole for its pin."""
+
+    ALIGNED = "aligned"
+    TURNED_ON = "turned on to the next slot"
+    NONE = "no slot within the maximum"
 
 
 class MarkState(StrEnum):
@@ -78,7 +89,18 @@ class Tightening(NamedTuple):
     applied_nm: Decimal | None
     lower_nm: Decimal | None
     upper_nm: Decimal | None
-    verdict: str  # "in", "out" or "not judged", by simple acceptance, as judged then
+    verdict: str  # one of the words of `model.verdict`, as judged then
+    rule: str = SIMPLE  # by which decision rule
+    probability: Decimal | None = None  # that the torque lies inside its limits
+    expanded_nm: Decimal | None = None  # U (k = 2), None where nothing is proved
+    not_proved: str = ""  # why not
+    budget: tuple[BudgetLine, ...] = ()
+    cycles: int | None = None  # of the wrench before this pass, at least
+    angle_deg: Decimal | None = None  # turned after the torque
+    final_nm: Decimal | None = None  # at the end of the angle
+    drag_nm: Decimal | None = None  # of a self-locking nut; the limits then hold with it on top
+    slot: Slot | None = None  # of a castle nut
+    corrected_by: Decimal = Decimal(1)  # the factors of what was fitted, multiplied: applied / shown without the wrench
 
 
 class Loosening(NamedTuple):
@@ -99,8 +121,21 @@ class MarkSeen(NamedTuple):
     of: int
 
 
+class Told(NamedTuple):
+    """One reading that a measured value was derived from, as it was told."""
+
+    name: str
+    value: Decimal
+    unit: str  # "" for a number
+    expanded: Decimal | None = None  # U of the instrument, k = 2
+    place: str = ""
+
+
 class Measured(NamedTuple):
-    """One dimension taken; `inside` is None where no limit is stated."""
+    """One measurement taken: a dimension, or a value derived from `inputs`, and how it was judged then.
+
+    `inside` is None where no limit is stated.
+    """
 
     noted: Noted
     key: str
@@ -108,6 +143,14 @@ class Measured(NamedTuple):
     unit: str
     place: str
     inside: bool | None
+    kind: str = DIMENSION
+    inputs: tuple[Told, ...] = ()
+    conditions: tuple[tuple[str, str], ...] = ()  # taken under these, told or as the procedure asks
+    expanded: Decimal | None = None  # U, k = 2
+    verdict: str = NOT_JUDGED
+    rule: str = SIMPLE
+    probability: Decimal | None = None  # that it lies inside its limits
+    says: str = ""  # what the value rests on, as whoever derived it put it
 
 
 class StepDone(NamedTuple):
@@ -127,6 +170,7 @@ class PartFitted(NamedTuple):
     part: str
     lot: str
     new: bool
+    attributes: tuple[tuple[str, str], ...] = ()
 
 
 class Check(NamedTuple):

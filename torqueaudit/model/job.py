@@ -1,7 +1,7 @@
 """A job, folded from its own entries: what is true of each fastener now, and how far the work has come."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
@@ -93,6 +93,11 @@ class JobRecord:
     withdrawn: bool
     last: Noted
     length: int  # how many entries were folded
+    by_position: Mapping[str, tuple[Fact, ...]] = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """Sort the facts by fastener once: rules ask after every one many times."""
+        object.__setattr__(self, "by_position", _by_position(self.facts))
 
     def of(self, kind: type[F]) -> tuple[F, ...]:
         """The facts of one kind, in the order the work happened."""
@@ -132,11 +137,12 @@ class JobRecord:
 
     def current(self, position: str) -> Current:
         """The one state a fastener is in. A position nobody touched is not tightened."""
-        return current_of(position, self.facts)
+        return current_of(position, self.by_position.get(position, ()))
 
     def events(self, position: str) -> tuple[Tightening | Loosening, ...]:
         """Every pass and every loosening of one fastener, history included."""
-        return tuple(f for f in self.facts if isinstance(f, Tightening | Loosening) and f.position == position)
+        facts = self.by_position.get(position, ())
+        return tuple(fact for fact in facts if isinstance(fact, Tightening | Loosening))
 
     def hands_on(self, position: str) -> frozenset[str]:
         """Everybody who answers for a fastener since it was last loose: who turned it, helped, or supervises them."""
@@ -235,3 +241,11 @@ def fold_record(entries: Sequence["Entry"]) -> JobRecord:
         last=noted_of(entries[-1]),
         length=len(entries),
     )
+
+
+def _by_position(facts: Iterable[Fact]) -> dict[str, tuple[Fact, ...]]:
+    grouped: dict[str, list[Fact]] = {}
+    for fact in facts:
+        if isinstance(fact, Tightening | Loosening | MarkSeen | Check):
+            grouped.setdefault(fact.position, []).append(fact)
+    return {position: tuple(own) for position, own in grouped.items()}

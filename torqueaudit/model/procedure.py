@@ -9,11 +9,13 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias, TypeVar
 
+from torqueaudit.model.specification import Printed, Specification
+
 Plain: TypeAlias = "str | int | bool | list[Plain] | dict[str, Plain]"
 
-TORQUE = "torque"
-TORQUE_AND_ANGLE = "torque and angle"
 HAND = "hand"
+CASTLE_NUT = "castle nut"
+DIMENSION = "dimension"
 
 
 class Source(NamedTuple):
@@ -27,39 +29,12 @@ class Source(NamedTuple):
     frames: tuple[str, str] | None = None
 
 
-class Specification(NamedTuple):
-    """A specified torque as the document prints it, and in N·m.
-
-    `nominal_nm` is None where the document prints a range only. `angle` and its tolerance are degrees turned after the
-    torque. `own_tolerance`: the document prints none, so `tolerance` is the workshop's own. `also` are further printed
-    values; `written` governs.
-    """
-
-    written: str
-    unit: str
-    lower_nm: Decimal
-    upper_nm: Decimal
-    source: str
-    page: str
-    nominal_nm: Decimal | None = None
-    tolerance: str = ""
-    own_tolerance: bool = False
-    method: str = TORQUE
-    angle: Decimal | None = None
-    angle_tolerance: Decimal | None = None
-    also: tuple[str, ...] = ()
-
-    @property
-    def target_nm(self) -> Decimal:
-        """What to aim for in N·m: the printed value, or the middle of a printed range."""
-        return (self.lower_nm + self.upper_nm) / 2 if self.nominal_nm is None else self.nominal_nm
-
-
 class Fastener(NamedTuple):
     """One bolt or nut position of the vehicle, or a numbered group of equal ones (`size` above 1).
 
     `pattern` is the order in which the numbers of a group are turned, empty where any order does. `stages` end at
-    "100 %"; empty means one go.
+    "100 %", empty means one go; `stage_torques` are those of them that print a torque, in N·m. `locking` is "castle
+    nut" or empty.
     """
 
     key: str
@@ -77,6 +52,8 @@ class Fastener(NamedTuple):
     size: int = 1
     pattern: tuple[int, ...] = ()
     stages: tuple[str, ...] = ()
+    stage_torques: tuple[Decimal, ...] = ()
+    locking: str = ""
     mark: bool = False
     check: bool = False
     holds: str = ""
@@ -102,6 +79,15 @@ class Fastener(NamedTuple):
         number = self.positions.index(position) + 1
         return self.name if self.size == 1 else f"{self.name} {number}"
 
+    def stage_nm(self, stage: int) -> Decimal | None:
+        """What a stage, counted from 1, aims for in N·m: a printed torque or a share of the whole; None by hand."""
+        written = self.stages[stage - 1] if self.stages else "100 %"
+        if written == HAND:
+            return None
+        if written.endswith("%"):
+            return self.specification.target_nm * Decimal(written.removesuffix("%").strip()) / 100
+        return self.stage_torques[stage - 1 - self.stages.count(HAND)]
+
 
 class Measurement(NamedTuple):
     """A dimension to take; judged only against limits the source states (`lower`, `upper` in `unit`).
@@ -113,7 +99,7 @@ class Measurement(NamedTuple):
     key: str
     name: str
     unit: str
-    kind: str = "dimension"
+    kind: str = DIMENSION
     after: tuple[str, ...] = ()
     says: str = ""
     written: str = ""
@@ -126,7 +112,10 @@ class Measurement(NamedTuple):
 
 
 class Step(NamedTuple):
-    """Something done or looked at; `proves` names what its yes proves ("brake")."""
+    """Something done or looked at; `proves` names what its yes proves ("brake").
+
+    Of a `look` a yes says "in order" and a no "fault found", which `means` explains.
+    """
 
     key: str
     name: str
@@ -134,6 +123,8 @@ class Step(NamedTuple):
     after: tuple[str, ...] = ()
     required: bool = True
     proves: str = ""
+    look: bool = False
+    means: str = ""
 
 
 class Fit(NamedTuple):
@@ -178,6 +169,7 @@ class Procedure(NamedTuple):
     needs: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
     recheck: RecheckPlan | None = None
+    guard_factor: Decimal | None = None  # r of the guard band r·U, where the procedure demands its own decision rule
     x: Mapping[str, Mapping[str, Plain]] = MappingProxyType({})
 
     def fasteners(self) -> tuple[Fastener, ...]:
@@ -239,9 +231,10 @@ def digest(text: str) -> str:
 _WORK: dict[str, type[Work]] = {"tighten": Fastener, "measure": Measurement, "step": Step, "fit": Fit}
 _KIND_OF: dict[type, str] = {record: kind for kind, record in _WORK.items()}
 _DECIMALS = frozenset(
-    {"nominal_nm", "lower_nm", "upper_nm", "angle", "angle_tolerance", "cure_time_h", "lower", "upper"}
-    | {"distance_m", "grace_m"}
+    {"nominal_nm", "lower_nm", "upper_nm", "final_lower_nm", "final_upper_nm", "angle", "angle_tolerance"}
+    | {"cure_time_h", "lower", "upper", "distance_m", "grace_m", "guard_factor"}
 )
+_DECIMAL_LISTS = frozenset({"nm", "half_digit_nm", "stage_torques"})
 _Record = TypeVar("_Record", bound=tuple[Any, ...])
 
 
@@ -254,7 +247,7 @@ def decimal_text(number: Decimal) -> str:
 def _to_plain(record: Any) -> dict[str, Plain]:
     # A default is part of the stored form: changing one here would change what old entries say.
     defaults = record._field_defaults
-    fields = zip(record._fields, record, strict=True)
+    fields = [(name, value) for name, value in zip(record._fields, record, strict=True) if value is not None]
     return {name: _plain(value) for name, value in fields if name not in defaults or value != defaults[name]}
 
 
@@ -274,7 +267,9 @@ def _from_plain(record: type[_Record], plain: Mapping[str, Any]) -> _Record:
 
 def _value(name: str, value: Any) -> Any:
     if name in _DECIMALS:
-        return Decimal(value)
+        return None if value is None else Decimal(value)
+    if name in _DECIMAL_LISTS:
+        return tuple(Decimal(each) for each in value)
     if isinstance(value, list):
         return tuple(tuple(item) if isinstance(item, list) else item for item in value)
     return value
@@ -284,8 +279,14 @@ def _work_from_plain(plain: Mapping[str, Any]) -> Work:
     fields = dict(plain)
     record = _WORK[fields.pop("work")]
     if record is Fastener:
-        fields["specification"] = _from_plain(Specification, plain["specification"])
+        fields["specification"] = _specification(plain["specification"])
     return _from_plain(record, fields)
+
+
+def _specification(plain: Mapping[str, Any]) -> Specification:
+    also = [_from_plain(Printed, each) for each in plain.get("also", ())]
+    # A side without a limit is left out of the stored form, which has no null.
+    return _from_plain(Specification, {"lower_nm": None, "upper_nm": None, **plain, "also": also})
 
 
 def _pairs(value: Any) -> Any:

@@ -2,9 +2,10 @@
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
-from typing import Any
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.length import length_m
 from torqueaudit.model.procedure import Fastener, Plain, Procedure, RecheckPlan, Source, Work
@@ -12,6 +13,7 @@ from torqueaudit.model.procedure_lines import Lines
 from torqueaudit.model.procedure_order import (
     Told,
     look_at_keys,
+    look_at_kinds,
     look_at_measurements,
     look_at_order,
     look_at_recheck,
@@ -20,21 +22,33 @@ from torqueaudit.model.procedure_values import KEY, Mistake, ProcedureMistakes, 
 from torqueaudit.model.procedure_work import read_work
 from torqueaudit.model.units import UnitTable
 
+if TYPE_CHECKING:
+    from torqueaudit.model.measuring import OwnedKind
+    from torqueaudit.model.plugin_tables import ProcedureTable
+
 FORMAT = 1
+LARGEST_GUARD_FACTOR = 3
 _LARGEST_INTEGER = 2**53 - 1  # what the ledger holds as a number
 _WHERE = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)", re.DOTALL)
 
 
-def read_procedure(text: str, units: UnitTable, own_tolerance_percent: Decimal) -> Procedure:
+def read_procedure(
+    text: str,
+    units: UnitTable,
+    own_tolerance_percent: Decimal,
+    tables: "Iterable[ProcedureTable]" = (),
+    kinds: "Mapping[str, OwnedKind]" = MappingProxyType({}),
+) -> Procedure:
     """The procedure a TOML text holds.
 
-    `own_tolerance_percent` stands in where the text says `tolerance = "workshop"`. Raises ProcedureMistakes: the first
-    error of TOML alone, else every mistake of meaning at once.
+    `own_tolerance_percent` stands in where the text says `tolerance = "workshop"`; `tables` are those of `[x.NAME]`
+    that plugins look at, `kinds` the kinds of measurement they know. A plugin whose kind is used is needed. Raises
+    ProcedureMistakes: the first error of TOML alone, else every mistake of meaning at once.
     """
     text = text.removeprefix("\ufeff")
     mistakes: list[Mistake] = []
     top = Table(_parsed(text), (), "", Lines(text), mistakes)
-    procedure = _procedure(top, units, own_tolerance_percent)
+    procedure = _procedure(top, units, own_tolerance_percent, tables, kinds)
     if mistakes:
         raise ProcedureMistakes(mistakes)
     return procedure
@@ -51,7 +65,13 @@ def _parsed(text: str) -> dict[str, Any]:
         raise ProcedureMistakes([Mistake(line, "", f"this is not TOML: {where['what'] if where else error}")]) from None
 
 
-def _procedure(top: Table, units: UnitTable, own_tolerance_percent: Decimal) -> Procedure:
+def _procedure(
+    top: Table,
+    units: UnitTable,
+    own_tolerance_percent: Decimal,
+    tables: "Iterable[ProcedureTable]",
+    kinds: "Mapping[str, OwnedKind]",
+) -> Procedure:
     _look_at_format(top)
     name = top.text("name", required=True)
     if name and not KEY.fullmatch(name):
@@ -59,6 +79,7 @@ def _procedure(top: Table, units: UnitTable, own_tolerance_percent: Decimal) -> 
     sources = _sources(top.inner("source"))
     told = _work(top, units, own_tolerance_percent)
     _look_at_sources(told, sources)
+    needed = look_at_kinds(told, kinds)
     work = tuple(item for _, item in told)
     procedure = Procedure(
         name=name,
@@ -66,13 +87,24 @@ def _procedure(top: Table, units: UnitTable, own_tolerance_percent: Decimal) -> 
         edition=top.text("edition", required=True),
         sources=sources,
         work=work,
-        needs=top.texts("needs"),
+        needs=tuple(dict.fromkeys((*top.texts("needs"), *needed))),
         warnings=top.texts("warnings"),
         recheck=_recheck(top.inner("recheck"), work) if top.has("recheck") else None,
-        x=_plugin_tables(top.inner("x")),
+        guard_factor=_guard_factor(top),
+        x=_plugin_tables(top.inner("x"), work, tables),
     )
     top.finish()
     return procedure
+
+
+def _guard_factor(top: Table) -> Decimal | None:
+    """The decision rule this work demands: 0 is simple acceptance, 1 a guard band as wide as the uncertainty."""
+    if type(top.raw("guard_factor")) is int and top.raw("guard_factor") == 0:
+        return Decimal(0)
+    factor = top.number("guard_factor")
+    if factor is not None and factor > LARGEST_GUARD_FACTOR:
+        top.wrong("guard_factor", f"has to be from 0 (simple acceptance) to {LARGEST_GUARD_FACTOR}; 1 is usual")
+    return factor
 
 
 def _look_at_format(top: Table) -> None:
@@ -170,7 +202,12 @@ def _marks(table: Table, work: tuple[Work, ...]) -> tuple[str, ...]:
     return marked
 
 
-def _plugin_tables(table: Table) -> dict[str, Mapping[str, Plain]]:
+def _plugin_tables(
+    table: Table, work: tuple[Work, ...], tables: "Iterable[ProcedureTable]"
+) -> dict[str, Mapping[str, Plain]]:
+    for each in tables:
+        if table.has(each.name):
+            each.look_at(table.inner(each.name), work)
     return {name: _kept_plain(table.inner(name).values) for name in table.written()}
 
 

@@ -1,11 +1,13 @@
 """What has to hold between the parts of a procedure: keys known and used once, order and re-check plan possible."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 
-from torqueaudit.model.procedure import TORQUE_AND_ANGLE, Fastener, Measurement, RecheckPlan, Work
+from torqueaudit.model.measuring import OwnedKind
+from torqueaudit.model.procedure import DIMENSION, Fastener, Measurement, RecheckPlan, Work
+from torqueaudit.model.procedure_stages import THREADLOCKER
 from torqueaudit.model.procedure_values import Table, did_you_mean
-from torqueaudit.model.procedure_work import THREADLOCKER
+from torqueaudit.model.specification import TORQUE_AND_ANGLE
 
 Told = tuple[Table, Work]
 
@@ -52,6 +54,23 @@ def look_at_measurements(told: tuple[Told, ...]) -> None:
         for key in item.again_after if isinstance(item, Measurement) else ():
             if key not in fasteners:
                 table.wrong("again_after", f'"{key}" is no fastener here; {did_you_mean(key, fasteners)}')
+
+
+def look_at_kinds(told: tuple[Told, ...], kinds: Mapping[str, OwnedKind]) -> tuple[str, ...]:
+    """Note every kind of measurement that nobody knows, or that is in none of its units; the plugins it needs."""
+    needed: list[str] = []
+    for table, item in told:
+        if not isinstance(item, Measurement) or item.kind == DIMENSION:
+            continue
+        owned = kinds.get(item.kind)
+        if owned is None:
+            table.wrong("kind", f'"{item.kind}" is known to no plugin; {did_you_mean(item.kind, [DIMENSION, *kinds])}')
+            continue
+        needed.append(owned.plugin)
+        if item.unit and item.unit not in owned.kind.units:
+            says = f'{item.kind} comes out in {" or ".join(owned.kind.units)}, not in "{item.unit}"'
+            table.wrong("unit" if table.has("unit") else "kind", says)
+    return tuple(dict.fromkeys(needed))
 
 
 def look_at_recheck(table: Table, plan: RecheckPlan, work: tuple[Work, ...]) -> None:

@@ -1,19 +1,22 @@
-"""Specified torques as documents print them: a value with its tolerance, or a range."""
+"""Specified torques in a procedure's TOML: a value and tolerance, a range or one limit, and an angle."""
 
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
 from torqueaudit.model.decimals import leading_number
-from torqueaudit.model.procedure import TORQUE, TORQUE_AND_ANGLE, Specification, decimal_text
+from torqueaudit.model.printed_torque import Ends, read_ends
+from torqueaudit.model.procedure import decimal_text
 from torqueaudit.model.procedure_values import Table
+from torqueaudit.model.specification import TORQUE, TORQUE_AND_ANGLE, Printed, Specification
 from torqueaudit.model.units import Torque, UnitTable, to_decimal
+from torqueaudit.model.words import torque_text
 
 WORKSHOP = "workshop"
+EXCLUDED = "excluded"
 
-_RANGE = re.compile(r"(?P<lower>.*?\S)\s*(?:…|\.{2,3}|–|—|\bto\b|(?<=\d)\s*-(?=\s*\d))\s*(?P<upper>.+)")
-_PLAIN = re.compile(r"[\d.,]+")
 _BOTH_WAYS = re.compile(r"(?:±|\+\s*/\s*[-−–])?\s*(?P<each>[^-+−–/]+)")
 _EACH_WAY = re.compile(r"\+\s*(?P<plus>[^-+−–/]+?)\s*/\s*[-−–]\s*(?P<minus>[^-+−–/]+)")
 _LARGEST_ANGLE = 720
@@ -21,75 +24,68 @@ _ANGLE = re.compile(r"(?P<degrees>.*\d)\s*(?:°|deg|degrees)")
 
 
 class Limits(NamedTuple):
-    """A torque in N·m as read; the nominal value is None for a range."""
+    """The limits of a torque in N·m, None where a side has none, and the tolerance they come from."""
 
-    lower: Decimal
-    upper: Decimal
-    nominal: Decimal | None
-    unit: str
+    lower: Decimal | None
+    upper: Decimal | None
     tolerance: str = ""
     own_tolerance: bool = False
 
 
-_UNREAD = Limits(Decimal(0), Decimal(0), None, "")
+class Angle(NamedTuple):
+    """Degrees to turn after the torque, with their tolerance, and what the wrench may show at their end."""
 
-
-def split_range(text: str) -> tuple[str, str] | None:
-    """The two ends of "97 … 119 N·m" ("..", "–", "-" and "to" do as well), None where the text is no range."""
-    match = _RANGE.fullmatch(text.strip())
-    return (match["lower"], match["upper"].strip()) if match else None
+    degrees: Decimal | None = None
+    tolerance: Decimal | None = None
+    final: Ends | None = None
 
 
 def read_specification(table: Table, units: UnitTable, own_tolerance_percent: Decimal) -> Specification:
     """The specification in a `tighten` table; what cannot be read is noted on the table as a mistake."""
     written = table.text("torque", required=True)
-    limits = _limits(table, written, units, own_tolerance_percent) or _UNREAD
+    ends = table.read("torque", lambda text: read_ends(text, units)) or Ends(written, "")
+    limits = _limits(table, ends, units, own_tolerance_percent) or Limits(None, None)
     method = table.choice("method", (TORQUE, TORQUE_AND_ANGLE), TORQUE)
-    angle, angle_tolerance = _angle(table, method)
-    return Specification(
+    angle = _angle(table, method, units)
+    specification = Specification(
         written=written,
-        unit=limits.unit,
+        unit=ends.unit,
         lower_nm=limits.lower,
         upper_nm=limits.upper,
         source=table.text("source", required=True),
         page=table.text("page", required=True),
-        nominal_nm=limits.nominal,
+        nominal_nm=ends.value.nm if ends.value else None,
         tolerance=limits.tolerance,
         own_tolerance=limits.own_tolerance,
         method=method,
-        angle=angle,
-        angle_tolerance=angle_tolerance,
-        also=_also(table, units),
+        angle=angle.degrees,
+        angle_tolerance=angle.tolerance,
+        final_written=angle.final.written if angle.final else "",
+        final_lower_nm=_nm(angle.final and angle.final.lower),
+        final_upper_nm=_nm(angle.final and angle.final.upper),
+        drag_excluded=table.choice("prevailing_torque", ("included", EXCLUDED), "") == EXCLUDED,
+        also=tuple(_also(table, ends, limits, units)),
+        half_digit_nm=ends.printed.half_digit_nm,
     )
+    _look_at_threshold(table, specification)
+    return specification
 
 
-def _limits(table: Table, written: str, units: UnitTable, own_tolerance_percent: Decimal) -> Limits | None:
-    if split_range(written):
+def _limits(table: Table, ends: Ends, units: UnitTable, own_tolerance_percent: Decimal) -> Limits | None:
+    if ends.numbers and ends.value is None:
         if table.has("tolerance"):
-            table.wrong("tolerance", "does not go with a range, which has its limits already; leave it out")
-        return table.read("torque", lambda text: range_limits(text, units))
-    nominal = table.read("torque", units.parse)
+            table.wrong("tolerance", f"does not go with {ends.form}, which says its limits already; leave it out")
+        return Limits(_nm(ends.lower), _nm(ends.upper))
     tolerance = table.text("tolerance")
-    if not tolerance and written and not table.has("tolerance"):
+    if not tolerance and ends.value and not table.has("tolerance"):
         table.wrong("tolerance", f'is missing; write what the document prints, or "{WORKSHOP}" where it prints none')
-    if nominal is None or not tolerance:
+    value = ends.value
+    if value is None or not tolerance:
         return None
     own = tolerance == WORKSHOP
     as_used = f"{decimal_text(own_tolerance_percent)} %" if own else tolerance
-    limits = table.read("tolerance", lambda _: value_limits(nominal, as_used, units))
+    limits = table.read("tolerance", lambda _: value_limits(value, as_used, units))
     return limits._replace(own_tolerance=own) if limits else None
-
-
-def range_limits(text: str, units: UnitTable) -> Limits:
-    """The limits of a printed range; the first end may leave its unit to the second. Raises ValueError."""
-    ends = split_range(text)
-    if not ends:
-        raise ValueError(f'"{text}" is no range; write "97 … 119 N·m"')
-    upper = units.parse(ends[1])
-    lower = units.parse(f"{ends[0]} {upper.unit.symbol}" if _PLAIN.fullmatch(ends[0]) else ends[0])
-    if lower.nm >= upper.nm:
-        raise ValueError(f"the lower limit {ends[0]} is not below the upper limit {ends[1]}")
-    return Limits(lower.nm, upper.nm, None, upper.unit.symbol)
 
 
 def value_limits(value: Torque, tolerance: str, units: UnitTable) -> Limits:
@@ -106,7 +102,7 @@ def value_limits(value: Torque, tolerance: str, units: UnitTable) -> Limits:
         raise ValueError(f"the tolerance {tolerance} is as wide as the value itself or wider")
     if not below + above:
         raise ValueError(f"the tolerance {tolerance} leaves no room at all")
-    return Limits(value.nm - below, value.nm + above, value.nm, value.unit.symbol, tolerance)
+    return Limits(value.nm - below, value.nm + above, tolerance)
 
 
 def _width(text: str, value: Torque, units: UnitTable) -> Decimal:
@@ -118,27 +114,63 @@ def _width(text: str, value: Torque, units: UnitTable) -> Decimal:
     return to_decimal(Fraction(number) * unit.newton_metres)
 
 
-def _also(table: Table, units: UnitTable) -> tuple[str, ...]:
-    printed = table.texts("also")
-    for text in printed:
+def _nm(torque: Torque | None) -> Decimal | None:
+    return torque.nm if torque else None
+
+
+def _also(table: Table, governing: Ends, limits: Limits, units: UnitTable) -> Iterator[Printed]:
+    for text in table.texts("also"):
         try:
-            units.parse(text)
+            other = read_ends(text, units)
         except ValueError as error:
             table.wrong("also", str(error))
-    return printed
+            continue
+        sides = [(each.lower is None, each.upper is None) for each in (governing, other)]
+        toleranced = governing.value and other.form == "a range" and limits.tolerance and not limits.own_tolerance
+        if governing.numbers and sides[0] != sides[1] and not toleranced:
+            says = f'"{text}" is {other.form} beside {governing.form}; write every printed value in the same form'
+            table.wrong("also", says)
+        else:
+            yield other.printed
 
 
-def _angle(table: Table, method: str) -> tuple[Decimal | None, Decimal | None]:
-    angle, tolerance = table.read("angle", degrees), table.read("angle_tolerance", degrees)
+def _angle(table: Table, method: str, units: UnitTable) -> Angle:
+    angle = table.read("angle", degrees)
+    tolerance = None
+    if table.text("angle_tolerance") == WORKSHOP:
+        says = "is for torques only: a workshop has no angle tolerance of its own; leave it out, and no angle is judged"
+        table.wrong("angle_tolerance", f'"{WORKSHOP}" {says}')
+    else:
+        tolerance = table.read("angle_tolerance", degrees)
     if method == TORQUE_AND_ANGLE and not table.has("angle"):
         table.wrong("method", 'is "torque and angle", but no angle is given; write angle = "90°"')
-    if method == TORQUE and table.has("angle"):
-        table.wrong("angle", f'needs method = "{TORQUE_AND_ANGLE}"')
+    if method == TORQUE:
+        for key in (key for key in ("angle", "final_torque") if table.has(key)):
+            table.wrong(key, f'needs method = "{TORQUE_AND_ANGLE}"')
     if tolerance and not table.has("angle"):
         table.wrong("angle_tolerance", "has no angle to belong to")
     elif angle and tolerance and tolerance >= angle:
         table.wrong("angle_tolerance", "is as wide as the angle itself or wider")
-    return angle, tolerance
+    return Angle(angle, tolerance, table.read("final_torque", lambda text: _window(text, units)))
+
+
+def _window(text: str, units: UnitTable) -> Ends:
+    ends = read_ends(text, units)
+    if ends.value:
+        raise ValueError(f'"{text}" is one value; write what is allowed at the end, like "60 … 110 N·m"')
+    return ends
+
+
+def _look_at_threshold(table: Table, specification: Specification) -> None:
+    if specification.method != TORQUE_AND_ANGLE or not specification.limits_nm:
+        return
+    if len(specification.limits_nm) == 1:
+        table.wrong("torque", "is a limit on one side; a torque that an angle starts from needs both limits")
+        return
+    start = specification.target_nm
+    if any(end is not None and end < start for end in (specification.final_lower_nm, specification.final_upper_nm)):
+        says = f"begins below {torque_text(start)}, from which the angle only adds; compare it with the source"
+        table.wrong("final_torque", says)
 
 
 def degrees(text: str) -> Decimal:

@@ -1,22 +1,21 @@
 """Reading one [[work]] table: a fastener, a measurement, a step or a part to fit."""
 
-import re
 from decimal import Decimal
 
 from torqueaudit.model.decimals import leading_number
-from torqueaudit.model.procedure import HAND, TORQUE_AND_ANGLE, Fastener, Fit, Measurement, Step, Work
-from torqueaudit.model.procedure_torque import read_specification, split_range
+from torqueaudit.model.printed_torque import split_range
+from torqueaudit.model.procedure import CASTLE_NUT, DIMENSION, Fastener, Fit, Measurement, Step, Work
+from torqueaudit.model.procedure_stages import THREADLOCKER, look_at_stages, read_stages
+from torqueaudit.model.procedure_torque import read_specification
 from torqueaudit.model.procedure_values import KEY, Table, bad_key
+from torqueaudit.model.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.units import UnitTable
 
 KINDS = ("tighten", "measure", "step", "fit")
-THREADLOCKER = "threadlocker"
 LARGEST_GROUP = 20
 
 # By number of bolts; trade practice, the cross pattern as in ASME PCC-1 (from memory).
 CROSS = {4: (1, 3, 2, 4), 5: (1, 3, 5, 2, 4), 6: (1, 4, 2, 5, 3, 6), 8: (1, 5, 3, 7, 2, 6, 4, 8)}
-
-_PERCENT = re.compile(r"(\d{1,3})\s*%")
 
 
 def read_work(table: Table, units: UnitTable, own_tolerance_percent: Decimal) -> Work | None:
@@ -45,6 +44,7 @@ def read_work(table: Table, units: UnitTable, own_tolerance_percent: Decimal) ->
 
 def _fastener(table: Table, key: str, units: UnitTable, own_tolerance_percent: Decimal) -> Fastener:
     size = table.whole("count", 2, LARGEST_GROUP) or 1
+    stages = read_stages(table, units)
     fastener = Fastener(
         key=key,
         name=table.text("name", required=True),
@@ -60,13 +60,16 @@ def _fastener(table: Table, key: str, units: UnitTable, own_tolerance_percent: D
         single_use=table.keys("single_use"),
         size=size,
         pattern=_pattern(table, size),
-        stages=_stages(table),
+        stages=stages.written,
+        stage_torques=stages.torques,
+        locking=table.choice("locking", (CASTLE_NUT,), ""),
         mark=table.flag("mark"),
         check=table.flag("check"),
         holds=table.choice("holds", ("wheel", "sprocket", "brake"), ""),
     )
-    _look_at_stages(table, fastener)
+    look_at_stages(table, fastener)
     _look_at_threadlocker(table, fastener)
+    _look_at_locking(table, fastener)
     return fastener
 
 
@@ -89,30 +92,6 @@ def _own_pattern(table: Table, size: int) -> tuple[int, ...]:
     return ()
 
 
-def _stages(table: Table) -> tuple[str, ...]:
-    """The stages with every percentage written alike: ("hand", "30 %", "100 %")."""
-    written = table.texts("stages")
-    shares = [_PERCENT.fullmatch(stage) for stage in written]
-    if written[:1] == (HAND,):
-        shares = shares[1:]
-    numbers = [int(share[1]) if share else 0 for share in shares]
-    if table.has("stages") and (numbers != sorted(set(numbers)) or numbers[:1] == [0] or numbers[-1:] != [100]):
-        table.wrong("stages", 'have to rise to "100 %", like ["hand", "30 %", "70 %", "100 %"]')
-        return ()
-    return (*written[: len(written) - len(numbers)], *(f"{number} %" for number in numbers))
-
-
-def _look_at_stages(table: Table, fastener: Fastener) -> None:
-    if not fastener.stages:
-        return
-    if fastener.size == 1:
-        table.wrong("stages", "belong to a numbered group; add count, or leave them out")
-    if fastener.condition == THREADLOCKER:
-        table.wrong("stages", "are not for threadlocked fasteners, which are tightened in one go; leave them out")
-    if fastener.specification.method == TORQUE_AND_ANGLE:
-        table.wrong("stages", "are not for torque and angle; leave them out")
-
-
 def _look_at_threadlocker(table: Table, fastener: Fastener) -> None:
     if fastener.condition == THREADLOCKER:
         if not table.has("cure_time_h"):
@@ -123,6 +102,18 @@ def _look_at_threadlocker(table: Table, fastener: Fastener) -> None:
             table.wrong(key, f'needs condition = "{THREADLOCKER}"')
 
 
+def _look_at_locking(table: Table, fastener: Fastener) -> None:
+    """A castle nut is turned on to its next slot, which only a printed maximum allows."""
+    specification = fastener.specification
+    if fastener.locking != CASTLE_NUT or not specification.limits_nm:
+        return
+    if specification.method == TORQUE_AND_ANGLE:
+        table.wrong("locking", "is castle nut, which does not go with torque and angle; compare it with the source")
+    elif specification.upper_nm is None or specification.own_tolerance:
+        says = "is castle nut, which is turned on to the next slot only up to a printed maximum; write the range or the"
+        table.wrong("locking", f"{says} tolerance that the document prints")
+
+
 def _measurement(table: Table, key: str) -> Measurement:
     written, lower, upper, unit = _measured_limits(table)
     limited = bool(written)
@@ -131,7 +122,7 @@ def _measurement(table: Table, key: str) -> Measurement:
         key=key,
         name=table.text("name", required=True),
         unit=unit,
-        kind=table.text("kind") or "dimension",
+        kind=table.text("kind") or DIMENSION,
         after=table.keys("after"),
         says=table.text("says"),
         written=written,
@@ -184,14 +175,19 @@ def _amount(table: Table, key: str, text: str) -> tuple[Decimal | None, str]:
 
 
 def _step(table: Table, key: str) -> Step:
-    return Step(
+    step = Step(
         key=key,
         name=table.text("name", required=True),
         says=table.text("says", required=True),
         after=table.keys("after"),
         required=table.flag("required", default=True),
         proves=table.choice("proves", ("brake",), ""),
+        look=table.flag("look"),
+        means=table.text("means"),
     )
+    if step.means and not step.look:
+        table.wrong("means", "says what a fault means that is found; write look = true as well")
+    return step
 
 
 def _fit(table: Table, key: str) -> Fit:

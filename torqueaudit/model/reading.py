@@ -1,10 +1,12 @@
 """From an entry to the fact it says. Every version of a kind ever released keeps its reader here."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
+from math import prod
 from typing import TYPE_CHECKING
 
+from torqueaudit.model.correction import BudgetLine
 from torqueaudit.model.facts import (
     Check,
     CheckMethod,
@@ -20,14 +22,18 @@ from torqueaudit.model.facts import (
     Recheck,
     Release,
     Ride,
+    Slot,
     StepDone,
     Strike,
     Tightening,
+    Told,
     key_of,
     noted_of,
     optional_date,
     optional_decimal,
 )
+from torqueaudit.model.procedure import DIMENSION
+from torqueaudit.model.verdict import NOT_JUDGED, SIMPLE
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -56,6 +62,17 @@ def _tightened(entry: "Entry") -> Tightening:
         optional_decimal(judged.get("lower_nm")),
         optional_decimal(judged.get("upper_nm")),
         judged["verdict"],
+        judged.get("decision_rule", SIMPLE),
+        optional_decimal(judged.get("probability")),
+        optional_decimal(judged.get("expanded_nm")),
+        judged.get("not_proved", ""),
+        tuple(BudgetLine(line["name"], Decimal(line["relative"])) for line in judged.get("budget", ())),
+        judged.get("cycles"),
+        optional_decimal(judged.get("angle_deg")),
+        optional_decimal(judged.get("final_nm")),
+        optional_decimal(judged.get("drag_nm")),
+        Slot(said["slot"]) if "slot" in said else None,
+        prod((Decimal(each["factor"]) for each in judged.get("corrections", ())), start=Decimal(1)),
     )
 
 
@@ -71,15 +88,29 @@ def _mark_seen(entry: "Entry") -> MarkSeen:
 
 
 def _measured(entry: "Entry") -> Measured:
-    said = entry.said
+    said, judged = entry.said, entry.judged
+    derived = judged if "inputs" in said else said
     return Measured(
         noted_of(entry),
         said["key"],
-        Decimal(said["value"]),
-        said["unit"],
+        Decimal(derived["value"]),
+        derived["unit"],
         said.get("place", ""),
-        entry.judged.get("inside"),
+        judged.get("inside"),
+        judged.get("kind", DIMENSION),
+        tuple(_told(each) for each in said.get("inputs", ())),
+        tuple((name, asked) for name, asked in judged.get("conditions", ())),
+        optional_decimal(judged.get("expanded")),
+        judged.get("verdict", NOT_JUDGED),
+        judged.get("decision_rule", SIMPLE),
+        optional_decimal(judged.get("probability")),
+        judged.get("says", ""),
     )
+
+
+def _told(plain: Mapping[str, str]) -> Told:
+    expanded = optional_decimal(plain.get("expanded"))
+    return Told(plain["name"], Decimal(plain["value"]), plain.get("unit", ""), expanded, plain.get("place", ""))
 
 
 def _step_done(entry: "Entry") -> StepDone:
@@ -88,7 +119,8 @@ def _step_done(entry: "Entry") -> StepDone:
 
 def _fitted(entry: "Entry") -> PartFitted:
     said = entry.said
-    return PartFitted(noted_of(entry), said["key"], said["part"], said.get("lot", ""), said["new"])
+    attributes = tuple((name, value) for name, value in said.get("attributes", ()))
+    return PartFitted(noted_of(entry), said["key"], said["part"], said.get("lot", ""), said["new"], attributes)
 
 
 def _checked(entry: "Entry") -> Check:

@@ -1,8 +1,10 @@
 """The rows that each subject's entries give to the cross-job lists: facts and judged-then values, nothing of today."""
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, TypeAlias
 
+from torqueaudit.model.around import pairs_text
 from torqueaudit.model.facts import (
     Fact,
     HandOver,
@@ -10,12 +12,14 @@ from torqueaudit.model.facts import (
     MarkState,
     Measured,
     Outcome,
+    PartFitted,
     StepDone,
     Strike,
     Tightening,
 )
 from torqueaudit.model.job import FastenerState, JobRecord, fold_record
-from torqueaudit.model.subjects import fold_person, fold_vehicle, fold_wrench
+from torqueaudit.model.subjects import fold_person, fold_vehicle
+from torqueaudit.model.wrench_entries import fold_wrench
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -44,6 +48,8 @@ def _job_rows(subject: str, entries: Sequence["Entry"]) -> Rows:
             _reading(subject, record.vehicle, when.isoformat(), metres, entry)
             for when, metres, entry in record.odometers()
         ],
+        "measurements": [] if record.withdrawn else _measurements(subject, record),
+        "parts": [] if record.withdrawn else _parts(subject, record),
         "concessions": [_concession_row(subject, record, index) for index in range(len(record.concessions()))],
     }
 
@@ -69,6 +75,7 @@ def _job_row(subject: str, record: JobRecord, opening: "Entry") -> Row:
         "unchecked": unchecked(record, opening),
         "holds": opening.judged["holds"],
         "withdrawn": int(record.withdrawn),
+        "follows": int(record.follows) if record.follows else None,
     }
 
 
@@ -141,10 +148,55 @@ def _events(subject: str, record: JobRecord) -> list[Row]:
             "job": int(record.number),
             "entry": fact.noted.entry,
             "kind": "loosened" if isinstance(fact, Loosening) else "tightened",
+            "wrench": None if isinstance(fact, Loosening) else fact.wrench or None,
         }
         for fact in record.facts
         if isinstance(fact, Tightening | Loosening)
     ]
+
+
+def _measurements(subject: str, record: JobRecord) -> list[Row]:
+    return [
+        {
+            **_on_vehicle(subject, record, fact),
+            "kind": fact.kind,
+            "value": str(fact.value),
+            "unit": fact.unit,
+            "conditions": pairs_text(fact.conditions),
+        }
+        for fact in record.of(Measured)
+    ]
+
+
+def _parts(subject: str, record: JobRecord) -> list[Row]:
+    return [
+        {
+            **_on_vehicle(subject, record, fact),
+            "part": fact.part,
+            "lot": fact.lot,
+            "new": int(fact.new),
+            "attributes": pairs_text(fact.attributes),
+        }
+        for fact in record.of(PartFitted)
+    ]
+
+
+def _on_vehicle(subject: str, record: JobRecord, fact: Measured | PartFitted) -> Row:
+    return {
+        "subject": subject,
+        "vehicle": record.vehicle,
+        "key": fact.key,
+        "happened_at": _stamp(fact.noted.happened_at.isoformat()),
+        "odometer_m": _nearest_odometer(record, fact.noted.happened_at),
+        "job": int(record.number),
+        "entry": fact.noted.entry,
+    }
+
+
+def _nearest_odometer(record: JobRecord, moment: datetime) -> int | None:
+    """What was read in this job nearest in time: before the work a job is opened, after that of a re-check it ends."""
+    readings = [(abs(when - moment), when, entry, metres) for when, metres, entry in record.odometers()]
+    return min(readings)[-1] if readings else None
 
 
 def _concession_row(subject: str, record: JobRecord, index: int) -> Row:
@@ -177,7 +229,7 @@ def _stamp(text: str) -> str:
 
 def _wrench_rows(subject: str, entries: Sequence["Entry"]) -> Rows:
     wrench = fold_wrench(entries)
-    due_on = wrench.due_on.isoformat() if wrench.due_on else None
+    due_on = wrench.due.isoformat() if wrench.due else None
     state = "withdrawn" if wrench.withdrawn else "in use"
     return {"wrenches": [{"subject": subject, "wrench": wrench.number, "state": state, "due_on": due_on}]}
 

@@ -1,4 +1,4 @@
-"""What the ledger says of everything that is not a job: the site, people, vehicles, wrenches, procedures."""
+"""What the ledger says of the site, its people, the vehicles and the procedures."""
 
 from collections.abc import Sequence
 from datetime import date
@@ -6,7 +6,6 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
-from torqueaudit.model.facts import optional_date, optional_decimal
 from torqueaudit.model.procedure import Procedure
 
 if TYPE_CHECKING:
@@ -14,7 +13,10 @@ if TYPE_CHECKING:
 
 
 class Settings(NamedTuple):
-    """What a workshop has chosen. The defaults are ours: common practice, no source."""
+    """What a workshop has chosen. The defaults are ours: common practice, no source.
+
+    Months and cycles after which a wrench is calibrated again: ISO 6789-1:2017 (from memory).
+    """
 
     zone: str = "UTC"
     base_address: str = "http://localhost:8080"
@@ -23,6 +25,13 @@ class Settings(NamedTuple):
     untouched_days: int = 7
     due_soon_days: int = 3
     single_handed: bool = False
+    guard_factor: Decimal = Decimal(0)  # r of the guard band r·U; 0 is simple acceptance
+    correct_deviation: bool = False
+    calibration_months: int = 12
+    calibration_cycles: int = 5000
+    wrench_due_soon_days: int = 14
+    telephone: str = ""  # the workshop's, for the owner's tag
+    upper_case_labels: bool = False  # a symbol of capitals needs fewer modules; some cameras do not open it
     demo: bool = False
     expected_plugins: tuple[str, ...] = ()
     blocked_plugins: tuple[str, ...] = ()
@@ -60,19 +69,6 @@ class Vehicle(NamedTuple):
     year: int | None
 
 
-class Wrench(NamedTuple):
-    """A torque wrench: setting or indicating, its usable range, and until when its calibration holds."""
-
-    number: str
-    kind: str
-    tag: str
-    min_nm: Decimal | None
-    max_nm: Decimal | None
-    lever_mm: Decimal | None
-    due_on: date | None
-    withdrawn: str  # "" in use, else why not
-
-
 class ProcedureInBook(NamedTuple):
     """A procedure as it was entered, and who read every value against its source."""
 
@@ -89,8 +85,9 @@ def fold_settings(entries: Sequence["Entry"]) -> Settings:
     chosen: dict[str, object] = {}
     for entry in entries:
         chosen.update(entry.said)
-    if "own_tolerance_percent" in chosen:
-        chosen["own_tolerance_percent"] = Decimal(str(chosen["own_tolerance_percent"]))
+    for name in ("own_tolerance_percent", "guard_factor"):
+        if name in chosen:
+            chosen[name] = Decimal(str(chosen[name]))
     for name in ("expected_plugins", "blocked_plugins"):
         listed = chosen.get(name)
         if isinstance(listed, list):
@@ -109,23 +106,6 @@ def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
     entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
     said = entered.said
     return Vehicle(entered.key, said["tag"], said["model"], said.get("year"))
-
-
-def fold_wrench(entries: Sequence["Entry"]) -> Wrench:
-    """A wrench as entered, and whether it was withdrawn since."""
-    entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
-    withdrawn = [entry.said["why"] for entry in entries if entry.kind == "withdrawn.1"]
-    said = entered.said
-    return Wrench(
-        entered.key,
-        said["kind"],
-        said["tag"],
-        optional_decimal(said.get("min_nm")),
-        optional_decimal(said.get("max_nm")),
-        optional_decimal(said.get("lever_mm")),
-        optional_date(said.get("due_on")),
-        withdrawn[-1] if withdrawn else "",
-    )
 
 
 def fold_procedure(entries: Sequence["Entry"]) -> ProcedureInBook:

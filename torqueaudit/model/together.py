@@ -29,6 +29,15 @@ def together(findings: Iterable[Finding]) -> list[Saying]:
     ]
 
 
+def names_together(names: Iterable[str]) -> str:
+    """Names in their order, with the numbers of a group behind its name: "sprocket bolt 1, 2, 3; rear axle nut"."""
+    groups: dict[str, list[str]] = {}
+    for name in names:
+        stem = _stem(name)
+        groups.setdefault(stem, []).extend([name.removeprefix(f"{stem} ")] * (stem != name))
+    return "; ".join(f"{stem} {', '.join(numbers)}" if numbers else stem for stem, numbers in groups.items())
+
+
 def _stem(subject: str) -> str:
     matched = NUMBERED.fullmatch(subject)
     return matched[1] if matched else subject

@@ -1,9 +1,16 @@
 """How values are said to people, the same at every door."""
 
 from decimal import ROUND_HALF_EVEN, Decimal
+from fractions import Fraction
 
-from torqueaudit.model.procedure import Specification
+from torqueaudit.model.correction import BudgetLine
+from torqueaudit.model.facts import Measured, Slot, StepDone, Tightening, Told
+from torqueaudit.model.procedure import HAND, Fastener, Step
+from torqueaudit.model.specification import Specification
+from torqueaudit.model.units import TorqueUnit, format_number, to_decimal
 
+SURE = Decimal("0.999")
+DERIVED_DIGITS = 5
 COARSE_FROM = Decimal(10)  # N·m; below it a tenth is too coarse
 
 
@@ -15,16 +22,127 @@ def torque_text(nm: Decimal, *, bare: bool = False) -> str:
     return text if bare else f"{text} N·m"
 
 
+def applied_text(applied_nm: Decimal, expanded_nm: Decimal | None) -> str:
+    """A torque at the fastener with its expanded uncertainty, k = 2, where one is known: "107.8 N·m ± 5.1 N·m".
+
+    The uncertainty has two significant digits at most (JCGM 100:2008, 7.2.6).
+    """
+    if expanded_nm is None:
+        return torque_text(applied_nm)
+    return f"{torque_text(applied_nm)} ± {format_number(expanded_nm, 2)} N·m"
+
+
+def share_text(line: BudgetLine) -> str:
+    """One line of an uncertainty's budget, as a standard uncertainty: "2.31 % permissible deviation ±4 %"."""
+    return f"{format_number(line.relative * 100, 3)} % {line.name}"
+
+
+def likely_text(probability: Decimal) -> str:
+    """How likely a torque lies inside its limits, never rounded to certainty: "98.7 % likely inside"."""
+    if probability > SURE:
+        return f"more than {SURE * 100:.1f} % likely inside"
+    if probability < 1 - SURE:
+        return f"less than {(1 - SURE) * 100:.1f} % likely inside"
+    return f"{probability * 100:.1f} % likely inside"
+
+
+def limits_text(lower: Decimal | None, upper: Decimal | None) -> str:
+    """The limits of a torque in N·m: "19.8 … 24.2 N·m", "at least 90 N·m", "at most 12 N·m"."""
+    if lower is None:
+        return f"at most {torque_text(upper)}" if upper is not None else "no limit"
+    return (
+        f"at least {torque_text(lower)}" if upper is None else f"{torque_text(lower, bare=True)} … {torque_text(upper)}"
+    )
+
+
 def specified_text(specification: Specification) -> str:
-    """A specified torque with what it allows: "22 N·m (19.8 … 24.2)", "62 … 68 N·m", "30 N·m + 45°"."""
-    written = specification.written
+    """A specified torque with what it allows.
+
+    "22 N·m (19.8 … 24.2)", "62 … 68 N·m", "at least 90 N·m", "30 N·m + 90° (85 … 95), then 60 … 110 N·m", and with
+    the drag of a self-locking nut on top "22 N·m (19.8 … 24.2) + drag".
+    """
+    said = f"{specification.written}{_allowed(specification)}"
+    return f"{said} + drag" if specification.drag_excluded else said
+
+
+def asked_text(fastener: Fastener) -> str:
+    """All that is specified of a fastener: "30 N·m, then 60 N·m (57 … 63)", "60 … 80 N·m, castle nut"."""
+    printed = "".join(f"{stage}, then " for stage in fastener.stages if not stage.endswith("%") and stage != HAND)
+    locking = f", {fastener.locking}" if fastener.locking else ""
+    return f"{printed}{specified_text(fastener.specification)}{locking}"
+
+
+def beyond_text(done: Tightening) -> str:
+    """What follows the torque that was applied: " + 92°, then 74 N·m", ", slot aligned", ", drag 8 N·m"."""
+    said = f" + {done.angle_deg:f}°" if done.angle_deg is not None else ""
+    said += f", then {torque_text(done.final_nm)}" if done.final_nm is not None else ""
+    said += f", slot {done.slot}" if done.slot is Slot.ALIGNED else f", {done.slot}" if done.slot else ""
+    return said + (f", drag {torque_text(done.drag_nm)}" if done.drag_nm is not None else "")
+
+
+def _allowed(specification: Specification) -> str:
     if specification.angle is not None:
-        return f"{written} + {specification.angle:f}°"
+        final = f", then {specification.final_written}" if specification.final_written else ""
+        return f" + {angle_text(specification)}{final}"
     if specification.nominal_nm is None:
-        return written
-    limits = f"{torque_text(specification.lower_nm, bare=True)} … {torque_text(specification.upper_nm, bare=True)}"
+        return ""
     own = "own tolerance: " if specification.own_tolerance else ""
-    return f"{written} ({own}{limits})"
+    lower, upper = (torque_text(limit, bare=True) for limit in specification.limits_nm)
+    return f" ({own}{lower} … {upper})"
+
+
+def angle_text(specification: Specification) -> str:
+    """The degrees to turn after the torque, with what they allow: "90° (85 … 95)", "45°"."""
+    degrees = f"{specification.angle or 0:f}°"
+    window = specification.angle_window
+    return f"{degrees} ({window[0]:f} … {window[1]:f})" if window else degrees
+
+
+def derived_text(specification: Specification, unit: TorqueUnit) -> str:
+    """A specified torque as printed, and what that is in another unit: "108 N·m (= about 79.7 lbf·ft, derived)".
+
+    The derived value has as many digits as the printed one, and one more where these would say less than it does. To be
+    shown beside the printed value, never to judge by.
+    """
+    if unit.symbol == specification.unit:
+        return specification.written
+    printed = zip(specification.printed_nm, specification.half_digit_nm, strict=True)
+    derived = " … ".join(_derived(nm, half, unit) for nm, half in printed)
+    return f"{specification.written} (= about {derived} {unit.symbol}, derived)"
+
+
+def _derived(nm: Decimal, half_digit_nm: Decimal, unit: TorqueUnit) -> str:
+    value, step = (Fraction(number) / unit.newton_metres for number in (nm, 2 * half_digit_nm))
+    digits = len(str(round(Fraction(nm) / Fraction(2 * half_digit_nm))))
+    coarse = to_decimal(value, digits).adjusted() + 1 - digits  # the power of ten of the last digit
+    return format_number(value, digits + (Fraction(10) ** coarse > step))
+
+
+def measured_text(taken: Measured) -> str:
+    """A measured value with its uncertainty and what it rests on: "25 mm", "1.35 % ± 0.12 % (pins 21, length 319 mm)".
+
+    A derived value is said to five significant digits.
+    """
+    value = format_number(taken.value, DERIVED_DIGITS) if taken.inputs else f"{taken.value:f}"
+    spread = f" ± {format_number(taken.expanded, 2)} {taken.unit}" if taken.expanded else ""
+    told = f" ({', '.join(map(told_text, taken.inputs))})" if taken.inputs else ""
+    return f"{value} {taken.unit}{spread}{told}"
+
+
+def told_text(told: Told) -> str:
+    """One reading as it was told: "pins 21", "length 319.4 mm at link 40"."""
+    return f"{told.name} {told.value:f}{' ' * bool(told.unit)}{told.unit}{f' at {told.place}' if told.place else ''}"
+
+
+def conditions_text(conditions: tuple[tuple[str, str], ...]) -> str:
+    """The conditions a value was taken under: "posture: side stand, tyres: cold"."""
+    return ", ".join(f"{name}: {value}" for name, value in conditions)
+
+
+def fault_text(step: Step, done: StepDone) -> str:
+    """A fault that a look found, and what it means: "front sprocket: fault found (teeth hooked). Fit all three new"."""
+    remark = f" ({done.remark})" if done.remark else ""
+    return f"{step.name}: fault found{remark}.{f' {step.means}' if step.means else ''}"
 
 
 def distance_text(metres: int) -> str:

@@ -22,7 +22,10 @@ def nightly_json(night: Night) -> str:
             {"key": section.key, "title": section.title, "lines": [line._asdict() for line in section.lines]}
             for section in night.sections
         ],
-        "extra": [section._asdict() for section in night.extra],
+        "extra": [
+            {**section._asdict(), "chart": section.chart._asdict() if section.chart else None}
+            for section in night.extra
+        ],
         "head": night.head,
         "asked_at": night.asked_at.isoformat(),
     }
@@ -54,7 +57,7 @@ def _said(says: str) -> Line:
 def _sentences(added: ExtraSection) -> list[str]:
     """A plugin's table has columns of its own, so each of its rows becomes one sentence."""
     named = [zip(added.columns, row, strict=True) for row in added.rows]
-    return [*added.sentences, *("; ".join(f"{name}: {cell}" for name, cell in row) for row in named)]
+    return [*added.told, *("; ".join(f"{name}: {cell}" for name, cell in row) for row in named)]
 
 
 def harmless(cell: str) -> str:

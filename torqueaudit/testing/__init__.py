@@ -25,13 +25,15 @@ before is told late, and a line "2031-04-03 08:00 clock" only moves it. The othe
       job 2 opened axle on V-1 [at 12000 km] [after job 1] by P-2
       sprocket-bolt [stage 2] 35 N·m with W-1 [adapter 50@45] [OUTCOME] [thread bad] [helped by P-4 and P-3]
           [but 3 OUTCOME] by P-2, on one line; the torque may be left out where an outcome is said:
-          "did not reach torque", "clicked without turning", "no torque wrench fits"
+          "did not reach torque", "clicked without turning", "no torque wrench fits". After wrench and adapter comes
+          what is told beyond the torque: [then 92° [to 74 N·m]] [slot aligned] [drag 8 N·m]
       rear-axle-nut loosened: wheel out again by P-2
       rear-axle-nut mark not seen: under the cover by P-3       (or another state; the reason may be left out)
       rear-axle-nut checked mark seen by P-3                    (or another method)
-      slack measured 25 mm [at mid-span] by P-2
-      brake-tried yes[: twice] by P-2                           (or "no", "not applicable")
-      tab-washer fitted [used] washer 18 mm by P-2
+      slack measured 25 mm [± 0.5 mm] [at mid-span] [under posture=side stand] by P-2
+      wear measured pins 21, length 319.0 mm [at link 3], length 319.4 mm ± 0.5 mm [under posture=wheels] by P-2
+      brake-tried yes[: twice] by P-2                           (or "no", "not applicable"; a look: yes = in order)
+      tab-washer fitted [used] washer 18 mm [lot L-7] [with size=520, links=110] by P-2
       conceded no-wrench-fits on rear axle nut until 2031-05-01: BASIS, LIMIT by P-1
       ridden to 12040 km[: chain sings] by owner
       re-checked at 12100 km[: all well] by P-2
@@ -51,11 +53,12 @@ import pytest
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.cards import Clock, moment_of, play
-from torqueaudit.workshop.keeping import NewWrench, add_person, add_vehicle, add_wrench
+from torqueaudit.workshop.keeping import add_person, add_vehicle
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench
 
 __all__ = ["Clock", "findings", "moment_of", "play"]
 

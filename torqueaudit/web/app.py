@@ -14,6 +14,7 @@ from markupsafe import Markup
 
 from torqueaudit.plugins import Plugins
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
+from torqueaudit.web.chart import draw
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.trouble import add_trouble_pages
 from torqueaudit.workshop.opening import now, open_workshop
@@ -67,7 +68,7 @@ def create_app(
     app.config["TRUSTED_HOSTS"] = list(hosts_of(base) if trusted_hosts is None else trusted_hosts)
     app.config["MAX_CONTENT_LENGTH"] = MOST_BYTES
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
-    app.jinja_env.globals.update(style=Markup(style), base_address=base, site=workshop.book.site)  # noqa: S704  # own file
+    app.jinja_env.globals.update(style=Markup(style), base_address=base, site=workshop.book.site, draw=draw)  # noqa: S704  # own file
     add_pages(app, workshop)
     add_trouble_pages(app, workshop)
     app.after_request(_guarded(style))

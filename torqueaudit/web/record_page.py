@@ -6,8 +6,8 @@ from typing import NamedTuple
 from torqueaudit.model.facts import MarkState, Outcome
 from torqueaudit.model.finding import Weight
 from torqueaudit.model.job import FastenerState, JobState
-from torqueaudit.model.together import together
-from torqueaudit.model.words import distance_text
+from torqueaudit.model.together import names_together, together
+from torqueaudit.model.words import applied_text, distance_text
 from torqueaudit.workshop.showing import recheck_words
 from torqueaudit.workshop.views import FastenerView, ItemView, JobView, RecheckView
 
@@ -42,6 +42,14 @@ class FastenerLine(NamedTuple):
     undone: bool
 
 
+class Proof(NamedTuple):
+    """How sure the torque of some fasteners is, judged alike: their names, the sentence, and the shares of its ±."""
+
+    names: str
+    says: str
+    budget: tuple[str, ...]
+
+
 class RecordPage(NamedTuple):
     """The card of one job, in the order it is read."""
 
@@ -61,6 +69,7 @@ class RecordPage(NamedTuple):
     measurements: tuple[ItemView, ...]
     steps: tuple[ItemView, ...]
     parts: tuple[ItemView, ...]
+    proofs: tuple[Proof, ...]
     sources: tuple[tuple[str, str], ...]
     left: str
 
@@ -89,6 +98,7 @@ def record_page(view: JobView) -> RecordPage:
         measurements=tuple(item for item in view.items if item.kind == "measurement"),
         steps=tuple(item for item in view.items if item.kind == "step"),
         parts=tuple(item for item in view.items if item.kind == "part"),
+        proofs=_proofs(view.fasteners),
         sources=_sources(view.fasteners),
         left=_left(view),
     )
@@ -118,7 +128,9 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
         yield f"Left the workshop {view.handed_over_on}{at}."
     if view.released_by:
         yield f"Released by {view.released_by}. {SIGNATURE}"
-    yield f"Opened {view.opened_on} by {view.opened_by}{f', follows job {view.follows}' if view.follows else ''}."
+    follows = f", follows job {view.follows}" if view.follows else ""
+    followed = f", followed by job {' and '.join(view.followed_by)}" if view.followed_by else ""
+    yield f"Opened {view.opened_on} by {view.opened_by}{follows}{followed}."
 
 
 def _due(view: JobView) -> Due:
@@ -190,6 +202,16 @@ def _last_recheck(recheck: RecheckView | None) -> str:
     if recheck is None or recheck.done_on is None:
         return "None yet."
     return f"{recheck.done_on} by {recheck.done_by}. Every mark above carries the day it was last seen."
+
+
+def _proofs(fasteners: Iterable[FastenerView]) -> tuple[Proof, ...]:
+    """Give each judgement once, with the fasteners it holds for."""
+    alike: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for f in fasteners:
+        if f.proof and f.applied_nm is not None and not f.undone:
+            says = f"{applied_text(f.applied_nm, f.expanded_nm)}, {f.proof}"
+            alike.setdefault((says, f.budget), []).append(f.name)
+    return tuple(Proof(names_together(names), says, budget) for (says, budget), names in alike.items())
 
 
 def _sources(fasteners: Iterable[FastenerView]) -> tuple[tuple[str, str], ...]:

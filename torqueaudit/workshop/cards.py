@@ -7,16 +7,17 @@ from heapq import merge
 from operator import itemgetter
 from typing import TypeAlias
 
-from torqueaudit.model.correction import Fitted
-from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.model.correction import read_adapter
+from torqueaudit.model.facts import CheckMethod, MarkState, Outcome, Slot
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
 from torqueaudit.workshop.keeping import report_loosened
+from torqueaudit.workshop.measuring import Measure, measure
 from torqueaudit.workshop.releasing import Permission, check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
-from torqueaudit.workshop.working import Part, do_step, fit, measure
+from torqueaudit.workshop.working import Part, do_step, fit
 from torqueaudit.workshop.workshop import Workshop
 
 Words: TypeAlias = "dict[str, str]"
@@ -24,6 +25,7 @@ Words: TypeAlias = "dict[str, str]"
 _LINE = re.compile(r"(?P<when>\d{4}-\d\d-\d\d \d\d:\d\d) (?:job (?P<job>\d+) (?!opened))?(?P<act>.+)")
 _TOLD = re.compile(r"(?P<words>.+) by (?P<by>P-\d+|owner|import|setup)")
 _KEY = r"(?P<key>[a-z][a-z0-9-]*)"
+_INPUT = re.compile(r"(?P<name>[a-z][a-z ]*?) (?P<reading>[^\sa-z].*)")
 _WHY = r"(?:: (?P<why>.+))?"
 
 
@@ -120,16 +122,19 @@ def _opened(card: Card, words: Words, say: Say) -> None:
 def _tightened(card: Card, words: Words, say: Say) -> None:
     if not (words["shown"] or words["outcome"]):
         raise ValueError(f"{words['key']}: the card says neither a torque nor what happened")
-    length, _, angle = words["adapter"].partition("@")
     said = Tighten(
         Outcome(words["outcome"] or _usual(card.workshop, words["wrench"])),
         words["wrench"],
         words["shown"],
-        (Fitted("adapter", {"length_mm": length, "angle_deg": angle}),) if length else (),
+        (read_adapter(words["adapter"]),) if words["adapter"] else (),
         int(words["stage"] or 0),
         not words["bad"],
         tuple(filter(None, words["helpers"].split(" and "))),
         {int(words["number"]): Outcome(words["other"])} if words["number"] else {},
+        words["angle"],
+        words["final"],
+        Slot(words["slot"]) if words["slot"] else None,
+        words["drag"],
     )
     tighten(card.workshop, card.job, words["key"], said, say)
 
@@ -153,7 +158,23 @@ def _checked(card: Card, words: Words, say: Say) -> None:
 
 
 def _measured(card: Card, words: Words, say: Say) -> None:
-    measure(card.workshop, card.job, words["key"], words["value"], words["place"], say)
+    inputs = tuple(_input(each) for each in words["inputs"].split(", ")) if words["inputs"] else ()
+    taken = Measure(words["value"], words["place"], inputs, _pairs(words["conditions"]), words["uncertainty"])
+    measure(card.workshop, card.job, words["key"], taken, say)
+
+
+def _input(text: str) -> tuple[str, str]:
+    """An input as a card tells it, its name up to the number: "length 319.0 mm at link 3"."""
+    read = _INPUT.fullmatch(text)
+    if read is None:
+        raise ValueError(f"{text}: the card names no input with a number, such as length 319.0 mm")
+    return read["name"], read["reading"]
+
+
+def _pairs(text: str) -> tuple[tuple[str, str], ...]:
+    """Names and values as a card tells them: "links=110, size=520"."""
+    pairs = [each.partition("=") for each in text.split(", ")] if text else []
+    return tuple((name.strip(), value.strip()) for name, _, value in pairs)
 
 
 def _stepped(card: Card, words: Words, say: Say) -> None:
@@ -161,7 +182,8 @@ def _stepped(card: Card, words: Words, say: Say) -> None:
 
 
 def _fitted(card: Card, words: Words, say: Say) -> None:
-    fit(card.workshop, card.job, words["key"], Part(words["part"], new=not words["used"]), say)
+    part = Part(words["part"], words["lot"], not words["used"], _pairs(words["attributes"]))
+    fit(card.workshop, card.job, words["key"], part, say)
 
 
 def _conceded(card: Card, words: Words, say: Say) -> None:
@@ -195,13 +217,15 @@ def _reported(card: Card, words: Words, say: Say) -> None:
     report_loosened(card.workshop, words["vehicle"], words["key"], words["why"], say)
 
 
-def _one_of(name: str, words: type[Outcome] | type[MarkState] | type[CheckMethod]) -> str:
+def _one_of(name: str, words: type[Outcome] | type[MarkState] | type[CheckMethod] | type[Slot]) -> str:
     return f"(?P<{name}>{'|'.join(words)})"
 
 
 _PASS = (
     rf"{_KEY}(?: stage (?P<stage>\d+))?(?: (?P<shown>\S+ \S+) with (?P<wrench>W-\d+))?"
     r"(?: adapter (?P<adapter>\d+@\d+))?"
+    r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
+    rf"(?: slot {_one_of('slot', Slot)})?(?: drag (?P<drag>\S+ \S+))?"
     rf"(?: {_one_of('outcome', Outcome)})?(?P<bad> thread bad)?(?: helped by (?P<helpers>P-\d+(?: and P-\d+)*))?"
     rf"(?: but (?P<number>\d+) {_one_of('other', Outcome)})?"
 )
@@ -209,6 +233,11 @@ _OPENED = (
     r"job (?P<job>\d+) opened (?P<procedure>[a-z0-9-]+) on (?P<vehicle>V-\d+)(?: at (?P<km>\d+) km)?"
     r"(?: after job (?P<follows>\d+))?"
 )
+_TAKEN = (
+    rf"{_KEY} measured (?:(?P<value>[^\sa-z]\S* \S+)(?P<uncertainty> ± \S+ \S+)?(?: at (?P<place>.+?))?"
+    r"|(?P<inputs>[a-z].+?))(?: under (?P<conditions>[^=]+=.+))?"
+)
+_PART = rf"{_KEY} fitted(?P<used> used)? (?P<part>.+?)(?: lot (?P<lot>\S+))?(?: with (?P<attributes>[^=]+=.+))?"
 _CONCEDED = (
     r"conceded (?P<rule>[a-z-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
 )
@@ -224,8 +253,8 @@ ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], None]], ...] = (
     (re.compile(rf"{_KEY} loosened: (?P<why>.+)"), _loosened),
     (re.compile(rf"{_KEY} mark {_one_of('state', MarkState)}{_WHY}"), _marked),
     (re.compile(rf"{_KEY} checked {_one_of('method', CheckMethod)}{_WHY}"), _checked),
-    (re.compile(rf"{_KEY} measured (?P<value>\S+ \S+)(?: at (?P<place>.+))?"), _measured),
+    (re.compile(_TAKEN), _measured),
     (re.compile(rf"{_KEY} (?P<answer>yes|no|not applicable){_WHY}"), _stepped),
-    (re.compile(rf"{_KEY} fitted(?P<used> used)? (?P<part>.+)"), _fitted),
+    (re.compile(_PART), _fitted),
     (re.compile(_PASS), _tightened),
 )

@@ -27,13 +27,13 @@ class Opening(NamedTuple):
 def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
     """Open a job on a vehicle by a procedure; returns the job's number.
 
-    Raises Refused for an unknown vehicle, procedure, or job it follows.
+    Raises Refused for an unknown vehicle, procedure, or job it follows, and for one on another vehicle.
     """
     said: dict[str, Any] = {"vehicle": opening.vehicle, "procedure": workshop.full_digest(opening.procedure)}
     if opening.odometer_m is not None:
         said["odometer_m"] = opening.odometer_m
     if opening.follows:
-        said["follows"] = workshop.record(opening.follows).number
+        said["follows"] = _followed(workshop, opening).number
 
     def build(reading: Reading) -> list[Draft]:
         reading.person("mechanic", "trainee", "foreman")
@@ -48,6 +48,14 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
         return [reading.draft(subject, "opened.1", said, {**judged, "token": new_token(workshop.chance)})]
 
     return record(workshop, say, "open", "job", said, build)[0].key
+
+
+def _followed(workshop: "Workshop", opening: Opening) -> JobRecord:
+    """The job that this one follows: what was found on one vehicle is put right on that one."""
+    before = workshop.record(opening.follows)
+    if before.vehicle != opening.vehicle:
+        raise Refused(f"job {before.number} is on {before.vehicle}; a job follows one on the same vehicle")
+    return before
 
 
 def live_record(reading: Reading, job: str) -> JobRecord:
@@ -70,8 +78,12 @@ def procedure_of(workshop: "Workshop", of: JobRecord) -> Procedure:
 
 
 def fastener_of(workshop: "Workshop", of: JobRecord, key: str) -> tuple[Fastener, tuple[str, ...]]:
+    """A fastener of a job's procedure, see `fastener_in`."""
+    return fastener_in(procedure_of(workshop, of), of, key)
+
+
+def fastener_in(procedure: Procedure, of: JobRecord, key: str) -> tuple[Fastener, tuple[str, ...]]:
     """A fastener by its key (a group: all its positions, in the order they are turned) or by one position."""
-    procedure = procedure_of(workshop, of)
     for fastener in procedure.fasteners():
         if key == fastener.key:
             return fastener, fastener.turning_order

@@ -1,7 +1,6 @@
-"""What a workshop keeps: its settings, its people, the vehicles it sees, its wrenches."""
+"""What a workshop keeps: its settings, its people, the vehicles it sees."""
 
 from collections.abc import Mapping
-from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -9,28 +8,37 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from torqueaudit.book import queries
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.model.units import read_decimal
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.listing import people
 from torqueaudit.workshop.workshop import Workshop
 
 ROLES = ("mechanic", "trainee", "foreman")
-WHOLE = 100  # per cent
-KINDS = ("setting", "indicating")
 
 
-class NewWrench(NamedTuple):
-    """A wrench as it is entered; range as written with unit, lever (drive centre to hand mark) in mm."""
+class Bounds(NamedTuple):
+    """What a number among the settings may be, both ends included, and what is said of one that may not."""
 
-    kind: str
-    tag: str
-    lowest: str = ""
-    highest: str = ""
-    lever_mm: Decimal | None = None
-    due_on: date | None = None
+    lowest: Decimal
+    highest: Decimal
+    says: str
+
+
+NUMBERS = {
+    "own_tolerance_percent": Bounds(
+        Decimal("0.1"), Decimal(99), "the workshop's own tolerance lies between 0.1 and 99 %"
+    ),
+    "guard_factor": Bounds(Decimal(0), Decimal(3), "a guard factor is 0 (simple acceptance) to 3; 1 is usual"),
+    "calibration_months": Bounds(Decimal(1), Decimal(24), "a calibration holds 1 to 24 months; ISO 6789 says 12"),
+    "calibration_cycles": Bounds(
+        Decimal(1), Decimal(20_000), "a calibration holds 1 to 20000 cycles; ISO 6789 says 5000"
+    ),
+    "wrench_due_soon_days": Bounds(Decimal(0), Decimal(180), "a calibration is due soon 0 to 180 days before it ends"),
+}
 
 
 def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
-    """Record choices of the workshop (see `Settings`). Raises Refused for a time zone or address that is none."""
+    """Record choices of the workshop (see `Settings`). Raises Refused for a choice that is none."""
     zone = chosen.get("zone")
     if zone is not None:
         try:
@@ -40,19 +48,17 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     address = chosen.get("base_address")
     if address is not None and not address.startswith(("http://", "https://")):
         raise Refused(f"{address}: an address begins with http:// or https://")
-    tolerance = chosen.get("own_tolerance_percent")
-    if tolerance is not None and not 0 < Decimal(tolerance) < WHOLE:
-        raise Refused(f"{tolerance} %: the workshop's own tolerance lies between 0 and 100 %")
-
+    numbers = {name: _number(name, chosen[name]) for name in NUMBERS if name in chosen}
+    said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
     unknown = set(chosen.get("blocked_plugins", ())) - set(workshop.plugins.states)
     if unknown:
         raise Refused(f"{', '.join(sorted(unknown))}: no such plugin is installed; `torqueaudit plugins` lists them")
 
     def build(reading: Reading) -> list[Draft]:
         reading.person("foreman", "setup")
-        return [reading.draft(f"site/{workshop.book.site}", "settled.1", dict(chosen))]
+        return [reading.draft(f"site/{workshop.book.site}", "settled.1", said)]
 
-    record(workshop, say, "settle", "site", dict(chosen), build)
+    record(workshop, say, "settle", "site", said, build)
 
 
 def add_person(workshop: Workshop, name: str, roles: tuple[str, ...], supervisor: str, say: Say) -> str:
@@ -71,7 +77,7 @@ def add_person(workshop: Workshop, name: str, roles: tuple[str, ...], supervisor
     if answers and answers.roles == ("trainee",):
         raise Refused(f"{supervisor} is a trainee and cannot answer for another; name a mechanic or foreman")
     said: dict[str, Any] = {"roles": list(roles), **({"supervisor": supervisor} if supervisor else {})}
-    return _enter(workshop, "person", "P", said, {"name": name}, say)
+    return enter(workshop, "person", "P", said, {"name": name}, say)
 
 
 def add_vehicle(
@@ -82,7 +88,18 @@ def add_vehicle(
         raise Refused("a vehicle has a tag (what people call it) and a model")
     said: dict[str, Any] = {"tag": tag, "model": model, **({"year": year} if year is not None else {})}
     _require_nameless(f"{tag} {model}", personal)
-    return _enter(workshop, "vehicle", "V", said, personal, say)
+    return enter(workshop, "vehicle", "V", said, personal, say)
+
+
+def _number(name: str, value: str | int) -> str:
+    """A number among the settings as the ledger holds it. Raises Refused for one out of its bounds."""
+    try:
+        number = read_decimal(str(value), name.replace("_", " "))
+    except ValueError as error:
+        raise Refused(str(error)) from None
+    if not NUMBERS[name].lowest <= number <= NUMBERS[name].highest:
+        raise Refused(f"{value}: {NUMBERS[name].says}")
+    return f"{number:f}"
 
 
 def _require_nameless(written: str, personal: Mapping[str, str]) -> None:
@@ -96,40 +113,6 @@ def _require_nameless(written: str, personal: Mapping[str, str]) -> None:
 
 def _letters(text: str) -> str:
     return "".join(filter(str.isalnum, text)).casefold()
-
-
-def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
-    """Enter a torque wrench; returns its number. Raises Refused for an unknown kind or a range that is none."""
-    if wrench.kind not in KINDS:
-        raise Refused(f"{wrench.kind}: a wrench is setting (it clicks) or indicating (it shows)")
-    said: dict[str, Any] = {"kind": wrench.kind, "tag": wrench.tag}
-    try:
-        ends = [workshop.plugins.units.parse(text).nm for text in (wrench.lowest, wrench.highest) if text]
-    except ValueError as error:
-        raise Refused(str(error)) from None
-    if len(ends) == 1 or (ends and ends[0] >= ends[1]):
-        raise Refused("a wrench's range goes from its lowest to its highest value; give both, the lower first")
-    if ends:
-        said.update(min_nm=str(ends[0]), max_nm=str(ends[1]))
-    if wrench.lever_mm is not None:
-        said["lever_mm"] = str(wrench.lever_mm)
-    if wrench.due_on is not None:
-        said["due_on"] = wrench.due_on.isoformat()
-    return _enter(workshop, "wrench", "W", said, {}, say)
-
-
-def withdraw_wrench(workshop: Workshop, number: str, why: str, say: Say) -> None:
-    """Take a wrench out of use, with the reason."""
-    if not why.strip():
-        raise Refused(f"{number}: say why it is withdrawn")
-
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("foreman", "mechanic")
-        if not reading.entries(f"wrench/{number}"):
-            raise Refused(f"{number}: no such wrench; `torqueaudit wrench list` shows them")
-        return [reading.draft(f"wrench/{number}", "withdrawn.1", {"why": why})]
-
-    record(workshop, say, "withdraw", f"wrench/{number}", {"why": why}, build)
 
 
 def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, say: Say) -> None:
@@ -151,7 +134,7 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
     record(workshop, say, "report loosened", f"vehicle/{vehicle}", {"position": position, "why": why}, build)
 
 
-def _enter(
+def enter(
     workshop: Workshop, noun: str, letter: str, said: Mapping[str, Any], personal: Mapping[str, str], say: Say
 ) -> str:
     """The first entry of a new person, vehicle or wrench, under the next free number."""

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.model.report import ExtraSection, Line, Night, NightSection
 from torqueaudit.workshop.acting import Refused
+from torqueaudit.workshop.added import fault_of
 from torqueaudit.workshop.night_audit import DayEntries, plugin_trouble, rest, workshop_line
 from torqueaudit.workshop.night_desk import Desk
 from torqueaudit.workshop.night_road import (
@@ -72,7 +73,7 @@ def _with_extra(workshop: "Workshop", night: Night) -> Night:
     extra: list[ExtraSection] = []
     broken: list[Line] = []
     for name, answer in workshop.plugins.ask("report_sections", night=night):
-        if fault := _fault(answer):
+        if fault := fault_of(answer, "report"):
             says = f"Plugin {name}: {fault}. What it would have added is not known; mend it and run the night again."
             broken.append(workshop_line(says))
         else:
@@ -80,17 +81,3 @@ def _with_extra(workshop: "Workshop", night: Night) -> Night:
     first = night.sections[0]
     sections = (first._replace(lines=(*first.lines, *broken)), *night.sections[1:])
     return _with_code(night._replace(sections=sections, extra=tuple(extra)))
-
-
-def _fault(answer: object) -> str:
-    if isinstance(answer, Exception):
-        return f"broke while it added to the report ({type(answer).__name__}: {answer})"
-    if not isinstance(answer, list) or not all(isinstance(each, ExtraSection) for each in answer):
-        return "answered with something that is not a list of report sections"
-    for section in answer:
-        cells = [section.title, *section.sentences, *section.columns, *(cell for row in section.rows for cell in row)]
-        if not all(isinstance(cell, str) for cell in cells):
-            return f"its section “{section.title}” holds something that is not text"
-        if any(len(row) != len(section.columns) for row in section.rows):
-            return f"its section “{section.title}” has rows that do not fit its columns"
-    return ""

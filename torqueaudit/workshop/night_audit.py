@@ -1,7 +1,6 @@
 """What a night could not audit, and what it says of the workshop itself: plugins, entries, wrenches, the clock."""
 
 from collections.abc import Iterator
-from datetime import date, timedelta
 from itertools import pairwise
 
 from torqueaudit.book import queries
@@ -9,6 +8,7 @@ from torqueaudit.ledger.entry import Entry, document_of, hash_of, stamp
 from torqueaudit.model.report import Line
 from torqueaudit.workshop.night_desk import VERIFY, Desk, told
 from torqueaudit.workshop.night_road import expired
+from torqueaudit.workshop.night_wrenches import wrench_lines
 
 PAGE = 200
 
@@ -58,6 +58,10 @@ class DayEntries:
         for text in says:
             yield workshop_line(f"{text} {VERIFY}")
 
+    def of_day(self, first: str, last: str) -> list[Entry]:
+        """The entries recorded from one stamp to before another."""
+        return [entry for entry, _ in self.rows if first <= entry.recorded_at < last]
+
     def set_back(self, now: str) -> Iterator[Line]:
         """Where the machine's clock went backwards."""
         moments = [(entry.sequence, entry.recorded_at) for entry, _ in self.rows]
@@ -72,22 +76,9 @@ class DayEntries:
 
 
 def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
-    """Concessions that have ended, wrenches to calibrate, a clock set back."""
+    """Concessions that have ended, wrenches withdrawn or to calibrate, a clock set back."""
     for flagged, granted in expired(desk):
         says = f"The concession for “{granted.covers.rule}” on {granted.covers.subject} ended on {granted.expires_on}"
         yield flagged.line(f"{says}. Put it right, or grant it anew with its basis.")
-    for row in queries.wrenches(desk.book):
-        if row.state == "in use" and row.due_on:
-            yield from _calibration(desk, row.wrench, date.fromisoformat(row.due_on))
+    yield from wrench_lines(desk, entries.of_day(*desk.utc_day))
     yield from entries.set_back(stamp(desk.workshop.clock()))
-
-
-def _calibration(desk: Desk, number: str, due_on: date) -> Iterator[Line]:
-    if due_on > desk.day + timedelta(days=desk.settings.due_soon_days):
-        return
-    wrench = desk.workshop.wrench(number)
-    name = f"Wrench {number} ({wrench.tag})" if wrench else f"Wrench {number}"
-    over = due_on < desk.day
-    says = f"its calibration {'ended' if over else 'ends'} on {due_on}"
-    act = "Put it aside until it is calibrated." if over else "Send it to be calibrated."
-    yield workshop_line(f"{name}: {says}. {act}")

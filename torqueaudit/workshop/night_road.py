@@ -13,6 +13,7 @@ from torqueaudit.model.job import FastenerState, JobState
 from torqueaudit.model.report import Line
 from torqueaudit.model.words import distance_text
 from torqueaudit.workshop.night_desk import DISTURBED, HELD_RANK, Desk, Flagged, sentence, told
+from torqueaudit.workshop.night_wrenches import doubted_jobs
 from torqueaudit.workshop.showing import recheck_words
 
 
@@ -41,6 +42,7 @@ def on_the_road(desk: Desk) -> Iterator[Line]:
     """Vehicles that left and have a stop standing that no later job has undone; a disturbed mark comes first."""
     numbers = [each.job for each in queries.attention(desk.book)]
     numbers += queries.reported_loose(desk.book)
+    numbers += doubted_jobs(desk)
     numbers += [int(each.flagged.view.number) for each in expired(desk)]
     found = [(flagged, stops) for flagged in desk.jobs(numbers) if (stops := _standing(flagged))]
     for flagged, stops in sorted(found, key=lambda each: each[1][0].rule != DISTURBED):

@@ -1,12 +1,15 @@
 """Procedures: entered once, and read against their source by a second person before first use."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.procedure import digest
+from torqueaudit.model.plugin_tables import ProcedureTable
+from torqueaudit.model.procedure import Work, digest
 from torqueaudit.model.procedure_file import read_procedure
-from torqueaudit.model.procedure_values import ProcedureMistakes
+from torqueaudit.model.procedure_values import ProcedureMistakes, Table
 from torqueaudit.model.subjects import fold_procedure
+from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.workshop import Workshop
 
@@ -21,7 +24,9 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
     except (OSError, UnicodeDecodeError) as error:
         raise Refused(f"{path}: cannot be read ({error})") from None
     try:
-        procedure = read_procedure(text, workshop.plugins.units, workshop.own_tolerance)
+        tables = _plugin_tables(workshop.plugins)
+        plugins = workshop.plugins
+        procedure = read_procedure(text, plugins.units, workshop.own_tolerance, tables, plugins.kinds)
     except ProcedureMistakes as mistakes:
         told = "\n".join(f"{path}:{mistake}" for mistake in mistakes.mistakes)
         raise Refused(f"the procedure was not entered:\n{told}") from None
@@ -55,6 +60,36 @@ def read_against_source(workshop: Workshop, start: str, remark: str, say: Say) -
         return [reading.draft(f"procedure/{full}", "read.1", said)]
 
     record(workshop, say, "read procedure", f"procedure/{full}", said, build)
+
+
+def _plugin_tables(plugins: Plugins) -> list[ProcedureTable]:
+    """The tables that plugins look at. Raises Refused for a plugin that breaks: its table would go in unseen."""
+    tables: list[ProcedureTable] = []
+    for name, answer in plugins.ask("procedure_tables"):
+        if isinstance(answer, Exception):
+            raise _broken(name, f"{type(answer).__name__}: {answer}") from answer
+        if not isinstance(answer, list) or not all(isinstance(each, ProcedureTable) for each in answer):
+            raise _broken(name, "it gave something that is not a list of tables")
+        tables += [each._replace(look_at=_alone(name, each)) for each in answer]
+    return tables
+
+
+def _alone(plugin: str, owned: ProcedureTable) -> Callable[[Table, tuple[Work, ...]], None]:
+    """What looks at a plugin's table, so that its faults are told by its name."""
+
+    def look_at(table: Table, work: tuple[Work, ...]) -> None:
+        try:
+            owned.look_at(table, work)
+        except (Exception, SystemExit) as error:  # whatever a plugin raises is told in one sentence
+            fault = fault_of(error)
+            raise _broken(plugin, f"{type(fault).__name__}: {fault}") from error
+
+    return look_at
+
+
+def _broken(plugin: str, fault: str) -> Refused:
+    says = f"the procedure was not entered: plugin {plugin} broke while it looked at its tables ({fault})"
+    return Refused(f"{says}; mend it, or block it")
 
 
 def _require_another_day(workshop: Workshop, reading: Reading, entered_on: str) -> None:

@@ -5,12 +5,23 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Tightening
+from torqueaudit.model.facts import Measured, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding
 from torqueaudit.model.job import Current, FastenerState, Job, JobState
 from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck import not_looked_at
-from torqueaudit.model.words import distance_text, specified_text, torque_text
+from torqueaudit.model.verdict import NOT_JUDGED
+from torqueaudit.model.words import (
+    asked_text,
+    beyond_text,
+    conditions_text,
+    distance_text,
+    likely_text,
+    measured_text,
+    share_text,
+    torque_text,
+)
+from torqueaudit.workshop.added import panels_of
 from torqueaudit.workshop.review import Judged, review
 from torqueaudit.workshop.views import FastenerView, FindingView, ItemView, JobView, RecheckView
 
@@ -19,6 +30,8 @@ if TYPE_CHECKING:
 
 # What a stop says of work that is merely still to come.
 TO_DO = frozenset({"not-tightened", "loosened-since", "not-marked", "not-checked", "threadlocker-not-cured"})
+
+LOOKED = {"yes": "in order", "no": "fault found"}
 
 WARNINGS = (
     "The vehicle maker's manual, local rules and licensed practice come first; this record supplies no specification.",
@@ -57,6 +70,8 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         released_entry=record.release.noted.entry if record.release else None,
         hand_over_entry=record.hand_over.noted.entry if record.hand_over else None,
         follows=record.follows,
+        followed_by=tuple(each.job for each in around.followed_by),
+        carried=_carried(around),
         withdrawn=record.strikes[-1].why if record.withdrawn else "",
         fasteners=tuple(_fastener(job, around, f, p) for f in job.procedure.fasteners() for p in f.positions),
         items=tuple(_item(job, item) for item in job.procedure.work if not isinstance(item, Fastener)),
@@ -66,10 +81,19 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         strikes=tuple(
             f"entry {s.entry} ({s.kind.partition('.')[0]}) struck by {s.noted.by}: {s.why}" for s in record.strikes
         ),
+        panels=panels_of(job, around, workshop.plugins),
         warnings=(*job.procedure.warnings, *WARNINGS),
         head=str(workshop.book.head()),
         asked_at=around.now.astimezone(around.settings.timezone),
     )
+
+
+def _carried(around: Around) -> tuple[str, ...]:
+    if around.before is None:
+        return ()
+    from torqueaudit.model.carried import carried_over  # few jobs follow another
+
+    return carried_over(around.before)
 
 
 def _state(job: Job) -> str:
@@ -86,12 +110,17 @@ def _fastener(job: Job, around: Around, fastener: Fastener, position: str) -> Fa
     return FastenerView(
         position=position,
         name=fastener.name_of(position),
-        specified=specified_text(specification),
+        specified=asked_text(fastener),
         source=f"{source.document}, {source.edition}, page {specification.page}" if source else "",
         state=now.state.value,
-        applied=torque_text(done.applied_nm) if done and done.applied_nm is not None else "",
+        applied=f"{torque_text(done.applied_nm)}{beyond_text(done)}" if done and done.applied_nm is not None else "",
         applied_nm=done.applied_nm if done else None,
-        shown=_shown(done) if done else "",
+        angle_deg=done.angle_deg if done else None,
+        final_nm=done.final_nm if done else None,
+        drag_nm=done.drag_nm if done else None,
+        slot=done.slot.value if done and done.slot else "",
+        beyond=beyond_text(done) if done else "",
+        shown=shown_text(done) if done else "",
         wrench=done.wrench if done else "",
         by=done.noted.by if done else "",
         when=_local(around, done.noted.happened_at) if done else None,
@@ -104,10 +133,21 @@ def _fastener(job: Job, around: Around, fastener: Fastener, position: str) -> Fa
         check_method=now.check.method.value if now.check else "",
         undone=_undone(around, now),
         entry=done.noted.entry if done else now.loosening.noted.entry if now.loosening else None,
+        expanded_nm=done.expanded_nm if done else None,
+        verdict=done.verdict if done else "",
+        proof=_proof(done) if done and done.verdict != NOT_JUDGED else "",
+        budget=tuple(share_text(line) for line in done.budget) if done else (),
     )
 
 
-def _shown(done: Tightening) -> str:
+def _proof(done: Tightening) -> str:
+    """How the applied torque was judged: "in by simple acceptance, 98.7 % likely inside"."""
+    likely = f", {likely_text(done.probability)}" if done.probability is not None else ""
+    why = f": {done.not_proved}" if done.not_proved else ""
+    return f"{done.verdict} by {done.rule}{likely}{why}"
+
+
+def shown_text(done: Tightening) -> str:
     """What the wrench said and what stood between it and the fastener: "66 lbf·ft, adapter 50 mm at 0°"."""
     between = [
         f"adapter {each['attributes'].get('length_mm')} mm at {each['attributes'].get('angle_deg')}°"
@@ -134,19 +174,35 @@ def _item(job: Job, item: Work) -> ItemView:
     record = job.record
     if isinstance(item, Measurement):
         taken = record.measured(item.key)
-        said = f"{taken.value} {taken.unit}" + (f" ({taken.place})" if taken.place else "") if taken else ""
+        said = _taken(taken) if taken else ""
         return _item_view(
             "measurement", item, said, item.written, taken.noted.by if taken else "", taken and taken.noted.entry
         )
     if isinstance(item, Step):
         done = record.steps(item.key)
-        said = done.answer + (f" ({done.remark})" if done.remark else "") if done else ""
+        said = _answer(item, done) if done else ""
         return _item_view("step", item, said, "", done.noted.by if done else "", done and done.noted.entry)
     part = record.fitted(item.key)
-    said = (
-        f"{part.part}{', lot ' + part.lot if part.lot else ''}, {'new' if part.new else 'used before'}" if part else ""
-    )
+    said = _part(part) if part else ""
     return _item_view("part", item, said, "", part.noted.by if part else "", part and part.noted.entry)
+
+
+def _taken(taken: Measured) -> str:
+    place = f" ({taken.place})" if taken.place else ""
+    says = f"; {taken.says}" if taken.says else ""
+    under = f"; {conditions_text(taken.conditions)}" if taken.conditions else ""
+    return f"{measured_text(taken)}{place}{says}{under}"
+
+
+def _answer(step: Step, done: StepDone) -> str:
+    answer = LOOKED.get(done.answer, done.answer) if step.look else done.answer
+    return f"{answer} ({done.remark})" if done.remark else answer
+
+
+def _part(part: PartFitted) -> str:
+    lot = f", lot {part.lot}" if part.lot else ""
+    attributes = "".join(f", {name}: {value}" for name, value in part.attributes)
+    return f"{part.part}{lot}, {'new' if part.new else 'used before'}{attributes}"
 
 
 def _item_view(kind: str, item: Work, said: str, limits: str, by: str, entry: int | None) -> ItemView:
@@ -182,7 +238,7 @@ def _left(job: Job, item: Work) -> str:
         return "" if record.measured(item.key) else f"measure {item.name}"
     if isinstance(item, Step):
         done = record.steps(item.key)
-        return "" if (done and done.answer != "no") or not item.required else item.name
+        return "" if (done and (item.look or done.answer != "no")) or not item.required else item.name
     return "" if record.fitted(item.key) else f"fit {item.name}"
 
 

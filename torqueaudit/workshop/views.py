@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.model.finding import Finding
+from torqueaudit.model.report import ExtraSection
 
 
 class FastenerView(NamedTuple):
@@ -18,6 +19,11 @@ class FastenerView(NamedTuple):
     state: str
     applied: str
     applied_nm: Decimal | None
+    angle_deg: Decimal | None  # turned after the torque
+    final_nm: Decimal | None  # at the end of the angle
+    drag_nm: Decimal | None  # of a self-locking nut
+    slot: str  # of a castle nut
+    beyond: str  # all four in words, to follow the torque
     shown: str
     wrench: str
     by: str
@@ -31,6 +37,10 @@ class FastenerView(NamedTuple):
     check_method: str
     undone: str
     entry: int | None
+    expanded_nm: Decimal | None  # U of the applied torque, k = 2
+    verdict: str  # as judged then
+    proof: str  # the verdict in words, with what it rests on, "" where nothing was judged
+    budget: tuple[str, ...]  # the shares of the uncertainty, each in words
 
 
 class ItemView(NamedTuple):
@@ -87,6 +97,8 @@ class JobView:
     released_entry: int | None
     hand_over_entry: int | None
     follows: str
+    followed_by: tuple[str, ...]
+    carried: tuple[str, ...]  # what the job it follows found, to be put right on this one
     withdrawn: str
     fasteners: tuple[FastenerView, ...]
     items: tuple[ItemView, ...]
@@ -94,6 +106,7 @@ class JobView:
     next: tuple[str, ...]
     recheck: RecheckView | None
     strikes: tuple[str, ...]
+    panels: tuple[ExtraSection, ...]  # what plugins add
     warnings: tuple[str, ...]
     head: str
     asked_at: datetime

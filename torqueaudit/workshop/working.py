@@ -1,11 +1,9 @@
-"""The rest of the work: steps done, dimensions measured, parts fitted."""
+"""The rest of the work: steps done or looked at, parts fitted."""
 
-from decimal import Decimal
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.procedure import Fastener, Fit, Measurement
-from torqueaudit.model.units import read_decimal
+from torqueaudit.model.procedure import Fastener, Fit
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.jobs import live_record, procedure_of
 from torqueaudit.workshop.workshop import Workshop
@@ -32,29 +30,10 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
     def build(reading: Reading) -> list[Draft]:
         reading.person(*RECORDERS)
         known = procedure_of(workshop, live_record(reading, job)).steps()
-        _require(key, {step.key for step in known}, job, "step")
+        require(key, {step.key for step in known}, job, "step")
         return [reading.draft(f"job/{job}", "step_done.1", said)]
 
     record(workshop, say, "step", f"job/{job}", said, build)
-
-
-def measure(workshop: Workshop, job: str, key: str, written: str, place: str, say: Say) -> None:
-    """Record one dimension ("25 mm") and judge it against the source's limits, if it states any.
-
-    Raises Refused for an unknown measurement, or a value without the unit the procedure asks for.
-    """
-    said = {"key": key, **({"place": place} if place else {})}
-
-    def build(reading: Reading) -> list[Draft]:
-        reading.person(*RECORDERS)
-        of = live_record(reading, job)
-        known = {each.key: each for each in procedure_of(workshop, of).measurements()}
-        _require(key, set(known), job, "measurement")
-        value = _value(known[key], written)
-        words = {**said, "value": str(value), "unit": known[key].unit}
-        return [reading.draft(f"job/{job}", "measured.1", words, _inside(known[key], value))]
-
-    record(workshop, say, "measure", f"job/{job}", {**said, "written": written}, build)
 
 
 def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
@@ -72,31 +51,13 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
         work = procedure_of(workshop, live_record(reading, job)).work
         known = {item.key for item in work if isinstance(item, Fit)}
         known |= {name for item in work if isinstance(item, Fastener) for name in item.single_use}
-        _require(key, known, job, "part")
+        require(key, known, job, "part")
         return [reading.draft(f"job/{job}", "fitted.1", said)]
 
     record(workshop, say, "fit", f"job/{job}", said, build)
 
 
-def _require(key: str, known: set[str], job: str, what: str) -> None:
+def require(key: str, known: set[str], job: str, what: str) -> None:
+    """Raise Refused for a key the job does not have, with those it has."""
     if key not in known:
         raise Refused(f"{key}: job {job} has no such {what}; it has {', '.join(sorted(known)) or 'none'}")
-
-
-def _value(measurement: Measurement, written: str) -> Decimal:
-    number, _, unit = written.strip().partition(" ")
-    if unit.strip() != measurement.unit:
-        raise Refused(
-            f"{written}: the {measurement.name} is measured in {measurement.unit}; write “25 {measurement.unit}”"
-        )
-    try:
-        return read_decimal(number, measurement.name)
-    except ValueError as error:
-        raise Refused(str(error)) from None
-
-
-def _inside(measurement: Measurement, value: Decimal) -> dict[str, bool]:
-    if measurement.lower is None and measurement.upper is None:
-        return {}
-    above = measurement.lower is None or value >= measurement.lower
-    return {"inside": above and (measurement.upper is None or value <= measurement.upper)}

@@ -7,7 +7,7 @@ from random import Random
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
-from torqueaudit.model.around import Around, VehicleEvent
+from torqueaudit.model.around import Around, FollowUp, VehicleEvent, VehicleMeasurement, VehiclePart, pairs_of
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.job import Job, JobRecord, fold_record
 from torqueaudit.model.subjects import (
@@ -15,15 +15,16 @@ from torqueaudit.model.subjects import (
     ProcedureInBook,
     Settings,
     Vehicle,
-    Wrench,
     fold_person,
     fold_procedure,
     fold_settings,
     fold_vehicle,
-    fold_wrench,
 )
+from torqueaudit.model.wrench import Wrench
+from torqueaudit.model.wrench_entries import fold_wrench
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.acting import Refused
+from torqueaudit.workshop.taking import take
 
 SHORTEST_DIGEST = 8
 
@@ -113,19 +114,66 @@ class Workshop:
 
     def around(self, job: Job, now: datetime | None = None) -> Around:
         """The surroundings of a job, loaded and frozen, at this moment or the given one."""
-        settings = self.settings
-        wrenches = {t.wrench for t in job.record.of(Tightening) if t.wrench}
+        settings, at = self.settings, now or self.clock()
+        used = {t.wrench for t in job.record.of(Tightening) if t.wrench}
+        wrenches = {number: wrench for number in used if (wrench := self.wrench(number))}
         people = {fact.noted.by for fact in job.record.facts}
         return Around(
-            now=now or self.clock(),
+            now=at,
             settings=settings,
             vehicle=self.vehicle(job.record.vehicle),
             people={number: person for number in people if (person := self.person(number))},
-            wrenches={number: wrench for number in wrenches if (wrench := self.wrench(number))},
+            wrenches=wrenches,
+            cycles={number: take(self.book, settings, wrench, at).cycles for number, wrench in wrenches.items()},
             others=self.other_events(job.record),
             read_by=self.procedure(job.record.digest).read_by,
             trouble=self.plugins.trouble({*settings.expects, *job.procedure.needs}),
+            measured=self._measured(job.record.vehicle),
+            fitted=self._fitted(job.record.vehicle),
+            before=self._before(job.record),
+            followed_by=self._followed_by(job.record),
         )
+
+    def _measured(self, vehicle: str) -> tuple[VehicleMeasurement, ...]:
+        return tuple(
+            VehicleMeasurement(
+                row.key,
+                row.kind,
+                Decimal(row.value),
+                row.unit,
+                pairs_of(row.conditions),
+                datetime.fromisoformat(row.happened_at),
+                row.odometer_m,
+                str(row.job),
+                row.entry,
+            )
+            for row in queries.measured_on(self.book, vehicle)
+        )
+
+    def _fitted(self, vehicle: str) -> tuple[VehiclePart, ...]:
+        return tuple(
+            VehiclePart(
+                row.key,
+                row.part,
+                row.lot,
+                bool(row.new),
+                pairs_of(row.attributes),
+                datetime.fromisoformat(row.happened_at),
+                row.odometer_m,
+                str(row.job),
+                row.entry,
+            )
+            for row in queries.fitted_to(self.book, vehicle)
+        )
+
+    def _before(self, record: JobRecord) -> Job | None:
+        before = self.job(record.follows) if record.follows else None
+        return before if before and before.record.vehicle == record.vehicle else None
+
+    def _followed_by(self, record: JobRecord) -> tuple[FollowUp, ...]:
+        numbers = map(str, queries.jobs_following(self.book, int(record.number), record.vehicle))
+        releases = [(number, self.record(number).release) for number in numbers]
+        return tuple(FollowUp(number, done.noted.happened_at if done else None) for number, done in releases)
 
     def other_events(self, record: JobRecord) -> tuple[VehicleEvent, ...]:
         """What other jobs and reports did to the fasteners of the same vehicle, in order."""

@@ -7,14 +7,16 @@ from pathlib import Path
 from random import Random
 
 from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.calibrating import Calibrate, calibrate
 from torqueaudit.workshop.cards import Clock, play
-from torqueaudit.workshop.keeping import NewWrench, add_person, add_vehicle, add_wrench
+from torqueaudit.workshop.keeping import add_person, add_vehicle
 from torqueaudit.workshop.listing import jobs
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.views import JobView
 from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench
 from torqueaudit_plugins.demo.jobs import story
 
 SETTINGS = {"zone": "Europe/Vienna", "base_address": "http://localhost:8080", "demo": True}
@@ -26,10 +28,52 @@ PEOPLE = (
     ("Dagobert Drehmoment", ("trainee",), "P-2"),
 )
 VEHICLES = ("blue", "red", "grey", "green", "black", "white", "yellow", "silver")
+LABORATORY = "Invented Calibrations"
 WRENCHES = (
-    NewWrench("setting", "half inch", "20 N·m", "200 N·m", Decimal(500), date(2024, 12, 31)),
-    NewWrench("indicating", "dial", "10 N·m", "60 N·m", Decimal(400), date(2024, 11, 30)),
-    NewWrench("setting", "quarter inch", "5 N·m", "25 N·m", Decimal(250), date(2024, 5, 31)),
+    (
+        NewWrench("setting", "half inch", "20 N·m", "200 N·m", Decimal(500), scales=("0.5 N·m", "1 lbf·ft")),
+        Calibrate(
+            date(2024, 1, 8),
+            "DEMO 24-017",
+            LABORATORY,
+            as_found=(
+                "20 N·m: 20.3 20.1 20.4 20.2 20.3; W 1.6 %",
+                "120 N·m: 118.2 118.9 118.5 119.1 118.7; W 1.1 %",
+                "200 N·m: 196.8 197.4 197.1 196.9 197.6; W 1.0 %",
+            ),
+        ),
+    ),
+    (
+        NewWrench("indicating", "dial", "10 N·m", "60 N·m", Decimal(400), scales=("0.5 N·m",)),
+        Calibrate(
+            date(2023, 12, 4),
+            "DEMO 23-341",
+            LABORATORY,
+            as_found=(
+                "10 N·m: 10.5 10.5 10.6 10.5 10.6; W 1.9 %",
+                "36 N·m: 37.1 37.0 37.2 37.1 37.0; W 1.2 %",
+                "60 N·m: 61.2 61.0 61.1 61.3 61.2; W 1.1 %",
+            ),
+            as_left=(
+                "10 N·m: 10.1 10.0 10.1 10.0 10.1; W 1.9 %",
+                "36 N·m: 36.2 36.1 36.1 36.2 36.1; W 1.2 %",
+                "60 N·m: 60.1 60.0 60.2 60.1 60.1; W 1.1 %",
+            ),
+        ),
+    ),
+    (
+        NewWrench("setting", "quarter inch", "5 N·m", "25 N·m", Decimal(250), scales=("0.1 N·m",)),
+        Calibrate(
+            date(2023, 5, 20),
+            "DEMO 23-102",
+            LABORATORY,
+            as_found=(
+                "5 N·m: 4.95 4.92 4.96 4.94 4.93; W 2.2 %",
+                "15 N·m: 14.9 14.8 14.9 14.9 14.8; W 1.5 %",
+                "25 N·m: 24.8 24.7 24.8 24.9 24.8; W 1.3 %",
+            ),
+        ),
+    ),
 )
 
 
@@ -51,8 +95,8 @@ def _furnish(workshop: Workshop) -> None:
     for number, colour in enumerate(VEHICLES, start=1):
         known = {"plate": f"X-DEMO {number}", "frame_number": f"KS50{number:05}", "owner": f"Invented Owner {number}"}
         add_vehicle(workshop, f"Kestrel 500, {colour}", "Kestrel 500", 2020 + number % 4, known, FOREMAN)
-    for wrench in WRENCHES:
-        add_wrench(workshop, wrench, FOREMAN)
+    for wrench, told in WRENCHES:
+        calibrate(workshop, add_wrench(workshop, wrench, FOREMAN), told, FOREMAN)
     with resources.as_file(resources.files(__package__) / "procedures") as folder:
         for path in sorted(folder.glob("*.toml")):
             digest = enter_procedure(workshop, path, Say("P-2"))

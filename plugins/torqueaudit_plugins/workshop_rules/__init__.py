@@ -7,13 +7,26 @@ from torqueaudit.model.job import Job
 from torqueaudit_plugins.workshop_rules.checks import review_checks
 from torqueaudit_plugins.workshop_rules.marks import review_marks
 from torqueaudit_plugins.workshop_rules.order import review_order
+from torqueaudit_plugins.workshop_rules.proof import review_proof
 from torqueaudit_plugins.workshop_rules.records import review_records
+from torqueaudit_plugins.workshop_rules.specifications import review_specifications
 from torqueaudit_plugins.workshop_rules.tightness import review_tightness
 from torqueaudit_plugins.workshop_rules.work import review_work
+from torqueaudit_plugins.workshop_rules.wrenches import review_wrenches
 
 
 @hookimpl
 def review_job(job: Job, around: Around) -> list[Finding]:
     """Every finding of every family."""
-    families = (review_tightness, review_order, review_marks, review_checks, review_work, review_records)
+    families = (
+        review_tightness,
+        review_proof,
+        review_order,
+        review_marks,
+        review_checks,
+        review_work,
+        review_records,
+        review_wrenches,
+        review_specifications,
+    )
     return [finding for family in families for finding in family(job, around)]

@@ -50,7 +50,7 @@ def done_by(job: Job, item: Work, limit: Order) -> bool:
         return all(current_of(p, before).state is FastenerState.TIGHTENED for p in item.positions)
     if isinstance(item, Step):
         answers = [fact.answer for fact in before if isinstance(fact, StepDone) and fact.key == item.key]
-        return bool(answers) and answers[-1] != "no"
+        return bool(answers) and (item.look or answers[-1] != "no")
     return any(isinstance(fact, Measured | PartFitted) and fact.key == item.key for fact in before)
 
 
@@ -62,9 +62,9 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
     for position in fastener.positions:
         passes = _since_loose(job, position)
         if passes and passes[-1].final and {each.stage for each in passes} != set(range(1, len(fastener.stages) + 1)):
-            name = fastener.name_of(position)
+            name, group = fastener.name_of(position), "the group" if fastener.size > 1 else "it"
             says = (
-                f"{name}: a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen the group "
+                f"{name}: a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen {group} "
                 "and go through the stages."
             )
             yield Finding("stage-left-out", Weight.STOP, name, says, passes[-1].noted.entry)

@@ -9,8 +9,9 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Loosening, Outcome, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Current, FastenerState, Job
-from torqueaudit.model.procedure import TORQUE, Fastener
-from torqueaudit.model.words import specified_text, torque_text
+from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.words import limits_text, torque_text
+from torqueaudit_plugins.workshop_rules.methods import review_method, review_stages, too_much
 
 
 def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
@@ -26,6 +27,7 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
             now = job.record.current(position)
             yield from _state(job, fastener, now)
             yield from _thread(job, fastener, position)
+            yield from review_stages(job, around, fastener, position)
             if now.tightening:
                 yield from _pass(fastener, now.tightening)
                 yield from _told_late(job, fastener, now.tightening)
@@ -67,6 +69,7 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         yield Finding("clicked-without-turning", Weight.STOP, name, says, entry)
     elif done.final:
         yield from _amount(fastener, done)
+        yield from review_method(fastener, done)
 
 
 def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
@@ -83,15 +86,13 @@ def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Findi
 
 def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
     """A joint once stretched too far is not made good by a later, lower pass, nor by undoing it."""
-    specification = fastener.specification
-    for event in job.record.events(position) if specification.method == TORQUE else ():
-        if isinstance(event, Tightening) and event.applied_nm and event.applied_nm > specification.upper_nm:
+    for event in job.record.events(position):
+        beyond = too_much(fastener, event) if isinstance(event, Tightening) else ""
+        if beyond:
             name = fastener.name_of(position)
             says = (
-                f"{name}: {torque_text(event.applied_nm)} was applied; {torque_text(specification.upper_nm)} is the "
-                "most that is specified. Never just back off: renew the joint or clear "
-                "it from the maker's data, and have "
-                "the foreman say so."
+                f"{name}: {beyond} is the most that is specified. Never just back off: renew the joint or clear it "
+                "from the maker's data, and have the foreman say so."
             )
             yield Finding("above-maximum", Weight.STOP, name, says, event.noted.entry)
 
@@ -114,22 +115,13 @@ def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
 
 
 def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
-    name, entry = fastener.name_of(done.position), done.noted.entry
-    specification = fastener.specification
-    if specification.method != TORQUE:
-        says = (
-            f"{name}: {specified_text(specification)} is specified, and the torque alone says nothing of it. "
-            "Have the angle watched and ask the foreman."
-        )
-        yield Finding("angle-judged-as-torque", Weight.STOP, name, says, entry)
+    if done.applied_nm is None or done.lower_nm is None or done.applied_nm >= done.lower_nm:
         return
-    if done.applied_nm is None or done.verdict != "out":
-        return
-    applied = torque_text(done.applied_nm)
-    limits = f"{torque_text(specification.lower_nm, bare=True)} … {torque_text(specification.upper_nm)} is specified"
-    if done.applied_nm < specification.lower_nm:
-        says = f"{name}: {applied} was applied; {limits}. Loosen it and tighten again."
-        yield Finding("outside-tolerance", Weight.STOP, name, says, entry)
+    name = fastener.name_of(done.position)
+    drag = " with the drag" if done.drag_nm is not None else ""
+    limits = f"{limits_text(done.lower_nm, done.upper_nm)} is specified{drag}"
+    says = f"{name}: {torque_text(done.applied_nm)} was applied; {limits}. Loosen it and tighten again."
+    yield Finding("outside-tolerance", Weight.STOP, name, says, done.noted.entry)
 
 
 def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> Iterator[Finding]:

@@ -7,10 +7,12 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Loosening, Noted, Outcome, PartFitted, StepDone, Tightening
+from torqueaudit.model.facts import Loosening, Measured, Noted, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import FastenerState, Job
 from torqueaudit.model.procedure import Fastener, Fit, Measurement, Step
+from torqueaudit.model.verdict import IN_NOT_PROVED, SIMPLE
+from torqueaudit.model.words import fault_text, likely_text, measured_text
 from torqueaudit_plugins.workshop_rules.order import done_by
 
 
@@ -18,7 +20,7 @@ def review_work(job: Job, around: Around) -> Iterator[Finding]:
     """Every item of the procedure that is not a fastener, and what a fastener needs renewed or cured."""
     for item in job.procedure.work:
         if isinstance(item, Step):
-            yield from _step(job, item)
+            yield from _look(job, item, around) if item.look and not item.proves else _step(job, item)
             done = job.record.steps(item.key)
             yield from _early(job, item, done.noted if done else None)
         elif isinstance(item, Measurement):
@@ -49,6 +51,30 @@ def _step(job: Job, step: Step) -> Iterator[Finding]:
         yield Finding(rule, Weight.STOP, step.name, says, done.noted.entry)
 
 
+def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
+    """A fault that was found stands until a later look finds it in order, or a job that follows was released."""
+    done = job.record.steps(step.key)
+    if done is None and step.required:
+        says = f"{step.name}: not looked at. {step.says}"
+        yield Finding("step-not-done", Weight.STOP, step.name, says, job.record.opened.entry)
+    if done is None or done.answer != "no":
+        return
+    said, entry = fault_text(step, done), done.noted.entry
+    followed = [each.job for each in around.followed_by]
+    answered = [
+        each.job for each in around.followed_by if each.released_at and each.released_at > done.noted.happened_at
+    ]
+    if answered:
+        says = f"{said} Put right on job {answered[-1]}."
+        yield Finding("fault-found", Weight.NOTE, step.name, says, entry)
+        return
+    if followed:
+        says = f"{said} Job {followed[-1]} follows, and was not released since."
+    else:
+        says = f"{said} Put it right and look again, or open the job that does, as one that follows job {job.number}."
+    yield Finding("fault-found", Weight.STOP, step.name, says, entry)
+
+
 def _worked_on_since(job: Job, done: StepDone) -> bool:
     """A proof holds for what stood when it was given; a confirming click moved nothing."""
     held = {p for f in job.procedure.fasteners() if f.holds in ("wheel", "brake") for p in f.positions}
@@ -76,13 +102,25 @@ def _measurement(job: Job, measurement: Measurement) -> Iterator[Finding]:
     if taken is None:
         yield Finding("measurement-missing", Weight.STOP, name, f"{name}: not measured.", job.record.opened.entry)
     elif taken.inside is False:
-        says = (
-            f"{name}: {taken.value} {taken.unit}; {measurement.written} is specified. Set it right and measure again."
-        )
+        says = f"{name}: {measured_text(taken)}; {measurement.written} is specified. Set it right and measure again."
         yield Finding("measurement-outside", Weight.STOP, name, says, taken.noted.entry)
     elif taken.inside is None:
-        says = f"{name}: {taken.value} {taken.unit}, measured and not judged: the source states no limit."
+        says = f"{name}: {measured_text(taken)}, measured and not judged: the source states no limit."
         yield Finding("measurement-not-judged", Weight.NOTE, name, says, taken.noted.entry)
+    elif taken.verdict == IN_NOT_PROVED and taken.rule != SIMPLE:
+        yield _not_proved(measurement, taken)
+
+
+def _not_proved(measurement: Measurement, taken: Measured) -> Finding:
+    """Inside, but not by the decision rule in force, which asks how sure the instrument is."""
+    name = measurement.name
+    if taken.expanded is None:
+        why = f"but how sure it is was not told, so {taken.rule} proves nothing. Tell the instrument's uncertainty."
+    else:
+        likely = f"{likely_text(taken.probability)}, " if taken.probability is not None else ""
+        why = f"{likely}but {taken.rule} does not prove it. Set it further inside, or take a better instrument."
+    says = f"{name}: {measured_text(taken)} lies inside {measurement.written}, {why}"
+    return Finding("measurement-not-proved", Weight.CAUTION, name, says, taken.noted.entry)
 
 
 def _fit(job: Job, fit: Fit) -> Iterator[Finding]:
@@ -93,6 +131,14 @@ def _fit(job: Job, fit: Fit) -> Iterator[Finding]:
     elif fit.single_use and not fitted.new:
         says = f"{fit.name}: used again. It holds once only; fit a new one."
         yield Finding("locking-part-reused", Weight.STOP, fit.name, says, fitted.noted.entry)
+    missing = [name for name in fit.attributes if fitted and name not in {told for told, _ in fitted.attributes}]
+    if fitted and missing:
+        says = f"{fit.name}: not written down with it: {', '.join(missing)}. Record it again with {_them(missing)}."
+        yield Finding("part-attribute-missing", Weight.CAUTION, fit.name, says, fitted.noted.entry)
+
+
+def _them(missing: list[str]) -> str:
+    return "them" if len(missing) > 1 else "it"
 
 
 def _locking_parts(job: Job, fastener: Fastener) -> Iterator[Finding]:

@@ -1,0 +1,58 @@
+"""The answer to the bench question, as lines for whoever holds the wrench and as data."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+from torqueaudit.model.words import applied_text, likely_text, share_text
+from torqueaudit.workshop.bench import Answer
+
+ALWAYS = (
+    "The vehicle maker's manual prevails; this works from what the procedure says and supplies no specification. "
+    "Never put a pipe on the handle."
+)
+
+
+def as_lines(answer: Answer) -> Iterator[str]:
+    """What to set first, then what that reaches, then what to heed."""
+    yield f"{answer.fastener}: {answer.specified}"
+    if answer.derived:
+        yield f"  {answer.derived}"
+    if answer.setting is None:
+        yield f"NOT with wrench {answer.wrench}: {answer.why_not}."
+        yield (
+            f"Take {' or '.join(answer.instead)}."
+            if answer.instead
+            else "No other wrench of this workshop can either, with what is fitted."
+        )
+        yield ALWAYS
+        return
+    verb = "Turn until wrench {} shows" if answer.kind == "indicating" else "Set wrench {} to"
+    yield f"{verb.format(answer.wrench)} {answer.setting:f} {answer.unit}"
+    yield f"  reaches {_reached(answer)}: {answer.verdict} ({_judged(answer)})"
+    yield from (f"  {share_text(line)}" for line in answer.budget)
+    yield from answer.cautions
+    yield ALWAYS
+
+
+def as_data(answer: Answer) -> dict[str, Any]:
+    """The answer with decimal strings; `setting` and what follows from it are null where it cannot be done."""
+    data = answer._asdict()
+    for name in ("setting", "applied_nm", "expanded_uncertainty_nm", "probability"):
+        data[name] = _decimal(data[name])
+    data["budget"] = [{"name": line.name, "relative": _decimal(line.relative)} for line in answer.budget]
+    return {**data, "warnings": [ALWAYS]}
+
+
+def _reached(answer: Answer) -> str:
+    coverage = "" if answer.expanded_uncertainty_nm is None else " (k = 2)"
+    return f"{applied_text(answer.applied_nm or Decimal(0), answer.expanded_uncertainty_nm)}{coverage}"
+
+
+def _judged(answer: Answer) -> str:
+    likely = "" if answer.probability is None else f", {likely_text(answer.probability)}"
+    return f"{answer.decision_rule}{likely}"
+
+
+def _decimal(number: Decimal | None) -> str | None:
+    return None if number is None else format(number, "f")

@@ -1,0 +1,49 @@
+"""Clamp load: is a specified torque plausible for its bolt, what does it make, and what does the joint lose again?
+
+Works out of a fastener's thread, property class and condition, and of the table `[x.clamp_load.FASTENER]` of a
+procedure. A clamp load worked out from a torque is an estimate and is called so wherever it stands.
+"""
+
+from typing import TYPE_CHECKING
+
+from torqueaudit.hooks import hookimpl
+
+if TYPE_CHECKING:
+    from torqueaudit.model.around import Around
+    from torqueaudit.model.finding import Finding
+    from torqueaudit.model.job import Job
+    from torqueaudit.model.plugin_tables import ProcedureTable
+    from torqueaudit.model.report import ExtraSection
+
+# Every command loads this plugin, and few look at a job: the hooks import what they need.
+
+
+@hookimpl
+def procedure_tables() -> "list[ProcedureTable]":
+    """The table `[x.clamp_load]`."""
+    from torqueaudit.model.plugin_tables import ProcedureTable
+    from torqueaudit_plugins.clamp_load.joints import NAME
+    from torqueaudit_plugins.clamp_load.table import look_at_joints
+
+    return [ProcedureTable(NAME, look_at_joints)]
+
+
+@hookimpl
+def review_job(job: "Job") -> "list[Finding] | None":
+    """Whether each specified torque is plausible; silent where no thread or class is stated."""
+    if not any(fastener.thread and fastener.property_class for fastener in job.procedure.fasteners()):
+        return None
+    from torqueaudit_plugins.clamp_load.plausibility import review_torques
+
+    return list(review_torques(job))
+
+
+@hookimpl
+def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
+    """Why to come back after the first ride, where the procedure states a joint."""
+    if "clamp_load" not in job.procedure.x:
+        return None
+    from torqueaudit_plugins.clamp_load.panel import panel_of
+
+    panel = panel_of(job, around)
+    return [panel] if panel else None

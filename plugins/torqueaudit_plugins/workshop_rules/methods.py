@@ -1,0 +1,112 @@
+"""Was a fastener that is specified by more than a torque tightened as specified: angle, stages, castle nut, drag?
+
+caliper bolt: turned 80° after the torque; 85 … 95° is specified. Loosen it and tighten again from the start.
+"""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from torqueaudit.model.around import Around
+from torqueaudit.model.facts import Loosening, Outcome, Slot, Tightening
+from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.job import Job
+from torqueaudit.model.procedure import CASTLE_NUT, Fastener
+from torqueaudit.model.specification import TORQUE_AND_ANGLE, Specification
+from torqueaudit.model.words import asked_text, limits_text, torque_text
+
+
+def too_much(fastener: Fastener, done: Tightening) -> str:
+    """What of one pass lies above what is specified, and that limit: "121 N·m was applied; 118.8 N·m"; else ""."""
+    specification, window = fastener.specification, fastener.specification.angle_window
+    if done.applied_nm is not None and done.upper_nm is not None and done.applied_nm > done.upper_nm:
+        return f"{torque_text(done.applied_nm)} was applied; {torque_text(done.upper_nm)}"
+    if done.angle_deg is not None and window and done.angle_deg > window[1]:
+        return f"it was turned {done.angle_deg:f}° after the torque; {window[1]:f}°"
+    most = specification.final_upper_nm
+    if done.final_nm is not None and most is not None and done.final_nm > most:
+        return f"{torque_text(done.final_nm)} was reached at the end of the angle; {torque_text(most)}"
+    return ""
+
+
+def review_method(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+    """What is missing or short of a last pass, beyond its torque."""
+    name = fastener.name_of(done.position)
+    said = []
+    if fastener.specification.method == TORQUE_AND_ANGLE:
+        said += [*_angle(fastener, done), *_end(fastener.specification, done)]
+    if fastener.locking == CASTLE_NUT:
+        said += [*_slot(done)]
+    if fastener.specification.drag_excluded and done.drag_nm is None:
+        says = (
+            f"the source's {fastener.specification.written} excludes the drag of the self-locking nut, and none was "
+            "told. Loosen it, measure the drag while it runs down, and tighten to both together."
+        )
+        said.append(("drag-not-told", Weight.STOP, says))
+    yield from (Finding(rule, weight, name, f"{name}: {says}", done.noted.entry) for rule, weight, says in said)
+
+
+def _angle(fastener: Fastener, done: Tightening) -> Iterator[tuple[str, Weight, str]]:
+    specification, turned, window = fastener.specification, done.angle_deg, fastener.specification.angle_window
+    if turned is None:
+        says = (
+            f"{asked_text(fastener)} is specified, and no angle was told; its torque alone says nothing. Loosen it, "
+            "tighten again and turn the angle."
+        )
+        yield "angle-not-told", Weight.STOP, says
+    elif window is None:
+        says = f"turned {turned:f}° after the torque, {specification.angle:f}° is specified; not judged: the source"
+        yield "angle-not-judged", Weight.NOTE, f"{says} prints no tolerance."
+    elif turned < window[0]:
+        says = f"turned {turned:f}° after the torque; {window[0]:f} … {window[1]:f}° is specified. Loosen it and"
+        yield "angle-outside", Weight.STOP, f"{says} tighten again from the start."
+
+
+def _end(specification: Specification, done: Tightening) -> Iterator[tuple[str, Weight, str]]:
+    """The torque at the end of the angle, where the source prints what it may be."""
+    lower, upper = specification.final_lower_nm, specification.final_upper_nm
+    if not specification.final_written or done.angle_deg is None:
+        return
+    if done.final_nm is None:
+        says = f"{limits_text(lower, upper)} is specified at the end of the angle, and no torque was told. Loosen it"
+        yield "final-torque-not-told", Weight.STOP, f"{says}, tighten again and read the wrench at the end."
+    elif lower is not None and done.final_nm < lower:
+        says = f"{torque_text(done.final_nm)} at the end of the angle; {limits_text(lower, upper)} is specified. Loosen"
+        yield "final-torque-outside", Weight.STOP, f"{says} it, look at bolt and thread, and tighten again."
+
+
+def _slot(done: Tightening) -> Iterator[tuple[str, Weight, str]]:
+    if done.slot is None:
+        says = "a castle nut, and its slot was not told. Look whether the pin goes through; never back off to it."
+        yield "slot-not-told", Weight.STOP, says
+    elif done.slot is Slot.NONE:
+        says = "no slot came to the hole within the maximum. Never back off: change the washer or the nut, and tighten"
+        yield "no-slot-within-maximum", Weight.STOP, f"{says} again."
+
+
+def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -> Iterator[Finding]:
+    """A printed stage done at another torque: no limit is printed for it, so the workshop's own tolerance tells."""
+    if not fastener.stage_torques:
+        return
+    share = around.settings.own_tolerance_percent / 100
+    for done in _since_loose(job, position):
+        aim = fastener.stage_nm(done.stage)
+        if done.final or aim is None or not _off(done, aim, share):
+            continue
+        name = fastener.name_of(position)
+        says = (
+            f"{name}: stage {done.stage} was done at {torque_text(done.applied_nm or Decimal(0))}; "
+            f"{fastener.stages[done.stage - 1]} is specified. Go through the stages again if the source insists."
+        )
+        yield Finding("stage-torque-off", Weight.CAUTION, name, says, done.noted.entry)
+
+
+def _since_loose(job: Job, position: str) -> list[Tightening]:
+    passes: list[Tightening] = []
+    for event in job.record.events(position):
+        passes = [] if isinstance(event, Loosening) else [*passes, event]
+    return passes
+
+
+def _off(done: Tightening, aim: Decimal, share: Decimal) -> bool:
+    read = done.outcome in (Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN)
+    return read and done.applied_nm is not None and abs(done.applied_nm - aim) > aim * share

@@ -1,0 +1,139 @@
+"""A book that an earlier program made opens, and has what it lacked."""
+
+import shutil
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from torqueaudit.book import queries
+from torqueaudit.book.engine import SCHEMA_VERSION, sqlite3
+from torqueaudit.testing import Clock, play
+from torqueaudit.workshop.opening import open_workshop
+
+CARD = """
+2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+2031-04-02 10:05 sprocket-bolt stage 1 15 N·m with W-1 by P-2
+2031-04-02 10:10 disc-bolt 22 N·m with W-1 by P-2
+2031-04-02 10:11 disc-bolt loosened: wrong washer by P-2
+2031-04-02 10:12 disc-bolt 22 N·m with W-2 by P-2
+2031-04-02 11:00 job 2 opened axle on V-2 by P-2
+2031-04-02 11:05 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 11:06 line 6 struck: wrong vehicle by P-2
+"""
+
+
+def as_the_second_made_it(path: Path) -> None:
+    """Take back what the third migration added: two lists, a column with its index, its row, the version."""
+    connection = sqlite3.connect(path, isolation_level=None)
+    for table in ("measurements", "parts"):
+        connection.execute(f"drop table {table}")
+    connection.execute("drop index jobs_follows")
+    connection.execute("alter table jobs drop column follows")
+    connection.execute("delete from _sqlite_migrations where name = 'm003_measurements_and_parts'")
+    connection.execute("pragma user_version = 2")
+    connection.close()
+
+
+def as_the_first_made_it(path: Path) -> None:
+    """Take back what the second migration added too: column, index, its row, the version."""
+    as_the_second_made_it(path)
+    connection = sqlite3.connect(path, isolation_level=None)
+    connection.execute("drop index fastener_events_wrench")
+    connection.execute("alter table fastener_events drop column wrench")
+    connection.execute("delete from _sqlite_migrations where name = 'm002_wrench_uses'")
+    connection.execute("pragma user_version = 1")
+    connection.close()
+
+
+def test_a_book_of_the_first_schema_opens_sound_and_counts_its_cycles(book_file: Path, tmp_path: Path) -> None:
+    """Each pass counts, also those of a stage; a withdrawn job's do not, and undoing is none."""
+    clock = Clock()
+    with open_workshop(book_file, clock=clock, chance=Random(9)) as workshop:
+        play(workshop, CARD)
+        expected = [queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
+    older = Path(shutil.copy(book_file, tmp_path / "older.book"))
+    as_the_first_made_it(older)
+
+    with open_workshop(older, clock=clock, chance=Random(9)) as workshop:
+        actual = [queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
+        counted = [queries.wrench_cycles(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
+        version = workshop.book.connection.execute("pragma user_version").fetchone()[0]
+
+        assert [] == workshop.book.verify()
+    assert expected == actual
+    assert [6, 1, 0] == counted
+    assert version == SCHEMA_VERSION
+
+
+MEASURED = """
+2031-04-02 09:00 job 1 opened final-drive on V-1 at 12000 km by P-2
+2031-04-02 10:05 slack measured 25 mm at mid-span by P-2
+2031-04-02 10:06 wear measured 320 mm by P-2
+2031-04-02 10:07 line 3 struck: misread by P-2
+2031-04-02 09:30 wear measured 319 mm by P-2
+2031-04-02 10:09 tab-washer fitted used washer "18 mm" lot L-7 with size=18 mm, coating=blank über zinc by P-2
+2031-04-02 10:10 tab-washer fitted washer 18 mm by P-2
+2031-04-02 12:00 handed over at 12010 km by P-1
+2031-04-09 10:00 slack measured 26 mm by P-2
+2031-04-09 10:10 ridden to 12500 km by owner
+2031-04-10 10:00 job 2 opened axle on V-1 after job 1 by P-2
+2031-04-10 11:00 job 3 opened final-drive on V-1 after job 2 by P-2
+2031-04-10 11:05 slack measured 27 mm by P-2
+2031-04-10 11:06 line 12 struck: twice by P-2
+2031-04-10 12:00 job 4 opened final-drive on V-2 by P-2
+2031-04-10 12:05 slack measured 28 mm by P-2
+2031-04-10 12:06 handed over at 700 km by P-1
+"""
+
+
+def test_a_book_of_the_second_schema_opens_sound_with_what_was_measured_and_fitted(
+    book_file: Path, tmp_path: Path
+) -> None:
+    """What was struck and what a withdrawn job said is left out, and the nearest odometer is found."""
+    clock = Clock()
+
+    def asked(path: Path) -> list[object]:
+        with open_workshop(path, clock=clock, chance=Random(9)) as workshop:
+            assert [] == workshop.book.verify()
+            vehicles = [
+                (queries.measured_on(workshop.book, each), queries.fitted_to(workshop.book, each))
+                for each in ("V-1", "V-2")
+            ]
+            return [*vehicles, *(queries.jobs_following(workshop.book, job, "V-1") for job in (1, 2, 3))]
+
+    with open_workshop(book_file, clock=clock, chance=Random(9)) as workshop:
+        play(workshop, MEASURED)
+    expected = asked(book_file)
+    older = Path(shutil.copy(book_file, tmp_path / "older.book"))
+    as_the_second_made_it(older)
+
+    assert expected == asked(older)
+    assert [[2], [], []] == expected[2:]
+
+
+@pytest.mark.parametrize(
+    ("asked", "index"),
+    [
+        ("select * from measurements where vehicle = ?", "measurements_vehicle"),
+        ("select * from parts where vehicle = ?", "parts_vehicle"),
+        ("select * from jobs where follows = ?", "jobs_follows"),
+    ],
+)
+def test_a_vehicles_measurements_parts_and_follow_ups_are_found_through_an_index(
+    book_file: Path, asked: str, index: str
+) -> None:
+    """However many jobs there are."""
+    with open_workshop(book_file, clock=Clock(), chance=Random(9)) as workshop:
+        plan = workshop.book.connection.execute(f"explain query plan {asked}", ("1",)).fetchall()
+
+    assert [index in row[3] for row in plan] == [True]
+
+
+def test_cycles_are_counted_through_the_index(book_file: Path) -> None:
+    """However many jobs there are."""
+    with open_workshop(book_file, clock=Clock(), chance=Random(9)) as workshop:
+        asked = "explain query plan select count(*) from fastener_events where wrench = ? and happened_at >= ?"
+        plan = workshop.book.connection.execute(asked, ("W-1", "")).fetchall()
+
+    assert ["fastener_events_wrench" in row[3] for row in plan] == [True]

@@ -1,0 +1,31 @@
+"""`fastener tighten` with what is told beyond a torque."""
+
+import json
+import subprocess
+from collections.abc import Callable
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+TIGHTEN = ("fastener", "tighten", "1", "caliper-bolt", "--wrench", "W-2", "--outcome", "value shown")
+
+
+def test_an_angle_and_the_torque_at_its_end_are_told_and_shown(run: Run) -> None:
+    """30 N·m, then 45°, then 74 N·m."""
+    run("job", "open", "--procedure", "final-drive", "--vehicle", "V-1")
+    told = run(*TIGHTEN, "--shown", "30 N·m", "--angle", "45", "--final-torque", "74 N·m")
+    shown = json.loads(run("job", "show", "1", "--json").stdout)
+    bolt = next(each for each in shown["fasteners"] if each["position"] == "caliper-bolt")
+
+    assert told.returncode == 0, told.stderr
+    assert bolt["applied"] == "30 N·m + 45°, then 74 N·m"
+    assert {"angle_deg": "45", "final_nm": "74"} == {name: bolt[name] for name in ("angle_deg", "final_nm")}
+
+
+def test_a_slot_of_what_is_no_castle_nut_is_refused(run: Run) -> None:
+    """One sentence; drag likewise."""
+    run("job", "open", "--procedure", "final-drive", "--vehicle", "V-1")
+    slot = run(*TIGHTEN, "--shown", "30 N·m", "--slot", "aligned")
+    drag = run(*TIGHTEN, "--shown", "30 N·m", "--drag", "8 N·m")
+
+    assert (1, 1) == (slot.returncode, drag.returncode)
+    assert "caliper bolt: is no castle nut; leave the slot out" in slot.stderr
+    assert "no drag is added, leave it out" in drag.stderr

@@ -1,0 +1,170 @@
+"""`torqueaudit wrench`: every command as its user runs it."""
+
+import json
+import subprocess
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from torqueaudit.workshop.calibrating import later_by
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+POINT = "100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; b_ep 0.1 %"
+OUT = "100 N·m: 95 95 95"
+# The command takes the machine's clock, so the days go by it.
+ON = (datetime.now(UTC) - timedelta(days=1)).date()
+DUE = later_by(ON, 12)
+CALIBRATE = ("wrench", "calibrate", "W-1", "--on", str(ON), "--by", "P-1")
+
+
+def said(run: Run, *words: str) -> str:
+    """What a command answers that succeeds."""
+    done = run(*words)
+    assert (0, "") == (done.returncode, done.stderr)
+    return done.stdout
+
+
+def test_a_wrench_is_entered_and_shown(run: Run) -> None:
+    """The state comes first, in big words; then what it is."""
+    words = ("--kind", "setting", "--range", "10 N·m", "50 N·m", "--scale", "0.5 N·m", "--scale", "1 lbf·ft")
+    more = ("--lever", "300", "--direction", "right", "--owner", "the yard next door", "--by", "P-1")
+    assert "W-4: short\n" == said(run, "wrench", "add", "short", *words, *more)
+    lines = said(run, "wrench", "show", "W-4").splitlines()
+
+    assert "W-4 (short): NOT SHOWN TO BE IN CALIBRATION" == lines[0]
+    for part in (
+        "±4 % (ISO 6789)",
+        "10 … 50 N·m",
+        "0.5 N·m, 1 lbf·ft",
+        "300 mm",
+        "to the right only",
+        "the yard next door, no certificate",
+        "at least 0 of 5000 cycles",
+    ):
+        assert part in "\n".join(lines)
+
+
+def test_a_calibration_is_answered_and_shown_with_its_points(run: Run, tmp_path: Path) -> None:
+    """Deviation, W and W′ of each point; where the certificate lies."""
+    scan = tmp_path / "c.pdf"
+    scan.write_bytes(b"%PDF-1.7 invented")
+    words = ("--certificate", "C-17", "--laboratory", "Invented Lab", "--as-found", POINT, "--file", str(scan))
+    answer = said(run, *CALIBRATE, *words)
+    shown = said(run, "wrench", "show", "W-1")
+
+    assert answer.startswith(f"W-1: calibrated on {ON}, valid until {DUE}\n")
+    assert "Remark: no point at 20 N·m, 120 N·m, 200 N·m" in answer
+    assert "100 N·m    +2.21 %   1.40 %   3.71 %   97.2 98.1 97.6 98.4 97.9" in shown
+    assert str(tmp_path / "yard.book.papers") in shown
+    assert f"{ON}  calibrated     C-17 by Invented Lab; valid until {DUE}" in shown
+
+
+def test_a_failed_calibration_says_so_first(run: Run) -> None:
+    """And names where to look for what is in doubt."""
+    first, second, third, *_ = said(run, *CALIBRATE, "--as-found", OUT).splitlines()
+
+    expected = f"outside its permissible deviation at its calibration on {ON} (+5.263 % at 100 N·m)"
+    assert f"W-1: WITHDRAWN, {expected}" == first
+    assert "Found outside its permissible deviation: +5.263 % at 100 N·m." == second
+    assert "It did nothing in this book since its last good look." == third
+    assert f"withdrawn: {expected}" in said(run, "wrench", "list")
+
+
+def test_check_and_estimate_and_mishaps(run: Run) -> None:
+    """Each is one sentence, and stands in the wrench's history."""
+    checked = said(run, "wrench", "check", "W-1", "--tester", "bench tester", "--point", "100 N·m: 99 99 99")
+    estimated = said(run, "wrench", "estimate", "W-1", "300", "--why", "lent out", "--by", "P-1")
+    dropped = said(run, "wrench", "dropped", "W-1", "--why", "off the bench", "--by", "P-4")
+    overloaded = said(run, "wrench", "overloaded", "W-2", "--why", "pipe on the handle")
+    withdrawn = said(run, "wrench", "withdraw", "W-3", "--why", "lost")
+    shown = said(run, "wrench", "show", "W-1")
+
+    assert "inside its permissible deviation" in checked
+    assert "W-1: at least 300 cycles more\n" == estimated
+    assert "W-1: dropped; put it aside, it is withdrawn until it is calibrated\n" == dropped
+    assert "W-2: overloaded; put it aside, it is withdrawn until it is calibrated\n" == overloaded
+    assert "W-3: withdrawn\n" == withdrawn
+    assert "W-1 (blue): WITHDRAWN\n  dropped on " in shown
+    assert "at least 300 of 5000 cycles" in shown
+    assert "use estimated  at least 300 cycles beside the book: lent out" in shown
+
+
+def test_what_it_was_used_on_is_listed_by_job_and_day(run: Run) -> None:
+    """And what is in doubt with what it made of the torque."""
+    said(run, "job", "open", "--vehicle", "V-1", "--procedure", "axle", "--odometer", "12 000 km")
+    words = ("--wrench", "W-1", "--shown", "108 N·m", "--outcome", "turned, then clicked")
+    said(run, "fastener", "tighten", "1", "rear-axle-nut", *words)
+    before = said(run, "wrench", "show", "W-1")
+    answer = said(run, "wrench", "check", "W-1", "--tester", "bench tester", "--point", "108 N·m: 96.428571")
+    after = said(run, "wrench", "show", "W-1")
+
+    assert "In doubt: 1 pass, outside its limits on job 1; `torqueaudit wrench show W-1` lists them." in answer
+    assert "Used since it was last known to be good\n" in before
+    assert "rear-axle-nut" in before
+    assert "In doubt" not in before
+    assert "96.4 N·m with +12 %, OUTSIDE" in after
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("add", "x", "--kind", "setting", "--by", "P-1"),
+        ("list",),
+        ("show", "W-1"),
+        ("calibrate", "W-1", "--on", "2026-03-01", "--as-found", POINT, "--by", "P-1"),
+        ("check", "W-1", "--tester", "t", "--point", "100 N·m: 99"),
+        ("dropped", "W-1", "--why", "x"),
+        ("overloaded", "W-1", "--why", "x"),
+        ("estimate", "W-1", "3", "--why", "x", "--by", "P-1"),
+        ("withdraw", "W-1", "--why", "x"),
+    ],
+    ids=lambda words: words[0],
+)
+def test_every_command_answers_with_json(run: Run, words: tuple[str, ...]) -> None:
+    """One object or list, and nothing else."""
+    assert json.loads(said(run, "wrench", *words, "--json"))
+
+
+def test_the_sheet_and_its_json_say_the_same(run: Run) -> None:
+    """Decimals are strings, days ISO 8601."""
+    said(run, *CALIBRATE, "--as-found", POINT)
+    data = json.loads(said(run, "wrench", "show", "W-1", "--json"))
+    point = data["calibration"]["as_found"][0]
+
+    assert ("in use", str(DUE), 5000) == (data["state"], data["due_on"], data["cycles_allowed"])
+    assert ("100", "2.209507", "1.400000", "3.709507") == (
+        point["shown_nm"],
+        point["deviation_percent"],
+        point["expanded_percent"],
+        point["interval_percent"],
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "says"),
+    [
+        (("show", "W-9"), 1, "W-9: no such wrench"),
+        (("calibrate", "W-1", "--on", "2999-01-01", "--certificate", "C"), 1, "has not come yet"),
+        (("calibrate", "W-1", "--on", "soon", "--certificate", "C"), 2, "write a date as"),
+        (("calibrate", "W-1", "--on", "2026-03-01"), 1, "nothing shows this calibration"),
+        (("calibrate", "W-1", "--on", "2026-03-01", "--as-found", "100 N·m: 0"), 1, "above zero"),
+        (("calibrate", "W-1", "--on", "2026-03-01", "--as-found", "100 N·m: 1 %"), 1, "is not a plain number"),
+        (("calibrate", "W-1", "--on", "2026-03-01", "--adapter", "50"), 2, "write an adapter as"),
+        (("calibrate", "W-1", "--on", "2026-03-01", "--file", "none.pdf"), 1, "cannot be read"),
+        (("check", "W-1", "--tester", "t"), 2, "Missing option '--point'"),
+        (("estimate", "W-1", "many", "--why", "x"), 2, "is not a valid integer"),
+        (("estimate", "W-1", "0", "--why", "x"), 1, "between 1 and 1000000 cycles"),
+        (("add", "x", "--kind", "setting", "--lever", "long"), 2, "a lever is given in mm"),
+        (("add", "x", "--kind", "setting", "--scale", "fine"), 1, "does not begin with a number"),
+    ],
+)
+def test_bad_input_is_one_sentence(run: Run, words: tuple[str, ...], code: int, says: str) -> None:
+    """And the ledger stands where it stood."""
+    before = run("ledger", "head").stdout
+    done = run("wrench", *words, "--by", "P-1") if words[0] != "show" else run("wrench", *words)
+
+    assert (code, "Traceback" in done.stderr) == (done.returncode, False)
+    assert says in done.stderr
+    assert before == run("ledger", "head").stdout

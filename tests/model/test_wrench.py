@@ -1,0 +1,250 @@
+"""A wrench folded from its entries: deviations, classes, what is in force on a day, what brings it back."""
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.correction import Fitted
+from torqueaudit.model.wrench import (
+    BAR,
+    SCREWDRIVER,
+    Paper,
+    Point,
+    Scale,
+    Wrench,
+    between,
+    outside,
+    outside_text,
+    percent_text,
+)
+from torqueaudit.model.wrench_doubt import deviation_at, looks_of
+from torqueaudit.model.wrench_entries import fold_wrench
+
+DAY = date(2031, 4, 2)
+GOOD = {"shown_nm": "100", "references_nm": ["98", "99"]}
+BAD = {"shown_nm": "100", "references_nm": ["90"]}
+
+
+def entry(number: int, kind: str, said: dict[str, Any], judged: dict[str, Any] | None = None) -> Entry:
+    """An entry of wrench W-1 that stands as the given one of its subject."""
+    at = "2031-04-02T09:00:00Z"
+    return Entry("YARD", number, f"A{number}", "wrench/W-1", number, kind, at, at, "P-1", said, judged or {}, "", "", 1)
+
+
+def wrench(*later: Entry, **said: Any) -> Wrench:
+    """A wrench of 20 to 200 N·m with these entries behind its own."""
+    entered = {"kind": "setting", "tag": "blue", "min_nm": "20", "max_nm": "200", **said}
+    return fold_wrench([entry(1, "entered.1", entered), *later])
+
+
+def calibrated(number: int, on: str, due_on: str, *, failed: str = "", **points: Any) -> Entry:
+    """A calibration of a day, passed unless it says why not."""
+    judged = {"due_on": due_on, "passed": not failed, **points}
+    return entry(number, "calibrated.1", {"on": on}, {**judged, "withdrawn": failed} if failed else judged)
+
+
+@pytest.mark.parametrize(
+    ("said", "permissible"),
+    [
+        ({}, "0.04"),
+        ({"max_nm": "10"}, "0.06"),
+        ({"max_nm": "10.1"}, "0.04"),
+        ({"construction": BAR}, "0.06"),
+        ({"construction": SCREWDRIVER}, "0.06"),
+    ],
+)
+def test_the_permissible_deviation_goes_by_the_tools_maximum(said: dict[str, str], permissible: str) -> None:
+    """Outside check: ISO 6789-1:2017, from memory; the split at 10 N·m is on the maximum, not on the reading."""
+    assert Decimal(permissible) == wrench(**said).permissible
+
+
+def test_an_unknown_maximum_takes_the_wider_class() -> None:
+    """Nothing better is known of it."""
+    assert Decimal("0.06") == fold_wrench([entry(1, "entered.1", {"kind": "setting", "tag": "blue"})]).permissible
+
+
+def test_everything_that_was_entered_comes_back() -> None:
+    """Scales, direction, owner, lever."""
+    scale = {"unit": "lbf·ft", "division": "1", "unit_nm": "1.3558179483314004"}
+    folded = wrench(scales=[scale], direction="right", owner="the yard next door", lever_mm="500", due_on="2031-09-30")
+
+    assert (Scale("lbf·ft", Decimal(1), Decimal("1.3558179483314004")),) == folded.scales
+    assert ("right", "the yard next door", Decimal(500)) == (folded.direction, folded.owner, folded.lever_mm)
+    assert date(2031, 9, 30) == folded.due == folded.due_on
+
+
+def test_a_point_without_w_states_none() -> None:
+    """No figure is made up where the certificate has none."""
+    point = Point(Decimal(100), (Decimal(96),))
+
+    assert (None, None) == (point.corrected, point.uncorrected)
+
+
+def test_w_is_what_w_prime_holds_beside_the_deviation() -> None:
+    """|a| is 4.1667 %; a W′ smaller than that cannot be what it is called, and leaves nothing to go by."""
+    point = Point(Decimal(100), (Decimal(96),), interval=Decimal("0.06"), loading_point=Decimal("0.001"))
+    small = point._replace(interval=Decimal("0.02"))
+
+    assert Decimal("0.017333") == round(point.corrected or Decimal(0), 6)
+    assert Decimal("0.06") == point.uncorrected
+    assert small.corrected is None
+
+
+def test_every_reading_counts_for_the_class() -> None:
+    """A mean inside does not hide a single reading outside: 96.0 is +4.167 %."""
+    point = Point(Decimal(100), (Decimal(96), Decimal(100), Decimal(100)))
+
+    assert "+4.167 % at 100 N·m" == outside_text((point,), Decimal("0.04"))
+    assert () == outside((point,), Decimal("0.06"))
+    assert percent_text(Decimal("-0.0123")) == "-1.23 %"
+
+
+def test_between_points_on_a_straight_line_and_nowhere_else() -> None:
+    """Halfway gets half of each; outside all points nothing is known."""
+    points = [Point(Decimal(nm), (Decimal(nm),)) for nm in (20, 100, 200)]
+    values = [Decimal(1), Decimal(3), Decimal(0)]
+    expected = [None, Decimal(1), Decimal(2), Decimal(3), Decimal("1.5"), Decimal(0), None]
+    actual = [between(points, Decimal(nm), values) for nm in (19, 20, 60, 100, 150, 200, 201)]
+
+    assert expected == actual
+    assert between((), Decimal(1), ()) is None
+
+
+def test_beyond_the_points_a_found_out_wrench_has_the_last_ones_deviation() -> None:
+    """To judge what it did, something has to be taken, and the nearest point is what is known."""
+    points = (Point(Decimal(50), (Decimal(50),)), Point(Decimal(100), (Decimal(80),)))
+
+    assert [Decimal(0), Decimal("0.125"), Decimal("0.25")] == [deviation_at(points, Decimal(n)) for n in (10, 75, 199)]
+
+
+@pytest.mark.parametrize(("day", "why"), [("2032-04-02", ""), ("2032-04-03", "(due 2032-04-02)")])
+def test_the_due_day_itself_is_still_valid(day: str, why: str) -> None:
+    """And the day after is not."""
+    folded = wrench(calibrated(2, "2031-04-02", "2032-04-02"))
+
+    assert why in folded.in_force(date.fromisoformat(day)).why_not
+    assert bool(why) == bool(folded.in_force(date.fromisoformat(day)).why_not)
+
+
+def test_a_day_before_the_first_calibration_rests_on_nothing() -> None:
+    """A later calibration does not reach back."""
+    found = wrench(calibrated(2, "2031-04-02", "2032-04-02")).in_force(date(2031, 4, 1))
+
+    assert "nothing shows that wrench W-1 is in calibration" == found.why_not
+
+
+def test_calibrations_stand_by_their_day_however_late_they_were_told() -> None:
+    """The newer one was told first."""
+    folded = wrench(calibrated(2, "2031-03-01", "2032-03-01"), calibrated(3, "2030-03-01", "2031-03-01"))
+    newest, older = folded.calibrated_before(DAY), folded.calibrated_before(date(2030, 12, 1))
+
+    assert [3, 2] == [each.entry for each in folded.calibrations]
+    assert (newest and newest.entry, older and older.entry) == (2, 3)
+    assert folded.calibrated_before(date(2030, 2, 28)) is None
+
+
+def test_told_again_for_the_same_day_a_calibration_replaces_the_first() -> None:
+    """That is how a slip of the pen is put right: the failed one was mistyped."""
+    folded = wrench(
+        calibrated(2, "2031-03-01", "2032-03-01", failed="outside", as_found=[BAD]),
+        calibrated(3, "2031-03-01", "2032-03-01", as_found=[GOOD]),
+    )
+
+    assert [3] == [each.entry for each in folded.calibrations]
+    assert "" == folded.withdrawn
+
+
+def test_as_left_holds_where_the_wrench_was_adjusted() -> None:
+    """As found tells of the past, as left of what comes."""
+    done = wrench(calibrated(2, "2031-03-01", "2032-03-01", as_found=[BAD], as_left=[GOOD])).calibrations[0]
+
+    assert done.as_left == done.points
+    assert Decimal(90) == done.as_found[0].references_nm[0]
+
+
+def test_adapter_and_paper_of_a_calibration_come_back() -> None:
+    """Both were said."""
+    said = {
+        "on": "2031-03-01",
+        "adapter": {"kind": "adapter", "attributes": {"length_mm": "50", "angle_deg": "0"}},
+        "paper": {"digest": "ab", "suffix": ".pdf", "size": 7},
+    }
+    done = wrench(entry(2, "calibrated.1", said, {"due_on": "2032-03-01", "passed": True})).calibrations[0]
+
+    assert Fitted("adapter", {"length_mm": "50", "angle_deg": "0"}) == done.adapter
+    assert (Paper("ab", ".pdf", 7), "ab.pdf") == (done.paper, done.paper and done.paper.name)
+
+
+DROPPED = entry(2, "mishandled.1", {"what": "dropped", "why": "bench"}, {"on": "2031-04-02", "withdrawn": "dropped on"})
+
+
+@pytest.mark.parametrize(("on", "withdrawn"), [("2031-04-01", "dropped on"), ("2031-04-02", ""), ("2031-04-09", "")])
+def test_only_a_calibration_since_brings_a_dropped_wrench_back(on: str, withdrawn: str) -> None:
+    """One of before the drop, told after it, shows nothing."""
+    assert withdrawn == wrench(DROPPED, calibrated(3, on, "2032-04-01")).withdrawn
+
+
+def test_a_failed_calibration_leaves_it_withdrawn() -> None:
+    """It says where it lay outside."""
+    failed = "outside its permissible deviation"
+    folded = wrench(DROPPED, calibrated(3, "2031-04-09", "2032-04-09", failed=failed, as_found=[BAD]))
+
+    assert failed == folded.withdrawn
+    assert f"wrench W-1 lay {failed}" == folded.in_force(date(2031, 4, 10)).why_not
+
+
+def test_a_withdrawal_of_before_wrenches_were_calibrated_still_folds() -> None:
+    """The kind as it was first written: only why."""
+    folded = wrench(entry(2, "withdrawn.1", {"why": "lost"}))
+
+    assert "lost" == folded.withdrawn
+    assert date(2031, 4, 2) == folded.mishaps[0].on
+
+
+def test_a_pass_told_late_of_between_drop_and_calibration_rests_on_nothing() -> None:
+    """The calibration that brought the wrench back does not reach back."""
+    folded = wrench(calibrated(3, "2031-01-01", "2032-01-01"), DROPPED, calibrated(4, "2031-04-20", "2032-04-20"))
+
+    assert ["", "wrench W-1 was dropped on 2031-04-02 (bench)", ""] == [
+        folded.in_force(date(2031, month, day)).why_not for month, day in ((4, 1), (4, 10), (4, 21))
+    ]
+
+
+def test_a_failed_interim_check_withdraws_and_moves_no_due_date() -> None:
+    """A passed one changes nothing."""
+    on = {"on": "2031-04-02", "points": [BAD]}
+    passed = wrench(entry(2, "interim_checked.1", {"tester": "bench"}, {**on, "points": [GOOD], "passed": True}))
+    failed = wrench(entry(2, "interim_checked.1", {"tester": "bench"}, {**on, "passed": False, "withdrawn": "out"}))
+
+    assert ("", None) == (passed.withdrawn, passed.due)
+    assert ("out", "out", None) == (failed.withdrawn, failed.checks[0].failed, failed.due)
+
+
+def test_estimates_count_from_the_day_they_are_about() -> None:
+    """Those of before the calibration do not count since."""
+    estimates = [
+        entry(number, "use_estimated.1", {"on": on, "cycles": cycles, "why": "lent"})
+        for number, on, cycles in ((2, "2031-03-31", 100), (3, "2031-04-02", 20), (4, "2031-04-03", 3))
+    ]
+    folded = wrench(*estimates)
+
+    assert [123, 23] == [folded.unrecorded_since(None), folded.unrecorded_since(DAY)]
+
+
+def test_looks_are_calibrations_and_checks_in_the_order_of_the_days() -> None:
+    """Each knows whether it found the wrench out; one without figures as found knows nothing."""
+    folded = wrench(
+        calibrated(2, "2031-04-09", "2032-04-09", as_left=[GOOD]),
+        entry(
+            3,
+            "interim_checked.1",
+            {"tester": "bench"},
+            {"on": "2031-04-05", "points": [BAD], "passed": False, "withdrawn": "x"},
+        ),
+    )
+
+    assert [("interim check", True), ("calibration", False)] == [(each.what, each.out) for each in looks_of(folded)]
+    assert datetime(2031, 4, 2, 9, tzinfo=UTC) == folded.calibrations[0].recorded_at

@@ -1,0 +1,130 @@
+"""What a night tells of wrenches: due soon, withdrawn today, and what left with the work of one that was found out."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from torqueaudit.model.facts import MarkState
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
+from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.night import night_of
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench, mishandle
+
+FOREMAN = Say("P-1")
+
+
+def told(yard: Any, key: str, day: str) -> list[tuple[str, str]]:
+    """Job and sentence of each line of one section."""
+    night = night_of(yard.workshop, date.fromisoformat(day))
+    lines = next(section.lines for section in night.sections if section.key == key)
+    return [(line.job, line.says) for line in lines]
+
+
+def calibrated(yard: Any, on: str, *found: str) -> None:
+    """The long one, with what was found; left as it should be."""
+    words = Calibrate(date.fromisoformat(on), "C-1", as_found=found, as_left=("40 N·m: 40", "200 N·m: 200"))
+    calibrate(yard.workshop, yard.wrench, words, FOREMAN)
+
+
+def test_a_vehicle_that_left_with_too_little_is_told_once_the_wrench_is_found_out(yard: Any) -> None:
+    """100 N·m at +12 % were 89.3: below 90. What stayed inside, and what stands in the workshop, is not told."""
+    calibrated(yard, "2031-04-01")
+    low = yard.clean(yard.vehicle("courier"))
+    yard.day("2031-04-02")
+    fine = yard.tightened(yard.vehicle("tourer"), shown="108 N·m")
+    yard.check(fine)
+    yard.left(fine)
+    yard.tightened(yard.vehicle("twin"))
+    before = told(yard, "on-the-road", "2031-04-02")
+    yard.day("2031-04-09")
+    calibrated(yard, "2031-04-09", "100 N·m: 89.285714")
+    ((job, says),) = told(yard, "on-the-road", "2031-04-09")
+
+    assert [] == before
+    assert low == job
+    assert "so 89.3 N·m reached it; 90 … 110 N·m is specified. Call the vehicle back, loosen it" in says
+
+
+def test_tightened_again_it_is_told_no_more(yard: Any) -> None:
+    """By a later job that was released."""
+    vehicle = yard.vehicle("courier")
+    yard.clean(vehicle)
+    yard.day("2031-04-09")
+    calibrated(yard, "2031-04-09", "100 N·m: 89.285714")
+    before = len(told(yard, "on-the-road", "2031-04-09"))
+    yard.day("2031-04-10")
+    yard.clean(vehicle)
+
+    assert before == 1
+    assert [] == told(yard, "on-the-road", "2031-04-10")
+
+
+def test_a_wrench_dropped_today_names_what_left_with_its_work(yard: Any) -> None:
+    """Not what still stands here; on the next night it is told no more, for nothing is late."""
+    gone = yard.clean(yard.vehicle("courier"))
+    yard.day("2031-04-02")
+    here = yard.tightened(yard.vehicle("twin"))
+    mishandle(yard.workshop, yard.wrench, "dropped", "from the bench", Say("P-2"))
+    yard.day("2031-04-03", 20)
+    expected = (
+        "Wrench W-1 (the long one): withdrawn (dropped on 2031-04-02: from the bench). Since it was last known to be "
+        f"good it worked on job {gone}, and these vehicles have left. Have it calibrated as found, so that they can be "
+        "judged."
+    )
+
+    assert here != gone
+    assert [("", expected)] == told(yard, "rest", "2031-04-02")
+    assert [] == told(yard, "rest", "2031-04-03")
+
+
+def test_a_failed_check_today_is_told_too(yard: Any) -> None:
+    """Nothing had left."""
+    check_wrench(yard.workshop, yard.wrench, "bench tester", ("100 N·m: 120",), FOREMAN)
+    ((_, says),) = told(yard, "rest", "2031-04-01")
+
+    assert "the interim check on 2031-04-01 (-16.67 % at 100 N·m)" in says
+    assert says.endswith("No vehicle left with what it did since it was last known to be good.")
+
+
+@pytest.mark.parametrize(
+    ("days", "due_on", "told_so"),
+    [(None, "2031-04-15", True), (None, "2031-04-16", False), (3, "2031-04-04", True), (3, "2031-04-05", False)],
+)
+def test_a_calibration_that_ends_soon_is_told_from_the_day_the_workshop_chose(
+    yard: Any,
+    days: int | None,
+    due_on: str,
+    told_so: bool,  # noqa: FBT001
+) -> None:
+    """Fourteen days before unless chosen otherwise; seen from 2031-04-01."""
+    if days:
+        settle(yard.workshop, {"wrench_due_soon_days": days}, FOREMAN)
+    new = NewWrench("setting", "short", "5 N·m", "25 N·m", due_on=date.fromisoformat(due_on))
+    add_wrench(yard.workshop, new, FOREMAN)
+    says = f"Wrench W-2 (short): its calibration ends on {due_on}. Send it to be calibrated."
+
+    assert ([("", says)] if told_so else []) == told(yard, "rest", "2031-04-01")
+
+
+def test_a_calibration_moves_the_day_on(yard: Any) -> None:
+    """The list of wrenches holds the day of the newest one, and a rebuild gives the same."""
+    new = NewWrench("setting", "short", "5 N·m", "25 N·m", due_on=date(2031, 4, 2))
+    number = add_wrench(yard.workshop, new, FOREMAN)
+    before = len(told(yard, "rest", "2031-04-01"))
+    calibrate(yard.workshop, number, Calibrate(date(2031, 4, 1), "C-2"), FOREMAN)
+
+    assert (1, []) == (before, told(yard, "rest", "2031-04-01"))
+    assert [] == yard.workshop.book.verify()
+
+
+def test_a_mark_disturbed_still_comes_first(yard: Any) -> None:
+    """Before what a wrench left behind."""
+    yard.clean(yard.vehicle("courier"))
+    worse = yard.clean(yard.vehicle("tourer"))
+    yard.day("2031-04-09")
+    yard.mark(worse, MarkState.DISTURBED)
+    calibrated(yard, "2031-04-09", "100 N·m: 89.285714")
+
+    assert worse == told(yard, "on-the-road", "2031-04-09")[0][0]

@@ -1,0 +1,372 @@
+"""The bench question: what to set on this wrench, for this fastener, through this adapter."""
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from torqueaudit.model.correction import Fitted, read_adapter
+from torqueaudit.testing import play
+from torqueaudit.workshop.acting import Refused, Say
+from torqueaudit.workshop.bench import Answer, bench_setting
+from torqueaudit.workshop.calibrating import Calibrate, calibrate
+from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench, withdraw_wrench
+
+# Invented, as everything in this project's examples.
+ODD = """
+format = 1
+name = "odd"
+title = "Everything out of the ordinary"
+edition = "1"
+
+[source.manual]
+document = "Kestrel 500 manual"
+edition = "3"
+model = "Kestrel 500"
+years = [2028, 2031]
+"""
+FASTENERS = {
+    "axle": 'torque = "108 N·m"\ntolerance = "10 %"',
+    "small": 'torque = "5 N·m"\ntolerance = "10 %"',
+    "left": 'torque = "60 N·m"\ntolerance = "10 %"\ndirection = "left"',
+    "least": 'torque = "at least 90 N·m"',
+    "most": 'torque = "at most 42 N·m"',
+    "angled": """torque = "30 N·m"
+tolerance = "10 %"
+method = "torque and angle"
+angle = "90°"
+angle_tolerance = "5°" """,
+    "locknut": 'torque = "40 N·m"\ntolerance = "10 %"\nprevailing_torque = "excluded"',
+    "oiled": 'torque = "40 N·m"\ntolerance = "10 %"\ncondition = "oiled"',
+    "uneven": 'torque = "100 N·m"\ntolerance = "+20 N·m/-2 N·m"',
+    "tight": 'torque = "47 … 48 N·m"',
+}
+DUE = date(2032, 3, 31)
+FOREMAN = Say("P-1")
+POINTS = ("20 N·m: 20 20 20 20 20; W 1 %", "120 N·m: 116.5 116.5 116.5 116.5 116.5; W 1 %", "200 N·m: 200; W 1 %")
+
+
+@pytest.fixture
+def bench(workshop: Workshop, tmp_path: Path) -> Workshop:
+    """A job on V-1 with one fastener of every kind."""
+    work = "".join(
+        f'\n[[work]]\ntighten = "{key}"\nname = "{key} bolt"\nsource = "manual"\npage = "1"\n{torque}\n'
+        for key, torque in FASTENERS.items()
+    )
+    file = tmp_path / "odd.toml"
+    file.write_text(ODD + work, encoding="utf-8")
+    enter_procedure(workshop, file, Say("P-2"))
+    play(workshop, "2031-04-02 10:00 job 1 opened odd on V-1 at 12000 km by P-2")
+    return workshop
+
+
+def new_wrench(workshop: Workshop, *scales: str, **further: object) -> str:
+    """One more setting wrench, 20 … 200 N·m and 500 mm unless said otherwise."""
+    usual = {"tag": "new", "lowest": "20 N·m", "highest": "200 N·m", "lever_mm": Decimal(500), "due_on": DUE}
+    return add_wrench(workshop, NewWrench("setting", **{**usual, **further}, scales=scales), FOREMAN)  # type: ignore[arg-type]
+
+
+def ask(workshop: Workshop, key: str, wrench: str, adapter: str = "", drag: str = "") -> Answer:
+    """The answer for job 1."""
+    return bench_setting(workshop, "1", key, wrench, (read_adapter(adapter),) if adapter else (), drag)
+
+
+def set_to(answer: Answer) -> str:
+    """What it says to set, as the scale has it."""
+    assert answer.possible
+    assert answer.setting is not None
+    return f"{answer.setting:f} {answer.unit}"
+
+
+@pytest.mark.parametrize(
+    ("division", "adapter", "said", "reached"),
+    [
+        ("5 N·m", "", "110 N·m", "110"),
+        ("2 N·m", "", "108 N·m", "108"),
+        ("2.5 N·m", "", "107.5 N·m", "107.5"),
+        ("0.1 N·m", "50@45", "100.9 N·m", "108.035"),
+        ("5 N·m", "50@0", "100 N·m", "110"),
+        ("2.5 N·m", "50@0", "97.5 N·m", "107.25"),
+        ("20 N·m", "", "100 N·m", "100"),
+    ],
+)
+def test_the_nearest_division_inside_the_tolerance(
+    bench: Workshop, division: str, adapter: str, said: str, reached: str
+) -> None:
+    """What can be set on the scale, and what that makes at the fastener."""
+    answer = ask(bench, "axle", new_wrench(bench, division), adapter)
+
+    assert said == set_to(answer)
+    assert answer.applied_nm is not None
+    assert Decimal(reached) == round(answer.applied_nm, 3)
+
+
+def test_a_scale_in_another_unit_is_answered_in_it(bench: Workshop) -> None:
+    """80 lbf·ft are 108.465 N·m; the specification in that unit stands beside it, derived."""
+    answer = ask(bench, "axle", new_wrench(bench, "2 lbf·ft", "5 N·m", lowest="20 lbf·ft", highest="150 lbf·ft"))
+
+    assert set_to(answer) == "80 lbf·ft"
+    assert answer.applied_nm is not None
+    assert Decimal("108.465") == round(answer.applied_nm, 3)
+    assert answer.derived == "108 N·m (= about 79.7 lbf·ft, derived)"
+
+
+def test_the_uncertainty_holds_division_and_adapter(bench: Workshop) -> None:
+    """108 N·m with ±4 % and a division of 2 N·m: U = 2·√((0.04·108)²/3 + 2²/12) = 5.1202 N·m."""
+    answer = ask(bench, "axle", new_wrench(bench, "2 N·m"))
+
+    assert answer.expanded_uncertainty_nm is not None
+    assert Decimal("5.1202") == round(answer.expanded_uncertainty_nm, 4)
+    assert ["permissible deviation ±4 %, rectangular", "scale division 2 N·m"] == [each.name for each in answer.budget]
+    assert (answer.verdict, answer.decision_rule) == ("in", "simple acceptance")
+
+
+def test_no_division_inside_is_refused_with_the_two_beside_it(bench: Workshop) -> None:
+    """47 … 48 N·m lies between two marks, and nobody is told to guess; W-1 has a finer scale for all one knows."""
+    answer = ask(bench, "tight", new_wrench(bench, "5 N·m"))
+
+    assert not answer.possible
+    assert answer.setting is answer.applied_nm is answer.expanded_uncertainty_nm is None
+    assert answer.why_not == "no mark of its scale reaches 47 … 48 N·m: 45 N·m gives 45 N·m and 50 N·m gives 50 N·m"
+    assert answer.instead == ("W-1 (blue) at 47.5 N·m", "W-2 (dial) at 47.5 N·m")
+
+
+def test_out_of_range_is_refused_and_another_wrench_named(bench: Workshop) -> None:
+    """5 N·m on a wrench that begins at 20; the small one can, and what it can is said on its own scale."""
+    small = new_wrench(bench, "2 lbf·in", tag="small", lowest="10 lbf·in", highest="100 lbf·in")
+    answer = ask(bench, "small", "W-1")
+
+    assert not answer.possible
+    assert answer.why_not == "it would have to be set to 5 N·m, and it reaches 20 … 200 N·m"
+    assert answer.instead == (f"{small} (small) at 44 lbf·in",)
+
+
+def test_what_counts_for_the_range_is_the_setting(bench: Workshop) -> None:
+    """108 N·m are within a wrench up to 110; an adapter folded back asks for 128.6, and 110 then gives too little."""
+    wrench = new_wrench(bench, "1 N·m", highest="110 N·m")
+
+    assert set_to(ask(bench, "axle", wrench, "50@0")) == "98 N·m"
+    assert not ask(bench, "axle", wrench, "80@180").possible
+
+
+def test_the_last_mark_of_a_scale_serves_where_it_lies_inside(bench: Workshop) -> None:
+    """108 N·m is past a scale that ends at 105, and 105 is inside its tolerance."""
+    assert set_to(ask(bench, "axle", new_wrench(bench, "5 N·m", highest="105 N·m"))) == "105 N·m"
+
+
+@pytest.mark.parametrize("adapter", ["", "50@45"])
+def test_no_wrench_at_all_names_none(bench: Workshop, adapter: str) -> None:
+    """Nothing in the workshop begins that low."""
+    answer = ask(bench, "small", "W-1", adapter)
+
+    assert (answer.possible, answer.instead) == (False, ())
+
+
+def test_an_overdue_wrench_is_refused(bench: Workshop) -> None:
+    """W-3's calibration ended before; another one does it."""
+    answer = ask(bench, "axle", "W-3")
+
+    assert not answer.possible
+    assert "2031-03-31" in answer.why_not
+    assert answer.instead == ("W-1 (blue) at 108 N·m", "W-2 (dial) at 108 N·m")
+
+
+def test_a_withdrawn_wrench_is_refused_and_named_for_nobody(bench: Workshop) -> None:
+    """Neither asked for itself nor offered instead."""
+    withdraw_wrench(bench, "W-1", "head loose", FOREMAN)
+
+    assert ask(bench, "axle", "W-1").why_not == "it is withdrawn (head loose)"
+    assert ask(bench, "axle", "W-3").instead == ("W-2 (dial) at 108 N·m",)
+
+
+def test_a_left_hand_thread_wants_a_wrench_that_turns_so(bench: Workshop) -> None:
+    """It measures to one side only."""
+    right, left = (new_wrench(bench, "5 N·m", direction=side) for side in ("right", "left"))
+    answer = ask(bench, "left", right)
+
+    assert (answer.possible, answer.why_not) == (False, "it turns to the right only, and this is a left-hand thread")
+    assert right not in " ".join(answer.instead)
+    assert set_to(ask(bench, "left", left)) == "60 N·m"
+    assert not ask(bench, "axle", left).possible
+
+
+@pytest.mark.parametrize("written", ["50@0", "50.0@0", "50 @ 0.0"])
+def test_a_wrench_calibrated_with_an_adapter_is_not_corrected_for_it_again(bench: Workshop, written: str) -> None:
+    """However its measures are written; with another one it is."""
+    wrench = new_wrench(bench, "1 N·m")
+    told = Calibrate(date(2031, 4, 1), "C-9", adapter=read_adapter("50@0"), as_found=POINTS)
+    calibrate(bench, wrench, told, FOREMAN)
+    answer = ask(bench, "axle", wrench, written)
+
+    assert not answer.possible
+    assert "calibrated with this adapter fitted" in answer.why_not
+    assert ask(bench, "axle", wrench, "60@0").possible
+
+
+def test_what_is_stated_of_an_adapter_does_not_make_it_another(bench: Workshop) -> None:
+    """A stated uncertainty of its length, or a length that cannot be read, is told apart from its measures."""
+    wrench = new_wrench(bench, "1 N·m")
+    told = Calibrate(date(2031, 4, 1), "C-9", adapter=read_adapter("50@0"), as_found=POINTS)
+    calibrate(bench, wrench, told, FOREMAN)
+    measured = Fitted("adapter", {"length_mm": "50", "angle_deg": "0", "length_u_mm": "0.5"})
+
+    assert not bench_setting(bench, "1", "axle", wrench, (measured,)).possible
+    with pytest.raises(Refused, match="is not a plain number"):
+        ask(bench, "axle", wrench, "fifty@0")
+
+
+def test_the_wrenches_that_prove_it_are_named_first(bench: Workshop) -> None:
+    """Of the first new one nobody knows whether it is in calibration."""
+    unknown, known = new_wrench(bench, "1 N·m", due_on=None), new_wrench(bench, "1 N·m")
+    named = [each.partition(" ")[0] for each in ask(bench, "axle", "W-3").instead]
+
+    assert ["W-1", "W-2", known, unknown] == named
+
+
+def test_a_guard_band_steps_to_a_setting_that_is_proved(bench: Workshop) -> None:
+    """98 … 120 N·m with 100 as its value: 100 ± 4.8 is in and not proved, 103 ± 4.9 is the nearest that is."""
+    wrench = new_wrench(bench, "1 N·m")
+    before = ask(bench, "uneven", wrench)
+    settle(bench, {"guard_factor": "1"}, FOREMAN)
+    after = ask(bench, "uneven", wrench)
+
+    assert (set_to(before), before.verdict, before.decision_rule) == ("100 N·m", "in", "simple acceptance")
+    assert (set_to(after), after.verdict, after.decision_rule) == ("103 N·m", "in", "guard band 1·U")
+
+
+def test_a_guard_band_that_leaves_nothing_stays_nearest_and_says_so(bench: Workshop) -> None:
+    """5 N·m to each side is more than a tolerance of 47 … 48 N·m has."""
+    settle(bench, {"guard_factor": "1"}, FOREMAN)
+    answer = ask(bench, "tight", "W-1")
+
+    assert (set_to(answer), answer.verdict) == ("47.5 N·m", "in, not proved")
+    assert answer.cautions[0].startswith("Nothing this wrench shows could prove it: its uncertainty of 2.19 N·m")
+
+
+@pytest.mark.parametrize(
+    ("key", "guard_factor", "said", "verdict"),
+    [
+        ("least", "0", "90 N·m", "in"),
+        ("least", "1", "95 N·m", "in"),
+        ("least", "3", "105 N·m", "in"),
+        ("most", "0", "42 N·m", "in"),
+        ("most", "1", "40 N·m", "in"),
+    ],
+)
+def test_a_single_limit_has_room_on_its_free_side(
+    bench: Workshop, key: str, guard_factor: str, said: str, verdict: str
+) -> None:
+    """By simple acceptance the limit itself; under a guard band r·U inside it, U growing with the setting."""
+    settle(bench, {"guard_factor": guard_factor}, FOREMAN)
+    answer = ask(bench, key, new_wrench(bench, "1 N·m"))
+
+    assert (said, verdict) == (set_to(answer), answer.verdict)
+
+
+def test_a_deviation_that_is_corrected_for_moves_the_setting(bench: Workshop) -> None:
+    """116.5 where 120 was set is +3.004 %, so 108 N·m want 108·1.026… = 110.9 set; W alone is its uncertainty."""
+    wrench = new_wrench(bench, "0.1 N·m")
+    calibrate(bench, wrench, Calibrate(date(2031, 4, 1), "C-9", as_found=POINTS), FOREMAN)
+    as_it_is = ask(bench, "axle", wrench)
+    settle(bench, {"correct_deviation": True}, FOREMAN)
+    corrected = ask(bench, "axle", wrench)
+
+    assert set_to(as_it_is) == "108 N·m"
+    assert as_it_is.applied_nm == 108
+    # On the line from 0 % at 20 to 3.004 % at 120 N·m, setting x gives x/(1 + a(x)) = 108 at x = 110.96.
+    assert set_to(corrected) == "111 N·m"
+    a = Decimal("3.5") / Decimal("116.5") * (111 - 20) / 100
+    assert corrected.applied_nm is not None
+    assert round(111 / (1 + a), 9) == round(corrected.applied_nm, 9)
+    assert as_it_is.expanded_uncertainty_nm is not None
+    assert corrected.expanded_uncertainty_nm is not None
+    assert corrected.expanded_uncertainty_nm < as_it_is.expanded_uncertainty_nm / 3
+
+
+def test_outside_the_calibrated_points_it_can_and_proves_nothing(bench: Workshop) -> None:
+    """Within the range and above the highest point: the answer says that nothing is proved."""
+    wrench = new_wrench(bench, "1 N·m")
+    calibrate(bench, wrench, Calibrate(date(2031, 4, 1), "C-9", as_found=("60 N·m: 60; W 1 %",)), FOREMAN)
+    answer = ask(bench, "axle", wrench)
+
+    assert (set_to(answer), answer.verdict) == ("108 N·m", "in, not proved")
+    assert answer.expanded_uncertainty_nm is answer.probability is None
+    assert answer.cautions[0].startswith("Nothing is proved: the setting lies outside the points")
+
+
+def test_a_wrench_of_which_nothing_is_known_can_and_proves_nothing(bench: Workshop) -> None:
+    """No due date, no calibration, no range, no scale: it is answered in N·m to four digits, with what is missing."""
+    answer = ask(bench, "axle", new_wrench(bench, lowest="", highest="", due_on=None), "50@45")
+
+    assert (set_to(answer), answer.verdict) == ("100.9 N·m", "in, not proved")
+    assert len(answer.cautions) == 2
+    assert "Nothing is proved" in answer.cautions[0]
+    assert "division" in answer.cautions[1]
+
+
+def test_an_angle_is_not_forgotten(bench: Workshop) -> None:
+    """The torque is where the angle begins."""
+    answer = ask(bench, "angled", new_wrench(bench, "1 N·m"))
+
+    assert set_to(answer) == "30 N·m"
+    assert answer.cautions == ("The torque is only where it begins: turn it on by 90° (85 … 95).",)
+
+
+def test_a_thread_condition_is_told(bench: Workshop) -> None:
+    """The value holds for it."""
+    expected = ("The specification holds for this condition of the thread: oiled.",)
+
+    assert expected == ask(bench, "oiled", new_wrench(bench, "1 N·m")).cautions
+
+
+def test_a_drag_comes_on_top_where_the_source_excludes_it(bench: Workshop) -> None:
+    """40 N·m and 6 N·m of drag are set as 46, judged from 42 to 50 N·m."""
+    answer = ask(bench, "locknut", new_wrench(bench, "1 N·m"), drag="6 N·m")
+
+    assert set_to(answer) == "46 N·m"
+
+
+@pytest.mark.parametrize(
+    ("job", "key", "wrench", "adapter", "drag", "why"),
+    [
+        ("7", "axle", "W-1", "", "", "job 7: no such job"),
+        ("1", "spoke", "W-1", "", "", "spoke"),
+        ("1", "axle", "W-99", "", "", "W-99: no such wrench; `torqueaudit wrench list` shows them"),
+        ("1", "axle", "W-1", "500@180", "", "the adapter folds back to the hand or beyond it"),
+        ("1", "axle", "W-1", "fifty@0", "", "is not a plain number"),
+        ("1", "locknut", "W-1", "", "", "give it as --drag"),
+        ("1", "locknut", "W-1", "", "6", "6"),
+        ("1", "axle", "W-1", "", "6 N·m", "no drag is added, leave it out"),
+    ],
+)
+def test_what_cannot_be_asked_is_refused_in_one_sentence(
+    bench: Workshop, job: str, key: str, wrench: str, adapter: str, drag: str, why: str
+) -> None:
+    """An unknown job, fastener, wrench or torque, and an adapter that leaves no lever."""
+    fitted = (read_adapter(adapter),) if adapter else ()
+    with pytest.raises(Refused) as refused:
+        bench_setting(bench, job, key, wrench, fitted, drag)
+
+    assert why in str(refused.value)
+    assert "\n" not in str(refused.value)
+
+
+def test_a_withdrawn_job_is_not_worked_on(bench: Workshop) -> None:
+    """Its opening was struck."""
+    play(bench, "2031-04-02 10:05 job 2 opened odd on V-2 by P-2\n2031-04-02 10:06 line 1 struck: twice by P-1")
+
+    with pytest.raises(Refused, match=r"job 2 was withdrawn \(twice\)"):
+        bench_setting(bench, "2", "axle", "W-1")
+
+
+def test_a_lever_that_nobody_measured_is_asked_for(bench: Workshop) -> None:
+    """Without it an adapter cannot be corrected for; such a wrench is offered to nobody instead."""
+    wrench = new_wrench(bench, "5 N·m", lever_mm=None)
+
+    assert wrench not in " ".join(ask(bench, "axle", "W-3", "50@0").instead)
+    with pytest.raises(Refused, match="the lever length of wrench"):
+        ask(bench, "axle", wrench, "50@0")

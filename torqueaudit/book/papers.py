@@ -1,0 +1,114 @@
+"""The folder of papers beside the book: certificates, each named by the digest of its content.
+
+An entry holds digest, suffix and size, so a verification tells a paper that was lost or changed.
+"""
+
+import os
+import shutil
+from collections.abc import Iterable
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+
+from torqueaudit.book import guard
+from torqueaudit.book.engine import Connection
+from torqueaudit.book.errors import BookError
+from torqueaudit.model.wrench import Paper
+
+LARGEST = 20 * 1024 * 1024  # bytes
+# How a file of each kind begins: ISO 32000-1 7.5.2, ISO/IEC 15948 5.2, ISO/IEC 10918-1 B.1.1.3 (from memory).
+BEGINS = {".pdf": b"%PDF-", ".png": b"\x89PNG\r\n\x1a\n", ".jpg": b"\xff\xd8\xff"}
+_KEPT = """
+    select distinct json_extract(paper, '$.digest'), json_extract(paper, '$.suffix'), json_extract(paper, '$.size')
+    from (
+        select case when json_valid(document) then json_extract(document, '$.payload.said.paper') end as paper
+        from ledger
+    )
+    where paper is not null order by 1
+"""
+
+
+def folder_of(book: Path) -> Path:
+    """Where a book's papers lie."""
+    return book.with_name(f"{book.name}.papers")
+
+
+def weigh(source: Path) -> Paper:
+    """What a file is, before it is kept. Raises BookError for one missing, too large, or no PDF, PNG or JPEG."""
+    try:
+        with source.open("rb") as file:
+            content = file.read(LARGEST + 1)
+    except OSError as error:
+        raise BookError(f"{source} cannot be read: {error.strerror}.") from None
+    if len(content) > LARGEST:
+        raise BookError(f"{source} is larger than {LARGEST // 1024**2} MB; scan it smaller, or keep its pages apart.")
+    suffix = source.suffix.lower().replace(".jpeg", ".jpg")
+    if suffix not in BEGINS:
+        raise BookError(f"{source} is kept as a PDF, PNG or JPEG file only; save it as one of these.")
+    if not content.startswith(BEGINS[suffix]):
+        raise BookError(f"{source} is called {suffix} and is none inside; save it anew, or give the right file.")
+    return Paper(sha256(content).hexdigest(), suffix, len(content))
+
+
+def keep(book: Path, source: Path, paper: Paper, reserve: int = guard.RESERVE) -> None:
+    """Copy a weighed file into a book's folder, under its final name only once it is whole on the disk.
+
+    Done before the entry that names it is appended: a paper that no entry names does no harm, a lost one would.
+
+    Raises BookError when the file changed since it was weighed, and when the disk is full.
+    """
+    folder = folder_of(book)
+    place = folder / paper.name
+    guard.check_space(book.parent, reserve + paper.size)
+    part = folder / f"{paper.name}.{os.getpid()}.part"
+    try:
+        folder.mkdir(exist_ok=True)
+        if _fault(place, paper) is None:
+            return
+        with source.open("rb") as read, part.open("wb") as written:
+            shutil.copyfileobj(read, written)
+            written.flush()
+            os.fsync(written.fileno())
+        if _fault(part, paper):
+            raise BookError(f"{source} changed while it was copied; nothing was recorded. Do it again.")
+        part.replace(place)
+        _flush(folder)
+    except OSError as error:
+        raise BookError(f"{source} cannot be kept in {folder}: {error.strerror}; nothing was recorded.") from None
+    finally:
+        with suppress(OSError):
+            part.unlink()
+
+
+def kept(connection: Connection) -> list[Paper]:
+    """Every paper that an entry of the ledger names."""
+    return [Paper(*row) for row in connection.execute(_KEPT)]
+
+
+def faults(book: Path, papers: Iterable[Paper]) -> list[str]:
+    """The papers that are lost or changed, in sentences."""
+    folder = folder_of(book)
+    found = [(paper, _fault(folder / paper.name, paper)) for paper in papers]
+    return [f"The paper {folder / paper.name} {fault}; bring it back from a backup." for paper, fault in found if fault]
+
+
+def _fault(place: Path, paper: Paper) -> str | None:
+    try:
+        with place.open("rb") as file:
+            content = file.read(paper.size + 1)
+    except FileNotFoundError:
+        return "is lost"
+    except OSError as error:
+        return f"cannot be read ({error.strerror})"
+    return None if sha256(content).hexdigest() == paper.digest else "was changed"
+
+
+def _flush(folder: Path) -> None:
+    """Make the new name itself last, where folders can be flushed (not on Windows)."""
+    if os.name == "nt":
+        return
+    opened = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)

@@ -1,0 +1,65 @@
+"""`torqueaudit tightening`: what was applied to a fastener, and how that is known."""
+
+from collections.abc import Iterator
+
+import click
+
+from torqueaudit.cli.common import json_option, print_json, workshop_here
+from torqueaudit.model.verdict import NOT_JUDGED
+from torqueaudit.model.words import applied_text, likely_text, share_text, torque_text
+from torqueaudit.workshop.tightenings import PassView, TighteningsView, show_tightenings
+
+
+@click.group()
+def tightening() -> None:
+    """What was applied to a fastener, and how that is known."""
+
+
+@tightening.command("show")
+@click.argument("job")
+@click.argument("key")
+@json_option
+def show(*, job: str, key: str, as_json: bool) -> None:
+    """Show every pass over a fastener or group, with the uncertainty of its torque line by line."""
+    with workshop_here() as workshop:
+        view = show_tightenings(workshop, job, key)
+    if as_json:
+        print_json(view)
+        return
+    click.echo("\n".join(lines_of(view)))
+
+
+def lines_of(view: TighteningsView) -> Iterator[str]:
+    """The specification, then each pass from the first to the last."""
+    if view.demo:
+        yield "DEMO: every name and value here is invented."
+    yield f"job {view.job} · {view.fastener}: {view.specified}"
+    yield f"source: {view.source}"
+    if not view.passes:
+        yield "Nobody has tightened it in this job."
+    for each in view.passes:
+        yield ""
+        yield from _pass(each)
+
+
+def _pass(done: PassView) -> Iterator[str]:
+    history = "" if done.stands else ", history"
+    yield f"{done.name} · entry {done.entry} · {done.when:%Y-%m-%d %H:%M} by {done.by}{history}"
+    with_what = f", wrench {done.wrench}" if done.wrench else ""
+    yield f"  {done.outcome}{f' at {done.shown}' if done.shown else ''}{with_what}{'' if done.final else ', a stage'}"
+    if done.applied_nm is None:
+        yield "  applied: not known"
+        return
+    coverage = " (k = 2)" if done.expanded_nm is not None else ""
+    yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm)}{coverage}{done.beyond}"
+    likely = f", {likely_text(done.probability)}" if done.probability is not None else ""
+    judged = "not judged" if done.verdict == NOT_JUDGED else f"judged then by {done.decision_rule}: {done.verdict}"
+    yield f"  {judged}{likely}"
+    if done.not_proved:
+        yield f"  nothing is proved: {done.not_proved}"
+    if done.budget:
+        yield "  standard uncertainties, by themselves:"
+        for line in done.budget:
+            yield f"    {share_text(line)}: {torque_text(line.relative * done.applied_nm)}"
+    if done.cycles is not None:
+        yield f"  the wrench had done at least {done.cycles} cycles since its calibration"

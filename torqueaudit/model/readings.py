@@ -1,0 +1,108 @@
+"""Readings as people tell them: "319.4 mm ± 0.5 mm at link 40", and what has to hold of those of one measurement.
+
+Everything here raises ValueError with a sentence where it does not.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+
+from torqueaudit.model.measuring import InputSpec, MeasurementKind, Reading
+from torqueaudit.model.procedure import Measurement
+from torqueaudit.model.units import read_decimal
+
+_AMOUNT = re.compile(r"(?P<number>[^\s\d]?[\d.,]+)\s*(?P<unit>[^\d\s].*)?")
+
+
+def require_comparable(asked: Measurement, told: Iterable[tuple[str, str]]) -> None:
+    """What was taken under another condition than the procedure's limits hold for says nothing of them."""
+    wanted = {_folded(name): value for name, value in asked.conditions}
+    for name, value in told:
+        if _folded(name) not in wanted:
+            states = ", ".join(name for name, _ in asked.conditions) or "none"
+            raise ValueError(f"{asked.name}: the procedure states no condition “{name}”; it states {states}")
+        if _folded(wanted[_folded(name)]) != _folded(value):
+            raise ValueError(
+                f"{asked.name}: taken with {name} “{value}” it is not comparable, for the procedure asks for "
+                f"“{wanted[_folded(name)]}”; take it again so"
+            )
+
+
+def _folded(words: str) -> str:
+    return " ".join(words.split()).casefold()
+
+
+def read_dimension(asked: Measurement, written: str, uncertainty: str) -> Reading:
+    """The value of a dimension, with the instrument's uncertainty where it tells none of its own."""
+    if not written.strip():
+        raise ValueError(f"{asked.name}: say what was measured; write “25 {asked.unit}”")
+    spec = InputSpec(asked.name, asked.unit)
+    return _with_uncertainty(asked.name, {spec: (read_reading(asked.name, spec, written),)}, uncertainty)[spec][0]
+
+
+def read_inputs(
+    asked: Measurement, kind: MeasurementKind, told: Iterable[tuple[str, str]], uncertainty: str
+) -> dict[InputSpec, tuple[Reading, ...]]:
+    """The readings of each input that was told, in the order of the kind's own."""
+    specs = {spec.name: spec for spec in kind.inputs}
+    found: dict[str, list[Reading]] = {}
+    for name, text in told:
+        if name not in specs:
+            raise ValueError(f"{asked.name}: there is no input “{name}”; it is measured by {', '.join(specs)}")
+        if name in found and not specs[name].several:
+            raise ValueError(f"{asked.name}: {name} was told twice; say it once")
+        found.setdefault(name, []).append(read_reading(f"{asked.name}, {name}", specs[name], text))
+    missing = [spec.name for spec in kind.inputs if spec.required and spec.name not in found]
+    if missing:
+        raise ValueError(f"{asked.name}: say also {' and '.join(missing)}; it is measured by {', '.join(specs)}")
+    inputs = {spec: tuple(found[spec.name]) for spec in kind.inputs if spec.name in found}
+    return _with_uncertainty(asked.name, inputs, uncertainty)
+
+
+def only_input(asked: Measurement, kind: MeasurementKind, written: str) -> str:
+    """The input that a value told without a name is of: the only one there must be."""
+    needed = [spec.name for spec in kind.inputs if spec.required]
+    if len(needed) != 1:
+        raise ValueError(f"{asked.name}: “{written}” does not say which it is of {', '.join(needed)}; name each input")
+    return needed[0]
+
+
+def read_reading(name: str, spec: InputSpec, text: str) -> Reading:
+    """One reading as written: "21", "319.4 mm", "319.4 ± 0.5 mm", "319.4 mm ± 0.5 mm at link 40"."""
+    body, _, place = text.partition(" at ")
+    amount, sign, spread = body.replace("+/-", "±").partition("±")
+    value, unit = _amount(name, amount)
+    expanded, spread_unit = _amount(name, spread) if sign else (None, "")
+    if (unit or spread_unit) != spec.unit or spread_unit not in {"", spec.unit}:
+        told = f"in {spec.unit}" if spec.unit else "as a number without unit"
+        so = f"; write “{value:f} {spec.unit}”" if not unit else ""
+        raise ValueError(f"{name}: “{text}” has to be told {told}{so}")
+    if expanded is not None:
+        _require_uncertain(name, expanded)
+    return Reading(value, expanded, place.strip())
+
+
+def _amount(name: str, text: str) -> tuple[Decimal, str]:
+    read = _AMOUNT.fullmatch(text.strip())
+    return read_decimal(read["number"] if read else text.strip(), name), ((read and read["unit"]) or "").strip()
+
+
+def _require_uncertain(name: str, expanded: Decimal) -> None:
+    if expanded <= 0:
+        raise ValueError(f"{name}: an uncertainty is above zero, for no instrument is without")
+
+
+def _with_uncertainty(
+    name: str, inputs: Mapping[InputSpec, tuple[Reading, ...]], told: str
+) -> dict[InputSpec, tuple[Reading, ...]]:
+    """The instrument's uncertainty with every reading in its unit that tells none of its own."""
+    if not told.strip():
+        return dict(inputs)
+    expanded, unit = _amount(name, told.strip().removeprefix("±"))
+    _require_uncertain(name, expanded)
+    if not unit or unit not in {spec.unit for spec in inputs}:
+        raise ValueError(f"{name}: no reading is in the unit of the uncertainty “{told}”; write it like “0.5 mm”")
+    return {
+        spec: tuple(each if spec.unit != unit or each.expanded else each._replace(expanded=expanded) for each in own)
+        for spec, own in inputs.items()
+    }

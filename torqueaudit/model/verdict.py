@@ -1,0 +1,73 @@
+"""Saying "in" or "out" of a torque that is known with some uncertainty (JCGM 106:2012; ISO 14253-1; ILAC-G8:09/2019).
+
+The guard band is w = r·U. With r = 0 a value inside the limits is accepted (simple acceptance, JCGM 106 8.2): one that
+stands at a limit may as well lie outside. With r = 1 only what is inside at the ends of its uncertainty is accepted.
+"""
+
+from decimal import Decimal
+from math import erfc, sqrt
+from typing import NamedTuple
+
+from torqueaudit.model.specification import within
+
+IN, IN_NOT_PROVED, OUT_NOT_PROVED, OUT = "in", "in, not proved", "out, not proved", "out"
+NOT_JUDGED = "not judged"
+SIMPLE = "simple acceptance"
+_BAND, _OF_U = "guard band ", "·U"
+PLACES = 7  # of a probability as it is stored
+
+
+class Verdict(NamedTuple):
+    """One of four words, the rule it was found by, and the probability that the torque lies inside its limits."""
+
+    word: str
+    rule: str
+    probability: Decimal | None
+
+
+def rule_text(guard_factor: Decimal) -> str:
+    """A decision rule in words, as it is stored with each result."""
+    return f"{_BAND}{guard_factor.normalize():f}{_OF_U}" if guard_factor else SIMPLE
+
+
+def guard_factor_in(rule: str) -> Decimal:
+    """The guard factor r of a decision rule as `rule_text` writes it."""
+    return Decimal(0) if rule == SIMPLE else Decimal(rule.removeprefix(_BAND).removesuffix(_OF_U))
+
+
+def verdict_of(
+    nm: Decimal, expanded_nm: Decimal | None, lower: Decimal | None, upper: Decimal | None, guard_factor: Decimal
+) -> Verdict:
+    """Judge a torque against its limits; a missing limit does not limit, a missing uncertainty proves nothing."""
+    rule = rule_text(guard_factor)
+    inside = _inside(nm, lower, upper, Decimal(0))
+    if expanded_nm is None:
+        return Verdict(IN_NOT_PROVED if inside else OUT_NOT_PROVED, rule, None)
+    guard = guard_factor * expanded_nm
+    probability = conformity(nm, expanded_nm, lower, upper)
+    if inside:
+        return Verdict(IN if _inside(nm, lower, upper, guard) else IN_NOT_PROVED, rule, probability)
+    return Verdict(OUT_NOT_PROVED if _inside(nm, lower, upper, -guard) else OUT, rule, probability)
+
+
+def conformity(nm: Decimal, expanded_nm: Decimal, lower: Decimal | None, upper: Decimal | None) -> Decimal:
+    """The probability that the torque lies inside, p = Φ((T_U - y)/u) - Φ((T_L - y)/u) with U = 2u, to 7 places."""
+    if not expanded_nm:
+        return Decimal(int(_inside(nm, lower, upper, Decimal(0))))
+    u = expanded_nm / 2
+    above = 0.0 if upper is None else _upper_tail(float((upper - nm) / u))
+    below = 0.0 if lower is None else _upper_tail(float((nm - lower) / u))
+    return round(Decimal(max(1.0 - above - below, 0.0)), PLACES)
+
+
+def provable(expanded_nm: Decimal, lower: Decimal | None, upper: Decimal | None, guard_factor: Decimal) -> bool:
+    """Whether any value at all could be proved inside: with the guard band, and with w = U under simple acceptance."""
+    return lower is None or upper is None or upper - lower >= 2 * (guard_factor or 1) * expanded_nm
+
+
+def _inside(nm: Decimal, lower: Decimal | None, upper: Decimal | None, guard: Decimal) -> bool:
+    return within(nm, None if lower is None else lower + guard, None if upper is None else upper - guard)
+
+
+def _upper_tail(z: float) -> float:
+    return erfc(z / sqrt(2)) / 2

@@ -1,0 +1,235 @@
+"""A torque wrench as its entries tell it: what it is, what calibrations found, and whether it may be trusted on a day.
+
+Deviation of a reading, ISO 6789-1:2017 (from memory): a = (X_a - X_r)/X_r, X_a set or shown, X_r the reference. A
+positive deviation means that the wrench shows too much, so the fastener got less.
+"""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from decimal import Decimal
+from typing import NamedTuple
+
+from torqueaudit.model.correction import Fitted
+from torqueaudit.model.units import format_number
+from torqueaudit.model.words import torque_text
+
+SETTING, INDICATING = "setting", "indicating"
+
+# Maximum permissible deviation, ISO 6789-1:2017 (from memory): the split is on the tool's maximum, not on the reading.
+WIDE, NARROW = Decimal("0.06"), Decimal("0.04")
+SMALL_TOOL_NM = Decimal(10)
+OUT = "outside its permissible deviation"
+BOTH = "both"  # it measures to the right and to the left
+BAR, SCREWDRIVER, OTHER = "torsion or flexion bar", "screwdriver", "other"
+
+
+class Scale(NamedTuple):
+    """One scale of a wrench: its unit's symbol, its division as written in that unit, and one unit in N·m."""
+
+    unit: str
+    division: Decimal
+    unit_nm: Decimal
+
+
+class Point(NamedTuple):
+    """One calibration point: what was set or shown, and what the reference read, once for each reading. In N·m.
+
+    `expanded` is the certificate's relative expanded uncertainty W (k = 2) without the deviation, `interval` its W′
+    with it, `loading_point` the share b_ep of the point of loading; all as fractions, None where it states none.
+    """
+
+    shown_nm: Decimal
+    references_nm: tuple[Decimal, ...]
+    expanded: Decimal | None = None
+    interval: Decimal | None = None
+    loading_point: Decimal | None = None
+
+    @property
+    def deviations(self) -> tuple[Decimal, ...]:
+        """The deviation of each reading, as a fraction."""
+        return tuple((self.shown_nm - reference) / reference for reference in self.references_nm)
+
+    @property
+    def deviation(self) -> Decimal:
+        """The mean deviation, as a fraction."""
+        return sum(self.deviations, Decimal(0)) / len(self.references_nm)
+
+    @property
+    def uncorrected(self) -> Decimal | None:
+        """W′ for a wrench used as it is: as stated, else |a| + W + |b_ep|."""
+        if self.interval is not None or self.expanded is None:
+            return self.interval
+        return abs(self.deviation) + self.expanded + abs(self.loading_point or Decimal(0))
+
+    @property
+    def corrected(self) -> Decimal | None:
+        """W for a wrench whose deviation is corrected for: as stated, else what W′ holds beside |a| and |b_ep|."""
+        if self.expanded is not None or self.interval is None:
+            return self.expanded
+        left = self.interval - abs(self.deviation) - abs(self.loading_point or Decimal(0))
+        return left if left > 0 else None
+
+
+class Paper(NamedTuple):
+    """A certificate's file as the book keeps it: SHA-256 of its content, ".pdf", ".png" or ".jpg", size in bytes."""
+
+    digest: str
+    suffix: str
+    size: int
+
+    @property
+    def name(self) -> str:
+        """What it is called in the folder of papers."""
+        return f"{self.digest}{self.suffix}"
+
+
+class Calibration(NamedTuple):
+    """A wrench calibrated on `on`; `due_on` is the last day it holds. `as_left` is empty where nothing was adjusted.
+
+    `failed` says where it lay outside its permissible deviation as it was left, "" where it did not.
+    """
+
+    entry: int
+    recorded_at: datetime
+    on: date
+    due_on: date
+    certificate: str
+    laboratory: str
+    decision_rule: str
+    as_found: tuple[Point, ...]
+    as_left: tuple[Point, ...]
+    adapter: Fitted | None
+    paper: Paper | None
+    failed: str = ""
+
+    @property
+    def points(self) -> tuple[Point, ...]:
+        """What holds since: as left, or as found where nothing was adjusted."""
+        return self.as_left or self.as_found
+
+
+class InterimCheck(NamedTuple):
+    """A look at a wrench on the workshop's own tester, between calibrations; it moves no due date."""
+
+    entry: int
+    on: date
+    tester: str
+    points: tuple[Point, ...]
+    failed: str = ""
+
+
+class Mishap(NamedTuple):
+    """A wrench dropped, overloaded or withdrawn on a day, and why."""
+
+    entry: int
+    on: date
+    what: str  # "dropped", "overloaded" or "withdrawn"
+    why: str
+
+
+class Estimate(NamedTuple):
+    """The foreman's estimate of cycles that the book does not know, done around a day."""
+
+    entry: int
+    on: date
+    cycles: int
+    why: str
+
+
+class InForce(NamedTuple):
+    """What a wrench's trust rests on at one day: a calibration, or only a due date that was stated; or why nothing."""
+
+    calibration: Calibration | None
+    due_on: date | None
+    why_not: str = ""
+
+
+class Wrench(NamedTuple):
+    """A torque wrench: setting (ISO 6789 type II, it clicks) or indicating (type I, it shows). Torques in N·m."""
+
+    number: str
+    kind: str
+    tag: str
+    min_nm: Decimal | None
+    max_nm: Decimal | None
+    lever_mm: Decimal | None
+    due_on: date | None  # stated when it was entered, without a calibration
+    withdrawn: str  # "" in use, else why not
+    scales: tuple[Scale, ...] = ()
+    construction: str = OTHER
+    direction: str = BOTH  # "right", "left" or "both"
+    owner: str = ""  # whose it is, where it is borrowed
+    calibrations: tuple[Calibration, ...] = ()  # by date
+    checks: tuple[InterimCheck, ...] = ()
+    mishaps: tuple[Mishap, ...] = ()
+    estimates: tuple[Estimate, ...] = ()
+
+    @property
+    def permissible(self) -> Decimal:
+        """The maximum permissible deviation as a fraction; the wider one where the tool's maximum is not known."""
+        if self.construction != OTHER or self.max_nm is None or self.max_nm <= SMALL_TOOL_NM:
+            return WIDE
+        return NARROW
+
+    def calibrated_before(self, day: date) -> Calibration | None:
+        """The newest calibration of that day or earlier."""
+        return next((each for each in reversed(self.calibrations) if each.on <= day), None)
+
+    @property
+    def due(self) -> date | None:
+        """The last day the newest calibration holds, else the day that was stated when the wrench was entered."""
+        return self.calibrations[-1].due_on if self.calibrations else self.due_on
+
+    def in_force(self, day: date) -> InForce:
+        """What the wrench rests on at a day; the due day itself is still valid. Cycles are counted elsewhere."""
+        calibration = self.calibrated_before(day)
+        due_on = calibration.due_on if calibration else self.due_on
+        if broken := self._broken_before(day, calibration):
+            return InForce(None, due_on, f"wrench {self.number} {broken}")
+        if due_on is None:
+            return InForce(None, None, f"nothing shows that wrench {self.number} is in calibration")
+        if day > due_on:
+            return InForce(None, due_on, f"wrench {self.number} was out of calibration on the day (due {due_on})")
+        return InForce(calibration, due_on)
+
+    def _broken_before(self, day: date, calibration: Calibration | None) -> str:
+        """What took its calibration's worth before a day: on that day itself nobody knows what came first."""
+        if calibration and calibration.failed:
+            return f"lay {calibration.failed}"
+        broken = [(each.on, f"was {each.what} on {each.on} ({each.why})") for each in self.mishaps]
+        broken += [(each.on, f"lay {each.failed}") for each in self.checks if each.failed]
+        since = calibration.on if calibration else date.min
+        return next((says for on, says in broken if since < on < day), "")
+
+    def unrecorded_since(self, day: date | None) -> int:
+        """Cycles beside the book's since a day, as the foreman estimated them."""
+        return sum(each.cycles for each in self.estimates if day is None or each.on >= day)
+
+
+def outside(points: Sequence[Point], permissible: Decimal) -> tuple[tuple[Point, Decimal], ...]:
+    """The points with a reading beyond the permissible deviation, each with its worst one."""
+    worst = [(point, max(point.deviations, key=abs)) for point in points]
+    return tuple((point, deviation) for point, deviation in worst if abs(deviation) > permissible)
+
+
+def between(points: Sequence[Point], shown_nm: Decimal, values: Sequence[Decimal]) -> Decimal | None:
+    """The value at a setting, on the straight line between its neighbouring points; None outside all of them."""
+    shown = [point.shown_nm for point in points]
+    if not shown or not shown[0] <= shown_nm <= shown[-1]:
+        return None
+    above = next(index for index, each in enumerate(shown) if each >= shown_nm)
+    if shown[above] == shown_nm:
+        return values[above]
+    share = (shown_nm - shown[above - 1]) / (shown[above] - shown[above - 1])
+    return values[above - 1] + share * (values[above] - values[above - 1])
+
+
+def percent_text(share: Decimal) -> str:
+    """A deviation in words, with its sign: "+4.2 %"; to four digits, so that 4.004 % does not read as 4 %."""
+    return f"{'-' if share < 0 else '+'}{format_number(abs(share) * 100, 4)} %"
+
+
+def outside_text(points: Sequence[Point], permissible: Decimal) -> str:
+    """The points beyond the permissible deviation, each with its worst reading: "+4.2 % at 100 N·m"."""
+    found = outside(points, permissible)
+    return ", ".join(f"{percent_text(worst)} at {torque_text(point.shown_nm)}" for point, worst in found)

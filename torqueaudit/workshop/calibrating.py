@@ -1,0 +1,160 @@
+"""Wrenches calibrated, and checked on the workshop's own tester."""
+
+from calendar import monthrange
+from collections.abc import Iterator, Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from torqueaudit.book import papers
+from torqueaudit.model.correction import Fitted
+from torqueaudit.model.units import read_decimal
+from torqueaudit.model.wrench import OTHER, OUT, Calibration, Point, Wrench, outside_text
+from torqueaudit.model.wrench_entries import calibration_of, check_of
+from torqueaudit.workshop.acting import Reading, Refused, Say
+from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.wrench_points import plain_points, read_points, remarks_on
+from torqueaudit.workshop.wrench_views import UseView, doubtful_uses
+from torqueaudit.workshop.wrenches import day_of, require_past, require_wrench, tell
+
+
+class Calibrate(NamedTuple):
+    """What a certificate says: points as printed, `due_on` only where it prints one, the adapter if one was fitted."""
+
+    on: date
+    certificate: str = ""
+    laboratory: str = ""
+    decision_rule: str = ""
+    as_found: tuple[str, ...] = ()
+    as_left: tuple[str, ...] = ()
+    due_on: date | None = None
+    adapter: Fitted | None = None
+    file: Path | None = None
+
+
+class Looked(NamedTuple):
+    """What a calibration or an interim check makes of a wrench.
+
+    `withdrawn` is why it may not be used now, "" where it may. `found_out` says where it was outside as it was found:
+    then what it did since its last good look is in doubt, pass by pass in `doubtful`.
+    """
+
+    wrench: str
+    on: date
+    passed: bool
+    due_on: date | None
+    withdrawn: str
+    found_out: str
+    doubtful: tuple[UseView, ...]
+    remarks: tuple[str, ...]
+
+
+def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Looked:
+    """Record a calibration. Told again for the same day, it replaces what was told before.
+
+    Raises Refused for points that cannot be (see `read_points`), a date to come, and one that nothing shows; BookError
+    for a certificate's file that cannot be kept.
+    """
+    require_past(workshop, told.on)
+    if told.due_on and told.due_on < told.on:
+        raise Refused(f"{told.due_on}: a calibration of {told.on} is not due before it was done")
+    if not (told.as_found or told.as_left or told.certificate or told.laboratory or told.file):
+        raise Refused(f"{number}: nothing shows this calibration; give its points, its certificate or its laboratory")
+    for name, text in (told.adapter.attributes if told.adapter else {}).items():
+        try:
+            read_decimal(text, f"the adapter's {name}")
+        except ValueError as error:
+            raise Refused(str(error)) from None
+    paper = papers.weigh(told.file) if told.file else None
+    said = _words(told)
+    if paper:
+        said["paper"] = paper._asdict()
+
+    def judged(wrench: Wrench, _: Reading) -> Mapping[str, Any]:
+        units = workshop.plugins.units
+        found, left = read_points(units, wrench, told.as_found), read_points(units, wrench, told.as_left)
+        due_on = later_by(told.on, workshop.settings.calibration_months)
+        result = {"due_on": min(due_on, told.due_on or due_on).isoformat()}
+        if told.file and paper:
+            papers.keep(workshop.book.path, told.file, paper)
+        points = {"as_found": plain_points(found), "as_left": plain_points(left)}
+        return {**result, **points, **_judged(wrench, left or found, f"its calibration on {told.on}")}
+
+    entry = tell(workshop, number, "calibrated.1", said, say, ("foreman",), judged)
+    wrench, done = require_wrench(workshop, number), calibration_of(entry)
+    return Looked(
+        number,
+        done.on,
+        not done.failed,
+        done.due_on,
+        wrench.withdrawn,
+        outside_text(done.as_found, wrench.permissible),
+        tuple(doubtful_uses(workshop, wrench, done.entry)),
+        tuple(_calibration_remarks(workshop, wrench, done)),
+    )
+
+
+def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str, ...], say: Say) -> Looked:
+    """Record a look at a wrench on the workshop's own tester; one outside its permissible deviation withdraws it.
+
+    Raises Refused without a tester or points, and for points that cannot be (see `read_points`).
+    """
+    if not tester.strip():
+        raise Refused(f"{number}: say on which tester it was checked")
+    if not points:
+        raise Refused(f"{number}: give at least one point, such as “100 N·m: 98.1 97.6 98.4”")
+
+    def judged(wrench: Wrench, reading: Reading) -> Mapping[str, Any]:
+        on, seen = day_of(reading), read_points(workshop.plugins.units, wrench, points)
+        result = _judged(wrench, seen, f"the interim check on {on}")
+        return {"on": on, "points": plain_points(seen), **result}
+
+    said = {"tester": tester, "points": list(points)}
+    entry = tell(workshop, number, "interim_checked.1", said, say, ("foreman", "mechanic"), judged)
+    wrench, done = require_wrench(workshop, number), check_of(entry)
+    found_out = outside_text(done.points, wrench.permissible)
+    remarks = tuple(remarks_on(wrench, done.points, places=False))
+    doubtful = tuple(doubtful_uses(workshop, wrench, done.entry))
+    return Looked(number, done.on, not done.failed, wrench.due, wrench.withdrawn, found_out, doubtful, remarks)
+
+
+def later_by(day: date, months: int) -> date:
+    """The same day some months on, or the last of its month: 12 months from 2024-02-29 is 2025-02-28."""
+    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
+    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
+
+
+def _words(told: Calibrate) -> dict[str, Any]:
+    said: dict[str, Any] = {"on": told.on.isoformat()}
+    for name in ("certificate", "laboratory", "decision_rule"):
+        if text := getattr(told, name).strip():
+            said[name] = text
+    for name in ("as_found", "as_left"):
+        if texts := getattr(told, name):
+            said[name] = list(texts)
+    if told.due_on:
+        said["due_on"] = told.due_on.isoformat()
+    if told.adapter:
+        said["adapter"] = told.adapter._asdict()
+    return said
+
+
+def _judged(wrench: Wrench, points: tuple[Point, ...], look: str) -> dict[str, Any]:
+    """Whether a look passed, and what withdraws the wrench where it did not."""
+    found = outside_text(points, wrench.permissible)
+    return {"passed": False, "withdrawn": f"{OUT} at {look} ({found})"} if found else {"passed": True}
+
+
+def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration) -> Iterator[str]:
+    if done.due_on < workshop.today():
+        yield f"it has ended on {done.due_on}, so the wrench is out of calibration today"
+    if not done.points:
+        permissible = f"±{wrench.permissible * 100:.0f} %"
+        yield f"no figures are stated, so its permissible deviation of {permissible} is taken for everything it did"
+    elif not done.as_found:
+        yield "not stated as found, so nothing is known of what it did before"
+    if done.points and (wrench.max_nm is None and wrench.construction == OTHER):
+        yield "its range is not known, so the wider permissible deviation of ±6 % was taken"
+    if any(point.uncorrected is None for point in done.points):
+        yield "no uncertainty (W or W′) is stated for every point, so the permissible deviation stands for it"
+    yield from remarks_on(wrench, done.points)

@@ -1,0 +1,153 @@
+"""What a wrench's setting or reading made of a fastener: worked out once, when it is told, and stored with it."""
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from torqueaudit.model.correction import Correction, Fitted, WrenchUse
+from torqueaudit.model.facts import Outcome
+from torqueaudit.model.procedure import Fastener, Procedure
+from torqueaudit.model.subjects import Settings
+from torqueaudit.model.uncertainty import Applied, applied_of, trust_of
+from torqueaudit.model.verdict import NOT_JUDGED
+from torqueaudit.model.wrench import INDICATING, Wrench
+from torqueaudit.workshop.acting import Reading, Refused
+from torqueaudit.workshop.methods import (
+    Beyond,
+    angle_told,
+    judged_as_specified,
+    limits_of,
+    require_above_drag,
+    require_asked,
+)
+from torqueaudit.workshop.taking import Taken, take
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.fasteners import Tighten
+    from torqueaudit.workshop.workshop import Workshop
+
+READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
+
+
+class Reached(NamedTuple):
+    """What a setting or reading makes at the fastener, and the corrections that say so, each with its plugin."""
+
+    applied: Applied
+    corrections: tuple[tuple[str, Correction], ...]
+
+
+def judge(workshop: "Workshop", reading: Reading, act: "Tighten", fastener: Fastener, procedure: Procedure) -> Any:
+    """What was applied, with its uncertainty, and how it compares by the decision rule in force.
+
+    Raises Refused for a wrench that is unknown, withdrawn or of the other kind, and for a torque that cannot be read.
+    """
+    final = act.stage in (0, max(len(fastener.stages), 1))
+    require_asked(act, fastener, final=final)
+    beyond = Beyond(angle_told(act.angle), torque_of(workshop, act.drag) if act.drag else None)
+    judged: dict[str, Any] = {"final": final, "verdict": NOT_JUDGED, **beyond.stored}
+    judged.update({name: str(limit) for name, limit in limits_of(fastener.specification, beyond.drag_nm).items()})
+    if act.outcome is Outcome.NO_WRENCH or not act.shown:
+        if act.outcome in READ and final:
+            raise Refused(f"{fastener.name}: say what the wrench was set to or showed, with its unit")
+        return judged
+    settings = workshop.settings
+    taken = take(workshop.book, settings, _wrench_of(workshop, reading, act), reading.happened_at)
+    shown_nm = torque_of(workshop, act.shown)
+    reached = reach(workshop, settings, taken, shown_nm, act.fitted)
+    judged.update(_stored(taken, shown_nm, reached))
+    if act.outcome in READ:
+        require_above_drag(fastener, reached.applied.nm, beyond.drag_nm)
+    if final:
+        at_end = _at_end(workshop, settings, taken, act)
+        if at_end:
+            judged["final_nm"] = str(at_end.nm)
+        guard = guard_factor_of(settings, procedure)
+        judged.update(judged_as_specified(fastener.specification, beyond, reached.applied, at_end, guard))
+    return judged
+
+
+def for_outcome(judged: dict[str, Any], outcome: Outcome) -> dict[str, Any]:
+    """A wrench that did not turn the fastener, or did not reach its torque, applied no known torque."""
+    if outcome in READ:
+        return judged
+    unknown = ("applied_nm", "final_nm", "expanded_nm", "probability", "budget", "not_proved")
+    return {**{key: value for key, value in judged.items() if key not in unknown}, "verdict": NOT_JUDGED}
+
+
+def reach(
+    workshop: "Workshop", settings: Settings, taken: Taken, shown_nm: Decimal, fitted: tuple[Fitted, ...]
+) -> Reached:
+    """What a wrench at one setting makes at the fastener. Raises Refused where a correction cannot be worked out."""
+    wrench = taken.wrench
+    corrections = _corrections(workshop, WrenchUse(wrench.number, shown_nm, fitted, wrench.lever_mm))
+    trust = trust_of(wrench, taken.in_force, shown_nm, correct_deviation=settings.correct_deviation)
+    return Reached(applied_of(shown_nm, trust, [each for _, each in corrections]), tuple(corrections))
+
+
+def _at_end(workshop: "Workshop", settings: Settings, taken: Taken, act: "Tighten") -> Applied | None:
+    """What was applied at the end of an angle, through the same wrench and adapter; None where it was not told."""
+    if not act.final_shown:
+        return None
+    return reach(workshop, settings, taken, torque_of(workshop, act.final_shown), act.fitted).applied
+
+
+def guard_factor_of(settings: Settings, procedure: Procedure) -> Decimal:
+    """The decision rule in force: the procedure's own, else the workshop's."""
+    return settings.guard_factor if procedure.guard_factor is None else procedure.guard_factor
+
+
+def torque_of(workshop: "Workshop", text: str) -> Decimal:
+    """A torque as written, in N·m. Raises Refused."""
+    try:
+        return workshop.plugins.units.parse(text).nm
+    except ValueError as error:
+        raise Refused(str(error)) from None
+
+
+def _stored(taken: Taken, shown_nm: Decimal, reached: Reached) -> dict[str, Any]:
+    """What was worked out, with everything it was worked out from."""
+    applied, calibration = reached.applied, taken.in_force.calibration
+    stored: dict[str, Any] = {
+        "shown_nm": str(shown_nm),
+        "applied_nm": str(applied.nm),
+        "corrections": [
+            {"plugin": plugin, "name": each.name, "factor": str(each.factor)} for plugin, each in reached.corrections
+        ],
+        "budget": [{"name": line.name, "relative": str(line.relative)} for line in applied.lines],
+        "cycles": taken.cycles,
+    }
+    if calibration:
+        stored["calibration"] = calibration.entry
+    if applied.expanded_nm is None:
+        return {**stored, "not_proved": applied.why_not}
+    return {**stored, "expanded_nm": str(applied.expanded_nm)}
+
+
+def _wrench_of(workshop: "Workshop", reading: Reading, act: "Tighten") -> Wrench:
+    if not act.wrench:
+        raise Refused("say which wrench it was; `torqueaudit wrench list` shows them")
+    reading.entries(f"wrench/{act.wrench}")
+    wrench = workshop.wrench(act.wrench)
+    if wrench is None:
+        raise Refused(f"{act.wrench}: no such wrench; `torqueaudit wrench list` shows them")
+    if wrench.withdrawn:
+        raise Refused(f"wrench {act.wrench} is withdrawn ({wrench.withdrawn}); take another one")
+    if act.outcome is (Outcome.TURNED_CLICKED if wrench.kind == INDICATING else Outcome.VALUE_SHOWN):
+        says = "shows values and does not click" if wrench.kind == INDICATING else "clicks and shows no value"
+        raise Refused(f"wrench {act.wrench} {says}; say the outcome as it was")
+    return wrench
+
+
+def _corrections(workshop: "Workshop", use: WrenchUse) -> list[tuple[str, Correction]]:
+    found: list[tuple[str, Correction]] = []
+    for plugin, answer in workshop.plugins.ask("correct_setting", use=use):
+        if isinstance(answer, ValueError):
+            raise Refused(str(answer))
+        if not isinstance(answer, Correction):
+            raise Refused(f"plugin {plugin} broke while it worked out the torque ({answer}); nothing was recorded")
+        if any(answer.name == each.name for _, each in found):
+            raise Refused(f"two plugins correct for “{answer.name}”; block one of them, nothing was recorded")
+        found.append((plugin, answer))
+    unused = {each.kind for each in use.fitted} - {each.name for _, each in found}
+    if unused:
+        raise Refused(f"no plugin knows how to correct for {', '.join(sorted(unused))}; nothing was recorded")
+    return found

@@ -1,0 +1,161 @@
+"""Measurements taken: what was read, under which conditions, what comes of it, and how that compares with the limits.
+
+Readings are stored as they were told; the value that a plugin derives of them, its uncertainty and the verdict stand
+beside them as judged then.
+"""
+
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.measuring import Derived, InputSpec, OwnedKind, Reading, Readings
+from torqueaudit.model.procedure import DIMENSION, Measurement, Procedure, decimal_text
+from torqueaudit.model.readings import only_input, read_dimension, read_inputs, require_comparable
+from torqueaudit.model.verdict import OUT, OUT_NOT_PROVED, verdict_of
+from torqueaudit.plugins import fault_of
+from torqueaudit.workshop import acting
+from torqueaudit.workshop.acting import Refused, Say, record
+from torqueaudit.workshop.jobs import live_record, procedure_of
+from torqueaudit.workshop.judging import guard_factor_of
+from torqueaudit.workshop.working import RECORDERS, require
+from torqueaudit.workshop.workshop import Workshop
+
+
+class Measure(NamedTuple):
+    """What is said of one measurement.
+
+    `written` is the value of a dimension ("25 mm"), or of a kind's only required input; `inputs` are pairs such as
+    ("length", "319.4 mm ± 0.5 mm at link 40"), where uncertainty (expanded, k = 2) and place may be left out;
+    `conditions` are pairs such as ("posture", "rider on"). `uncertainty` is the instrument's, "0.5 mm", for every
+    reading in its unit that tells none of its own.
+    """
+
+    written: str = ""
+    place: str = ""
+    inputs: tuple[tuple[str, str], ...] = ()
+    conditions: tuple[tuple[str, str], ...] = ()
+    uncertainty: str = ""
+
+
+class _Taken(NamedTuple):
+    """A value, and what the entry holds besides: what was said, and what was worked out of it."""
+
+    value: Decimal
+    expanded: Decimal | None
+    said: dict[str, Any]
+    judged: dict[str, Any]
+
+
+def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> None:
+    """Record one measurement and judge it against the source's limits, if it states any.
+
+    Raises Refused for an unknown measurement or input, one that is missing or without its unit, a condition that is not
+    the procedure's, and readings that cannot be right.
+    """
+    words = {"written": act.written, "place": act.place, "uncertainty": act.uncertainty}
+    words = {name: text for name, text in words.items() if text}
+    pairs = {"inputs": _lists(act.inputs), "conditions": _lists(act.conditions)}
+    told = {"key": key, **words, **{name: each for name, each in pairs.items() if each}}
+
+    def build(reading: acting.Reading) -> list[Draft]:
+        reading.person(*RECORDERS)
+        procedure = procedure_of(workshop, live_record(reading, job))
+        known = {each.key: each for each in procedure.measurements()}
+        require(key, set(known), job, "measurement")
+        said, judged = _worked_out(workshop, procedure, known[key], act)
+        return [reading.draft(f"job/{job}", "measured.1", said, judged)]
+
+    record(workshop, say, "measure", f"job/{job}", told, build)
+
+
+def _worked_out(
+    workshop: Workshop, procedure: Procedure, asked: Measurement, act: Measure
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """What the entry says, and what was judged then. Raises Refused."""
+    try:
+        require_comparable(asked, act.conditions)
+        taken = _dimension(asked, act) if asked.kind == DIMENSION else _derived(workshop, procedure, asked, act)
+    except ValueError as error:
+        raise Refused(str(error)) from None
+    said = {"key": asked.key, **taken.said, **({"place": act.place} if act.place else {})}
+    judged = {**taken.judged, **_verdict(workshop, procedure, asked, taken)}
+    if act.conditions:
+        said["conditions"] = _lists(act.conditions)
+    if asked.conditions:
+        judged["conditions"] = _lists(asked.conditions)
+    return said, judged
+
+
+def _dimension(asked: Measurement, act: Measure) -> _Taken:
+    if act.inputs:
+        raise ValueError(f"{asked.name}: it is one value and has no inputs; write “25 {asked.unit}”")
+    reading = read_dimension(asked, act.written, act.uncertainty)
+    return _Taken(reading.value, reading.expanded, _plain(asked.unit, reading), {})
+
+
+def _derived(workshop: Workshop, procedure: Procedure, asked: Measurement, act: Measure) -> _Taken:
+    """What the plugin makes of the readings, stored beside them."""
+    owned = workshop.plugins.kinds.get(asked.kind)
+    if owned is None or asked.unit not in owned.kind.units:
+        raise ValueError(
+            f"{asked.name}: no plugin that is loaded knows how “{asked.kind}” is measured in {asked.unit}; "
+            "`torqueaudit plugins` shows them"
+        )
+    unnamed = ((only_input(asked, owned.kind, act.written), act.written),) if act.written else ()
+    inputs = read_inputs(asked, owned.kind, (*unnamed, *act.inputs), act.uncertainty)
+    by_name = {spec.name: own for spec, own in inputs.items()}
+    derived = _asked_of(owned, Readings(by_name, dict(asked.conditions), act.place), asked, procedure)
+    judged = {"kind": asked.kind, "plugin": owned.plugin, "value": decimal_text(derived.value), "unit": asked.unit}
+    if derived.says:
+        judged["says"] = derived.says
+    said = [_named(spec, each) for spec, own in inputs.items() for each in own]
+    return _Taken(derived.value, derived.expanded, {"inputs": said}, judged)
+
+
+def _asked_of(owned: OwnedKind, readings: Readings, asked: Measurement, procedure: Procedure) -> Derived:
+    """The plugin's answer. Refused in its own words where the readings cannot be right, and where it breaks."""
+    try:
+        derived: Any = owned.kind.derive(readings, asked, procedure.x)
+    except ValueError as error:
+        raise Refused(f"{asked.name}: {error}") from None
+    except (Exception, SystemExit) as error:  # whatever a plugin raises is told in one sentence
+        raise _broken(owned, asked, f"{type(error).__name__}: {fault_of(error)}") from error
+    if not isinstance(derived, Derived) or not isinstance(derived.says, str):
+        raise _broken(owned, asked, f"it answered {derived!r}")
+    if not _is_number(derived.value) or not (derived.expanded is None or _is_number(derived.expanded)):
+        raise _broken(owned, asked, f"it answered {derived!r}")
+    return derived
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, Decimal) and value.is_finite()
+
+
+def _broken(owned: OwnedKind, asked: Measurement, fault: str) -> Refused:
+    return Refused(f"plugin {owned.plugin} broke while it worked out the {asked.name} ({fault}); nothing was recorded")
+
+
+def _verdict(workshop: Workshop, procedure: Procedure, asked: Measurement, taken: _Taken) -> dict[str, Any]:
+    judged: dict[str, Any] = {} if taken.expanded is None else {"expanded": decimal_text(taken.expanded)}
+    if asked.lower is None and asked.upper is None:
+        return judged
+    guard_factor = guard_factor_of(workshop.settings, procedure)
+    verdict = verdict_of(taken.value, taken.expanded, asked.lower, asked.upper, guard_factor)
+    judged |= {"verdict": verdict.word, "decision_rule": verdict.rule}
+    judged["inside"] = verdict.word not in {OUT, OUT_NOT_PROVED}
+    return judged if verdict.probability is None else {**judged, "probability": str(verdict.probability)}
+
+
+def _named(spec: InputSpec, reading: Reading) -> dict[str, str]:
+    return {"name": spec.name, **_plain(spec.unit, reading)}
+
+
+def _plain(unit: str, reading: Reading) -> dict[str, str]:
+    """A reading as entries hold it; what was not told is left out."""
+    expanded = "" if reading.expanded is None else str(reading.expanded)
+    plain = {"value": str(reading.value), "unit": unit, "expanded": expanded, "place": reading.place}
+    return {name: text for name, text in plain.items() if text}
+
+
+def _lists(pairs: tuple[tuple[str, str], ...]) -> list[list[str]]:
+    return [list(pair) for pair in pairs]

@@ -1,0 +1,74 @@
+"""What a night says of wrenches: due, withdrawn today, and which vehicles left with what one of them did."""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from torqueaudit.book import queries
+from torqueaudit.model.report import Line
+from torqueaudit.workshop.wrench_views import doubtful_uses, uses_since_good
+
+if TYPE_CHECKING:
+    from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.wrench import Wrench
+    from torqueaudit.workshop.night_desk import Desk
+
+WITHDRAWING = ("withdrawn.1", "mishandled.1")
+TOLD = 6  # how many jobs one line tells
+
+
+def doubted_jobs(desk: "Desk") -> Iterator[int]:
+    """The jobs on the road on which a wrench that was found out since left a torque outside its limits."""
+    for wrench in _wrenches(desk):
+        jobs = {use.job for use in doubtful_uses(desk.workshop, wrench) if not use.inside}
+        yield from (job for job in sorted(jobs) if _left(desk, job))
+
+
+def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
+    """Wrenches withdrawn on the day, and those to calibrate. `entries` are those recorded on the day."""
+    withdrawn = [e.key for e in entries if e.kind in WITHDRAWING or not e.judged.get("passed", True)]
+    for wrench in _wrenches(desk):
+        if wrench.withdrawn and wrench.number in withdrawn:
+            yield _line(f"{_name(wrench)}: withdrawn ({wrench.withdrawn}). {_touched(desk, wrench)}")
+        elif wrench.due and not wrench.withdrawn:
+            yield from _due(desk, wrench, wrench.due)
+
+
+def _wrenches(desk: "Desk") -> "Iterator[Wrench]":
+    for row in queries.wrenches(desk.book):
+        if wrench := desk.workshop.wrench(row.wrench):
+            yield wrench
+
+
+def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:
+    if due_on > desk.day + timedelta(days=desk.settings.wrench_due_soon_days):
+        return
+    over = due_on < desk.day
+    says = f"its calibration {'ended' if over else 'ends'} on {due_on}"
+    act = "Put it aside until it is calibrated." if over else "Send it to be calibrated."
+    yield _line(f"{_name(wrench)}: {says}. {act}")
+
+
+def _touched(desk: "Desk", wrench: "Wrench") -> str:
+    jobs = sorted({use.job for use in uses_since_good(desk.workshop, wrench)})
+    left = [str(job) for job in jobs if _left(desk, job)]
+    if not left:
+        return "No vehicle left with what it did since it was last known to be good."
+    more = f" and {len(left) - TOLD} more" if len(left) > TOLD else ""
+    return (
+        f"Since it was last known to be good it worked on job {', '.join(left[:TOLD])}{more}, and these vehicles have "
+        "left. Have it calibrated as found, so that they can be judged."
+    )
+
+
+def _left(desk: "Desk", job: int) -> bool:
+    row = queries.job_row(desk.book, job)
+    return bool(row and row.handed_over_on and not row.withdrawn)
+
+
+def _name(wrench: "Wrench") -> str:
+    return f"Wrench {wrench.number} ({wrench.tag})"
+
+
+def _line(says: str) -> Line:
+    return Line("", "", "", "", "", says)

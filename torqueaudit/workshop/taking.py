@@ -1,0 +1,40 @@
+"""A wrench taken in hand: what it rests on at that moment, by the calendar and by the cycles it has done."""
+
+from datetime import date, datetime, time
+from typing import NamedTuple
+
+from torqueaudit.book import queries
+from torqueaudit.book.book import Book
+from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.subjects import Settings
+from torqueaudit.model.wrench import InForce, Wrench
+
+
+class Taken(NamedTuple):
+    """A wrench taken in hand at one moment: what it rests on then, and the cycles it has done since, at least."""
+
+    wrench: Wrench
+    in_force: InForce
+    cycles: int
+
+
+def take(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> Taken:
+    """What a wrench rests on at a moment, by date and by the cycles since its calibration, whichever ends first."""
+    day = at.astimezone(settings.timezone).date()
+    calibration = wrench.calibrated_before(day)
+    cycles = cycles_since(book, settings, wrench, calibration.on if calibration else None, at)
+    in_force = wrench.in_force(day)
+    if not in_force.why_not and cycles >= settings.calibration_cycles:
+        says = f"wrench {wrench.number} has done at least {cycles} cycles; {settings.calibration_cycles} are allowed"
+        in_force = InForce(None, in_force.due_on, says)
+    return Taken(wrench, in_force, cycles)
+
+
+def cycles_since(book: Book, settings: Settings, wrench: Wrench, day: date | None, at: datetime) -> int:
+    """How often a wrench was used from a local day on and before a moment: what the book holds and what was estimated.
+
+    Called "at least", for nobody records every use.
+    """
+    since = stamp(datetime.combine(day, time(), settings.timezone)) if day else ""
+    counted = queries.wrench_cycles(book, wrench.number, since, stamp(at))
+    return counted + wrench.unrecorded_since(day)

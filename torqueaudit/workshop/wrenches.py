@@ -1,0 +1,170 @@
+"""Torque wrenches: entered, dropped, overloaded, withdrawn, and used beside the book."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.model.wrench import (
+    BAR,
+    BOTH,
+    INDICATING,
+    OTHER,
+    SCREWDRIVER,
+    SETTING,
+    Wrench,
+)
+from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.keeping import enter
+from torqueaudit.workshop.workshop import Workshop
+
+KINDS = (SETTING, INDICATING)
+CONSTRUCTIONS = (BAR, SCREWDRIVER, OTHER)
+DIRECTIONS = ("right", "left", BOTH)
+DROPPED, OVERLOADED = "dropped", "overloaded"
+MOST_CYCLES = 1_000_000
+
+
+class NewWrench(NamedTuple):
+    """A wrench as it is entered; range and scale divisions as written with unit, the main scale first.
+
+    `lever_mm` goes from drive centre to hand mark; `due_on` is stated without a calibration; `owner` is whose it is
+    where it is borrowed.
+    """
+
+    kind: str
+    tag: str
+    lowest: str = ""
+    highest: str = ""
+    lever_mm: Decimal | None = None
+    due_on: date | None = None
+    construction: str = OTHER
+    direction: str = BOTH
+    scales: tuple[str, ...] = ()
+    owner: str = ""
+
+
+def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
+    """Enter a torque wrench; returns its number. Raises Refused for an unknown kind, a range or scale that is none."""
+    for value, known, what in (
+        (wrench.kind, KINDS, "a wrench is setting (it clicks) or indicating (it shows)"),
+        (wrench.construction, CONSTRUCTIONS, f"the construction is {', '.join(CONSTRUCTIONS)}"),
+        (wrench.direction, DIRECTIONS, f"a wrench measures to the {', '.join(DIRECTIONS)}"),
+    ):
+        if value not in known:
+            raise Refused(f"{value}: {what}")
+    if not wrench.tag.strip():
+        raise Refused("a wrench has a tag, what people call it")
+    words = {name: getattr(wrench, name) for name in ("construction", "direction", "owner")}
+    said: dict[str, Any] = {"kind": wrench.kind, "tag": wrench.tag}
+    said.update({name: value for name, value in words.items() if value})
+    try:
+        said.update(_range(workshop, wrench))
+        said.update(_scales(workshop, wrench, said))
+    except ValueError as error:
+        raise Refused(str(error)) from None
+    if wrench.lever_mm is not None:
+        said["lever_mm"] = str(wrench.lever_mm)
+    if wrench.due_on is not None:
+        said["due_on"] = wrench.due_on.isoformat()
+    return enter(workshop, "wrench", "W", said, {}, say)
+
+
+def withdraw_wrench(workshop: Workshop, number: str, why: str, say: Say) -> None:
+    """Take a wrench out of use, with the reason; a calibration brings it back."""
+    if not why.strip():
+        raise Refused(f"{number}: say why it is withdrawn")
+
+    def judged(_: Wrench, reading: Reading) -> Mapping[str, Any]:
+        return {"on": day_of(reading)}
+
+    tell(workshop, number, "withdrawn.1", {"why": why}, say, ("foreman", "mechanic"), judged)
+
+
+def mishandle(workshop: Workshop, number: str, what: str, why: str, say: Say) -> None:
+    """Record that a wrench was dropped or overloaded, as anybody may: it is withdrawn until it is calibrated."""
+    if what not in (DROPPED, OVERLOADED):
+        raise Refused(f"{what}: a wrench was {DROPPED} or {OVERLOADED}; for all else withdraw it")
+    if not why.strip():
+        raise Refused(f"{number}: say how it was {what}")
+
+    def judged(_: Wrench, reading: Reading) -> Mapping[str, Any]:
+        return {"on": day_of(reading), "withdrawn": f"{what} on {day_of(reading)}: {why}"}
+
+    said = {"what": what, "why": why}
+    tell(workshop, number, "mishandled.1", said, say, ("mechanic", "trainee", "foreman"), judged)
+
+
+def estimate_use(workshop: Workshop, number: str, cycles: int, why: str, on: date, say: Say) -> None:
+    """Record the foreman's estimate of cycles that the book does not know, done around a day."""
+    if not 0 < cycles <= MOST_CYCLES:
+        raise Refused(f"{cycles}: estimate between 1 and {MOST_CYCLES} cycles")
+    if not why.strip():
+        raise Refused(f"{number}: say what the estimate rests on")
+    require_past(workshop, on)
+    said = {"on": on.isoformat(), "cycles": cycles, "why": why}
+    tell(workshop, number, "use_estimated.1", said, say, ("foreman",))
+
+
+def require_wrench(workshop: Workshop, number: str) -> Wrench:
+    """A wrench by number. Refused when there is none."""
+    wrench = workshop.wrench(number)
+    if wrench is None:
+        raise Refused(f"{number}: no such wrench; `torqueaudit wrench list` shows them")
+    return wrench
+
+
+def _range(workshop: Workshop, wrench: NewWrench) -> dict[str, str]:
+    ends = [workshop.plugins.units.parse(text).nm for text in (wrench.lowest, wrench.highest) if text]
+    if len(ends) == 1 or (ends and ends[0] >= ends[1]):
+        raise Refused("a wrench's range goes from its lowest to its highest value; give both, the lower first")
+    return {"min_nm": str(ends[0]), "max_nm": str(ends[1])} if ends else {}
+
+
+def _scales(workshop: Workshop, wrench: NewWrench, said: Mapping[str, Any]) -> dict[str, Any]:
+    scales = [workshop.plugins.units.parse(text) for text in wrench.scales]
+    symbols = [scale.unit.symbol for scale in scales]
+    if len(set(symbols)) < len(symbols):
+        raise Refused("two scales of one wrench in the same unit; give each unit once, with its division")
+    for scale in scales:
+        if "max_nm" in said and scale.nm >= Decimal(said["max_nm"]):
+            raise Refused(f"a division of {scale.value:f} {scale.unit.symbol} is as wide as the whole scale")
+    plain = [
+        {"unit": each.unit.symbol, "division": str(each.value), "unit_nm": str(each._replace(value=Decimal(1)).nm)}
+        for each in scales
+    ]
+    return {"scales": plain} if plain else {}
+
+
+def require_past(workshop: Workshop, day: date) -> None:
+    """Refuse a day that has not come."""
+    if day > workshop.today():
+        raise Refused(f"{day} has not come yet; give the day it was done")
+
+
+def day_of(reading: Reading) -> str:
+    """The local day on which an act happened, as entries hold it."""
+    return reading.workshop.local_day(reading.happened_at).isoformat()
+
+
+def tell(
+    workshop: Workshop,
+    number: str,
+    kind: str,
+    said: Mapping[str, Any],
+    say: Say,
+    roles: tuple[str, ...],
+    judged: Callable[[Wrench, Reading], Mapping[str, Any]] | None = None,
+) -> Entry:
+    """One entry on a wrench that is in the book."""
+    subject = f"wrench/{number}"
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person(*roles)
+        if not number.startswith("W-") or not reading.entries(subject):
+            raise Refused(f"{number}: no such wrench; `torqueaudit wrench list` shows them")
+        wrench = require_wrench(workshop, number)
+        return [reading.draft(subject, kind, said, judged(wrench, reading) if judged else None)]
+
+    return record(workshop, say, kind, subject, said, build)[0]
