@@ -16,10 +16,11 @@ from torqueaudit.model.facts import Outcome
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.acting import Refused, Say
+from torqueaudit.workshop.bench import bench_setting
 from torqueaudit.workshop.fasteners import Tighten, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
 from torqueaudit.workshop.opening import open_workshop
-from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.procedures import enter_procedure, remarks_of
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.views import JobView
 from torqueaudit.workshop.workshop import Workshop
@@ -235,6 +236,50 @@ def test_what_is_fitted_and_unknown_to_every_plugin_records_nothing(workshop: Wo
     fitted = (Fitted("multiplier", {"gain": "4"}),)
     with pytest.raises(Refused, match="no plugin knows how to correct for multiplier; nothing was recorded"):
         tighten(workshop, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "27 N·m", fitted), Say("P-2"))
+
+
+REMARK = """from torqueaudit.model.finding import Remark, Weight
+from torqueaudit.hooks import hookimpl
+@hookimpl
+def review_procedure(procedure):
+    return [Remark("odd", Weight.STOP, each.name, f"{each.name}: odd.") for each in procedure.fasteners()]
+"""
+
+
+def test_review_procedure_is_told_wherever_the_value_matters(book_file: Path, write: Write) -> None:
+    """When it is entered, at the bench, and as a finding of the job's opening, which a concession covers."""
+    plugins = with_these(write("odd", REMARK))
+    with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
+        play(workshop, READY)
+        (found,) = [each.finding for each in show_job(workshop, "1").findings if each.finding.rule == "odd"]
+        at_bench = bench_setting(workshop, "1", "rear-axle-nut", "W-1").cautions
+        stopped = findings(workshop, weight="stop")
+        play(
+            workshop, "2031-04-02 10:12 conceded odd on rear axle nut until 2031-05-01: asked the maker, 1 ride by P-1"
+        )
+
+        assert [("odd", "rear axle nut: odd.")] == [(e.rule, e.says) for e in remarks_of(workshop, "axle")]
+        assert ("rear axle nut", workshop.record("1").opened.entry) == (found.subject, found.entry)
+        assert (["rear axle nut: odd."], "rear axle nut: odd.") == (stopped, at_bench[0])
+        assert [] == findings(workshop, weight="stop")
+
+
+@pytest.mark.parametrize(
+    ("code", "says"),
+    [
+        ("return 1 / 0", "broke while it looked at this procedure (ZeroDivisionError: division by zero)"),
+        ("return [procedure]", "answered with something that is not a list of remarks"),
+    ],
+)
+def test_a_plugin_that_breaks_over_a_procedure_is_a_stop(book_file: Path, write: Write, code: str, says: str) -> None:
+    """Told at the bench and when the procedure is entered as well; nobody knows what it would have doubted."""
+    plugins = with_these(write("odd", f"{HOOK}def review_procedure(procedure):\n    {code}"))
+    expected = f"plugin odd: {says}. {MEND}"
+
+    assert [expected] == stops(book_file, plugins)
+    with open_workshop(book_file, clock=Clock("2031-04-02 12:00"), plugins=plugins) as workshop:
+        assert expected == bench_setting(workshop, "1", "rear-axle-nut", "W-1").cautions[0]
+        assert [expected] == [each.says for each in remarks_of(workshop, "axle")]
 
 
 TABLES = f"""from torqueaudit.model.plugin_tables import ProcedureTable

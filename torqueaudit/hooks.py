@@ -7,11 +7,12 @@ import pluggy
 if TYPE_CHECKING:
     from torqueaudit.model.around import Around
     from torqueaudit.model.correction import Correction, WrenchUse
-    from torqueaudit.model.finding import Finding
+    from torqueaudit.model.finding import Finding, Remark
     from torqueaudit.model.job import Job
     from torqueaudit.model.label import LabelKind
     from torqueaudit.model.measuring import MeasurementKind
     from torqueaudit.model.plugin_tables import ProcedureTable
+    from torqueaudit.model.procedure import Procedure
     from torqueaudit.model.report import ExtraSection, Night
     from torqueaudit.model.units import TorqueUnit
 
@@ -43,6 +44,16 @@ def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
 
     Return findings and never raise for bad workshop data: a rule that raises becomes a finding that stops release.
     None means nothing to say.
+    """
+
+
+@hookspec
+def review_procedure(procedure: "Procedure") -> "list[Remark] | None":
+    """What a rule says of a procedure's own values, whatever job follows it.
+
+    Asked when a procedure is entered or read against its source, when the bench asks for a setting, and whenever one of
+    its jobs is reviewed: there each remark is a finding that the job's opening caused. A rule that raises stops
+    release, as in `review_job`. None means nothing to say.
     """
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.correction import BudgetLine, Correction, Fitted, WrenchUse
 from torqueaudit.model.units import format_number, read_decimal
-from torqueaudit_plugins.adapter_formula import Geometry, factor_of, relative_uncertainties
+from torqueaudit_plugins.adapter_formula import Geometry, caution, factor_of, relative_uncertainties
 
 
 class Input(NamedTuple):
@@ -31,7 +31,8 @@ INPUTS = (
 def correction_of(use: WrenchUse, adapter: Fitted) -> Correction:
     """Factor and budget of one adapter. Raises ValueError with a sentence where they cannot be worked out."""
     geometry = _geometry(use, adapter)
-    return Correction(adapter.kind, factor_of(geometry), _budget(geometry, adapter))
+    factor = factor_of(geometry)
+    return Correction(adapter.kind, factor, _budget(geometry, adapter), caution(factor))
 
 
 def _geometry(use: WrenchUse, adapter: Fitted) -> Geometry:

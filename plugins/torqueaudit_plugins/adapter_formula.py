@@ -59,10 +59,10 @@ def relative_uncertainties(geometry: Geometry, standard: Geometry) -> Geometry:
     return Geometry(to_decimal(by_lever), to_decimal(by_adapter), to_decimal(by_angle))
 
 
-def caution(factor: Decimal) -> str | None:
-    """A sentence where the adapter changes the torque more than is usual (factor outside 0.5 … 2), else None."""
+def caution(factor: Decimal) -> str:
+    """A sentence where the adapter changes the torque more than is usual (factor outside 0.5 … 2), else ""."""
     if LOWEST_USUAL <= factor <= HIGHEST_USUAL:
-        return None
+        return ""
     return (
         f"The adapter changes the torque by the factor {format_number(factor, 4)}, outside 0.5 to 2: "
         "measure lever, adapter and angle again, or use a shorter adapter."

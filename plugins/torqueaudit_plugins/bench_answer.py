@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from torqueaudit.model.words import applied_text, likely_text, share_text
-from torqueaudit.workshop.bench import Answer
+from torqueaudit.model.words import applied_text, likely_text, share_text, torque_text
+from torqueaudit.workshop.bench import Answer, StageSetting
 
 ALWAYS = (
     "The vehicle maker's manual prevails; this works from what the procedure says and supplies no specification. "
@@ -25,10 +25,14 @@ def as_lines(answer: Answer) -> Iterator[str]:
             if answer.instead
             else "No other wrench of this workshop can either, with what is fitted."
         )
+        yield from answer.cautions
         yield ALWAYS
         return
     verb = "Turn until wrench {} shows" if answer.kind == "indicating" else "Set wrench {} to"
-    yield f"{verb.format(answer.wrench)} {answer.setting:f} {answer.unit}"
+    fitted = f", {answer.calibrated_with}" if answer.calibrated_with else ""
+    yield f"{verb.format(answer.wrench)} {answer.setting:f} {answer.unit}{fitted}"
+    if answer.stages:
+        yield f"  stages before that: {', then '.join(_stage(answer, each) for each in answer.stages)}"
     yield f"  reaches {_reached(answer)}: {answer.verdict} ({_judged(answer)})"
     yield from (f"  {share_text(line)}" for line in answer.budget)
     yield from answer.cautions
@@ -40,8 +44,22 @@ def as_data(answer: Answer) -> dict[str, Any]:
     data = answer._asdict()
     for name in ("setting", "applied_nm", "expanded_uncertainty_nm", "probability"):
         data[name] = _decimal(data[name])
+    data["stages"] = [_stage_data(each) for each in answer.stages]
     data["budget"] = [{"name": line.name, "relative": _decimal(line.relative)} for line in answer.budget]
     return {**data, "warnings": [ALWAYS]}
+
+
+def _stage(answer: Answer, stage: StageSetting) -> str:
+    if stage.aim_nm is None:
+        return f"by {stage.written}"
+    if stage.setting is None:
+        return f"{torque_text(stage.aim_nm)} ({stage.written}), which this wrench does not reach: take another for it"
+    setting = f"{stage.setting:f} {answer.unit}"
+    return setting if setting == stage.written else f"{setting} ({stage.written})"
+
+
+def _stage_data(stage: StageSetting) -> dict[str, str | None]:
+    return {"stage": stage.written, "setting": _decimal(stage.setting), "aim_nm": _decimal(stage.aim_nm)}
 
 
 def _reached(answer: Answer) -> str:

@@ -17,7 +17,10 @@ from torqueaudit_plugins.calculators import unit_table
 )
 @click.option("--json", "as_json", is_flag=True, help="Print value and unit as JSON, the value as a decimal string.")
 def convert(*, torque: str, unit: str, digits: int, as_json: bool) -> None:
-    """Convert TORQUE ("80 lbf·ft", "108,5 Nm") to UNIT ("N·m")."""
+    """Convert TORQUE ("80 lbf·ft", "108,5 Nm") to UNIT ("N·m").
+
+    Exactly, to compare with other sources; --digits 4 is what a wrench can be set to.
+    """
     units = unit_table()
     try:
         converted = units.parse(torque).convert(units.unit(unit))

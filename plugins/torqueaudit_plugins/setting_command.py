@@ -35,8 +35,7 @@ class Answer(NamedTuple):
 )
 @click.option(
     "--angle",
-    default="0",
-    show_default=True,
+    show_default="0",
     metavar="DEGREES",
     help="The angle, where --adapter leaves it out: 0 straight ahead, 90 square, 180 folded back.",
 )
@@ -55,7 +54,7 @@ def setting(
     wrench: str | None,
     length: str | None,
     adapter: str | None,
-    angle: str,
+    angle: str | None,
     drag: str,
     digits: int,
     as_json: bool,
@@ -65,7 +64,7 @@ def setting(
     With --wrench: for a FASTENER of a JOB, on the wrench's own scale, with what that reaches and its uncertainty. With
     --length and --adapter: so that a TORQUE ("100 N·m") reaches the fastener.
     """
-    measures = adapter if adapter is None or "@" in adapter else f"{adapter}@{angle}"
+    measures = _measures(adapter, angle)
     if wrench is not None:
         _answer_bench(what, wrench, measures, drag, as_json=as_json)
         return
@@ -78,6 +77,14 @@ def setting(
     except ValueError as mistake:
         raise click.UsageError(str(mistake)) from mistake
     click.echo(_as_json(answer, digits) if as_json else _as_text(answer, digits))
+
+
+def _measures(adapter: str | None, angle: str | None) -> str | None:
+    """The adapter as "50@45", None where none is fitted. Raises a usage error for an angle too many."""
+    if angle is not None and (adapter is None or "@" in adapter):
+        says = "is the adapter's, and there is no --adapter" if adapter is None else f"is said twice, also in {adapter}"
+        raise click.UsageError(f"--angle {angle} {says}; write one --adapter 50@45, or --adapter 50 --angle 45")
+    return adapter if adapter is None or "@" in adapter else f"{adapter}@{angle or 0}"
 
 
 def _answer_bench(what: tuple[str, ...], wrench: str, measures: str | None, drag: str, *, as_json: bool) -> None:

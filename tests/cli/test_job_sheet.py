@@ -34,7 +34,7 @@ def test_a_line_says_who_with_what_when_and_who_looked(played: Workshop) -> None
     2031-04-02 10:03 rear-axle-nut checked mark seen by P-3
     """
     expected = (
-        "rear axle nut  108 N·m (97.2 … 118.8)  107.8 N·m ± 5 N·m  intact  "
+        "rear axle nut  108 N·m (97.2 … 118.8)  107.8 N·m ± 5.0 N·m  intact  "
         "P-2 with W-1 at 98 N·m, adapter 50 mm at 0° on 2031-04-02 10:01, checked by P-3 (mark seen)  #17"
     )
 

@@ -48,7 +48,7 @@ def test_it_says_what_to_set_first_and_what_that_reaches(ask: Ask) -> None:
     assert lines[:3] == [
         "rear axle nut: 108 N·m (97.2 … 118.8)",
         "Set wrench W-4 to 100 N·m",
-        "  reaches 110 N·m ± 6 N·m (k = 2): in (simple acceptance, 99.8 % likely inside)",
+        "  reaches 110 N·m ± 6.0 N·m (k = 2): in (simple acceptance, 99.8 % likely inside)",
     ]
     assert [line.partition(" %")[2] for line in lines[3:-1]] == [
         " permissible deviation ±4 %, rectangular",
@@ -115,6 +115,12 @@ def test_on_the_screen_it_says_who_can_instead(ask: Ask) -> None:
         (("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "600@180"), 1, "turn nothing or the wrong way"),
         (("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "@"), 1, "is not a plain number"),
         (("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "50@200"), 1, "0 (straight ahead) to 180"),
+        (
+            ("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "50@45", "--angle", "90"),
+            2,
+            "said twice, also in 50@45",
+        ),
+        (("1", "rear-axle-nut", "--wrench", "W-4", "--angle", "90"), 2, "there is no --adapter"),
         (("1", "rear-axle-nut", "--wrench", "W-4", "--drag", "3 N·m"), 1, "leave it out"),
     ],
 )

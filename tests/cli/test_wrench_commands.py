@@ -1,6 +1,7 @@
 """`torqueaudit wrench`: every command as its user runs it."""
 
 import json
+import re
 import subprocess
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -8,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.workshop.calibrating import later_by
+from torqueaudit.workshop.wrenches import later_by
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 POINT = "100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; b_ep 0.1 %"
@@ -58,7 +59,8 @@ def test_a_calibration_is_answered_and_shown_with_its_points(run: Run, tmp_path:
     assert "Remark: no point at 20 N·m, 120 N·m, 200 N·m" in answer
     assert "100 N·m    +2.21 %   1.40 %   3.71 %   97.2 98.1 97.6 98.4 97.9" in shown
     assert str(tmp_path / "yard.book.papers") in shown
-    assert f"{ON}  calibrated     C-17 by Invented Lab; valid until {DUE}" in shown
+    assert "mean dev." in shown
+    assert re.search(rf"{ON}  #\d+ +calibrated     C-17 by Invented Lab; valid until {DUE}", shown)
 
 
 def test_a_failed_calibration_says_so_first(run: Run) -> None:
@@ -69,7 +71,7 @@ def test_a_failed_calibration_says_so_first(run: Run) -> None:
     assert f"W-1: WITHDRAWN, {expected}" == first
     assert "Found outside its permissible deviation: +5.263 % at 100 N·m." == second
     assert "It did nothing in this book since its last good look." == third
-    assert f"withdrawn: {expected}" in said(run, "wrench", "list")
+    assert f"WITHDRAWN: {expected}" in said(run, "wrench", "list")
 
 
 def test_check_and_estimate_and_mishaps(run: Run) -> None:
@@ -107,6 +109,56 @@ def test_what_it_was_used_on_is_listed_by_job_and_day(run: Run) -> None:
     assert "96.4 N·m with +12 %, OUTSIDE" in after
 
 
+def newest_of(run: Run, number: str) -> str:
+    """The number of the newest entry in a wrench's history, as it is printed."""
+    *_, newest = re.finditer(r"#\d+", said(run, "wrench", "show", number))
+    return newest[0]
+
+
+def test_a_mistyped_entry_is_struck_and_stays_in_sight(run: Run) -> None:
+    """By the number that `show` prints; the answer says how the wrench stands now."""
+    said(run, "wrench", "dropped", "W-1", "--why", "off the bench", "--by", "P-4")
+    number = newest_of(run, "W-1")
+    answer = said(run, "wrench", "strike", "W-1", number, "--why", "it was W-2", "--by", "P-1")
+    shown = said(run, "wrench", "show", "W-1")
+
+    assert f"W-1: {number} (mishap) is struck and stays in its history; it is not withdrawn\n" == answer
+    assert "W-1 (blue): IN USE" in shown
+    assert re.search(rf"{number} +dropped        STRUCK on \S+ by #\d+ \(it was W-2\): off the bench", shown)
+
+
+def test_a_calibration_without_as_found_lists_what_is_not_known(run: Run) -> None:
+    """After a drop, at once and on the sheet."""
+    said(run, "job", "open", "--vehicle", "V-1", "--procedure", "axle", "--odometer", "12 000 km")
+    words = ("--wrench", "W-1", "--shown", "108 N·m", "--outcome", "turned, then clicked")
+    said(run, "fastener", "tighten", "1", "rear-axle-nut", *words)
+    said(run, "wrench", "dropped", "W-1", "--why", "off the bench")
+    today = str(datetime.now(UTC).date())
+    answer = said(run, "wrench", "calibrate", "W-1", "--on", today, "--certificate", "C-1", "--by", "P-1")
+
+    why = f"the wrench was dropped on {today} (off the bench)"
+    assert f"Not known: {why}, and this calibration does not say how it was found. 1 pass since its last good" in answer
+    assert re.search(rf"{today}  job 1 +rear-axle-nut", answer)
+    assert "Not known: done before a calibration that does not say how it was found" in said(
+        run, "wrench", "show", "W-1"
+    )
+
+
+def test_a_due_date_years_ahead_is_cut_and_said(run: Run) -> None:
+    """It holds for twelve months from today."""
+    answer = said(run, "wrench", "add", "x", "--kind", "setting", "--due", "2099-12-31", "--by", "P-1")
+    due = later_by(datetime.now(UTC).date(), 12)
+
+    remark = f"its calibration counts until {due} only, not until 2099-12-31, for one holds at most 12 months"
+    assert f"W-4: x\nRemark: {remark}.\n" == answer
+
+
+def test_every_reason_that_is_asked_for_has_an_example(run: Run) -> None:
+    """In the help of its command."""
+    for command in ("dropped", "overloaded", "withdraw", "estimate", "strike"):
+        assert "uch as “" in re.sub(r"\s+", " ", said(run, "wrench", command, "--help"))
+
+
 @pytest.mark.parametrize(
     "words",
     [
@@ -119,11 +171,14 @@ def test_what_it_was_used_on_is_listed_by_job_and_day(run: Run) -> None:
         ("overloaded", "W-1", "--why", "x"),
         ("estimate", "W-1", "3", "--why", "x", "--by", "P-1"),
         ("withdraw", "W-1", "--why", "x"),
+        ("strike", "W-1", "#15", "--why", "x", "--by", "P-1"),
     ],
     ids=lambda words: words[0],
 )
 def test_every_command_answers_with_json(run: Run, words: tuple[str, ...]) -> None:
     """One object or list, and nothing else."""
+    said(run, "wrench", "estimate", "W-1", "3", "--why", "x", "--by", "P-1")
+    words = tuple(newest_of(run, "W-1") if word == "#15" else word for word in words)
     assert json.loads(said(run, "wrench", *words, "--json"))
 
 
@@ -154,9 +209,16 @@ def test_the_sheet_and_its_json_say_the_same(run: Run) -> None:
         (("calibrate", "W-1", "--on", "2026-03-01", "--adapter", "50"), 2, "write an adapter as"),
         (("calibrate", "W-1", "--on", "2026-03-01", "--file", "none.pdf"), 1, "cannot be read"),
         (("check", "W-1", "--tester", "t"), 2, "Missing option '--point'"),
+        (("dropped", "W-1"), 2, "Missing option '--why'. Write it like --why “fell off the bench”."),
         (("estimate", "W-1", "many", "--why", "x"), 2, "is not a valid integer"),
         (("estimate", "W-1", "0", "--why", "x"), 1, "between 1 and 1000000 cycles"),
+        (("estimate", "W-1", "-5", "--why", "x"), 1, "-5: estimate between 1 and 1000000 cycles"),
+        (("strike", "W-1", "last", "--why", "x"), 2, "give an entry's number as `wrench show` prints it"),
+        (("strike", "W-1", "1", "--why", "x"), 1, "entry 1 is not one of wrench W-1"),
         (("add", "x", "--kind", "setting", "--lever", "long"), 2, "a lever is given in mm"),
+        (("add", "x", "--kind", "setting", "--lever", "48"), 2, "lies between 50 and 2000; was it cm or inches?"),
+        (("add", "x", "--kind", "setting", "--lever", "2001"), 2, "lies between 50 and 2000"),
+        (("add", "x", "--kind", "setting", "--lever", "nan"), 2, "a lever is given in mm"),
         (("add", "x", "--kind", "setting", "--scale", "fine"), 1, "does not begin with a number"),
     ],
 )

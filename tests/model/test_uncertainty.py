@@ -20,7 +20,10 @@ settings = st.decimals("20", "200", places=1)
 
 def point(shown: str, reference: str, **stated: str) -> Point:
     """A calibration point of one reading."""
-    return Point(Decimal(shown), (Decimal(reference),), **{name: Decimal(text) for name, text in stated.items()})
+    expanded, interval, loading_point = (
+        Decimal(stated[name]) if name in stated else None for name in ("expanded", "interval", "loading_point")
+    )
+    return Point(Decimal(shown), (Decimal(reference),), expanded, interval, loading_point)
 
 
 def in_force(*points: Point, certificate: str = "C-1", left: tuple[Point, ...] = ()) -> InForce:
@@ -91,9 +94,11 @@ def test_a_wrench_corrected_for_takes_w_alone() -> None:
 def test_nothing_is_corrected_for_where_no_uncertainty_is_stated() -> None:
     """Readings without W or W′: the deviation is known and how well is not, so the permissible deviation stands."""
     bare = in_force(point("40", "40"), point("200", "190"))
-    expected = Trust(Decimal(1), (BudgetLine(PERMISSIBLE, Decimal("0.04") / Decimal(3).sqrt()),))
+    line = BudgetLine(PERMISSIBLE, Decimal("0.04") / Decimal(3).sqrt())
+    says = f"{PERMISSIBLE}; deviation not corrected: no W stated"
 
-    assert expected == trust(bare) == trust(bare, correct_deviation=True)
+    assert Trust(Decimal(1), (line,)) == trust(bare)
+    assert Trust(Decimal(1), (line._replace(name=says),)) == trust(bare, correct_deviation=True)
 
 
 def test_one_point_without_a_figure_takes_the_permissible_deviation_for_all() -> None:
@@ -108,7 +113,9 @@ def test_an_interval_that_its_own_readings_contradict_is_none(correct_deviation:
     """100 set gave 97: no wrench used as it is lies within 1 % of that, and nothing is left for W."""
     slip = in_force(point("100", "97", interval="0.01"))
 
-    assert [PERMISSIBLE] == names(trust(slip, correct_deviation=correct_deviation))
+    says = f"{PERMISSIBLE}; deviation not corrected: no W stated" if correct_deviation else PERMISSIBLE
+
+    assert [says] == names(trust(slip, correct_deviation=correct_deviation))
 
 
 def test_a_certificate_without_points_takes_the_permissible_deviation() -> None:
@@ -131,12 +138,28 @@ def test_a_calibration_without_a_number_is_named_by_its_day() -> None:
 
 
 def test_w_is_worked_out_of_a_stated_interval() -> None:
-    """W′ 3.5 % with a deviation of 2.0408 % and |b_ep| 0.1 % leaves W 1.3592 %."""
+    """W′ 3.5 % with a deviation of 2.0408 % and |b_ep| 0.1 % leaves W 1.3592 %, and b_ep stays beside it."""
     stated = point("100", "98", interval="0.035", loading_point="-0.001")
     expected = Decimal("0.035") - Decimal(2) / 98 - Decimal("0.001")
 
-    assert expected == stated.corrected
+    assert expected == stated.without_deviation
+    assert expected + Decimal("0.001") == stated.corrected
     assert Decimal("0.035") == stated.uncorrected
+
+
+def test_corrected_for_its_deviation_a_wrench_keeps_the_share_of_its_loading_point() -> None:
+    """W′ = |a| + W + |b_ep|, and the correction takes |a| away; the budget says which figures it rests on."""
+    found = trust(in_force(point("100", "98", expanded="0.012", loading_point="0.002")), correct_deviation=True)
+
+    assert ["calibration C-1, W + |b_ep| with the deviation of 2.041 % corrected for"] == names(found)
+    assert Decimal("0.007") == found.lines[0].relative
+
+
+def test_one_calibrated_point_is_said_as_one() -> None:
+    """Not as a span from itself to itself."""
+    says = "the setting lies outside the points at which wrench W-1 was calibrated (120 N·m)"
+
+    assert says == trust(in_force(point("120", "120", interval="0.02"))).why_not
 
 
 def test_a_deviation_of_either_sign_widens_the_interval() -> None:

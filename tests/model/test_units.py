@@ -145,10 +145,18 @@ def test_a_table_knows_what_it_is_given_and_nothing_else() -> None:
         UnitTable([TENTH]).parse("98 N·m")
 
 
-@pytest.mark.parametrize("number", ["1,000", "10,500", "108,465", "-1,000"])
-def test_a_comma_before_three_digits_is_not_guessed(number: str) -> None:
+@pytest.mark.parametrize(
+    ("number", "either"),
+    [
+        ("1,000", "1000 or 1.000"),
+        ("10,500", "10500 or 10.500"),
+        ("108,465", "108465 or 108.465"),
+        ("-1,000", "-1000 or -1.000"),
+    ],
+)
+def test_a_comma_before_three_digits_is_not_guessed(number: str, either: str) -> None:
     """Some sheets print 1,000 and mean a thousand: read as one, the axle nut would get a thousandth."""
-    with pytest.raises(ValueError, match=re.escape("may be thousands or decimals; write 1000 or 1.000")):
+    with pytest.raises(ValueError, match=re.escape(f"may be thousands or decimals; write {either} to say")):
         read_decimal(number, "the torque")
 
 

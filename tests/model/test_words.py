@@ -6,7 +6,7 @@ import pytest
 
 from torqueaudit.model.length import length_m
 from torqueaudit.model.specification import TORQUE_AND_ANGLE, Specification
-from torqueaudit.model.words import specified_text, torque_text
+from torqueaudit.model.words import applied_text, digits_apart, specified_text, torque_text
 
 
 @pytest.mark.parametrize(
@@ -45,6 +45,12 @@ def test_a_torque_may_be_said_without_its_unit() -> None:
             ),
             "100 N·m (own tolerance: 90 … 110)",
         ),
+        (
+            Specification(
+                "80 lbf·ft", "lbf·ft", Decimal("101.7"), Decimal("115.2"), "m", "1", Decimal(108), "5 lbf·ft"
+            ),
+            "80 lbf·ft (101.7 … 115.2 N·m)",
+        ),
         (Specification("62 … 68 N·m", "N·m", Decimal(62), Decimal(68), "m", "1"), "62 … 68 N·m"),
         (
             Specification(
@@ -62,11 +68,42 @@ def test_a_torque_may_be_said_without_its_unit() -> None:
             "30 N·m + 45°",
         ),
     ],
-    ids=["tolerance", "own", "range", "angle"],
+    ids=["tolerance", "own", "another unit", "range", "angle"],
 )
 def test_a_specified_torque_is_said_with_what_it_allows(specification: Specification, expected: str) -> None:
     """A range speaks for itself, and an angle is judged by no limits of torque."""
     assert expected == specified_text(specification)
+
+
+@pytest.mark.parametrize(
+    ("expanded", "expected"),
+    [
+        ("2", "± 2.0 N·m"),
+        ("5.843514", "± 5.8 N·m"),
+        ("9.96", "± 10 N·m"),
+        ("0.456", "± 0.46 N·m"),
+        ("0.1", "± 0.10 N·m"),
+        ("123", "± 120 N·m"),
+    ],
+)
+def test_an_uncertainty_always_has_two_significant_digits(expanded: str, expected: str) -> None:
+    """JCGM 100:2008, 7.2.6 asks for two at most; one form everywhere."""
+    assert f"108 N·m {expected}" == applied_text(Decimal(108), Decimal(expanded))
+
+
+@pytest.mark.parametrize(
+    ("nm", "limit", "further", "read"),
+    [
+        ("6.0996", "6.1", 2, "6.0996 N·m"),
+        ("96.96", "97", 1, "96.96 N·m"),
+        ("6.1", "6.1", 0, "6.1 N·m"),
+        ("96", "97", 0, "96 N·m"),
+    ],
+)
+def test_two_torques_are_told_apart(nm: str, limit: str, further: int, read: str) -> None:
+    """No digit more than that takes."""
+    assert further == digits_apart(Decimal(nm), Decimal(limit), None)
+    assert read == torque_text(Decimal(nm), further=further)
 
 
 @pytest.mark.parametrize(

@@ -8,20 +8,11 @@ import pytest
 
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.correction import Fitted
-from torqueaudit.model.wrench import (
-    BAR,
-    SCREWDRIVER,
-    Paper,
-    Point,
-    Scale,
-    Wrench,
-    between,
-    outside,
-    outside_text,
-    percent_text,
-)
-from torqueaudit.model.wrench_doubt import deviation_at, looks_of
-from torqueaudit.model.wrench_entries import fold_wrench
+from torqueaudit.model.facts import Noted
+from torqueaudit.model.wrench import BAR, SCREWDRIVER, Paper, Point, Scale, Wrench, between, outside
+from torqueaudit.model.wrench_doubt import Known, deviation_at, known_of, looks_of
+from torqueaudit.model.wrench_entries import fold_struck, fold_wrench
+from torqueaudit.model.wrench_words import cycles_text, outside_text, percent_text, reach_text
 
 DAY = date(2031, 4, 2)
 GOOD = {"shown_nm": "100", "references_nm": ["98", "99"]}
@@ -88,7 +79,8 @@ def test_w_is_what_w_prime_holds_beside_the_deviation() -> None:
     point = Point(Decimal(100), (Decimal(96),), interval=Decimal("0.06"), loading_point=Decimal("0.001"))
     small = point._replace(interval=Decimal("0.02"))
 
-    assert Decimal("0.017333") == round(point.corrected or Decimal(0), 6)
+    assert Decimal("0.017333") == round(point.without_deviation or Decimal(0), 6)
+    assert Decimal("0.018333") == round(point.corrected or Decimal(0), 6)
     assert Decimal("0.06") == point.uncorrected
     assert small.corrected is None
 
@@ -97,7 +89,10 @@ def test_every_reading_counts_for_the_class() -> None:
     """A mean inside does not hide a single reading outside: 96.0 is +4.167 %."""
     point = Point(Decimal(100), (Decimal(96), Decimal(100), Decimal(100)))
 
-    assert "+4.167 % at 100 N·m" == outside_text((point,), Decimal("0.04"))
+    says = "+4.167 % at 100 N·m in its worst reading, +1.389 % in the mean"
+
+    assert says == outside_text((point,), Decimal("0.04"))
+    assert "+4.167 % at 100 N·m" == outside_text((point._replace(references_nm=(Decimal(96),)),), Decimal("0.04"))
     assert () == outside((point,), Decimal("0.06"))
     assert percent_text(Decimal("-0.0123")) == "-1.23 %"
 
@@ -146,15 +141,43 @@ def test_calibrations_stand_by_their_day_however_late_they_were_told() -> None:
     assert folded.calibrated_before(date(2030, 2, 28)) is None
 
 
-def test_told_again_for_the_same_day_a_calibration_replaces_the_first() -> None:
-    """That is how a slip of the pen is put right: the failed one was mistyped."""
+def test_of_two_calibrations_of_one_day_both_stand_and_the_later_told_holds() -> None:
+    """As found and as left, told one after the other: the wrench is back, and that it was out stays a look."""
     folded = wrench(
         calibrated(2, "2031-03-01", "2032-03-01", failed="outside", as_found=[BAD]),
-        calibrated(3, "2031-03-01", "2032-03-01", as_found=[GOOD]),
+        calibrated(3, "2031-03-01", "2032-03-01", as_left=[GOOD]),
     )
+    in_force = folded.in_force(DAY)
 
-    assert [3] == [each.entry for each in folded.calibrations]
-    assert "" == folded.withdrawn
+    assert [2, 3] == [each.entry for each in folded.calibrations]
+    assert ("", 3) == (folded.withdrawn, in_force.calibration and in_force.calibration.entry)
+    assert [(2, True), (3, False)] == [(look.entry, look.out) for look in looks_of(folded)]
+
+
+def struck(number: int, target: int, why: str = "mistyped") -> Entry:
+    """A strike of another entry."""
+    return entry(number, "struck.1", {"entry": target, "why": why}, {"kind": "calibrated.1", "on": "2031-04-03"})
+
+
+def test_what_is_struck_no_longer_counts_and_is_kept_for_the_history() -> None:
+    """A mistyped calibration that found the wrench out: it is neither withdrawn nor in doubt."""
+    told = [
+        entry(1, "entered.1", {"kind": "setting", "tag": "blue"}),
+        calibrated(2, "2031-03-01", "2032-03-01", failed="outside", as_found=[BAD]),
+        entry(3, "use_estimated.1", {"on": "2031-03-01", "cycles": 300, "why": "lent"}),
+        struck(4, 2),
+        struck(5, 3),
+    ]
+    folded, gone = fold_wrench(told), fold_struck(told)
+
+    assert ("", (), 0, []) == (
+        folded.withdrawn,
+        folded.calibrations,
+        folded.unrecorded_since(None),
+        looks_of(folded),
+    )
+    assert [(2, 4, "mistyped"), (3, 5, "mistyped")] == [(e.entry, e.by_entry, e.why) for e in folded.struck]
+    assert ([2], [3]) == ([e.entry for e in gone.calibrations], [e.entry for e in gone.estimates])
 
 
 def test_as_left_holds_where_the_wrench_was_adjusted() -> None:
@@ -232,6 +255,107 @@ def test_estimates_count_from_the_day_they_are_about() -> None:
     folded = wrench(*estimates)
 
     assert [123, 23] == [folded.unrecorded_since(None), folded.unrecorded_since(DAY)]
+
+
+def known(folded: Wrench, day: int, number: int, shown: str) -> Known:
+    """What is known of a pass told as entry `number` on a day of April, 9 o'clock."""
+    noted = Noted(
+        number, number, datetime(2031, 4, day, 9, tzinfo=UTC), datetime(2031, 4, day, tzinfo=UTC), "P-2", "", ""
+    )
+    return known_of(folded, date(2031, 4, day), noted, Decimal(shown))
+
+
+def checked(number: int, on: str, *points: dict[str, Any]) -> Entry:
+    """An interim check with these points."""
+    return entry(number, "interim_checked.1", {"tester": "bench"}, {"on": on, "points": list(points), "passed": True})
+
+
+def test_a_check_answers_only_between_its_points() -> None:
+    """At 100 N·m it says nothing of 150: there the calibration after it is asked."""
+    later = calibrated(4, "2031-04-20", "2032-04-20", as_found=[BAD, {"shown_nm": "200", "references_nm": ["200"]}])
+    folded = wrench(checked(3, "2031-04-05", GOOD), later)
+    beside, at = known(folded, 4, 2, "150"), known(folded, 4, 2, "100")
+
+    assert (3, True) == (at.answer and at.answer.entry, at.good)
+    assert (4, False) == (beside.answer and beside.answer.entry, beside.good)
+    assert Known(None) == known(wrench(checked(3, "2031-04-05", GOOD)), 4, 2, "150")
+
+
+def test_a_check_that_found_it_out_elsewhere_is_a_hint_until_something_answers() -> None:
+    """Better a deviation from beside than none, while nobody has looked at this setting."""
+    folded = wrench(checked(3, "2031-04-05", BAD))
+    found = known(folded, 4, 2, "150")
+
+    assert (None, 3, "") == (found.answer, found.hint and found.hint.entry, found.mishap)
+
+
+@pytest.mark.parametrize("found", [{}, {"as_found": [GOOD]}], ids=["not as found", "as found"])
+def test_dropped_and_then_not_looked_at_as_found_nobody_knows(found: dict[str, Any]) -> None:
+    """As found answers for what was before; without it, what befell the wrench stays a question."""
+    dropped = entry(3, "mishandled.1", {"what": "dropped", "why": "bench"}, {"on": "2031-04-10", "withdrawn": "x"})
+    folded = wrench(dropped, calibrated(4, "2031-04-20", "2032-04-20", as_left=[GOOD], **found))
+    before, after = known(folded, 4, 2, "100"), known(folded, 25, 5, "100")
+
+    assert ("" if found else "was dropped on 2031-04-10 (bench)") == before.mishap
+    assert bool(found) == before.good
+    assert Known(None) == after
+
+
+def test_a_calibration_as_usual_without_figures_as_found_raises_no_question() -> None:
+    """Nothing befell the wrench since it was last looked at: the drop lies before that."""
+    dropped = entry(2, "mishandled.1", {"what": "dropped", "why": "bench"}, {"on": "2031-04-02", "withdrawn": "x"})
+    folded = wrench(dropped, calibrated(3, "2031-04-03", "2032-04-03"), calibrated(5, "2031-04-20", "2032-04-20"))
+
+    assert ("", 5) == ((found := known(folded, 4, 4, "100")).mishap, found.ended and found.ended.entry)
+
+
+def test_on_the_day_of_a_check_the_hour_of_a_pass_decides() -> None:
+    """Told late, a pass of 9 o'clock was before the check of 10 o'clock, whatever was told first."""
+    seen = checked(3, "2031-04-04", GOOD)._replace(happened_at="2031-04-04T10:00:00Z")
+
+    assert known(wrench(seen), 4, 9, "100").good
+
+
+def test_a_wrench_was_usable_until_it_was_withdrawn() -> None:
+    """By the moment of a drop; of a failed calibration only the day is known."""
+    at = datetime(2031, 4, 2, 8, 59, 59, tzinfo=UTC)
+    failed = wrench(calibrated(2, "2031-04-02", "2032-04-02", failed="out", as_found=[BAD]))
+    dropped = wrench(DROPPED)
+
+    assert [True, False] == [dropped.usable_at(DAY, moment) for moment in (at, at.replace(hour=9, minute=0, second=0))]
+    assert [True, False] == [failed.usable_at(day, at) for day in (date(2031, 4, 1), DAY)]
+    assert wrench().usable_at(DAY, at)
+
+
+def test_a_point_says_its_setting_as_it_was_told() -> None:
+    """In pounds-force feet with N·m beside it; in N·m alone as it is."""
+    unit_nm = Decimal("1.3558179483314004")
+    point = Point(80 * unit_nm, (79 * unit_nm,), unit="lbf·ft", unit_nm=unit_nm)
+
+    assert ("80 lbf·ft (108.5 N·m)", Decimal(79)) == (point.at, point.in_own_unit(point.references_nm[0]))
+    assert "100 N·m" == Point(Decimal(100), (Decimal(98),)).at
+
+
+def test_one_cycle_is_one() -> None:
+    """And more are more."""
+    assert ["at least 1 cycle", "at least 2 cycles"] == [cycles_text(1), cycles_text(2)]
+
+
+def test_what_a_wrench_reaches_is_said_on_its_own_scale() -> None:
+    """The main one; in N·m where it has none, nothing where nobody knows."""
+    scale = {"unit": "lbf·ft", "division": "1", "unit_nm": "1.3558179483314004"}
+    pounds = wrench(scales=[scale], min_nm="27.116358966628008", max_nm="203.37269224971006")
+
+    assert ["20 … 150 lbf·ft", "20 … 200 N·m", ""] == [
+        reach_text(each) for each in (pounds, wrench(), wrench(min_nm=None, max_nm=None))
+    ]
+
+
+def test_a_direction_never_stated_is_taken_as_both_and_known_to_be_so() -> None:
+    """An older entry may hold none."""
+    assert [("both", False), ("both", True)] == [
+        (each.direction, each.direction_stated) for each in (wrench(), wrench(direction="both"))
+    ]
 
 
 def test_looks_are_calibrations_and_checks_in_the_order_of_the_days() -> None:

@@ -7,7 +7,9 @@ import pytest
 from click.testing import CliRunner, Result
 
 from torqueaudit_plugins.clamp_load.answer import WARNINGS
+from torqueaudit_plugins.clamp_load.clamp import Joint
 from torqueaudit_plugins.clamp_load.command import clamp
+from torqueaudit_plugins.clamp_load.thread import SEATS, read_thread
 
 M12 = ("M12", "--class", "10.9", "--friction", "0.12")
 GIVES = ("--bolt-resilience", "2e-6", "--part-resilience", "5e-7")
@@ -65,6 +67,30 @@ def test_a_torque_in_any_unit_makes_a_clamp_load_with_its_scatter() -> None:
     assert at["clamp_load_n"] == same["clamp_load_n"]
     assert (Decimal("0.700"), Decimal("1.300")) == (round(least / middle, 3), round(most / middle, 3))
     assert "0.900000" == answer(*M12, "--torque", f"{at['torque_nm']} N·m")["share_of_yield"][:8]
+
+
+def test_where_low_friction_takes_the_bolt_past_yield_it_is_said() -> None:
+    """At 90 % of yield the low end of the scatter is beyond it, at 79 % not; one line, and one key for programs."""
+    at_ninety, at_less = run(*M12).stdout.splitlines(), run(*M12, "--torque", "108 N·m").stdout.splitlines()
+    says = "where friction is as low as 0.088, 122.8 N·m takes the bolt past yield"
+
+    assert says == at_ninety[4]
+    assert [] == [line for line in at_less if "past yield" in line]
+    assert '"low_friction_past_yield": true' in run(*M12, "--json").stdout
+    assert '"low_friction_past_yield": false' in run(*M12, "--torque", "108 N·m", "--json").stdout
+
+
+def test_the_low_friction_is_that_of_the_scatter() -> None:
+    """By that friction the same torque makes 30 % more clamp load."""
+    thread = read_thread("M12")
+    joint = Joint(thread, SEATS[12.0], 0.12, 0.12)
+
+    assert joint.slipperier().clamp_load_n(100) == pytest.approx(1.3 * joint.clamp_load_n(100))
+
+
+def test_a_torque_is_told_in_five_digits() -> None:
+    """More is of no use on a bolt."""
+    assert "108.47 N·m: estimated clamp load" in run(*M12, "--torque", "80 lbf·ft").stdout
 
 
 def test_past_yield_no_clamp_load_is_told() -> None:

@@ -1,11 +1,15 @@
 """The plugin clamp_load: when it doubts a specification, what it makes of its table, and what it tells the owner."""
 
+from decimal import Decimal
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 import torqueaudit.testing
+from torqueaudit.model.procedure import Fastener, Plain, Procedure
 from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.specification import Specification
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.acting import Refused, Say
@@ -14,6 +18,15 @@ from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
+from torqueaudit_plugins.clamp_load.clamp import Joint
+from torqueaudit_plugins.clamp_load.plausibility import review_torques
+from torqueaudit_plugins.clamp_load.strength import read_class
+from torqueaudit_plugins.clamp_load.thread import SEATS, read_thread
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from torqueaudit.model.finding import Remark
 
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
 PROCEDURE = Path(torqueaudit.testing.__file__).with_name("axle.toml")
@@ -57,7 +70,7 @@ def doubts(workshop: Workshop, folder: Path, thread: str, strength: str, torque:
     return findings(workshop, opened(workshop, folder, nut=nut, torque=torque), rule=RULE)
 
 
-PAST = "rear axle nut: {} on {}, class 8.8, is past yield (about {} N·m). {}"
+PAST = "rear axle nut: {} on {}, class 8.8, is past yield (about {} N·m at friction 0.14). {}"
 BELOW = "rear axle nut: {} on {}, is far below what such a bolt is made for (it yields at about {} N·m). {}"
 NO_UNIT = "Was the unit, the thread or the class read wrongly? Compare with the source."
 ASKS = " would fit it. Was the unit or the thread read wrongly? Compare with the source."
@@ -90,6 +103,55 @@ def test_a_torque_that_cannot_be_meant_is_a_caution(
 ) -> None:
     """With the unit that would explain it."""
     assert [expected] == doubts(workshop, tmp_path, *said)
+
+
+@pytest.mark.parametrize("condition", ["", "oiled"])
+def test_a_slip_that_is_hardly_past_yield_is_doubted(workshop: Workshop, tmp_path: Path, condition: str) -> None:
+    """48 N·m typed as 48 lbf·ft is 65.1 N·m, and an M10 of class 8.8 yields at 59.9: `clamp` says so too."""
+    more = f'condition = "{condition}"' if condition else ""
+    (said,) = doubts(workshop, tmp_path, "M10", "8.8", "48 lbf·ft", more)
+
+    assert said.startswith("rear axle nut: 48 lbf·ft (65.1 N·m) on M10, class 8.8, is past yield (about 59.9 N·m at")
+    assert "48 N·m would fit it" in said
+
+
+def test_both_frictions_are_told_where_they_differ(workshop: Workshop, tmp_path: Path) -> None:
+    """Whoever compares with `clamp` needs them."""
+    table = "[x.clamp_load.rear-axle-nut]\nfriction_thread = 0.1\nfriction_head = 0.12"
+    job = opened(workshop, tmp_path, nut='thread = "M10"\nproperty_class = "8.8"', torque="65 N·m", table=table)
+    (said,) = findings(workshop, job, rule=RULE)
+
+    assert "at friction 0.1 in the thread, 0.12 under the head)" in said
+
+
+# VDI 2230-1 table A1 reaches from M6 to M20 here; each at 90 % of yield, worked out as the table is.
+SIZES = ["M6", "M8", "M10", "M12", "M14", "M16", "M18", "M20", "M10x1.25", "M12x1.25", "M18x1.5", "M20x1.5"]
+
+
+@pytest.mark.parametrize("friction", [0.10, 0.12, 0.14])
+@pytest.mark.parametrize("strength", ["8.8", "10.9", "12.9"])
+def test_a_torque_of_the_table_is_not_doubted(friction: float, strength: str) -> None:
+    """Whether the procedure states the friction or leaves it out."""
+    doubted: list[Remark] = []
+    for size in SIZES:
+        thread = read_thread(size)
+        joint = Joint(thread, SEATS[thread.d_mm], friction, friction)
+        nm = joint.torque_nm(joint.preload_n(read_class(strength, thread).yield_mpa))
+        for condition in ("", "dry", "oiled", "threadlocker"):
+            doubted += review_torques(one_bolt(size, strength, condition, nm))
+            doubted += review_torques(one_bolt(size, strength, condition, nm, friction))
+
+    assert [] == doubted
+
+
+def one_bolt(thread: str, strength: str, condition: str, nm: float, friction: float = 0) -> Procedure:
+    """A procedure of one bolt, whose joint is stated where a friction is."""
+    torque = Decimal(f"{nm:.6f}")
+    specification = Specification("", "N·m", torque * 9 / 10, torque * 11 / 10, "manual", "1", torque, "10 %")
+    bolt = Fastener("bolt", "bolt", specification, thread=thread, property_class=strength, condition=condition)
+    stated = {"friction_thread": str(friction), "friction_head": str(friction)}
+    tables: dict[str, Mapping[str, Plain]] = {"clamp_load": {"bolt": {**stated}}} if friction else {}
+    return Procedure("bolts", "Bolts", "1", (), (bolt,), x=tables)
 
 
 def test_the_doubt_is_a_caution_of_the_job_as_it_was_opened(workshop: Workshop, tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """Rules on fasteners specified by more than a torque: each once where it speaks and once where it is silent."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,9 @@ from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.testing import findings, play
 from torqueaudit.web.record_page import record_page
 from torqueaudit.workshop.acting import Refused, Say
-from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.calibrating import Calibrate, calibrate
+from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.procedures import enter_procedure, read_against_source, remarks_of
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
 
@@ -207,6 +210,74 @@ def test_an_angle_without_a_tolerance_is_shown_and_not_judged(yard: Workshop) ->
     assert verdict(yard, "plain-bolt") == "not judged"
 
 
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        (
+            "angle-bolt 31 N·m with W-2 then 90° to 74 N·m",
+            "angle bolt: the torque before the angle, 31 N·m ± 1.4 N·m lies inside 28.5 … 31.5 N·m",
+        ),
+        (
+            "angle-bolt 30 N·m with W-2 then 90° to 62 N·m",
+            "angle bolt: the torque at the end of the angle, 62 N·m ± 2.9 N·m lies inside 60 … 110 N·m",
+        ),
+    ],
+)
+def test_what_of_torque_and_angle_is_not_proved_is_named(yard: Workshop, line: str, says: str) -> None:
+    """The torque it begins with or the one at its end; both have an uncertainty, the angle has none."""
+    settle(yard, {"guard_factor": "1"}, Say("P-1"))
+    act(yard, line)
+    (said,) = findings(yard, rule="not-proved", weight="caution")
+
+    assert verdict(yard, "angle-bolt") == "in, not proved"
+    assert said.startswith(says)
+
+
+def test_an_end_of_an_angle_beyond_the_calibrated_points_is_named(yard: Workshop) -> None:
+    """Looked at up to 60 N·m, and 74 were read."""
+    told = Calibrate(date(2031, 4, 1), "C-9", as_found=("20 N·m: 20; W 1 %", "60 N·m: 60; W 1 %"))
+    calibrate(yard, "W-2", told, Say("P-1"))
+    act(yard, GOOD[0])
+    (said,) = findings(yard, rule="not-proved", weight="caution")
+
+    assert said.startswith("angle bolt: the torque at the end of the angle, not proved, for the setting lies outside")
+
+
+def test_a_large_drag_is_a_caution(yard: Workshop) -> None:
+    """Half of what is specified is not yet; the torque itself is in."""
+    act(yard, "lock-nut 46 N·m with W-1 drag 16 N·m")
+    expected = [
+        (
+            "lock nut: a drag of 16 N·m is more than half of the 30 N·m specified. Look whether thread and nut are "
+            "clean, whole and belong together."
+        )
+    ]
+
+    assert expected == findings(yard, rule="drag-large", weight="caution")
+
+
+def test_half_the_torque_as_drag_is_no_caution(yard: Workshop) -> None:
+    """The limit belongs to what is usual."""
+    act(yard, "lock-nut 45 N·m with W-1 drag 15 N·m")
+
+    assert [] == findings(yard, rule="drag-large")
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("angle-bolt 28.496 N·m with W-2 then 90° to 74 N·m", "28.496 N·m was applied; 28.5 … 31.5 N·m is specified"),
+        ("most-nut 22.0004 N·m with W-1", "22.0004 N·m was applied; 22 N·m is the most that is specified"),
+        ("angle-bolt 30 N·m with W-2 then 90° to 59.96 N·m", "59.96 N·m at the end of the angle; 60 … 110 N·m is"),
+    ],
+)
+def test_rounding_never_hides_the_difference(yard: Workshop, line: str, says: str) -> None:
+    """As many digits as tell the value from its limit."""
+    act(yard, line)
+
+    assert says in " ".join(findings(yard, weight="stop"))
+
+
 def test_too_much_angle_stays_a_stop_whatever_follows(yard: Workshop) -> None:
     """Undoing a stretched bolt does not make it whole."""
     over = "angle-bolt 30 N·m with W-2 then 120° to 74 N·m"
@@ -253,6 +324,35 @@ def test_printed_values_that_disagree_are_told_and_rounded_ones_are_not(yard: Wo
 
 
 @pytest.mark.parametrize(
+    ("nut", "expected"),
+    [
+        (
+            'torque = "108 N·m"\ntolerance = "99 %"',
+            ["wide nut: 1.08 … 214.9 N·m is so wide that nothing is judged by it. Compare with the source."],
+        ),
+        (
+            'torque = "10 … 31 N·m"',
+            ["wide nut: 10 … 31 N·m is so wide that nothing is judged by it. Compare with the source."],
+        ),
+        (
+            'torque = "30 N·m"\ntolerance = "5 %"\nmethod = "torque and angle"\nangle = "60°"\nangle_tolerance = "50°"',
+            ["wide nut: an angle of 10 … 110° is so wide that nothing is judged by it. Compare with the source."],
+        ),
+        ('torque = "10 … 30 N·m"', []),
+        ('torque = "at most 30 N·m"', []),
+    ],
+)
+def test_limits_that_judge_nothing_are_told(workshop: Workshop, tmp_path: Path, nut: str, expected: list[str]) -> None:
+    """The upper more than three times the lower: a digit or a per cent sign too many."""
+    file = tmp_path / "wide.toml"
+    text = f'{HEAD}[[work]]\ntighten = "wide-nut"\nname = "wide nut"\n{nut}\nsource = "manual"\npage = "1"\n'
+    file.write_text(text, encoding="utf-8")
+    entered = enter_procedure(workshop, file, Say("P-2"))
+
+    assert expected == [each.says for each in remarks_of(workshop, entered) if each.rule == "limits-too-wide"]
+
+
+@pytest.mark.parametrize(
     ("line", "specified", "applied"),
     [
         (GOOD[0], "30 N·m + 90° (85 … 95), then 60 … 110 N·m", "31 N·m + 92°, then 74 N·m"),
@@ -280,6 +380,13 @@ def test_every_door_shows_a_joint_as_what_it_is(yard: Workshop, line: str, speci
 @pytest.mark.parametrize(
     ("line", "says"),
     [
+        (
+            "angle-bolt 30 N·m with W-1 then 90° to 74 N·m",
+            (
+                "angle bolt: wrench W-1 clicks and shows no torque at the end of an angle, so none can be read on it; "
+                "leave it out, or do torque and angle with a wrench that shows values, and tell that one"
+            ),
+        ),
         ("staged-nut 60 N·m with W-1 then 90°", "60 N·m is specified, without an angle; leave the angle out"),
         ("castle-nut 60 N·m with W-1 drag 8 N·m", "no drag is added, leave it out"),
         ("lock-nut 38 N·m with W-1 slot aligned", "is no castle nut; leave the slot out"),

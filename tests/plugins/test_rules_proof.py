@@ -111,17 +111,38 @@ def test_a_wrench_worn_by_its_cycles_is_another_rules_matter(workshop: Workshop)
     assert proof(workshop) == []
 
 
-@pytest.mark.parametrize(("guard_factor", "weight"), [("0", "note"), ("1", "caution")])
-def test_what_no_reading_could_prove_is_told(workshop: Workshop, guard_factor: str, weight: str) -> None:
-    """U is 3.46 N·m to each side and the tolerance 3: five bolts, one sentence, and not-proved says nothing more."""
+@pytest.mark.parametrize(
+    ("guard_factor", "weight", "says"),
+    [
+        (
+            "0",
+            "note",
+            (
+                "by simple acceptance it is in; nothing wrench W-4 shows could prove it inside 47 … 53 N·m with a "
+                "guard band of 1·U, for that is known to ± 3.5 N·m only."
+            ),
+        ),
+        (
+            "1",
+            "caution",
+            (
+                "nothing wrench W-4 shows can prove it inside 47 … 53 N·m by guard band 1·U, for that is known to "
+                "± 3.5 N·m only."
+            ),
+        ),
+    ],
+)
+def test_what_no_reading_could_prove_is_told(workshop: Workshop, guard_factor: str, weight: str, says: str) -> None:
+    """U is 3.46 N·m to each side and the tolerance 3: five bolts, one sentence, and not-proved says nothing more.
+
+    Simple acceptance asks for no proof and is not made to sound as if it did.
+    """
     settle(workshop, {"guard_factor": guard_factor}, FOREMAN)
     add_wrench(workshop, SCREWDRIVER, FOREMAN)
     play(workshop, OPENED + BOLTS)
 
     expected = [
-        f"sprocket bolt {number}: nothing wrench W-4 shows can prove it inside 47 … 53 N·m, for its torque is known to "
-        "± 3.46 N·m only. Where proof is wanted, take a better wrench."
-        for number in (1, 2, 3, 4, 5)
+        f"sprocket bolt {number}: {says} Where proof is wanted, take a better wrench." for number in (1, 2, 3, 4, 5)
     ]
     actual = findings(workshop, rule="cannot-be-proved", weight=weight)
 

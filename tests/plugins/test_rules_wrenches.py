@@ -1,7 +1,7 @@
 """Rules on the wrench that was used: each once where it speaks and once where it is silent."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
@@ -9,13 +9,16 @@ import pytest
 
 from torqueaudit import testing
 from torqueaudit.model.correction import Fitted
+from torqueaudit.model.facts import Outcome
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
+from torqueaudit.workshop.fasteners import Tighten, tighten
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench, estimate_use, withdraw_wrench
+from torqueaudit.workshop.wrench_strikes import strike_of_wrench
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench, estimate_use, mishandle, withdraw_wrench
 from torqueaudit_plugins import workshop_rules
 
 OPENED = "2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2\n"
@@ -42,7 +45,12 @@ def test_a_wrench_that_does_not_reach_that_far_stops(played: Workshop) -> None:
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     2031-04-02 10:05 rear-axle-nut 201 N·m with W-1 by P-2
     """
-    expected = ["rear axle nut: 201 N·m on wrench W-1, which reaches 20 … 200 N·m. Take one that reaches it."]
+    expected = [
+        (
+            "rear axle nut: 201 N·m on wrench W-1, which reaches 20 … 200 N·m. Take one that reaches it. "
+            "This overloads it: `torqueaudit wrench overloaded W-1` puts it aside."
+        )
+    ]
     actual = findings(played, rule="wrench-out-of-range", weight="stop")
 
     assert expected == actual
@@ -388,3 +396,203 @@ def test_tightened_again_answers_a_wrench_found_out(workshop: Workshop) -> None:
     )
 
     assert [] == rules_about(workshop)
+
+
+def test_a_failed_look_of_the_same_day_is_one_stop_and_not_three(workshop: Workshop) -> None:
+    """Found out says all: neither withdrawn since nor overdue stands beside it with the same brackets."""
+    play(workshop, TIGHT)
+    calibrated(workshop, on=date(2031, 4, 2), as_found=("108 N·m: 96",), as_left=())
+
+    assert [("wrench-found-out", "stop")] == rules_about(workshop)
+
+
+def test_found_out_and_still_inside_is_a_note_alone(workshop: Workshop) -> None:
+    """The look has judged what it did; the wrench itself is withdrawn."""
+    play(workshop, TIGHT)
+    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 102.564103",), Say("P-2"))
+
+    assert [("wrench-found-out", "note")] == rules_about(workshop)
+
+
+def test_a_look_in_order_answers_for_a_pass_before_the_wrench_was_withdrawn(workshop: Workshop) -> None:
+    """Around its setting; a check elsewhere leaves the question."""
+    play(workshop, TIGHT)
+    check_wrench(workshop, "W-1", "bench tester", ("50 N·m: 50",), Say("P-2"))
+    withdraw_wrench(workshop, "W-1", "dropped", Say("P-1"))
+    before = findings(workshop, rule="wrench-withdrawn", weight="stop")
+    check_wrench(workshop, "W-1", "bench tester", ("100 N·m: 100", "120 N·m: 120"), Say("P-2"))
+
+    assert WITHDRAWN == before
+    assert [] == rules_about(workshop)
+
+
+NOT_KNOWN = (
+    "rear axle nut: wrench W-1 was dropped on 2031-04-02 (bench), and its calibration on 2031-04-20 does not say how "
+    "it was found, so nobody knows whether it was in order here. {}, or have the foreman judge what it did."
+)
+
+
+@pytest.mark.parametrize(
+    ("card", "weight", "act"),
+    [
+        (TIGHT, "stop", "Tighten again with a wrench that is known to be in order"),
+        (GONE, "note", "Ask the laboratory for the figures as found"),
+    ],
+    ids=["here", "gone"],
+)
+def test_a_wrench_dropped_and_calibrated_without_as_found_leaves_its_work_not_known(
+    workshop: Workshop, card: str, weight: str, act: str
+) -> None:
+    """It came back, and what it did before is as doubtful as it was."""
+    play(workshop, card)
+    mishandle(workshop, "W-1", "dropped", "bench", Say("P-2"))
+    play(workshop, "2031-04-20 18:00 clock")
+    calibrated(workshop, on=date(2031, 4, 20))
+
+    assert [("wrench-not-known-before", weight)] == rules_about(workshop)
+    assert [NOT_KNOWN.format(act)] == findings(workshop, rule="wrench-not-known-before")
+
+
+def test_a_wrench_dropped_and_calibrated_as_found_is_answered(workshop: Workshop) -> None:
+    """It was in order all the time."""
+    play(workshop, TIGHT)
+    mishandle(workshop, "W-1", "dropped", "bench", Say("P-2"))
+    play(workshop, "2031-04-20 18:00 clock")
+    calibrated(workshop, on=date(2031, 4, 20), as_found=("20 N·m: 20", "200 N·m: 200"))
+
+    assert [] == rules_about(workshop)
+
+
+def test_found_out_elsewhere_and_then_never_known_is_one_stop(workshop: Workshop) -> None:
+    """A check at 150 N·m found it out, and the calibration after it does not say how it was found."""
+    play(workshop, TIGHT)
+    check_wrench(workshop, "W-1", "bench tester", ("150 N·m: 133",), Say("P-2"))
+    before = rules_about(workshop)
+    play(workshop, "2031-04-20 18:00 clock")
+    calibrated(workshop, on=date(2031, 4, 20))
+
+    assert [("wrench-found-out", "stop")] == before == rules_about(workshop)
+
+
+def test_out_by_little_elsewhere_and_then_never_known_stays_a_stop(workshop: Workshop) -> None:
+    """What the check at 150 N·m makes of 108 N·m is inside, and nobody has looked at 108."""
+    play(workshop, TIGHT)
+    check_wrench(workshop, "W-1", "bench tester", ("150 N·m: 142.5",), Say("P-2"))
+    before = rules_about(workshop)
+    play(workshop, "2031-04-20 18:00 clock")
+    calibrated(workshop, on=date(2031, 4, 20))
+
+    assert [("wrench-withdrawn", "stop"), ("wrench-found-out", "note")] == before
+    assert [("wrench-not-known-before", "stop"), ("wrench-found-out", "note")] == rules_about(workshop)
+
+
+def test_the_foreman_may_concede_what_nobody_knows(workshop: Workshop) -> None:
+    """With a reason of his own."""
+    play(workshop, TIGHT)
+    mishandle(workshop, "W-1", "dropped", "bench", Say("P-2"))
+    play(workshop, "2031-04-20 18:00 clock")
+    calibrated(workshop, on=date(2031, 4, 20))
+    play(
+        workshop,
+        "2031-04-20 18:05 conceded wrench-not-known-before on rear axle nut until 2031-05-01: looked at, a ride by P-1",
+    )
+
+    assert [] == findings(workshop, rule="wrench-not-known-before")
+
+
+def test_a_pass_after_a_drop_is_no_matter_of_the_due_date(workshop: Workshop) -> None:
+    """It was told before the drop was: the wrench was in its time, and not in order."""
+    play(workshop, OPENED.replace("04-02", "04-04") + "2031-04-04 10:05 rear-axle-nut 108 N·m with W-1 by P-2")
+    mishandle(workshop, "W-1", "dropped", "bench", Say("P-2", at=datetime(2031, 4, 3, 9, 0, tzinfo=UTC)))
+    play(workshop, "2031-04-20 18:00 clock")
+    calibrated(workshop, on=date(2031, 4, 20), as_found=("20 N·m: 20", "200 N·m: 200"))
+    says = (
+        "rear axle nut: wrench W-1 was dropped on 2031-04-03 (bench) and was not calibrated before this. Tighten with "
+        "one that is in order."
+    )
+
+    assert [("wrench-not-in-order", "stop")] == rules_about(workshop)
+    assert [says] == findings(workshop, rule="wrench-not-in-order")
+
+
+def test_a_struck_look_raises_nothing(workshop: Workshop) -> None:
+    """The check was mistyped."""
+    play(workshop, TIGHT)
+    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
+    before = rules_about(workshop)
+    strike_of_wrench(workshop, "W-1", workshop.book.entries("wrench/W-1")[-1].sequence, "mistyped", Say("P-1"))
+
+    assert [("wrench-found-out", "stop")] == before
+    assert [] == rules_about(workshop)
+
+
+def test_a_mean_inside_is_called_the_mean_where_a_reading_was_out(workshop: Workshop) -> None:
+    """One of three lay beyond 4 %."""
+    play(workshop, TIGHT)
+    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 103.68 108 108",), Say("P-2"))
+
+    assert "(+1.389 % in the mean at this setting)" in findings(workshop, rule="wrench-found-out", weight="note")[0]
+
+
+def test_the_threshold_torque_of_an_angle_is_judged_again(workshop: Workshop, tmp_path: Path) -> None:
+    """108 N·m + 60°: the threshold was 96, below what its tolerance allows."""
+    text = (Path(testing.__file__).parent / "axle.toml").read_text(encoding="utf-8")
+    angled = text.replace('name = "axle"', 'name = "axle-angle"').replace(
+        "mark = true", 'mark = true\nmethod = "torque and angle"\nangle = "60°"'
+    )
+    (tmp_path / "angle.toml").write_text(angled, encoding="utf-8")
+    enter_procedure(workshop, tmp_path / "angle.toml", Say("P-2"))
+    play(workshop, OPENED.replace("opened axle", "opened axle-angle"))
+    act = Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m", angle="60")
+    tighten(workshop, "1", "rear-axle-nut", act, Say("P-2"))
+    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
+    (says,) = findings(workshop, rule="wrench-found-out", weight="stop")
+
+    assert "so 96 N·m reached it as threshold torque; 97.2 … 118.8 N·m is specified" in says
+
+
+@pytest.mark.parametrize(
+    ("wrench", "shown", "says"),
+    [
+        ("W-4", "108 N·m", ""),
+        ("W-4", "107.5 N·m", ""),
+        ("W-4", "80 lbf·ft", ""),
+        (
+            "W-4",
+            "108.2 N·m",
+            (
+                "108.2 N·m is no mark of wrench W-4, which has one every 0.5 N·m. Look what it was set to; if this "
+                "was mistyped, strike it and tell it again"
+            ),
+        ),
+        (
+            "W-4",
+            "80.5 lbf·ft",
+            (
+                "80.5 lbf·ft is no mark of wrench W-4, which has one every 1 lbf·ft. Look what it was set to; if this "
+                "was mistyped, strike it and tell it again"
+            ),
+        ),
+        (
+            "W-4",
+            "11 kgf·m",
+            (
+                "11 kgf·m was told of wrench W-4, whose scale is in N·m and lbf·ft. Strike it and tell what the scale "
+                "itself said"
+            ),
+        ),
+        ("W-5", "108.2 N·m", ""),
+        ("W-1", "108.2 N·m", ""),
+    ],
+)
+def test_what_is_told_stands_on_the_scale_of_the_wrench(workshop: Workshop, wrench: str, shown: str, says: str) -> None:
+    """W-4 clicks at its marks, W-5 shows between them, and of W-1 nobody knows the scale."""
+    for kind in ("setting", "indicating"):
+        due = date(2032, 1, 1)
+        new = NewWrench(kind, "x", "20 N·m", "200 N·m", due_on=due, scales=("0.5 N·m", "1 lbf·ft"))
+        add_wrench(workshop, new, Say("P-1"))
+    play(workshop, f"{OPENED}2031-04-02 10:05 rear-axle-nut {shown} with {wrench} by P-2")
+
+    assert ([f"rear axle nut: {says}."] if says else []) == findings(
+        workshop, rule="not-on-its-scale", weight="caution"
+    )

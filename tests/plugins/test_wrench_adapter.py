@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 
 from torqueaudit import hooks
 from torqueaudit.model.correction import Correction, Fitted, WrenchUse
+from torqueaudit.testing import findings, play
+from torqueaudit.workshop.workshop import Workshop
 from torqueaudit_plugins import wrench_adapter
 from torqueaudit_plugins.adapter_formula import Geometry, caution, factor_of, setting_for
 
@@ -124,7 +126,7 @@ def test_stated_uncertainties_take_the_place_of_assumed_ones() -> None:
 )
 def test_an_unusual_factor_is_cautioned(factor: str, *, cautioned: bool) -> None:
     """Outside 0.5 … 2 a small error of measuring becomes a large one of torque."""
-    assert cautioned == (caution(Decimal(factor)) is not None)
+    assert cautioned == bool(caution(Decimal(factor)))
 
 
 @given(
@@ -142,3 +144,32 @@ def test_setting_times_factor_is_the_torque_at_the_fastener(
 
     assert abs(setting * factor_of(Geometry(lever, length, angle)) - torque) < torque * Decimal("1e-26")
     assert (setting < torque) == (angle < 90 and length > 0)
+
+
+def test_an_adapter_that_changes_much_comes_with_a_caution(workshop: Workshop) -> None:
+    """A lever of 500 mm and 600 mm more, folded out: it stands on the pass that was done with it."""
+    play(
+        workshop,
+        "2031-04-02 10:00 job 1 opened axle on V-1 by P-2\n"
+        "2031-04-02 10:05 rear-axle-nut 49 N·m with W-1 adapter 600@0 by P-2",
+    )
+    expected = [
+        (
+            "rear axle nut: the adapter changes the torque by the factor 2.2, outside 0.5 to 2: measure lever, adapter "
+            "and angle again, or use a shorter adapter."
+        )
+    ]
+
+    assert expected == findings(workshop, rule="correction-unusual", weight="caution")
+    assert "" == correct(use(adapter(**STRAIGHT))).caution
+
+
+def test_an_ordinary_adapter_is_no_caution(workshop: Workshop) -> None:
+    """50 mm on 500 mm."""
+    play(
+        workshop,
+        "2031-04-02 10:00 job 1 opened axle on V-1 by P-2\n"
+        "2031-04-02 10:05 rear-axle-nut 98 N·m with W-1 adapter 50@0 by P-2",
+    )
+
+    assert [] == findings(workshop, rule="correction-unusual")

@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from torqueaudit.model.wrench import NARROW, WIDE, Point, outside
-from torqueaudit.workshop.calibrating import later_by
+from torqueaudit.workshop.wrenches import later_by
 
 REFERENCES = tuple(Decimal(text) for text in ("97.2", "98.1", "97.6", "98.4", "97.9"))
 POINT = Point(Decimal(100), REFERENCES)
@@ -62,7 +62,7 @@ def test_the_interval_of_a_budget() -> None:
     assert round(w_c, 6) == 0.692461
     assert Decimal("1.384921") == round(expanded, 6)
     assert Decimal("3.694428") == round((stated.uncorrected or Decimal(0)) * 100, 6)
-    assert expanded / 100 == stated.corrected
+    assert expanded / 100 == stated.without_deviation
 
 
 @pytest.mark.parametrize(

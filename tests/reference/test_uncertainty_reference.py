@@ -86,12 +86,14 @@ def test_a_division_counts_in_its_own_unit() -> None:
     assert pytest.approx(2.7116358966628008 / math.sqrt(12) / 100, rel=1e-12) == float(trust.lines[-1].relative)
 
 
-def test_uncorrected_use_takes_w_prime_and_corrected_use_takes_w() -> None:
-    """Source: ISO 6789-2:2017 (from memory): W′ = |a| + W + |b_ep| = 3.694428 % holds the deviation, W does not."""
+def test_uncorrected_use_takes_w_prime_and_corrected_use_takes_what_is_left_without_the_deviation() -> None:
+    """Source: ISO 6789-2:2017 (from memory): W′ = |a| + W + |b_ep| = 3.694428 %; without |a| 1.484921 %, or W alone."""
     in_force = calibrated(Point(Decimal(100), READINGS, W, None, B_EP))
+    without_b_ep = calibrated(Point(Decimal(100), READINGS, W))
 
     assert round(percent(a_wrench(), in_force), 6) == 3.694428
-    assert round(percent(a_wrench(), in_force, correct_deviation=True), 6) == 1.384921
+    assert round(percent(a_wrench(), in_force, correct_deviation=True), 6) == 1.484921
+    assert round(percent(a_wrench(), without_b_ep, correct_deviation=True), 6) == 1.384921
 
 
 def test_a_corrected_deviation_moves_the_torque_and_no_other_does() -> None:

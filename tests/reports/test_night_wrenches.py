@@ -10,6 +10,7 @@ from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.night import night_of
+from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches import NewWrench, add_wrench, mishandle
 
 FOREMAN = Say("P-1")
@@ -128,3 +129,18 @@ def test_a_mark_disturbed_still_comes_first(yard: Any) -> None:
     calibrated(yard, "2031-04-09", "100 N·m: 89.285714")
 
     assert worse == told(yard, "on-the-road", "2031-04-09")[0][0]
+
+
+def test_what_was_struck_of_a_wrench_today_is_told(yard: Any) -> None:
+    """A strike may take a vehicle off this report, so it is not silent."""
+    yard.clean(yard.vehicle("courier"))
+    yard.day("2031-04-09")
+    calibrated(yard, "2031-04-09", "100 N·m: 89.285714")
+    entry = yard.workshop.book.entries(f"wrench/{yard.wrench}")[-1].sequence
+    strike_of_wrench(yard.workshop, yard.wrench, entry, "mistyped", FOREMAN)
+    expected = (
+        f"Wrench W-1 (the long one): its calibration #{entry} was struck (mistyped), so what it said no longer counts."
+    )
+
+    assert [] == told(yard, "on-the-road", "2031-04-09")
+    assert ("", expected) in told(yard, "rest", "2031-04-09")

@@ -20,7 +20,7 @@ from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import Opening, open_job
-from torqueaudit.workshop.keeping import add_person, add_vehicle
+from torqueaudit.workshop.keeping import add_person, add_vehicle, settle
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.releasing import Permission, check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
@@ -180,6 +180,16 @@ def test_up_to_ten_minutes_ahead_is_accepted(workshop: Workshop) -> None:
         tighten(workshop, "1", NUT, SET, Say("P-2", ahead + timedelta(seconds=1)))
 
     assert str(caught.value) == "2031-04-02 10:10 lies ahead of this clock (2031-04-02 10:00); say when it happened"
+
+
+def test_a_moment_ahead_is_told_in_the_workshops_own_time(workshop: Workshop) -> None:
+    """Both of them, whatever zone either was given in."""
+    settle(workshop, {"zone": "Europe/Vienna"}, Say("P-1"))
+    workshop.clock.set("2031-04-02 10:00")  # type: ignore[attr-defined]
+    with pytest.raises(Refused) as caught:
+        loosen(workshop, "1", NUT, "why", Say("P-2", workshop.clock() + timedelta(hours=1)))
+
+    assert str(caught.value) == "2031-04-02 13:00 lies ahead of this clock (2031-04-02 12:00); say when it happened"
 
 
 def test_what_happened_earlier_is_told_with_its_own_time(workshop: Workshop, clock: Clock) -> None:

@@ -12,9 +12,10 @@ from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.bench import Answer, bench_setting
 from torqueaudit.workshop.calibrating import Calibrate, calibrate
 from torqueaudit.workshop.keeping import settle
-from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrenches import NewWrench, add_wrench, withdraw_wrench
+from torqueaudit_plugins.bench_answer import as_lines
 
 # Invented, as everything in this project's examples.
 ODD = """
@@ -44,6 +45,15 @@ angle_tolerance = "5°" """,
     "oiled": 'torque = "40 N·m"\ntolerance = "10 %"\ncondition = "oiled"',
     "uneven": 'torque = "100 N·m"\ntolerance = "+20 N·m/-2 N·m"',
     "tight": 'torque = "47 … 48 N·m"',
+    "castle": 'torque = "60 … 80 N·m"\nlocking = "castle nut"',
+    "shares": 'torque = "50 N·m"\ntolerance = "10 %"\ncount = 2\nstages = ["hand", "30 %", "70 %", "100 %"]',
+    "printed": 'torque = "60 N·m"\ntolerance = "10 %"\nstages = ["30 N·m", "100 %"]',
+    "ended": """torque = "30 N·m"
+tolerance = "10 %"
+method = "torque and angle"
+angle = "90°"
+angle_tolerance = "5°"
+final_torque = "60 … 110 N·m" """,
 }
 DUE = date(2032, 3, 31)
 FOREMAN = Say("P-1")
@@ -60,6 +70,7 @@ def bench(workshop: Workshop, tmp_path: Path) -> Workshop:
     file = tmp_path / "odd.toml"
     file.write_text(ODD + work, encoding="utf-8")
     enter_procedure(workshop, file, Say("P-2"))
+    read_against_source(workshop, "odd", "", Say("P-3"))
     play(workshop, "2031-04-02 10:00 job 1 opened odd on V-1 at 12000 km by P-2")
     return workshop
 
@@ -196,7 +207,7 @@ def test_a_left_hand_thread_wants_a_wrench_that_turns_so(bench: Workshop) -> Non
 
 @pytest.mark.parametrize("written", ["50@0", "50.0@0", "50 @ 0.0"])
 def test_a_wrench_calibrated_with_an_adapter_is_not_corrected_for_it_again(bench: Workshop, written: str) -> None:
-    """However its measures are written; with another one it is."""
+    """However its measures are written; with another one nothing is known of it."""
     wrench = new_wrench(bench, "1 N·m")
     told = Calibrate(date(2031, 4, 1), "C-9", adapter=read_adapter("50@0"), as_found=POINTS)
     calibrate(bench, wrench, told, FOREMAN)
@@ -204,7 +215,130 @@ def test_a_wrench_calibrated_with_an_adapter_is_not_corrected_for_it_again(bench
 
     assert not answer.possible
     assert "calibrated with this adapter fitted" in answer.why_not
-    assert ask(bench, "axle", wrench, "60@0").possible
+    assert ask(bench, "axle", wrench, "60@0").why_not == (
+        "it was calibrated with its adapter 50 mm at 0° fitted, and nothing is known of it with another"
+    )
+
+
+def test_a_wrench_calibrated_with_an_adapter_is_answered_with_it(bench: Workshop) -> None:
+    """In the answer and where it is named instead of another, so that nobody takes it bare."""
+    wrench = new_wrench(bench, "1 N·m")
+    calibrate(bench, wrench, Calibrate(date(2031, 4, 1), "C-9", adapter=read_adapter("40@0"), as_found=POINTS), FOREMAN)
+    answer = ask(bench, "axle", wrench)
+    expected = "with its adapter 40 mm at 0° fitted, as it was calibrated"
+
+    assert ("108 N·m", expected) == (set_to(answer), answer.calibrated_with)
+    assert f"Set wrench {wrench} to 108 N·m, {expected}" in list(as_lines(answer))
+    assert answer.cautions[0].startswith("Not without that adapter, nor with another")
+    assert f"{wrench} (new) at 108 N·m, {expected}" in ask(bench, "axle", "W-3").instead
+    assert wrench not in " ".join(ask(bench, "axle", "W-3", "50@0").instead)
+    assert ask(bench, "axle", "W-1").calibrated_with == ""
+
+
+def test_a_wrench_that_proves_nothing_is_named_so(bench: Workshop) -> None:
+    """It can, and what it did could not be shown."""
+    borrowed = new_wrench(bench, "5 N·m", due_on=None, tag="borrowed")
+
+    assert ask(bench, "axle", "W-3").instead[-1] == f"{borrowed} (borrowed) at 110 N·m, not proved"
+
+
+def test_the_range_is_told_on_the_wrenchs_own_scale(bench: Workshop) -> None:
+    """Nobody converts at the bench."""
+    wrench = new_wrench(bench, "1 lbf·ft", lowest="20 lbf·ft", highest="150 lbf·ft")
+
+    assert ask(bench, "small", wrench).why_not == (
+        "it would have to be set to 3.688 lbf·ft, and it reaches 20 … 150 lbf·ft"
+    )
+
+
+@pytest.mark.parametrize(
+    ("key", "says"),
+    [
+        ("least", "At 90 N·m it may as well lie outside (50.0 % likely inside); 95 N·m would be proved."),
+        ("uneven", "At 100 N·m it may still lie outside (80.5 % likely inside); 103 N·m would be proved."),
+        ("castle", "At 60 N·m it may as well lie outside (50.0 % likely inside); 63 N·m would be proved."),
+    ],
+)
+def test_a_setting_that_is_not_proved_beside_one_that_would_be_is_told(bench: Workshop, key: str, says: str) -> None:
+    """By simple acceptance the nearest division stays; under a guard band the other is taken at once."""
+    wrench = new_wrench(bench, "1 N·m")
+
+    assert says in ask(bench, key, wrench).cautions
+    settle(bench, {"guard_factor": "1"}, FOREMAN)
+    assert "would be proved" not in " ".join(ask(bench, key, wrench).cautions)
+
+
+def test_where_every_division_or_none_is_proved_no_other_is_named(bench: Workshop) -> None:
+    """108 N·m in 97.2 … 118.8 is proved, 47.5 in 47 … 48 cannot be."""
+    wrench = new_wrench(bench, "0.5 N·m")
+
+    assert ask(bench, "axle", wrench).cautions == ()
+    (says,) = ask(bench, "tight", wrench).cautions
+    assert says == (
+        "By simple acceptance it is in; nothing this wrench shows could prove it with a guard band of 1·U: its "
+        "uncertainty of ± 2.2 N·m is too wide for the tolerance. Take a better wrench where proof is wanted."
+    )
+
+
+def test_the_stages_are_answered_on_the_same_scale(bench: Workshop) -> None:
+    """By hand, a share of 50 N·m below the scale, another on it, then the whole; and a stage as it is printed."""
+    shares, printed = (ask(bench, key, new_wrench(bench, "1 N·m")) for key in ("shares", "printed"))
+
+    assert [("hand", None), ("30 %", None), ("70 %", Decimal(35))] == [(e.written, e.setting) for e in shares.stages]
+    assert list(as_lines(shares))[2] == (
+        "  stages before that: by hand, then 15 N·m (30 %), which this wrench does not reach: take another for it, "
+        "then 35 N·m (70 %)"
+    )
+    assert list(as_lines(printed))[2] == "  stages before that: 30 N·m"
+    assert ask(bench, "axle", "W-1").stages == ()
+
+
+def test_a_large_drag_is_a_caution(bench: Workshop) -> None:
+    """More than half of what is specified; half of it is not."""
+    says = (
+        "A drag of 21 N·m is more than half of the 40 N·m specified. Look whether thread and nut are clean, whole and "
+        "belong together."
+    )
+
+    assert says in ask(bench, "locknut", "W-1", drag="21 N·m").cautions
+    assert "drag" not in " ".join(ask(bench, "locknut", "W-1", drag="20 N·m").cautions)
+
+
+def test_an_adapter_that_changes_much_is_a_caution(bench: Workshop) -> None:
+    """A lever of 500 mm with 600 mm more."""
+    says = "The adapter changes the torque by the factor 2.2, outside 0.5 to 2: measure lever, adapter and angle again"
+
+    assert ask(bench, "axle", new_wrench(bench, "1 N·m"), "600@0").cautions[0].startswith(says)
+
+
+def test_a_torque_at_the_end_of_an_angle_wants_a_wrench_that_shows_it(bench: Workshop) -> None:
+    """A click tells nothing of it."""
+    says = (
+        "At the end of the angle 60 … 110 N·m has to be read, and a wrench that clicks shows nothing there: take one "
+        "that shows values."
+    )
+
+    assert says in ask(bench, "ended", "W-1").cautions
+    assert says not in ask(bench, "ended", "W-2").cautions
+
+
+def test_what_is_doubtful_about_the_value_is_told_first(workshop: Workshop, tmp_path: Path) -> None:
+    """A procedure nobody read against its source, and what rules say of this fastener's value and no other's."""
+    fastener = '\n[[work]]\ntighten = "{0}"\nname = "{0}"\nsource = "manual"\npage = "1"\ntorque = "108 N·m"\n'
+    doubtful = 'tolerance = "10 %"\nthread = "M6"\nproperty_class = "8.8"\n'
+    file = tmp_path / "odd.toml"
+    text = ODD + fastener.format("bad") + doubtful + fastener.format("good") + 'tolerance = "10 %"\n'
+    file.write_text(text, encoding="utf-8")
+    enter_procedure(workshop, file, Say("P-2"))
+    play(workshop, "2031-04-02 10:00 job 1 opened odd on V-1 at 12000 km by P-2")
+    unread = "Nobody has read this procedure against its source yet: compare the value with the document first."
+    bad, good, impossible = ask(workshop, "bad", "W-1"), ask(workshop, "good", "W-1"), ask(workshop, "bad", "W-3")
+
+    assert (bad.cautions[0], good.cautions[0]) == (unread, unread)
+    assert bad.cautions[1].startswith("bad: 108 N·m on M6, class 8.8, is past yield")
+    assert "past yield" not in " ".join(good.cautions)
+    assert impossible.cautions == bad.cautions[:2]
+    assert bad.cautions[1] in list(as_lines(impossible))
 
 
 def test_what_is_stated_of_an_adapter_does_not_make_it_another(bench: Workshop) -> None:
@@ -216,7 +350,7 @@ def test_what_is_stated_of_an_adapter_does_not_make_it_another(bench: Workshop) 
 
     assert not bench_setting(bench, "1", "axle", wrench, (measured,)).possible
     with pytest.raises(Refused, match="is not a plain number"):
-        ask(bench, "axle", wrench, "fifty@0")
+        ask(bench, "axle", "W-1", "fifty@0")
 
 
 def test_the_wrenches_that_prove_it_are_named_first(bench: Workshop) -> None:
@@ -244,7 +378,7 @@ def test_a_guard_band_that_leaves_nothing_stays_nearest_and_says_so(bench: Works
     answer = ask(bench, "tight", "W-1")
 
     assert (set_to(answer), answer.verdict) == ("47.5 N·m", "in, not proved")
-    assert answer.cautions[0].startswith("Nothing this wrench shows could prove it: its uncertainty of 2.19 N·m")
+    assert answer.cautions[0].startswith("Nothing this wrench shows could prove it: its uncertainty of ± 2.2 N·m")
 
 
 @pytest.mark.parametrize(

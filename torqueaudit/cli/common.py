@@ -54,6 +54,25 @@ def who_says(command: C) -> C:
     return command
 
 
+class Words(click.types.StringParamType):
+    """Words that an act cannot do without; whoever leaves them out is shown an example."""
+
+    name = "words"
+
+    def __init__(self, example: str) -> None:
+        self.example = example
+
+    def get_missing_message(self, param: click.Parameter, ctx: click.Context | None) -> str:
+        """What follows "Missing option"."""
+        del ctx
+        return f"Write it like {param.opts[0]} {self.example}."
+
+
+def why_option(what: str, example: str) -> Callable[[C], C]:
+    """`--why`: `what` is asked for, with an example of an answer."""
+    return click.option("--why", required=True, type=Words(example), help=f"{what}, such as {example}.")
+
+
 def json_option(command: C) -> C:
     """`--json`: print data instead of sentences."""
     return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
@@ -77,6 +96,14 @@ def day_of(text: str) -> date:
         return date.fromisoformat(text)
     except ValueError:
         raise click.UsageError(f"{text}: write a date as 2031-04-02") from None
+
+
+def entry_of(text: str, shown_by: str = "job show") -> int:
+    """An entry's number as a command prints it. Raises a usage error."""
+    number = text.removeprefix("#")
+    if not number.isdecimal():
+        raise click.UsageError(f"{text}: give an entry's number as `{shown_by}` prints it, such as #77")
+    return int(number)
 
 
 def metres_of(text: str) -> int:

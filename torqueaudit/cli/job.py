@@ -5,7 +5,7 @@ Each command imports its own act: whoever only shows a job does not wait for the
 
 import click
 
-from torqueaudit.cli.common import json_option, metres_of, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import entry_of, json_option, metres_of, print_json, say_of, who_says, workshop_here
 
 # Stops that stand before any work is done, and that no work takes away.
 BEFORE_WORK = frozenset({"outside-validity", "procedure-not-read", "plugin-broken"})
@@ -131,11 +131,3 @@ def strike_one(
     act_on(
         number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: strike(w, number, entry_of(entry), why, say)
     )
-
-
-def entry_of(text: str) -> int:
-    """An entry's number as `job show` prints it. Raises a usage error."""
-    number = text.removeprefix("#")
-    if not number.isdecimal():
-        raise click.UsageError(f"{text}: give an entry's number as `job show` prints it, such as #77")
-    return int(number)

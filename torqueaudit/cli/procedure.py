@@ -1,12 +1,14 @@
 """`torqueaudit procedure`: documented ways to do the work."""
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
+from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.model.finding import Remark
 from torqueaudit.workshop.listing import procedures
-from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.procedures import enter_procedure, read_against_source, remarks_of
 
 
 @click.group()
@@ -19,11 +21,15 @@ def procedure() -> None:
 @who_says
 @json_option
 def enter(*, file: Path, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
-    """Enter a procedure; mistakes are told with file, line and key."""
+    """Enter a procedure; mistakes are told with file, line and key, doubtful values by name."""
     with workshop_here() as workshop:
         digest = enter_procedure(workshop, file, say_of(workshop, by, at, ago, act_id))
-    says = f"{digest[:12]}: entered. Before first use a second person reads every value against its source."
-    told({"procedure": digest}, says, as_json=as_json)
+        remarks = remarks_of(workshop, digest)
+    if as_json:
+        print_json({"procedure": digest, "remarks": remarks})
+        return
+    click.echo(f"{digest[:12]}: entered. Before first use a second person reads every value against its source.")
+    _echo(remarks)
 
 
 @procedure.command("read")
@@ -34,7 +40,9 @@ def read(*, digest: str, remark: str, by: str, at: str | None, ago: int, act_id:
     """Record that you read every value of a procedure against its source."""
     with workshop_here() as workshop:
         read_against_source(workshop, digest, remark, say_of(workshop, by, at, ago, act_id))
+        remarks = remarks_of(workshop, digest)
     click.echo(f"{digest}: read against its source by {by}")
+    _echo(remarks)
 
 
 @procedure.command("show")
@@ -57,3 +65,9 @@ def list_all(*, as_json: bool) -> None:
     for row in rows:
         read_by = f"read by {row.read_by}" if row.read_by else "not read against its source yet"
         click.echo(f"{row.digest[:12]}  {row.name}, edition {row.edition}: {row.title} ({read_by})")
+
+
+def _echo(remarks: Iterable[Remark]) -> None:
+    """What is doubtful about the values, while somebody has the document at hand."""
+    for remark in remarks:
+        click.echo(f"  {remark.weight.value.upper()}: {remark.says} [{remark.rule}]")

@@ -1,14 +1,27 @@
 """`torqueaudit wrench`: torque wrenches."""
 
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 
 import click
 
-from torqueaudit.cli.common import day_of, json_option, print_json, say_of, told, who_says, workshop_here
+from torqueaudit.cli.common import (
+    day_of,
+    entry_of,
+    json_option,
+    print_json,
+    say_of,
+    told,
+    who_says,
+    why_option,
+    workshop_here,
+)
 from torqueaudit.model.correction import Fitted, read_adapter
-from torqueaudit.model.wrench import BOTH, OTHER
-from torqueaudit.workshop.calibrating import Calibrate, Looked, calibrate, check_wrench
+from torqueaudit.model.units import read_decimal
+from torqueaudit.model.wrench import OTHER
+from torqueaudit.model.wrench_words import cycles_text
+from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
+from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches import (
     CONSTRUCTIONS,
     DIRECTIONS,
@@ -17,12 +30,14 @@ from torqueaudit.workshop.wrenches import (
     OVERLOADED,
     NewWrench,
     add_wrench,
+    cut_text,
     estimate_use,
     mishandle,
+    require_wrench,
     withdraw_wrench,
 )
 
-LONGEST_LEVER_MM = 5000
+SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 50, 2000  # what lies beyond was told in another unit
 POINT = "“100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; W' 3.7 %”"
 
 
@@ -37,12 +52,16 @@ def wrench() -> None:
 @click.option("--range", "ends", nargs=2, default=("", ""), metavar="LOWEST HIGHEST", help="“20 N·m” “200 N·m”.")
 @click.option("--scale", "scales", multiple=True, metavar="DIVISION", help="“0.5 N·m”; the main scale first.")
 @click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
-@click.option("--direction", type=click.Choice(DIRECTIONS), default=BOTH, help="To which side it measures.")
+@click.option("--direction", type=click.Choice(DIRECTIONS), help="To which side it measures; not stated: to both.")
 @click.option(
     "--construction", type=click.Choice(CONSTRUCTIONS), default=OTHER, help="Decides its permissible deviation."
 )
 @click.option("--owner", default="", help="Whose it is, where it is borrowed.")
-@click.option("--due", metavar="DATE", help="The last day its calibration holds, where `calibrate` is not used.")
+@click.option(
+    "--due",
+    metavar="DATE",
+    help="The last day its calibration holds, where `calibrate` is not used; 12 months at most.",
+)
 @who_says
 @json_option
 def add(
@@ -52,7 +71,7 @@ def add(
     ends: tuple[str, str],
     scales: tuple[str, ...],
     lever: str | None,
-    direction: str,
+    direction: str | None,
     construction: str,
     owner: str,
     due: str | None,
@@ -64,25 +83,27 @@ def add(
 ) -> None:
     """Enter a wrench."""
     due_on = day_of(due) if due else None
-    entered = NewWrench(kind, tag, *ends, _lever(lever), due_on, construction, direction, scales, owner)
+    entered = NewWrench(kind, tag, *ends, _lever(lever), due_on, construction, direction or "", scales, owner)
     with workshop_here() as workshop:
         number = add_wrench(workshop, entered, say_of(workshop, by, at, ago, act_id))
-    told({"wrench": number}, f"{number}: {tag}", as_json=as_json)
+        remark = cut_text(due_on, require_wrench(workshop, number).due, workshop.settings.calibration_months)
+    says = f"{number}: {tag}" + (f"\nRemark: {remark}." if remark else "")
+    told({"wrench": number, "remark": remark}, says, as_json=as_json)
 
 
 @wrench.command("list")
 @json_option
 def list_all(*, as_json: bool) -> None:
-    """List every wrench."""
+    """List every wrench, with its state as `show` tells it."""
     from torqueaudit.cli.wrench_sheet import print_rows
-    from torqueaudit.workshop.listing import wrenches
+    from torqueaudit.workshop.wrench_views import list_wrenches
 
     with workshop_here() as workshop:
-        rows, today = wrenches(workshop), workshop.today()
+        rows = list_wrenches(workshop)
     if as_json:
         print_json(rows)
         return
-    print_rows(rows, today)
+    print_rows(rows)
 
 
 @wrench.command("show")
@@ -132,7 +153,7 @@ def calibrate_one(
     act_id: str,
     as_json: bool,
 ) -> None:
-    """Record a calibration. Told again for the same day, it replaces what was told before.
+    """Record a calibration. A mistyped one is withdrawn with `strike`; of two on one day the later told holds.
 
     Readings of the reference stand in the unit of the setting; W, W' and b_ep as the certificate states them.
     """
@@ -140,7 +161,9 @@ def calibrate_one(
     said = Calibrate(day_of(on), certificate, laboratory, decision_rule, as_found, as_left, due_on, fitted, file)
     with workshop_here() as workshop:
         looked = calibrate(workshop, number, said, say_of(workshop, by, at, ago, act_id))
-    _answer(looked, f"calibrated on {looked.on}, valid until {looked.due_on}", as_json=as_json)
+    from torqueaudit.cli.wrench_sheet import print_look
+
+    print_look(looked, f"calibrated on {looked.on}, valid until {looked.due_on}", as_json=as_json)
 
 
 @wrench.command("check")
@@ -163,12 +186,14 @@ def check_one(
     """Record a look at a wrench on a tester, between calibrations."""
     with workshop_here() as workshop:
         looked = check_wrench(workshop, number, tester, points, say_of(workshop, by, at, ago, act_id))
-    _answer(looked, f"checked on {looked.on}: inside its permissible deviation", as_json=as_json)
+    from torqueaudit.cli.wrench_sheet import print_look
+
+    print_look(looked, f"checked on {looked.on}: inside its permissible deviation", as_json=as_json)
 
 
 @wrench.command(DROPPED)
 @click.argument("number", metavar="WRENCH")
-@click.option("--why", required=True, help="How it came about.")
+@why_option("How it came about", "“fell off the bench”")
 @who_says
 @json_option
 def dropped(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
@@ -178,7 +203,7 @@ def dropped(*, number: str, why: str, by: str, at: str | None, ago: int, act_id:
 
 @wrench.command(OVERLOADED)
 @click.argument("number", metavar="WRENCH")
-@click.option("--why", required=True, help="How it came about.")
+@why_option("How it came about", "“fell off the bench”")
 @who_says
 @json_option
 def overloaded(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
@@ -186,11 +211,11 @@ def overloaded(*, number: str, why: str, by: str, at: str | None, ago: int, act_
     _mishandled(number, OVERLOADED, why, (by, at, ago, act_id), as_json=as_json)
 
 
-@wrench.command("estimate")
+@wrench.command("estimate", context_settings={"ignore_unknown_options": True})  # or -5 would be an option
 @click.argument("number", metavar="WRENCH")
 @click.argument("cycles", type=int)
 @click.option("--on", "on", metavar="DATE", help="Around when it was used. Default: today.")
-@click.option("--why", required=True, help="What the estimate rests on.")
+@why_option("What it rests on", "“lent out for a week”")
 @who_says
 @json_option
 def estimate(
@@ -200,12 +225,12 @@ def estimate(
     with workshop_here() as workshop:
         day = day_of(on) if on else workshop.today()
         estimate_use(workshop, number, cycles, why, day, say_of(workshop, by, at, ago, act_id))
-    told({"wrench": number, "cycles": str(cycles)}, f"{number}: at least {cycles} cycles more", as_json=as_json)
+    told({"wrench": number, "cycles": str(cycles)}, f"{number}: {cycles_text(cycles)} more", as_json=as_json)
 
 
 @wrench.command("withdraw")
 @click.argument("number", metavar="WRENCH")
-@click.option("--why", required=True)
+@why_option("What is wrong with it", "“the ratchet slips”")
 @who_says
 @json_option
 def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
@@ -215,34 +240,31 @@ def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id
     told({"wrench": number, "withdrawn": why}, f"{number}: withdrawn", as_json=as_json)
 
 
+@wrench.command("strike")
+@click.argument("number", metavar="WRENCH")
+@click.argument("entry", metavar="ENTRY")
+@why_option("What was wrong", "“mistyped, 98 was 89”")
+@who_says
+@json_option
+def strike(*, number: str, entry: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+    """Withdraw a mistyped calibration, check, mishap or estimate, by its number in `show` (“#57”). By a foreman."""
+    with workshop_here() as workshop:
+        done = strike_of_wrench(
+            workshop, number, entry_of(entry, "wrench show"), why, say_of(workshop, by, at, ago, act_id)
+        )
+    state = f"it is still WITHDRAWN, {done.withdrawn}" if done.withdrawn else "it is not withdrawn"
+    says = f"{number}: #{done.entry} ({done.what}) is struck and stays in its history; {state}"
+    if as_json:
+        print_json(done)
+        return
+    click.echo(says)
+
+
 def _mishandled(number: str, what: str, why: str, who: tuple[str, str | None, int, str], *, as_json: bool) -> None:
     with workshop_here() as workshop:
         mishandle(workshop, number, what, why, say_of(workshop, *who))
     says = f"{number}: {what}; put it aside, it is withdrawn until it is calibrated"
     told({"wrench": number, "withdrawn": what}, says, as_json=as_json)
-
-
-def _answer(looked: Looked, says: str, *, as_json: bool) -> None:
-    """What a look at a wrench makes of it, the worst first."""
-    if as_json:
-        print_json(looked)
-        return
-    number = looked.wrench
-    click.echo(f"{number}: WITHDRAWN, {looked.withdrawn}" if looked.withdrawn else f"{number}: {says}")
-    if looked.found_out:
-        click.echo(f"Found outside its permissible deviation: {looked.found_out}.")
-        click.echo(_doubt(looked))
-    for remark in looked.remarks:
-        click.echo(f"Remark: {remark}.")
-
-
-def _doubt(looked: Looked) -> str:
-    if not looked.doubtful:
-        return "It did nothing in this book since its last good look."
-    jobs = sorted({use.job for use in looked.doubtful if not use.inside})
-    outside = f"outside its limits on job {', '.join(map(str, jobs))}" if jobs else "all still inside their limits"
-    passes = f"{len(looked.doubtful)} pass{'es' * (len(looked.doubtful) > 1)}"
-    return f"In doubt: {passes}, {outside}; `torqueaudit wrench show {looked.wrench}` lists them."
 
 
 def _adapter(text: str | None) -> Fitted | None:
@@ -256,9 +278,10 @@ def _lever(text: str | None) -> Decimal | None:
     if text is None:
         return None
     try:
-        lever = Decimal(text.replace(",", "."))
-    except InvalidOperation:
+        lever = read_decimal(text, "the lever")
+    except ValueError:
         lever = Decimal(0)
-    if not 0 < lever < LONGEST_LEVER_MM:
-        raise click.UsageError(f"{text}: a lever is given in mm, such as 480")
+    if not SHORTEST_LEVER_MM <= lever <= LONGEST_LEVER_MM:
+        says = f"such as 480, and lies between {SHORTEST_LEVER_MM} and {LONGEST_LEVER_MM}; was it cm or inches?"
+        raise click.UsageError(f"{text}: a lever is given in mm, {says}")
     return lever

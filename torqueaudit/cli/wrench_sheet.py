@@ -1,33 +1,28 @@
 """A wrench, and all wrenches, as lines to read at the bench."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from decimal import Decimal
 
 import click
 
+from torqueaudit.cli.common import print_json
 from torqueaudit.model.units import format_number
-from torqueaudit.model.words import torque_text
-from torqueaudit.model.wrench import BOTH, SETTING, Wrench
-from torqueaudit.workshop.wrench_views import CalibrationView, PointView, UseView, WrenchView
+from torqueaudit.model.wrench import BOTH, SETTING
+from torqueaudit.workshop.calibrating import Looked
+from torqueaudit.workshop.wrench_uses import UseView
+from torqueaudit.workshop.wrench_views import IN_USE, CalibrationView, PointView, WrenchLine, WrenchView
 
+WIDE = 24  # of a setting in its own unit and in N·m
 LISTED = 20  # lines of uses; --json has all
 TYPES = {True: "setting (type II, it clicks)", False: "indicating (type I, it shows)"}
 
 
-def print_rows(rows: Sequence[Wrench], today: date) -> None:
-    """Every wrench, one a line."""
+def print_rows(rows: Sequence[WrenchLine]) -> None:
+    """Every wrench, one a line, with its state as its sheet tells it."""
     for each in rows:
-        reach = f"{each.min_nm:f} … {each.max_nm:f} N·m" if each.min_nm is not None and each.max_nm is not None else ""
-        click.echo(f"{each.number:<6} {each.tag:<20} {each.kind:<11} {reach:<18} {_state(each, today)}")
-
-
-def _state(wrench: Wrench, today: date) -> str:
-    if wrench.withdrawn:
-        return f"withdrawn: {wrench.withdrawn}"
-    if wrench.due is None:
-        return "calibration due not known"
-    return f"calibration {'due' if wrench.due >= today else 'ENDED'} {wrench.due}"
+        reach = each.reach or "range not known"
+        state = f"{each.state.upper() if each.state != IN_USE else each.state}: {each.why}"
+        click.echo(f"{each.number:<6} {each.tag:<20} {each.kind:<11} {reach:<18} {state}")
 
 
 def print_sheet(view: WrenchView) -> None:
@@ -45,25 +40,29 @@ def print_sheet(view: WrenchView) -> None:
     if view.history:
         click.echo("\nHistory")
         for event in view.history:
-            click.echo(f"  {event.on}  {event.what:<14} {event.says}")
+            click.echo(f"  {event.on}  #{event.entry:<5} {event.what:<14} {event.says}")
     if view.doubtful:
         click.echo("\nIn doubt: done before it was found outside its permissible deviation")
-        _print_uses(view.doubtful)
+        print_uses(view.doubtful)
+    if view.not_known:
+        click.echo("\nNot known: done before a calibration that does not say how it was found")
+        print_uses(view.not_known)
     click.echo("\nUsed since it was last known to be good" + ("" if view.uses else ": nothing"))
-    _print_uses(view.uses)
+    print_uses(view.uses)
 
 
 def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:
     yield "kind", TYPES[view.kind == SETTING] + (f", {view.construction}" if view.construction != "other" else "")
     yield "permissible deviation", f"±{format_number(view.permissible_percent, 3)} % (ISO 6789)"
-    if view.min_nm is not None and view.max_nm is not None:
-        yield "range", f"{torque_text(view.min_nm, bare=True)} … {torque_text(view.max_nm)}"
-    else:
-        yield "range", "not known"
+    yield "range", view.reach or "not known"
     scales = [f"{scale.division:f} {scale.unit}" for scale in view.scales]
     yield "scale division", ", ".join(scales) or "not known"
     yield "lever", f"{view.lever_mm:f} mm" if view.lever_mm is not None else "not known, so no adapter can be used"
-    yield "measures", "to the right and to the left" if view.direction == BOTH else f"to the {view.direction} only"
+    both = "to the right and to the left"
+    if not view.direction_stated:
+        yield "measures", f"not stated; taken to measure {both}"
+    else:
+        yield "measures", both if view.direction == BOTH else f"to the {view.direction} only"
     if view.owner:
         certified = "" if view.calibration else ", no certificate"
         yield "borrowed from", f"{view.owner}{certified}"
@@ -88,26 +87,66 @@ def _print_calibration(done: CalibrationView) -> None:
 
 def _print_points(name: str, points: Sequence[PointView]) -> None:
     if points:
-        click.echo(f"  {name:<12} {'deviation':>10} {'W':>8} {'W′':>8}   references")
+        click.echo(f"  {name:<{WIDE}} {'mean dev.':>10} {'W':>8} {'W′':>8}   references")
     for point in points:
-        readings = " ".join(format_number(each, 5) for each in point.references_nm)
+        readings = " ".join(format_number(each, 5) for each in point.references)
         figures = f"{_signed(point.deviation_percent):>10} {_percent(point.expanded_percent):>8}"
-        out = "  OUTSIDE" if point.outside else ""
+        out = (
+            f" {point.unit}  OUTSIDE, worst reading {_signed(point.worst_percent)}"
+            if point.outside
+            else f" {point.unit}"
+        )
         interval = _percent(point.interval_percent)
-        click.echo(f"  {torque_text(point.shown_nm):>12} {figures} {interval:>8}   {readings}{out}")
+        click.echo(f"  {point.at:>{WIDE}} {figures} {interval:>8}   {readings}{out}")
 
 
-def _print_uses(uses: Sequence[UseView]) -> None:
-    """A line for each job and day, and for each pass that is in doubt."""
+def print_uses(uses: Sequence[UseView], *, tell: bool = True) -> None:
+    """A line for each job and day, and for each doubt where they are told."""
     lines: dict[str, list[str]] = {}
     for use in uses:
-        positions = lines.setdefault(f"  {use.on}  job {use.job:<5} {use.doubt:<40}".rstrip(), [])
+        positions = lines.setdefault(f"  {use.on}  job {use.job:<5} {use.doubt if tell else '':<40}".rstrip(), [])
         if use.position not in positions:
             positions.append(use.position)
     for begin, positions in list(lines.items())[-LISTED:]:
         click.echo(f"{begin}  {', '.join(positions)}")
     if len(lines) > LISTED:
         click.echo(f"  and {len(lines) - LISTED} lines before; --json has all")
+
+
+def print_look(looked: Looked, says: str, *, as_json: bool) -> None:
+    """What a look at a wrench makes of it, the worst first."""
+    if as_json:
+        print_json(looked)
+        return
+    number = looked.wrench
+    click.echo(f"{number}: WITHDRAWN, {looked.withdrawn}" if looked.withdrawn else f"{number}: {says}")
+    if looked.found_out:
+        click.echo(f"Found outside its permissible deviation: {looked.found_out}.")
+        click.echo(_doubt(looked))
+    if looked.not_known:
+        click.echo(_not_known(looked))
+        print_uses(looked.not_known, tell=False)
+    for remark in looked.remarks:
+        click.echo(f"Remark: {remark}.")
+
+
+def _doubt(looked: Looked) -> str:
+    if not looked.doubtful:
+        return "It did nothing in this book since its last good look."
+    jobs = sorted({use.job for use in looked.doubtful if not use.inside})
+    outside = f"outside its limits on job {', '.join(map(str, jobs))}" if jobs else "all still inside their limits"
+    return f"In doubt: {_passes(looked.doubtful)}, {outside}; `torqueaudit wrench show {looked.wrench}` lists them."
+
+
+def _not_known(looked: Looked) -> str:
+    return (
+        f"Not known: {looked.not_known[0].doubt}, and this calibration does not say how it was found. "
+        f"{_passes(looked.not_known)} since its last good look stay in doubt until the foreman has judged each:"
+    )
+
+
+def _passes(uses: Sequence[UseView]) -> str:
+    return f"{len(uses)} pass{'es' * (len(uses) > 1)}"
 
 
 def _signed(percent: Decimal) -> str:

@@ -29,11 +29,15 @@ class BudgetLine(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """One factor between shown and applied torque: applied = shown × factor (dimensionless, positive)."""
+    """One factor between shown and applied torque: applied = shown × factor (dimensionless, positive).
+
+    `caution` is a sentence where it can be worked out and should be looked at again, "" where nothing is unusual.
+    """
 
     name: str
     factor: Decimal
     budget: tuple[BudgetLine, ...] = ()
+    caution: str = ""
 
 
 class WrenchUse(NamedTuple):

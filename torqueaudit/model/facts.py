@@ -101,6 +101,9 @@ class Tightening(NamedTuple):
     drag_nm: Decimal | None = None  # of a self-locking nut; the limits then hold with it on top
     slot: Slot | None = None  # of a castle nut
     corrected_by: Decimal = Decimal(1)  # the factors of what was fitted, multiplied: applied / shown without the wrench
+    cautions: tuple[str, ...] = ()  # of what was fitted, where its correction is unusual
+    final_expanded_nm: Decimal | None = None  # U of `final_nm`
+    final_not_proved: str = ""
 
 
 class Loosening(NamedTuple):

@@ -1,4 +1,4 @@
-"""What a rule says of a job."""
+"""What a rule says of a job, or of the procedure it follows."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -39,6 +39,18 @@ class Finding:
     def key(self) -> FindingKey:
         """What a check, a release or a concession records of this finding."""
         return FindingKey(self.rule, self.subject, self.entry)
+
+
+class Remark(NamedTuple):
+    """What one rule says of a procedure's own values, whatever job follows it; `subject` is a fastener's name.
+
+    On a job it becomes a finding that the job's opening caused.
+    """
+
+    rule: str
+    weight: Weight
+    subject: str
+    says: str
 
 
 # No written permission makes these right: the joint is not known to hold, or the brake not known to work.

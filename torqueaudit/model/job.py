@@ -144,6 +144,13 @@ class JobRecord:
         facts = self.by_position.get(position, ())
         return tuple(fact for fact in facts if isinstance(fact, Tightening | Loosening))
 
+    def passes(self, position: str) -> tuple[Tightening, ...]:
+        """Every pass over one fastener since it was last loose."""
+        passes: list[Tightening] = []
+        for event in self.events(position):
+            passes = [*passes, event] if isinstance(event, Tightening) else []
+        return tuple(passes)
+
     def hands_on(self, position: str) -> frozenset[str]:
         """Everybody who answers for a fastener since it was last loose: who turned it, helped, or supervises them."""
         hands: set[str] = set()

@@ -73,6 +73,9 @@ def _tightened(entry: "Entry") -> Tightening:
         optional_decimal(judged.get("drag_nm")),
         Slot(said["slot"]) if "slot" in said else None,
         prod((Decimal(each["factor"]) for each in judged.get("corrections", ())), start=Decimal(1)),
+        tuple(each["caution"] for each in judged.get("corrections", ()) if "caution" in each),
+        optional_decimal(judged.get("final_expanded_nm")),
+        judged.get("final_not_proved", ""),
     )
 
 

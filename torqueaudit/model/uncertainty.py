@@ -13,6 +13,7 @@ from typing import NamedTuple
 from torqueaudit.model.correction import BudgetLine, Correction
 from torqueaudit.model.procedure import decimal_text
 from torqueaudit.model.units import format_number
+from torqueaudit.model.words import torque_text
 from torqueaudit.model.wrench import Calibration, InForce, Point, Wrench, between
 
 COVERAGE = 2  # k, for about 95 %
@@ -45,9 +46,9 @@ def rectangular(limit: Decimal) -> Decimal:
 def trust_of(wrench: Wrench, in_force: InForce, shown_nm: Decimal, *, correct_deviation: bool) -> Trust:
     """How far a wrench is believed at one setting.
 
-    From the calibration in force: W′ where the wrench is used as it is, W where its deviation is corrected for, never
-    both; or the permissible deviation as a rectangular limit where a calibration states no figures. Beside it the
-    scale's division.
+    From the calibration in force: W′ where the wrench is used as it is; where its deviation is corrected for, what then
+    is left of W′ = |a| + W + |b_ep|: W + |b_ep|, and W where no b_ep is stated; never both. Or the permissible
+    deviation as a rectangular limit, where a calibration states no figures. Beside it the scale's division.
     """
     if in_force.why_not:
         return Trust(Decimal(1), (), in_force.why_not)
@@ -56,6 +57,8 @@ def trust_of(wrench: Wrench, in_force: InForce, shown_nm: Decimal, *, correct_de
         calibrated = _calibrated(in_force.calibration, shown_nm, correct_deviation=correct_deviation)
         if calibrated is None:
             return Trust(Decimal(1), (), _beyond(wrench, in_force.calibration))
+        if correct_deviation and not calibrated.lines:
+            line = line._replace(name=f"{line.name}; deviation not corrected: no W stated")
         factor, line = calibrated.factor, next(iter(calibrated.lines), line)
     return Trust(factor, (line, *_division(wrench, shown_nm)))
 
@@ -94,7 +97,8 @@ def _calibrated(calibration: Calibration, shown_nm: Decimal, *, correct_deviatio
         return Trust(Decimal(1), ())
     if correct_deviation:
         percent = format_number(deviation * 100, 4)
-        name = f"calibration {named}, W with the deviation of {percent} % corrected for"
+        figures = "W + |b_ep|" if any(point.loading_point for point in points) else "W"
+        name = f"calibration {named}, {figures} with the deviation of {percent} % corrected for"
         return Trust(1 / (1 + deviation), (BudgetLine(name, expanded / COVERAGE),))
     return Trust(Decimal(1), (BudgetLine(f"calibration {named}, W′ with the deviation", expanded / COVERAGE),))
 
@@ -117,7 +121,5 @@ def _division(wrench: Wrench, shown_nm: Decimal) -> tuple[BudgetLine, ...]:
 
 def _beyond(wrench: Wrench, calibration: Calibration) -> str:
     lowest, highest = calibration.points[0].shown_nm, calibration.points[-1].shown_nm
-    return (
-        f"the setting lies outside the points at which wrench {wrench.number} was calibrated "
-        f"({decimal_text(lowest)} … {decimal_text(highest)} N·m)"
-    )
+    reach = torque_text(highest) if lowest == highest else f"{torque_text(lowest, bare=True)} … {torque_text(highest)}"
+    return f"the setting lies outside the points at which wrench {wrench.number} was calibrated ({reach})"

@@ -125,7 +125,8 @@ def read_decimal(text: str, what: str) -> Decimal:
     if sum(sign.isdigit() for sign in written) > MOST_DIGITS:
         raise ValueError(f"{what}: {_quoted(text)} has more than {MOST_DIGITS} digits; write fewer")
     if re.fullmatch(_THOUSANDS, written):
-        raise ValueError(f"{what}: {_quoted(text)} may be thousands or decimals; write 1000 or 1.000 to say which")
+        whole, point = written.replace(",", ""), written.replace(",", ".")
+        raise ValueError(f"{what}: {_quoted(text)} may be thousands or decimals; write {whole} or {point} to say which")
     return Decimal(written.replace(",", ".").replace("\u2212", "-"))
 
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.model.correction import Fitted
-from torqueaudit.model.units import format_number
+from torqueaudit.model.units import NEWTON_METRE, format_number
 from torqueaudit.model.words import torque_text
 
 SETTING, INDICATING = "setting", "indicating"
@@ -20,6 +20,7 @@ WIDE, NARROW = Decimal("0.06"), Decimal("0.04")
 SMALL_TOOL_NM = Decimal(10)
 OUT = "outside its permissible deviation"
 BOTH = "both"  # it measures to the right and to the left
+TOLD_DIGITS = 10  # more than anybody writes, fewer than a conversion there and back spoils
 BAR, SCREWDRIVER, OTHER = "torsion or flexion bar", "screwdriver", "other"
 
 
@@ -35,7 +36,8 @@ class Point(NamedTuple):
     """One calibration point: what was set or shown, and what the reference read, once for each reading. In N·m.
 
     `expanded` is the certificate's relative expanded uncertainty W (k = 2) without the deviation, `interval` its W′
-    with it, `loading_point` the share b_ep of the point of loading; all as fractions, None where it states none.
+    with it, `loading_point` the share b_ep of the point of loading; all as fractions, None where it states none. `unit`
+    is the symbol it was told in, `unit_nm` one of it in N·m.
     """
 
     shown_nm: Decimal
@@ -43,6 +45,18 @@ class Point(NamedTuple):
     expanded: Decimal | None = None
     interval: Decimal | None = None
     loading_point: Decimal | None = None
+    unit: str = NEWTON_METRE.symbol
+    unit_nm: Decimal = Decimal(1)
+
+    @property
+    def at(self) -> str:
+        """The setting in words, as it was told: "100 N·m", "80 lbf·ft (108.5 N·m)"."""
+        told = torque_text(self.shown_nm)
+        return told if self.unit_nm == 1 else f"{self.in_own_unit(self.shown_nm):f} {self.unit} ({told})"
+
+    def in_own_unit(self, nm: Decimal) -> Decimal:
+        """A torque of this point in the unit it was told in."""
+        return Decimal(format_number(nm / self.unit_nm, TOLD_DIGITS))
 
     @property
     def deviations(self) -> tuple[Decimal, ...]:
@@ -62,12 +76,21 @@ class Point(NamedTuple):
         return abs(self.deviation) + self.expanded + abs(self.loading_point or Decimal(0))
 
     @property
-    def corrected(self) -> Decimal | None:
-        """W for a wrench whose deviation is corrected for: as stated, else what W′ holds beside |a| and |b_ep|."""
+    def without_deviation(self) -> Decimal | None:
+        """W alone: as stated, else what W′ holds beside |a| and |b_ep|."""
         if self.expanded is not None or self.interval is None:
             return self.expanded
         left = self.interval - abs(self.deviation) - abs(self.loading_point or Decimal(0))
         return left if left > 0 else None
+
+    @property
+    def corrected(self) -> Decimal | None:
+        """W + |b_ep| for a wrench whose deviation is corrected for; W alone where no b_ep is stated.
+
+        W′ = |a| + W + |b_ep| (ISO 6789-2:2017, from memory): correcting for a takes |a| away and nothing else.
+        """
+        left = self.without_deviation
+        return None if left is None else left + abs(self.loading_point or Decimal(0))
 
 
 class Paper(NamedTuple):
@@ -116,6 +139,7 @@ class InterimCheck(NamedTuple):
     tester: str
     points: tuple[Point, ...]
     failed: str = ""
+    at: datetime | None = None  # the moment it was done
 
 
 class Mishap(NamedTuple):
@@ -125,6 +149,27 @@ class Mishap(NamedTuple):
     on: date
     what: str  # "dropped", "overloaded" or "withdrawn"
     why: str
+    at: datetime
+
+
+class Struck(NamedTuple):
+    """An entry of a wrench that was withdrawn by the strike in `by_entry`, on a day, and why."""
+
+    entry: int
+    by_entry: int
+    on: date
+    why: str
+
+
+class OutSince(NamedTuple):
+    """Since when a wrench may not be used: the day, and the moment where it is known."""
+
+    on: date
+    at: datetime | None = None
+
+    def before(self, day: date, moment: datetime) -> bool:
+        """Whether a moment, on a local day, lies before it; on a day without a moment nobody knows."""
+        return day < self.on or (self.at is not None and moment < self.at)
 
 
 class Estimate(NamedTuple):
@@ -142,6 +187,7 @@ class InForce(NamedTuple):
     calibration: Calibration | None
     due_on: date | None
     why_not: str = ""
+    broken: bool = False  # something that happened to it is why, not the calendar
 
 
 class Wrench(NamedTuple):
@@ -153,16 +199,19 @@ class Wrench(NamedTuple):
     min_nm: Decimal | None
     max_nm: Decimal | None
     lever_mm: Decimal | None
-    due_on: date | None  # stated when it was entered, without a calibration
+    due_on: date | None  # stated when it was entered, without a calibration, as far as that holds
     withdrawn: str  # "" in use, else why not
     scales: tuple[Scale, ...] = ()
     construction: str = OTHER
     direction: str = BOTH  # "right", "left" or "both"
     owner: str = ""  # whose it is, where it is borrowed
-    calibrations: tuple[Calibration, ...] = ()  # by date
+    calibrations: tuple[Calibration, ...] = ()  # by date, those of one day as they were told
     checks: tuple[InterimCheck, ...] = ()
     mishaps: tuple[Mishap, ...] = ()
     estimates: tuple[Estimate, ...] = ()
+    struck: tuple[Struck, ...] = ()
+    out_since: tuple[OutSince, ...] = ()  # what withdraws it now, each since when
+    direction_stated: bool = True  # else it is taken to measure to both sides
 
     @property
     def permissible(self) -> Decimal:
@@ -172,7 +221,7 @@ class Wrench(NamedTuple):
         return NARROW
 
     def calibrated_before(self, day: date) -> Calibration | None:
-        """The newest calibration of that day or earlier."""
+        """The newest calibration of that day or earlier; of two on one day the later told."""
         return next((each for each in reversed(self.calibrations) if each.on <= day), None)
 
     @property
@@ -185,7 +234,7 @@ class Wrench(NamedTuple):
         calibration = self.calibrated_before(day)
         due_on = calibration.due_on if calibration else self.due_on
         if broken := self._broken_before(day, calibration):
-            return InForce(None, due_on, f"wrench {self.number} {broken}")
+            return InForce(None, due_on, f"wrench {self.number} {broken}", broken=True)
         if due_on is None:
             return InForce(None, None, f"nothing shows that wrench {self.number} is in calibration")
         if day > due_on:
@@ -200,6 +249,10 @@ class Wrench(NamedTuple):
         broken += [(each.on, f"lay {each.failed}") for each in self.checks if each.failed]
         since = calibration.on if calibration else date.min
         return next((says for on, says in broken if since < on < day), "")
+
+    def usable_at(self, day: date, moment: datetime) -> bool:
+        """Whether it was not yet withdrawn at a moment, on a local day."""
+        return all(each.before(day, moment) for each in self.out_since)
 
     def unrecorded_since(self, day: date | None) -> int:
         """Cycles beside the book's since a day, as the foreman estimated them."""
@@ -222,14 +275,3 @@ def between(points: Sequence[Point], shown_nm: Decimal, values: Sequence[Decimal
         return values[above]
     share = (shown_nm - shown[above - 1]) / (shown[above] - shown[above - 1])
     return values[above - 1] + share * (values[above] - values[above - 1])
-
-
-def percent_text(share: Decimal) -> str:
-    """A deviation in words, with its sign: "+4.2 %"; to four digits, so that 4.004 % does not read as 4 %."""
-    return f"{'-' if share < 0 else '+'}{format_number(abs(share) * 100, 4)} %"
-
-
-def outside_text(points: Sequence[Point], permissible: Decimal) -> str:
-    """The points beyond the permissible deviation, each with its worst reading: "+4.2 % at 100 N·m"."""
-    found = outside(points, permissible)
-    return ", ".join(f"{percent_text(worst)} at {torque_text(point.shown_nm)}" for point, worst in found)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.correction import Fitted
 from torqueaudit.model.facts import optional_date, optional_decimal
+from torqueaudit.model.units import NEWTON_METRE
 from torqueaudit.model.wrench import (
     BOTH,
     OTHER,
@@ -14,9 +15,11 @@ from torqueaudit.model.wrench import (
     Estimate,
     InterimCheck,
     Mishap,
+    OutSince,
     Paper,
     Point,
     Scale,
+    Struck,
     Wrench,
 )
 
@@ -24,13 +27,26 @@ if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
 MISHAPS = ("withdrawn.1", "mishandled.1")
+STRUCK = "struck.1"
 
 
-def fold_wrench(entries: Sequence["Entry"]) -> Wrench:
-    """A wrench as entered, with what was found of it since."""
+def fold_wrench(told: Sequence["Entry"]) -> Wrench:
+    """A wrench as entered, with what was found of it since and not struck."""
+    struck = tuple(_struck(entry) for entry in told if entry.kind == STRUCK)
+    gone = {each.entry for each in struck}
+    return _folded([entry for entry in told if entry.sequence not in gone], struck)
+
+
+def fold_struck(told: Sequence["Entry"]) -> Wrench:
+    """What was told of a wrench and struck since, as it would read had it stood: for its history only."""
+    gone = {entry.said["entry"] for entry in told if entry.kind == STRUCK}
+    return _folded([told[0], *(entry for entry in told if entry.sequence in gone)], ())
+
+
+def _folded(entries: Sequence["Entry"], struck: tuple[Struck, ...]) -> Wrench:
     said = entries[0].said
-    # Told again for the same day, a calibration replaces what was told before: that is how a slip is put right.
-    by_day = {_on(entry): calibration_of(entry) for entry in entries if entry.kind == "calibrated.1"}
+    why, out_since = _withdrawn(entries)
+    calibrations = [calibration_of(entry) for entry in entries if entry.kind == "calibrated.1"]
     return Wrench(
         entries[0].key,
         said["kind"],
@@ -38,13 +54,13 @@ def fold_wrench(entries: Sequence["Entry"]) -> Wrench:
         optional_decimal(said.get("min_nm")),
         optional_decimal(said.get("max_nm")),
         optional_decimal(said.get("lever_mm")),
-        optional_date(said.get("due_on")),
-        _withdrawn(entries),
+        optional_date(entries[0].judged.get("due_on") or said.get("due_on")),
+        why,
         tuple(Scale(s["unit"], Decimal(s["division"]), Decimal(s["unit_nm"])) for s in said.get("scales", ())),
         said.get("construction", OTHER),
-        said.get("direction", BOTH),
+        said.get("direction") or BOTH,
         said.get("owner", ""),
-        tuple(by_day[day] for day in sorted(by_day)),
+        tuple(sorted(calibrations, key=lambda each: (each.on, each.entry))),
         tuple(check_of(e) for e in entries if e.kind == "interim_checked.1"),
         tuple(_mishap(e) for e in entries if e.kind in MISHAPS),
         tuple(
@@ -52,19 +68,34 @@ def fold_wrench(entries: Sequence["Entry"]) -> Wrench:
             for e in entries
             if e.kind == "use_estimated.1"
         ),
+        struck,
+        out_since,
+        bool(said.get("direction")),
     )
 
 
-def _withdrawn(entries: Sequence["Entry"]) -> str:
-    """Why a wrench may not be used, as last told: only a passed calibration of that day or later brings it back."""
-    why, since = "", date.min
+def _withdrawn(entries: Sequence["Entry"]) -> tuple[str, tuple[OutSince, ...]]:
+    """Why a wrench may not be used, as last told, and since when it is so.
+
+    Only a passed calibration of that day or later brings it back.
+    """
+    why, since, out_since = "", date.min, list[OutSince]()
     for entry in entries:
         if entry.kind in MISHAPS or not entry.judged.get("passed", True):
             why = entry.said["why"] if entry.kind == "withdrawn.1" else entry.judged["withdrawn"]
             since = _on(entry)
+            out_since.append(OutSince(since, None if entry.kind == "calibrated.1" else _at(entry)))
         elif entry.kind == "calibrated.1" and _on(entry) >= since:
-            why = ""
-    return why
+            why, out_since = "", []
+    return why, tuple(out_since)
+
+
+def _struck(entry: "Entry") -> Struck:
+    return Struck(entry.said["entry"], entry.sequence, _on(entry), entry.said["why"])
+
+
+def _at(entry: "Entry") -> datetime:
+    return datetime.fromisoformat(entry.happened_at)
 
 
 def _on(entry: "Entry") -> date:
@@ -73,7 +104,7 @@ def _on(entry: "Entry") -> date:
 
 
 def _mishap(entry: "Entry") -> Mishap:
-    return Mishap(entry.sequence, _on(entry), entry.said.get("what", "withdrawn"), entry.said["why"])
+    return Mishap(entry.sequence, _on(entry), entry.said.get("what", "withdrawn"), entry.said["why"], _at(entry))
 
 
 def calibration_of(entry: "Entry") -> Calibration:
@@ -100,7 +131,7 @@ def check_of(entry: "Entry") -> InterimCheck:
     """What the entry of an interim check says."""
     said, judged = entry.said, entry.judged
     return InterimCheck(
-        entry.sequence, _on(entry), said["tester"], _points(judged["points"]), judged.get("withdrawn", "")
+        entry.sequence, _on(entry), said["tester"], _points(judged["points"]), judged.get("withdrawn", ""), _at(entry)
     )
 
 
@@ -112,6 +143,8 @@ def _points(plain: Sequence[dict[str, Any]]) -> tuple[Point, ...]:
             optional_decimal(each.get("expanded")),
             optional_decimal(each.get("interval")),
             optional_decimal(each.get("loading_point")),
+            each.get("unit", NEWTON_METRE.symbol),
+            Decimal(each.get("unit_nm", 1)),
         )
         for each in plain
     )

@@ -36,7 +36,7 @@ class Reading:
         self.workshop = workshop
         self.say = say
         self.expect: dict[str, int] = {}
-        self.happened_at = _when(say, workshop.clock())
+        self.happened_at = _when(say, workshop)
 
     def entries(self, subject: str) -> list[Entry]:
         """A subject's entries, remembered as read."""
@@ -113,10 +113,10 @@ def refuse_personal(workshop: "Workshop", value: object) -> None:
         )
 
 
-def _when(say: Say, now: datetime) -> datetime:
+def _when(say: Say, workshop: "Workshop") -> datetime:
+    now = workshop.clock()
     happened = say.at or now - timedelta(minutes=say.minutes_ago)
     if happened > now + SLACK:
-        raise Refused(
-            f"{happened:%Y-%m-%d %H:%M} lies ahead of this clock ({now:%Y-%m-%d %H:%M}); say when it happened"
-        )
+        told, clock = (f"{each.astimezone(workshop.settings.timezone):%Y-%m-%d %H:%M}" for each in (happened, now))
+        raise Refused(f"{told} lies ahead of this clock ({clock}); say when it happened")
     return happened

@@ -8,12 +8,14 @@ from typing import NamedTuple
 from torqueaudit.model.correction import BudgetLine, Fitted
 from torqueaudit.model.job import JobState
 from torqueaudit.model.procedure import CASTLE_NUT, Fastener, decimal_text
+from torqueaudit.model.subjects import ProcedureInBook
 from torqueaudit.model.units import TorqueUnit
-from torqueaudit.model.verdict import IN, provable
-from torqueaudit.model.words import angle_text, asked_text, derived_text, torque_text
+from torqueaudit.model.verdict import IN, IN_NOT_PROVED
+from torqueaudit.model.words import asked_text, derived_text
 from torqueaudit.model.wrench import Wrench
 from torqueaudit.workshop.acting import Refused
-from torqueaudit.workshop.bench_choice import Asked, Choice, choose, scale_of
+from torqueaudit.workshop.bench_cautions import cautions_of, doubts_of
+from torqueaudit.workshop.bench_choice import Asked, calibrated_with, choose, scale_of, stage_setting
 from torqueaudit.workshop.jobs import fastener_in
 from torqueaudit.workshop.judging import guard_factor_of, torque_of
 from torqueaudit.workshop.listing import wrenches
@@ -22,10 +24,22 @@ from torqueaudit.workshop.taking import Taken, take
 from torqueaudit.workshop.workshop import Workshop
 
 
+class StageSetting(NamedTuple):
+    """One stage before the last as it is written, what it aims for (None by hand), and the nearest mark.
+
+    `setting` is None where there is nothing to set, or the wrench's scale does not reach it.
+    """
+
+    written: str
+    aim_nm: Decimal | None
+    setting: Decimal | None
+
+
 class Answer(NamedTuple):
     """What to set a wrench to, on its own scale; without a `setting` where it cannot be done, for `why_not`.
 
-    `instead` names other wrenches of the workshop that can, each with its setting.
+    `calibrated_with` says what has to be fitted to a wrench that was calibrated so, "" for any other. `instead` names
+    other wrenches of the workshop that can, each with its setting.
     """
 
     job: str
@@ -46,6 +60,8 @@ class Answer(NamedTuple):
     cautions: tuple[str, ...]
     why_not: str
     instead: tuple[str, ...]
+    calibrated_with: str = ""
+    stages: tuple[StageSetting, ...] = ()
 
 
 def bench_setting(
@@ -56,12 +72,13 @@ def bench_setting(
     Raises Refused for an unknown or withdrawn job, an unknown fastener or wrench, an adapter that cannot be worked out,
     and where the source excludes a drag that is not told.
     """
-    asked = _asked(workshop, job, key, fitted, drag)
+    asked, in_book = _asked(workshop, job, key, fitted, drag)
     wrench = workshop.wrench(number)
     if wrench is None:
         raise Refused(f"{number}: no such wrench; `torqueaudit wrench list` shows them")
     taken = take(workshop.book, asked.settings, wrench, asked.at)
     choice, why_not = choose(workshop, asked, taken)
+    doubts = tuple(doubts_of(in_book, asked.fastener, workshop.plugins))
     return Answer(
         job=job,
         fastener=asked.fastener.name,
@@ -78,9 +95,11 @@ def bench_setting(
         decision_rule=choice.verdict.rule if choice else "",
         probability=choice.verdict.probability if choice else None,
         budget=choice.reached.applied.lines if choice else (),
-        cautions=tuple(_cautions(asked, taken, choice)) if choice else (),
+        cautions=(*doubts, *cautions_of(asked, taken, choice)) if choice else doubts,
         why_not=why_not,
         instead=() if choice else tuple(_others(workshop, asked)),
+        calibrated_with=calibrated_with(taken) if choice else "",
+        stages=tuple(_stages(workshop, asked, taken)) if choice else (),
     )
 
 
@@ -92,25 +111,29 @@ def _derived(asked: Asked, wrench: Wrench) -> str:
     return derived_text(specification, TorqueUnit(scale.unit, Fraction(scale.unit_nm)))
 
 
-def _asked(workshop: Workshop, job: str, key: str, fitted: tuple[Fitted, ...], drag: str) -> Asked:
+def _asked(
+    workshop: Workshop, job: str, key: str, fitted: tuple[Fitted, ...], drag: str
+) -> tuple[Asked, ProcedureInBook]:
     record = workshop.record(job)
     if record.state is JobState.WITHDRAWN:
         raise Refused(f"job {job} was withdrawn ({record.strikes[-1].why}); open a new one")
-    procedure = workshop.procedure(record.digest).procedure
-    fastener, _ = fastener_in(procedure, record, key)
+    in_book = workshop.procedure(record.digest)
+    fastener, _ = fastener_in(in_book.procedure, record, key)
     drag_nm = _drag(workshop, fastener, drag)
     limits = limits_of(fastener.specification, drag_nm)
     settings = workshop.settings
-    return Asked(
+    asked = Asked(
         fastener,
         _aim_nm(fastener) + (drag_nm or 0),
         limits.get("lower_nm"),
         limits.get("upper_nm"),
-        guard_factor_of(settings, procedure),
+        guard_factor_of(settings, in_book.procedure),
         fitted,
         settings,
         workshop.clock(),
+        drag_nm,
     )
+    return asked, in_book
 
 
 def _aim_nm(fastener: Fastener) -> Decimal:
@@ -132,38 +155,27 @@ def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> Decimal | None:
     return torque_of(workshop, drag) if drag else None
 
 
-def _cautions(asked: Asked, taken: Taken, choice: Choice) -> Iterator[str]:
-    """What a mechanic should know before turning."""
-    applied = choice.reached.applied
-    if applied.expanded_nm is None:
-        yield f"Nothing is proved: {applied.why_not}."
-    elif not provable(applied.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor):
-        yield (
-            f"Nothing this wrench shows could prove it: its uncertainty of {torque_text(applied.expanded_nm)} to each "
-            "side is too wide for the tolerance. Take a better wrench where proof is wanted."
-        )
-    if not taken.wrench.scales:
-        yield f"The division of wrench {taken.wrench.number} is not known; set it as near as its scale shows."
-    if asked.fastener.specification.angle is not None:
-        yield f"The torque is only where it begins: turn it on by {angle_text(asked.fastener.specification)}."
-    if asked.fastener.locking == CASTLE_NUT and asked.upper_nm is not None:
-        yield (
-            f"A castle nut: begin here, turn on to the next slot within {torque_text(asked.upper_nm)}, never back. No "
-            "slot within it: change the washer or the nut. A new pin each time."
-        )
-    if asked.fastener.condition:
-        yield f"The specification holds for this condition of the thread: {asked.fastener.condition}."
+def _stages(workshop: Workshop, asked: Asked, taken: Taken) -> Iterator[StageSetting]:
+    """The stages before the last, on the same scale."""
+    fastener = asked.fastener
+    for number, written in enumerate(fastener.stages[:-1], start=1):
+        aim = fastener.stage_nm(number)
+        setting = None if aim is None else stage_setting(workshop, asked, taken, aim)
+        yield StageSetting(written, aim, setting)
 
 
 def _others(workshop: Workshop, asked: Asked) -> Iterator[str]:
     """The other wrenches that can, the proved ones first."""
     found: list[tuple[bool, str]] = []
     for wrench in wrenches(workshop):
+        taken = take(workshop.book, asked.settings, wrench, asked.at)
         try:
-            choice, _ = choose(workshop, asked, take(workshop.book, asked.settings, wrench, asked.at))
+            choice, _ = choose(workshop, asked, taken)
         except Refused:  # its lever is not known, so it cannot be asked with this adapter
             continue
         if choice:
             said = f"{wrench.number} ({wrench.tag}) at {decimal_text(choice.setting)} {scale_of(wrench).unit}"
+            said += f", {calibrated_with(taken)}" if calibrated_with(taken) else ""
+            said += ", not proved" if choice.verdict.word == IN_NOT_PROVED else ""
             found.append((choice.verdict.word != IN, said))
     return iter([said for _, said in sorted(found, key=lambda each: each[0])])

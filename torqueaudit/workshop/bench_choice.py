@@ -9,8 +9,8 @@ from torqueaudit.model.correction import Fitted
 from torqueaudit.model.procedure import Fastener, decimal_text
 from torqueaudit.model.subjects import Settings
 from torqueaudit.model.units import format_number, read_decimal
-from torqueaudit.model.verdict import IN, Verdict, verdict_of
-from torqueaudit.model.words import specified_text, torque_text
+from torqueaudit.model.verdict import IN, Verdict, provable, verdict_of
+from torqueaudit.model.words import adapter_text, digits_apart, specified_text, torque_text
 from torqueaudit.model.wrench import Scale, Wrench
 from torqueaudit.workshop.judging import Reached, reach
 from torqueaudit.workshop.taking import Taken
@@ -32,6 +32,7 @@ class Asked(NamedTuple):
     fitted: tuple[Fitted, ...]
     settings: Settings
     at: datetime
+    drag_nm: Decimal | None = None
 
     @property
     def today(self) -> date:
@@ -40,12 +41,16 @@ class Asked(NamedTuple):
 
 
 class Choice(NamedTuple):
-    """One setting of a scale, what it reaches, and how that would be judged."""
+    """One setting of a scale, what it reaches, and how that would be judged.
+
+    `proved` is another setting, which would be proved inside with a guard band of 1·U, where this one would not.
+    """
 
     setting: Decimal
     shown_nm: Decimal
     reached: Reached
     verdict: Verdict
+    proved: Decimal | None = None
 
 
 def choose(workshop: Workshop, asked: Asked, taken: Taken) -> tuple[Choice | None, str]:
@@ -66,7 +71,36 @@ def choose(workshop: Workshop, asked: Asked, taken: Taken) -> tuple[Choice | Non
         return None, _between_marks(asked, wrench, [_tried(workshop, asked, taken, mark) for mark in marks[:2]])
     if asked.guard_factor and nearest.verdict.word != IN:  # a setting that will be proved is worth a step from the aim
         return next((each for each in inside if each.verdict.word == IN), nearest), ""
+    if not asked.guard_factor and _may_be_proved(asked, nearest) and not _is_proved(asked, nearest):
+        further = next((each.setting for each in inside if _is_proved(asked, each)), None)
+        return nearest._replace(proved=further), ""
     return nearest, ""
+
+
+def stage_setting(workshop: Workshop, asked: Asked, taken: Taken, stage_nm: Decimal) -> Decimal | None:
+    """The mark nearest to what a stage before the last aims for, None where the scale does not reach it."""
+    exact = _solved(workshop, asked._replace(aim_nm=stage_nm + (asked.drag_nm or 0)), taken)
+    division = _division(taken.wrench, exact)
+    nearest = (exact.setting / division).to_integral_value() * division
+    return Decimal(decimal_text(nearest)) if _reaches(taken.wrench, nearest * scale_of(taken.wrench).unit_nm) else None
+
+
+def calibrated_with(taken: Taken) -> str:
+    """What has to be fitted to a wrench that was calibrated with an adapter; "" for any other."""
+    calibration = taken.in_force.calibration
+    if calibration is None or calibration.adapter is None:
+        return ""
+    return f"with its {adapter_text(calibration.adapter)} fitted, as it was calibrated"
+
+
+def _may_be_proved(asked: Asked, choice: Choice) -> bool:
+    expanded = choice.reached.applied.expanded_nm
+    return expanded is not None and provable(expanded, asked.lower_nm, asked.upper_nm, Decimal(1))
+
+
+def _is_proved(asked: Asked, choice: Choice) -> bool:
+    applied = choice.reached.applied
+    return verdict_of(applied.nm, applied.expanded_nm, asked.lower_nm, asked.upper_nm, Decimal(1)).word == IN
 
 
 def scale_of(wrench: Wrench) -> Scale:
@@ -77,7 +111,6 @@ def scale_of(wrench: Wrench) -> Scale:
 def _unfit(asked: Asked, taken: Taken) -> str:
     """Why a wrench may not be used on this fastener at all."""
     wrench, direction = taken.wrench, asked.fastener.direction
-    calibration = taken.in_force.calibration
     if wrench.withdrawn:
         return f"it is withdrawn ({wrench.withdrawn})"
     if taken.in_force.due_on and asked.today > taken.in_force.due_on:
@@ -86,8 +119,16 @@ def _unfit(asked: Asked, taken: Taken) -> str:
         return taken.in_force.why_not
     if wrench.direction not in ("both", direction):
         return f"it turns to the {wrench.direction} only, and this is a {direction}-hand thread"
-    if calibration and calibration.adapter and any(_same(calibration.adapter, each) for each in asked.fitted):
+    calibration = taken.in_force.calibration
+    return _unfit_with(calibration.adapter, asked.fitted) if calibration and calibration.adapter else ""
+
+
+def _unfit_with(own: Fitted, fitted: tuple[Fitted, ...]) -> str:
+    """Why a wrench that was calibrated with an adapter may not be used with what is fitted."""
+    if any(_same(own, each) for each in fitted):
         return "it was calibrated with this adapter fitted, so nothing is left to correct; ask without the adapter"
+    if fitted:
+        return f"it was calibrated with its {adapter_text(own)} fitted, and nothing is known of it with another"
     return ""
 
 
@@ -131,7 +172,7 @@ def _marks(asked: Asked, wrench: Wrench, exact: Choice) -> Iterator[Decimal]:
 
     Without a known division they are the numbers of a few digits.
     """
-    division = scale_of(wrench).division or Decimal(1).scaleb(exact.setting.adjusted() + 1 - FINE)
+    division = _division(wrench, exact)
     steps = min(int(exact.setting * _room(asked, exact) / division) + 1, MOST_TRIED)
     nearest = int((exact.setting / division).to_integral_value())
     numbers = range(max(nearest - steps, 1), nearest + steps + 1)
@@ -139,21 +180,29 @@ def _marks(asked: Asked, wrench: Wrench, exact: Choice) -> Iterator[Decimal]:
     yield from (Decimal(decimal_text(n * division)) for n in by_distance)
 
 
+def _division(wrench: Wrench, exact: Choice) -> Decimal:
+    return scale_of(wrench).division or Decimal(1).scaleb(exact.setting.adjusted() + 1 - FINE)
+
+
 def _room(asked: Asked, exact: Choice) -> Decimal:
     """How far from the aim a setting may lie, as a share of it: to the limits, and past a single one by its guard band.
 
-    That band grows with the setting, so there is room for twice as much.
+    That band, 1·U at least so that a setting that would be proved is found, grows with the setting, so there is room
+    for twice as much.
     """
     limits = [limit for limit in (asked.lower_nm, asked.upper_nm) if limit is not None]
     applied = exact.reached.applied
-    guard = 2 * asked.guard_factor * (applied.expanded_nm or 0) / applied.nm if len(limits) == 1 else Decimal(0)
+    factor = max(asked.guard_factor, Decimal(1))
+    guard = 2 * factor * (applied.expanded_nm or 0) / applied.nm if len(limits) == 1 else Decimal(0)
     return max((abs(limit / asked.aim_nm - 1) for limit in limits), default=Decimal(0)) + guard
 
 
 def _between_marks(asked: Asked, wrench: Wrench, tried: list[Choice]) -> str:
+    limits = asked.lower_nm, asked.upper_nm
+    reached = [(each.setting, each.reached.applied.nm) for each in sorted(tried, key=lambda each: each.setting)]
     said = " and ".join(
-        f"{decimal_text(each.setting)} {scale_of(wrench).unit} gives {torque_text(each.reached.applied.nm)}"
-        for each in sorted(tried, key=lambda each: each.setting)
+        f"{decimal_text(setting)} {scale_of(wrench).unit} gives {torque_text(nm, further=digits_apart(nm, *limits))}"
+        for setting, nm in reached
     )
     return f"no mark of its scale reaches {specified_text(asked.fastener.specification)}: {said}"
 
@@ -164,8 +213,9 @@ def _reaches(wrench: Wrench, shown_nm: Decimal) -> bool:
 
 
 def _span(wrench: Wrench) -> str:
-    ends = [torque_text(each, bare=True) for each in (wrench.min_nm, wrench.max_nm) if each is not None]
-    return f"it reaches {' … '.join(ends)} N·m"
+    scale = scale_of(wrench)
+    ends = [format_number(each / scale.unit_nm, FINE) for each in (wrench.min_nm, wrench.max_nm) if each is not None]
+    return f"it reaches {' … '.join(ends)} {scale.unit}"
 
 
 def _on_scale(wrench: Wrench, shown_nm: Decimal) -> str:

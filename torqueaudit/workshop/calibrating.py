@@ -1,6 +1,5 @@
 """Wrenches calibrated, and checked on the workshop's own tester."""
 
-from calendar import monthrange
 from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
@@ -9,13 +8,14 @@ from typing import Any, NamedTuple
 from torqueaudit.book import papers
 from torqueaudit.model.correction import Fitted
 from torqueaudit.model.units import read_decimal
-from torqueaudit.model.wrench import OTHER, OUT, Calibration, Point, Wrench, outside_text
+from torqueaudit.model.wrench import OTHER, OUT, Calibration, Point, Wrench
 from torqueaudit.model.wrench_entries import calibration_of, check_of
+from torqueaudit.model.wrench_words import outside_text
 from torqueaudit.workshop.acting import Reading, Refused, Say
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_points import plain_points, read_points, remarks_on
-from torqueaudit.workshop.wrench_views import UseView, doubtful_uses
-from torqueaudit.workshop.wrenches import day_of, require_past, require_wrench, tell
+from torqueaudit.workshop.wrench_uses import UseView, doubtful_uses, unknown_uses
+from torqueaudit.workshop.wrenches import cut_text, day_of, later_by, require_past, require_wrench, tell
 
 
 class Calibrate(NamedTuple):
@@ -36,7 +36,8 @@ class Looked(NamedTuple):
     """What a calibration or an interim check makes of a wrench.
 
     `withdrawn` is why it may not be used now, "" where it may. `found_out` says where it was outside as it was found:
-    then what it did since its last good look is in doubt, pass by pass in `doubtful`.
+    then what it did since its last good look is in doubt, pass by pass in `doubtful`. `not_known` are the passes of
+    which nobody can tell any more, as something befell the wrench and the calibration does not say how it was found.
     """
 
     wrench: str
@@ -46,11 +47,12 @@ class Looked(NamedTuple):
     withdrawn: str
     found_out: str
     doubtful: tuple[UseView, ...]
+    not_known: tuple[UseView, ...]
     remarks: tuple[str, ...]
 
 
 def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Looked:
-    """Record a calibration. Told again for the same day, it replaces what was told before.
+    """Record a calibration. Of two on one day both stand, and the later told holds from then on.
 
     Raises Refused for points that cannot be (see `read_points`), a date to come, and one that nothing shows; BookError
     for a certificate's file that cannot be kept.
@@ -90,7 +92,8 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Loo
         wrench.withdrawn,
         outside_text(done.as_found, wrench.permissible),
         tuple(doubtful_uses(workshop, wrench, done.entry)),
-        tuple(_calibration_remarks(workshop, wrench, done)),
+        tuple(unknown_uses(workshop, wrench, done.entry)),
+        tuple(_calibration_remarks(workshop, wrench, done, told.due_on)),
     )
 
 
@@ -115,13 +118,7 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
     found_out = outside_text(done.points, wrench.permissible)
     remarks = tuple(remarks_on(wrench, done.points, places=False))
     doubtful = tuple(doubtful_uses(workshop, wrench, done.entry))
-    return Looked(number, done.on, not done.failed, wrench.due, wrench.withdrawn, found_out, doubtful, remarks)
-
-
-def later_by(day: date, months: int) -> date:
-    """The same day some months on, or the last of its month: 12 months from 2024-02-29 is 2025-02-28."""
-    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
+    return Looked(number, done.on, not done.failed, wrench.due, wrench.withdrawn, found_out, doubtful, (), remarks)
 
 
 def _words(told: Calibrate) -> dict[str, Any]:
@@ -145,7 +142,9 @@ def _judged(wrench: Wrench, points: tuple[Point, ...], look: str) -> dict[str, A
     return {"passed": False, "withdrawn": f"{OUT} at {look} ({found})"} if found else {"passed": True}
 
 
-def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration) -> Iterator[str]:
+def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration, stated: date | None) -> Iterator[str]:
+    if cut := cut_text(stated, done.due_on, workshop.settings.calibration_months):
+        yield cut
     if done.due_on < workshop.today():
         yield f"it has ended on {done.due_on}, so the wrench is out of calibration today"
     if not done.points:
@@ -157,4 +156,6 @@ def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration) 
         yield "its range is not known, so the wider permissible deviation of ±6 % was taken"
     if any(point.uncorrected is None for point in done.points):
         yield "no uncertainty (W or W′) is stated for every point, so the permissible deviation stands for it"
+    if workshop.settings.correct_deviation and any(point.corrected is None for point in done.points):
+        yield "its deviation is not corrected for, as the workshop chose, because W is not stated for every point"
     yield from remarks_on(wrench, done.points)

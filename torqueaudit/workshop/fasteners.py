@@ -54,10 +54,10 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
         _require_known(workshop, act, fastener)
         judged = judge(workshop, reading, act, fastener, procedure)
         drafts = []
-        for position in positions:
+        for nth, position in enumerate(positions):
             outcome = act.differing.get(fastener.positions.index(position) + 1, act.outcome)
             words = {**said, "position": position, "stage": stage, "outcome": outcome.value}
-            drafts.append(reading.draft(f"job/{job}", "tightened.1", words, for_outcome(judged, outcome)))
+            drafts.append(reading.draft(f"job/{job}", "tightened.1", words, for_outcome(judged, outcome, nth)))
         return drafts
 
     differing = {str(number): outcome.value for number, outcome in act.differing.items()}

@@ -18,6 +18,8 @@ from torqueaudit.workshop.methods import (
     limits_of,
     require_above_drag,
     require_asked,
+    require_shown_at_end,
+    stored_at_end,
 )
 from torqueaudit.workshop.taking import Taken, take
 
@@ -26,6 +28,10 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
+UNKNOWN = frozenset(  # of a pass that was not read
+    {"applied_nm", "expanded_nm", "probability", "budget", "not_proved"}
+    | {"final_nm", "final_expanded_nm", "final_not_proved"}
+)
 
 
 class Reached(NamedTuple):
@@ -51,6 +57,7 @@ def judge(workshop: "Workshop", reading: Reading, act: "Tighten", fastener: Fast
         return judged
     settings = workshop.settings
     taken = take(workshop.book, settings, _wrench_of(workshop, reading, act), reading.happened_at)
+    require_shown_at_end(act, fastener, taken.wrench)
     shown_nm = torque_of(workshop, act.shown)
     reached = reach(workshop, settings, taken, shown_nm, act.fitted)
     judged.update(_stored(taken, shown_nm, reached))
@@ -59,18 +66,22 @@ def judge(workshop: "Workshop", reading: Reading, act: "Tighten", fastener: Fast
     if final:
         at_end = _at_end(workshop, settings, taken, act)
         if at_end:
-            judged["final_nm"] = str(at_end.nm)
+            judged.update(stored_at_end(at_end))
         guard = guard_factor_of(settings, procedure)
         judged.update(judged_as_specified(fastener.specification, beyond, reached.applied, at_end, guard))
     return judged
 
 
-def for_outcome(judged: dict[str, Any], outcome: Outcome) -> dict[str, Any]:
-    """A wrench that did not turn the fastener, or did not reach its torque, applied no known torque."""
+def for_outcome(judged: dict[str, Any], outcome: Outcome, nth: int = 0) -> dict[str, Any]:
+    """What is stored of one pass, the nth of its act from 0, for each pass of a wrench counts.
+
+    A wrench that did not turn the fastener, or did not reach its torque, applied no known torque.
+    """
+    if "cycles" in judged:
+        judged = {**judged, "cycles": judged["cycles"] + nth}
     if outcome in READ:
         return judged
-    unknown = ("applied_nm", "final_nm", "expanded_nm", "probability", "budget", "not_proved")
-    return {**{key: value for key, value in judged.items() if key not in unknown}, "verdict": NOT_JUDGED}
+    return {**{key: value for key, value in judged.items() if key not in UNKNOWN}, "verdict": NOT_JUDGED}
 
 
 def reach(
@@ -110,7 +121,8 @@ def _stored(taken: Taken, shown_nm: Decimal, reached: Reached) -> dict[str, Any]
         "shown_nm": str(shown_nm),
         "applied_nm": str(applied.nm),
         "corrections": [
-            {"plugin": plugin, "name": each.name, "factor": str(each.factor)} for plugin, each in reached.corrections
+            {"plugin": plugin, "name": each.name, "factor": str(each.factor), **_cautioned(each)}
+            for plugin, each in reached.corrections
         ],
         "budget": [{"name": line.name, "relative": str(line.relative)} for line in applied.lines],
         "cycles": taken.cycles,
@@ -122,6 +134,10 @@ def _stored(taken: Taken, shown_nm: Decimal, reached: Reached) -> dict[str, Any]
     return {**stored, "expanded_nm": str(applied.expanded_nm)}
 
 
+def _cautioned(correction: Correction) -> dict[str, str]:
+    return {"caution": correction.caution} if correction.caution else {}
+
+
 def _wrench_of(workshop: "Workshop", reading: Reading, act: "Tighten") -> Wrench:
     if not act.wrench:
         raise Refused("say which wrench it was; `torqueaudit wrench list` shows them")
@@ -129,7 +145,7 @@ def _wrench_of(workshop: "Workshop", reading: Reading, act: "Tighten") -> Wrench
     wrench = workshop.wrench(act.wrench)
     if wrench is None:
         raise Refused(f"{act.wrench}: no such wrench; `torqueaudit wrench list` shows them")
-    if wrench.withdrawn:
+    if wrench.withdrawn and not wrench.usable_at(workshop.local_day(reading.happened_at), reading.happened_at):
         raise Refused(f"wrench {act.wrench} is withdrawn ({wrench.withdrawn}); take another one")
     if act.outcome is (Outcome.TURNED_CLICKED if wrench.kind == INDICATING else Outcome.VALUE_SHOWN):
         says = "shows values and does not click" if wrench.kind == INDICATING else "clicks and shows no value"

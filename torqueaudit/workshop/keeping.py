@@ -1,6 +1,6 @@
 """What a workshop keeps: its settings, its people, the vehicles it sees."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -135,7 +135,13 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
 
 
 def enter(
-    workshop: Workshop, noun: str, letter: str, said: Mapping[str, Any], personal: Mapping[str, str], say: Say
+    workshop: Workshop,
+    noun: str,
+    letter: str,
+    said: Mapping[str, Any],
+    personal: Mapping[str, str],
+    say: Say,
+    judged: Callable[[Reading], Mapping[str, Any]] | None = None,
 ) -> str:
     """The first entry of a new person, vehicle or wrench, under the next free number."""
     number = workshop.book.next_number(noun)
@@ -147,7 +153,7 @@ def enter(
         reading.expect[subject] = 0
         if personal.get("name", "").strip().casefold() in {name.casefold() for _, name in people(workshop) if name}:
             raise Refused(f"{personal['name']}: somebody of that name is entered already; nobody has two numbers")
-        return [reading.draft(subject, "entered.1", said)]
+        return [reading.draft(subject, "entered.1", said, judged(reading) if judged else None)]
 
     known = {field: value for field, value in personal.items() if value}
     entries = record(workshop, say, f"enter {noun}", noun, said, build, personal={subject: known} if known else None)

@@ -23,9 +23,9 @@ def vehicles(workshop: Workshop) -> list[VehicleRow]:
 
 
 def wrenches(workshop: Workshop) -> list[Wrench]:
-    """Every wrench."""
-    rows = queries.wrenches(workshop.book)
-    return [wrench for row in rows if (wrench := workshop.wrench(row.wrench))]
+    """Every wrench, by its number."""
+    numbers = sorted((row.wrench for row in queries.wrenches(workshop.book)), key=lambda number: (len(number), number))
+    return [wrench for number in numbers if (wrench := workshop.wrench(number))]
 
 
 def procedures(workshop: Workshop) -> list[ProcedureRow]:

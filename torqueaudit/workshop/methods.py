@@ -10,6 +10,7 @@ from torqueaudit.model.specification import TORQUE_AND_ANGLE, Specification, wit
 from torqueaudit.model.uncertainty import Applied
 from torqueaudit.model.verdict import IN, IN_NOT_PROVED, NOT_JUDGED, OUT, OUT_NOT_PROVED, Verdict, rule_text, verdict_of
 from torqueaudit.model.words import torque_text
+from torqueaudit.model.wrench import SETTING, Wrench
 from torqueaudit.workshop.acting import Refused
 
 if TYPE_CHECKING:
@@ -48,6 +49,16 @@ def require_asked(act: "Tighten", fastener: Fastener, *, final: bool) -> None:
         raise Refused(f"{name}: angle and slot belong to the last stage; say them there")
 
 
+def require_shown_at_end(act: "Tighten", fastener: Fastener, wrench: Wrench) -> None:
+    """Raise Refused for a torque at the end of an angle that the wrench cannot have shown."""
+    if act.final_shown and wrench.kind == SETTING:
+        says = f"wrench {wrench.number} clicks and shows no torque at the end of an angle, so none can be read on it"
+        raise Refused(
+            f"{fastener.name}: {says}; leave it out, or do torque and angle with a wrench that shows values, and tell "
+            "that one"
+        )
+
+
 def angle_told(text: str) -> Decimal | None:
     """The degrees of "92" or "92°", None where none are told. Raises Refused."""
     if not text:
@@ -70,6 +81,13 @@ def limits_of(specification: Specification, drag_nm: Decimal | None) -> dict[str
         return {}
     limits = {"lower_nm": specification.lower_nm, "upper_nm": specification.upper_nm}
     return {name: limit + (drag_nm or 0) for name, limit in limits.items() if limit is not None}
+
+
+def stored_at_end(at_end: Applied) -> dict[str, str]:
+    """What was applied at the end of an angle, as the entry holds it."""
+    if at_end.expanded_nm is None:
+        return {"final_nm": str(at_end.nm), "final_not_proved": at_end.why_not}
+    return {"final_nm": str(at_end.nm), "final_expanded_nm": str(at_end.expanded_nm)}
 
 
 def require_above_drag(fastener: Fastener, applied_nm: Decimal, drag_nm: Decimal | None) -> None:

@@ -6,7 +6,10 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.model.report import Line
-from torqueaudit.workshop.wrench_views import doubtful_uses, uses_since_good
+from torqueaudit.model.wrench_entries import STRUCK
+from torqueaudit.workshop.listing import wrenches
+from torqueaudit.workshop.wrench_strikes import WHAT
+from torqueaudit.workshop.wrench_uses import doubtful_uses, uses_since_good
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -19,25 +22,26 @@ TOLD = 6  # how many jobs one line tells
 
 def doubted_jobs(desk: "Desk") -> Iterator[int]:
     """The jobs on the road on which a wrench that was found out since left a torque outside its limits."""
-    for wrench in _wrenches(desk):
+    for wrench in wrenches(desk.workshop):
         jobs = {use.job for use in doubtful_uses(desk.workshop, wrench) if not use.inside}
         yield from (job for job in sorted(jobs) if _left(desk, job))
 
 
 def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
-    """Wrenches withdrawn on the day, and those to calibrate. `entries` are those recorded on the day."""
+    """Wrenches withdrawn on the day, what was struck of them, and those to calibrate.
+
+    `entries` are those recorded on the day.
+    """
     withdrawn = [e.key for e in entries if e.kind in WITHDRAWING or not e.judged.get("passed", True)]
-    for wrench in _wrenches(desk):
+    struck = [e for e in entries if e.kind == STRUCK and e.subject.startswith("wrench/")]
+    for wrench in wrenches(desk.workshop):
+        for each in (e for e in struck if e.key == wrench.number):
+            what = f"its {WHAT[each.judged['kind']]} #{each.said['entry']} was struck"
+            yield _line(f"{_name(wrench)}: {what} ({each.said['why']}), so what it said no longer counts.")
         if wrench.withdrawn and wrench.number in withdrawn:
             yield _line(f"{_name(wrench)}: withdrawn ({wrench.withdrawn}). {_touched(desk, wrench)}")
         elif wrench.due and not wrench.withdrawn:
             yield from _due(desk, wrench, wrench.due)
-
-
-def _wrenches(desk: "Desk") -> "Iterator[Wrench]":
-    for row in queries.wrenches(desk.book):
-        if wrench := desk.workshop.wrench(row.wrench):
-            yield wrench
 
 
 def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.finding import Remark
 from torqueaudit.model.plugin_tables import ProcedureTable
 from torqueaudit.model.procedure import Work, digest
 from torqueaudit.model.procedure_file import read_procedure
@@ -11,6 +12,7 @@ from torqueaudit.model.procedure_values import ProcedureMistakes, Table
 from torqueaudit.model.subjects import fold_procedure
 from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.review import remarks_on
 from torqueaudit.workshop.workshop import Workshop
 
 
@@ -60,6 +62,11 @@ def read_against_source(workshop: Workshop, start: str, remark: str, say: Say) -
         return [reading.draft(f"procedure/{full}", "read.1", said)]
 
     record(workshop, say, "read procedure", f"procedure/{full}", said, build)
+
+
+def remarks_of(workshop: Workshop, start: str) -> tuple[Remark, ...]:
+    """What rules say today of a procedure's values. Raises Refused for an unknown one."""
+    return tuple(remarks_on(workshop.procedure(workshop.full_digest(start)).procedure, workshop.plugins))
 
 
 def _plugin_tables(plugins: Plugins) -> list[ProcedureTable]:

@@ -1,13 +1,14 @@
 """Every finding of every rule, as judged today; a rule that breaks is itself a finding that stops release."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
 from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Concession
-from torqueaudit.model.finding import NEVER_CONCEDED, Finding, Weight
+from torqueaudit.model.finding import NEVER_CONCEDED, Finding, Remark, Weight
 from torqueaudit.model.job import Job
+from torqueaudit.model.procedure import Procedure
 from torqueaudit.plugins import Plugins
 
 PLUGIN_BROKEN = "plugin-broken"
@@ -28,10 +29,21 @@ class Judged(NamedTuple):
 
 def review(job: Job, around: Around, plugins: Plugins) -> list[Judged]:
     """Stops first, then cautions and notes, each as the rules gave them."""
-    findings = [*_trouble(job, around), *_asked(job, around, plugins)]
+    findings = [*_trouble(job, around), *_asked(job, around, plugins), *_remarked(job, plugins)]
     granted = {each.covers: each for each in job.record.concessions()}
     judged = [Judged(f, _covering(granted.get(f.key), f, around.today)) for f in findings]
     return sorted(judged, key=lambda each: ORDER[each.finding.weight] + (each.concession is not None))
+
+
+def remarks_on(procedure: Procedure, plugins: Plugins) -> Iterator[Remark]:
+    """What rules say of a procedure's own values; one that breaks is itself a remark that stops."""
+    for name, answer in plugins.ask("review_procedure", procedure=procedure):
+        if isinstance(answer, Exception):
+            yield _broken(name, f"broke while it looked at this procedure ({type(answer).__name__}: {answer})")
+        elif not isinstance(answer, list) or not all(isinstance(each, Remark) for each in answer):
+            yield _broken(name, "answered with something that is not a list of remarks")
+        else:
+            yield from answer
 
 
 def stops(judged: Iterable[Judged]) -> list[Finding]:
@@ -46,21 +58,30 @@ def _covering(concession: Concession | None, finding: Finding, today: date) -> C
     return concession
 
 
-def _asked(job: Job, around: Around, plugins: Plugins) -> Iterable[Finding]:
+def _remarked(job: Job, plugins: Plugins) -> Iterator[Finding]:
+    return (_of_opening(job, remark) for remark in remarks_on(job.procedure, plugins))
+
+
+def _asked(job: Job, around: Around, plugins: Plugins) -> Iterator[Finding]:
     for name, answer in plugins.ask("review_job", job=job, around=around):
         if isinstance(answer, Exception):
-            yield _broken(job, name, f"broke while it looked at this job ({type(answer).__name__}: {answer})")
+            says = f"broke while it looked at this job ({type(answer).__name__}: {answer})"
+            yield _of_opening(job, _broken(name, says))
         elif not isinstance(answer, list) or not all(isinstance(each, Finding) for each in answer):
-            yield _broken(job, name, "answered with something that is not a list of findings")
+            yield _of_opening(job, _broken(name, "answered with something that is not a list of findings"))
         else:
             yield from answer
 
 
-def _trouble(job: Job, around: Around) -> Iterable[Finding]:
-    for trouble in around.trouble:
-        yield _broken(job, trouble.name, trouble.says)
+def _trouble(job: Job, around: Around) -> Iterator[Finding]:
+    return (_of_opening(job, _broken(trouble.name, trouble.says)) for trouble in around.trouble)
 
 
-def _broken(job: Job, name: str, says: str) -> Finding:
+def _of_opening(job: Job, remark: Remark) -> Finding:
+    """What was so before the work began was caused by the job's opening."""
+    return Finding(*remark, job.record.opened.entry)
+
+
+def _broken(name: str, says: str) -> Remark:
     sentence = f"plugin {name}: {says}. What it would have found is not known; mend it before release."
-    return Finding(PLUGIN_BROKEN, Weight.STOP, f"plugin {name}", sentence, job.record.opened.entry)
+    return Remark(PLUGIN_BROKEN, Weight.STOP, f"plugin {name}", sentence)

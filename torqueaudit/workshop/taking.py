@@ -1,6 +1,6 @@
 """A wrench taken in hand: what it rests on at that moment, by the calendar and by the cycles it has done."""
 
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries
@@ -8,6 +8,9 @@ from torqueaudit.book.book import Book
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.subjects import Settings
 from torqueaudit.model.wrench import InForce, Wrench
+from torqueaudit.model.wrench_words import cycles_text
+
+SECOND = timedelta(seconds=1)
 
 
 class Taken(NamedTuple):
@@ -25,16 +28,17 @@ def take(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> Taken:
     cycles = cycles_since(book, settings, wrench, calibration.on if calibration else None, at)
     in_force = wrench.in_force(day)
     if not in_force.why_not and cycles >= settings.calibration_cycles:
-        says = f"wrench {wrench.number} has done at least {cycles} cycles; {settings.calibration_cycles} are allowed"
+        says = f"wrench {wrench.number} has done {cycles_text(cycles)}; {settings.calibration_cycles} are allowed"
         in_force = InForce(None, in_force.due_on, says)
     return Taken(wrench, in_force, cycles)
 
 
 def cycles_since(book: Book, settings: Settings, wrench: Wrench, day: date | None, at: datetime) -> int:
-    """How often a wrench was used from a local day on and before a moment: what the book holds and what was estimated.
+    """How often a wrench was used from a local day up to a moment: what the book holds and what was estimated.
 
-    Called "at least", for nobody records every use.
+    Called "at least", for nobody records every use. Stamps are whole seconds, so what the book holds of the same second
+    was told before and counts.
     """
     since = stamp(datetime.combine(day, time(), settings.timezone)) if day else ""
-    counted = queries.wrench_cycles(book, wrench.number, since, stamp(at))
+    counted = queries.wrench_cycles(book, wrench.number, since, stamp(at + SECOND))
     return counted + wrench.unrecorded_since(day)

@@ -12,8 +12,8 @@ from itertools import pairwise
 from typing import Any
 
 from torqueaudit.model.units import Torque, UnitTable, read_decimal
-from torqueaudit.model.words import torque_text
-from torqueaudit.model.wrench import Point, Wrench, percent_text
+from torqueaudit.model.wrench import Point, Wrench
+from torqueaudit.model.wrench_words import percent_text, reach_text, scale_text
 from torqueaudit.workshop.acting import Refused
 
 READINGS = 5  # at each point, ISO 6789-1:2017 (from memory)
@@ -23,7 +23,9 @@ MOST_DEVIATION = Decimal("0.5")
 MOST_PERCENT = 50
 MOST_POINTS = 20
 MOST_READINGS = 30
-_STATED = re.compile(r"(?P<what>W|W['′’]|b_ep)\s*=?\s*(?P<number>[^\s%]+)\s*%")  # noqa: RUF001  # as people type it
+_WHAT = r"(?P<what>W['′’]?|b_ep)\s*=?\s*"  # noqa: RUF001  # as people type it
+_STATED = re.compile(rf"{_WHAT}(?P<number>[^\s%]+)\s*%")
+_NAMED = re.compile(rf"{_WHAT}[-+\d]")
 _FIELDS = {"W": "expanded", "b_ep": "loading_point"}
 
 
@@ -47,20 +49,21 @@ def plain_points(points: Sequence[Point]) -> list[dict[str, Any]]:
         stated = {name: getattr(point, name) for name in ("expanded", "interval", "loading_point")}
         figures = {name: str(value) for name, value in stated.items() if value is not None}
         references = [str(reference) for reference in point.references_nm]
-        plain.append({"shown_nm": str(point.shown_nm), "references_nm": references, **figures})
+        unit = {} if point.unit_nm == 1 else {"unit": point.unit, "unit_nm": str(point.unit_nm)}
+        plain.append({"shown_nm": str(point.shown_nm), "references_nm": references, **figures, **unit})
     return plain
 
 
 def remarks_on(wrench: Wrench, points: Sequence[Point], *, places: bool = True) -> list[str]:
     """What a calibration by ISO 6789 would hold and these points do not; `places`: also at which settings."""
-    few = [torque_text(point.shown_nm) for point in points if len(point.references_nm) < READINGS]
+    few = [point.at for point in points if len(point.references_nm) < READINGS]
     says = (
         [f"fewer than {READINGS} readings at {', '.join(few)}; ISO 6789 takes {READINGS} at each point"] if few else []
     )
     if not places or wrench.min_nm is None or wrench.max_nm is None:
         return says
     wanted = (wrench.min_nm, *(share * wrench.max_nm for share in SHARES))
-    missing = [torque_text(nm) for nm in wanted if not any(abs(p.shown_nm - nm) <= NEAR * nm for p in points)]
+    missing = [scale_text(wrench, nm) for nm in wanted if not any(abs(p.shown_nm - nm) <= NEAR * nm for p in points)]
     if points and missing:
         says.append(
             f"no point at {', '.join(missing)}; ISO 6789 calibrates at the lowest value and at 60 % and 100 % of the "
@@ -84,11 +87,24 @@ def _point(units: UnitTable, text: str) -> Point:
         raise Refused(f"“{text}”: no readings of the reference; write them behind the colon")
     if len(references) > MOST_READINGS:
         raise Refused(f"{len(references)} readings at {setting}; give at most {MOST_READINGS} at one point")
-    point = Point(shown.nm, references, **stated)
+    unit_nm = shown._replace(value=Decimal(1)).nm
+    point = Point(shown.nm, references, **stated, unit=shown.unit.symbol, unit_nm=unit_nm)
     worst = max(point.deviations, key=abs)
     if abs(worst) > MOST_DEVIATION:
         raise Refused(f"“{text}”: this makes a deviation of {percent_text(worst)}; is the unit right on both sides?")
+    _require_uncertain(point, text)
     return point
+
+
+def _require_uncertain(point: Point, text: str) -> None:
+    """Refuse a certificate's figures that cannot be: no uncertainty at all, or a W′ without its own deviation in it."""
+    if point.expanded == 0:
+        raise Refused(f"“{text}”: no calibration is without uncertainty; read W again, or leave it out")
+    if point.interval is not None and point.interval <= abs(point.deviation):
+        raise Refused(
+            f"“{text}”: W′ holds the mean deviation of its own readings, {percent_text(point.deviation)}, and must be "
+            "more than that; read both again, or leave W′ out"
+        )
 
 
 def _reference(shown: Torque, text: str, whole: str) -> Decimal:
@@ -100,6 +116,10 @@ def _reference(shown: Torque, text: str, whole: str) -> Decimal:
 
 def _stated(part: str, whole: str) -> tuple[str, Decimal]:
     found = _STATED.fullmatch(part)
+    if not found and (named := _NAMED.match(part)):
+        raise Refused(
+            f"“{whole}”: {named['what']} is stated in %, not as “{part}”; write it like {named['what']} 1.4 %"
+        )
     if not found:
         raise Refused(f"“{whole}”: “{part}” is not known; write W 1.4 %, W′ 3.7 % or b_ep 0.1 %")
     percent = read_decimal(found["number"], found["what"])
@@ -112,5 +132,4 @@ def _require_in_range(wrench: Wrench, point: Point, text: str) -> None:
     lowest, highest = wrench.min_nm, wrench.max_nm
     if lowest is None or highest is None or lowest <= point.shown_nm <= highest:
         return
-    reach = f"{torque_text(lowest, bare=True)} … {torque_text(highest)}"
-    raise Refused(f"“{text}” lies outside wrench {wrench.number}, which reaches {reach}")
+    raise Refused(f"“{text}” lies outside wrench {wrench.number}, which reaches {reach_text(wrench)}")

@@ -1,20 +1,18 @@
 """What every door shows of a wrench: one frozen picture, with what it was used on and what of that is in doubt."""
 
 from collections.abc import Iterator
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.book import papers, queries
-from torqueaudit.book.queries import WrenchUseRow
-from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.facts import Tightening
-from torqueaudit.model.reading import fact_of
-from torqueaudit.model.words import torque_text
-from torqueaudit.model.wrench import OUT, Calibration, Point, Scale, Wrench, outside, outside_text, percent_text
-from torqueaudit.model.wrench_doubt import Doubt, doubt_of, looks_of
+from torqueaudit.book import papers
+from torqueaudit.model.wrench import OUT, Calibration, Point, Scale, Wrench, outside
+from torqueaudit.model.wrench_entries import fold_struck
+from torqueaudit.model.wrench_words import cycles_text, outside_text, reach_text
+from torqueaudit.workshop.listing import wrenches
 from torqueaudit.workshop.taking import Taken, take
 from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.wrench_uses import UseView, doubtful_uses, unknown_uses, uses_since_good
 from torqueaudit.workshop.wrenches import require_wrench
 
 IN_USE, WITHDRAWN = "in use", "withdrawn"
@@ -22,11 +20,18 @@ OVERDUE, NOT_SHOWN = "out of calibration", "not shown to be in calibration"
 
 
 class PointView(NamedTuple):
-    """One calibration point: torques in N·m, the mean deviation a, W and W′ in percent; `outside` its class."""
+    """One calibration point: `at` and `references` in the unit they were told in, the others in N·m.
 
+    Mean and worst deviation, W and W′ in percent; `outside` its class: a single reading is enough.
+    """
+
+    at: str
+    unit: str
+    references: tuple[Decimal, ...]
     shown_nm: Decimal
     references_nm: tuple[Decimal, ...]
     deviation_percent: Decimal
+    worst_percent: Decimal
     expanded_percent: Decimal | None
     interval_percent: Decimal | None
     outside: bool
@@ -56,18 +61,6 @@ class HistoryView(NamedTuple):
     says: str
 
 
-class UseView(NamedTuple):
-    """One pass of a wrench; `doubt` says what reached the fastener where the wrench was found out since."""
-
-    job: int
-    vehicle: str
-    position: str
-    on: date
-    entry: int
-    doubt: str = ""
-    inside: bool = True
-
-
 class WrenchView(NamedTuple):
     """A wrench at a glance, as judged today. `why` says what its state rests on; torques in N·m, length in mm."""
 
@@ -91,15 +84,30 @@ class WrenchView(NamedTuple):
     history: tuple[HistoryView, ...]
     uses: tuple[UseView, ...]
     doubtful: tuple[UseView, ...]
+    not_known: tuple[UseView, ...]
     demo: bool
+    reach: str
+    direction_stated: bool
+
+
+class WrenchLine(NamedTuple):
+    """A wrench in a list of all: its state as judged today and what that rests on; `reach` is on its own scale."""
+
+    number: str
+    tag: str
+    kind: str
+    state: str
+    why: str
+    reach: str
+    min_nm: Decimal | None
+    max_nm: Decimal | None
+    due_on: date | None
 
 
 def show_wrench(workshop: Workshop, number: str) -> WrenchView:
     """A wrench as it stands now. Raises Refused when there is none of that number."""
     wrench, settings = require_wrench(workshop, number), workshop.settings
-    taken = take(
-        workshop.book, settings, wrench, workshop.clock() + timedelta(seconds=1)
-    )  # what was told this second too
+    taken = take(workshop.book, settings, wrench, workshop.clock())
     calibration = wrench.calibrated_before(workshop.today())
     state, why = _state(taken, workshop.today())
     return WrenchView(
@@ -120,10 +128,26 @@ def show_wrench(workshop: Workshop, number: str) -> WrenchView:
         cycles=taken.cycles,
         cycles_allowed=settings.calibration_cycles,
         calibration=_calibration(workshop, wrench, calibration) if calibration else None,
-        history=tuple(sorted(_history(wrench), key=lambda each: (each.on, each.entry))),
+        history=_history_of(workshop, wrench),
         uses=tuple(uses_since_good(workshop, wrench)),
         doubtful=tuple(doubtful_uses(workshop, wrench)),
+        not_known=tuple(unknown_uses(workshop, wrench)),
         demo=settings.demo,
+        reach=reach_text(wrench),
+        direction_stated=wrench.direction_stated,
+    )
+
+
+def list_wrenches(workshop: Workshop) -> list[WrenchLine]:
+    """Every wrench by its number, as `show_wrench` would judge it."""
+    return [_line(workshop, wrench) for wrench in wrenches(workshop)]
+
+
+def _line(workshop: Workshop, wrench: Wrench) -> WrenchLine:
+    state, why = _state(take(workshop.book, workshop.settings, wrench, workshop.clock()), workshop.today())
+    reach = reach_text(wrench)
+    return WrenchLine(
+        wrench.number, wrench.tag, wrench.kind, state, why, reach, wrench.min_nm, wrench.max_nm, wrench.due
     )
 
 
@@ -139,48 +163,6 @@ def _state(taken: Taken, today: date) -> tuple[str, str]:
     if in_force.calibration is None:
         return IN_USE, f"stated when it was entered to be in calibration until {in_force.due_on}; no figures"
     return IN_USE, f"calibrated on {in_force.calibration.on}, valid until {in_force.due_on}"
-
-
-def uses_since_good(workshop: Workshop, wrench: Wrench) -> list[UseView]:
-    """What a wrench was used on since it was last known to be good: calibrated, or found in order on a tester."""
-    good = [each.on for each in wrench.calibrations if not each.failed]
-    good += [each.on for each in wrench.checks if not each.failed]
-    rows = queries.wrench_uses(workshop.book, wrench.number, _midnight(workshop, max(good)) if good else "")
-    zone = workshop.settings.timezone
-    return [_use(zone, row) for row in rows]
-
-
-def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -> Iterator[UseView]:
-    """What a wrench did before a look that found it outside its permissible deviation, each pass judged again.
-
-    Of every such look, or of the one that stands in the given entry.
-    """
-    since, zone = "", workshop.settings.timezone
-    for look in looks_of(wrench):
-        until = _midnight(workshop, look.on + timedelta(days=1))
-        wanted = look.out and entry in (None, look.entry)
-        for row in queries.wrench_uses(workshop.book, wrench.number, since, until) if wanted else ():
-            use = _use(zone, row)
-            doubt = _doubt(workshop, wrench, use)
-            if doubt and doubt.look.entry == look.entry:
-                at = f"{torque_text(doubt.applied_nm)} with {percent_text(doubt.deviation)}"
-                yield use._replace(doubt=f"{at}, {'inside' if doubt.inside else 'OUTSIDE'}", inside=doubt.inside)
-        since = _midnight(workshop, look.on)
-
-
-def _doubt(workshop: Workshop, wrench: Wrench, use: UseView) -> Doubt | None:
-    entry = workshop.book.entry(use.entry)
-    done = fact_of(entry) if entry else None
-    return doubt_of(wrench, use.on, done) if isinstance(done, Tightening) else None
-
-
-def _midnight(workshop: Workshop, day: date) -> str:
-    return stamp(datetime.combine(day, time(), workshop.settings.timezone))
-
-
-def _use(zone: tzinfo, row: WrenchUseRow) -> UseView:
-    on = datetime.fromisoformat(row.happened_at).astimezone(zone).date()
-    return UseView(row.job, row.vehicle, row.position, on, row.entry)
 
 
 def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> CalibrationView:
@@ -202,10 +184,14 @@ def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> Calib
 
 def _point(wrench: Wrench, point: Point) -> PointView:
     return PointView(
+        point.at,
+        point.unit,
+        tuple(point.in_own_unit(reference) for reference in point.references_nm),
         point.shown_nm,
         point.references_nm,
         round(point.deviation * 100, 6),
-        _percent(point.corrected),
+        round(max(point.deviations, key=abs) * 100, 6),
+        _percent(point.without_deviation),
         _percent(point.uncorrected),
         bool(outside((point,), wrench.permissible)),
     )
@@ -217,6 +203,18 @@ def _percent(share: Decimal | None) -> Decimal | None:
 
 def _passed(wrench: Wrench, failed: str, points: tuple[Point, ...]) -> str:
     return f"{OUT} ({outside_text(points, wrench.permissible)})" if failed else ""
+
+
+def _history_of(workshop: Workshop, wrench: Wrench) -> tuple[HistoryView, ...]:
+    """What happened to a wrench, in the order of the days; what was struck stays in its place, and says why."""
+    events = list(_history(wrench))
+    if wrench.struck:
+        strikes = {each.entry: each for each in wrench.struck}
+        for event in _history(fold_struck(workshop.book.entries(f"wrench/{wrench.number}"))):
+            strike = strikes[event.entry]
+            says = f"STRUCK on {strike.on} by #{strike.by_entry} ({strike.why}): {event.says}"
+            events.append(event._replace(says=says))
+    return tuple(sorted(events, key=lambda each: (each.on, each.entry)))
 
 
 def _history(wrench: Wrench) -> Iterator[HistoryView]:
@@ -234,6 +232,4 @@ def _history(wrench: Wrench) -> Iterator[HistoryView]:
     for mishap in wrench.mishaps:
         yield HistoryView(mishap.entry, mishap.on, mishap.what, mishap.why)
     for use in wrench.estimates:
-        yield HistoryView(
-            use.entry, use.on, "use estimated", f"at least {use.cycles} cycles beside the book: {use.why}"
-        )
+        yield HistoryView(use.entry, use.on, "use estimated", f"{cycles_text(use.cycles)} beside the book: {use.why}")

@@ -1,5 +1,6 @@
 """Torque wrenches: entered, dropped, overloaded, withdrawn, and used beside the book."""
 
+from calendar import monthrange
 from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
@@ -24,13 +25,14 @@ CONSTRUCTIONS = (BAR, SCREWDRIVER, OTHER)
 DIRECTIONS = ("right", "left", BOTH)
 DROPPED, OVERLOADED = "dropped", "overloaded"
 MOST_CYCLES = 1_000_000
+NO_SUCH = "no such wrench; `torqueaudit wrench list` shows them"
 
 
 class NewWrench(NamedTuple):
     """A wrench as it is entered; range and scale divisions as written with unit, the main scale first.
 
     `lever_mm` goes from drive centre to hand mark; `due_on` is stated without a calibration; `owner` is whose it is
-    where it is borrowed.
+    where it is borrowed. No `direction` stated: it is taken to measure to both sides, and its sheet says so.
     """
 
     kind: str
@@ -40,17 +42,20 @@ class NewWrench(NamedTuple):
     lever_mm: Decimal | None = None
     due_on: date | None = None
     construction: str = OTHER
-    direction: str = BOTH
+    direction: str = ""
     scales: tuple[str, ...] = ()
     owner: str = ""
 
 
 def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
-    """Enter a torque wrench; returns its number. Raises Refused for an unknown kind, a range or scale that is none."""
+    """Enter a torque wrench; returns its number. A due date counts for a calibration's months from that day at most.
+
+    Raises Refused for an unknown kind, a range or scale that is none.
+    """
     for value, known, what in (
         (wrench.kind, KINDS, "a wrench is setting (it clicks) or indicating (it shows)"),
         (wrench.construction, CONSTRUCTIONS, f"the construction is {', '.join(CONSTRUCTIONS)}"),
-        (wrench.direction, DIRECTIONS, f"a wrench measures to the {', '.join(DIRECTIONS)}"),
+        (wrench.direction, (*DIRECTIONS, ""), f"a wrench measures to the {', '.join(DIRECTIONS)}"),
     ):
         if value not in known:
             raise Refused(f"{value}: {what}")
@@ -68,7 +73,27 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
         said["lever_mm"] = str(wrench.lever_mm)
     if wrench.due_on is not None:
         said["due_on"] = wrench.due_on.isoformat()
-    return enter(workshop, "wrench", "W", said, {}, say)
+
+    def judged(reading: Reading) -> Mapping[str, Any]:
+        if wrench.due_on is None:
+            return {}
+        longest = later_by(workshop.local_day(reading.happened_at), workshop.settings.calibration_months)
+        return {"due_on": min(wrench.due_on, longest).isoformat()}
+
+    return enter(workshop, "wrench", "W", said, {}, say, judged)
+
+
+def cut_text(stated: date | None, due_on: date | None, months: int) -> str:
+    """That a stated day lies beyond what a calibration holds, "" where it does not."""
+    if stated is None or due_on is None or stated <= due_on:
+        return ""
+    return f"its calibration counts until {due_on} only, not until {stated}, for one holds at most {months} months"
+
+
+def later_by(day: date, months: int) -> date:
+    """The same day some months on, or the last of its month: 12 months from 2024-02-29 is 2025-02-28."""
+    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
+    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
 
 
 def withdraw_wrench(workshop: Workshop, number: str, why: str, say: Say) -> None:
@@ -99,7 +124,7 @@ def mishandle(workshop: Workshop, number: str, what: str, why: str, say: Say) ->
 def estimate_use(workshop: Workshop, number: str, cycles: int, why: str, on: date, say: Say) -> None:
     """Record the foreman's estimate of cycles that the book does not know, done around a day."""
     if not 0 < cycles <= MOST_CYCLES:
-        raise Refused(f"{cycles}: estimate between 1 and {MOST_CYCLES} cycles")
+        raise Refused(f"{cycles}: estimate between 1 and {MOST_CYCLES} cycles, as a number without a sign")
     if not why.strip():
         raise Refused(f"{number}: say what the estimate rests on")
     require_past(workshop, on)
@@ -111,7 +136,7 @@ def require_wrench(workshop: Workshop, number: str) -> Wrench:
     """A wrench by number. Refused when there is none."""
     wrench = workshop.wrench(number)
     if wrench is None:
-        raise Refused(f"{number}: no such wrench; `torqueaudit wrench list` shows them")
+        raise Refused(f"{number}: {NO_SUCH}")
     return wrench
 
 
@@ -163,7 +188,7 @@ def tell(
     def build(reading: Reading) -> list[Draft]:
         reading.person(*roles)
         if not number.startswith("W-") or not reading.entries(subject):
-            raise Refused(f"{number}: no such wrench; `torqueaudit wrench list` shows them")
+            raise Refused(f"{number}: {NO_SUCH}")
         wrench = require_wrench(workshop, number)
         return [reading.draft(subject, kind, said, judged(wrench, reading) if judged else None)]
 

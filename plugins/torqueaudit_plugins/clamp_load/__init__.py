@@ -10,9 +10,10 @@ from torqueaudit.hooks import hookimpl
 
 if TYPE_CHECKING:
     from torqueaudit.model.around import Around
-    from torqueaudit.model.finding import Finding
+    from torqueaudit.model.finding import Remark
     from torqueaudit.model.job import Job
     from torqueaudit.model.plugin_tables import ProcedureTable
+    from torqueaudit.model.procedure import Procedure
     from torqueaudit.model.report import ExtraSection
 
 # Every command loads this plugin, and few look at a job: the hooks import what they need.
@@ -29,13 +30,13 @@ def procedure_tables() -> "list[ProcedureTable]":
 
 
 @hookimpl
-def review_job(job: "Job") -> "list[Finding] | None":
+def review_procedure(procedure: "Procedure") -> "list[Remark] | None":
     """Whether each specified torque is plausible; silent where no thread or class is stated."""
-    if not any(fastener.thread and fastener.property_class for fastener in job.procedure.fasteners()):
+    if not any(fastener.thread and fastener.property_class for fastener in procedure.fasteners()):
         return None
     from torqueaudit_plugins.clamp_load.plausibility import review_torques
 
-    return list(review_torques(job))
+    return list(review_torques(procedure))
 
 
 @hookimpl

@@ -2,7 +2,7 @@
 
 from typing import Any, NamedTuple
 
-from torqueaudit_plugins.clamp_load.clamp import SCATTER, Joint, percent, scatter_n
+from torqueaudit_plugins.clamp_load.clamp import SCATTER, Joint, friction_text, percent, scatter_n
 from torqueaudit_plugins.clamp_load.settling import Settling, lost
 from torqueaudit_plugins.clamp_load.strength import PropertyClass, proof_load_n
 from torqueaudit_plugins.clamp_load.thread import Thread
@@ -37,6 +37,14 @@ class Answer(NamedTuple):
         return self.joint.preload_n(self.strength.yield_mpa, self.utilisation)
 
     @property
+    def yields_where_slippery(self) -> bool:
+        """Whether that clamp load is past yield where friction makes the most of the torque."""
+        if self.joint is None or self.clamp_load_n is None:
+            return False
+        torque = self.joint.torque_nm(self.clamp_load_n)
+        return self.joint.slipperier().share_of_yield(torque, self.strength.yield_mpa) > 1
+
+    @property
     def share_of_yield(self) -> float | None:
         """How much of yield the torque asked for uses, None where none was."""
         if self.joint is None or self.torque_nm is None:
@@ -62,7 +70,7 @@ def content_of(answer: Answer) -> dict[str, Any]:
     return {**content, **_of_torque(answer), **_settled(answer), "warnings": warnings}
 
 
-def _assembly(answer: Answer, joint: Joint) -> dict[str, str]:
+def _assembly(answer: Answer, joint: Joint) -> dict[str, str | bool]:
     preload = joint.preload_n(answer.strength.yield_mpa, answer.utilisation)
     least, most = scatter_n(preload)
     return {
@@ -73,6 +81,7 @@ def _assembly(answer: Answer, joint: Joint) -> dict[str, str]:
         "torque_nm": _digits(joint.torque_nm(preload)),
         "preload_low_n": _digits(least),
         "preload_high_n": _digits(most),
+        "low_friction_past_yield": answer.yields_where_slippery,
     }
 
 
@@ -107,7 +116,7 @@ def lines_of(answer: Answer) -> list[str]:
         f"{diameters}, stress area {thread.stress_area_mm2:.4g} mm²",
     ]
     if answer.joint:
-        lines += [*_assembly_lines(answer, answer.joint), *_torque_lines(answer)]
+        lines += [*_assembly_lines(answer, answer.joint), *_torque_lines(answer), *_slippery_lines(answer)]
     else:
         lines.append(NO_SEAT)
     return [*lines, *_settling_lines(answer), *WARNINGS]
@@ -117,11 +126,8 @@ def _assembly_lines(answer: Answer, joint: Joint) -> list[str]:
     preload = joint.preload_n(answer.strength.yield_mpa, answer.utilisation)
     least, most = scatter_n(preload)
     torque, share = f"{joint.torque_nm(preload):.4g} N·m", f"{answer.utilisation * 100:.3g} % of yield"
-    friction = f"friction {joint.thread_friction:g}"
-    if joint.thread_friction != joint.head_friction:
-        friction += f" in the thread, {joint.head_friction:g} under the head"
     return [
-        f"at {share}, {friction}: {torque} for an estimated clamp load of {_kn(preload)}",
+        f"at {share}, {friction_text(joint)}: {torque} for an estimated clamp load of {_kn(preload)}",
         f"friction alone makes that {_kn(least)} to {_kn(most)} (±{percent(SCATTER)})",
     ]
 
@@ -129,13 +135,22 @@ def _assembly_lines(answer: Answer, joint: Joint) -> list[str]:
 def _torque_lines(answer: Answer) -> list[str]:
     if answer.torque_nm is None or answer.share_of_yield is None:
         return []
-    torque, clamp = f"{answer.torque_nm:.6g} N·m", answer.clamp_load_n
+    torque, clamp = f"{answer.torque_nm:.5g} N·m", answer.clamp_load_n
     if clamp is None:
         limit = answer.torque_nm / answer.share_of_yield
         return [f"{torque}: past yield, which is at {limit:.4g} N·m. The bolt stretches for good or breaks"]
     least, most = scatter_n(clamp)
     share = percent(answer.share_of_yield)
     return [f"{torque}: estimated clamp load {_kn(clamp)} ({_kn(least)} to {_kn(most)}), {share} of yield"]
+
+
+def _slippery_lines(answer: Answer) -> list[str]:
+    if answer.joint is None or answer.clamp_load_n is None or not answer.yields_where_slippery:
+        return []
+    friction = answer.joint.slipperier()
+    torque = answer.joint.torque_nm(answer.clamp_load_n)
+    low = f"{min(friction.thread_friction, friction.head_friction):.2g}"
+    return [f"where friction is as low as {low}, {torque:.4g} N·m takes the bolt past yield"]
 
 
 def _settling_lines(answer: Answer) -> list[str]:

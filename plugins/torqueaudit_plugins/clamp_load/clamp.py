@@ -11,6 +11,7 @@ from torqueaudit_plugins.clamp_load.thread import Seat, Thread
 UTILISATION = 0.9  # of the yield strength, by which VDI 2230-1 tabulates
 SCATTER = 0.3  # of a clamp load worked out from a torque, either way; handbooks say 25 to 35 %
 LEAST_FRICTION, MOST_FRICTION = 0.02, 0.6
+HALVINGS = 40  # of finding a friction, to far more digits than any estimate supports
 FLANK = 1.155  # 1/cos 30°, as VDI 2230-1 rounds it
 
 # What a joint's condition lets one expect. Common practice; no source.
@@ -49,6 +50,18 @@ class Joint(NamedTuple):
         """How much of the yield strength a torque uses, tension and twist together."""
         return torque_nm / self.torque_nm(self.preload_n(yield_mpa, 1))
 
+    def slipperier(self) -> "Joint":
+        """The same joint with both frictions so much lower that a torque makes the most of its estimated clamp load."""
+        least, most = 0.0, 1.0
+        for _ in range(HALVINGS):
+            middle = (least + most) / 2
+            lever = self._with(middle).lever_mm
+            least, most = (middle, most) if lever * (1 + SCATTER) < self.lever_mm else (least, middle)
+        return self._with(most)
+
+    def _with(self, share: float) -> "Joint":
+        return self._replace(thread_friction=self.thread_friction * share, head_friction=self.head_friction * share)
+
     @property
     def _thread_lever_mm(self) -> float:
         return self.thread.d2_mm / 2 * tan(self._angle)
@@ -62,6 +75,14 @@ class Joint(NamedTuple):
 def scatter_n(clamp_load_n: float) -> tuple[float, float]:
     """Between what an estimated clamp load may lie."""
     return clamp_load_n * (1 - SCATTER), clamp_load_n * (1 + SCATTER)
+
+
+def friction_text(joint: Joint) -> str:
+    """The friction of a joint in words: "friction 0.12", "friction 0.12 in the thread, 0.2 under the head"."""
+    text = f"friction {joint.thread_friction:g}"
+    if joint.thread_friction != joint.head_friction:
+        text += f" in the thread, {joint.head_friction:g} under the head"
+    return text
 
 
 def percent(share: float) -> str:

@@ -42,14 +42,14 @@ def stated(procedure: Procedure, key: str) -> Mapping[str, Any]:
     return found if isinstance(found, Mapping) else {}
 
 
-def joint_of(procedure: Procedure, fastener: Fastener) -> Joint:
-    """The joint, with the usual friction of the fastener's condition where the procedure states none.
+def joint_of(procedure: Procedure, fastener: Fastener, usual: float | None = None) -> Joint:
+    """The joint, with `usual` friction, else that of the fastener's condition, where the procedure states none.
 
     Raises ValueError with a sentence where thread or seat are not known.
     """
     thread, said = read_thread(fastener.thread), stated(procedure, fastener.key)
-    usual = usual_friction(fastener.condition)
-    frictions = (number_of(said, key) if key in said else usual for key in FRICTIONS)
+    unsaid = usual_friction(fastener.condition) if usual is None else usual
+    frictions = (number_of(said, key) if key in said else unsaid for key in FRICTIONS)
     if DIAMETERS[0] in said:
         seat = Seat(*(number_of(said, key) for key in DIAMETERS))
     elif thread.d_mm in SEAT_OF:

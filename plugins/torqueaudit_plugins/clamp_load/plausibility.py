@@ -1,16 +1,16 @@
 """Can the specified torque be meant for that thread?
 
-rear axle nut: 108 N·m on M6, class 8.8, is past yield (about 12.5 N·m). 108 lbf·in (12.2 N·m)
-or 108 kgf·cm (10.6 N·m) would fit it. Was the unit or the thread read wrongly? Compare with the source.
+rear axle nut: 108 N·m on M6, class 8.8, is past yield (about 12.5 N·m at friction 0.14). 108 lbf·in (12.2 N·m) or
+108 kgf·cm (10.6 N·m) would fit it. Was the unit or the thread read wrongly? Compare with the source.
 """
 
 from collections.abc import Iterator
 
-from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.finding import Remark, Weight
+from torqueaudit.model.procedure import Fastener, Procedure
 from torqueaudit.model.specification import Specification
 from torqueaudit.model.units import NEWTON_METRE
+from torqueaudit_plugins.clamp_load.clamp import FRICTION_NOT_SAID, Joint, friction_text
 from torqueaudit_plugins.clamp_load.joints import joint_of
 from torqueaudit_plugins.clamp_load.strength import read_class
 from torqueaudit_plugins.imperial_units import IMPERIAL_UNITS
@@ -18,9 +18,10 @@ from torqueaudit_plugins.metric_units import METRIC_UNITS
 
 RULE = "torque-implausible"
 
-# Shares of the torque at which such a bolt yields. A tenth above it is still within what friction does; below, a
-# thick thread is often that of a hollow axle or a shaft and never meant to be used in full, a thin one less so.
-PAST = 1.1
+# Shares of the torque at which such a bolt yields, at the friction that is stated; else at the usual one of a thread
+# of which nothing is said, also where it is oiled: documents tabulate for that. Below, a thick thread is often that of
+# a hollow axle or a shaft and never meant to be used in full, a thin one less so.
+PAST = 1.0
 THICK_FROM_MM = 14.0
 FAR_BELOW, FAR_BELOW_THICK = 0.1, 1 / 30
 USUAL = (0.125, 1.0)  # what another unit has to give to explain the number
@@ -31,23 +32,23 @@ KGF_M, KGF_CM, *_ = METRIC_UNITS
 SLIPS = {unit.symbol: float(unit.newton_metres) for unit in (NEWTON_METRE, LBF_FT, LBF_IN, KGF_M, KGF_CM)}
 
 
-def review_torques(job: Job) -> Iterator[Finding]:
+def review_torques(procedure: Procedure) -> Iterator[Remark]:
     """A specified torque past yield or far below what its thread and class are made for."""
-    for fastener in job.procedure.fasteners():
-        if says := _implausible(job, fastener):
-            yield Finding(RULE, Weight.CAUTION, fastener.name, f"{fastener.name}: {says}", job.record.opened.entry)
+    for fastener in procedure.fasteners():
+        if says := _implausible(procedure, fastener):
+            yield Remark(RULE, Weight.CAUTION, fastener.name, f"{fastener.name}: {says}")
 
 
-def _implausible(job: Job, fastener: Fastener) -> str:
+def _implausible(procedure: Procedure, fastener: Fastener) -> str:
     try:
-        joint = joint_of(job.procedure, fastener)
+        joint = joint_of(procedure, fastener, FRICTION_NOT_SAID)
         strength = read_class(fastener.property_class, joint.thread)
     except ValueError:  # not stated, or of a kind that this rule knows nothing of
         return ""
     specification = fastener.specification
     target = float(specification.target_nm)
     share = joint.share_of_yield(target, strength.yield_mpa)
-    fault = _fault(specification, share, joint.thread.d_mm)
+    fault = _fault(specification, share, joint)
     if not fault:
         return ""
     at_yield = target / share
@@ -56,10 +57,10 @@ def _implausible(job: Job, fastener: Fastener) -> str:
     return f"{torque} on {bolt} {fault.format(_nm(at_yield))}. {_explained(specification, target, at_yield)}"
 
 
-def _fault(specification: Specification, share: float, d_mm: float) -> str:
+def _fault(specification: Specification, share: float, joint: Joint) -> str:
     if share > PAST:
-        return "is past yield (about {})"
-    least = FAR_BELOW if d_mm < THICK_FROM_MM else FAR_BELOW_THICK
+        return f"is past yield (about {{}} at {friction_text(joint)})"
+    least = FAR_BELOW if joint.thread.d_mm < THICK_FROM_MM else FAR_BELOW_THICK
     # What is turned on by angle starts low, and where only a maximum is printed nothing is asked for.
     if share < least and specification.angle is None and specification.lower_nm is not None:
         return "is far below what such a bolt is made for (it yields at about {})"

@@ -2,8 +2,10 @@
 
 from torqueaudit.hooks import hookimpl
 from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding
+from torqueaudit.model.finding import Finding, Remark
 from torqueaudit.model.job import Job
+from torqueaudit.model.procedure import Procedure
+from torqueaudit_plugins.workshop_rules.again import review_again
 from torqueaudit_plugins.workshop_rules.checks import review_checks
 from torqueaudit_plugins.workshop_rules.marks import review_marks
 from torqueaudit_plugins.workshop_rules.order import review_order
@@ -20,6 +22,7 @@ def review_job(job: Job, around: Around) -> list[Finding]:
     """Every finding of every family."""
     families = (
         review_tightness,
+        review_again,
         review_proof,
         review_order,
         review_marks,
@@ -27,6 +30,11 @@ def review_job(job: Job, around: Around) -> list[Finding]:
         review_work,
         review_records,
         review_wrenches,
-        review_specifications,
     )
     return [finding for family in families for finding in family(job, around)]
+
+
+@hookimpl
+def review_procedure(procedure: Procedure) -> list[Remark]:
+    """What is doubtful about the specified values themselves."""
+    return list(review_specifications(procedure))

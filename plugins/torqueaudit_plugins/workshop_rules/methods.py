@@ -7,25 +7,30 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Loosening, Outcome, Slot, Tightening
+from torqueaudit.model.facts import Outcome, Slot, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.specification import TORQUE_AND_ANGLE, Specification
-from torqueaudit.model.words import asked_text, limits_text, torque_text
+from torqueaudit.model.words import asked_text, digits_apart, drag_caution, limits_text, torque_text
 
 
 def too_much(fastener: Fastener, done: Tightening) -> str:
     """What of one pass lies above what is specified, and that limit: "121 N·m was applied; 118.8 N·m"; else ""."""
     specification, window = fastener.specification, fastener.specification.angle_window
     if done.applied_nm is not None and done.upper_nm is not None and done.applied_nm > done.upper_nm:
-        return f"{torque_text(done.applied_nm)} was applied; {torque_text(done.upper_nm)}"
+        return _apart(done.applied_nm, "was applied", done.upper_nm)
     if done.angle_deg is not None and window and done.angle_deg > window[1]:
         return f"it was turned {done.angle_deg:f}° after the torque; {window[1]:f}°"
     most = specification.final_upper_nm
     if done.final_nm is not None and most is not None and done.final_nm > most:
-        return f"{torque_text(done.final_nm)} was reached at the end of the angle; {torque_text(most)}"
+        return _apart(done.final_nm, "was reached at the end of the angle", most)
     return ""
+
+
+def _apart(nm: Decimal, what: str, limit: Decimal) -> str:
+    further = digits_apart(nm, limit)
+    return f"{torque_text(nm, further=further)} {what}; {torque_text(limit, further=further)}"
 
 
 def review_method(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
@@ -42,6 +47,8 @@ def review_method(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
             "told. Loosen it, measure the drag while it runs down, and tighten to both together."
         )
         said.append(("drag-not-told", Weight.STOP, says))
+    if caution := drag_caution(fastener.specification, done.drag_nm):
+        said.append(("drag-large", Weight.CAUTION, caution))
     yield from (Finding(rule, weight, name, f"{name}: {says}", done.noted.entry) for rule, weight, says in said)
 
 
@@ -70,7 +77,9 @@ def _end(specification: Specification, done: Tightening) -> Iterator[tuple[str, 
         says = f"{limits_text(lower, upper)} is specified at the end of the angle, and no torque was told. Loosen it"
         yield "final-torque-not-told", Weight.STOP, f"{says}, tighten again and read the wrench at the end."
     elif lower is not None and done.final_nm < lower:
-        says = f"{torque_text(done.final_nm)} at the end of the angle; {limits_text(lower, upper)} is specified. Loosen"
+        further = digits_apart(done.final_nm, lower)
+        limits = limits_text(lower, upper, further=further)
+        says = f"{torque_text(done.final_nm, further=further)} at the end of the angle; {limits} is specified. Loosen"
         yield "final-torque-outside", Weight.STOP, f"{says} it, look at bolt and thread, and tighten again."
 
 
@@ -88,7 +97,7 @@ def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -
     if not fastener.stage_torques:
         return
     share = around.settings.own_tolerance_percent / 100
-    for done in _since_loose(job, position):
+    for done in job.record.passes(position):
         aim = fastener.stage_nm(done.stage)
         if done.final or aim is None or not _off(done, aim, share):
             continue
@@ -98,13 +107,6 @@ def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -
             f"{fastener.stages[done.stage - 1]} is specified. Go through the stages again if the source insists."
         )
         yield Finding("stage-torque-off", Weight.CAUTION, name, says, done.noted.entry)
-
-
-def _since_loose(job: Job, position: str) -> list[Tightening]:
-    passes: list[Tightening] = []
-    for event in job.record.events(position):
-        passes = [] if isinstance(event, Loosening) else [*passes, event]
-    return passes
 
 
 def _off(done: Tightening, aim: Decimal, share: Decimal) -> bool:

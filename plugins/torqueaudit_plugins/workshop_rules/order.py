@@ -60,7 +60,7 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
         return
     rounds: dict[int, list[Tightening]] = {}
     for position in fastener.positions:
-        passes = _since_loose(job, position)
+        passes = job.record.passes(position)
         if passes and passes[-1].final and {each.stage for each in passes} != set(range(1, len(fastener.stages) + 1)):
             name, group = fastener.name_of(position), "the group" if fastener.size > 1 else "it"
             says = (
@@ -74,16 +74,9 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
                 rounds.setdefault(each.stage, []).append(each)
     # One bolt done again alone breaks no earlier round; the last stage goes round again in any case.
     redone = any(isinstance(event, Loosening) for p in fastener.positions for event in job.record.events(p))
-    for stage, passes in sorted(rounds.items()):
+    for stage, turned_in in sorted(rounds.items()):
         if not redone or stage == len(fastener.stages):
-            yield from _pattern(fastener, stage, passes)
-
-
-def _since_loose(job: Job, position: str) -> list[Tightening]:
-    passes: list[Tightening] = []
-    for event in job.record.events(position):
-        passes = [*passes, event] if isinstance(event, Tightening) else []
-    return passes
+            yield from _pattern(fastener, stage, turned_in)
 
 
 def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterator[Finding]:

@@ -5,13 +5,34 @@ it. Where proof is wanted, loosen it and tighten again further inside, or with a
 """
 
 from collections.abc import Iterator
+from decimal import Decimal
+from typing import NamedTuple
 
 from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.verdict import IN, IN_NOT_PROVED, guard_factor_in, provable
-from torqueaudit.model.words import applied_text, likely_text, limits_text, torque_text
+from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.verdict import IN, IN_NOT_PROVED, SIMPLE, guard_factor_in, provable, verdict_of
+from torqueaudit.model.words import applied_text, likely_text, limits_text, spread_text
+
+BETTER = "Where proof is wanted, take a better wrench."
+
+
+class Part(NamedTuple):
+    """One torque of a pass that has to be proved: what it is, "" where it is the whole of it, and its limits."""
+
+    what: str
+    nm: Decimal | None
+    expanded_nm: Decimal | None
+    not_proved: str
+    lower_nm: Decimal | None
+    upper_nm: Decimal | None
+
+    @property
+    def limits(self) -> str:
+        """Its limits in words."""
+        return limits_text(self.lower_nm, self.upper_nm)
 
 
 def review_proof(job: Job, around: Around) -> Iterator[Finding]:
@@ -20,30 +41,52 @@ def review_proof(job: Job, around: Around) -> Iterator[Finding]:
         for position in fastener.positions:
             done = job.record.current(position).tightening
             if done and done.verdict in {IN, IN_NOT_PROVED}:
-                yield from _proof(fastener.name_of(position), done, around)
+                for part in _parts(fastener, done):
+                    yield from _proof(fastener.name_of(position), part, done, around)
 
 
-def _proof(name: str, done: Tightening, around: Around) -> Iterator[Finding]:
-    if done.applied_nm is None or done.expanded_nm is None:
+def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
+    """The torque; or of torque and angle the one it begins with, and the one at its end where that is specified."""
+    specification, angled = fastener.specification, done.angle_deg is not None
+    what = "the torque before the angle, " if angled else ""
+    yield Part(what, done.applied_nm, done.expanded_nm, done.not_proved, done.lower_nm, done.upper_nm)
+    if angled and specification.final_written:
+        limits = specification.final_lower_nm, specification.final_upper_nm
+        what = "the torque at the end of the angle, "
+        yield Part(what, done.final_nm, done.final_expanded_nm, done.final_not_proved, *limits)
+
+
+def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[Finding]:
+    entry, guard_factor = done.noted.entry, guard_factor_in(done.rule)
+    if part.nm is None or part.expanded_nm is None:
         if _was_in_calibration(done, around):
-            says = f"{name}: not proved, for {done.not_proved}. Where proof is wanted, use a wrench calibrated there."
-            yield Finding("not-proved", Weight.CAUTION, name, says, done.noted.entry)
-        return
-    guard_factor = guard_factor_in(done.rule)
-    if not provable(done.expanded_nm, done.lower_nm, done.upper_nm, guard_factor):
-        says = (
-            f"{name}: nothing wrench {done.wrench} shows can prove it inside {_limits(done)}, for its torque is known "
-            f"to ± {torque_text(done.expanded_nm)} only. Where proof is wanted, take a better wrench."
-        )
-        weight = Weight.CAUTION if guard_factor else Weight.NOTE
-        yield Finding("cannot-be-proved", weight, name, says, done.noted.entry)
-    elif done.verdict == IN_NOT_PROVED:
-        says = (
-            f"{name}: {applied_text(done.applied_nm, done.expanded_nm)} lies inside {_limits(done)}{_likely(done)}, "
-            f"but {done.rule} does not prove it. Where proof is wanted, loosen it and tighten again further inside, or "
-            "with a better wrench."
-        )
-        yield Finding("not-proved", Weight.CAUTION, name, says, done.noted.entry)
+            says = f"{name}: {part.what}not proved, for {part.not_proved or done.not_proved}. Where proof is wanted,"
+            yield Finding("not-proved", Weight.CAUTION, name, f"{says} use a wrench calibrated there.", entry)
+    elif not provable(part.expanded_nm, part.lower_nm, part.upper_nm, guard_factor):
+        weight = Weight.NOTE if done.rule == SIMPLE else Weight.CAUTION
+        yield Finding("cannot-be-proved", weight, name, f"{name}: {_never(part, done)}", entry)
+    else:
+        verdict = verdict_of(part.nm, part.expanded_nm, part.lower_nm, part.upper_nm, guard_factor)
+        if verdict.word == IN_NOT_PROVED:
+            likely = "" if verdict.probability is None else f", {likely_text(verdict.probability)}"
+            says = (
+                f"{name}: {part.what}{applied_text(part.nm, part.expanded_nm)} lies inside {part.limits}{likely}, but "
+                f"{done.rule} does not prove it. Where proof is wanted, loosen it and tighten again further inside, or "
+                "with a better wrench."
+            )
+            yield Finding("not-proved", Weight.CAUTION, name, says, entry)
+
+
+def _never(part: Part, done: Tightening) -> str:
+    """Simple acceptance asks for no proof, so it is told what proof would take."""
+    known = f"for that is known to {spread_text(part.expanded_nm or Decimal(0))} only. {BETTER}"
+    shows = f"nothing wrench {done.wrench} shows"
+    if done.rule != SIMPLE:
+        return f"{part.what}{shows} can prove it inside {part.limits} by {done.rule}, {known}"
+    return (
+        f"{part.what}by simple acceptance it is in; {shows} could prove it inside {part.limits} with a guard band of "
+        f"1·U, {known}"
+    )
 
 
 def _was_in_calibration(done: Tightening, around: Around) -> bool:
@@ -52,11 +95,3 @@ def _was_in_calibration(done: Tightening, around: Around) -> bool:
     day = done.noted.happened_at.astimezone(around.settings.timezone).date()
     worn = done.cycles is not None and done.cycles >= around.settings.calibration_cycles
     return wrench is not None and not worn and not wrench.in_force(day).why_not
-
-
-def _limits(done: Tightening) -> str:
-    return limits_text(done.lower_nm, done.upper_nm)
-
-
-def _likely(done: Tightening) -> str:
-    return "" if done.probability is None else f", {likely_text(done.probability)}"

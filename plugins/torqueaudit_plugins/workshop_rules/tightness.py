@@ -10,7 +10,7 @@ from torqueaudit.model.facts import Loosening, Outcome, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Current, FastenerState, Job
 from torqueaudit.model.procedure import Fastener
-from torqueaudit.model.words import limits_text, torque_text
+from torqueaudit.model.words import digits_apart, limits_text, torque_text
 from torqueaudit_plugins.workshop_rules.methods import review_method, review_stages, too_much
 
 
@@ -70,6 +70,7 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     elif done.final:
         yield from _amount(fastener, done)
         yield from review_method(fastener, done)
+        yield from _unusual(name, done)
 
 
 def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
@@ -119,9 +120,17 @@ def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         return
     name = fastener.name_of(done.position)
     drag = " with the drag" if done.drag_nm is not None else ""
-    limits = f"{limits_text(done.lower_nm, done.upper_nm)} is specified{drag}"
-    says = f"{name}: {torque_text(done.applied_nm)} was applied; {limits}. Loosen it and tighten again."
+    further = digits_apart(done.applied_nm, done.lower_nm)
+    limits = f"{limits_text(done.lower_nm, done.upper_nm, further=further)} is specified{drag}"
+    applied = torque_text(done.applied_nm, further=further)
+    says = f"{name}: {applied} was applied; {limits}. Loosen it and tighten again."
     yield Finding("outside-tolerance", Weight.STOP, name, says, done.noted.entry)
+
+
+def _unusual(name: str, done: Tightening) -> Iterator[Finding]:
+    for caution in done.cautions:
+        says = f"{name}: {caution[:1].lower()}{caution[1:]}"
+        yield Finding("correction-unusual", Weight.CAUTION, name, says, done.noted.entry)
 
 
 def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> Iterator[Finding]:

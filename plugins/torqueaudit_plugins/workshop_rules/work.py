@@ -24,7 +24,7 @@ def review_work(job: Job, around: Around) -> Iterator[Finding]:
             done = job.record.steps(item.key)
             yield from _early(job, item, done.noted if done else None)
         elif isinstance(item, Measurement):
-            yield from _measurement(job, item)
+            yield from _measurement(job, item, around)
         elif isinstance(item, Fit):
             yield from _fit(job, item)
             part = job.record.fitted(item.key)
@@ -61,11 +61,8 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
         return
     said, entry = fault_text(step, done), done.noted.entry
     followed = [each.job for each in around.followed_by]
-    answered = [
-        each.job for each in around.followed_by if each.released_at and each.released_at > done.noted.happened_at
-    ]
-    if answered:
-        says = f"{said} Put right on job {answered[-1]}."
+    if answered := _answered_by(around, done.noted):
+        says = f"{said} Put right on job {answered}."
         yield Finding("fault-found", Weight.NOTE, step.name, says, entry)
         return
     if followed:
@@ -73,6 +70,12 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     else:
         says = f"{said} Put it right and look again, or open the job that does, as one that follows job {job.number}."
     yield Finding("fault-found", Weight.STOP, step.name, says, entry)
+
+
+def _answered_by(around: Around, found: Noted) -> str:
+    """The last job that follows and was released after a fault was found, "" where none was."""
+    answered = [each.job for each in around.followed_by if each.released_at and each.released_at > found.happened_at]
+    return answered[-1] if answered else ""
 
 
 def _worked_on_since(job: Job, done: StepDone) -> bool:
@@ -96,11 +99,14 @@ def _early(job: Job, item: Step | Fit, noted: Noted | None) -> Iterator[Finding]
             yield Finding("step-too-early", Weight.CAUTION, item.name, says, noted.entry)
 
 
-def _measurement(job: Job, measurement: Measurement) -> Iterator[Finding]:
+def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator[Finding]:
     taken = job.record.measured(measurement.key)
     name = measurement.name
     if taken is None:
         yield Finding("measurement-missing", Weight.STOP, name, f"{name}: not measured.", job.record.opened.entry)
+    elif taken.inside is False and (answered := _answered_by(around, taken.noted)):
+        says = f"{name}: {measured_text(taken)}; {measurement.written} is specified. Put right on job {answered}."
+        yield Finding("measurement-outside", Weight.NOTE, name, says, taken.noted.entry)
     elif taken.inside is False:
         says = f"{name}: {measured_text(taken)}; {measurement.written} is specified. Set it right and measure again."
         yield Finding("measurement-outside", Weight.STOP, name, says, taken.noted.entry)

@@ -1,8 +1,10 @@
 """May the wrench that was used be trusted, then and by what is known of it since?
 
 rear axle nut: 201 N·m on wrench W-1, which reaches 20 … 200 N·m. Take one that reaches it.
+This overloads it: `torqueaudit wrench overloaded W-1` puts it aside.
 """
 
+import re
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from decimal import Decimal
@@ -13,12 +15,15 @@ from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import Fastener
-from torqueaudit.model.specification import TORQUE
+from torqueaudit.model.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.words import limits_text, torque_text
-from torqueaudit.model.wrench import BOTH, Wrench, percent_text
-from torqueaudit.model.wrench_doubt import doubt_of
+from torqueaudit.model.wrench import BOTH, SETTING, Wrench
+from torqueaudit.model.wrench_doubt import Doubt, Known, doubt_of, known_of
+from torqueaudit.model.wrench_words import cycles_text, percent_text, reach_text
 
 NEAR_CYCLES = Decimal("0.95")  # of the cycles allowed: from there a calibration is due soon
+SAME_UNIT = Decimal("1e-12")  # a conversion is rounded at 28 digits
+OFF_MARK = Decimal("0.01")  # of a division
 SAME = Decimal("0.005")  # two torques that a scale cannot tell apart, as a share
 
 
@@ -53,13 +58,12 @@ def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
                 continue
             day = done.noted.happened_at.astimezone(around.settings.timezone).date()
             use = Use(fastener, done, wrench, day)
-            yield from _withdrawn(job, use)
-            yield from _in_calibration(use)
+            yield from _trusted(job, use)
             yield from _cycles(use, around)
             yield from _reach(use)
+            yield from _on_scale(use)
             yield from _direction(use)
             yield from _adapter(use)
-            yield from _found_out(job, use)
     if job.record.hand_over is None and not job.record.withdrawn:
         yield from _due_soon(job, around)
 
@@ -70,7 +74,19 @@ def _unknown(fastener: Fastener, done: Tightening) -> Finding:
     return Finding("wrench-unknown", Weight.STOP, name, says, done.noted.entry)
 
 
+def _trusted(job: Job, use: Use) -> Iterator[Finding]:
+    """What is known of the wrench when the pass was done, by calendar and by what befell it: one stop says it all."""
+    doubt = doubt_of(use.wrench, use.day, use.done)
+    known = known_of(use.wrench, use.day, use.done.noted, use.done.shown_nm)
+    found = list(_found_out(job, use, doubt))
+    if doubt is None or doubt.inside:
+        found += list(_not_known(job, use, known)) or (list(_withdrawn(job, use)) if known.answer is None else [])
+    yield from found
+    yield from _in_calibration(use, told=bool(found))
+
+
 def _withdrawn(job: Job, use: Use) -> Iterator[Finding]:
+    """A wrench withdrawn now, where no look since says what the pass was worth."""
     if use.wrench.withdrawn:
         says = (
             f"wrench {use.wrench.number} was withdrawn since ({use.wrench.withdrawn}). Tighten with another "
@@ -79,10 +95,29 @@ def _withdrawn(job: Job, use: Use) -> Iterator[Finding]:
         yield use.finding("wrench-withdrawn", Weight.NOTE if job.record.hand_over else Weight.STOP, says)
 
 
-def _in_calibration(use: Use) -> Iterator[Finding]:
-    """By date, as of the day of the work."""
+def _not_known(job: Job, use: Use, known: Known) -> Iterator[Finding]:
+    """Something befell the wrench, and the calibration after it does not say how it was found."""
+    if known.ended is None or not known.mishap:
+        return
+    says = (
+        f"wrench {use.wrench.number} {known.mishap}, and its calibration on {known.ended.on} does not say how it was "
+        "found, so nobody knows whether it was in order here. "
+    )
+    if job.record.hand_over:
+        says += "Ask the laboratory for the figures as found, or have the foreman judge what it did."
+    else:
+        says += "Tighten again with a wrench that is known to be in order, or have the foreman judge what it did."
+    yield use.finding("wrench-not-known-before", Weight.NOTE if job.record.hand_over else Weight.STOP, says)
+
+
+def _in_calibration(use: Use, *, told: bool) -> Iterator[Finding]:
+    """By date, as of the day of the work, and by what befell the wrench before it unless that is told already."""
     wrench, in_force = use.wrench, use.wrench.in_force(use.day)
-    if in_force.why_not and in_force.due_on is None:
+    if in_force.broken:
+        if not told:
+            says = f"{in_force.why_not} and was not calibrated before this. Tighten with one that is in order."
+            yield use.finding("wrench-not-in-order", Weight.STOP, says)
+    elif in_force.why_not and in_force.due_on is None:
         says = f"nothing shows that wrench {wrench.number} is in calibration. Enter its calibration, or take another."
         yield use.finding("wrench-not-calibrated", Weight.CAUTION, says)
     elif in_force.why_not:
@@ -96,7 +131,7 @@ def _cycles(use: Use, around: Around) -> Iterator[Finding]:
     told_since = calibration is not None and calibration.entry > use.done.noted.entry
     if counted is not None and counted >= allowed and not told_since:
         says = (
-            f"wrench {use.wrench.number} had done at least {counted} cycles since its calibration; {allowed} are "
+            f"wrench {use.wrench.number} had done {cycles_text(counted)} since its calibration; {allowed} are "
             "allowed. Tighten with one that is in."
         )
         yield use.finding("wrench-worn", Weight.STOP, says)
@@ -108,9 +143,35 @@ def _reach(use: Use) -> Iterator[Finding]:
     if shown_nm is None or wrench.min_nm is None or wrench.max_nm is None:
         return
     if not wrench.min_nm <= shown_nm <= wrench.max_nm:
-        reach = f"{torque_text(wrench.min_nm, bare=True)} … {torque_text(wrench.max_nm)}"
-        says = f"{use.done.shown} on wrench {wrench.number}, which reaches {reach}. Take one that reaches it."
+        says = (
+            f"{use.done.shown} on wrench {wrench.number}, which reaches {reach_text(wrench)}. Take one that reaches it."
+        )
+        if shown_nm > wrench.max_nm:
+            says += f" This overloads it: `torqueaudit wrench overloaded {wrench.number}` puts it aside."
         yield use.finding("wrench-out-of-range", Weight.STOP, says)
+
+
+def _on_scale(use: Use) -> Iterator[Finding]:
+    """A unit that the wrench does not have was converted by somebody; a setting between two marks was not set so."""
+    wrench, done = use.wrench, use.done
+    number = re.match(r"[\d.,]+", done.shown)
+    if not wrench.scales or done.shown_nm is None or number is None:
+        return
+    told = Decimal(number[0].replace(",", "."))
+    scale = next((each for each in wrench.scales if abs(told * each.unit_nm / done.shown_nm - 1) < SAME_UNIT), None)
+    if scale is None:
+        units = " and ".join(each.unit for each in wrench.scales)
+        says = (
+            f"{done.shown} was told of wrench {wrench.number}, whose scale is in {units}. Strike it and tell what the "
+            "scale itself said."
+        )
+        yield use.finding("not-on-its-scale", Weight.CAUTION, says)
+    elif wrench.kind == SETTING and abs(told / scale.division - round(told / scale.division)) > OFF_MARK:
+        says = (
+            f"{done.shown} is no mark of wrench {wrench.number}, which has one every {scale.division:f} {scale.unit}. "
+            "Look what it was set to; if this was mistyped, strike it and tell it again."
+        )
+        yield use.finding("not-on-its-scale", Weight.CAUTION, says)
 
 
 def _direction(use: Use) -> Iterator[Finding]:
@@ -169,15 +230,19 @@ def _applied(done: Tightening) -> str:
     return torque_text(done.applied_nm) if done.applied_nm is not None else "another torque"
 
 
-def _found_out(job: Job, use: Use) -> Iterator[Finding]:
-    """The look after the pass found the wrench outside its permissible deviation: what it did is judged again."""
-    specification = use.fastener.specification
-    doubt = doubt_of(use.wrench, use.day, use.done) if specification.method == TORQUE else None
+def _found_out(job: Job, use: Use, doubt: Doubt | None) -> Iterator[Finding]:
+    """A look after the pass found the wrench outside its permissible deviation: what it did is judged again.
+
+    Of a torque and angle this is the threshold torque.
+    """
     if doubt is None:
         return
+    mean = "" if abs(doubt.deviation) > use.wrench.permissible else " in the mean"
+    threshold = " as threshold torque" if use.fastener.specification.method == TORQUE_AND_ANGLE else ""
     found = (
         f"wrench {use.wrench.number} was found out at its {doubt.look.what} on {doubt.look.on} "
-        f"({percent_text(doubt.deviation)} at this setting), so {torque_text(doubt.applied_nm)} reached it"
+        f"({percent_text(doubt.deviation)}{mean} at this setting), so {torque_text(doubt.applied_nm)} reached "
+        f"it{threshold}"
     )
     limits = limits_text(use.done.lower_nm, use.done.upper_nm)
     if doubt.inside:

@@ -1,0 +1,119 @@
+"""Was a fastener that already stood tightened turned or clicked again, with no loosening between?
+
+rear axle nut: recorded at 118 N·m and again at 99 N·m with no loosening between. One of the two is wrong: strike it, or
+loosen it, tighten, mark and check it again.
+"""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from torqueaudit.model.around import Around
+from torqueaudit.model.facts import Check, CheckMethod, HandOver, Outcome, Tightening
+from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.job import Job
+from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.procedure_stages import THREADLOCKER
+from torqueaudit.model.words import digits_apart, torque_text
+
+READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
+BETWEEN = "with no loosening between"
+ANEW = "One of the two is wrong: strike it, or loosen it, tighten, mark and check it again."
+
+
+def review_again(job: Job, around: Around) -> Iterator[Finding]:
+    """Passes that contradict the one before them, and threadlocker that was put under load once more."""
+    for fastener in job.procedure.fasteners():
+        for position in fastener.positions:
+            passes = _standing(job, around, position)
+            says, last = _contradicted(job, passes)
+            if last:
+                name = fastener.name_of(position)
+                yield Finding("tightened-again", Weight.STOP, name, f"{name}: {says}", last.noted.entry)
+            if fastener.condition == THREADLOCKER:
+                yield from _disturbed(job, fastener, position, passes)
+
+
+def _standing(job: Job, around: Around, position: str) -> tuple[Tightening, ...]:
+    """The passes since the fastener was last loose, also by another job or a report."""
+    passes = job.record.passes(position)
+    if not passes:
+        return ()
+    undone = [
+        event.happened_at
+        for event in around.others
+        if event.position == position and event.kind == "loosened" and event.happened_at <= passes[-1].noted.happened_at
+    ]
+    return tuple(each for each in passes if not undone or each.noted.happened_at >= max(undone))
+
+
+def _contradicted(job: Job, passes: tuple[Tightening, ...]) -> tuple[str, Tightening | None]:
+    """What the last pass contradicts, and that pass; a pass that did not turn confirms and contradicts nothing.
+
+    One in the middle is let be: the nut stands at what came after it.
+    """
+    turned = [each for each in passes if each.outcome is not Outcome.CLICKED_ONLY]
+    if not turned:
+        return "", None
+    *before, last = turned
+    if not last.final and any(each.final for each in before):
+        return f"stage {last.stage} was told after the last stage {BETWEEN}. {ANEW}", last
+    angled = [each for each in turned if each.angle_deg is not None]
+    if len(angled) > 1:
+        first, again = angled[-2:]
+        turns = f"turned on by {first.angle_deg:f}° and again by {again.angle_deg:f}°"
+        return f"{turns} {BETWEEN}. {ANEW} A bolt turned twice is stretched: look at it and its thread.", again
+    return _lower(job, [each for each in turned if each.outcome in READ])
+
+
+def _lower(job: Job, read: list[Tightening]) -> tuple[str, Tightening | None]:
+    """A nut that stands at more does not turn at less. What settles on the road may, so each side of it is apart."""
+    if not read:
+        return "", None
+    left, last = job.record.hand_over, read[-1]
+    before = [each for each in read[:-1] if _after(left, each) == _after(left, last)]
+    most = max(before, key=_stood_at, default=None)
+    if most is None or last.applied_nm is None or last.applied_nm >= _stood_at(most) - _room(most, last):
+        return "", None
+    further = digits_apart(_stood_at(most), last.applied_nm)
+    values = [torque_text(each, further=further) for each in (_stood_at(most), last.applied_nm)]
+    return f"recorded at {' and again at '.join(values)} {BETWEEN}. {ANEW}", last
+
+
+def _after(left: HandOver | None, done: Tightening) -> bool:
+    return left is not None and done.noted.order > left.noted.order
+
+
+def _stood_at(done: Tightening) -> Decimal:
+    """What a pass left it at; nothing where a stage was told without its torque."""
+    return done.final_nm or done.applied_nm or Decimal(0)
+
+
+def _room(most: Tightening, last: Tightening) -> Decimal:
+    """Two wrenches, or two looks at a dial, differ by what they are known to; one that clicks repeats itself."""
+    same = (most.wrench, most.fitted) == (last.wrench, last.fitted)
+    if same and last.outcome is Outcome.TURNED_CLICKED:
+        return Decimal(0)
+    return max(each.expanded_nm or Decimal(0) for each in (most, last))
+
+
+def _disturbed(job: Job, fastener: Fastener, position: str, passes: tuple[Tightening, ...]) -> Iterator[Finding]:
+    """A bond put under load once more, whether the fastener moved or not."""
+    short = (Outcome.CLICKED_ONLY, Outcome.NOT_REACHED)
+    final = next((each for each in passes if each.final and each.outcome not in short), None)
+    if final is None:
+        return
+    again: list[Tightening | Check] = [each for each in passes if each.noted.order > final.noted.order]
+    again += [each for each in job.record.of(Check) if _clicked(each, position, final)]
+    if again:
+        name = fastener.name_of(position)
+        says = (
+            f"{name}: a wrench was put on it again after its final torque, and it is threadlocked. Loosen it, clean "
+            "the thread, take new threadlocker, tighten and mark it; next time look at the mark instead."
+        )
+        last = max(again, key=lambda each: each.noted.order)
+        yield Finding("threadlocker-disturbed", Weight.STOP, name, says, last.noted.entry)
+
+
+def _clicked(check: Check, position: str, final: Tightening) -> bool:
+    again = check.method is CheckMethod.CLICKED_ONLY and check.noted.order > final.noted.order
+    return again and check.position == position

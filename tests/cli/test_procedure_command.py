@@ -1,0 +1,43 @@
+"""`torqueaudit procedure`, run as a user runs it."""
+
+import json
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import torqueaudit.testing
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+AXLE = Path(torqueaudit.testing.__file__).with_name("axle.toml")
+SAYS = (
+    "  CAUTION: rear axle nut: 1.08 … 214.9 N·m is so wide that nothing is judged by it. Compare with the source. "
+    "[limits-too-wide]"
+)
+
+
+def doubtful(folder: Path) -> Path:
+    """The procedure `axle` with a tolerance of 99 %."""
+    text = AXLE.read_text(encoding="utf-8")
+    assert 'tolerance = "10 %"' in text
+    (folder / "axle.toml").write_text(text.replace('tolerance = "10 %"', 'tolerance = "99 %"'), encoding="utf-8")
+    return folder / "axle.toml"
+
+
+def test_what_is_doubtful_is_told_when_it_is_entered_and_read(run: Run, tmp_path: Path) -> None:
+    """While somebody has the document at hand."""
+    entered = run("procedure", "enter", str(doubtful(tmp_path)))
+    read = run("procedure", "read", entered.stdout[:12], "--by", "P-3")
+
+    assert (0, 0) == (entered.returncode, read.returncode)
+    assert [SAYS] == entered.stdout.splitlines()[1:]
+    assert [SAYS] == read.stdout.splitlines()[1:]
+
+
+def test_json_holds_the_remarks(run: Run, tmp_path: Path) -> None:
+    """With rule, weight and fastener; none where nothing is doubtful."""
+    answer = json.loads(run("procedure", "enter", str(doubtful(tmp_path)), "--json").stdout)
+    plain = json.loads(run("procedure", "enter", str(AXLE), "--json").stdout)
+    (remark,) = answer["remarks"]
+
+    assert ("limits-too-wide", "caution", "rear axle nut") == (remark["rule"], remark["weight"], remark["subject"])
+    assert [] == plain["remarks"]

@@ -1,0 +1,48 @@
+"""How a wrench's deviations, its range and its cycles are said to people."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from torqueaudit.model.units import NEWTON_METRE, format_number
+from torqueaudit.model.wrench import Point, Scale, Wrench, outside
+
+SCALE_DIGITS = 4
+
+
+def percent_text(share: Decimal) -> str:
+    """A deviation in words, with its sign: "+4.2 %"; to four digits, so that 4.004 % does not read as 4 %."""
+    return f"{'-' if share < 0 else '+'}{format_number(abs(share) * 100, 4)} %"
+
+
+def outside_text(points: Sequence[Point], permissible: Decimal) -> str:
+    """The points beyond the permissible deviation, each with its worst reading: "+4.2 % at 100 N·m".
+
+    Where the mean lies inside, that is said beside it, as it is the mean that every sheet shows.
+    """
+    return ", ".join(_outside_text(point, worst, permissible) for point, worst in outside(points, permissible))
+
+
+def _outside_text(point: Point, worst: Decimal, permissible: Decimal) -> str:
+    said = f"{percent_text(worst)} at {point.at}"
+    if abs(point.deviation) > permissible:
+        return said
+    return f"{said} in its worst reading, {percent_text(point.deviation)} in the mean"
+
+
+def cycles_text(cycles: int) -> str:
+    """A number of cycles, never more than is known: "at least 1 cycle", "at least 300 cycles"."""
+    return f"at least {cycles} cycle{'' if cycles == 1 else 's'}"
+
+
+def reach_text(wrench: Wrench) -> str:
+    """What a wrench reaches, on its own scale: "20 … 150 lbf·ft"; "" where it is not known."""
+    if wrench.min_nm is None or wrench.max_nm is None:
+        return ""
+    return f"{scale_text(wrench, wrench.min_nm, bare=True)} … {scale_text(wrench, wrench.max_nm)}"
+
+
+def scale_text(wrench: Wrench, nm: Decimal, *, bare: bool = False) -> str:
+    """A torque on a wrench's main scale, to four digits: "90 lbf·ft"."""
+    scale = wrench.scales[0] if wrench.scales else Scale(NEWTON_METRE.symbol, Decimal(0), Decimal(1))
+    number = format_number(nm / scale.unit_nm, SCALE_DIGITS)
+    return number if bare else f"{number} {scale.unit}"

@@ -1,0 +1,64 @@
+"""Entries of a wrench withdrawn: nothing is erased, a strike says why an earlier entry no longer counts."""
+
+from typing import NamedTuple
+
+from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.model.wrench_entries import STRUCK
+from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.wrenches import NO_SUCH, require_wrench
+
+WHAT = {
+    "calibrated.1": "calibration",
+    "interim_checked.1": "interim check",
+    "mishandled.1": "mishap",
+    "withdrawn.1": "withdrawal",
+    "use_estimated.1": "estimate",
+}
+
+
+class StruckOff(NamedTuple):
+    """What a strike took away, and why the wrench may not be used now, "" where it may."""
+
+    wrench: str
+    entry: int
+    what: str
+    withdrawn: str
+
+
+def strike_of_wrench(workshop: Workshop, number: str, entry: int, why: str, say: Say) -> StruckOff:
+    """Withdraw a mistyped calibration, check, mishap or estimate of a wrench, as a foreman.
+
+    Raises Refused without a reason, for an entry that is not this wrench's, struck already, itself a strike, or the
+    wrench's own first one.
+    """
+    if not why.strip():
+        raise Refused(f"entry {entry}: say why it is struck")
+    subject, said = f"wrench/{number}", {"entry": entry, "why": why}
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person("foreman")
+        entries = reading.entries(subject) if number.startswith("W-") else []
+        if not entries:
+            raise Refused(f"{number}: {NO_SUCH}")
+        target = _target(number, entries, entry)
+        on = workshop.local_day(reading.happened_at).isoformat()
+        return [reading.draft(subject, STRUCK, said, {"kind": target.kind, "on": on})]
+
+    record(workshop, say, "strike of wrench", subject, said, build)
+    kind = next(each.kind for each in workshop.book.entries(subject) if each.sequence == entry)
+    return StruckOff(number, entry, WHAT[kind], require_wrench(workshop, number).withdrawn)
+
+
+def _target(number: str, entries: list[Entry], entry: int) -> Entry:
+    """The entry to strike. Refused for one that cannot be."""
+    target = next((each for each in entries if each.sequence == entry), None)
+    if target is None:
+        raise Refused(f"entry {entry} is not one of wrench {number}; `torqueaudit wrench show {number}` numbers them")
+    if target is entries[0]:
+        raise Refused(f"entry {entry} entered the wrench itself; `torqueaudit wrench withdraw {number}` instead")
+    if target.kind == STRUCK:
+        raise Refused(f"entry {entry} is itself a strike; say what was struck again instead")
+    if any(each.kind == STRUCK and each.said["entry"] == entry for each in entries):
+        raise Refused(f"entry {entry} is struck already")
+    return target

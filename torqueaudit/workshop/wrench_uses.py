@@ -1,0 +1,103 @@
+"""What a wrench did, pass by pass: since it was last known to be good, in doubt, or not known any more."""
+
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+from typing import NamedTuple
+
+from torqueaudit.book import queries
+from torqueaudit.book.queries import WrenchUseRow
+from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.facts import Tightening
+from torqueaudit.model.reading import fact_of
+from torqueaudit.model.words import torque_text
+from torqueaudit.model.wrench import Calibration, Wrench
+from torqueaudit.model.wrench_doubt import doubt_of, known_of, looks_of
+from torqueaudit.model.wrench_words import percent_text
+from torqueaudit.workshop.workshop import Workshop
+
+
+class UseView(NamedTuple):
+    """One pass of a wrench; `doubt` says what reached the fastener, or why nobody knows whether it was in order."""
+
+    job: int
+    vehicle: str
+    position: str
+    on: date
+    entry: int
+    doubt: str = ""
+    inside: bool = True
+
+
+def uses_since_good(workshop: Workshop, wrench: Wrench) -> Iterator[UseView]:
+    """What it was used on since it was last known to be good: calibrated, or found in order around that setting."""
+    last = next((each for each in reversed(wrench.calibrations) if not each.failed), None)
+    newest = max((look.on for look in looks_of(wrench)), default=date.min)
+    for use in _uses(workshop, wrench, last.on if last else None):
+        if use.on > newest or not _known_good(workshop, wrench, use, last):
+            yield use
+
+
+def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -> Iterator[UseView]:
+    """What a wrench did before a look that found it outside its permissible deviation, each pass judged again.
+
+    Of every such look, or of the one that stands in the given entry.
+    """
+    for look in looks_of(wrench):
+        wanted = look.out and entry in (None, look.entry)
+        for use in _uses(workshop, wrench, _calibrated_before(wrench, look.on, look.entry), look.on) if wanted else ():
+            done = _pass(workshop, use)
+            doubt = doubt_of(wrench, use.on, done) if done else None
+            if doubt and doubt.look.entry == look.entry:
+                at = f"{torque_text(doubt.applied_nm)} with {percent_text(doubt.deviation)}"
+                yield use._replace(doubt=f"{at}, {'inside' if doubt.inside else 'OUTSIDE'}", inside=doubt.inside)
+
+
+def unknown_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -> Iterator[UseView]:
+    """What a wrench did before something befell it and a calibration then did not say how it was found.
+
+    Of every such calibration, or of the one that stands in the given entry.
+    """
+    silent = [each for each in wrench.calibrations if not each.as_found and entry in (None, each.entry)]
+    for calibration in silent:
+        before = _calibrated_before(wrench, calibration.on, calibration.entry)
+        for use in _uses(workshop, wrench, before, calibration.on):
+            done = _pass(workshop, use)
+            known = known_of(wrench, use.on, done.noted, done.shown_nm) if done else None
+            if known and known.mishap and known.ended and known.ended.entry == calibration.entry:
+                yield use._replace(doubt=f"the wrench {known.mishap}")
+
+
+def _known_good(workshop: Workshop, wrench: Wrench, use: UseView, last: Calibration | None) -> bool:
+    """Whether the last good calibration was done after a pass, or a check found the wrench in order around it."""
+    if last and (last.on, last.entry) > (use.on, use.entry):
+        return True
+    done = _pass(workshop, use)
+    return done is not None and known_of(wrench, use.on, done.noted, done.shown_nm).good
+
+
+def _calibrated_before(wrench: Wrench, on: date, entry: int) -> date | None:
+    """The day of the calibration before a look: it answered for what came before it, or ended what can be known."""
+    return max((each.on for each in wrench.calibrations if (each.on, each.entry) < (on, entry)), default=None)
+
+
+def _uses(workshop: Workshop, wrench: Wrench, first: date | None, last: date | None = None) -> Iterator[UseView]:
+    """The passes from one local day to another, both included; from the first or to the newest where None."""
+    since = _midnight(workshop, first) if first else ""
+    until = _midnight(workshop, last + timedelta(days=1)) if last else "~"
+    zone = workshop.settings.timezone
+    for row in queries.wrench_uses(workshop.book, wrench.number, since, until):
+        yield _use(row, datetime.fromisoformat(row.happened_at).astimezone(zone).date())
+
+
+def _pass(workshop: Workshop, use: UseView) -> Tightening | None:
+    entry = workshop.book.entry(use.entry)
+    done = fact_of(entry) if entry else None
+    return done if isinstance(done, Tightening) else None
+
+
+def _midnight(workshop: Workshop, day: date) -> str:
+    return stamp(datetime.combine(day, time(), workshop.settings.timezone))
+
+
+def _use(row: WrenchUseRow, on: date) -> UseView:
+    return UseView(row.job, row.vehicle, row.position, on, row.entry)
