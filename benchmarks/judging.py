@@ -36,11 +36,10 @@ MOST_MS = 5.0
 FASTENERS = 12
 ROUNDS = 200
 EXAMPLE = Path(__file__).parents[1] / "examples" / "procedures" / "final-drive.toml"
-TWO_MORE = """
+ONE_MORE = """
 [[work]]
 tighten = "chain-guard-bolt"
 name = "chain guard bolt"
-count = 2
 torque = "24 N·m"
 tolerance = "10 %"
 thread = "M8x1.25"
@@ -56,6 +55,11 @@ BEFORE = """
 2031-04-02 09:06 front-nut-loosened yes by P-2
 2031-04-02 09:07 chain-off yes by P-2
 2031-04-02 09:08 wheel-out yes by P-2
+2031-04-02 09:08 compared yes by P-2
+2031-04-02 09:08 bearings-look yes by P-2
+2031-04-02 09:08 dampers-look yes by P-2
+2031-04-02 09:08 axle-look yes by P-2
+2031-04-02 09:08 rear-sprocket fitted rear sprocket with teeth=41, size=520, material=steel by P-2
 2031-04-02 09:09 sprocket-bolt stage 1 no torque wrench fits by P-2
 2031-04-02 09:10 sprocket-bolt stage 2 15 N·m with W-1 by P-2
 2031-04-02 09:15 sprocket-bolt stage 3 35 N·m with W-1 by P-2
@@ -63,27 +67,32 @@ BEFORE = """
 2031-04-02 09:21 sprocket-seated yes by P-2
 2031-04-02 09:22 wheel-in yes by P-2
 2031-04-02 09:23 caliper-carrier-bolt 24 N·m with W-1 by P-2
+2031-04-02 09:23 torque-arm-bolt 32 N·m with W-1 by P-2
+2031-04-02 09:24 sensor-ring-clear yes by P-2
 2031-04-02 09:24 axle-snug yes by P-2
-2031-04-02 09:25 chain fitted chain 520 by P-2
-2031-04-02 09:26 rivet-link fitted link 520 by P-2
+2031-04-02 09:24 shaft-look yes by P-2
+2031-04-02 09:24 front-sprocket fitted front sprocket with teeth=17, size=520, material=steel by P-2
+2031-04-02 09:25 chain fitted chain 520 with make and type=Millrace 520, size=520, links=110, seal=X-ring by P-2
+2031-04-02 09:26 rivet-link fitted link 520 with make and type=Millrace 520, size=520, type=rivet by P-2
+2031-04-02 09:26 rivet-flare measured rivet 5.6 mm, rivet 5.65 mm by P-2
 2031-04-02 09:27 pedal-pumped yes by P-2
 2031-04-02 09:28 tab-washer fitted washer 18 mm by P-2
 2031-04-02 09:29 front-sprocket-nut 92 N·m with W-1 adapter 50@0 by P-2
 2031-04-02 09:30 cover-on yes by P-2
 2031-04-02 09:31 slack measured 25 mm by P-2
-2031-04-02 09:32 alignment measured 0.5 mm by P-2
+2031-04-02 09:32 alignment measured left 412.5 mm, right 412 mm by P-2
 2031-04-02 09:33 rear-axle-nut 100 N·m with W-1 adapter 50@45 by P-2
-2031-04-02 09:34 slack measured 25 mm by P-2
-2031-04-02 09:35 alignment measured 0.5 mm by P-2
 2031-04-02 09:36 adjuster-lock-left 16 N·m with W-1 by P-2
 2031-04-02 09:37 adjuster-lock-right 16 N·m with W-1 by P-2
+2031-04-02 09:37 slack measured 25 mm by P-2
+2031-04-02 09:37 alignment measured left 412.5 mm, right 412 mm by P-2
 2031-04-02 09:38 chain-guard-bolt 24 N·m with W-1 by P-2
 """
 MARKED = (
-    "sprocket-bolt caliper-carrier-bolt front-sprocket-nut rear-axle-nut adjuster-lock-left adjuster-lock-right "
-    "chain-guard-bolt"
+    "sprocket-bolt caliper-carrier-bolt torque-arm-bolt front-sprocket-nut rear-axle-nut adjuster-lock-left "
+    "adjuster-lock-right chain-guard-bolt"
 )
-CHECKED = "sprocket-bolt caliper-carrier-bolt front-sprocket-nut rear-axle-nut"
+CHECKED = "sprocket-bolt caliper-carrier-bolt torque-arm-bolt front-sprocket-nut rear-axle-nut"
 AFTER = """
 2031-04-02 09:50 wheel-free yes by P-2
 2031-04-02 09:51 pedal-firm yes by P-2
@@ -132,7 +141,7 @@ def main() -> int:
     """Print the times and the ratio; 1 when judging takes longer than is allowed. `profile` shows where it goes."""
     with tempfile.TemporaryDirectory() as folder:
         book, procedure = Path(folder) / "yard.book", Path(folder) / "final-drive.toml"
-        procedure.write_text(EXAMPLE.read_text(encoding="utf-8").replace("\n[recheck]", TWO_MORE), encoding="utf-8")
+        procedure.write_text(EXAMPLE.read_text(encoding="utf-8").replace("\n[recheck]", ONE_MORE), encoding="utf-8")
         clock = Clock("2031-04-02 08:00")
         new_workshop(book, "YARD", {"zone": "UTC"}, clock=clock, chance=Random(1))
         with open_workshop(book, clock=clock, chance=Random(2)) as workshop:

@@ -79,7 +79,11 @@ def procedure_tables() -> "list[ProcedureTable] | None":
 
 @hookspec
 def label_kinds() -> "list[LabelKind] | None":
-    """Kinds of label that can be printed for a job, asked when a label is made. None means no kinds."""
+    """Kinds of label that can be printed for a job or a wrench, asked when a label is made. None means no kinds.
+
+    A kind names the bundled stocks it fits. What it says raises ValueError with a sentence where there is nothing to
+    print.
+    """
 
 
 @hookspec

@@ -3,9 +3,10 @@
 Each plugin is imported, registered and called alone: one that breaks is told as trouble and the others go on.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
+from functools import cached_property
 from importlib.metadata import Distribution, EntryPoint, entry_points
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, Self
 
 import pluggy
 
@@ -44,12 +45,26 @@ class Plugins:
         for entry in sorted(entries, key=lambda each: (each.name, each.value)):
             self._load(entry)
         self.units = self._unit_table()
-        self.kinds = self._kind_table()
 
-    def trouble(self, expected: Iterable[str] = ()) -> tuple[PluginTrouble, ...]:
-        """Every plugin that is broken, and every expected one that is blocked or absent."""
+    @cached_property
+    def kinds(self) -> "dict[str, OwnedKind]":
+        """Every kind of measurement by name; not asked for before it is needed, as few commands measure anything."""
+        return self._kind_table()
+
+    def asked_through(self) -> Self:
+        """The same plugins once everything that is asked late has been asked, so that no clash stays unseen."""
+        self.kinds  # noqa: B018  # asked for what it finds wrong
+        return self
+
+    def trouble(self, expected: Collection[str] = (), needed: Collection[str] = ()) -> tuple[PluginTrouble, ...]:
+        """Every plugin that is known to be broken, and every expected or needed one that is blocked or absent.
+
+        Whether the kinds of a plugin clash is only looked at where one that gives any is `needed`.
+        """
+        if any("measurement_kinds" in self.states[name].hooks for name in needed if name in self.states):
+            self.asked_through()
         broken = [PluginTrouble(s.name, s.state) for s in self.states.values() if s.state not in ("loaded", "blocked")]
-        for name in expected:
+        for name in sorted({*expected, *needed}):
             if name not in self.states:
                 broken.append(PluginTrouble(name, "is expected by this book and not installed"))
             elif self.states[name].state == "blocked":

@@ -33,6 +33,23 @@ PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"
 NAMES = ("Ingrun Feldtaler", "Basto Quill")
 PLATE, FRAME, OWNER = "QX 4711 Z", "KS5000042", "+99 555 01 02 03"
 LEFT_AT_M = 12_000_000
+# What fits the examples: written down with the parts, and read where a value comes of more than one reading.
+ATTRIBUTES = {
+    ("chain", "size"): "520",
+    ("chain", "links"): "110",
+    ("front-sprocket", "teeth"): "17",
+    ("front-sprocket", "size"): "520",
+    ("rear-sprocket", "teeth"): "41",
+    ("rear-sprocket", "size"): "520",
+    ("rivet-link", "size"): "520",
+    ("rivet-link", "type"): "rivet",
+}
+INPUTS = {
+    "chain wear": (("pins", "21"), ("length", "318.2 mm")),
+    "rivet flare": (("rivet", "5.6 mm"), ("rivet", "5.65 mm")),
+    "wheel alignment": (("left", "412.5 mm"), ("right", "412.0 mm")),
+    "adjuster position": (("left", "22 mm"), ("right", "22 mm")),
+}
 
 
 class Answer(NamedTuple):
@@ -75,7 +92,7 @@ class Yard:
             if isinstance(item, Fastener):
                 self.fasten(job, item)
             elif isinstance(item, Fit):
-                attributes = tuple((name, "as printed") for name in item.attributes)
+                attributes = tuple((name, ATTRIBUTES.get((item.key, name), "as printed")) for name in item.attributes)
                 fit(self.workshop, job, item.key, Part(item.part, "L-7", attributes=attributes), Say(self.mechanic))
             elif isinstance(item, Measurement):
                 self.gauge(job, item)
@@ -101,7 +118,9 @@ class Yard:
     def gauge(self, job: str, item: Measurement) -> None:
         """Measure the middle of what is allowed, or half of the most."""
         value = (item.lower + item.upper) / 2 if item.lower and item.upper else (item.upper or 0) / 2
-        measure(self.workshop, job, item.key, Measure(f"{value} {item.unit}"), Say(self.mechanic))
+        told = INPUTS.get(item.kind, ())
+        act = Measure(inputs=told) if told else Measure(f"{value} {item.unit}")
+        measure(self.workshop, job, item.key, act, Say(self.mechanic))
 
     def leave(self, job: str) -> None:
         """Release and hand over."""

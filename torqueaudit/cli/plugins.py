@@ -11,10 +11,10 @@ from torqueaudit.plugins import load_plugins
 def plugins(*, as_json: bool) -> None:
     """List the plugins: name, version, hooks, state; with a book named, as that book blocks them."""
     if click.get_current_context().find_root().obj is None:
-        states = list(load_plugins().states.values())
+        states = list(load_plugins().asked_through().states.values())
     else:
         with workshop_here() as workshop:
-            states = list(workshop.plugins.states.values())
+            states = list(workshop.plugins.asked_through().states.values())
     if as_json:
         print_json([{"name": s.name, "version": s.version, "hooks": s.hooks, "state": s.state} for s in states])
         return

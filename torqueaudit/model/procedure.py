@@ -14,6 +14,7 @@ from torqueaudit.model.specification import Printed, Specification
 Plain: TypeAlias = "str | int | bool | list[Plain] | dict[str, Plain]"
 
 HAND = "hand"
+THREADLOCKER = "threadlocker"
 CASTLE_NUT = "castle nut"
 DIMENSION = "dimension"
 

@@ -4,8 +4,7 @@ from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 
 from torqueaudit.model.measuring import OwnedKind
-from torqueaudit.model.procedure import DIMENSION, Fastener, Measurement, RecheckPlan, Work
-from torqueaudit.model.procedure_stages import THREADLOCKER
+from torqueaudit.model.procedure import DIMENSION, THREADLOCKER, Fastener, Measurement, RecheckPlan, Work
 from torqueaudit.model.procedure_values import Table, did_you_mean
 from torqueaudit.model.specification import TORQUE_AND_ANGLE
 

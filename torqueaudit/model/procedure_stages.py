@@ -5,13 +5,11 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import NamedTuple
 
-from torqueaudit.model.procedure import HAND, Fastener
+from torqueaudit.model.procedure import HAND, THREADLOCKER, Fastener
 from torqueaudit.model.procedure_values import Table
 from torqueaudit.model.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.units import UnitTable
 from torqueaudit.model.words import torque_text
-
-THREADLOCKER = "threadlocker"
 
 _PERCENT = re.compile(r"(\d{1,3})\s*%")
 _WHOLE = "100 %"

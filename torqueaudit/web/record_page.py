@@ -1,6 +1,7 @@
 """What the record's page says, worked out of the job's picture, so that the template only sets it."""
 
 from collections.abc import Iterable
+from itertools import groupby
 from typing import NamedTuple
 
 from torqueaudit.model.facts import MarkState, Outcome
@@ -50,6 +51,15 @@ class Proof(NamedTuple):
     budget: tuple[str, ...]
 
 
+class StepRun(NamedTuple):
+    """Some steps with one answer: their names, what was said by whom, and how many they are."""
+
+    name: str
+    said: str
+    by: str
+    many: int
+
+
 class RecordPage(NamedTuple):
     """The card of one job, in the order it is read."""
 
@@ -67,7 +77,7 @@ class RecordPage(NamedTuple):
     fasteners: tuple[FastenerLine, ...]
     last_recheck: str
     measurements: tuple[ItemView, ...]
-    steps: tuple[ItemView, ...]
+    steps: tuple[StepRun, ...]
     parts: tuple[ItemView, ...]
     proofs: tuple[Proof, ...]
     sources: tuple[tuple[str, str], ...]
@@ -96,7 +106,7 @@ def record_page(view: JobView) -> RecordPage:
         fasteners=tuple(_line(f) for f in view.fasteners),
         last_recheck=_last_recheck(view.recheck),
         measurements=tuple(item for item in view.items if item.kind == "measurement"),
-        steps=tuple(item for item in view.items if item.kind == "step"),
+        steps=_steps(view.items),
         parts=tuple(item for item in view.items if item.kind == "part"),
         proofs=_proofs(view.fasteners),
         sources=_sources(view.fasteners),
@@ -105,8 +115,20 @@ def record_page(view: JobView) -> RecordPage:
 
 
 def _says(view: JobView, weight: Weight) -> Iterable[str]:
-    of_weight = (f.finding for f in view.findings if f.finding.weight is weight and not f.concession)
-    return (each.says for each in together(of_weight))
+    """The sentences of one weight, each once with everything that it is said of."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for found in (f.finding for f in view.findings if f.finding.weight is weight and not f.concession):
+        begins = found.says.startswith(f"{found.subject}: ")
+        rest = found.says.removeprefix(f"{found.subject}: ")
+        alike.setdefault((found.rule, rest), []).extend([found.subject] * begins)
+    return (f"{names_together(dict.fromkeys(names))}: {rest}" if names else rest for (_, rest), names in alike.items())
+
+
+def _steps(items: Iterable[ItemView]) -> tuple[StepRun, ...]:
+    """The steps in their order, those that follow each other with the same answer of the same person together."""
+    steps = (item for item in items if item.kind == "step")
+    runs = ((key, [item.name for item in run]) for key, run in groupby(steps, key=lambda item: (item.said, item.by)))
+    return tuple(StepRun("; ".join(names), said, by, len(names)) for (said, by), names in runs)
 
 
 def _weight(view: JobView, stop: bool, caution: bool) -> str:  # noqa: FBT001  # two answers, asked in this order
@@ -209,7 +231,8 @@ def _proofs(fasteners: Iterable[FastenerView]) -> tuple[Proof, ...]:
     alike: dict[tuple[str, tuple[str, ...]], list[str]] = {}
     for f in fasteners:
         if f.proof and f.applied_nm is not None and not f.undone:
-            says = f"{applied_text(f.applied_nm, f.expanded_nm)}, {f.proof}"
+            # Without its uncertainty a torque stands with its fastener already.
+            says = f"{applied_text(f.applied_nm, f.expanded_nm)}, {f.proof}" if f.expanded_nm is not None else f.proof
             alike.setdefault((says, f.budget), []).append(f.name)
     return tuple(Proof(names_together(names), says, budget) for (says, budget), names in alike.items())
 

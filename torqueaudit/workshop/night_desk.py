@@ -77,7 +77,7 @@ class Desk:
         self.start = self._midnight(day)
         self.end = self._midnight(day + timedelta(days=1)) - timedelta(seconds=1)
         needed = {*self.settings.expects, *queries.needed_plugins(self.book)}
-        self.trouble = workshop.plugins.trouble(sorted(needed))
+        self.trouble = workshop.plugins.asked_through().trouble(sorted(needed))
         self.faults: list[Line] = []
         self._jobs: dict[int, Flagged | None] = {}
         self._plans: dict[str, RecheckPlan | None] = {}

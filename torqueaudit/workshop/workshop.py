@@ -127,7 +127,7 @@ class Workshop:
             cycles={number: take(self.book, settings, wrench, at).cycles for number, wrench in wrenches.items()},
             others=self.other_events(job.record),
             read_by=self.procedure(job.record.digest).read_by,
-            trouble=self.plugins.trouble({*settings.expects, *job.procedure.needs}),
+            trouble=self.plugins.trouble(settings.expects, job.procedure.needs),
             measured=self._measured(job.record.vehicle),
             fitted=self._fitted(job.record.vehicle),
             before=self._before(job.record),

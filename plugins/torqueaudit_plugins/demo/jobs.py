@@ -32,12 +32,21 @@ PERMITTED = (
     "turned by a spanner as far as the right one, to be looked at after 100 km by P-1"
 )
 NO_WRENCH_FITS: Mapping[str, tuple[str, ...]] = {
-    "adjuster-lock-left 16": ("0 15:00 adjuster-lock-left no torque wrench fits by {m}",),
+    "adjuster-lock-left 16": ("0 14:50 adjuster-lock-left no torque wrench fits by {m}",),
     "released": (PERMITTED, "1 09:00 released by P-1"),
 }
 MARK_TURNED: Mapping[str, tuple[str, ...]] = {
     "rear-axle-nut mark": ("0 09:08 rear-axle-nut mark disturbed: line 4 mm apart by {m}",),
     "re-checked": ("0 09:40 re-checked at {back} km: owner would not leave it here by {m}",),
+}
+HOOKED: Mapping[str, tuple[str, ...]] = {
+    "chain-look no": (
+        "0 09:15 chain-look yes: oiled by {m}",
+        "0 09:25 front-sprocket-look no: seven teeth hooked, one tip gone by {m}",
+    ),
+    "chain-look yes": (),
+    "released": (),
+    "handed over": (),
 }
 WRONG_UNIT: Mapping[str, tuple[str, ...]] = {
     "rear-axle-nut 80": (
@@ -51,16 +60,64 @@ WRONG_UNIT: Mapping[str, tuple[str, ...]] = {
 def story() -> list[str]:
     """The cards of all jobs, in the order they were opened."""
     return [
-        clean(1),
-        disturbed(2),
-        never_rechecked(3),
-        undone_later(4),
-        card("front-wheel-begun", date(2024, 4, 30), TRAINEE, job=5, vehicle="V-8", km=31_400),
-        card("final-drive", date(2024, 5, 2), BERTRAM, NOBODY_LOOKED, job=6, vehicle="V-5", km=7_210, left=7_214),
-        card("rear-wheel", date(2024, 5, 6), CLEMENTINE, WRONG_UNIT, job=7, vehicle="V-7", km=15_020, left=15_020),
-        card("rear-wheel", date(2024, 5, 8), BERTRAM, job=8, vehicle="V-6", km=22_391, left=22_391),
-        card("final-drive", date(2024, 5, 9), CLEMENTINE, NO_WRENCH_FITS, job=9, vehicle="V-4", km=9_902, left=9_905),
+        *worn_out(1),
+        clean(6),
+        disturbed(7),
+        never_rechecked(8),
+        undone_later(9),
+        card("front-wheel-begun", date(2024, 4, 30), TRAINEE, job=10, vehicle="V-8", km=31_400),
+        card("final-drive", date(2024, 5, 2), BERTRAM, NOBODY_LOOKED, job=11, vehicle="V-5", km=7_210, left=7_214),
+        card("rear-wheel", date(2024, 5, 6), CLEMENTINE, WRONG_UNIT, job=12, vehicle="V-7", km=15_020, left=15_020),
+        card("rear-wheel", date(2024, 5, 8), BERTRAM, job=13, vehicle="V-6", km=22_391, left=22_391),
+        card("final-drive", date(2024, 5, 9), CLEMENTINE, NO_WRENCH_FITS, job=14, vehicle="V-4", km=9_902, left=9_905),
     ]
+
+
+def worn_out(job: int) -> list[str]:
+    """A courier's chain over four noises: three times it was dry, then teeth are hooked. Then the job that follows."""
+    measured = (
+        (date(2024, 2, 5), 14_020, 22, "318.1", "318.2", "318.1"),
+        (date(2024, 2, 26), 16_510, 23, "318.3", "318.5", "318.4"),
+        (date(2024, 3, 18), 18_980, 25, "318.6", "318.8", "318.7"),
+        (date(2024, 4, 2), 21_030, 27, "318.9", "319.2", "319.0"),
+    )
+    noises = [
+        card(
+            "chain-noise",
+            day,
+            CLEMENTINE,
+            HOOKED if day == measured[-1][0] else None,
+            job=job + number,
+            vehicle="V-9",
+            km=km,
+            adjuster=adjuster,
+            arm=400 + adjuster,
+            near=near,
+            worst=worst,
+            far=far,
+        )
+        for number, (day, km, adjuster, near, worst, far) in enumerate(measured)
+    ]
+    return [*noises, fitted_after(job + len(measured))]
+
+
+def fitted_after(job: int) -> str:
+    """Chain and both sprockets fitted on the job that follows the noise; ridden, and looked at again."""
+    after: Mapping[str, tuple[str, ...]] = {
+        "job": (f"0 08:30 job {job} opened final-drive on V-9 at 21030 km after job {job - 1} by {{m}}",),
+        "released": (),
+        "handed over": (),
+    }
+    done = card("final-drive", date(2024, 4, 3), BERTRAM, after, job=job, vehicle="V-9", km=21_030)
+    ends = (
+        f"2024-04-04 09:00 job {job} released by P-1",
+        f"2024-04-04 09:05 job {job - 1} released by P-1",
+        f"2024-04-04 10:00 job {job} handed over at 21032 km by P-1",
+        f"2024-04-04 10:01 job {job - 1} handed over at 21032 km by P-1",
+        f"2024-04-06 19:00 job {job} ridden to 21118 km: quiet by owner",
+    )
+    seen = card("final-drive-recheck", date(2024, 4, 8), CLEMENTINE, back=21_131)
+    return "\n".join((done, *ends, seen))
 
 
 def clean(job: int) -> str:

@@ -27,7 +27,7 @@ PEOPLE = (
     ("Clementine Schlüsselweit", ("mechanic",), ""),
     ("Dagobert Drehmoment", ("trainee",), "P-2"),
 )
-VEHICLES = ("blue", "red", "grey", "green", "black", "white", "yellow", "silver")
+VEHICLES = ("blue", "red", "grey", "green", "black", "white", "yellow", "silver", "orange")
 LABORATORY = "Invented Calibrations"
 WRENCHES = (
     (
@@ -80,7 +80,7 @@ WRENCHES = (
 def play_story(book: Path) -> list[JobView]:
     """Make the book and play the whole story into it; the jobs as they stand then, in their order."""
     clock, chance = Clock(), Random(1999)  # noqa: S311  # the same story every time
-    clock.moment = datetime(2024, 4, 2, 6, 0, tzinfo=UTC)
+    clock.moment = datetime(2024, 2, 1, 6, 0, tzinfo=UTC)
     new_workshop(book, "YARD", SETTINGS, clock=clock, chance=chance)
     with open_workshop(book, clock=clock, chance=chance) as workshop:
         _furnish(workshop)

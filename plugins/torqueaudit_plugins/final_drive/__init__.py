@@ -1,1 +1,60 @@
-"""The final drive: chain, sprockets, slack and alignment, worked out from what a mechanic counts and measures."""
+"""The final drive: chain, sprockets, slack and alignment, worked out from what a mechanic counts and measures.
+
+Speaks of jobs whose procedure has a table `[x.final_drive]` or measures one of its kinds; of all others it is silent.
+"""
+
+from typing import TYPE_CHECKING
+
+from torqueaudit.hooks import hookimpl
+
+if TYPE_CHECKING:
+    from torqueaudit.model.around import Around
+    from torqueaudit.model.finding import Finding
+    from torqueaudit.model.job import Job
+    from torqueaudit.model.measuring import MeasurementKind
+    from torqueaudit.model.plugin_tables import ProcedureTable
+    from torqueaudit.model.report import ExtraSection
+
+# Every command loads this plugin, and few look at a final drive: the hooks import what they need.
+
+
+@hookimpl
+def measurement_kinds() -> "list[MeasurementKind]":
+    """Chain wear, chain slack, wheel alignment, rivet flare and adjuster position."""
+    from torqueaudit_plugins.final_drive.kinds import KINDS
+
+    return list(KINDS)
+
+
+@hookimpl
+def procedure_tables() -> "list[ProcedureTable]":
+    """The table `[x.final_drive]`."""
+    from torqueaudit.model.plugin_tables import ProcedureTable
+    from torqueaudit_plugins.final_drive.stated import NAME
+    from torqueaudit_plugins.final_drive.table import look_at_drive
+
+    return [ProcedureTable(NAME, look_at_drive)]
+
+
+@hookimpl
+def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
+    """What does not fit together, where the axle has to go, and what nobody has looked at."""
+    if not _is_concerned(job):
+        return None
+    from torqueaudit_plugins.final_drive.rules import review_drive
+
+    return list(review_drive(job, around))
+
+
+@hookimpl
+def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
+    """What to move, how the chain wears, how to look after it, and what the re-check may turn."""
+    if not _is_concerned(job):
+        return None
+    from torqueaudit_plugins.final_drive.panels import panels_of
+
+    return panels_of(job, around)
+
+
+def _is_concerned(job: "Job") -> bool:
+    return "final_drive" in job.procedure.x or "final_drive" in job.procedure.needs

@@ -12,7 +12,10 @@ from enum import StrEnum
 from math import atan, degrees, isfinite
 from typing import NamedTuple
 
+from torqueaudit.model.units import format_number
+
 MOST_MM = 2000
+END = "end"  # the condition under which a procedure states it
 
 
 class End(StrEnum):
@@ -70,3 +73,23 @@ def one_end(left: End | None, right: End | None) -> End | None:
 def way_of_more(end: End) -> str:
     """Which way the side that reads more has to move, "forward" or "back"; the other side the opposite way."""
     return "forward" if end is End.FRONT else "back"
+
+
+def end_named(words: str) -> End | None:
+    """The end that words name: "front", "front end", "from the rear"; None where they name none.
+
+    Raises ValueError, with a sentence, where they name both.
+    """
+    named = [end for end in End if end.value in words.casefold().replace("pivot", "front")]
+    if len(named) > 1:
+        raise ValueError(f"“{words}” names both ends of the swinging arm; say from which one it was taken")
+    return named[0] if named else None
+
+
+def move_words(found: Skew, end: End) -> str:
+    """Which side moves which way by how much, and the same with the slack kept."""
+    way = way_of_more(end)
+    other = "back" if way == "forward" else "forward"
+    whole, half = (f"{format_number(abs(found.difference_mm) / part, 4)} mm" for part in (1, 2))
+    kept = f"{found.more} {way} and {found.other} {other} by {half} each"
+    return f"move {found.more} {way} by {whole}, or, to keep the slack, {kept}"

@@ -11,8 +11,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Check, CheckMethod, HandOver, Outcome, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Fastener
-from torqueaudit.model.procedure_stages import THREADLOCKER
+from torqueaudit.model.procedure import THREADLOCKER, Fastener
 from torqueaudit.model.words import digits_apart, torque_text
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})

@@ -1,0 +1,89 @@
+"""How a chain wears over a vehicle's jobs: in words and as a picture."""
+
+from torqueaudit.model.around import Around
+from torqueaudit.model.job import Job
+from torqueaudit.model.report import Chart, ExtraSection
+from torqueaudit_plugins.final_drive.kinds import WEAR
+from torqueaudit_plugins.final_drive.stated import Stated
+from torqueaudit_plugins.final_drive.trend import LEAST_DISTANCES, NOT_RISING, TOO_FEW, Reach, Trend, fit
+from torqueaudit_plugins.final_drive.wearing import Worn, limit_percent, worn_chain
+
+TITLE = "Chain wear"
+PLACES = 7  # where the band is worked out
+BEYOND = 1.0  # how far past the last point the line is drawn, in spans of the points
+
+
+def wear_panel(job: Job, around: Around, stated: Stated) -> ExtraSection | None:
+    """Of a job that measures wear, once one was measured while its chain was on."""
+    item = next((each for each in job.procedure.measurements() if each.kind == WEAR), None)
+    if item is None:
+        return None
+    worn = worn_chain(job, around, stated)
+    if not worn.points and not worn.without_distance:
+        return None
+    limit = limit_percent(item, stated)
+    line = _line(worn)
+    sentences = (*_history(around, worn), *_told(line, limit, worn))
+    drawn = len({km for km, _ in worn.points}) >= LEAST_DISTANCES - 1
+    return ExtraSection(TITLE, sentences, chart=_chart(worn, line, limit) if drawn else None)
+
+
+def _line(worn: Worn) -> Trend | None:
+    if len({km for km, _ in worn.points}) < LEAST_DISTANCES:
+        return None
+    return fit([km for km, _ in worn.points], [wear for _, wear in worn.points])
+
+
+def _history(around: Around, worn: Worn) -> tuple[str, ...]:
+    said = []
+    if worn.off:
+        day = worn.off.happened_at.astimezone(around.settings.timezone).date()
+        said.append(f"This chain came off on {day}, see job {worn.off.job}.")
+    if worn.without_distance:
+        said.append(f"{worn.without_distance} measured without a distance and left out.")
+    return tuple(said)
+
+
+def _told(line: Trend | None, limit: float | None, worn: Worn) -> tuple[str, ...]:
+    if line is None:
+        return (f"{TOO_FEW[0].upper()}{TOO_FEW[1:]}.",)
+    low, high = line.slope_interval
+    wears = "It wore" if worn.off else "It wears"
+    slope = f"{wears} by {line.slope * 1000:.3f} % in 1000 km ({low * 1000:.3f} to {high * 1000:.3f})"
+    if limit is None:
+        return (f"{slope}. No limit is stated, so no distance to it.",)
+    reach = line.reaches(limit)
+    if reach is None:
+        return (f"{slope}." if worn.off else f"{slope}. {NOT_RISING[0].upper()}{NOT_RISING[1:]}.",)
+    return (f"{slope}. {_reached(reach, limit, worn)}",)
+
+
+def _reached(reach: Reach, limit: float, worn: Worn) -> str:
+    low, at, high = (f"{round(km, -1):.0f}" for km in (reach.low_km, reach.distance_km, reach.high_km))
+    would = "would have reached" if worn.off else "reaches"
+    said = f"The line {would} the limit of {limit:.3g} % at {at} km ({low} to {high} km, 95 % interval)."
+    if worn.off:
+        return said
+    if reach.low_km <= max(km for km, _ in worn.points):
+        return f"{said} The latest measurement lies there or past it: judge the wear itself."
+    return f"{said} Wear quickens near its end: measure again before {low} km."
+
+
+def _chart(worn: Worn, line: Trend | None, limit: float | None) -> Chart:
+    first, last = min(worn.points), max(worn.points)
+    ends = " to ".join(f"{wear:.2f} % at {km:.0f} km" for km, wear in (first, last))
+    fitted = ", with the line through them and its 95 % band" if line else ""
+    says = f"{len(worn.points)} measurements, from {ends}{fitted}."
+    shown = None if limit is None else round(limit, 3)
+    chart = Chart(TITLE, says, "distance in km", "wear in %", worn.points, limit=shown)
+    if line is None:
+        return chart
+    at = _places(first[0], last[0], line.reaches(limit) if limit is not None else None)
+    band = tuple((km, line.at(km) - line.band_percent(km), line.at(km) + line.band_percent(km)) for km in at)
+    return chart._replace(line=((at[0], line.at(at[0])), (at[-1], line.at(at[-1]))), band=band)
+
+
+def _places(first: float, last: float, reach: Reach | None) -> list[float]:
+    """Evenly from the first point to where the limit is reached, if that is not too far past the last one."""
+    end = min(max(last, reach.distance_km if reach else last), last + BEYOND * (last - first))
+    return [first + (end - first) * step / (PLACES - 1) for step in range(PLACES)]

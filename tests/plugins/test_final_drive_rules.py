@@ -1,0 +1,537 @@
+"""The rules of the final drive: each speaks when it has to, and is silent otherwise."""
+
+from collections.abc import Callable
+
+import pytest
+
+from torqueaudit.testing import findings, play
+from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.workshop import Workshop
+
+Enter = Callable[..., None]
+OPENED = "2031-04-02 10:00 job {job} opened drive on V-1 at {km} km by P-2\n"
+SOURCE = 'source = "manual"\npage = "1"\n'
+FITS = "".join(
+    f'[[work]]\nfit = "{key}"\nname = "{key.replace("-", " ")}"\npart = "{key}"\n'
+    for key in ("rear-sprocket", "front-sprocket", "chain", "rivet-link")
+)
+FLARE = '[[work]]\nmeasure = "flare"\nname = "rivet flare"\nkind = "rivet flare"\nlimit = "5.5 … 5.8 mm"\n' + SOURCE
+TABLE = """
+[x.final_drive]
+chain = "520"
+front = 17
+rear = 41
+links = 110
+centre_distance_mm = [630, 652]
+adjuster_pitch_mm = 1.25
+adjuster_end_mm = 40
+alignment_base_mm = 250
+"""
+ROAD = TABLE + 'use = "road"\n'
+REAR = "rear-sprocket fitted sprocket with teeth=41, size=520, material=steel"
+FRONT = "front-sprocket fitted sprocket with teeth=17, size=520, material=steel"
+CHAIN = "chain fitted chain with make and type=Millrace, size=520, links=110, seal=X-ring"
+LINK = "rivet-link fitted link with make and type=Millrace, size=520, type=rivet, seal=X-ring"
+SOUND = (REAR, FRONT, CHAIN, LINK)
+
+
+def fitted(workshop: Workshop, *acts: str, job: int = 1, km: int = 12000, day: int = 2) -> str:
+    """A job with these acts, a minute apart; its number."""
+    lines = [f"2031-04-{day:02} 10:{minute:02} {act} by P-2" for minute, act in enumerate(acts, start=1)]
+    opened = OPENED.replace("04-02", f"04-{day:02}").format(job=job, km=km)
+    return play(workshop, opened + "\n".join(lines))
+
+
+def other(act: str, **changed: str) -> tuple[str, ...]:
+    """The sound set with one part written down otherwise."""
+    pairs = ", ".join(f"{name.replace('_', ' ')}={value}" for name, value in changed.items())
+    return tuple(
+        f"{each.partition(' with ')[0]} with {pairs}" if each.startswith(f"{act} ") else each for each in SOUND
+    )
+
+
+OWN = [
+    "count-unreadable",
+    "not-one-set",
+    "size-differs",
+    "sprocket-material",
+    "link-type",
+    "clip-direction",
+    "flare-not-asked",
+    "flare-before-link",
+    "flare-outside",
+    "link-differs",
+    "chain-length",
+    "links-differ",
+    "ratio-changed",
+    "same-tooth",
+    "axle-to-move",
+    "chain-worn",
+    "tight-places",
+    "adjuster-travel",
+    "position-not-first",
+    "cause-not-found",
+    "looks-left",
+    "always-look",
+]
+
+
+def said(workshop: Workshop, job: str = "1") -> list[tuple[str, str]]:
+    """What the rules of the plugin say."""
+    found = [each.finding for each in show_job(workshop, job).findings]
+    return [(each.rule, each.weight.value) for each in found if each.rule in OWN]
+
+
+def test_a_set_that_fits_is_silent(workshop: Workshop, enter: Enter) -> None:
+    enter(FITS + FLARE + ROAD)
+    fitted(workshop, *SOUND, "flare measured rivet 5.6 mm, rivet 5.7 mm")
+
+    assert [] == said(workshop)
+
+
+def test_a_procedure_without_its_table_is_not_concerned(workshop: Workshop, enter: Enter) -> None:
+    """Whatever is written down."""
+    enter(FITS)
+    fitted(workshop, *other("chain", size="428", links="7"))
+
+    assert [] == said(workshop)
+
+
+SIZE_525 = (
+    "rear sprocket: size 525, and the chain is 520: the pitch is the same and the width is not. Fit one size on chain, "
+    "link and both sprockets."
+)
+SIZE_428 = (
+    "rear sprocket: size 428, and the chain is 520: they do not run on each other. Fit one size on chain, link and "
+    "both sprockets."
+)
+
+
+@pytest.mark.parametrize(
+    ("acts", "rule", "says"),
+    [
+        (other("rear-sprocket", teeth="41", size="525"), "size-differs", SIZE_525),
+        (other("rear-sprocket", teeth="41", size="428"), "size-differs", SIZE_428),
+        (
+            other("chain", size="525 XW", links="110"),
+            "size-differs",
+            "chain: size 525, and the source asks for 520. Fit what the source asks for.",
+        ),
+        (
+            other("front-sprocket", teeth="seventeen"),
+            "count-unreadable",
+            "front sprocket: “seventeen” is no number of teeth, so nothing was worked out. Count, and record it again.",
+        ),
+        (
+            tuple(each.replace("front-sprocket fitted", "front-sprocket fitted used") for each in SOUND),
+            "not-one-set",
+            (
+                "chain and sprockets: the front sprocket is not new, and the rest of the set is. Worn parts soon wear "
+                "new ones: fit all three new (common practice, no source)."
+            ),
+        ),
+        (
+            other("rear-sprocket", teeth="41", material="Aluminium 7075"),
+            "sprocket-material",
+            (
+                "rear sprocket: aluminium wears soon on the road (common practice, no source). Fit steel, or look at "
+                "its teeth each time the chain is oiled."
+            ),
+        ),
+        (
+            other("chain", links="111"),
+            "chain-length",
+            (
+                "chain: a chain of 111 links cannot be closed: inner and outer links take turns, so the number is "
+                "even; take 110 or 112."
+            ),
+        ),
+        (
+            other("chain", links="40"),
+            "chain-length",
+            "chain: a chain of 40 links is too short to close around 17 and 41 teeth: it takes more than 49.1.",
+        ),
+        (
+            other("chain", links="108"),
+            "chain-length",
+            (
+                "chain: 108 links around 17 and 41 teeth are taut at 624.1 mm, and the adjusters begin at 630 mm: it "
+                "is too short. Fit 110 links."
+            ),
+        ),
+        (
+            other("chain", links="112"),
+            "chain-length",
+            (
+                "chain: 112 links around 17 and 41 teeth are taut at 656.0 mm, and the adjusters end at 652 mm: it is "
+                "too long. Fit 110 links."
+            ),
+        ),
+        (
+            other("chain", links="112"),
+            "links-differ",
+            "chain: 112 links in place of 110. Lay it beside the old one and count both.",
+        ),
+        (
+            other("rear-sprocket", teeth="42"),
+            "ratio-changed",
+            (
+                "sprockets: 42/17 teeth in place of 41/17, a ratio 2.4 % higher. A speed taken at the gearbox reads "
+                "2.4 % higher than before, one taken at a wheel as before. Have the reading put right, and ask whether "
+                "the vehicle's papers allow it."
+            ),
+        ),
+        (
+            other("rear-sprocket", teeth="44"),
+            "same-tooth",
+            (
+                "rear sprocket: with 44 teeth and 110 links the same tooth meets the same link every 5 turns; without "
+                "a common divisor it would be 110, and wear more even (common practice, no source)."
+            ),
+        ),
+        (
+            other("rivet-link", make_and_type="Grist", type="rivet"),
+            "link-differs",
+            "rivet link: make and type Grist, and the chain has Millrace. Fit the link that was made for this chain.",
+        ),
+        (
+            other("rivet-link", type="rivet", seal="O-ring"),
+            "link-differs",
+            "rivet link: seal O-ring, and the chain has X-ring. Fit the link that was made for this chain.",
+        ),
+    ],
+)
+def test_what_does_not_fit_is_said(
+    workshop: Workshop, enter: Enter, acts: tuple[str, ...], rule: str, says: str
+) -> None:
+    """A sentence a mechanic can act on; lengths recomputed by the command `chain length`."""
+    enter(FITS + FLARE + ROAD)
+    fitted(workshop, *acts)
+
+    assert [says] == findings(workshop, rule=rule)
+
+
+STOPS = {"size-differs", "chain-length", "link-type", "clip-direction", "flare-before-link"}
+
+
+def test_only_what_cannot_run_stops(workshop: Workshop, enter: Enter) -> None:
+    """What the trade advises is a caution, what only tells a note."""
+    enter(FITS + FLARE + ROAD + 'link = "rivet"\n')
+    fitted(workshop, "flare measured rivet 5.6 mm, rivet 5.7 mm", *other("chain", size="525", links="106"))
+    weights = dict(said(workshop))
+
+    assert STOPS & weights.keys() == {rule for rule, weight in weights.items() if weight == "stop"}
+    assert {"size-differs", "chain-length", "flare-before-link"} <= weights.keys()
+
+
+def test_a_half_fitted_set_is_not_judged_yet(workshop: Workshop, enter: Enter) -> None:
+    """The ratio of a new rear and an old front sprocket is nobody's plan."""
+    enter(FITS + FLARE + ROAD)
+    fitted(workshop, *other("rear-sprocket", teeth="45")[:1])
+
+    assert [] == said(workshop)
+
+
+def test_a_procedure_that_fits_the_chain_alone_is_not_a_set(workshop: Workshop, enter: Enter) -> None:
+    enter('[[work]]\nfit = "chain"\nname = "chain"\npart = "chain"\n' + TABLE)
+    fitted(workshop, CHAIN)
+
+    assert [
+        (
+            "chain and sprockets: the front sprocket and rear sprocket are not new, and the rest of the set is. Worn "
+            "parts soon wear new ones: fit all three new (common practice, no source)."
+        )
+    ] == findings(workshop, rule="not-one-set")
+
+
+def test_the_ratio_is_held_against_the_set_that_was_on(workshop: Workshop, enter: Enter) -> None:
+    """An earlier job fitted 16/45 and 112 links; going back to the source's own is a change too."""
+    enter(FITS + FLARE + TABLE.replace("[630, 652]", "[600, 700]"))
+    before = tuple(
+        each.replace("teeth=17", "teeth=16").replace("teeth=41", "teeth=45").replace("links=110", "links=112")
+        for each in SOUND
+    )
+    fitted(workshop, *before)
+    fitted(workshop, *SOUND, job=2, day=3)
+    again = fitted(workshop, *SOUND, job=3, day=4)
+
+    assert ["sprockets: 41/17 teeth in place of 45/16, a ratio 14.2 % lower"] == [
+        each.partition(". ")[0] for each in findings(workshop, "2", rule="ratio-changed")
+    ]
+    assert ["chain: 110 links in place of 112. Lay it beside the old one and count both."] == findings(
+        workshop, "2", rule="links-differ"
+    )
+    assert [] == [rule for rule, _ in said(workshop, again) if rule in {"ratio-changed", "links-differ"}]
+
+
+def test_aluminium_is_for_competition(workshop: Workshop, enter: Enter) -> None:
+    enter(FITS + FLARE + TABLE + 'use = "competition"\n')
+    fitted(workshop, *other("rear-sprocket", teeth="41", material="aluminium"))
+
+    assert [] == findings(workshop, rule="sprocket-material")
+
+
+@pytest.mark.parametrize(
+    ("closed_end", "says"),
+    [
+        (
+            "",
+            (
+                "rivet link: nobody wrote down which way its clip faces. The closed end of its clip has to face the "
+                "way the chain travels, forward on the upper run: look, and record its “closed end”."
+            ),
+        ),
+        (
+            "back",
+            (
+                "rivet link: closed end “back” was written. The closed end of its clip has to face the way the chain "
+                "travels, forward on the upper run: turn it, and record “way of travel”."
+            ),
+        ),
+        ("way of travel", ""),
+    ],
+)
+def test_the_closed_end_of_a_clip_faces_the_way_of_travel(
+    workshop: Workshop, enter: Enter, closed_end: str, says: str
+) -> None:
+    enter(FITS + TABLE)
+    told = {"closed_end": closed_end} if closed_end else {}
+    fitted(workshop, *other("rivet-link", type="clip", **told))
+
+    assert [says] * bool(says) == findings(workshop, rule="clip-direction", weight="stop")
+    assert [] == findings(workshop, rule="flare-not-asked")
+
+
+def test_a_clip_where_the_source_asks_for_rivets_stops(workshop: Workshop, enter: Enter) -> None:
+    enter(FITS + TABLE + 'link = "rivet"\n')
+    fitted(workshop, *other("rivet-link", type="clip", closed_end="way of travel"))
+
+    assert ["rivet link: a clip link, and the source asks for a rivet link. Fit that."] == findings(
+        workshop, rule="link-type", weight="stop"
+    )
+
+
+def test_rivets_are_measured_after_they_were_flared(workshop: Workshop, enter: Enter) -> None:
+    """Another link, another flare."""
+    enter(FITS + FLARE + TABLE)
+    fitted(workshop, *SOUND, "flare measured rivet 5.6 mm, rivet 5.7 mm", LINK)
+
+    assert ["rivet flare: measured before this rivet link was fitted. Measure both rivets again."] == findings(
+        workshop, rule="flare-before-link"
+    )
+
+
+@pytest.mark.parametrize(
+    ("flare", "says"),
+    [
+        ("5.4", "rivet flare: flare on a little at a time, measuring again."),
+        ("5.9", "rivet flare: an over-flared rivet cracks: fit a new link."),
+    ],
+)
+def test_a_flare_outside_its_limits_says_what_to_do(workshop: Workshop, enter: Enter, flare: str, says: str) -> None:
+    enter(FITS + FLARE + TABLE)
+    fitted(workshop, *SOUND, f"flare measured rivet 5.65 mm, rivet {flare} mm")
+
+    assert [says] == findings(workshop, rule="flare-outside")
+    assert 1 == len(findings(workshop, rule="measurement-outside", weight="stop"))
+
+
+def test_a_procedure_that_asks_for_no_flare_is_told(workshop: Workshop, enter: Enter) -> None:
+    enter(FITS + TABLE)
+    fitted(workshop, *SOUND)
+
+    assert 1 == len(findings(workshop, rule="flare-not-asked", weight="caution"))
+
+
+def measured(key: str, kind: str, limits: str, conditions: str = "") -> str:
+    condition = f"conditions = {conditions}\n" if conditions else ""
+    source = SOURCE if "unit" not in limits else ""
+    return f'[[work]]\nmeasure = "{key}"\nname = "{key}"\nkind = "{kind}"\n{limits}\n{condition}{source}'
+
+
+POSITION = measured("position", "adjuster position", 'unit = "mm"')
+WEAR = measured("wear", "chain wear", 'max = "0.6 %"')
+SLACK = measured("slack", "chain slack", 'limit = "20 … 30 mm"')
+ALIGNMENT = measured("alignment", "wheel alignment", 'max = "1 mm"', '{ end = "front" }')
+ALL = POSITION + WEAR + SLACK + ALIGNMENT + TABLE
+AGAIN = " Measure slack and alignment again, also after the axle nut has its torque."
+
+
+def test_slack_outside_says_how_far_the_axle_goes(workshop: Workshop, enter: Enter) -> None:
+    """Reference section 9: 45 to 30 mm is 0.443391 mm; to 25 mm 0.552 and to 20 mm 0.640, by the same formula."""
+    enter(ALL)
+    fitted(workshop, "slack measured 45 mm")
+
+    assert [
+        "slack: move the axle back by 0.55 mm on both sides (2.6 flats of the adjuster), to the middle of 20 … 30 mm "
+        "(0.44 to 0.64 mm reach its ends)." + AGAIN
+    ] == findings(workshop, rule="axle-to-move")
+
+
+def test_slack_too_small_goes_forward(workshop: Workshop, enter: Enter) -> None:
+    """From 10 to 25 mm."""
+    enter(ALL)
+    fitted(workshop, "slack measured 10 mm")
+
+    assert findings(workshop, rule="axle-to-move")[0].startswith(
+        "slack: move the axle forward by 0.21 mm on both sides"
+    )
+
+
+def test_alignment_outside_says_which_side(workshop: Workshop, enter: Enter) -> None:
+    """Read from the front end, the side that reads more stands further back."""
+    enter(ALL)
+    fitted(workshop, "alignment measured left 410 mm, right 412.5 mm")
+
+    assert [
+        "alignment: move right forward by 2.5 mm, or, to keep the slack, right forward and left back by 1.25 mm each "
+        "(2 turns of the adjuster for the whole)." + AGAIN
+    ] == findings(workshop, rule="axle-to-move")
+
+
+def test_what_another_job_turned_since_is_not_to_be_moved(workshop: Workshop, enter: Enter) -> None:
+    """The axle stands elsewhere by then."""
+    enter(ALL)
+    fitted(workshop, "slack measured 45 mm")
+    before = len(findings(workshop, rule="axle-to-move"))
+    play(workshop, "2031-04-03 10:00 job 2 opened axle on V-1 by P-2")
+    play(workshop, "2031-04-03 10:05 job 2 rear-axle-nut loosened: wheel out by P-2")
+
+    assert (1, []) == (before, findings(workshop, rule="axle-to-move"))
+
+
+def test_what_is_inside_moves_nothing(workshop: Workshop, enter: Enter) -> None:
+    enter(ALL)
+    fitted(workshop, "slack measured 25 mm", "alignment measured left 410 mm, right 410.5 mm")
+
+    assert [] == said(workshop)
+
+
+def test_teeth_and_links_that_nobody_states_move_nothing(workshop: Workshop, enter: Enter) -> None:
+    """No number is made up."""
+    enter(SLACK + '[x.final_drive]\nchain = "520"\n')
+    fitted(workshop, "slack measured 45 mm")
+
+    assert [] == said(workshop)
+
+
+def test_a_worn_chain_is_not_tensioned_once_more(workshop: Workshop, enter: Enter) -> None:
+    enter(ALL)
+    fitted(
+        workshop,
+        "position measured left 30 mm, right 30 mm",
+        "wear measured pins 21, length 320 mm",
+        "slack measured 45 mm",
+    )
+
+    assert [
+        (
+            "wear: past its limit. Do not tension this chain once more; fit chain and both sprockets new (common "
+            "practice, no source), on a job that follows job 1."
+        )
+    ] == findings(workshop, rule="chain-worn")
+    assert [] == findings(workshop, rule="axle-to-move")
+
+
+def test_a_chain_tight_here_and_loose_there_is_a_caution(workshop: Workshop, enter: Enter) -> None:
+    """More than the whole window apart."""
+    enter(ALL)
+    fitted(workshop, "slack measured slack 22 mm at link 1, slack 33 mm at link 60")
+
+    assert 1 == len(findings(workshop, rule="tight-places", weight="caution"))
+
+
+def test_a_chain_evenly_slack_is_silent(workshop: Workshop, enter: Enter) -> None:
+    enter(ALL)
+    fitted(workshop, "slack measured slack 22 mm at link 1, slack 29 mm at link 60")
+
+    assert [] == said(workshop)
+
+
+@pytest.mark.parametrize(("stands", "speaks"), [("37.5", True), ("20", False)])
+def test_adjusters_near_their_end_are_a_caution(
+    workshop: Workshop,
+    enter: Enter,
+    stands: str,
+    speaks: bool,  # noqa: FBT001  # a table's column
+) -> None:
+    """2.5 mm of 640 are 0.29 to 0.39 % more wear (2·cos β·T/(N·p) and T/C); 0.44 % more is allowed."""
+    enter(ALL)
+    fitted(workshop, f"position measured left {stands} mm, right 10 mm", "wear measured pins 21, length 318 mm")
+    found = findings(workshop, rule="adjuster-travel", weight="caution")
+
+    assert speaks == bool(found)
+    assert not found or found[0].startswith(
+        "position: 2.5 mm of travel left, used up by about 0.3 to 0.4 % more wear (an estimate), and the chain may "
+        "wear by 0.4 % more."
+    )
+
+
+def test_the_adjusters_are_read_before_the_chain_is_tensioned(workshop: Workshop, enter: Enter) -> None:
+    enter(ALL)
+    fitted(workshop, "wear measured pins 21, length 318 mm", "position measured left 20 mm, right 20 mm")
+
+    assert 1 == len(findings(workshop, rule="position-not-first", weight="caution"))
+
+
+def look(key: str, required: str = "false") -> str:
+    name = key.replace("-", " ")
+    return f'[[work]]\nstep = "{key}"\nname = "{name}"\nsays = "See."\nlook = true\nrequired = {required}\n'
+
+
+NOISE = (
+    look("listen") + look("chain-look") + look("axle-look") + look("gearbox-look")
+) + '[x.final_drive]\nchain = "520"\nalways_look = ["axle-look"]\n'
+
+
+def test_until_a_cause_is_found_the_cheapest_look_is_next(workshop: Workshop, enter: Enter) -> None:
+    enter(NOISE)
+    fitted(workshop, "listen yes")
+
+    assert ["no cause found yet. The cheapest look that is left: chain look. See."] == findings(
+        workshop, rule="cause-not-found", weight="stop"
+    )
+
+
+def test_a_cause_found_stops_until_what_holds_the_wheel_was_looked_at(workshop: Workshop, enter: Enter) -> None:
+    """And says what else nobody looked at."""
+    enter(NOISE)
+    fitted(workshop, "listen yes", "chain-look no: two stiff links")
+
+    assert ["axle look: not looked at. A cause was found (chain look), but this is always looked at. See."] == findings(
+        workshop, rule="always-look", weight="stop"
+    )
+    assert ["found: chain look. Not looked at: gearbox look. Another cause may hide there."] == findings(
+        workshop, rule="looks-left", weight="note"
+    )
+
+    play(workshop, "2031-04-02 10:20 job 1 axle-look not applicable by P-2")
+    assert ["axle look: called not applicable, but it is looked at whatever the cause. See."] == findings(
+        workshop, rule="always-look", weight="stop"
+    )
+
+    play(workshop, "2031-04-02 10:21 job 1 axle-look yes by P-2\n2031-04-02 10:22 gearbox-look yes by P-2")
+    assert [] == said(workshop)
+
+
+def test_a_cause_that_was_put_right_at_once_is_one_all_the_same(workshop: Workshop, enter: Enter) -> None:
+    enter(NOISE)
+    fitted(workshop, "listen yes", "chain-look no: dry", "chain-look yes: oiled", "axle-look yes")
+
+    assert [("looks-left", "note")] == said(workshop)
+
+
+def test_all_in_order_finds_no_cause(workshop: Workshop, enter: Enter) -> None:
+    enter(NOISE)
+    fitted(workshop, *(f"{key} yes" for key in ("listen", "chain-look", "axle-look", "gearbox-look")))
+
+    assert [("cause-not-found", "caution")] == said(workshop)
+
+
+def test_the_rules_of_a_table_entered_without_the_plugin_break_nothing(workshop: Workshop, enter: Enter) -> None:
+    """Values of any kind, as an old book may hold them, were refused on entry; a job without them is silent."""
+    enter(FITS + '[x.final_drive]\nuse = "road"\n')
+    fitted(workshop, *SOUND)
+
+    assert ["flare-not-asked"] == [rule for rule, _ in said(workshop)]
+    assert [] == findings(workshop, rule="plugin-broken")

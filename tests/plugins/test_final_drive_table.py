@@ -1,0 +1,248 @@
+"""The table `[x.final_drive]`: what it may state, every mistake with its line, and the examples."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from torqueaudit.model.procedure import Step
+from torqueaudit.plugins import Plugins
+from torqueaudit.testing import Clock, findings, play
+from torqueaudit.workshop.acting import Refused, Say
+from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.workshop import Workshop
+from torqueaudit_plugins.final_drive.stated import stated_in
+
+Enter = Callable[..., None]
+EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
+FIT = '[[work]]\nfit = "chain"\nname = "chain"\npart = "chain"\n'
+LOOK = '[[work]]\nstep = "axle-look"\nname = "axle"\nsays = "See."\nlook = true\n'
+WEAR = '[[work]]\nmeasure = "wear"\nname = "chain wear"\nkind = "chain wear"\n'
+PRINTED = WEAR + 'max = "319.4 mm"\nsource = "manual"\npage = "1"\n'
+BEGIN = "[x.final_drive]\n"
+CARE = BEGIN + '[[x.final_drive.care]]\nwhat = "oil"\nadvice = "spray"\nsource = "leaflet"\n'
+
+
+@pytest.mark.parametrize(
+    "table",
+    [
+        'chain = "520"',
+        "front = 17\nrear = 41",
+        "pitch_mm = 14.5",
+        'chain = "630"\npitch_mm = 19.05',
+        'chain = "520"\nlinks = 110',
+        "centre_distance_mm = [630, 652.5]",
+        'use = "off-road"\nlink = "clip"',
+        "adjuster_pitch_mm = 1.25\nadjuster_end_mm = 40\nalignment_base_mm = 250",
+        'parts = { chain = "chain" }',
+    ],
+)
+def test_every_key_may_stand_without_the_others(enter: Enter, table: str) -> None:
+    """A job may not know them."""
+    enter(FIT + BEGIN + table)
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "says"),
+    [
+        (FIT + BEGIN, "", "says nothing; write what is known of the drive, or leave it out"),
+        (
+            FIT + BEGIN + 'chain = "521"',
+            "chain",
+            '"521" is no size known here (420, 428, 520, 525, 530); write pitch_mm',
+        ),
+        (FIT + BEGIN + 'chain = "520"\npitch_mm = 12.7', "pitch_mm", "is 12.7, but a 520 chain has 15.875"),
+        (FIT + BEGIN + "pitch_mm = 500", "pitch_mm", "has to lie between 5 and 50"),
+        (FIT + BEGIN + "front = 5", "front", "has to be a whole number from 6 to 150"),
+        (FIT + BEGIN + 'rear = "41"', "rear", "has to be a whole number from 6 to 150"),
+        (FIT + BEGIN + "links = 111", "links", "is 111; a chain closes only with an even number of links"),
+        (FIT + BEGIN + "centre_distance_mm = [652, 630]", "centre_distance_mm", "has to be the least and the most"),
+        (FIT + BEGIN + "centre_distance_mm = 640", "centre_distance_mm", "has to be the least and the most in mm"),
+        (FIT + BEGIN + "adjuster_pitch_mm = 9", "adjuster_pitch_mm", "has to lie between 0.2 and 6"),
+        (FIT + BEGIN + "alignment_base_mm = 5", "alignment_base_mm", "has to lie between 10 and 2000"),
+        (FIT + BEGIN + 'use = "track"', "use", '"track" is not known; write road or off-road or competition'),
+        (FIT + BEGIN + 'link = "glue"', "link", '"glue" is not known; write rivet or clip'),
+        (FIT + BEGIN + "teeth = 17", "teeth", "is not known here; known are"),
+        (
+            FIT + BEGIN + 'parts = { chain = "chian" }',
+            "parts.chain",
+            '"chian" is no part of this procedure; did you mean',
+        ),
+        (FIT + BEGIN + 'parts = { wheel = "chain" }', "parts.wheel", "is not known here"),
+        (
+            FIT + BEGIN + 'chain = "520"\nfront = 17\nrear = 41\nlinks = 120\ncentre_distance_mm = [630, 652]',
+            "links",
+            "are 120, which are taut at 719.8 mm, outside of centre_distance_mm; 110 would fit",
+        ),
+        (
+            FIT + BEGIN + 'chain = "520"\nfront = 17\nrear = 41\nlinks = 20',
+            "links",
+            "a chain of 20 links is too short to close around 17 and 41 teeth",
+        ),
+        (
+            FIT + BEGIN + 'chain = "520"\nfront = 17\nrear = 41\ncentre_distance_mm = [100, 652]',
+            "centre_distance_mm",
+            "a centre distance of 100 mm is smaller than the sprockets",
+        ),
+        (PRINTED + BEGIN + "wear_pins = 21", "chain", "is missing; the chain wear needs the chain's size, or pitch_mm"),
+        (
+            PRINTED + BEGIN + 'chain = "520"',
+            "wear_pins",
+            "is missing; the limit of the chain wear is a length over so many",
+        ),
+        (
+            PRINTED + BEGIN + 'chain = "520"\nwear_pins = 22',
+            "wear_pins",
+            "is 22; over so many pins a new chain has 333.375",
+        ),
+        (
+            LOOK + BEGIN + 'always_look = ["axel-look"]',
+            "always_look",
+            '"axel-look" is no look of this procedure; did you mean',
+        ),
+        (
+            FIT + CARE + 'every = "500 km"',
+            "care",
+            '"oil": none of its sources is followed; write follows = true at exactly',
+        ),
+        (FIT + CARE + "follows = true", "care 1", "says not when; write every"),
+        (FIT + CARE + 'every = "often"\nfollows = true', "care 1.every", '"often" does not start with a number'),
+        (
+            FIT + CARE.replace('source = "leaflet"\n', "") + 'season = "winter"\nfollows = true',
+            "care 1.source",
+            "is missing",
+        ),
+        (
+            FIT
+            + (
+                CARE
+                + 'season = "winter"\nfollows = true\n'
+                + CARE.removeprefix(BEGIN)
+                + 'season = "rain"\nfollows = true'
+            ),
+            "care",
+            '"oil": more than one source is followed',
+        ),
+    ],
+)
+def test_a_mistake_refuses_the_procedure_with_its_line(enter: Enter, text: str, key: str, says: str) -> None:
+    with pytest.raises(Refused) as refused:
+        enter(text)
+    told = str(refused.value)
+
+    assert says in told
+    assert re.search(rf"drive\.toml:line \d+, (x\.final_drive\.?)?{re.escape(key)}: ", told), told
+
+
+def test_values_entered_without_the_plugin_count_as_not_stated() -> None:
+    """A book may hold a table that nobody looked at."""
+    odd = {
+        "chain": 520,
+        "front": "17",
+        "rear": True,
+        "links": [110],
+        "pitch_mm": "wide",
+        "centre_distance_mm": ["652", "630"],
+        "adjuster_pitch_mm": "-1.25",
+        "always_look": "axle",
+        "parts": ["chain"],
+        "care": [{"what": 1, "follows": "yes"}, "oil"],
+    }
+    stated = stated_in({"final_drive": odd})
+
+    assert (None, None, None, None, None, None, ()) == (
+        stated.pitch_mm,
+        stated.front,
+        stated.rear,
+        stated.links,
+        stated.centre_mm,
+        stated.adjuster_pitch_mm,
+        stated.always_look,
+    )
+    assert [("", False)] == [(each.what, each.follows) for each in stated.care]
+    assert stated_in({}) == stated_in({"final_drive": "none"})
+
+
+def test_such_a_table_breaks_no_rule_and_no_panel(book_file: Path, tmp_path: Path, installed_plugins: Plugins) -> None:
+    """Entered while the plugin was away."""
+    path = tmp_path / "drive.toml"
+    text = 'format = 1\nname = "drive"\ntitle = "Drive"\nedition = "1"\n' + FIT
+    path.write_text(
+        text + BEGIN + 'front = "many"\nlinks = "odd"\ncentre_distance_mm = 6\ncare = "none"', encoding="utf-8"
+    )
+    clock = Clock()
+    with open_workshop(book_file, clock=clock, plugins=Plugins([])) as workshop:
+        job = open_job(workshop, Opening("V-1", enter_procedure(workshop, path, Say("P-2"))), Say("P-2"))
+    with open_workshop(book_file, clock=clock, plugins=installed_plugins) as workshop:
+        play(workshop, f"2031-04-02 10:05 job {job} chain fitted chain with links=110, size=520 by P-2")
+
+        assert [] == findings(workshop, job, rule="plugin-broken")
+        assert () == show_job(workshop, job).panels
+
+
+@pytest.mark.parametrize("name", ["chain-noise", "final-drive"])
+def test_the_examples_hold_no_mistake_and_say_that_they_are_invented(workshop: Workshop, name: str) -> None:
+    path = EXAMPLES / f"{name}.toml"
+    digest = enter_procedure(workshop, path, Say("P-2"))
+
+    assert "final_drive" in workshop.procedure(digest).procedure.needs
+    assert "EVERY VALUE HERE ARE INVENTED" in " ".join(path.read_text(encoding="utf-8").replace("#", "").split())
+
+
+def test_a_noise_is_looked_for_in_the_order_of_effort(workshop: Workshop) -> None:
+    """Listen, chain, front sprocket, rear sprocket, wear, slack and alignment, bearings … last the gearbox."""
+    digest = enter_procedure(workshop, EXAMPLES / "chain-noise.toml", Say("P-2"))
+    procedure = workshop.procedure(digest).procedure
+    expected = [
+        "bike-secured",
+        "listen",
+        "chain-look",
+        "front-sprocket-look",
+        "front-nut-look",
+        "rear-sprocket-look",
+        "adjuster-position",
+        "wear",
+        "adjusters-restored",
+        "slack",
+        "alignment",
+        "wheel-bearings-look",
+        "dampers-look",
+        "axle-look",
+        "brake-look",
+        "gearbox-look",
+    ]
+    looks = [item for item in procedure.work if isinstance(item, Step) and item.look]
+
+    assert expected == [item.key for item in procedure.work]
+    assert all(look.means for look in looks)
+    assert set(stated_in(procedure.x).always_look) == {look.key for look in looks if look.required}
+    assert () == procedure.fasteners()
+
+
+def test_the_readme_of_the_examples_tells_every_key_kind_and_attribute(installed_plugins: Plugins) -> None:
+    """What can be written can be looked up."""
+    text = (EXAMPLES / "README.md").read_text(encoding="utf-8").partition("### `[x.final_drive]`")[2]
+    keys = "chain pitch_mm front rear links centre_distance_mm adjuster_pitch_mm adjuster_end_mm alignment_base_mm"
+    more = "wear_pins use link always_look parts what season advice source size teeth material type seal"
+    kinds = [name for name, owned in installed_plugins.kinds.items() if owned.plugin == "final_drive"]
+
+    assert [] == [key for key in f"{keys} {more}".split() if f"`{key}`" not in text]
+    assert [] == [kind for kind in kinds if f'`"{kind}"`' not in text]
+    assert [] == [
+        word for word in ("`make and type`", "`closed end`", "`follows = true`", "`every = ") if word not in text
+    ]
+
+
+def test_old_and_new_are_compared_before_anything_is_fitted(workshop: Workshop) -> None:
+    """By the procedure's own order."""
+    digest = enter_procedure(workshop, EXAMPLES / "final-drive.toml", Say("P-2"))
+    job = open_job(workshop, Opening("V-1", digest), Say("P-2"))
+    for key in ("rear-sprocket", "front-sprocket", "chain"):
+        play(workshop, f"2031-04-02 10:00 job {job} {key} fitted part by P-2")
+    early = [said for said in findings(workshop, job, rule="step-too-early") if "old and new compared" in said]
+
+    assert ["rear sprocket", "front sprocket", "chain"] == [said.partition(":")[0] for said in early]
