@@ -6,6 +6,7 @@ import re
 import shlex
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -35,6 +36,20 @@ def test_every_command_of_the_readme_runs(tmp_path: Path) -> None:
 
     assert len(codes) > 10
     assert dict.fromkeys(commands, (0, "")) == codes
+
+
+def test_the_frame_number_of_the_readme_is_one_that_the_examples_hold_for() -> None:
+    """Whoever goes on with another of them meets no stop for it."""
+    (frame,) = re.findall(r"--frame-number (\S+)", (ROOT / "README.md").read_text(encoding="utf-8"))
+    sources = [
+        source
+        for path in (ROOT / "examples" / "procedures").glob("*.toml")
+        for source in tomllib.loads(path.read_text(encoding="utf-8")).get("source", {}).values()
+    ]
+    ranges = [source["frames"] for source in sources if "frames" in source]
+
+    assert ranges
+    assert [] == [(first, last) for first, last in ranges if not first <= frame.replace("-", "") <= last]
 
 
 @pytest.mark.parametrize("hook", HOOKS)

@@ -47,7 +47,7 @@ rear axle nut · entry {workshop.book.head().sequence} · 2031-04-02 10:05 by P-
     0 % lever length, u = 5 mm, the workshop's assumption: 0 N·m
     0 % adapter length, u = 1 mm, the workshop's assumption: 0 N·m
     0.873 % adapter angle, u = 5 degrees, the workshop's assumption: 0.87 N·m
-  the wrench had done at least 0 cycles since its calibration
+  the wrench had done no cycles that the book knows since its calibration
 """
     actual = show("1", "rear-axle-nut").stdout
 

@@ -508,3 +508,20 @@ def test_no_value_of_another_kind_makes_the_reader_crash(odd: str) -> None:
         told = [int(one.split()[1].rstrip(",:")) for one in mistakes("\n".join(changed))]
 
         assert all(1 <= line <= len(lines) for line in told)
+
+
+@pytest.mark.parametrize(
+    ("lines", "says"),
+    [
+        ('after = ["nut"]\ncovers = ["nut"]', ""),
+        ('after = ["nut"]\ncovers = ["nutt"]', '"nutt" is no fastener here; did you mean "nut"'),
+        ('covers = ["nut"]', '"nut" comes before what covers it; write it in after as well'),
+    ],
+)
+def test_a_step_covers_a_fastener_that_comes_before_it(lines: str, says: str) -> None:
+    """What it hides stands in `after` too."""
+    found = mistakes(f'{HEAD}{NUT}torque = "at least 9 N·m"\n{STEP}{lines}')
+
+    assert [True] * bool(says) == [f"look.covers: {says}" in mistake for mistake in found]
+    if not says:
+        assert ("nut",) == read(f'{HEAD}{NUT}torque = "at least 9 N·m"\n{STEP}{lines}').steps()[0].covers

@@ -143,3 +143,18 @@ def test_the_same_posture_is_comparable_however_it_is_spaced_or_capitalised(name
     asked = SLACK._replace(conditions=((name, wanted),))
     require_comparable(asked, [])
     require_comparable(asked, [(f" {name.upper()}", f"{wanted}  ")])
+
+
+def test_a_place_may_be_told_with_from() -> None:
+    """As people say where a length begins."""
+    assert Reading(Decimal("410.5"), None, "the pivot") == read_reading("left", LENGTH, "410.5 mm from the pivot")
+
+
+def test_a_kind_may_know_other_words_for_a_condition() -> None:
+    """It alone; without it only the same words are the same."""
+    asked = SLACK._replace(conditions=(("end", "front, at the pivot"),))
+
+    require_comparable(asked, [("End", "pivot")], lambda name, _asked, told: (name, told) == ("end", "pivot"))
+    for same in (None, lambda _name, _asked, _told: False):
+        with pytest.raises(ValueError, match="taken with End “pivot” it is not comparable"):
+            require_comparable(asked, [("End", "pivot")], same)

@@ -13,14 +13,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from torqueaudit_plugins.final_drive.answering import AS_A_SET, WARNINGS
-from torqueaudit_plugins.final_drive.axle_command import AGAIN, NO_SLACK, SAME_POSTURE
+from torqueaudit_plugins.final_drive.axle_command import AGAIN, BAR_TIGHT, NO_SLACK, SAME_POSTURE
 from torqueaudit_plugins.final_drive.command import chain
-from torqueaudit_plugins.final_drive.trend import NOT_RISING, TOO_FEW
+from torqueaudit_plugins.final_drive.trend import NOT_RISING, TOO_FEW, sure_words
 
 DRIVE = ("--front", "17", "--rear", "41", "--pitch", "15.875")
 LINKS = (*DRIVE, "--links", "110")
 WEAR = ("wear", "--pins", "21", "--pitch", "15.875")
 RULE = (*WEAR, "--limit", "319.4", "--uncertainty", "0.5")
+REAR_ENDS = ("--left-end", "axle", "--right-end", "rear")
 POINTS = ("trend", "--at", "1000:0.05", "--at", "6 000 km: 0,2 %", "--at", "12000:0.44", "--at", "15000:0.52")
 
 
@@ -120,7 +121,30 @@ def test_pins_counted_as_pitches_are_suspected() -> None:
     told = lines("wear", "--pins", "20", "--chain", "520", "--length", "323")
 
     expected = "7.09 % is hardly true: count again. 20 pins span 19 pitches, and 323 mm is 20.35 pitches long."
-    assert expected == told[2]
+    assert expected == told[0]
+    assert answer("wear", "--pins", "20", "--chain", "520", "--length", "323")["hardly_true"]
+
+
+def test_a_chain_shorter_than_new_is_doubted_and_not_judged() -> None:
+    """One pin too many was counted: no verdict of "in"."""
+    words = ("wear", "--pins", "22", "--chain", "520", "--length", "318", "--limit", "0.6 %")
+    told = lines(*words)
+
+    assert told[0].startswith("-4.61 % is hardly true: count again. 22 pins span 21 pitches")
+    assert "not judged: no chain is shorter than new" == told[2]
+    assert "not judged" == answer(*words)["verdict"]
+
+
+@pytest.mark.parametrize("length", ["319.4", "319,4 mm", "31.94 cm", "31.94cm"])
+def test_a_length_may_be_told_in_millimetres_and_centimetres(length: str) -> None:
+    """The same wear."""
+    assert "0.59842519685" == answer(*WEAR, "--length", length)["wear_percent"]
+
+
+@pytest.mark.parametrize("length", ["12.5 in", '12.5"', "12.5 inches", "12.5 inch"])
+def test_a_length_may_be_told_in_inches(length: str) -> None:
+    """One inch is 25.4 mm by definition: 12.5 are 317.5, a new chain."""
+    assert "0" == answer(*WEAR, "--length", length)["wear_percent"]
 
 
 def test_links_for_a_centre_distance() -> None:
@@ -163,7 +187,7 @@ def test_slack_to_one_value() -> None:
     assert "slack 30 to 30 mm: leave the axle where it is" == lines("slack", *LINKS, "--from", "30", "--to", "30")[0]
 
 
-@pytest.mark.parametrize("window", ["20 … 30", "20..30", "20-30 mm", "20 mm – 30 mm"])
+@pytest.mark.parametrize("window", ["20 … 30", "20..30", "20-30 mm", "20 mm – 30 mm", "20 to 30 mm"])
 def test_slack_to_a_window(window: str) -> None:
     """The middle is aimed at; the ends are told; with the adjusters' thread also flats."""
     words = ("slack", *LINKS, "--from", "45", "--to", window, "--adjuster-pitch", "1.25")
@@ -177,6 +201,24 @@ def test_slack_to_a_window(window: str) -> None:
     assert expected == lines(*words)[:3]
     assert Decimal(found["axle_least_mm"]) < Decimal(found["axle_mm"]) < Decimal(found["axle_most_mm"])
     assert round(Decimal(found["flats"]), 6) == round(Decimal(found["axle_mm"]) / Decimal("1.25") * 6, 6)
+
+
+def test_a_bar_tight_chain_needs_at_least_that() -> None:
+    """It may be pulled past taut."""
+    assert BAR_TIGHT in lines("slack", *LINKS, "--from", "0", "--to", "25")
+    assert BAR_TIGHT not in lines("slack", *LINKS, "--from", "5", "--to", "25")
+
+
+def test_a_move_that_is_hardly_true_says_so_before_all() -> None:
+    """More than two turns, or 10 mm where the thread is not known."""
+    far = ("alignment", "--left", "415 mm from pivot", "--right", "410 mm from pivot", "--base", "250")
+    slack = ("slack", *LINKS, "--from", "130", "--to", "25", "--adjuster-pitch", "1.25")
+
+    expected = "a move of more than 2 turns of an adjuster is hardly true: measure"
+    assert lines(*far, "--adjuster-pitch", "1.25")[0].startswith(f"{expected} both sides again first")
+    assert lines(*slack)[0].startswith(f"{expected} the slack again first")
+    assert "left reads 5 mm more than right: a skew of 1.146°" == lines(*far)[0]
+    assert answer(*slack)["hardly_true"]
 
 
 def test_slack_within_its_window_is_left() -> None:
@@ -196,9 +238,10 @@ def test_alignment_names_the_side_and_the_way(end: str, way: str, other: str) ->
 
     expected = [
         "right reads 0.5 mm more than left: a skew of 0.115°",
-        f"move right {other} by 0.5 mm, or left {way} by as much",
-        f"to keep the slack in the middle: right {other} and left {way} by 0.25 mm each",
-        "adjusters of 1.25 mm a turn: 2.4 flats",
+        (
+            f"move right {other} and left {way} by 0.25 mm each (1.2 flats each), which keeps the slack; or right "
+            f"alone {other} by 0.5 mm (2.4 flats)"
+        ),
         AGAIN,
     ]
     assert expected == lines(*words)
@@ -206,16 +249,32 @@ def test_alignment_names_the_side_and_the_way(end: str, way: str, other: str) ->
     assert ("right", other, "-0.5", "0.5") == tuple(
         found[key] for key in ("side", "direction", "difference_mm", "move_mm")
     )
+    assert ("2.4", "0.25", "1.2") == tuple(found[key] for key in ("flats", "each_mm", "each_flats"))
+
+
+@pytest.mark.parametrize(
+    ("left", "right", "ends"),
+    [
+        ("412.5 mm from front", "413 mm from the pivot", ()),
+        ("412.5 mm at the front end", "413 mm from pivot to axle", ()),
+        ("412.5", "413", ("--left-end", "pivot", "--right-end", "front, at the pivot")),
+    ],
+)
+def test_the_pivot_is_the_front_end(left: str, right: str, ends: tuple[str, ...]) -> None:
+    """Told behind the length or by its own option."""
+    assert "back" == answer("alignment", "--left", "1", "--right", "0", "--base", "250", *REAR_ENDS)["direction"]
+    assert "forward" == answer("alignment", "--left", left, "--right", right, "--base", "250", *ends)["direction"]
 
 
 def test_alignment_without_the_end_tells_both() -> None:
     """Nothing is guessed."""
     words = ("alignment", "--left", "1", "--right", "0", "--base", "250")
 
-    assert "read from the front end (the pivot), move left forward by 1 mm; from the rear end, back" == lines(*words)[1]
+    expected = "read from the front end (the pivot), move left forward by 1 mm; from the rear end (the axle), back"
+    assert expected == lines(*words)[1]
     assert "" == answer(*words)["direction"]
     assert ["left and right read the same: no skew", AGAIN] == lines(*words[:2], "0", *words[3:])
-    assert "hardly true" in " ".join(lines(*words[:2], "40", *words[3:]))
+    assert "more than 2° is hardly true: measure both sides again first" == lines(*words[:2], "9", *words[3:])[0]
 
 
 def test_ratio_says_what_changes() -> None:
@@ -245,9 +304,30 @@ def test_trend_tells_the_distance_with_its_interval() -> None:
     """A line through four points, and where it reaches 0.6 %."""
     told = lines(*POINTS, "--limit", "0.6 %")
 
-    assert "4 points: 0.035 % in 1000 km (0.028 to 0.042)" == told[0]
-    assert "the line reaches 0.6 % at 17105 km (95 % interval 15328 to 19629 km)" == told[1]
-    assert "the latest measurement at 15000 km lies within or past it" in " ".join(lines(*POINTS, "--limit", "0.5"))
+    assert "4 points: 0.035 % in 1000 km (0.026 to 0.044)" == told[0]
+    assert told[1].startswith("the line reaches 0.6 % at 17105 km (95 % interval ")
+    assert sure_words(0.1, told=False) in told
+    assert (
+        "the line reaches 0.6 % at 17105 km (95 % interval 15328 to 19629 km)"
+        == lines(*POINTS, "--limit", "0.6 %", "--uncertainty", "0.01")[1]
+    )
+    assert "the latest measurement at 15000 km lies within that" in " ".join(lines(*POINTS, "--limit", "0.54"))
+
+
+def test_a_trend_past_its_limit_says_so_first_and_tells_no_distance() -> None:
+    """By its last value, or by its line though the last value lies a little lower."""
+    assert ["past the limit of 0.5 % now", "4 points: 0.035 % in 1000 km (0.026 to 0.044)"] == lines(
+        *POINTS, "--limit", "0.5"
+    )[:2]
+    found = answer(*POINTS, "--limit", "0.525")
+    assert (True, None, None) == tuple(found[key] for key in ("past_limit", "distance_km", "distance_high_km"))
+
+
+def test_points_on_a_line_have_an_interval_all_the_same() -> None:
+    """They lie there by chance: never "26000 to 26000"."""
+    found = answer("trend", "--at", "1000:0.1", "--at", "6000:0.2", "--at", "11000:0.3", "--limit", "0.6")
+
+    assert Decimal(found["distance_high_km"]) - Decimal(found["distance_low_km"]) > 5000
 
 
 def test_trend_says_when_nothing_can_be_told() -> None:
@@ -272,7 +352,18 @@ def test_trend_says_when_nothing_can_be_told() -> None:
         ((*WEAR, "--length", "nan"), '--length: "nan" is not a plain number'),
         ((*WEAR, "--length", "-323"), "a length of -323 mm is none"),
         ((*WEAR, "--length", "32.3"), "32.3 mm is no length of 20 pitches"),
-        ((*WEAR, "--length", "323", "--limit", "2"), 'a limit of "2" is none: write a percentage like 0.6 %'),
+        ((*WEAR, "--length", "323", "--limit", "2"), 'a limit of "2" does not say of what: write “2 %”, or the'),
+        ((*WEAR, "--length", "323", "--limit", "0.6"), 'a limit of "0.6" does not say of what: write “0.6 %”'),
+        ((*WEAR, "--length", "323", "--limit", "20 mm"), 'a limit of "20 mm" is none: write a percentage like 0.6 %'),
+        ((*POINTS, "--limit", "0.6", "--uncertainty", "0"), "an uncertainty of 0 % is none of a wear"),
+        (
+            ("alignment", "--left", "1 mm from below", "--right", "0", "--base", "250"),
+            "left: “below” names no end of the swinging arm; write front (pivot) or rear (axle)",
+        ),
+        (
+            ("alignment", "--left", "1 from front", "--left-end", "axle", "--right", "0 from front", "--base", "250"),
+            "left: “front” and “axle” are not the same end",
+        ),
         ((*WEAR, "--length", "323", "--uncertainty", "-1"), "an uncertainty of -1 mm is none"),
         ((*WEAR, "--length", "323", "--guard", "2"), "a guard band of 2 uncertainties is not used"),
         (("length", *DRIVE, "--links", "109"), "a chain of 109 links cannot be closed"),

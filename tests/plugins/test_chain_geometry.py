@@ -165,7 +165,7 @@ def test_a_root_outside_is_the_nearer_end() -> None:
         (lambda: SPAN.wear_percent(Decimal("NaN")), "a length of NaN mm is none"),
         (lambda: SPAN.wear_percent(Decimal(-3)), "a length of -3 mm is none"),
         (lambda: SPAN.wear_percent(Decimal(900)), "900 mm is no length of 20 pitches"),
-        (lambda: read_limit("2", SPAN), 'a limit of "2" is none: write a percentage like 0.6 %'),
+        (lambda: read_limit("2", SPAN), 'a limit of "2" does not say of what: write “2 %”'),
         (lambda: read_limit("0 %", SPAN), 'a limit of "0 %" is none'),
         (lambda: read_limit("1 in", SPAN), 'a limit of "1 in" is none'),
         (lambda: read_limit("much", SPAN), "does not start with a number"),

@@ -90,6 +90,20 @@ def test_points_on_a_line_have_no_interval_to_speak_of() -> None:
     assert pytest.approx((22_500, 22_500, 22_500)) == reach
 
 
+def test_no_interval_is_narrower_than_the_readings_allow() -> None:
+    """Of three points on a line: ± 1.96·0.05 % around it, read along the limit; scatter counts where it is larger."""
+    km, wear = [0, 5000, 10_000], [0.1, 0.3, 0.5]
+    line = fit(km, wear, sure_percent=0.1)
+    reach = line.reaches(LIMIT)
+    assert reach is not None
+
+    error = stats.norm.ppf(0.975) * 0.05
+    assert pytest.approx(error) == line.error_percent
+    assert pytest.approx(LIMIT) == line.at(reach.low_km) + error * (1 / 3 + (reach.low_km - 5000) ** 2 / 5e7) ** 0.5
+    assert pytest.approx(LIMIT) == line.at(reach.high_km) - error * (1 / 3 + (reach.high_km - 5000) ** 2 / 5e7) ** 0.5
+    assert fit(KM, WEAR).error_percent == fit(KM, WEAR, sure_percent=0.01).error_percent
+
+
 def test_a_higher_level_is_a_wider_interval() -> None:
     """99 % holds 95 %."""
     usual, wide = fit(KM, WEAR).reaches(LIMIT), fit(KM, WEAR, level=0.99).reaches(LIMIT)

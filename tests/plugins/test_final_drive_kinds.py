@@ -7,7 +7,7 @@ import pytest
 
 from torqueaudit.model.facts import Measured
 from torqueaudit.plugins import Plugins
-from torqueaudit.testing import play
+from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Refused
 from torqueaudit.workshop.workshop import Workshop
 
@@ -77,6 +77,61 @@ def test_a_limit_printed_as_a_length_is_judged_as_it_is_printed(workshop: Worksh
 
 
 @pytest.mark.parametrize(
+    ("told", "verdict", "inside"),
+    [
+        ("318.8 mm ± 0.6 mm", "in", True),
+        ("319.2 mm ± 0.6 mm", "in, not proved", True),
+        ("319.6 mm ± 0.6 mm", "out, not proved", False),
+        ("319.7 mm ± 0.2 mm", "out", False),
+    ],
+)
+def test_a_told_uncertainty_counts_under_simple_acceptance_too(
+    workshop: Workshop,
+    enter: Enter,
+    told: str,
+    verdict: str,
+    inside: bool,  # noqa: FBT001  # a table's column
+) -> None:
+    """As the calculator judges; a value inside is no stop, and what is not proved is a caution."""
+    enter(PERCENT)
+    found = taken(workshop, f"pins 21, length {told}")
+    said = findings(workshop, rule="measurement-not-proved", weight="caution")
+
+    assert (verdict, inside, "simple acceptance") == (found.verdict, found.inside, found.rule)
+    assert (verdict == "in, not proved") == bool(said)
+    assert not said or said[0].endswith(
+        "its uncertainty reaches past it: in, not proved. Take a better instrument to be sure."
+    )
+
+
+def test_a_told_uncertainty_of_a_slack_counts(workshop: Workshop, enter: Enter) -> None:
+    enter(SLACK)
+    found = taken(workshop, "slack 29 mm ± 2 mm")
+
+    assert "in, not proved" == found.verdict
+    assert 1 == len(findings(workshop, rule="measurement-not-proved", weight="caution"))
+
+
+@pytest.mark.parametrize(
+    ("told", "says"),
+    [
+        ("pins 21, length 320.5 mm", "worn 0.945 %, the most is 0.6 %: replace chain and both sprockets"),
+        ("pins 21, length 319.7 mm ± 0.2 mm", "worn 0.693 % ± 0.063 %, the most is 0.6 %: replace chain"),
+        ("pins 21, length 333.375 mm", "5 % is hardly true: count again. 21 pins span 20 pitches"),
+        ("pins 21, length 319 mm", ""),
+    ],
+)
+def test_a_worn_chain_says_what_to_do(workshop: Workshop, enter: Enter, told: str, says: str) -> None:
+    """Nobody sets it right; one that is inside says nothing of the kind."""
+    enter(PERCENT)
+    found = taken(workshop, told)
+
+    assert found.mend.startswith(says)
+    assert bool(says) == bool(found.mend)
+    assert [f"the it: {found.mend}."] * bool(says) == findings(workshop, rule="measurement-outside")
+
+
+@pytest.mark.parametrize(
     ("told", "verdict"),
     [
         ("318.8 mm ± 0.6 mm", "in"),
@@ -130,6 +185,11 @@ def test_more_wear_is_more_whatever_the_place(workshop: Workshop, enter: Enter) 
         (PERCENT, "pins 21, length 31.9 mm", "31.9 mm is no length of 20 pitches"),
         (PRINTED, "pins 20, length 302 mm", "the limit holds for 21 pins; count so many"),
         (PERCENT, "length 318 mm", "say also pins"),
+        (
+            PERCENT,
+            "pins 21, length 303 mm",
+            "-4.57 % is hardly true: count again. 21 pins span 20 pitches, and 303 mm is 19.09 pitches long",
+        ),
         (asked("chain wear", 'unit = "%"'), "pins 21, length 318 mm", "the procedure does not say what chain it is"),
     ],
 )
@@ -218,8 +278,25 @@ def test_no_skew_says_so(workshop: Workshop, enter: Enter) -> None:
 
 
 @pytest.mark.parametrize(
+    "said",
+    [
+        "left 411 mm from front, right 410 mm from the pivot",
+        "left 411 mm at the pivot, right 410 mm at pivot end",
+        "left 411 mm, right 410 mm under end=front",
+        "left 411 mm, right 410 mm under end=pivot",
+    ],
+)
+def test_the_pivot_is_the_front_end(workshop: Workshop, enter: Enter, said: str) -> None:
+    """In whatever words, behind the length or as the condition; the procedure says "front, at the pivot"."""
+    enter(FRONT)
+
+    assert "left reads 1 mm more than right, 0.23°" == taken(workshop, said).says
+
+
+@pytest.mark.parametrize(
     ("said", "says"),
     [
+        ("left 411 mm, right 410 mm under end=axle", "taken with end “axle” it is not comparable"),
         (
             "left 411 mm at front end, right 410 mm at rear end",
             "left was taken from the front end and right from the rear",

@@ -48,25 +48,27 @@ POINTS = ((12_000, "317.8"), (15_000, "318.1"), (18_000, "318.5"), (21_000, "318
 
 @pytest.mark.parametrize("table", [PERCENT, PRINTED], ids=["in percent", "as printed"])
 def test_wear_over_the_vehicles_jobs_is_a_line(workshop: Workshop, enter: Enter, table: str) -> None:
-    """The line, and the interval of its slope, are those of scipy.stats."""
+    """The line, and the interval of its slope, are those of scipy.stats; ± 0.1 % of each wear widens it."""
     enter(table + TABLE)
     found = panel(workshop, worn(workshop, *POINTS), "Chain wear")
     percent = [(float(length) - 317.5) / 317.5 * 100 for _, length in POINTS]
     line = stats.linregress([float(km) for km, _ in POINTS], percent)
-    half = stats.t.ppf(0.975, len(POINTS) - 2) * line.stderr
+    spread = sum((km - sum(each for each, _ in POINTS) / len(POINTS)) ** 2 for km, _ in POINTS)
+    half = max(stats.t.ppf(0.975, len(POINTS) - 2) * line.stderr, stats.norm.ppf(0.975) * 0.1 / 2 / spread**0.5)
     limit = 0.6 if table is PERCENT else (319.4 - 317.5) / 317.5 * 100
     assert found is not None
     assert found.chart is not None
 
     slopes = [f"{1000 * (line.slope + sign * half):.3f}" for sign in (0, -1, 1)]
     reached = round((limit - line.intercept) / line.slope, -1)
-    assert found.sentences[-1].startswith(
+    assert found.sentences[-2].startswith(
         f"It wears by {slopes[0]} % in 1000 km ({slopes[1]} to {slopes[2]}). The line reaches the limit of {limit:.3g} "
         f"% at {reached:.0f} km ("
     )
     assert re.search(
-        r"95 % interval\). Wear quickens near its end: measure again before \d+ km\.$", found.sentences[-1]
+        r"95 % interval\). Wear quickens near its end: measure again before \d+ km\.$", found.sentences[-2]
     )
+    assert "Each wear is taken as sure to ± 0.1 % (nobody told it)" in found.sentences[-1]
     assert [km for km, _ in POINTS] == [km for km, _ in found.chart.points]
     assert pytest.approx(percent) == [wear for _, wear in found.chart.points]
     assert "4 measurements, from 0.09 % at 12000 km to 0.41 % at 21000 km, with the line" in found.chart.says
@@ -95,7 +97,46 @@ def test_wear_that_does_not_rise_has_no_distance(workshop: Workshop, enter: Ente
     found = panel(workshop, worn(workshop, (1000, "318.5"), (2000, "318.2"), (3000, "318.6")), "Chain wear")
     assert found is not None
 
-    assert "The wear does not rise clearly over these distances" in found.sentences[-1]
+    assert "The wear does not rise clearly over these distances" in found.sentences[-2]
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        pytest.param(((12_000, "317.8"), (15_000, "318.6"), (18_000, "319.6")), id="the last value"),
+        pytest.param(((12_000, "318.6"), (15_000, "319.4"), (18_000, "319.4")), id="the line"),
+        pytest.param(((12_000, "319.6"),), id="a single value"),
+    ],
+)
+def test_past_the_limit_now_is_said_first(
+    workshop: Workshop, enter: Enter, points: tuple[tuple[int, str], ...]
+) -> None:
+    """And no distance beside it: 0.6 % is 319.405 mm."""
+    enter(PERCENT + TABLE)
+    found = panel(workshop, worn(workshop, *points), "Chain wear")
+    assert found is not None
+
+    assert "Past the limit of 0.6 % now: replace chain and both sprockets." == found.sentences[0]
+    assert "reaches" not in " ".join(found.sentences)
+
+
+def test_points_on_a_line_by_chance_still_have_an_interval(workshop: Workshop, enter: Enter) -> None:
+    """Three that fall on one; the uncertainty that was told counts in place of the usual ± 0.1 %."""
+    enter(PERCENT + TABLE)
+    job = worn(workshop, (10_000, "317.75"), (15_000, "318.25"), (20_000, "318.75"))
+    usual = panel(workshop, job, "Chain wear")
+    play(workshop, f"2031-04-03 10:09 job {job} wear measured pins 21, length 318.75 mm ± 0.1 mm by P-2")
+    told = panel(workshop, job, "Chain wear")
+    assert usual is not None
+    assert told is not None
+
+    def width(found: ExtraSection) -> int:
+        said = re.search(r"\((\d+) to (\d+) km", found.sentences[0])
+        assert said is not None
+        return int(said[2]) - int(said[1])
+
+    assert width(usual) > 2 * width(told) > 2000
+    assert "Each wear is taken as sure to ± 0.031 %; no interval is narrower than that allows." == told.sentences[-1]
 
 
 def test_without_a_limit_there_is_no_distance_to_it(workshop: Workshop, enter: Enter) -> None:
@@ -104,7 +145,7 @@ def test_without_a_limit_there_is_no_distance_to_it(workshop: Workshop, enter: E
     assert found is not None
     assert found.chart is not None
 
-    assert found.sentences[-1].endswith("No limit is stated, so no distance to it.")
+    assert found.sentences[-2].endswith("No limit is stated, so no distance to it.")
     assert found.chart.limit is None
 
 
@@ -153,7 +194,7 @@ def test_what_to_move_is_shown_until_it_is_set(workshop: Workshop, enter: Enter)
 
     assert found is not None
     assert (
-        "Alignment: move left back by 2 mm, or, to keep the slack, left back and right forward by 1 mm each."
+        "Alignment: move left back and right forward by 1 mm each, which keeps the slack; or left alone back by 2 mm."
     ) == found.sentences[0]
     assert panel(workshop, "1", "What to move") is None
 

@@ -4,9 +4,13 @@ from collections.abc import Callable
 
 import pytest
 
+from torqueaudit.model.facts import Measured
 from torqueaudit.testing import findings, play
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
+from torqueaudit_plugins.final_drive.rules_link import faces_travel
 
 Enter = Callable[..., None]
 OPENED = "2031-04-02 10:00 job {job} opened drive on V-1 at {km} km by P-2\n"
@@ -52,6 +56,8 @@ def other(act: str, **changed: str) -> tuple[str, ...]:
 
 OWN = [
     "count-unreadable",
+    "count-absurd",
+    "count-not-as-stated",
     "not-one-set",
     "size-differs",
     "sprocket-material",
@@ -59,14 +65,14 @@ OWN = [
     "clip-direction",
     "flare-not-asked",
     "flare-before-link",
-    "flare-outside",
     "link-differs",
     "chain-length",
     "links-differ",
     "ratio-changed",
     "same-tooth",
     "axle-to-move",
-    "chain-worn",
+    "wear-hardly-true",
+    "wear-fell",
     "tight-places",
     "adjuster-travel",
     "position-not-first",
@@ -147,9 +153,22 @@ SIZE_428 = (
             ),
         ),
         (
-            other("chain", links="40"),
+            other("chain", links="40", why="a model's"),
             "chain-length",
             "chain: a chain of 40 links is too short to close around 17 and 41 teeth: it takes more than 49.1.",
+        ),
+        (
+            other("chain", links="40"),
+            "count-absurd",
+            (
+                "chain: 40 links where the source states 110 is hardly true. Count, and record it again; if it is "
+                "meant, with “why”."
+            ),
+        ),
+        (
+            other("front-sprocket", teeth="1"),
+            "count-absurd",
+            "front sprocket: 1 tooth where the source states 17 is hardly true. Count, and record it again.",
         ),
         (
             other("chain", links="108"),
@@ -169,8 +188,16 @@ SIZE_428 = (
         ),
         (
             other("chain", links="112"),
-            "links-differ",
-            "chain: 112 links in place of 110. Lay it beside the old one and count both.",
+            "count-not-as-stated",
+            (
+                "chain: 112 links, and the source states 110. Lay it beside the old one and count both; if it is "
+                "meant, record it with “why”."
+            ),
+        ),
+        (
+            other("rear-sprocket", teeth="50", why="hills"),
+            "count-not-as-stated",
+            "rear sprocket: 50 teeth, and the source states 41. Why was told: hills.",
         ),
         (
             other("rear-sprocket", teeth="42"),
@@ -211,7 +238,7 @@ def test_what_does_not_fit_is_said(
     assert [says] == findings(workshop, rule=rule)
 
 
-STOPS = {"size-differs", "chain-length", "link-type", "clip-direction", "flare-before-link"}
+STOPS = {"count-absurd", "size-differs", "chain-length", "link-type", "clip-direction", "flare-before-link"}
 
 
 def test_only_what_cannot_run_stops(workshop: Workshop, enter: Enter) -> None:
@@ -229,7 +256,49 @@ def test_a_half_fitted_set_is_not_judged_yet(workshop: Workshop, enter: Enter) -
     enter(FITS + FLARE + ROAD)
     fitted(workshop, *other("rear-sprocket", teeth="45")[:1])
 
-    assert [] == said(workshop)
+    assert [("count-not-as-stated", "caution")] == said(workshop)
+
+
+def fresh(workshop: Workshop, act: str) -> list[str]:
+    """The rules of this plugin that the reply to one more act tells, as the command line chooses them."""
+    before = workshop.book.head().sequence
+    play(workshop, f"2031-04-02 10:40 job 1 {act} by P-2")
+    found = [each.finding for each in show_job(workshop, "1").findings]
+    return [each.rule for each in found if each.rule in OWN and each.entry > before]
+
+
+@pytest.mark.parametrize("last", [0, 1, 2])
+def test_what_parts_make_together_is_said_with_the_last_of_them(workshop: Workshop, enter: Enter, last: int) -> None:
+    """Whichever of chain and sprockets that is: too short a chain, a set that is not one, a size that does not fit."""
+    enter(FITS + FLARE + ROAD)
+    acts = [*other("chain", links="108", size="525")[:3]]
+    acts[1] = acts[1].replace("fitted", "fitted used")
+    fitted(workshop, *(act for number, act in enumerate(acts) if number != last))
+
+    told = fresh(workshop, acts[last])
+
+    assert {"chain-length", "not-one-set"} <= set(told)
+
+
+def test_an_absurd_count_is_no_ratio(workshop: Workshop, enter: Enter) -> None:
+    """One tooth in front is a mistake of typing, said at once and instead of what would follow from it."""
+    enter(FITS + FLARE + ROAD)
+    fitted(workshop, *other("front-sprocket", teeth="1"), "flare measured rivet 5.6 mm, rivet 5.7 mm")
+
+    assert [("count-absurd", "stop")] == said(workshop)
+
+
+def test_a_used_set_is_a_caution_once_all_of_it_is_on(workshop: Workshop, enter: Enter) -> None:
+    """Used with used is one set, if it is not worn."""
+    enter(FITS + FLARE + ROAD)
+    used = [act.replace("fitted", "fitted used") for act in SOUND]
+    fitted(workshop, *used[:2])
+    before = findings(workshop, rule="not-one-set")
+
+    assert (["not-one-set"], []) == ([each for each in fresh(workshop, used[2]) if each == "not-one-set"], before)
+    assert findings(workshop, rule="not-one-set", weight="caution")[0].startswith(
+        "chain and sprockets: nothing of them is new. Measure the chain's wear and look at the teeth"
+    )
 
 
 def test_a_procedure_that_fits_the_chain_alone_is_not_a_set(workshop: Workshop, enter: Enter) -> None:
@@ -284,8 +353,15 @@ def test_aluminium_is_for_competition(workshop: Workshop, enter: Enter) -> None:
         (
             "back",
             (
-                "rivet link: closed end “back” was written. The closed end of its clip has to face the way the chain "
-                "travels, forward on the upper run: turn it, and record “way of travel”."
+                "rivet link: closed end “back” does not say which way, or on which run. The closed end of its clip has "
+                "to face the way the chain travels, forward on the upper run: look, and record “way of travel”."
+            ),
+        ),
+        (
+            "back on the upper run",
+            (
+                "rivet link: closed end “back on the upper run” was written. The closed end of its clip has to face "
+                "the way the chain travels, forward on the upper run: turn it, and record “way of travel”."
             ),
         ),
         ("way of travel", ""),
@@ -300,6 +376,30 @@ def test_the_closed_end_of_a_clip_faces_the_way_of_travel(
 
     assert [says] * bool(says) == findings(workshop, rule="clip-direction", weight="stop")
     assert [] == findings(workshop, rule="flare-not-asked")
+
+
+@pytest.mark.parametrize(
+    ("words", "right"),
+    [
+        ("forward", True),
+        ("in the direction of travel", True),
+        ("towards travel", True),
+        ("forwards on the upper run", True),
+        ("to the rear on the lower run", True),
+        ("leading", True),
+        ("towards the front sprocket", True),
+        ("against the direction of travel", False),
+        ("forward on the lower run", False),
+        ("rearward on the top run", False),
+        ("trailing", False),
+        ("back", None),
+        ("yes", None),
+        ("back on the upper run, in the direction of travel", None),
+    ],
+)
+def test_the_words_people_use_for_a_clip(words: str, right: bool | None) -> None:  # noqa: FBT001 -- a table's column
+    """The upper run travels forward, the lower one back; what contradicts itself says nothing."""
+    assert right is faces_travel(words)
 
 
 def test_a_clip_where_the_source_asks_for_rivets_stops(workshop: Workshop, enter: Enter) -> None:
@@ -324,16 +424,32 @@ def test_rivets_are_measured_after_they_were_flared(workshop: Workshop, enter: E
 @pytest.mark.parametrize(
     ("flare", "says"),
     [
-        ("5.4", "rivet flare: flare on a little at a time, measuring again."),
-        ("5.9", "rivet flare: an over-flared rivet cracks: fit a new link."),
+        (
+            "rivet 5.65 mm, rivet 5.4 mm",
+            (
+                "rivet 2 5.4 mm is flared too little (5.5 … 5.8 mm is specified): press on a little at a time and "
+                "measure both again."
+            ),
+        ),
+        (
+            "rivet 5.9 mm at left, rivet 5.65 mm",
+            "left 5.9 mm is over-flared and cracks (5.5 … 5.8 mm is specified): fit a new link.",
+        ),
+        (
+            "rivet 5.85 mm, rivet 5.2 mm",
+            (
+                "rivet 2 5.2 mm is flared too little, rivet 1 5.85 mm is over-flared and cracks (5.5 … 5.8 mm is "
+                "specified): fit a new link."
+            ),
+        ),
     ],
 )
 def test_a_flare_outside_its_limits_says_what_to_do(workshop: Workshop, enter: Enter, flare: str, says: str) -> None:
+    """Both rivets where both are outside, the worst first; no pressing mends one that cracks."""
     enter(FITS + FLARE + TABLE)
-    fitted(workshop, *SOUND, f"flare measured rivet 5.65 mm, rivet {flare} mm")
+    fitted(workshop, *SOUND, f"flare measured {flare}")
 
-    assert [says] == findings(workshop, rule="flare-outside")
-    assert 1 == len(findings(workshop, rule="measurement-outside", weight="stop"))
+    assert [f"rivet flare: {says}"] == findings(workshop, rule="measurement-outside", weight="stop")
 
 
 def test_a_procedure_that_asks_for_no_flare_is_told(workshop: Workshop, enter: Enter) -> None:
@@ -363,7 +479,7 @@ def test_slack_outside_says_how_far_the_axle_goes(workshop: Workshop, enter: Ent
     fitted(workshop, "slack measured 45 mm")
 
     assert [
-        "slack: move the axle back by 0.55 mm on both sides (2.6 flats of the adjuster), to the middle of 20 … 30 mm "
+        "slack: move the axle back by 0.55 mm on both sides (2.6 flats each), to the middle of 20 … 30 mm "
         "(0.44 to 0.64 mm reach its ends)." + AGAIN
     ] == findings(workshop, rule="axle-to-move")
 
@@ -384,9 +500,40 @@ def test_alignment_outside_says_which_side(workshop: Workshop, enter: Enter) -> 
     fitted(workshop, "alignment measured left 410 mm, right 412.5 mm")
 
     assert [
-        "alignment: move right forward by 2.5 mm, or, to keep the slack, right forward and left back by 1.25 mm each "
-        "(2 turns of the adjuster for the whole)." + AGAIN
+        "alignment: move right forward and left back by 1.25 mm each (1 turn each), which keeps the slack; or right "
+        "alone forward by 2.5 mm (2 turns)." + AGAIN
     ] == findings(workshop, rule="axle-to-move")
+
+
+def test_turns_are_those_of_what_each_side_moves(workshop: Workshop, enter: Enter) -> None:
+    """0.75 mm of 1.25 mm a turn are 3.6 of six flats."""
+    enter(ALL)
+    fitted(workshop, "alignment measured left 411.5 mm, right 410 mm")
+
+    assert "by 0.75 mm each (3.6 flats each)" in findings(workshop, rule="axle-to-move")[0]
+
+
+def test_a_move_that_is_hardly_true_is_measured_again_first(workshop: Workshop, enter: Enter) -> None:
+    """More than two turns of an adjuster, or 10 mm where its thread is not stated."""
+    enter(ALL)
+    fitted(workshop, "alignment measured left 410 mm, right 415 mm")
+    turns = findings(workshop, rule="axle-to-move")
+    enter(ALIGNMENT + '[x.final_drive]\nchain = "520"\n')
+    fitted(workshop, "alignment measured left 400 mm, right 411 mm", job=2, day=3)
+
+    assert "measure both sides again before you move any" in findings(workshop, rule="measurement-outside")[0]
+    assert turns[0].startswith(
+        "alignment: a move of more than 2 turns of an adjuster is hardly true: measure again first. If it is so"
+    )
+    assert findings(workshop, "2", rule="axle-to-move")[0].startswith("alignment: a move of more than 10 mm is hardly")
+
+
+def test_a_bar_tight_chain_needs_at_least_that(workshop: Workshop, enter: Enter) -> None:
+    """It may be pulled past taut."""
+    enter(ALL)
+    fitted(workshop, "slack measured 0 mm")
+
+    assert findings(workshop, rule="axle-to-move")[0].startswith("slack: move the axle forward by at least 0.25 mm")
 
 
 def test_what_another_job_turned_since_is_not_to_be_moved(workshop: Workshop, enter: Enter) -> None:
@@ -426,11 +573,93 @@ def test_a_worn_chain_is_not_tensioned_once_more(workshop: Workshop, enter: Ente
 
     assert [
         (
-            "wear: past its limit. Do not tension this chain once more; fit chain and both sprockets new (common "
-            "practice, no source), on a job that follows job 1."
-        )
-    ] == findings(workshop, rule="chain-worn")
+            "wear: worn 0.787 %, the most is 0.6 %: replace chain and both sprockets (as a set: common practice, no "
+            "source); do not tension it once more."
+        ),
+        (
+            "slack: 45 mm, 20 … 30 mm is specified: move the axle and measure again; a chain worn past its limit is "
+            "replaced, not set."
+        ),
+    ] == findings(workshop, rule="measurement-outside", weight="stop")
     assert [] == findings(workshop, rule="axle-to-move")
+
+
+def wears(workshop: Workshop, *lengths: str, job: int = 1, day: int = 2) -> list[str]:
+    """What is said of a wear that fell, after the chain was measured at these lengths over 21 pins."""
+    fitted(
+        workshop,
+        "position measured left 30 mm, right 30 mm",
+        *(f"wear measured pins 21, length {length}" for length in lengths),
+        job=job,
+        day=day,
+    )
+    return findings(workshop, str(job), rule="wear-fell", weight="stop")
+
+
+def test_a_smaller_wear_does_not_clear_the_limit_that_was_passed(workshop: Workshop, enter: Enter) -> None:
+    """On the same job and on the next; a strike of the wrong value does, and so does another chain."""
+    enter(FITS + ALL)
+
+    assert [
+        (
+            "wear: 0.315 % now, but 0.945 %, past the limit of 0.6 %, was measured earlier on this job, and a chain "
+            "does not get shorter. Count and measure again at the worst place; then have the wrong value struck, or "
+            "record the chain that was fitted since."
+        )
+    ] == wears(workshop, "320.5 mm", "318.5 mm")
+    assert "was measured on job 1," in wears(workshop, "318.5 mm", job=2, day=3)[0]
+
+    play(workshop, "2031-04-03 10:30 job 2 slack measured 45 mm by P-2")
+    assert [] == findings(workshop, "2", rule="axle-to-move")
+
+    high = next(each for each in workshop.record("1").of(Measured) if str(each.value).startswith("0.94"))
+    strike(workshop, "1", high.noted.entry, "counted 22 pins", Say("P-1"))
+    assert [] == findings(workshop, rule="wear-fell")
+    assert [] == findings(workshop, "2", rule="wear-fell")
+
+
+def test_another_chain_begins_anew(workshop: Workshop, enter: Enter) -> None:
+    """Its wear is smaller, as it should be; and the old chain's contradiction went with it."""
+    enter(FITS + ALL)
+    before = wears(workshop, "320.5 mm", "318.5 mm")
+    fitted(workshop, CHAIN, job=2, day=3)
+
+    assert ([], 1) == (wears(workshop, "317.6 mm", job=3, day=4), len(before))
+    assert [] == findings(workshop, rule="wear-fell")
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "speaks"),
+    [
+        ("319 mm", "318.7 mm", False),
+        ("319 mm", "318.5 mm", True),
+        ("319 mm ± 0.1 mm", "318.7 mm ± 0.1 mm", True),
+        ("319 mm ± 0.5 mm", "318.5 mm ± 0.5 mm", False),
+        ("318.5 mm", "319 mm", False),
+    ],
+)
+def test_a_wear_that_fell_by_more_than_it_is_sure_to_is_a_caution(
+    workshop: Workshop,
+    enter: Enter,
+    first: str,
+    second: str,
+    speaks: bool,  # noqa: FBT001  # a table's column
+) -> None:
+    """0.1 % is 0.32 mm over 20 pitches; where both uncertainties were told, the root of their squares."""
+    enter(ALL)
+    stops = wears(workshop, first, second)
+
+    assert ([], speaks) == (stops, bool(findings(workshop, rule="wear-fell", weight="caution")))
+
+
+def test_more_wear_than_is_believed_is_a_caution(workshop: Workshop, enter: Enter) -> None:
+    """Without a limit nothing else would ask for a second count."""
+    enter(POSITION + measured("wear", "chain wear", 'unit = "%"') + TABLE)
+    fitted(workshop, "position measured left 30 mm, right 30 mm", "wear measured pins 21, length 333.375 mm")
+
+    assert ["wear: 5 % is hardly true. Count the pins again, and measure again."] == findings(
+        workshop, rule="wear-hardly-true", weight="caution"
+    )
 
 
 def test_a_chain_tight_here_and_loose_there_is_a_caution(workshop: Workshop, enter: Enter) -> None:
@@ -490,6 +719,23 @@ def test_until_a_cause_is_found_the_cheapest_look_is_next(workshop: Workshop, en
 
     assert ["no cause found yet. The cheapest look that is left: chain look. See."] == findings(
         workshop, rule="cause-not-found", weight="stop"
+    )
+
+
+def test_the_complaint_is_no_cause(workshop: Workshop, enter: Enter) -> None:
+    """What was heard has a cause; the next look is the cheapest, a measurement among them."""
+    enter(SLACK + NOISE.replace("always_look", 'complaint = ["listen"]\nalways_look'))
+    fitted(workshop, "listen yes")
+    assert "cause-not-found" in fresh(workshop, "listen no: it clicks")
+    heard = findings(workshop, rule="cause-not-found", weight="stop")
+    play(workshop, "2031-04-02 10:30 job 1 slack measured 25 mm by P-2")
+    looked = findings(workshop, rule="cause-not-found", weight="stop")
+    play(workshop, "2031-04-02 10:31 job 1 chain-look no: stiff link by P-2")
+
+    begins = "the complaint is heard (listen), but no cause found yet. The cheapest look that is left: "
+    assert ([f"{begins}slack."], [f"{begins}chain look. See."]) == (heard, looked)
+    assert ["found: chain look. Not looked at: gearbox look. Another cause may hide there."] == findings(
+        workshop, rule="looks-left"
     )
 
 

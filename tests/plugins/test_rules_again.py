@@ -194,3 +194,80 @@ def test_threadlocker_done_anew_and_looked_at_is_silent(yard: Workshop) -> None:
     play(yard, "2031-04-02 10:30 job 1 locked-bolt checked mark seen by P-3")
 
     assert [] == findings(yard, rule="threadlocker-disturbed")
+
+
+GONE = """
+2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+2031-04-02 10:01 tab-washer fitted washer by P-2
+2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
+2031-04-02 10:03 slack measured 25 mm by P-2
+2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 10:05 caliper-bolt 30 N·m with W-1 then 45° by P-2
+2031-04-02 10:20 handed over at 12010 km by P-1
+2031-04-05 10:00 ridden to 12100 km by owner
+"""
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        (
+            "sprocket-nut 100 N·m with W-1 clicked without turning",
+            "front sprocket nut: by its mark only at a re-check, for it is held by its tab washer",
+        ),
+        (
+            "caliper-bolt 30 N·m with W-1 then 45°",
+            "caliper bolt: by its mark only at a re-check, for it was tightened by angle",
+        ),
+        ("rear-axle-nut 108 N·m with W-1 clicked without turning", ""),
+    ],
+    ids=["tab-washer", "angle", "plain"],
+)
+def test_a_wrench_on_what_only_its_mark_tells_is_a_caution(workshop: Workshop, line: str, says: str) -> None:
+    play(workshop, f"{GONE}2031-04-05 11:00 {line} by P-2")
+    found = findings(workshop, rule="by-its-mark-only", weight="caution")
+
+    assert [True] * bool(says) == [each.startswith(says) for each in found]
+
+
+def test_what_was_undone_and_done_anew_after_the_hand_over_is_no_trial(workshop: Workshop) -> None:
+    play(
+        workshop,
+        GONE
+        + """
+        2031-04-05 11:00 sprocket-nut loosened: mark moved by P-2
+        2031-04-05 11:01 tab-washer fitted washer by P-2
+        2031-04-05 11:02 sprocket-nut 100 N·m with W-1 by P-2
+        """,
+    )
+
+    assert [] == findings(workshop, rule="by-its-mark-only")
+
+
+LOOSE = "rear-axle-nut loosened: slack by P-2"
+NUT = "rear-axle-nut 108 N·m with W-1 by P-2"
+
+
+@pytest.mark.parametrize(
+    ("lines", "speaks"),
+    [
+        (["slack measured 38 mm by P-2", "slack measured 25 mm by P-2"], True),
+        (["slack measured 38 mm by P-2", NUT, "slack measured 25 mm by P-2"], True),
+        (
+            ["slack measured 38 mm by P-2", LOOSE, "slack measured 25 mm by P-2", NUT, "slack measured 24 mm by P-2"],
+            False,
+        ),
+        (["slack measured 38 mm by P-2", "ridden to 12200 km by owner", "slack measured 39 mm by P-2"], False),
+        (["slack measured 28 mm ± 1 mm by P-2", "slack measured 27.5 mm by P-2"], False),
+        (["slack measured 28 mm by P-2", "slack measured 28 mm by P-2"], False),
+        (["wear measured 2 mm by P-2", "wear measured 1 mm by P-2"], False),
+    ],
+    ids=["set", "tightened-only", "loosened", "ridden", "repeats", "same", "not-the-axle"],
+)
+def test_slack_that_changed_on_a_tight_axle_is_asked_about(workshop: Workshop, lines: list[str], speaks: bool) -> None:  # noqa: FBT001
+    """At a re-check: nothing moves an axle whose nut stands."""
+    acts = [f"2031-04-05 11:{minute:02} {line}" for minute, line in enumerate(lines)]
+    play(workshop, GONE + "\n".join(acts))
+    says = "chain slack: changed to 25 mm without the rear axle nut loosened: how was it set?"
+
+    assert [says] * speaks == findings(workshop, rule="set-without-loosening", weight="caution")

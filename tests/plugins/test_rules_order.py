@@ -1,6 +1,11 @@
 """Rules on the order of the work: each once where it speaks and once where it is silent."""
 
-from torqueaudit.testing import findings
+from collections.abc import Callable
+
+import pytest
+
+from torqueaudit.testing import findings, play
+from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
 
 
@@ -233,3 +238,138 @@ def test_slack_taken_again_is_silent(played: Workshop) -> None:
     actual = findings(played, rule="not-measured-again")
 
     assert expected == actual
+
+
+def test_slack_is_asked_for_again_once_whichever_nut_made_it_due(
+    workshop: Workshop, enter: Callable[..., None]
+) -> None:
+    """One sentence for all of them, and its place is after the last."""
+    enter(SLACK)
+    play(workshop, SET)
+
+    expected = ["chain slack: not taken again after the axle nut and the lock nut had their torque. Measure it again."]
+    assert expected == findings(workshop, rule="not-measured-again")
+    assert ("measure chain slack again, after lock nut", "wheel turns free") == show_job(workshop, "1").next
+    assert (
+        'torqueaudit measurement take 1 slack "… mm"',
+        "torqueaudit step done 1 wheel-free yes",
+    ) == show_job(workshop, "1").next_commands
+
+
+def test_another_pass_does_not_bring_a_nut_into_its_place(played: Workshop) -> None:
+    """It stood tight before the slack was set; turning it once more moves no axle.
+
+    2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+    2031-04-02 10:01 tab-washer fitted washer by P-2
+    2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
+    2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:04 slack measured 25 mm by P-2
+    2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+    """
+    early = (
+        "rear axle nut: had its final torque before “chain slack” was done. Loosen it, do that first, tighten again."
+    )
+    assert [early] == findings(played, rule="too-early", weight="stop")
+
+    play(
+        played,
+        """
+        2031-04-02 10:06 job 1 rear-axle-nut loosened: slack set by P-2
+        2031-04-02 10:07 job 1 rear-axle-nut 108 N·m with W-1 by P-2
+        """,
+    )
+    assert [] == findings(played, rule="too-early")
+
+
+TORQUE = """
+torque = "100 N·m"
+tolerance = "10 %"
+source = "manual"
+page = "1"
+"""
+SLACK = f"""
+[[work]]
+measure = "slack"
+name = "chain slack"
+unit = "mm"
+again_after = ["axle-nut", "lock-nut"]
+[[work]]
+tighten = "axle-nut"
+name = "axle nut"{TORQUE}
+[[work]]
+tighten = "lock-nut"
+name = "lock nut"{TORQUE}
+[[work]]
+step = "wheel-free"
+name = "wheel turns free"
+says = "Turn it."
+"""
+SET = """
+2031-04-02 10:00 job 1 opened drive on V-1 by P-2
+2031-04-02 10:01 slack measured 25 mm by P-2
+2031-04-02 10:02 axle-nut 100 N·m with W-1 by P-2
+2031-04-02 10:03 lock-nut 100 N·m with W-1 by P-2
+"""
+COVERED = f"""
+[[work]]
+tighten = "nut"
+name = "sprocket nut"
+mark = true
+check = true{TORQUE}
+[[work]]
+step = "cover-on"
+name = "cover on"
+says = "Now the cover."
+after = ["nut"]
+covers = ["nut"]
+"""
+TIGHT = "nut 100 N·m with W-1 by P-2"
+MARKED = "nut mark intact by P-2"
+CHECKED = "nut checked watched by P-3"
+COVER = "cover-on yes by P-2"
+
+
+@pytest.mark.parametrize(
+    ("lines", "missing"),
+    [
+        ([TIGHT, MARKED, CHECKED, COVER], ""),
+        ([TIGHT, COVER], "marked and checked"),
+        ([TIGHT, MARKED, COVER], "checked"),
+        ([TIGHT, CHECKED, COVER], "marked"),
+        ([COVER], "tightened, marked and checked"),
+        ([TIGHT, COVER, MARKED, CHECKED], "marked and checked"),
+        ([COVER, TIGHT, MARKED, CHECKED], "tightened, marked and checked"),
+        ([TIGHT, COVER, MARKED, CHECKED, COVER], ""),
+        ([TIGHT, MARKED, CHECKED, COVER, MARKED], ""),
+        (
+            [TIGHT, MARKED, CHECKED, COVER, "nut loosened: again by P-2", TIGHT, MARKED, CHECKED],
+            "tightened, marked and checked",
+        ),
+        ([TIGHT, "cover-on no: bent by P-2"], ""),
+    ],
+)
+def test_what_covers_a_nut_goes_on_after_its_mark_and_check(
+    workshop: Workshop, enter: Callable[..., None], lines: list[str], missing: str
+) -> None:
+    """A mark or check told afterwards was made through the cover: only putting it on again heals it."""
+    enter(COVERED)
+    acts = [f"2031-04-02 10:{minute:02} {line}" for minute, line in enumerate(lines, start=1)]
+    play(workshop, "\n".join(["2031-04-02 10:00 job 1 opened drive on V-1 by P-2", *acts]))
+    undo = "Take it off, mark and check it, put it on again."
+    says = f"cover on: sprocket nut was not yet {missing} when it went on. {undo}"
+
+    assert [says] * bool(missing) == findings(workshop, rule="covered-too-early", weight="stop")
+    assert [] == findings(workshop, rule="step-too-early")
+
+
+def test_a_cover_that_is_on_too_early_comes_next_again(workshop: Workshop, enter: Callable[..., None]) -> None:
+    """After what it hid."""
+    enter(COVERED)
+    play(
+        workshop,
+        f"2031-04-02 10:00 job 1 opened drive on V-1 by P-2\n2031-04-02 10:01 {TIGHT}\n2031-04-02 10:02 {COVER}",
+    )
+    view = show_job(workshop, "1")
+
+    assert ["mark sprocket nut", *findings(workshop, rule="covered-too-early")] == list(view.next)
+    assert ("torqueaudit fastener mark 1 nut intact", "torqueaudit step done 1 cover-on yes") == view.next_commands

@@ -151,3 +151,26 @@ def test_tightened_again_with_a_calibrated_wrench_is_silent(played: Workshop) ->
     actual = findings(played, rule="wrench-overdue")
 
     assert expected == actual
+
+
+def test_an_odometer_that_runs_backwards_is_a_caution(played: Workshop) -> None:
+    """On the later job, whichever of the two was misread.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 at 31000 km by P-2
+    2031-04-03 10:00 job 2 opened axle on V-1 at 30000 km by P-2
+    2031-04-03 10:00 job 3 opened axle on V-2 at 500 km by P-2
+    """
+    expected = ["odometer: 30000 km is lower than the 31000 km of 2031-04-02: look again, or it was changed."]
+
+    assert expected == findings(played, "2", rule="odometer-lower", weight="caution")
+    assert [[], []] == [findings(played, job, rule="odometer-lower") for job in ("1", "3")]
+
+
+def test_a_reading_told_late_runs_backwards_where_its_day_does(played: Workshop) -> None:
+    """The order of the days counts, not that of the telling.
+
+    2031-04-02 10:00 job 1 opened axle on V-1 at 31000 km by P-2
+    2031-04-04 10:00 clock
+    2031-04-01 10:00 job 2 opened axle on V-1 at 30000 km by P-2
+    """
+    assert [[], []] == [findings(played, job, rule="odometer-lower") for job in ("1", "2")]

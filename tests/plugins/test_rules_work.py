@@ -1,13 +1,15 @@
 """Rules on steps, measurements and parts: each once where it speaks and once where it is silent."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.jobs import Opening, open_job
 from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
 
 
@@ -410,17 +412,19 @@ def with_a_step_after(workshop: Workshop, tmp_path: Path) -> Workshop:
     return workshop
 
 
-def test_a_step_before_what_comes_first_is_a_caution(with_a_step_after: Workshop) -> None:
-    """The wheel was turned while its nut was loose."""
+def test_a_required_step_before_what_comes_first_stops(with_a_step_after: Workshop) -> None:
+    """The wheel was turned while its nut was loose; turned again in its place it is done."""
     play(
         with_a_step_after,
         "2031-04-02 10:00 wheel-turned yes by P-2\n2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2",
     )
-    expected = [
-        "wheel turned by hand: recorded before “rear axle nut”. Make sure of the order, and do it again if it matters."
-    ]
+    expected = ["wheel turned by hand: recorded before “rear axle nut”. Do that first, then do it again and record it."]
 
-    assert expected == findings(with_a_step_after, rule="step-too-early", weight="caution")
+    assert expected == findings(with_a_step_after, rule="step-too-early", weight="stop")
+    assert expected == [says for says in show_job(with_a_step_after, "1").next if "wheel" in says]
+
+    play(with_a_step_after, "2031-04-02 10:02 wheel-turned yes by P-2")
+    assert [] == findings(with_a_step_after, rule="step-too-early")
 
 
 def test_a_step_in_its_place_is_silent(with_a_step_after: Workshop) -> None:
@@ -432,3 +436,83 @@ def test_a_step_in_its_place_is_silent(with_a_step_after: Workshop) -> None:
     )
 
     assert ([], []) == (before, findings(with_a_step_after, rule="step-too-early"))
+
+
+ORDERED = """
+[[work]]
+step = "secured"
+name = "motorcycle secured"
+says = "Tie it down."
+[[work]]
+step = "photo"
+name = "photo taken"
+says = "For the owner."
+required = false
+[[work]]
+fit = "sprocket"
+name = "sprocket"
+part = "sprocket"
+after = ["secured", "photo"]
+[[work]]
+fit = "chain"
+name = "chain"
+part = "chain"
+after = ["sprocket"]
+[[work]]
+step = "cleaned"
+name = "hub cleaned"
+says = "Wipe it."
+required = false
+after = ["secured"]
+"""
+
+
+@pytest.mark.parametrize(
+    ("lines", "weights"),
+    [
+        (["sprocket fitted new one", "secured yes"], {"stop": "secured", "caution": "photo"}),
+        (["photo yes", "sprocket fitted new one", "secured yes"], {"stop": "secured"}),
+        (["secured yes", "photo yes", "chain fitted it", "sprocket fitted it"], {"caution": "sprocket"}),
+        (["cleaned yes", "secured yes"], {"caution": "secured"}),
+        (["secured yes", "photo yes", "sprocket fitted it", "chain fitted it", "cleaned yes"], {}),
+    ],
+    ids=["before-a-step", "optional-done", "parts", "optional", "in-order"],
+)
+def test_only_what_is_required_stops_for_its_order(
+    workshop: Workshop, enter: Callable[..., None], lines: list[str], weights: dict[str, str]
+) -> None:
+    """What may be left out, and parts among each other, are a caution."""
+    enter(ORDERED)
+    acts = [f"2031-04-02 10:0{minute} {line} by P-2" for minute, line in enumerate(lines, start=1)]
+    play(workshop, "\n".join(["2031-04-02 10:00 job 1 opened drive on V-1 by P-2", *acts]))
+    names = {"secured": "motorcycle secured", "photo": "photo taken", "sprocket": "sprocket"}
+
+    for weight in ("stop", "caution"):
+        found = findings(workshop, rule="step-too-early", weight=weight)
+        assert [f"recorded before “{names[weights[weight]]}”" in says for says in found] == [True] * (weight in weights)
+
+
+def test_a_required_step_called_not_applicable_is_a_caution(workshop: Workshop, enter: Callable[..., None]) -> None:
+    """With the reason; without one it is refused. What may be left out anyway needs none."""
+    enter(ORDERED)
+    play(workshop, "2031-04-02 10:00 job 1 opened drive on V-1 by P-2")
+    with pytest.raises(Refused, match="motorcycle secured: it is required; say with --remark why"):
+        play(workshop, "2031-04-02 10:01 secured not applicable by P-2")
+    play(
+        workshop,
+        "2031-04-02 10:01 secured not applicable: on the lift by P-2\n2031-04-02 10:02 photo not applicable by P-2",
+    )
+
+    expected = ["motorcycle secured: called not applicable (on the lift). Make sure that it is so."]
+    assert expected == findings(workshop, rule="not-applicable", weight="caution")
+
+
+def test_a_brake_is_proved_by_a_yes_alone(workshop: Workshop) -> None:
+    """No reason makes it not applicable."""
+    play(
+        workshop,
+        "2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2\n2031-04-02 10:01 brake-tried not applicable by P-2",
+    )
+
+    assert 1 == len(findings(workshop, rule="brake-not-proved", weight="stop"))
+    assert [] == findings(workshop, rule="not-applicable")

@@ -8,7 +8,7 @@ from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 
@@ -190,8 +190,20 @@ def listen(until: ExitStack, book: Path, clock: Callable[[], datetime]) -> str:
     thread = threading.Thread(target=server.run)
     thread.start()
     until.callback(thread.join)
-    until.callback(server.trigger.pull_trigger, server.close)  # in the server's own thread; its loop ends with it
+    until.callback(_stop, server)
     return address_of(server)
+
+
+def _stop(server: Any) -> None:
+    """Close the server in its own thread, whose loop ends with it.
+
+    Its trigger is pulled at the end of each answer too, so the threads that answer go first; and without the lock a
+    pull that came earlier could run the close, and with it close the pipe that is still to be written to.
+    """
+    server.task_dispatcher.shutdown()
+    with server.trigger.lock:
+        server.trigger.thunks.append(server.close)
+        server.trigger.pull_trigger()
 
 
 def get(address: str, headers: dict[str, str] | None = None, data: bytes | None = None) -> Answer:

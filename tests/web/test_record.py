@@ -16,6 +16,7 @@ from torqueaudit.workshop.jobs import Opening, open_job
 from torqueaudit.workshop.measuring import Measure, measure
 from torqueaudit.workshop.releasing import hand_over
 from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.working import do_step
 
 if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard
@@ -296,3 +297,41 @@ def test_a_book_that_is_no_demo_does_not_say_so(live: str, get: Get, yard: "Yard
     token = yard.token(yard.open(drive))
 
     assert [False, False] == ["DEMO" in get(live + path).text for path in ("", "r/" + token)]
+
+
+NOISE = """
+format = 1
+name = "noise"
+title = "Chain noise"
+edition = "1"
+[[work]]
+step = "teeth"
+name = "teeth of the front sprocket"
+says = "Look."
+look = true
+"""
+
+
+def test_what_another_job_found_is_put_right_once_this_one_is_released(
+    live: str, get: Get, yard: "Yard", drive: Path, tmp_path: Path
+) -> None:
+    """A standing fault before, below the fasteners and in other words after; what is found later stands again."""
+    (tmp_path / "noise.toml").write_text(NOISE, encoding="utf-8")
+    noise = yard.open(tmp_path / "noise.toml")
+    do_step(yard.workshop, noise, "teeth", "fault", "hooked", Say(yard.mechanic))
+    job = yard.open(drive, follows=noise)
+    yard.work(job)
+    headings = ("<h2>Carried over from job 1</h2>", "<h2>Put right here, found on job 1</h2>", "<h2>Fasteners</h2>")
+    before = get(live + "r/" + yard.token(job)).text
+    yard.leave(job)
+    after = get(live + "r/" + yard.token(job)).text
+    yard.later(days=1)
+    do_step(yard.workshop, noise, "teeth", "fault", "hooked anew", Say(yard.mechanic))
+    anew = get(live + "r/" + yard.token(job)).text
+
+    assert [(True, False), (False, True), (True, False)] == [
+        tuple(heading in page for heading in headings[:2]) for page in (before, after, anew)
+    ]
+    assert before.index(headings[0]) < before.index(headings[2])
+    assert after.index(headings[2]) < after.index(headings[1]) < after.index("fault found (hooked)")
+    assert [] == [size for page in (before, after, anew) if (size := len(page.encode())) >= MOST]

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.ledger.entry import Act, Draft
 from torqueaudit.model.facts import Measured, Told
+from torqueaudit.model.words import conditions_text
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.acting import Refused, Say
@@ -139,11 +140,11 @@ def test_the_doors_show_readings_and_value(yard: Workshop) -> None:
     item = next(each for each in show_job(yard, "1").items if each.key == "wear")
     said = (
         "0.59843 % ± 0.16 % (pins 21, length 318.6 mm at link 3, length 319.4 mm at link 40); worst at link 40; "
-        "posture: wheel on the ground"
+        "posture: wheel on the ground (as the procedure says)"
     )
 
     assert said == item.said
-    assert any(said in line for line in lines_of(show_job(yard, "1")))
+    assert said in " ".join(" ".join(lines_of(show_job(yard, "1"))).split())
 
 
 def test_what_is_outside_says_what_it_was_derived_from(yard: Workshop) -> None:
@@ -205,7 +206,7 @@ def test_a_guard_band_asks_how_sure_the_instrument_is(yard: Workshop, length: st
             Measure(inputs=(("pins", "15"), ("length", "319 mm"))),
             (
                 "plugin wear_rules broke while it worked out the chain wear (it answered Derived(value=Decimal('NaN'), "
-                "expanded=None, says='')); nothing was recorded"
+                "expanded=None, says='', mend='')); nothing was recorded"
             ),
         ),
         ("slack", Measure("25"), "chain slack: “25” has to be told in mm; write “25 mm”"),
@@ -262,6 +263,31 @@ def test_a_dimension_keeps_its_uncertainty_place_and_conditions(yard: Workshop) 
     assert (Decimal(25), Decimal("0.5"), "mid-span") == (taken.value, taken.expanded, taken.place)
     assert (("posture", "side stand"),) == taken.conditions
     assert [["posture", "Side Stand"]] == entry.said["conditions"]
+    assert "posture: side stand" == conditions_text(taken)
+
+
+def test_a_place_told_beside_a_value_is_the_one_that_is_asked_for(yard: Workshop, tmp_path: Path) -> None:
+    """Fewer words for it will do; another place is refused, unless the condition itself is told."""
+    path = tmp_path / "placed.toml"
+    text = PROCEDURE.replace("wear-only", "placed").replace(
+        '"side stand" }', '"side stand", place = "mid-span, below" }'
+    )
+    path.write_text(text, encoding="utf-8")
+    enter_procedure(yard, path, Say("P-2"))
+    play(yard, OPENED.replace("wear-only", "placed"))
+    says = "chain slack: “at the rear” is not where the procedure asks for it, “mid-span, below”; if it was taken there"
+    with pytest.raises(Refused, match=says):
+        measure(yard, "1", "slack", Measure("25 mm", "at the rear"), Say("P-2"))
+    expected = {
+        "": "posture: side stand (as the procedure says), place: mid-span, below (as the procedure says)",
+        "Mid-span": "posture: side stand (as the procedure says), place: mid-span, below",
+    }
+    for place, said in expected.items():
+        measure(yard, "1", "slack", Measure("25 mm", place), Say("P-2"))
+        assert said == conditions_text(yard.record("1").of(Measured)[-1])
+    told = Measure("25 mm", "link 7", conditions=(("place", "mid-span, below"), ("posture", "side stand")))
+    measure(yard, "1", "slack", told, Say("P-2"))
+    assert "posture: side stand, place: mid-span, below" == conditions_text(yard.record("1").of(Measured)[-1])
 
 
 def test_the_same_act_again_changes_nothing(yard: Workshop) -> None:

@@ -267,6 +267,11 @@ def newest_odometer(book: Book, vehicle: str) -> Odometer | None:
     return next(iter(_asked(book, Odometer, "odometer", where, vehicle)), None)
 
 
+def odometers_of(book: Book, vehicle: str) -> list[Odometer]:
+    """Every distance read off a vehicle, in the order it was read."""
+    return _asked(book, Odometer, "odometer", "vehicle = ? order by happened_at, entry", vehicle)
+
+
 def measured_on(book: Book, vehicle: str) -> list[MeasurementRow]:
     """Every value measured on a vehicle, in the order of the work."""
     return _asked(book, MeasurementRow, "measurements", "vehicle = ? order by happened_at, entry", vehicle)

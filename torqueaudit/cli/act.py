@@ -1,35 +1,93 @@
 """Running one act on a job, and what the person sees next."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import click
 
 from torqueaudit.cli.common import print_json, say_of, workshop_here
+from torqueaudit.model.finding import Finding
 from torqueaudit.model.together import together
 from torqueaudit.workshop.acting import Say
-from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.showing import LOOKED, show_job
+from torqueaudit.workshop.views import ItemView, JobView
 from torqueaudit.workshop.workshop import Workshop
+
+OUT = "The vehicle is out with a stop standing. Reach whoever rides it before anything else:"
 
 
 def act_on(
-    job: str, by: str, at: str | None, ago: int, act_id: str, *, as_json: bool, act: Callable[[Workshop, Say], None]
+    job: str,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    *,
+    as_json: bool,
+    act: Callable[[Workshop, Say], None],
+    item: str = "",
+    whole: bool = False,
 ) -> None:
-    """Do it, then tell what the rules think of it and what comes next."""
+    """Do it, then tell what was stored of an item, what the rules think of it and what comes next.
+
+    The stops of a vehicle that is out are listed where the act changed them, or where they are wanted `whole`.
+    """
     with workshop_here() as workshop:
         before = workshop.book.head().sequence
+        stood = _stops_on_the_road(workshop, job)
         act(workshop, say_of(workshop, by, at, ago, act_id))
         view = show_job(workshop, job)
+    told = next((stored(each, before) for each in view.items if each.key == item), "")
     fresh = [each.finding for each in view.findings if each.finding.entry > before and not each.concession]
     if as_json:
-        print_json(
-            {"job": job, "state": view.state, "findings": fresh, "stops": len(view.stops), "next": list(view.next)}
-        )
+        answer = {"job": job, "state": view.state, "findings": fresh, "stops": len(view.stops), "next": list(view.next)}
+        print_json({**answer, "next_commands": list(view.next_commands), **({"stored": told} if told else {})})
         return
     click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")
-    if view.stops and view.handed_over_on:
-        click.echo("  The vehicle is out with a stop standing. Reach whoever rides it before anything else:")
-        fresh = list(view.stops)
+    if told:
+        click.echo(f"  {told}")
+    _tell(view, fresh, whole=whole or stood != _sayings(view.stops))
+
+
+def stored(item: ItemView, before: int) -> str:
+    """What now stands of an item, in words nobody mistakes: "front sprocket: FAULT FOUND: teeth hooked".
+
+    Told late, or sent again, it is an earlier entry that stands, and its number says so.
+    """
+    if item.entry is None:
+        return ""
+    answer, _, remark = item.said.removesuffix(")").partition(" (")
+    says = item.said
+    if answer in LOOKED.values():
+        says = f"{answer.upper()}{f': {remark}' if remark else ''}"
+    if answer == LOOKED["yes"] and remark:
+        says += ". If that is a fault, record the look again with “fault”"
+    return f"{item.name}: {says}{'' if item.entry > before else f', as entry #{item.entry} says'}"
+
+
+def _stops_on_the_road(workshop: Workshop, job: str) -> list[str]:
+    """The stops of a vehicle that is out already, so that an act lists them only where it changed them."""
+    record = workshop.record(job)
+    return _sayings(show_job(workshop, job).stops) if record.hand_over else []
+
+
+def _sayings(stops: Sequence[Finding]) -> list[str]:
+    return [each.says for each in together(stops)]
+
+
+def _tell(view: JobView, fresh: Sequence[Finding], *, whole: bool) -> None:
+    """What is new; of a vehicle that is out every stop that stands, or how many there are."""
+    many = len(together(view.stops))
+    if view.handed_over_on and many:
+        click.echo(f"  {OUT}" if whole else f"  The vehicle is out, with the same {many} stop(s): see `job show`.")
+        fresh = [*(view.stops if whole else ()), *(each for each in fresh if each not in view.stops)]
     for each in together(fresh):
         click.echo(f"  {each.weight.value}: {each.says}")
-    if view.next:
-        click.echo(f"  next: {view.next[0]}")
+    tell_next(view)
+
+
+def tell_next(view: JobView) -> None:
+    """What comes next, and what to type then."""
+    for says, command in list(zip(view.next, view.next_commands, strict=True))[:1]:
+        click.echo(f"  next: {says}")
+        if command:
+            click.echo(f"    {command}")

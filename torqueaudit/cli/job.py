@@ -10,6 +10,8 @@ from torqueaudit.cli.common import entry_of, json_option, metres_of, print_json,
 # Stops that stand before any work is done, and that no work takes away.
 BEFORE_WORK = frozenset({"outside-validity", "procedure-not-read", "plugin-broken"})
 
+ODOMETER = "odometer-lower"
+
 
 @click.group()
 def job() -> None:
@@ -36,6 +38,7 @@ def open_one(
     as_json: bool,
 ) -> None:
     """Open a job on a vehicle by a procedure."""
+    from torqueaudit.cli.act import tell_next
     from torqueaudit.workshop.jobs import Opening, open_job
     from torqueaudit.workshop.showing import show_job
 
@@ -50,9 +53,11 @@ def open_one(
         for finding in view.stops:
             if finding.rule in BEFORE_WORK:
                 click.echo(f"  {finding.weight.value}: {finding.says}")
+        for each in (found.finding for found in view.findings if found.finding.rule == ODOMETER):
+            click.echo(f"  {each.weight.value}: {each.says}")
         for found in view.carried:
             click.echo(f"  carried over from job {view.follows}: {found}")
-        click.echo(f"  next: {view.next[0]}" if view.next else "  the procedure has no work")
+        tell_next(view)
 
 
 @job.command("list")

@@ -1,13 +1,28 @@
 """A job as lines of text, for whoever stands at the bench."""
 
 from collections.abc import Iterator, Sequence
+from textwrap import wrap
 
+from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.report import ExtraSection
-from torqueaudit.model.together import together
+from torqueaudit.model.together import Saying, names_together, together
 from torqueaudit.model.token import grouped
 from torqueaudit.model.words import applied_text, distance_text
 from torqueaudit.workshop.showing import recheck_words
-from torqueaudit.workshop.views import FastenerView, JobView
+from torqueaudit.workshop.views import FastenerView, ItemView, JobView
+
+WIDTH = 120  # characters of a line that is a sentence
+# Stops that say of an item what is still to be done with it, in front of its name.
+TO_COME = {
+    "step-not-done": "steps: ",
+    "brake-not-proved": "steps: ",
+    "part-missing": "fit: ",
+    "measurement-missing": "measure: ",
+    "not-tightened": "tighten: ",
+    "not-marked": "mark: ",
+    "not-checked": "second person's look: ",
+}
+BEGUN = frozenset({"not-marked", "not-checked"})  # due once it is tight; the others since the job was opened
 
 HEADING = ("fastener", "specified", "applied", "mark", "who")
 
@@ -21,22 +36,26 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield from (f"  ! {f.name}: {f.undone}" for f in view.fasteners if f.undone)
     yield from _recheck(view)
     yield from _findings(view)
-    if view.carried:
+    if carried := [sentence for sentence in view.carried if sentence not in view.put_right]:
         yield f"carried over from job {view.follows}:"
-        yield from (f"  {sentence}" for sentence in view.carried)
+        yield from (line for sentence in carried for line in _wrapped(f"  {sentence}"))
     if view.fasteners:
         yield ""
         yield from columns([HEADING, *(_fastener(each) for each in view.fasteners)])
     yield ""
-    yield from columns([(i.name, i.said or "–", i.limits, _entry(i.entry)) for i in view.items])
+    yield from _items(view.items)
+    if view.put_right:
+        yield ""
+        yield f"put right here, found on job {view.follows}:"
+        yield from (line for sentence in view.put_right for line in _wrapped(f"  {sentence}"))
     if view.next:
         yield ""
         yield "next, in order:"
-        yield from (f"  {number}. {each}" for number, each in enumerate(view.next[:5], start=1))
+        yield from _next(view)
     yield from (line for panel in view.panels for line in _panel(panel))
     yield ""
     yield from (f"struck: {each}" for each in view.strikes)
-    yield from (f"warning: {each}" for each in view.warnings)
+    yield from (line for each in view.warnings for line in _wrapped(f"warning: {each}"))
     yield f"token: {grouped(view.token)}"
     yield f"head of the ledger: {view.head}"
 
@@ -68,12 +87,66 @@ def _recheck(view: JobView) -> Iterator[str]:
 
 
 def _findings(view: JobView) -> Iterator[str]:
-    for each in together(found.finding for found in view.findings if not found.concession):
-        yield f"  {each.weight.value.upper()}: {each.says} [{each.rule}]"
+    """Each finding; of a vehicle that is here, the work merely still to come is one sentence."""
+    standing = [found.finding for found in view.findings if not found.concession]
+    coming = [each for each in standing if not view.handed_over_on and _is_to_come(view, each)]
+    others = together(finding for finding in standing if finding not in coming)
+    yield from (line for each in others if each.weight is Weight.STOP for line in _finding(each))
+    if coming:
+        named = [f"{TO_COME[rule]}{names_together(names)}" for rule, names in _by_rule(coming).items()]
+        yield from _wrapped(f"  still to do: {' · '.join(named)}")
+    yield from (line for each in others if each.weight is not Weight.STOP for line in _finding(each))
     for found in view.findings:
         if found.concession:
-            yield f"  CONCEDED: {found.finding.says} [{found.finding.rule}]"
-            yield f"    {found.concession}"
+            yield from _wrapped(f"  CONCEDED: {found.finding.says} [{found.finding.rule}]")
+            yield from _wrapped(f"    {found.concession}")
+
+
+def _finding(each: Saying) -> list[str]:
+    return _wrapped(f"  {each.weight.value.upper()}: {each.says} [{each.rule}]")
+
+
+def _is_to_come(view: JobView, finding: Finding) -> bool:
+    """Whether a stop says no more than that something was not done yet."""
+    begun = finding.rule in BEGUN or finding.entry == view.opened_entry
+    return finding.weight is Weight.STOP and finding.rule in TO_COME and begun
+
+
+def _by_rule(findings: Sequence[Finding]) -> dict[str, list[str]]:
+    named: dict[str, list[str]] = {}
+    for finding in findings:
+        rule = "step-not-done" if finding.rule == "brake-not-proved" else finding.rule
+        named.setdefault(rule, []).append(finding.subject)
+    return named
+
+
+def _items(items: Sequence[ItemView]) -> Iterator[str]:
+    """A row for each, with the key that commands take; what was said in many parts goes on below itself."""
+    rows = columns([(item.name, item.key, item.limits, "|") for item in items])
+    for item, row in zip(items, rows, strict=True):
+        begins = row.removesuffix("|")
+        first, *parts = f"{item.said or '–'}  {_entry(item.entry)}".split("; ")
+        line = f"{begins}{first}"
+        for part in parts:
+            fits = len(f"{line}; {part}") <= WIDTH
+            if not fits:
+                yield f"{line};"
+            line = f"{line}; {part}" if fits else f"{' ' * len(begins)}{part}"
+        yield line.rstrip()
+
+
+def _next(view: JobView) -> Iterator[str]:
+    """The first of what comes next, each with what to type."""
+    for number, (says, command) in enumerate(list(zip(view.next, view.next_commands, strict=True))[:5], start=1):
+        yield from _wrapped(f"  {number}. {says}")
+        if command:
+            yield f"     {command}"
+
+
+def _wrapped(line: str) -> list[str]:
+    """A sentence in lines that fit a window; a word or a command is never cut."""
+    indent = " " * (len(line) - len(line.lstrip()) + 2)
+    return wrap(line, WIDTH, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
 
 def _fastener(each: FastenerView) -> tuple[str, ...]:

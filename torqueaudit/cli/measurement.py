@@ -39,7 +39,7 @@ def take(
 ) -> None:
     """Record a value with its unit, “25 mm”, or what it comes of, each with --input."""
     told = Measure(value, place, _pairs("--input", inputs), _pairs("--condition", conditions), uncertainty)
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say))
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say), item=key)
 
 
 def _pairs(option: str, told: tuple[str, ...]) -> tuple[tuple[str, str], ...]:

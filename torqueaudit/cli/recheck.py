@@ -23,5 +23,12 @@ def done_recheck(
 ) -> None:
     """Conclude the re-check, once every mark and measurement of the plan was looked at."""
     act_on(
-        job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: conclude(w, job, metres_of(odometer), remark, say)
+        job,
+        by,
+        at,
+        ago,
+        act_id,
+        as_json=as_json,
+        act=lambda w, say: conclude(w, job, metres_of(odometer), remark, say),
+        whole=True,
     )

@@ -15,12 +15,30 @@ def step() -> None:
 @step.command("done")
 @click.argument("job")
 @click.argument("key")
-@click.argument("answer", type=click.Choice(ANSWERS), default="yes")
-@click.option("--remark", default="")
+@click.argument("answer", type=click.Choice(ANSWERS), required=False)
+@click.option("--remark", default="", help="What was seen, or why it is not applicable.")
 @who_says
 @json_option
 def done_step(
-    *, job: str, key: str, answer: str, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+    *,
+    job: str,
+    key: str,
+    answer: str | None,
+    remark: str,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
 ) -> None:
-    """Record a step: yes, no or not applicable."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: do_step(w, job, key, answer, remark, say))
+    """Record a step: yes (default), no or not applicable; a look: “in order” or “fault”, which is never assumed."""
+    act_on(
+        job,
+        by,
+        at,
+        ago,
+        act_id,
+        as_json=as_json,
+        act=lambda w, say: do_step(w, job, key, answer or "", remark, say),
+        item=key,
+    )

@@ -62,4 +62,5 @@ def _pass(done: PassView) -> Iterator[str]:
         for line in done.budget:
             yield f"    {share_text(line)}: {torque_text(line.relative * done.applied_nm)}"
     if done.cycles is not None:
-        yield f"  the wrench had done at least {done.cycles} cycles since its calibration"
+        many = f"at least {done.cycles} cycles" if done.cycles else "no cycles that the book knows"
+        yield f"  the wrench had done {many} since its calibration"

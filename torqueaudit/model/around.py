@@ -63,6 +63,14 @@ class VehiclePart(NamedTuple):
     entry: int
 
 
+class VehicleOdometer(NamedTuple):
+    """A distance in metres read off the vehicle, by any of its jobs."""
+
+    happened_at: datetime
+    metres: int
+    entry: int
+
+
 class FollowUp(NamedTuple):
     """A job on the same vehicle that follows this one, and since when it is released (None: it is not)."""
 
@@ -92,6 +100,7 @@ class Around:
     trouble: tuple[PluginTrouble, ...]
     measured: tuple[VehicleMeasurement, ...]  # on this vehicle, in the order of the work
     fitted: tuple[VehiclePart, ...]  # likewise
+    odometers: tuple[VehicleOdometer, ...]  # likewise
     before: Job | None  # the job on this vehicle that this one follows, as it stands now
     followed_by: tuple[FollowUp, ...]  # the oldest first, withdrawn ones left out
 

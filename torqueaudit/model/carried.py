@@ -1,5 +1,8 @@
 """What was found on one job and is put right on the one that follows it."""
 
+from datetime import datetime
+from typing import NamedTuple
+
 from torqueaudit.model.facts import StepDone
 from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import Step
@@ -13,14 +16,22 @@ def faults_found(job: Job) -> tuple[tuple[Step, StepDone], ...]:
     return tuple((step, done) for step, done in answers if done.answer == "no")
 
 
-def carried_over(before: Job) -> tuple[str, ...]:
+class Carried(NamedTuple):
+    """A fault found, or a value outside its limits, and since when."""
+
+    says: str
+    found_at: datetime
+
+
+def carried_over(before: Job) -> tuple[Carried, ...]:
     """The faults found and the values outside their limits, each a sentence; nothing of a withdrawn job."""
     if before.record.withdrawn:
         return ()
     taken = [(item, before.record.measured(item.key)) for item in before.procedure.measurements()]
     outside = [
-        f"{item.name}: {measured_text(value)}; {item.written} is specified."
+        Carried(f"{item.name}: {measured_text(value)}; {item.written} is specified.", value.noted.happened_at)
         for item, value in taken
         if value and value.inside is False
     ]
-    return (*(fault_text(step, done) for step, done in faults_found(before)), *outside)
+    faults = [Carried(fault_text(step, done), done.noted.happened_at) for step, done in faults_found(before)]
+    return (*faults, *outside)

@@ -49,12 +49,14 @@ class Derived(NamedTuple):
     """What comes of the readings: a value in the measurement's own unit.
 
     `expanded` is its expanded uncertainty (k = 2), None where the readings told none; `says` tells what it rests on:
-    "worst at link 40: 319.4 mm over 20 pitches".
+    "worst at link 40: 319.4 mm over 20 pitches". `mend` is what is said where the value lies outside its limits and
+    "set it right" would be wrong: "worn 0.95 %, the most is 0.6 %: replace the chain"; "" where it would not.
     """
 
     value: Decimal
     expanded: Decimal | None = None
     says: str = ""
+    mend: str = ""
 
 
 class MeasurementKind(NamedTuple):
@@ -62,13 +64,15 @@ class MeasurementKind(NamedTuple):
 
     `units` are those its value may be judged in. `derive` is given the readings, the procedure's measurement (whose
     `unit` is one of them) and all of the procedure's tables `[x.NAME]` by name; it raises ValueError with a sentence
-    where the readings cannot be right.
+    where the readings cannot be right. `same_condition` is given a condition's name, what is asked and what was told,
+    and answers whether other words say the same; without it only the same words do.
     """
 
     name: str
     units: tuple[str, ...]
     inputs: tuple[InputSpec, ...]
     derive: Callable[[Readings, "Measurement", Mapping[str, Mapping[str, Any]]], Derived]
+    same_condition: Callable[[str, str, str], bool] | None = None
 
 
 class OwnedKind(NamedTuple):

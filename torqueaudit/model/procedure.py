@@ -115,7 +115,8 @@ class Measurement(NamedTuple):
 class Step(NamedTuple):
     """Something done or looked at; `proves` names what its yes proves ("brake").
 
-    Of a `look` a yes says "in order" and a no "fault found", which `means` explains.
+    Of a `look` a yes says "in order" and a no "fault found", which `means` explains. `covers` are keys of fasteners
+    that nobody sees any more once it is done.
     """
 
     key: str
@@ -126,6 +127,7 @@ class Step(NamedTuple):
     proves: str = ""
     look: bool = False
     means: str = ""
+    covers: tuple[str, ...] = ()
 
 
 class Fit(NamedTuple):

@@ -12,6 +12,7 @@ from torqueaudit.model.procedure import Fastener, Plain, Procedure, RecheckPlan,
 from torqueaudit.model.procedure_lines import Lines
 from torqueaudit.model.procedure_order import (
     Told,
+    look_at_covers,
     look_at_keys,
     look_at_kinds,
     look_at_measurements,
@@ -159,6 +160,7 @@ def _work(top: Table, units: UnitTable, own_tolerance_percent: Decimal) -> tuple
     told = tuple((table, item) for table, item in items if item)
     look_at_keys(told)
     look_at_order(told)
+    look_at_covers(told)
     look_at_measurements(told)
     return told
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 
 from torqueaudit.model.measuring import OwnedKind
-from torqueaudit.model.procedure import DIMENSION, THREADLOCKER, Fastener, Measurement, RecheckPlan, Work
+from torqueaudit.model.procedure import DIMENSION, THREADLOCKER, Fastener, Measurement, RecheckPlan, Step, Work
 from torqueaudit.model.procedure_values import Table, did_you_mean
 from torqueaudit.model.specification import TORQUE_AND_ANGLE
 
@@ -53,6 +53,17 @@ def look_at_measurements(told: tuple[Told, ...]) -> None:
         for key in item.again_after if isinstance(item, Measurement) else ():
             if key not in fasteners:
                 table.wrong("again_after", f'"{key}" is no fastener here; {did_you_mean(key, fasteners)}')
+
+
+def look_at_covers(told: tuple[Told, ...]) -> None:
+    """Note every `covers` that names no fastener, or one that the step does not name in `after` too."""
+    fasteners = {item.key for _, item in told if isinstance(item, Fastener)}
+    for table, item in told:
+        for key in item.covers if isinstance(item, Step) else ():
+            if key not in fasteners:
+                table.wrong("covers", f'"{key}" is no fastener here; {did_you_mean(key, fasteners)}')
+            elif key not in item.after:
+                table.wrong("covers", f'"{key}" comes before what covers it; write it in after as well')
 
 
 def look_at_kinds(told: tuple[Told, ...], kinds: Mapping[str, OwnedKind]) -> tuple[str, ...]:

@@ -184,6 +184,7 @@ def _step(table: Table, key: str) -> Step:
         proves=table.choice("proves", ("brake",), ""),
         look=table.flag("look"),
         means=table.text("means"),
+        covers=table.keys("covers"),
     )
     if step.means and not step.look:
         table.wrong("means", "says what a fault means that is found; write look = true as well")

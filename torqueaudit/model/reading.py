@@ -108,6 +108,8 @@ def _measured(entry: "Entry") -> Measured:
         judged.get("decision_rule", SIMPLE),
         optional_decimal(judged.get("probability")),
         judged.get("says", ""),
+        judged.get("mend", ""),
+        tuple(judged.get("not_told", ())),
     )
 
 

@@ -4,28 +4,64 @@ Everything here raises ValueError with a sentence where it does not.
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from torqueaudit.model.measuring import InputSpec, MeasurementKind, Reading
 from torqueaudit.model.procedure import Measurement
 from torqueaudit.model.units import read_decimal
 
+PLACE = "place"  # the condition that a place told beside the value speaks of too
+_PLACE = re.compile(r"\s+(?:at|from)\s+")
 _AMOUNT = re.compile(r"(?P<number>[^\s\d]?[\d.,]+)\s*(?P<unit>[^\d\s].*)?")
 
 
-def require_comparable(asked: Measurement, told: Iterable[tuple[str, str]]) -> None:
-    """What was taken under another condition than the procedure's limits hold for says nothing of them."""
+def require_comparable(
+    asked: Measurement, told: Iterable[tuple[str, str]], same: Callable[[str, str, str], bool] | None = None
+) -> None:
+    """What was taken under another condition than the procedure's limits hold for says nothing of them.
+
+    `same` is the kind's own: whether other words say what is asked.
+    """
     wanted = {_folded(name): value for name, value in asked.conditions}
     for name, value in told:
         if _folded(name) not in wanted:
             states = ", ".join(name for name, _ in asked.conditions) or "none"
             raise ValueError(f"{asked.name}: the procedure states no condition “{name}”; it states {states}")
-        if _folded(wanted[_folded(name)]) != _folded(value):
+        if _folded(wanted[_folded(name)]) == _folded(value):
+            continue
+        if same is None or not same(_folded(name), wanted[_folded(name)], value):
             raise ValueError(
                 f"{asked.name}: taken with {name} “{value}” it is not comparable, for the procedure asks for "
                 f"“{wanted[_folded(name)]}”; take it again so"
             )
+
+
+def require_place(
+    asked: Measurement,
+    conditions: Iterable[tuple[str, str]],
+    place: str,
+    same: Callable[[str, str, str], bool] | None = None,
+) -> None:
+    """A place told beside the value is the one that the procedure asks for, unless the condition itself was told.
+
+    Fewer words for it will do: "mid-span" where it asks for "mid-span of the lower run". `same` as above.
+    """
+    wanted = next((value for name, value in asked.conditions if _folded(name) == PLACE), "")
+    told = any(_folded(name) == PLACE for name, _ in conditions)
+    if not place or not wanted or told or _folded(place) in _folded(wanted):
+        return
+    if same is None or not same(PLACE, wanted, place):
+        raise ValueError(
+            f"{asked.name}: “{place}” is not where the procedure asks for it, “{wanted}”; if it was taken there, say "
+            f"so with --condition “{PLACE}={wanted}”"
+        )
+
+
+def not_told(asked: Measurement, conditions: Iterable[tuple[str, str]], place: str) -> tuple[str, ...]:
+    """The names of the procedure's conditions that nobody told, so that its own words stand in."""
+    told = {_folded(name) for name, _ in conditions} | ({PLACE} if place else set())
+    return tuple(name for name, _ in asked.conditions if _folded(name) not in told)
 
 
 def _folded(words: str) -> str:
@@ -68,8 +104,8 @@ def only_input(asked: Measurement, kind: MeasurementKind, written: str) -> str:
 
 
 def read_reading(name: str, spec: InputSpec, text: str) -> Reading:
-    """One reading as written: "21", "319.4 mm", "319.4 ± 0.5 mm", "319.4 mm ± 0.5 mm at link 40"."""
-    body, _, place = text.partition(" at ")
+    """One reading as written: "21", "319.4 ± 0.5 mm", "319.4 mm ± 0.5 mm at link 40", "410 mm from the pivot"."""
+    body, place, *_ = (*_PLACE.split(text, maxsplit=1), "")
     amount, sign, spread = body.replace("+/-", "±").partition("±")
     value, unit = _amount(name, amount)
     expanded, spread_unit = _amount(name, spread) if sign else (None, "")

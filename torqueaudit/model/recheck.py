@@ -1,5 +1,7 @@
 """What the look after the first ride still has to look at."""
 
+from typing import NamedTuple
+
 from torqueaudit.model.facts import MarkState
 from torqueaudit.model.job import JobRecord
 from torqueaudit.model.procedure import Procedure
@@ -7,8 +9,22 @@ from torqueaudit.model.procedure import Procedure
 UNSEEN = (MarkState.NOT_SEEN, MarkState.NOT_MARKED)
 
 
+class Look(NamedTuple):
+    """One thing to look at: "mark", "torque" or "measurement", of which fastener or measurement, and in words."""
+
+    kind: str
+    key: str
+    position: str  # of a fastener, "" of a measurement
+    says: str
+
+
 def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
     """What the re-check plan asks for and nobody has looked at since the vehicle left, in words."""
+    return [look.says for look in looks_left(procedure, of)]
+
+
+def looks_left(procedure: Procedure, of: JobRecord) -> list[Look]:
+    """The same, one by one."""
     plan, left = procedure.recheck, of.hand_over
     if plan is None or left is None:
         return []
@@ -17,12 +33,14 @@ def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
         for position in fastener.positions if fastener.key in plan.marks else ():
             mark = of.current(position).mark
             if mark is None or mark.state in UNSEEN or mark.noted.order < left.noted.order:
-                missing.append(f"mark on the {fastener.name_of(position)}")
+                says = f"mark on the {fastener.name_of(position)}"
+                missing.append(Look("mark", fastener.key, position, says))
         for position in fastener.positions if fastener.key in plan.torques else ():
             if not any(event.noted.order > left.noted.order for event in of.events(position)):
-                missing += [f"torque of the {fastener.name_of(position)}"]
+                says = f"torque of the {fastener.name_of(position)}"
+                missing.append(Look("torque", fastener.key, position, says))
     for measurement in procedure.measurements():
         taken = of.measured(measurement.key)
         if measurement.key in plan.measurements and (taken is None or taken.noted.order < left.noted.order):
-            missing.append(measurement.name)
+            missing.append(Look("measurement", measurement.key, "", measurement.name))
     return missing

@@ -165,9 +165,10 @@ def told_text(told: Told) -> str:
     return f"{told.name} {told.value:f}{' ' * bool(told.unit)}{told.unit}{f' at {told.place}' if told.place else ''}"
 
 
-def conditions_text(conditions: tuple[tuple[str, str], ...]) -> str:
-    """The conditions a value was taken under: "posture: side stand, tyres: cold"."""
-    return ", ".join(f"{name}: {value}" for name, value in conditions)
+def conditions_text(taken: Measured) -> str:
+    """The conditions a value was taken under: "posture: side stand, tyres: cold (as the procedure says)"."""
+    assumed = " (as the procedure says)"
+    return ", ".join(f"{name}: {value}{assumed if name in taken.not_told else ''}" for name, value in taken.conditions)
 
 
 def fault_text(step: Step, done: StepDone) -> str:

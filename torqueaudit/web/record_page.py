@@ -72,6 +72,7 @@ class RecordPage(NamedTuple):
     stops: tuple[str, ...]
     more_stops: tuple[str, ...]
     cautions: tuple[str, ...]
+    carried: tuple[str, ...]  # what another job found and this one has to put right
     conceded: tuple[str, ...]
     notes: tuple[str, ...]
     fasteners: tuple[FastenerLine, ...]
@@ -101,6 +102,7 @@ def record_page(view: JobView) -> RecordPage:
         stops=stops[:shown],
         more_stops=stops[shown:],
         cautions=open_ones[Weight.CAUTION],
+        carried=tuple(each for each in view.carried if each not in view.put_right),
         conceded=tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession),
         notes=open_ones[Weight.NOTE],
         fasteners=tuple(_line(f) for f in view.fasteners),
@@ -143,8 +145,8 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
         many = f"{stops} stop{'' if stops == 1 else 's'}"
         left = view.handed_over_on is not None
         yield f"{many} on the road. Do not ride before a look." if left else f"{many}: no release yet."
-    if view.next:
-        yield f"Next: {view.next[0]}."
+    if view.next and view.handed_over_on is None:
+        yield f"Next: {view.next[0].removesuffix('.')}."
     if view.handed_over_on:
         at = f" at {distance_text(view.odometer_m)}" if view.odometer_m is not None else ""
         yield f"Left the workshop {view.handed_over_on}{at}."

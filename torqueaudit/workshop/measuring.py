@@ -10,8 +10,15 @@ from typing import Any, NamedTuple
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.measuring import Derived, InputSpec, OwnedKind, Reading, Readings
 from torqueaudit.model.procedure import DIMENSION, Measurement, Procedure, decimal_text
-from torqueaudit.model.readings import only_input, read_dimension, read_inputs, require_comparable
-from torqueaudit.model.verdict import OUT, OUT_NOT_PROVED, verdict_of
+from torqueaudit.model.readings import (
+    not_told,
+    only_input,
+    read_dimension,
+    read_inputs,
+    require_comparable,
+    require_place,
+)
+from torqueaudit.model.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
 from torqueaudit.plugins import fault_of
 from torqueaudit.workshop import acting
 from torqueaudit.workshop.acting import Refused, Say, record
@@ -44,6 +51,7 @@ class _Taken(NamedTuple):
     expanded: Decimal | None
     said: dict[str, Any]
     judged: dict[str, Any]
+    mend: str = ""  # where the value lies outside its limits
 
 
 def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> None:
@@ -73,8 +81,12 @@ def _worked_out(
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """What the entry says, and what was judged then. Raises Refused."""
     try:
-        require_comparable(asked, act.conditions)
+        owned = workshop.plugins.kinds.get(asked.kind)
+        same = owned.kind.same_condition if owned else None
+        require_comparable(asked, act.conditions, same)
         taken = _dimension(asked, act) if asked.kind == DIMENSION else _derived(workshop, procedure, asked, act)
+        place = act.place or taken.said.get("place", "")
+        require_place(asked, act.conditions, place, same)
     except ValueError as error:
         raise Refused(str(error)) from None
     said = {"key": asked.key, **taken.said, **({"place": act.place} if act.place else {})}
@@ -83,6 +95,8 @@ def _worked_out(
         said["conditions"] = _lists(act.conditions)
     if asked.conditions:
         judged["conditions"] = _lists(asked.conditions)
+    if assumed := not_told(asked, act.conditions, place):
+        judged["not_told"] = list(assumed)
     return said, judged
 
 
@@ -109,7 +123,7 @@ def _derived(workshop: Workshop, procedure: Procedure, asked: Measurement, act: 
     if derived.says:
         judged["says"] = derived.says
     said = [_named(spec, each) for spec, own in inputs.items() for each in own]
-    return _Taken(derived.value, derived.expanded, {"inputs": said}, judged)
+    return _Taken(derived.value, derived.expanded, {"inputs": said}, judged, derived.mend)
 
 
 def _asked_of(owned: OwnedKind, readings: Readings, asked: Measurement, procedure: Procedure) -> Derived:
@@ -120,7 +134,7 @@ def _asked_of(owned: OwnedKind, readings: Readings, asked: Measurement, procedur
         raise Refused(f"{asked.name}: {error}") from None
     except (Exception, SystemExit) as error:  # whatever a plugin raises is told in one sentence
         raise _broken(owned, asked, f"{type(error).__name__}: {fault_of(error)}") from error
-    if not isinstance(derived, Derived) or not isinstance(derived.says, str):
+    if not isinstance(derived, Derived) or not all(isinstance(said, str) for said in derived[2:]):
         raise _broken(owned, asked, f"it answered {derived!r}")
     if not _is_number(derived.value) or not (derived.expanded is None or _is_number(derived.expanded)):
         raise _broken(owned, asked, f"it answered {derived!r}")
@@ -140,9 +154,12 @@ def _verdict(workshop: Workshop, procedure: Procedure, asked: Measurement, taken
     if asked.lower is None and asked.upper is None:
         return judged
     guard_factor = guard_factor_of(workshop.settings, procedure)
-    verdict = verdict_of(taken.value, taken.expanded, asked.lower, asked.upper, guard_factor)
-    judged |= {"verdict": verdict.word, "decision_rule": verdict.rule}
+    words_by = guard_factor or Decimal(taken.expanded is not None)  # whoever tells an uncertainty wants it heard
+    verdict = verdict_of(taken.value, taken.expanded, asked.lower, asked.upper, words_by)
+    judged |= {"verdict": verdict.word, "decision_rule": rule_text(guard_factor)}
     judged["inside"] = verdict.word not in {OUT, OUT_NOT_PROVED}
+    if taken.mend and not judged["inside"]:
+        judged["mend"] = taken.mend
     return judged if verdict.probability is None else {**judged, "probability": str(verdict.probability)}
 
 

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import queries
 from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Measured, PartFitted, StepDone, Tightening
-from torqueaudit.model.finding import Finding
-from torqueaudit.model.job import Current, FastenerState, Job, JobState
+from torqueaudit.model.job import Current, Job, JobState
 from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck import not_looked_at
 from torqueaudit.model.verdict import NOT_JUDGED
@@ -22,14 +21,13 @@ from torqueaudit.model.words import (
     torque_text,
 )
 from torqueaudit.workshop.added import panels_of
+from torqueaudit.workshop.coming import coming
 from torqueaudit.workshop.review import Judged, review
 from torqueaudit.workshop.views import FastenerView, FindingView, ItemView, JobView, RecheckView
 
 if TYPE_CHECKING:
+    from torqueaudit.model.carried import Carried
     from torqueaudit.workshop.workshop import Workshop
-
-# What a stop says of work that is merely still to come.
-TO_DO = frozenset({"not-tightened", "loosened-since", "not-marked", "not-checked", "threadlocker-not-cured"})
 
 LOOKED = {"yes": "in order", "no": "fault found"}
 
@@ -50,6 +48,8 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     """A job as judged in these surroundings."""
     record = job.record
     judged = review(job, around, workshop.plugins)
+    carried = _carried(around)
+    then = coming(job, judged, workshop.plugins.kinds)
     return JobView(
         number=record.number,
         site=record.site,
@@ -71,12 +71,14 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         hand_over_entry=record.hand_over.noted.entry if record.hand_over else None,
         follows=record.follows,
         followed_by=tuple(each.job for each in around.followed_by),
-        carried=_carried(around),
+        carried=tuple(each.says for each in carried),
+        put_right=tuple(each.says for each in carried if _released_since(job, each)),
         withdrawn=record.strikes[-1].why if record.withdrawn else "",
         fasteners=tuple(_fastener(job, around, f, p) for f in job.procedure.fasteners() for p in f.positions),
         items=tuple(_item(job, item) for item in job.procedure.work if not isinstance(item, Fastener)),
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged),
-        next=_next(job, judged),
+        next=tuple(each.says for each in then),
+        next_commands=tuple(each.command for each in then),
         recheck=_recheck(workshop, job, around),
         strikes=tuple(
             f"entry {s.entry} ({s.kind.partition('.')[0]}) struck by {s.noted.by}: {s.why}" for s in record.strikes
@@ -88,12 +90,18 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     )
 
 
-def _carried(around: Around) -> tuple[str, ...]:
+def _carried(around: Around) -> "tuple[Carried, ...]":
     if around.before is None:
         return ()
     from torqueaudit.model.carried import carried_over  # few jobs follow another
 
     return carried_over(around.before)
+
+
+def _released_since(job: Job, carried: "Carried") -> bool:
+    """Whether what another job found was put right by this one, as that job's own rule has it."""
+    release = None if job.record.withdrawn else job.record.release
+    return release is not None and release.noted.happened_at > carried.found_at
 
 
 def _state(job: Job) -> str:
@@ -190,7 +198,7 @@ def _item(job: Job, item: Work) -> ItemView:
 def _taken(taken: Measured) -> str:
     place = f" ({taken.place})" if taken.place else ""
     says = f"; {taken.says}" if taken.says else ""
-    under = f"; {conditions_text(taken.conditions)}" if taken.conditions else ""
+    under = f"; {conditions_text(taken)}" if taken.conditions else ""
     return f"{measured_text(taken)}{place}{says}{under}"
 
 
@@ -214,43 +222,6 @@ def _conceded(judged: Judged) -> str:
     if granted is None:
         return ""
     return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
-
-
-def _next(job: Job, judged: list[Judged]) -> tuple[str, ...]:
-    """What comes next in the procedure's order: each item with work left on it, a fastener's fault before all else."""
-    if job.record.state is not JobState.OPEN:
-        return ()
-    faults = {each.finding.subject: each.finding for each in judged if each.stops and each.finding.rule not in TO_DO}
-    return tuple(said for item in job.procedure.work if (said := _fault(item, faults) or _left(job, item)))
-
-
-def _fault(item: Work, faults: dict[str, Finding]) -> str:
-    """What is wrong with a fastener, said before whatever would be built on it."""
-    names = [item.name_of(p) for p in item.positions] if isinstance(item, Fastener) else []
-    return next((faults[name].says for name in [item.name, *names] if name in faults), "") if names else ""
-
-
-def _left(job: Job, item: Work) -> str:
-    record = job.record
-    if isinstance(item, Fastener):
-        return _fastener_left(job, item)
-    if isinstance(item, Measurement):
-        return "" if record.measured(item.key) else f"measure {item.name}"
-    if isinstance(item, Step):
-        done = record.steps(item.key)
-        return "" if (done and (item.look or done.answer != "no")) or not item.required else item.name
-    return "" if record.fitted(item.key) else f"fit {item.name}"
-
-
-def _fastener_left(job: Job, fastener: Fastener) -> str:
-    states = [job.record.current(position) for position in fastener.positions]
-    if any(now.state is not FastenerState.TIGHTENED for now in states):
-        return f"tighten {fastener.name} to {fastener.specification.written}"
-    if fastener.mark and any(now.mark is None for now in states):
-        return f"mark {fastener.name}"
-    if fastener.check and any(now.check is None for now in states):
-        return f"independent check of {fastener.name}"
-    return ""
 
 
 def _recheck(workshop: "Workshop", job: Job, around: Around) -> RecheckView | None:

@@ -99,11 +99,13 @@ class JobView:
     follows: str
     followed_by: tuple[str, ...]
     carried: tuple[str, ...]  # what the job it follows found, to be put right on this one
+    put_right: tuple[str, ...]  # of that, what was found before this job was released
     withdrawn: str
     fasteners: tuple[FastenerView, ...]
     items: tuple[ItemView, ...]
     findings: tuple[FindingView, ...]
     next: tuple[str, ...]
+    next_commands: tuple[str, ...]  # what to type for each of them, "…" to be filled in; "" where nothing is typed
     recheck: RecheckView | None
     strikes: tuple[str, ...]
     panels: tuple[ExtraSection, ...]  # what plugins add

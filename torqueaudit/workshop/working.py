@@ -3,12 +3,13 @@
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.procedure import Fastener, Fit
+from torqueaudit.model.procedure import Fastener, Fit, Step
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.jobs import live_record, procedure_of
 from torqueaudit.workshop.workshop import Workshop
 
-ANSWERS = ("yes", "no", "not applicable")
+LOOKED = {"in order": "yes", "fault": "no"}  # what a look is answered with, and how it is stored
+ANSWERS = ("yes", "no", "not applicable", *LOOKED)
 RECORDERS = ("mechanic", "trainee", "foreman")
 
 
@@ -22,18 +23,34 @@ class Part(NamedTuple):
 
 
 def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, say: Say) -> None:
-    """Record a step done or looked at: yes, no or not applicable. Raises Refused for an unknown step or answer."""
-    if answer not in ANSWERS:
-        raise Refused(f"{answer}: answer yes, no or not applicable")
-    said = {"key": key, "answer": answer, **({"remark": remark} if remark else {})}
+    """Record a step done or looked at: yes, no or not applicable; of a look also "in order" or "fault".
+
+    No answer at all is a yes, except of a look. Raises Refused for an unknown step or answer, a look without its
+    answer, and a required step that is called not applicable without saying why.
+    """
+    if answer and answer not in ANSWERS:
+        raise Refused(f"{answer}: answer yes, no or not applicable; of a look “in order” or “fault”")
+    stored = LOOKED.get(answer, answer) or "yes"
+    said = {"key": key, "answer": stored, **({"remark": remark} if remark else {})}
 
     def build(reading: Reading) -> list[Draft]:
         reading.person(*RECORDERS)
-        known = procedure_of(workshop, live_record(reading, job)).steps()
-        require(key, {step.key for step in known}, job, "step")
+        known = {step.key: step for step in procedure_of(workshop, live_record(reading, job)).steps()}
+        require(key, set(known), job, "step")
+        _require_answer(known[key], answer, remark)
         return [reading.draft(f"job/{job}", "step_done.1", said)]
 
     record(workshop, say, "step", f"job/{job}", said, build)
+
+
+def _require_answer(step: Step, answer: str, remark: str) -> None:
+    """A look is never in order for want of an answer, and nothing that is required falls away without a reason."""
+    if step.look and not answer:
+        raise Refused(f"{step.name}: it is a look, so say what was seen: “in order”, or “fault” with --remark")
+    if answer in LOOKED and not step.look:
+        raise Refused(f"{step.name}: it is done and not looked at; answer yes, no or not applicable")
+    if answer == "not applicable" and step.required and not step.proves and not remark.strip():
+        raise Refused(f"{step.name}: it is required; say with --remark why it is not applicable here")
 
 
 def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:

@@ -7,7 +7,15 @@ from random import Random
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
-from torqueaudit.model.around import Around, FollowUp, VehicleEvent, VehicleMeasurement, VehiclePart, pairs_of
+from torqueaudit.model.around import (
+    Around,
+    FollowUp,
+    VehicleEvent,
+    VehicleMeasurement,
+    VehicleOdometer,
+    VehiclePart,
+    pairs_of,
+)
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.job import Job, JobRecord, fold_record
 from torqueaudit.model.subjects import (
@@ -130,6 +138,7 @@ class Workshop:
             trouble=self.plugins.trouble(settings.expects, job.procedure.needs),
             measured=self._measured(job.record.vehicle),
             fitted=self._fitted(job.record.vehicle),
+            odometers=self._odometers(job.record.vehicle),
             before=self._before(job.record),
             followed_by=self._followed_by(job.record),
         )
@@ -165,6 +174,10 @@ class Workshop:
             )
             for row in queries.fitted_to(self.book, vehicle)
         )
+
+    def _odometers(self, vehicle: str) -> tuple[VehicleOdometer, ...]:
+        rows = queries.odometers_of(self.book, vehicle)
+        return tuple(VehicleOdometer(datetime.fromisoformat(row.happened_at), row.metres, row.entry) for row in rows)
 
     def _before(self, record: JobRecord) -> Job | None:
         before = self.job(record.follows) if record.follows else None

@@ -7,6 +7,8 @@ Read from the front end (the pivot), the side that reads more stands further bac
 forward.
 """
 
+import re
+from collections.abc import Callable
 from decimal import Decimal
 from enum import StrEnum
 from math import atan, degrees, isfinite
@@ -15,7 +17,10 @@ from typing import NamedTuple
 from torqueaudit.model.units import format_number
 
 MOST_MM = 2000
+MOST_MOVE_MM, MOST_MOVE_TURNS = 10, 2  # more is hardly true: measured wrongly rather than set so (common practice)
 END = "end"  # the condition under which a procedure states it
+_ENDS = {"front": r"front|pivot", "rear": r"rear|axle"}
+_TO = re.compile(r"\b(?:to|up to|until)\s+(?:the\s+)?(?:axle|pivot)\b")
 
 
 class End(StrEnum):
@@ -76,20 +81,52 @@ def way_of_more(end: End) -> str:
 
 
 def end_named(words: str) -> End | None:
-    """The end that words name: "front", "front end", "from the rear"; None where they name none.
+    """The end that words name: "front", "pivot", "from the rear", "axle end"; None where they name none.
 
-    Raises ValueError, with a sentence, where they name both.
+    "From the pivot to the axle" is from the pivot. Raises ValueError, with a sentence, where they name both.
     """
-    named = [end for end in End if end.value in words.casefold().replace("pivot", "front")]
+    said = _TO.sub("", words.casefold())
+    named = [end for end in End if re.search(rf"\b(?:{_ENDS[end]})", said)]
     if len(named) > 1:
         raise ValueError(f"“{words}” names both ends of the swinging arm; say from which one it was taken")
     return named[0] if named else None
 
 
-def move_words(found: Skew, end: End) -> str:
-    """Which side moves which way by how much, and the same with the slack kept."""
+def same_end(name: str, asked: str, told: str) -> bool:
+    """Whether a condition that was told otherwise than asked names the same end: "front" and "front, at the pivot"."""
+    if name != END:
+        return False
+    return end_named(asked) is not None and end_named(asked) is end_named(told)
+
+
+def is_far(move_mm: float, thread_pitch_mm: float | None) -> bool:
+    """Whether a move is so long that it was measured wrongly rather than set so."""
+    turned = thread_pitch_mm is not None and move_mm > MOST_MOVE_TURNS * thread_pitch_mm
+    return turned or move_mm > MOST_MOVE_MM
+
+
+def far_words(thread_pitch_mm: float | None) -> str:
+    """What is hardly true: "a move of more than 2 turns of an adjuster"."""
+    if thread_pitch_mm is None:
+        return f"a move of more than {MOST_MOVE_MM} mm is hardly true"
+    return f"a move of more than {MOST_MOVE_TURNS} turns of an adjuster is hardly true"
+
+
+def move_words(found: Skew, end: End, turned: Callable[[float], str]) -> str:
+    """Which sides move which way by how much, with the slack kept and with one side alone.
+
+    `turned` says how far one adjuster is turned for a distance in mm, "" where nobody knows.
+    """
     way = way_of_more(end)
     other = "back" if way == "forward" else "forward"
-    whole, half = (f"{format_number(abs(found.difference_mm) / part, 4)} mm" for part in (1, 2))
-    kept = f"{found.more} {way} and {found.other} {other} by {half} each"
-    return f"move {found.more} {way} by {whole}, or, to keep the slack, {kept}"
+    whole, half = (abs(found.difference_mm) / part for part in (1, 2))
+    both = f"move {found.more} {way} and {found.other} {other} by {_mm(half)} each{_in(turned(float(half)), ' each')}"
+    return f"{both}, which keeps the slack; or {found.more} alone {way} by {_mm(whole)}{_in(turned(float(whole)))}"
+
+
+def _mm(length_mm: Decimal) -> str:
+    return f"{format_number(length_mm, 4)} mm"
+
+
+def _in(turns: str, each: str = "") -> str:
+    return f" ({turns}{each})" if turns else ""

@@ -17,6 +17,15 @@ WARNINGS = (
 )
 AS_A_SET = "Chain and both sprockets are replaced together (common practice, no source)."
 DIGITS = 12  # of a number in JSON
+LENGTHS_MM = {  # the longer names first, for one may end like another
+    "mm": Decimal(1),
+    "cm": Decimal(10),
+    "inches": Decimal("25.4"),
+    "inch": Decimal("25.4"),
+    "in": Decimal("25.4"),
+    '"': Decimal("25.4"),
+    "″": Decimal("25.4"),
+}
 
 Told = TypeVar("Told", bound=Callable[..., Any])
 
@@ -62,8 +71,16 @@ MM = Number()
 
 
 def read_number(text: str, unit: str, what: str) -> Decimal:
-    """A plain number with or without its unit behind it. Raises ValueError with a sentence that begins with `what`."""
-    return read_decimal(text.strip().removesuffix(unit).rstrip(), what)
+    """A plain number with or without its unit behind it; a length may be told in cm or inches as well.
+
+    Raises ValueError with a sentence that begins with `what`.
+    """
+    written = text.strip()
+    if unit == "mm":
+        for other, in_mm in LENGTHS_MM.items():
+            if written.endswith(other):
+                return read_decimal(written.removesuffix(other).rstrip(), what) * in_mm
+    return read_decimal(written.removesuffix(unit).rstrip(), what)
 
 
 def pitch_options(command: Told) -> Told:

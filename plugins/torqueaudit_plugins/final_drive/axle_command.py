@@ -7,7 +7,17 @@ from typing import Any, NamedTuple
 import click
 
 from torqueaudit_plugins.final_drive.adjuster import turns_for, wear_for_travel
-from torqueaudit_plugins.final_drive.alignment import End, Skew, one_end, skew, way_of_more
+from torqueaudit_plugins.final_drive.alignment import (
+    End,
+    Skew,
+    end_named,
+    far_words,
+    is_far,
+    move_words,
+    one_end,
+    skew,
+    way_of_more,
+)
 from torqueaudit_plugins.final_drive.answering import (
     MM,
     Answer,
@@ -27,8 +37,10 @@ from torqueaudit_plugins.final_drive.sprockets import Drive
 AGAIN = "Measure slack and alignment again after the axle nut has its final torque: so little movement is soon lost."
 SAME_POSTURE = "Both slacks hold for the posture and the place that the manual defines, at the tightest place."
 NO_SLACK = "A chain without slack breaks bearings and itself: 0 mm is no target to ride with."
+BAR_TIGHT = "A chain that is bar-tight may be pulled past taut: it needs at least that. Measure again once it hangs."
 FAR_OUT_DEG = 2
-END = click.Choice([end.value for end in End])
+MEASURE_AGAIN = "measure both sides again first"
+WHERE = "or “410 mm from the pivot”"
 
 
 class Target(NamedTuple):
@@ -66,13 +78,24 @@ def slack(
     drive = drive_from(front, rear, pitch, size)
     wanted = _read_target(target)
     answer = _axle_answer(drive, links, float(measured), wanted)
-    turned = _turned(float(answer.content["axle_mm"]), adjuster_pitch)
-    warnings = (SAME_POSTURE, AGAIN) if wanted.middle_mm else (NO_SLACK, SAME_POSTURE, AGAIN)
-    show(Answer(answer.content | turned.content, answer.lines + turned.lines, warnings), as_json=as_json)
+    axle_mm = float(answer.content["axle_mm"])
+    turned = _turned(axle_mm, adjuster_pitch)
+    warnings = (*[NO_SLACK] * (not wanted.middle_mm), *[BAR_TIGHT] * (not measured), SAME_POSTURE, AGAIN)
+    doubt = _doubt(axle_mm, adjuster_pitch, "measure the slack again first")
+    content = {**answer.content, **turned.content, "hardly_true": bool(doubt)}
+    show(Answer(content, doubt + answer.lines + turned.lines, warnings), as_json=as_json)
+
+
+def _doubt(move_mm: float, thread_pitch: Decimal | None, do: str) -> tuple[str, ...]:
+    """A line that stands before a move which is hardly true."""
+    pitch = None if thread_pitch is None else float(thread_pitch)
+    return (f"{far_words(pitch)}: {do}",) if is_far(abs(move_mm), pitch) else ()
 
 
 def _read_target(text: str) -> Target:
-    ends = [read_number(each, "mm", "--to") for each in re.split(r"\s*(?:…|\.{2,3}|–)\s*|(?<=[\dm])\s*-\s*", text)]
+    ends = [
+        read_number(each, "mm", "--to") for each in re.split(r"\s*(?:…|\.{2,3}|–|\bto\b)\s*|(?<=[\dm])\s*-\s*", text)
+    ]
     if len(ends) > 2 or ends[0] > ends[-1]:  # noqa: PLR2004 -- a window has two ends
         raise ValueError(f'--to "{text[:40]}" is no slack; write one value or a window, such as 25 or “20 … 30”')
     return Target(float(ends[0]), float(ends[-1]))
@@ -85,13 +108,14 @@ def _axle_answer(drive: Drive, links: int, measured: float, wanted: Target) -> A
         line = f"slack {measured:g} to {wanted.middle_mm:g} mm: {_moved(aimed)}"
         return Answer({"axle_mm": exact(aimed), "direction": _way(aimed)}, (line,))
     content: dict[str, Any] = {"axle_least_mm": exact(ends[0]), "axle_most_mm": exact(ends[1])}
+    near, far = sorted(map(abs, ends))
     window = f"{wanted.least_mm:g} … {wanted.most_mm:g} mm"
     if wanted.least_mm <= measured <= wanted.most_mm:
         line = f"slack {measured:g} mm lies within {window}: leave the axle where it is"
         return Answer({"axle_mm": "0", "direction": "none", **content, "within_window": True}, (line,))
     lines = (
         f"slack {measured:g} mm to the middle of {window}: {_moved(aimed)}",
-        f"from {places(abs(ends[0]), 2)} to {places(abs(ends[1]), 2)} mm would reach the window's ends",
+        f"from {places(near, 2)} to {places(far, 2)} mm would reach the window's ends",
     )
     return Answer({"axle_mm": exact(aimed), "direction": _way(aimed), **content, "within_window": False}, lines)
 
@@ -117,58 +141,82 @@ def _turned(axle_mm: float, thread_pitch: Decimal | None) -> Answer:
 
 
 @click.command(cls=Calculator, name="alignment")
-@click.option("--left", type=MM, required=True, metavar="MM", help="Caliper or scale on the left, to the axle.")
-@click.option("--right", type=MM, required=True, metavar="MM", help="The same on the right.")
+@click.option("--left", required=True, metavar="MM", help=f"On the left: 410, {WHERE}.")
+@click.option("--right", required=True, metavar="MM", help="The same on the right.")
 @click.option("--base", type=MM, required=True, metavar="MM", help="Distance between the two places.")
-@click.option("--left-end", type=END, help="The end of the swinging arm that the left was taken from.")
-@click.option("--right-end", type=END, help="The end that the right was taken from; it has to be the same.")
+@click.option("--left-end", default="", metavar="END", help="Taken from: front (pivot) or rear (axle) of the arm.")
+@click.option("--right-end", default="", metavar="END", help="The same of the right; it has to be the same end.")
 @thread_option
 @json_option
 def alignment(
     *,
-    left: Decimal,
-    right: Decimal,
+    left: str,
+    right: str,
     base: Decimal,
-    left_end: str | None,
-    right_end: str | None,
+    left_end: str,
+    right_end: str,
     adjuster_pitch: Decimal | None,
     as_json: bool,
 ) -> None:
     """Skew of the rear wheel, and which side to move by how much."""
-    end = one_end(End(left_end) if left_end else None, End(right_end) if right_end else None)
-    found = skew(left, right, base)
+    (left_mm, left_from), (right_mm, right_from) = (
+        _read_side(left, left_end, "left"),
+        _read_side(right, right_end, "right"),
+    )
+    end = one_end(left_from, right_from)
+    found = skew(left_mm, right_mm, base)
     way = way_of_more(end) if end and found.more else ""
     distance = abs(found.difference_mm)
-    content = {
+    content: dict[str, Any] = {
         "angle_deg": exact(found.angle_deg),
         "difference_mm": exact(found.difference_mm),
         "side": found.more,
         "direction": way,
         "move_mm": exact(distance),
+        "each_mm": exact(distance / 2),
     }
-    turned = _turned(float(distance), adjuster_pitch) if found.more else Answer({}, ())
-    far = abs(found.angle_deg) > FAR_OUT_DEG
-    warnings = (f"More than {FAR_OUT_DEG}° is hardly true: measure both sides again.", AGAIN) if far else (AGAIN,)
-    show(Answer(content | turned.content, (*_skew_lines(found, end, way), *turned.lines), warnings), as_json=as_json)
+    if adjuster_pitch is not None:
+        whole, half = (turns_for(float(each), float(adjuster_pitch)) for each in (distance, distance / 2))
+        content |= {"turns": exact(whole.turns), "flats": exact(whole.flats)}
+        content |= {"each_turns": exact(half.turns), "each_flats": exact(half.flats)}
+    doubt = _doubt(float(distance), adjuster_pitch, MEASURE_AGAIN)
+    if not doubt and abs(found.angle_deg) > FAR_OUT_DEG:
+        doubt = (f"more than {FAR_OUT_DEG}° is hardly true: {MEASURE_AGAIN}",)
+    content["hardly_true"] = bool(doubt)
+    show(Answer(content, (*doubt, *_skew_lines(found, end, adjuster_pitch)), (AGAIN,)), as_json=as_json)
 
 
-def _skew_lines(found: Skew, end: End | None, way: str) -> tuple[str, ...]:
+def _read_side(text: str, end: str, side: str) -> tuple[Decimal, End | None]:
+    """A length and the end it was taken from, told behind it or by its own option; None where neither says it."""
+    length, place, *_ = (*re.split(r"\s+(?:at|from)\s+", text, maxsplit=1), "")
+    named = [end_named(words) for words in (place, end) if words.strip()]
+    if None in named:
+        raise ValueError(
+            f"{side}: “{place or end}” names no end of the swinging arm; write front (pivot) or rear (axle)"
+        )
+    if len(set(named)) > 1:
+        raise ValueError(f"{side}: “{place}” and “{end}” are not the same end; say once from which it was taken")
+    return read_number(length, "mm", f"--{side}"), named[0] if named else None
+
+
+def _skew_lines(found: Skew, end: End | None, thread_pitch: Decimal | None) -> tuple[str, ...]:
     if not found.more:
         return ("left and right read the same: no skew",)
-    distance, half = places(abs(found.difference_mm), 3), places(abs(found.difference_mm) / 2, 3)
+    distance = places(abs(found.difference_mm), 3)
     first = f"{found.more} reads {distance} mm more than {found.other}: a skew of {places(abs(found.angle_deg), 3)}°"
+
+    def turned(move_mm: float) -> str:
+        return "" if thread_pitch is None else turns_for(move_mm, float(thread_pitch)).says()
+
     if end is None:
+        turns = f" ({said})" if (said := turned(float(abs(found.difference_mm)))) else ""
+        front = f"read from the front end (the pivot), move {found.more} forward by {distance} mm{turns}"
         return (
             first,
-            f"read from the front end (the pivot), move {found.more} forward by {distance} mm; from the rear end, back",
+            f"{front}; from the rear end (the axle), back",
             "(state the end with --left-end and --right-end)",
         )
-    other_way = "back" if way == "forward" else "forward"
-    return (
-        first,
-        f"move {found.more} {way} by {distance} mm, or {found.other} {other_way} by as much",
-        f"to keep the slack in the middle: {found.more} {way} and {found.other} {other_way} by {half} mm each",
-    )
+    return (first, move_words(found, end, turned))
 
 
 @click.command(cls=Calculator, name="adjuster")

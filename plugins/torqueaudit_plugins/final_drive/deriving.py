@@ -13,7 +13,7 @@ from torqueaudit.model.measuring import Derived, Reading, Readings
 from torqueaudit.model.procedure import Measurement
 from torqueaudit.model.units import format_number, to_decimal
 from torqueaudit_plugins.final_drive.adjuster import wear_for_travel
-from torqueaudit_plugins.final_drive.alignment import END, End, Skew, end_named, one_end, skew
+from torqueaudit_plugins.final_drive.alignment import END, End, Skew, end_named, far_words, is_far, one_end, skew
 from torqueaudit_plugins.final_drive.sprockets import drive_of
 from torqueaudit_plugins.final_drive.stated import Stated, stated_in
 from torqueaudit_plugins.final_drive.wear import Span, span_of, worst
@@ -37,11 +37,29 @@ def wear(readings: Readings, measurement: Measurement, tables: Tables) -> Derive
     found = f"{format_number(wears[counts], 3)} %" if measurement.unit == "mm" else _mm(length.value)
     says = f"{where}{found} over {span.pitches} pitches, {_mm(span.nominal_mm)} when new"
     if caution := span.caution(length.value):
+        if wears[counts] < 0:
+            raise ValueError(caution.rstrip("."))
         says += f"; {caution.rstrip('.')}"
-    if measurement.unit == "mm":
-        return Derived(length.value, length.expanded, says)
     expanded = None if length.expanded is None else span.share_percent(length.expanded)
-    return Derived(wears[counts], expanded, says)
+    mend = _worn(wears[counts], expanded, span, measurement, caution)
+    if measurement.unit == "mm":
+        return Derived(length.value, length.expanded, says, mend)
+    return Derived(wears[counts], expanded, says, mend)
+
+
+def _worn(wear: Decimal, expanded: Decimal | None, span: Span, measurement: Measurement, caution: str | None) -> str:
+    """What a chain past its limit asks for; counting again comes first where so much is hardly true."""
+    if measurement.upper is None:
+        return ""
+    in_mm = measurement.unit == "mm"
+    limit = span.share_percent(measurement.upper - span.nominal_mm) if in_mm else measurement.upper
+    spread = f" ± {format_number(expanded, 2)} %" if expanded else ""
+    first = f"{caution.rstrip('.')}. If it is so all the same: " if caution else ""
+    printed = f" ({measurement.written})" if in_mm else ""
+    return (
+        f"{first}worn {format_number(wear, 3)} %{spread}, the most is {format_number(limit, 3)} %{printed}: replace "
+        "chain and both sprockets (as a set: common practice, no source); do not tension it once more"
+    )
 
 
 def _span(pins: Decimal, stated: Stated) -> Span:
@@ -54,7 +72,7 @@ def _span(pins: Decimal, stated: Stated) -> Span:
 
 def slack(readings: Readings, measurement: Measurement, tables: Tables) -> Derived:
     """The tightest of the places counts."""
-    del measurement, tables
+    del tables
     places = readings.inputs["slack"]
     for each in places:
         _require(each.value, MOST_SLACK_MM, "slack", "measure the whole movement up and down")
@@ -63,7 +81,15 @@ def slack(readings: Readings, measurement: Measurement, tables: Tables) -> Deriv
     says = ""
     if len(places) > 1:
         says = f"{_which(places, tightest, 'tightest').rstrip(': ')}, loosest {_mm(max(values))}"
-    return Derived(values[tightest], places[tightest].expanded, says)
+    mend = (
+        f"{_mm(values[tightest])}{_spread(places[tightest])}, {measurement.written} is specified: move the axle and "
+        "measure again; a chain worn past its limit is replaced, not set"
+    )
+    return Derived(values[tightest], places[tightest].expanded, says, mend)
+
+
+def _spread(reading: Reading) -> str:
+    return f" ± {_mm(reading.expanded)}" if reading.expanded else ""
 
 
 def alignment(readings: Readings, measurement: Measurement, tables: Tables) -> Derived:
@@ -78,12 +104,24 @@ def alignment(readings: Readings, measurement: Measurement, tables: Tables) -> D
     expanded = _root_of_squares(left, right)
     end_of(left.place, right.place, readings.conditions)
     says = skew_says(found, angle=base is not None)
+    mend = _far(found, stated_in(tables), measurement)
     if measurement.unit == "mm" or base is None:
-        return Derived(abs(found.difference_mm), expanded, says)
+        return Derived(abs(found.difference_mm), expanded, says, mend)
     if expanded is not None:  # dε/dx = cos² ε/W
         slope = cos(radians(found.angle_deg)) ** 2 / float(base) / radians(1)
         expanded *= to_decimal(Fraction(slope))
-    return Derived(to_decimal(Fraction(abs(found.angle_deg))), expanded, says)
+    return Derived(to_decimal(Fraction(abs(found.angle_deg))), expanded, says, mend)
+
+
+def _far(found: Skew, stated: Stated, measurement: Measurement) -> str:
+    """Nobody moves an axle by what was read wrongly."""
+    pitch = None if stated.adjuster_pitch_mm is None else float(stated.adjuster_pitch_mm)
+    if not is_far(float(abs(found.difference_mm)), pitch):
+        return ""
+    reads = f"{found.more} reads {_mm(abs(found.difference_mm))} more than {found.other}"
+    return (
+        f"{reads}, {measurement.written} is specified; {far_words(pitch)}: measure both sides again before you move any"
+    )
 
 
 def end_of(left_place: str, right_place: str, conditions: Mapping[str, str]) -> End | None:
@@ -114,7 +152,23 @@ def flare(readings: Readings, measurement: Measurement, tables: Tables) -> Deriv
     for each in rivets:
         _require(each.value, MOST_RIVET_MM, "rivet", "measure across the flared head")
     counts = max(range(len(rivets)), key=lambda index: _outness(rivets[index].value, measurement))
-    return Derived(rivets[counts].value, rivets[counts].expanded)
+    return Derived(rivets[counts].value, rivets[counts].expanded, mend=_flared(rivets, measurement))
+
+
+def _flared(rivets: Sequence[Reading], measurement: Measurement) -> str:
+    """Each rivet that is outside, the worst first, and what to do: one that cracks is not mended by pressing on."""
+    named = [(each.place or f"rivet {number}", each) for number, each in enumerate(rivets, start=1)]
+    outside = sorted(
+        (each for each in named if _outness(each[1].value, measurement) > 0),
+        key=lambda each: -_outness(each[1].value, measurement),
+    )
+    over = [measurement.upper is not None and each.value > measurement.upper for _, each in outside]
+    said = [
+        f"{name} {_mm(each.value)}{_spread(each)} is {'over-flared and cracks' if cracks else 'flared too little'}"
+        for (name, each), cracks in zip(outside, over, strict=True)
+    ]
+    do = "fit a new link" if any(over) else "press on a little at a time and measure both again"
+    return f"{', '.join(said)} ({measurement.written} is specified): {do}" if said else ""
 
 
 def _outness(value: Decimal, measurement: Measurement) -> Decimal:

@@ -12,7 +12,7 @@ from torqueaudit_plugins.final_drive.sprockets import PITCHES_MM, Drive, drive_o
 from torqueaudit_plugins.final_drive.stated import CHAIN, FRONT, REAR, Stated
 
 TEETH, LINKS, SIZE, MATERIAL = "teeth", "links", "size", "material"
-SEAL, MAKE, TYPE, CLOSED_END = "seal", "make and type", "type", "closed end"
+SEAL, MAKE, TYPE, CLOSED_END, WHY = "seal", "make and type", "type", "closed end", "why"
 COUNTED = {CHAIN: LINKS, FRONT: TEETH, REAR: TEETH}
 SET = (CHAIN, FRONT, REAR)
 _COUNT = re.compile(r"(?P<count>\d{1,4})\s*(?:teeth|links)?", re.IGNORECASE)

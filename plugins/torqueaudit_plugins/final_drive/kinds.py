@@ -24,11 +24,17 @@ def _by(name: str) -> Callable[[Readings, "Measurement", Mapping[str, Mapping[st
     return derive
 
 
+def _same_end(name: str, asked: str, told: str) -> bool:
+    from torqueaudit_plugins.final_drive.alignment import same_end
+
+    return same_end(name, asked, told)
+
+
 LEFT, RIGHT = InputSpec("left", "mm"), InputSpec("right", "mm")
 KINDS = (
     MeasurementKind(WEAR, ("%", "mm"), (InputSpec("pins"), InputSpec("length", "mm", several=True)), _by("wear")),
     MeasurementKind(SLACK, ("mm",), (InputSpec("slack", "mm", several=True),), _by("slack")),
-    MeasurementKind(ALIGNMENT, ("mm", "°"), (LEFT, RIGHT), _by("alignment")),
+    MeasurementKind(ALIGNMENT, ("mm", "°"), (LEFT, RIGHT), _by("alignment"), _same_end),
     MeasurementKind(FLARE, ("mm",), (InputSpec("rivet", "mm", several=True),), _by("flare")),
     MeasurementKind(POSITION, ("mm",), (LEFT, RIGHT), _by("position")),
 )

@@ -9,13 +9,14 @@ from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import Measurement
 from torqueaudit.model.units import format_number
 from torqueaudit_plugins.final_drive.adjuster import turns_for
-from torqueaudit_plugins.final_drive.alignment import Skew, move_words, skew
+from torqueaudit_plugins.final_drive.alignment import Skew, far_words, is_far, move_words, skew
 from torqueaudit_plugins.final_drive.deriving import end_of
 from torqueaudit_plugins.final_drive.drive_set import drive_now
-from torqueaudit_plugins.final_drive.kinds import ALIGNMENT, SLACK, WEAR
+from torqueaudit_plugins.final_drive.kinds import ALIGNMENT, SLACK
 from torqueaudit_plugins.final_drive.slack import axle_movement_mm
 from torqueaudit_plugins.final_drive.sprockets import Drive
 from torqueaudit_plugins.final_drive.stated import Stated
+from torqueaudit_plugins.final_drive.wearing import passed_limit
 
 AGAIN = "Measure slack and alignment again, also after the axle nut has its torque."
 
@@ -36,7 +37,7 @@ def moves_of(job: Job, around: Around, stated: Stated) -> list[Move]:
     """
     found = []
     outside = outside_of(job)
-    worn = any(item.kind == WEAR for item, _ in outside)
+    worn = passed_limit(job, around, stated)
     for item, taken in outside:
         if _superseded(job, around, taken):
             continue
@@ -76,10 +77,22 @@ def _slack(known: tuple[Drive, int] | None, stated: Stated, item: Measurement, t
         return ""
     way = "back" if aimed > 0 else "forward"
     near, far = sorted((abs(least), abs(most)))
-    return (
-        f"move the axle {way} by {abs(aimed):.2f} mm on both sides{_turned(abs(aimed), stated)}, to the middle of "
-        f"{item.written} ({near:.2f} to {far:.2f} mm reach its ends)"
+    least_words = "" if taken.value else "at least "  # a chain may be pulled tighter than taut
+    turns = _turned(abs(aimed), stated)
+    return _believed(
+        abs(aimed),
+        stated,
+        f"move the axle {way} by {least_words}{abs(aimed):.2f} mm on both sides{f' ({turns} each)' if turns else ''}, "
+        f"to the middle of {item.written} ({near:.2f} to {far:.2f} mm reach its ends)",
     )
+
+
+def _believed(move_mm: float, stated: Stated, says: str) -> str:
+    """A move, and before one that is hardly true that it is measured again first."""
+    pitch = float(stated.adjuster_pitch_mm) if stated.adjuster_pitch_mm else None
+    if not is_far(move_mm, pitch):
+        return says
+    return f"{far_words(pitch)}: measure again first. If it is so all the same, {says}"
 
 
 def _alignment(stated: Stated, taken: Measured) -> str:
@@ -91,10 +104,12 @@ def _alignment(stated: Stated, taken: Measured) -> str:
     distance = abs(found.difference_mm)
     if end is None:
         said = f"{format_number(distance, 4)} mm"
-        return (
-            f"{found.more} reads {said} more; read from the pivot, move it forward by {said}, from the rear end, back"
+        says = (
+            f"{found.more} reads {said} more; read from the pivot, move it forward by {said}, from the axle end, back"
         )
-    return f"{move_words(found, end)}{_turned(float(distance), stated, ' for the whole')}"
+    else:
+        says = move_words(found, end, lambda move_mm: _turned(move_mm, stated))
+    return _believed(float(distance), stated, says)
 
 
 def skew_of(taken: Measured, stated: Stated) -> Skew | None:
@@ -108,11 +123,11 @@ def skew_of(taken: Measured, stated: Stated) -> Skew | None:
         return None
 
 
-def _turned(axle_mm: float, stated: Stated, of: str = "") -> str:
-    """Turns and flats, where the adjusters' thread is stated."""
+def _turned(axle_mm: float, stated: Stated) -> str:
+    """Turns and flats of one adjuster, where their thread is stated; else ""."""
     if stated.adjuster_pitch_mm is None:
         return ""
     try:
-        return f" ({turns_for(axle_mm, float(stated.adjuster_pitch_mm)).says()} of the adjuster{of})"
+        return turns_for(axle_mm, float(stated.adjuster_pitch_mm)).says()
     except ValueError:
         return ""

@@ -5,8 +5,8 @@ from torqueaudit.model.job import Job
 from torqueaudit.model.report import Chart, ExtraSection
 from torqueaudit_plugins.final_drive.kinds import WEAR
 from torqueaudit_plugins.final_drive.stated import Stated
-from torqueaudit_plugins.final_drive.trend import LEAST_DISTANCES, NOT_RISING, TOO_FEW, Reach, Trend, fit
-from torqueaudit_plugins.final_drive.wearing import Worn, limit_percent, worn_chain
+from torqueaudit_plugins.final_drive.trend import LEAST_DISTANCES, NOT_RISING, TOO_FEW, Reach, Trend, fit, sure_words
+from torqueaudit_plugins.final_drive.wearing import Worn, limit_percent, percent_of, sure_percent, worn_chain
 
 TITLE = "Chain wear"
 PLACES = 7  # where the band is worked out
@@ -22,16 +22,35 @@ def wear_panel(job: Job, around: Around, stated: Stated) -> ExtraSection | None:
     if not worn.points and not worn.without_distance:
         return None
     limit = limit_percent(item, stated)
-    line = _line(worn)
-    sentences = (*_history(around, worn), *_told(line, limit, worn))
+    sure, told = sure_percent(job, stated)
+    line = _line(worn, sure)
+    sentences = (*_history(around, worn), *_past(worn, line, limit, stated), *_told(line, limit, worn, stated))
+    if line:
+        sentences += (sure_words(sure, told=told),)
     drawn = len({km for km, _ in worn.points}) >= LEAST_DISTANCES - 1
     return ExtraSection(TITLE, sentences, chart=_chart(worn, line, limit) if drawn else None)
 
 
-def _line(worn: Worn) -> Trend | None:
+def _past(worn: Worn, line: Trend | None, limit: float | None, stated: Stated) -> tuple[str, ...]:
+    """Said before all else of the line: the chain is at its end, whatever a line says of tomorrow."""
+    if limit is None or not is_past(worn, line, limit, stated):
+        return ()
+    if worn.off:
+        return (f"It was past the limit of {limit:.3g} % when it came off.",)
+    return (f"Past the limit of {limit:.3g} % now: replace chain and both sprockets.",)
+
+
+def is_past(worn: Worn, line: Trend | None, limit: float, stated: Stated) -> bool:
+    """Whether the value measured last, or the line at the last distance, lies past the limit."""
+    wears = [percent_of(each.value, each.unit, stated) for each in worn.taken]
+    last = wears[-1] if wears else None
+    return (last is not None and last > limit) or (line is not None and line.at(max(worn.points)[0]) > limit)
+
+
+def _line(worn: Worn, sure: float) -> Trend | None:
     if len({km for km, _ in worn.points}) < LEAST_DISTANCES:
         return None
-    return fit([km for km, _ in worn.points], [wear for _, wear in worn.points])
+    return fit([km for km, _ in worn.points], [wear for _, wear in worn.points], sure_percent=sure)
 
 
 def _history(around: Around, worn: Worn) -> tuple[str, ...]:
@@ -44,7 +63,7 @@ def _history(around: Around, worn: Worn) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _told(line: Trend | None, limit: float | None, worn: Worn) -> tuple[str, ...]:
+def _told(line: Trend | None, limit: float | None, worn: Worn, stated: Stated) -> tuple[str, ...]:
     if line is None:
         return (f"{TOO_FEW[0].upper()}{TOO_FEW[1:]}.",)
     low, high = line.slope_interval
@@ -52,6 +71,8 @@ def _told(line: Trend | None, limit: float | None, worn: Worn) -> tuple[str, ...
     slope = f"{wears} by {line.slope * 1000:.3f} % in 1000 km ({low * 1000:.3f} to {high * 1000:.3f})"
     if limit is None:
         return (f"{slope}. No limit is stated, so no distance to it.",)
+    if is_past(worn, line, limit, stated):
+        return (f"{slope}.",)
     reach = line.reaches(limit)
     if reach is None:
         return (f"{slope}." if worn.off else f"{slope}. {NOT_RISING[0].upper()}{NOT_RISING[1:]}.",)
@@ -65,7 +86,7 @@ def _reached(reach: Reach, limit: float, worn: Worn) -> str:
     if worn.off:
         return said
     if reach.low_km <= max(km for km, _ in worn.points):
-        return f"{said} The latest measurement lies there or past it: judge the wear itself."
+        return f"{said} The latest measurement lies within that: measure again soon, and judge the wear itself."
     return f"{said} Wear quickens near its end: measure again before {low} km."
 
 

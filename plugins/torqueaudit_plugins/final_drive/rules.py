@@ -10,11 +10,12 @@ from torqueaudit_plugins.final_drive.rules_gearing import review_gearing
 from torqueaudit_plugins.final_drive.rules_link import review_link
 from torqueaudit_plugins.final_drive.rules_looks import review_looks
 from torqueaudit_plugins.final_drive.rules_set import review_set
+from torqueaudit_plugins.final_drive.rules_wear import review_wear
 from torqueaudit_plugins.final_drive.stated import stated_in
 
 
 def review_drive(job: Job, around: Around) -> Iterator[Finding]:
     """Every finding of every family."""
     stated = stated_in(job.procedure.x)
-    for family in (review_set, review_link, review_gearing, review_axle, review_looks):
+    for family in (review_set, review_link, review_gearing, review_wear, review_axle, review_looks):
         yield from family(job, around, stated)

@@ -16,16 +16,13 @@ from torqueaudit_plugins.final_drive.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.deriving import travel_left
 from torqueaudit_plugins.final_drive.drive_set import drive_now
 from torqueaudit_plugins.final_drive.kinds import POSITION, SLACK, WEAR
-from torqueaudit_plugins.final_drive.moving import AGAIN, moves_of, outside_of
+from torqueaudit_plugins.final_drive.moving import AGAIN, moves_of
 from torqueaudit_plugins.final_drive.stated import Stated
 from torqueaudit_plugins.final_drive.wearing import limit_percent, percent_of
 
 
 def review_axle(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
-    """Where the axle goes, a worn chain, tight places, and what is left of the adjusters' travel."""
-    for item, worn in outside_of(job):
-        if item.kind == WEAR and not around.followed_by:
-            yield _worn(job, item, worn)
+    """Where the axle goes, tight places, and what is left of the adjusters' travel."""
     for move in moves_of(job, around, stated):
         name = move.item.name
         yield Finding("axle-to-move", Weight.NOTE, name, f"{name}: {move.says}. {AGAIN}", move.taken.noted.entry)
@@ -37,14 +34,6 @@ def review_axle(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
             yield from _travel(job, around, stated, item, taken)
         elif taken and item.kind == WEAR:
             yield from _position_first(job, item)
-
-
-def _worn(job: Job, item: Measurement, taken: Measured) -> Finding:
-    says = (
-        f"{item.name}: past its limit. Do not tension this chain once more; fit chain and both sprockets new (common "
-        f"practice, no source), on a job that follows job {job.number}."
-    )
-    return Finding("chain-worn", Weight.NOTE, item.name, says, taken.noted.entry)
 
 
 def _tight_places(item: Measurement, taken: Measured) -> Iterator[Finding]:
@@ -68,7 +57,7 @@ def _travel(job: Job, around: Around, stated: Stated, item: Measurement, taken: 
         return
     travel = travel_left(sides["left"], sides["right"], stated.adjuster_end_mm)
     left = wear_for_travel(*known, float(travel))
-    allowed = _wear_allowed(job, stated)
+    allowed, worn_at = _wear_allowed(job, stated) or (None, 0)
     if travel == 0 or (allowed is not None and left.least_percent < allowed):
         used = f"used up by about {left.least_percent:.1f} to {left.most_percent:.1f} % more wear (an estimate)"
         so = f", and the chain may wear by {allowed:.1f} % more" if allowed is not None else ""
@@ -76,17 +65,17 @@ def _travel(job: Job, around: Around, stated: Stated, item: Measurement, taken: 
             f"{item.name}: {_mm(travel)} of travel left, {used}{so}. Adjusters so near their end say that the chain is "
             "worn or has a link too many: count and measure it."
         )
-        yield Finding("adjuster-travel", Weight.CAUTION, item.name, says, taken.noted.entry)
+        yield Finding("adjuster-travel", Weight.CAUTION, item.name, says, max(taken.noted.entry, worn_at))
 
 
-def _wear_allowed(job: Job, stated: Stated) -> float | None:
-    """Wear in percent that the chain measured last may still have; None where no limit or no wear is known."""
+def _wear_allowed(job: Job, stated: Stated) -> tuple[float, int] | None:
+    """Wear in percent that the chain may still have, and the entry it was measured in; None where none is known."""
     for item in job.procedure.measurements():
         taken = job.record.measured(item.key) if item.kind == WEAR else None
         limit = limit_percent(item, stated) if taken else None
         now = percent_of(taken.value, taken.unit, stated) if taken else None
-        if limit is not None and now is not None:
-            return max(limit - now, 0.0)
+        if taken and limit is not None and now is not None:
+            return max(limit - now, 0.0), taken.noted.entry
     return None
 
 

@@ -9,10 +9,12 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
 from torqueaudit_plugins.final_drive.chain_length import centre_at, links_within
+from torqueaudit_plugins.final_drive.counting import is_absurd
 from torqueaudit_plugins.final_drive.drive_set import (
     COUNTED,
     DrivePart,
     Teeth,
+    before_of,
     count_of,
     fits_of,
     parts_of,
@@ -35,25 +37,30 @@ def review_gearing(job: Job, around: Around, stated: Stated) -> Iterator[Finding
     parts = {role: part for role, part in parts_of(job, stated).items() if role in COUNTED}
     planned = {role for role in fits_of(job, stated) if role in COUNTED}
     counted = {role for role, part in parts.items() if count_of(part.told.get(COUNTED[role], "")) is not None}
-    if not parts or planned - counted:
+    if not parts or planned - counted or any(is_absurd(part, role, stated) for role, part in parts.items()):
         return
     now, before = teeth_now(job, around, stated), teeth_before(job, around, stated)
+    newest = max(part.entry for part in parts.values())
     if chain := parts.get(CHAIN):
-        yield from _length(chain, now, pitch_now(job, stated), stated.centre_mm)
-        if before.links and now.links != before.links:
+        yield from _length(chain, now, pitch_now(job, stated), stated.centre_mm, newest)
+        known = before_of(job, around, stated, CHAIN)
+        if known and before.links and now.links != before.links:
             says = (
                 f"{chain.name}: {now.links} links in place of {before.links}. Lay it beside the old one and count both."
             )
             yield Finding("links-differ", Weight.CAUTION, chain.name, says, chain.entry)
     sprockets = [parts[role] for role in (FRONT, REAR) if role in parts]
     if sprockets:
-        yield from _ratio(max(sprockets, key=lambda part: part.fitted.noted.order), now, before)
+        yield from _ratio(max(part.entry for part in sprockets), now, before)
         yield from _meeting(parts, now)
 
 
-def _length(chain: DrivePart, now: Teeth, pitch: float | None, ends: tuple[float, float] | None) -> Iterator[Finding]:
-    if now.links is None or now.front is None or now.rear is None or pitch is None:
-        return
+def _length(
+    chain: DrivePart, now: Teeth, pitch: float | None, ends: tuple[float, float] | None, newest: int
+) -> Iterator[Finding]:
+    """Of chain and sprockets together, so it is said with whichever of them was entered last."""
+    if now.links is None or now.front is None or now.rear is None or pitch is None or now.links % 2:
+        return  # an odd number is said of the chain alone
     try:
         drive = drive_of(now.front, now.rear, pitch)
         taut = centre_at(drive, now.links)
@@ -61,7 +68,7 @@ def _length(chain: DrivePart, now: Teeth, pitch: float | None, ends: tuple[float
     except ValueError as error:
         says = f"{error}."
     if says:
-        yield Finding("chain-length", Weight.STOP, chain.name, f"{chain.name}: {says}", chain.entry)
+        yield Finding("chain-length", Weight.STOP, chain.name, f"{chain.name}: {says}", newest)
 
 
 def _outside(drive: Drive, links: int, taut: float, ends: tuple[float, float]) -> str:
@@ -76,20 +83,19 @@ def _outside(drive: Drive, links: int, taut: float, ends: tuple[float, float]) -
     return f"{taut_at}, and the adjusters {where}. {do}."
 
 
-def _ratio(part: DrivePart, now: Teeth, before: Teeth) -> Iterator[Finding]:
+def _ratio(newest: int, now: Teeth, before: Teeth) -> Iterator[Finding]:
     if not (now.front and now.rear and before.front and before.rear):
         return
     change = ratio_change_percent(ratio(before.front, before.rear), ratio(now.front, now.rear))
     if not change:
         return
-    by = f"{abs(float(change)):.1f} % {'more' if change > 0 else 'less'}"
     by = f"{abs(float(change)):.1f} % {'higher' if change > 0 else 'lower'}"
     says = (
         f"sprockets: {now.rear}/{now.front} teeth in place of {before.rear}/{before.front}, a ratio {by}. A speed "
         f"taken at the gearbox reads {by} than before, one taken at a wheel as before. Have the reading put right, and "
         "ask whether the vehicle's papers allow it."
     )
-    yield Finding("ratio-changed", Weight.CAUTION, "sprockets", says, part.entry)
+    yield Finding("ratio-changed", Weight.CAUTION, "sprockets", says, newest)
 
 
 def _meeting(parts: dict[str, DrivePart], now: Teeth) -> Iterator[Finding]:
@@ -105,4 +111,6 @@ def _meeting(parts: dict[str, DrivePart], now: Teeth) -> Iterator[Finding]:
                 f"{turns} turns; without a common divisor it would be {now.links}, and wear more even (common "
                 "practice, no source)."
             )
-            yield Finding("same-tooth", Weight.NOTE, part.name, says, part.entry)
+            chain = parts.get(CHAIN)
+            newest = max(part.entry, chain.entry if chain else 0)
+            yield Finding("same-tooth", Weight.NOTE, part.name, says, newest)

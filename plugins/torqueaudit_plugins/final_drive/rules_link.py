@@ -3,6 +3,7 @@
 rivet link: a clip link, and the source asks for a rivet link. Fit that.
 """
 
+import re
 from collections.abc import Iterator
 
 from torqueaudit.model.around import Around
@@ -20,7 +21,7 @@ from torqueaudit_plugins.final_drive.kinds import FLARE
 from torqueaudit_plugins.final_drive.stated import CHAIN, LINK, Stated
 
 WAY = "The closed end of its clip has to face the way the chain travels, forward on the upper run"
-RIGHT_WAYS = ("way of travel", "forward on the upper run")  # as they are written down
+RIGHT = "way of travel"  # as it is best written down
 
 
 def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
@@ -44,12 +45,32 @@ def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
 
 def _clip(link: DrivePart) -> Iterator[Finding]:
     told = link.told.get(CLOSED_END, "").casefold()
+    right = faces_travel(told)
+    if right:
+        return
     if not told:
-        says = f"{link.name}: nobody wrote down which way its clip faces. {WAY}: look, and record its “{CLOSED_END}”."
-        yield Finding("clip-direction", Weight.STOP, link.name, says, link.entry)
-    elif told not in RIGHT_WAYS:
-        says = f"{link.name}: {CLOSED_END} “{told}” was written. {WAY}: turn it, and record “{RIGHT_WAYS[0]}”."
-        yield Finding("clip-direction", Weight.STOP, link.name, says, link.entry)
+        says = f"nobody wrote down which way its clip faces. {WAY}: look, and record its “{CLOSED_END}”"
+    elif right is None:
+        says = f"{CLOSED_END} “{told}” does not say which way, or on which run. {WAY}: look, and record “{RIGHT}”"
+    else:
+        says = f"{CLOSED_END} “{told}” was written. {WAY}: turn it, and record “{RIGHT}”"
+    yield Finding("clip-direction", Weight.STOP, link.name, f"{link.name}: {says}.", link.entry)
+
+
+def faces_travel(told: str) -> bool | None:
+    """Whether words say that the closed end faces the way the chain travels; None where they do not say it.
+
+    The upper run travels forward and the lower run back, so "back" is right on the lower run; without a run it says
+    nothing. "Forward" without a run is taken as on the upper one, where a clip is looked at.
+    """
+    against = bool(re.search(r"against|opposite|contrary|away|trailing|reverse|\bnot\b", told))
+    along = bool(re.search(r"travel|leading|rotation", told))
+    lower, upper = bool(re.search(r"lower|bottom", told)), bool(re.search(r"upper|top", told))
+    forward, back = bool(re.search(r"forward|front|ahead", told)), bool(re.search(r"back|rear", told))
+    said = {not against} if along or against else set()
+    if forward != back and (forward or lower or upper):
+        said.add(back if lower else forward)
+    return said.pop() if len(said) == 1 else None
 
 
 def _rivets(job: Job, link: DrivePart) -> Iterator[Finding]:
@@ -65,14 +86,6 @@ def _rivets(job: Job, link: DrivePart) -> Iterator[Finding]:
         if taken and taken.noted.order < link.fitted.noted.order:
             says = f"{item.name}: measured before this {link.name} was fitted. Measure both rivets again."
             yield Finding("flare-before-link", Weight.STOP, item.name, says, link.entry)
-        elif taken and taken.inside is False:
-            over = item.upper is not None and taken.value > item.upper
-            do = (
-                "an over-flared rivet cracks: fit a new link"
-                if over
-                else "flare on a little at a time, measuring again"
-            )
-            yield Finding("flare-outside", Weight.NOTE, item.name, f"{item.name}: {do}.", taken.noted.entry)
 
 
 def _same(chain: DrivePart, link: DrivePart) -> Iterator[Finding]:
@@ -80,4 +93,4 @@ def _same(chain: DrivePart, link: DrivePart) -> Iterator[Finding]:
         ours, theirs = link.told.get(name, ""), chain.told.get(name, "")
         if ours and theirs and ours.casefold() != theirs.casefold():
             says = f"{link.name}: {name} {ours}, and the chain has {theirs}. Fit the link that was made for this chain."
-            yield Finding("link-differs", Weight.CAUTION, link.name, says, link.entry)
+            yield Finding("link-differs", Weight.CAUTION, link.name, says, max(link.entry, chain.entry))

@@ -10,7 +10,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Measured, StepDone
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Step
+from torqueaudit.model.procedure import Measurement, Step
 from torqueaudit_plugins.final_drive.stated import Stated
 
 CAUSE = "cause"
@@ -30,23 +30,47 @@ def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         return
     looks = [step for step in job.procedure.steps() if step.look]
     left = [step for step in looks if job.record.steps(step.key) is None]
-    if causes := causes_of(job):
+    if causes := causes_of(job, stated):
         yield from _always(job, [step for step in looks if step.key in stated.always_look], causes)
         others = [step.name for step in left if step.key not in stated.always_look]
         if others:
             says = f"found: {_names(causes)}. Not looked at: {'; '.join(others)}. Another cause may hide there."
             yield Finding("looks-left", Weight.NOTE, CAUSE, says, causes[-1].entry)
-    elif left:
-        says = f"no cause found yet. The cheapest look that is left: {left[0].name}. {left[0].says}"
-        yield Finding("cause-not-found", Weight.STOP, CAUSE, says, job.record.opened.entry)
+        return
+    entry = job.record.opened.entry
+    if cheapest := _cheapest(job):
+        heard = _complaints(job, stated)
+        complaint = f"the complaint is heard ({_names(heard)}), but " if heard else ""
+        entry = max((each.entry for each in heard), default=entry)
+        says = (
+            f"{complaint}no cause found yet. The cheapest look that is left: {cheapest.name}. {cheapest.says}".rstrip()
+        )
+        yield Finding("cause-not-found", Weight.STOP, CAUSE, says, entry)
     else:
         says = "every look was in order, so no cause is found. Let whoever heard the noise ride along, and look again."
-        yield Finding("cause-not-found", Weight.CAUTION, CAUSE, says, job.record.opened.entry)
+        yield Finding("cause-not-found", Weight.CAUTION, CAUSE, says, entry)
 
 
-def causes_of(job: Job) -> list[Cause]:
+def _cheapest(job: Job) -> Step | Measurement | None:
+    """The first look or measurement in the procedure's order that nobody made."""
+    for item in job.procedure.work:
+        if isinstance(item, Measurement) and job.record.measured(item.key) is None:
+            return item
+        if isinstance(item, Step) and item.look and job.record.steps(item.key) is None:
+            return item
+    return None
+
+
+def _complaints(job: Job, stated: Stated) -> list[Cause]:
+    """What was heard or felt, as the customer does: it has a cause and is none."""
+    steps = [(step, job.record.steps(step.key)) for step in job.procedure.steps() if step.key in stated.complaint]
+    return [Cause(step.name, done.noted.entry) for step, done in steps if done and done.answer == "no"]
+
+
+def causes_of(job: Job, stated: Stated) -> list[Cause]:
     """Looks that found a fault and values outside their limits, in the order they were found, each once."""
     names = {item.key: item.name for item in job.procedure.work if not isinstance(item, Step) or item.look}
+    names = {key: name for key, name in names.items() if key not in stated.complaint}
     found: dict[str, Cause] = {}
     for fact in job.record.facts:
         faulty = (isinstance(fact, StepDone) and fact.answer == "no") or (

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Mapping
 from torqueaudit.model.around import Around
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit_plugins.final_drive.drive_set import COUNTED, MATERIAL, SET, DrivePart, count_of, fits_of, parts_of
+from torqueaudit_plugins.final_drive.counting import review_counts
+from torqueaudit_plugins.final_drive.drive_set import MATERIAL, SET, DrivePart, fits_of, parts_of
 from torqueaudit_plugins.final_drive.sprockets import PITCHES_MM
 from torqueaudit_plugins.final_drive.stated import CHAIN, FRONT, REAR, ROLES, Stated
 
@@ -19,35 +20,31 @@ def review_set(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
     """One set, one size, counts that can be read, and a material for its use."""
     del around
     parts = parts_of(job, stated)
-    yield from _counts(parts)
+    yield from review_counts(parts, stated)
     yield from _one_set(job, stated, parts)
     yield from _one_size(stated, parts)
     yield from _material(stated, parts)
 
 
-def _counts(parts: Mapping[str, DrivePart]) -> Iterator[Finding]:
-    for role, name in COUNTED.items():
-        part = parts.get(role)
-        words = part.told.get(name, "") if part else ""
-        if part and words and count_of(words) is None:
-            says = (
-                f"{part.name}: “{words}” is no number of {name}, so nothing was worked out. Count, and record it again."
-            )
-            yield Finding("count-unreadable", Weight.CAUTION, part.name, says, part.entry)
-
-
 def _one_set(job: Job, stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Finding]:
-    new = [part for role, part in parts.items() if role in SET and part.fitted.new]
+    own = [part for role, part in parts.items() if role in SET]
+    new = [part for part in own if part.fitted.new]
     planned = fits_of(job, stated)
     old = [NAMES[role] for role in SET if (not parts[role].fitted.new if role in parts else role not in planned)]
+    subject = "chain and sprockets"
+    if own and len(old) == len(SET) and all(role in parts for role in SET if role in planned):
+        says = (
+            f"{subject}: nothing of them is new. Measure the chain's wear and look at the teeth of both sprockets "
+            "before they run on together (common practice, no source)."
+        )
+        yield Finding("not-one-set", Weight.CAUTION, subject, says, max(part.entry for part in own))
     if new and old:
-        newest = max(new, key=lambda part: part.fitted.noted.order)
         names = " and ".join(old)
         says = (
-            f"chain and sprockets: the {names} {'is' if len(old) == 1 else 'are'} not new, and the rest of the set is. "
+            f"{subject}: the {names} {'is' if len(old) == 1 else 'are'} not new, and the rest of the set is. "
             "Worn parts soon wear new ones: fit all three new (common practice, no source)."
         )
-        yield Finding("not-one-set", Weight.CAUTION, "chain and sprockets", says, newest.entry)
+        yield Finding("not-one-set", Weight.CAUTION, subject, says, max(part.entry for part in own))
 
 
 def _one_size(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Finding]:
@@ -67,7 +64,7 @@ def _one_size(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Findin
                 Weight.STOP,
                 part.name,
                 f"{says} Fit one size on chain, link and both sprockets.",
-                part.entry,
+                max(part.entry, chain.entry if chain and chain.size else 0),
             )
 
 

@@ -45,6 +45,7 @@ class Stated(NamedTuple):
     use: str
     link: str
     always_look: tuple[str, ...]
+    complaint: tuple[str, ...]
     parts: Mapping[str, tuple[str, ...]]
     care: tuple[Care, ...]
 
@@ -68,6 +69,7 @@ def stated_in(tables: Mapping[str, Any]) -> Stated:
         use=_text(table, "use"),
         link=_text(table, "link"),
         always_look=tuple(each for each in _list(table, "always_look") if isinstance(each, str)),
+        complaint=tuple(each for each in _list(table, "complaint") if isinstance(each, str)),
         parts=_parts(table.get("parts")),
         care=tuple(_care(each) for each in _list(table, "care") if isinstance(each, Mapping)),
     )

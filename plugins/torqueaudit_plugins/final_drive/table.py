@@ -116,9 +116,10 @@ def _look_at_wear(table: Table, work: tuple[Work, ...], pitch: Decimal | None) -
 
 def _look_at_looks(table: Table, work: tuple[Work, ...]) -> None:
     looks = {item.key for item in work if isinstance(item, Step) and item.look}
-    for key in table.keys("always_look"):
-        if key not in looks:
-            table.wrong("always_look", f'"{key}" is no look of this procedure; {did_you_mean(key, looks)}')
+    for name in ("always_look", "complaint"):
+        for key in table.keys(name):
+            if key not in looks:
+                table.wrong(name, f'"{key}" is no look of this procedure; {did_you_mean(key, looks)}')
 
 
 def _look_at_parts(table: Table, work: tuple[Work, ...]) -> None:

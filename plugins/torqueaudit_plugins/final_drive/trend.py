@@ -8,11 +8,14 @@ within t standard errors,
     (ȳ + b·d - limit)² ≤ t²·s²·(1/n + d²/Sxx)        d = x0 - x̄
 
 It is finite where the slope differs from zero by more than t standard errors, and only then is a distance told.
+Few points may lie on a line by chance. So t·s is never taken smaller than z·u, where u is the standard uncertainty of a
+reading, which is known apart from them and takes the normal z (1.96 for 95 %).
 Sources: ordinary least squares; E. C. Fieller, J. R. Statist. Soc. B 16 (1954) 175-185 (from memory).
 """
 
 from collections.abc import Sequence
 from math import fsum, isfinite, sqrt
+from statistics import NormalDist
 from typing import NamedTuple
 
 from torqueaudit_plugins.final_drive.student import two_sided_t
@@ -39,7 +42,7 @@ class Trend(NamedTuple):
     """A line through wear in percent against distance in km, and what its scatter says of it; made by `fit`.
 
     `mean_km` and `mean_percent` are the point the line goes through, `spread` is Sxx in km², `scatter_percent` the
-    residual standard deviation s, `t` the quantile of Student's t for `level`.
+    residual standard deviation s, `t` the quantile of Student's t for `level`, `least_error_percent` is z·u.
     """
 
     points: int
@@ -50,6 +53,12 @@ class Trend(NamedTuple):
     scatter_percent: float
     level: float
     t: float
+    least_error_percent: float = 0.0
+
+    @property
+    def error_percent(self) -> float:
+        """What a single reading may be off the line at this level, t·s, and never less than z·u."""
+        return max(self.t * self.scatter_percent, self.least_error_percent)
 
     @property
     def intercept_percent(self) -> float:
@@ -64,7 +73,8 @@ class Trend(NamedTuple):
     @property
     def slope_interval(self) -> tuple[float, float]:
         """The ends of the slope's interval, in percent per km."""
-        return self.slope - self.t * self.slope_error, self.slope + self.t * self.slope_error
+        half = self.error_percent / sqrt(self.spread)
+        return self.slope - half, self.slope + half
 
     @property
     def rises(self) -> bool:
@@ -78,7 +88,7 @@ class Trend(NamedTuple):
     def band_percent(self, distance_km: float) -> float:
         """Half the width of the line's interval at a distance, in percent."""
         away = distance_km - self.mean_km
-        return self.t * self.scatter_percent * sqrt(1 / self.points + away * away / self.spread)
+        return self.error_percent * sqrt(1 / self.points + away * away / self.spread)
 
     def reaches(self, limit_percent: float) -> Reach | None:
         """Where the line reaches a limit, with Fieller's interval; None where the wear does not rise clearly."""
@@ -87,16 +97,19 @@ class Trend(NamedTuple):
         if not self.rises:
             return None
         above = limit_percent - self.mean_percent
-        error = self.t * self.scatter_percent
+        error = self.error_percent
         square = self.slope**2 - error**2 / self.spread
         half = error * sqrt(above**2 / self.spread + square / self.points)
         low, high = ((self.slope * above + sign * half) / square for sign in (-1, 1))
         return Reach(self.mean_km + above / self.slope, self.mean_km + low, self.mean_km + high)
 
 
-def fit(distances_km: Sequence[float], wear_percent: Sequence[float], level: float = LEVEL) -> Trend:
+def fit(
+    distances_km: Sequence[float], wear_percent: Sequence[float], level: float = LEVEL, sure_percent: float = 0.0
+) -> Trend:
     """The line through wear in percent at distances in km, all of one chain.
 
+    `sure_percent` is the expanded uncertainty (k = 2) of a reading: no interval is narrower than it allows.
     Raises ValueError, with a sentence: TOO_FEW for fewer than three different distances, and for what is no number.
     """
     if len(distances_km) != len(wear_percent):
@@ -114,4 +127,11 @@ def fit(distances_km: Sequence[float], wear_percent: Sequence[float], level: flo
     slope = fsum(away * (wear - mean_percent) for away, wear in zip(aways, wear_percent, strict=True)) / spread
     left = fsum((wear - mean_percent - slope * away) ** 2 for away, wear in zip(aways, wear_percent, strict=True))
     t = two_sided_t(level, count - 2)
-    return Trend(count, mean_km, mean_percent, slope, spread, sqrt(left / (count - 2)), level, t)
+    least_error = NormalDist().inv_cdf((1 + level) / 2) * sure_percent / 2
+    return Trend(count, mean_km, mean_percent, slope, spread, sqrt(left / (count - 2)), level, t, least_error)
+
+
+def sure_words(sure_percent: float, *, told: bool) -> str:
+    """What the interval rests on besides the scatter of the points."""
+    assumed = "" if told else " (nobody told it)"
+    return f"Each wear is taken as sure to ± {sure_percent:.2g} %{assumed}; no interval is narrower than that allows."

@@ -19,6 +19,7 @@ from torqueaudit_plugins.final_drive.sprockets import MOST_LINKS, require_pitch
 # Common practice, no source: a chain that reads outside was counted wrongly rather than worn.
 LEAST_BELIEVED, MOST_BELIEVED = Decimal("-0.5"), Decimal(4)  # percent
 ABSURD = 50  # percent
+MOST_BARE = 10  # a limit without unit up to here is meant in percent; guessing would judge
 
 
 class Span(NamedTuple):
@@ -82,6 +83,11 @@ def read_limit(text: str, span: Span) -> Decimal:
     number, unit = leading_number(text)
     if unit == "%" and 0 < number <= ABSURD:
         return number
+    if not unit and number <= MOST_BARE:
+        raise ValueError(
+            f'a limit of "{text[:20]}" does not say of what: write “{number} %”, or the printed length over '
+            f"{span.pins} pins with its mm, above {format_number(span.nominal_mm, 7)}"
+        )
     if unit not in {"", "mm"} or number <= span.nominal_mm:
         raise ValueError(
             f'a limit of "{text[:20]}" is none: write a percentage like 0.6 %, or the printed length over {span.pins} '

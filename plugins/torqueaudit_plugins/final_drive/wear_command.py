@@ -21,10 +21,12 @@ from torqueaudit_plugins.final_drive.answering import (
     read_number,
     show,
 )
-from torqueaudit_plugins.final_drive.trend import NOT_RISING, Reach, Trend, fit
-from torqueaudit_plugins.final_drive.wear import Span, judge, read_limit, span_of, worst
+from torqueaudit_plugins.final_drive.trend import NOT_RISING, Reach, Trend, fit, sure_words
+from torqueaudit_plugins.final_drive.wear import LEAST_BELIEVED, Span, judge, read_limit, span_of, worst
+from torqueaudit_plugins.final_drive.wearing import UNTOLD_PERCENT
 
 MOST_KM, MOST_PERCENT = 2_000_000, 50
+SHORTER = "not judged: no chain is shorter than new"
 MEASURED_ONLY = "measured, not judged: no limit stated (--limit with the model's own)"
 
 
@@ -66,15 +68,11 @@ def wear(
     shown = _measured(span, lengths)
     length = lengths[worst(lengths)]
     judged = _judged(span, length, limit, uncertainty, guard)
-    caution = span.caution(length)
-    show(
-        Answer(
-            shown.content | judged.content,
-            shown.lines + judged.lines,
-            ((caution,) if caution else ()) + judged.warnings,
-        ),
-        as_json=as_json,
-    )
+    lines = (*shown.lines, *judged.lines)
+    if doubt := span.caution(length):
+        lines = (doubt, *lines)
+    content = {**shown.content, **judged.content, "hardly_true": doubt is not None}
+    show(Answer(content, lines, judged.warnings), as_json=as_json)
 
 
 def _measured(span: Span, lengths: tuple[Decimal, ...]) -> Answer:
@@ -101,6 +99,8 @@ def _judged(span: Span, length: Decimal, limit: str | None, uncertainty: Decimal
     if limit is None:
         return Answer({"verdict": NOT_JUDGED, **stated}, (MEASURED_ONLY,))
     percent = read_limit(limit, span)
+    if span.wear_percent(length) < LEAST_BELIEVED:
+        return Answer({"verdict": NOT_JUDGED, "limit_percent": exact(percent), **stated}, (SHORTER,))
     verdict = judge(span, length, percent, uncertainty, guard)
     limit_mm = span.nominal_mm * (100 + percent) / 100
     content: dict[str, Any] = {
@@ -126,15 +126,27 @@ def _judged(span: Span, length: Decimal, limit: str | None, uncertainty: Decimal
     help="A wear and where: 6000:0.3; again for each.",
 )
 @click.option("--limit", type=Number("%"), required=True, metavar="PERCENT", help="The model's own limit of wear.")
+@click.option(
+    "--uncertainty",
+    type=Number("%"),
+    metavar="PERCENT",
+    help="Expanded (k = 2), of each wear; 0.1 % where none is told.",
+)
 @json_option
-def trend(*, points: tuple[str, ...], limit: Decimal, as_json: bool) -> None:
+def trend(*, points: tuple[str, ...], limit: Decimal, uncertainty: Decimal | None, as_json: bool) -> None:
     """Wear of one chain by distance, and where it meets its limit."""
+    if uncertainty is not None and not 0 < uncertainty <= MOST_PERCENT:
+        raise ValueError(f"an uncertainty of {uncertainty} % is none of a wear; give it in percent, such as 0.1")
+    sure = UNTOLD_PERCENT if uncertainty is None else float(uncertainty)
     if not 0 < limit <= MOST_PERCENT:
         raise ValueError(f"a limit of {limit} % wear is none; give the model's own, such as 0.6")
     read = [_point(text) for text in points]
-    line = fit([float(km) for km, _ in read], [float(percent) for _, percent in read])
-    latest = float(max(km for km, _ in read))
-    show(_trend_answer(line, limit, latest), as_json=as_json)
+    line = fit([float(km) for km, _ in read], [float(percent) for _, percent in read], sure_percent=sure)
+    last_km, last = max(read)
+    past = last > limit or line.at(float(last_km)) > limit
+    answer = _trend_answer(line, limit, float(last_km), past=past)
+    lines = (*answer.lines, sure_words(sure, told=uncertainty is not None))
+    show(answer._replace(lines=lines), as_json=as_json)
 
 
 def _point(text: str) -> tuple[Decimal, Decimal]:
@@ -147,8 +159,8 @@ def _point(text: str) -> tuple[Decimal, Decimal]:
     return distance, wear_percent
 
 
-def _trend_answer(line: Trend, limit: Decimal, latest_km: float) -> Answer:
-    reach = line.reaches(float(limit))
+def _trend_answer(line: Trend, limit: Decimal, latest_km: float, *, past: bool) -> Answer:
+    reach = None if past else line.reaches(float(limit))
     low, high = line.slope_interval
     content: dict[str, Any] = {
         "points": line.points,
@@ -158,6 +170,7 @@ def _trend_answer(line: Trend, limit: Decimal, latest_km: float) -> Answer:
         "intercept_percent": exact(line.intercept_percent),
         "scatter_percent": exact(line.scatter_percent),
         "limit_percent": exact(limit),
+        "past_limit": past,
         "distance_km": None if reach is None else exact(reach.distance_km),
         "distance_low_km": None if reach is None else exact(reach.low_km),
         "distance_high_km": None if reach is None else exact(reach.high_km),
@@ -166,6 +179,8 @@ def _trend_answer(line: Trend, limit: Decimal, latest_km: float) -> Answer:
         f"{line.points} points: {places(line.slope * 1000, 3)} % in 1000 km "
         f"({places(low * 1000, 3)} to {places(high * 1000, 3)})"
     )
+    if past:
+        return Answer(content, (f"past the limit of {exact(limit)} % now", slope), (AS_A_SET,))
     return Answer(
         content, (slope, *_reach_lines(reach, limit, latest_km)), ("Wear quickens near its end: measure again.",)
     )
@@ -177,5 +192,5 @@ def _reach_lines(reach: Reach | None, limit: Decimal, latest_km: float) -> tuple
     where = f"the line reaches {exact(limit)} % at {reach.distance_km:.0f} km"
     between = f"{where} (95 % interval {reach.low_km:.0f} to {reach.high_km:.0f} km)"
     if reach.low_km <= latest_km:
-        return (between, f"the latest measurement at {latest_km:.0f} km lies within or past it: judge the wear itself")
+        return (between, f"the latest measurement at {latest_km:.0f} km lies within that: judge the wear itself")
     return (between,)

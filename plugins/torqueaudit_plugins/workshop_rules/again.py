@@ -6,13 +6,15 @@ loosen it, tighten, mark and check it again.
 
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import pairwise
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Check, CheckMethod, HandOver, Outcome, Tightening
+from torqueaudit.model.facts import Check, CheckMethod, HandOver, Loosening, Measured, Outcome, Ride, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import THREADLOCKER, Fastener
-from torqueaudit.model.words import digits_apart, torque_text
+from torqueaudit.model.procedure import THREADLOCKER, Fastener, Measurement
+from torqueaudit.model.specification import TORQUE_AND_ANGLE
+from torqueaudit.model.words import digits_apart, measured_text, torque_text
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 BETWEEN = "with no loosening between"
@@ -20,7 +22,7 @@ ANEW = "One of the two is wrong: strike it, or loosen it, tighten, mark and chec
 
 
 def review_again(job: Job, around: Around) -> Iterator[Finding]:
-    """Passes that contradict the one before them, and threadlocker that was put under load once more."""
+    """Passes that contradict the one before them, and what was turned or set at a re-check that may not be so."""
     for fastener in job.procedure.fasteners():
         for position in fastener.positions:
             passes = _standing(job, around, position)
@@ -30,6 +32,9 @@ def review_again(job: Job, around: Around) -> Iterator[Finding]:
                 yield Finding("tightened-again", Weight.STOP, name, f"{name}: {says}", last.noted.entry)
             if fastener.condition == THREADLOCKER:
                 yield from _disturbed(job, fastener, position, passes)
+            yield from _by_its_mark(job, fastener, position, passes)
+    for measurement in job.procedure.measurements():
+        yield from _set_without_loosening(job, measurement)
 
 
 def _standing(job: Job, around: Around, position: str) -> tuple[Tightening, ...]:
@@ -78,7 +83,7 @@ def _lower(job: Job, read: list[Tightening]) -> tuple[str, Tightening | None]:
     return f"recorded at {' and again at '.join(values)} {BETWEEN}. {ANEW}", last
 
 
-def _after(left: HandOver | None, done: Tightening) -> bool:
+def _after(left: HandOver | None, done: Tightening | Measured) -> bool:
     return left is not None and done.noted.order > left.noted.order
 
 
@@ -111,6 +116,55 @@ def _disturbed(job: Job, fastener: Fastener, position: str, passes: tuple[Tighte
         )
         last = max(again, key=lambda each: each.noted.order)
         yield Finding("threadlocker-disturbed", Weight.STOP, name, says, last.noted.entry)
+
+
+def _by_its_mark(job: Job, fastener: Fastener, position: str, passes: tuple[Tightening, ...]) -> Iterator[Finding]:
+    """At a re-check a wrench belongs on what the plan names; elsewhere it may undo what it tries."""
+    plan, left = job.procedure.recheck, job.record.hand_over
+    again = [each for each in passes if _after(left, each)]
+    why = _why_by_its_mark(fastener)
+    if plan and why and again and fastener.key not in plan.torques and not _after(left, passes[0]):
+        name = fastener.name_of(position)
+        says = (
+            f"{name}: by its mark only at a re-check, for it {why}; a wrench was put on it. Look at its mark; where it "
+            "moved, loosen it and do it anew."
+        )
+        yield Finding("by-its-mark-only", Weight.CAUTION, name, says, again[-1].noted.entry)
+
+
+def _why_by_its_mark(fastener: Fastener) -> str:
+    if fastener.condition == THREADLOCKER:
+        return "is threadlocked"
+    if fastener.specification.method == TORQUE_AND_ANGLE:
+        return "was tightened by angle"
+    parts = " and ".join(key.replace("-", " ") for key in fastener.single_use)
+    return f"is held by its {parts}" if parts else ""
+
+
+def _set_without_loosening(job: Job, measurement: Measurement) -> Iterator[Finding]:
+    """What a tight axle holds does not change in the workshop; on the road it may, and while the nut draws it in."""
+    left = job.record.hand_over
+    nuts = [f for f in job.procedure.fasteners() if f.key in measurement.again_after]
+    held = {position for nut in nuts for position in nut.positions}
+    loose, takes = False, list[Measured]()
+    for fact in job.record.facts if left and nuts else ():
+        loose |= isinstance(fact, Loosening) and fact.position in held
+        turned = loose and isinstance(fact, Loosening | Tightening) and fact.position in held
+        if turned or isinstance(fact, Ride | HandOver):
+            takes = []
+        elif isinstance(fact, Measured) and fact.key == measurement.key and _after(left, fact):
+            takes.append(fact)
+    changed = [again for first, again in pairwise(takes) if _differ(first, again)]
+    if changed:
+        name = measurement.name
+        which = " or ".join(f"the {nut.name}" for nut in nuts)
+        says = f"{name}: changed to {measured_text(changed[-1])} without {which} loosened: how was it set?"
+        yield Finding("set-without-loosening", Weight.CAUTION, name, says, changed[-1].noted.entry)
+
+
+def _differ(first: Measured, again: Measured) -> bool:
+    room = max(each.expanded or Decimal(0) for each in (first, again))
+    return abs(again.value - first.value) > room
 
 
 def _clicked(check: Check, position: str, final: Tightening) -> bool:

@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Loosening, Measured, Outcome, PartFitted, StepDone, Tightening
+from torqueaudit.model.facts import Fact, Loosening, MarkState, Measured, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import FastenerState, Job, current_of
 from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
@@ -24,13 +24,15 @@ def review_order(job: Job, around: Around) -> Iterator[Finding]:
         yield from _stages(job, fastener)
     for measurement in job.procedure.measurements():
         yield from _again(job, measurement)
+    for step in job.procedure.steps():
+        yield from _covered(job, step)
 
 
 def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
-    finals = [
-        now.tightening for p in fastener.positions if (now := job.record.current(p)).state is FastenerState.TIGHTENED
-    ]
-    first = min((done for done in finals if done), key=lambda done: done.noted.order, default=None)
+    tight = [p for p in fastener.positions if job.record.current(p).state is FastenerState.TIGHTENED]
+    # The first one since it was last loose: another pass over a tight nut does not bring it into its place.
+    finals = [done for p in tight for done in job.record.passes(p) if done.final]
+    first = min(finals, key=lambda done: done.noted.order, default=None)
     if first is None:
         return
     items = [item for key in fastener.after if (item := job.procedure.item(key))]
@@ -96,11 +98,53 @@ def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterat
 def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
     """A value taken before the nut had its torque says nothing of what the nut did to it."""
     taken = job.record.measured(measurement.key)
+    nuts = [f for f in job.procedure.fasteners() if f.key in measurement.again_after]
+    finals = [(nut, last) for nut in nuts if (last := _last_final(job, nut))]
+    later = [(nut, last) for nut, last in finals if taken and taken.noted.order < last.noted.order]
+    if later:
+        names = " and ".join(f"the {nut.name}" for nut, _ in later)
+        whose = "their" if len(later) > 1 else "its"
+        says = f"{measurement.name}: not taken again after {names} had {whose} torque. Measure it again."
+        newest = max((last for _, last in later), key=lambda last: last.noted.order)
+        yield Finding("not-measured-again", Weight.STOP, measurement.name, says, newest.noted.entry)
+
+
+def _covered(job: Job, step: Step) -> Iterator[Finding]:
+    """What went on over a nut before its mark and check hides what nobody has seen."""
+    done = job.record.steps(step.key)
     for fastener in job.procedure.fasteners():
-        last = _last_final(job, fastener) if fastener.key in measurement.again_after else None
-        if last and taken and taken.noted.order < last.noted.order:
-            says = f"{measurement.name}: not taken again after the {fastener.name} had its torque. Measure it again."
-            yield Finding("not-measured-again", Weight.STOP, measurement.name, says, last.noted.entry)
+        if done is None or done.answer != "yes" or fastener.key not in step.covers:
+            continue
+        seen = [fact for fact in job.record.facts if fact.noted.order <= done.noted.order]
+        missing = [word for p in fastener.positions for word in _unseen(fastener, p, job, seen)]
+        if missing:
+            says = (
+                f"{step.name}: {fastener.name} was not yet {_listed(missing)} when it went on. "
+                f"Take it off, {_to_do(fastener)}, put it on again."
+            )
+            yield Finding("covered-too-early", Weight.STOP, step.name, says, done.noted.entry)
+
+
+def _unseen(fastener: Fastener, position: str, job: Job, seen: list[Fact]) -> Iterator[str]:
+    """What a fastener lacked at a moment; one that was tightened since lacked all of it."""
+    then, now = current_of(position, seen), job.record.current(position)
+    stood = then.state is FastenerState.TIGHTENED and then.standing == (now.standing or then.standing)
+    if not stood:
+        yield "tightened"
+    if fastener.mark and not (stood and then.mark_state is MarkState.INTACT):
+        yield "marked"
+    if fastener.check and not (stood and then.check):
+        yield "checked"
+
+
+def _listed(words: list[str]) -> str:
+    *first, last = dict.fromkeys(words)
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def _to_do(fastener: Fastener) -> str:
+    wanted = [word for word, asked in (("mark", fastener.mark), ("check", fastener.check)) if asked]
+    return f"{' and '.join(wanted)} it" if wanted else "tighten it"
 
 
 def _last_final(job: Job, fastener: Fastener) -> Tightening | None:

@@ -10,15 +10,17 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
+from torqueaudit.model.words import distance_text
 
 # What happens after the release and changes nothing of the work it permits.
 AFTER_THE_WORK = ("handed_over.1", "ridden.1", "rechecked.1")
 
 
 def review_records(job: Job, around: Around) -> Iterator[Finding]:
-    """Outside the source's validity, procedure not read, late entries, strikes after release."""
+    """Outside the source's validity, procedure not read, late entries, an odometer run backwards, strikes."""
     yield from _sources(job, around)
     yield from _late(job, around)
+    yield from _odometer(job, around)
     yield from _strikes(job)
 
 
@@ -43,6 +45,20 @@ def _late(job: Job, around: Around) -> Iterator[Finding]:
             name = fastener.name_of(done.position) if fastener else done.position
             says = f"{name}: recorded {delay.total_seconds() / 3600:.0f} hours after it happened."
             yield Finding("late-entry", Weight.NOTE, name, says, done.noted.entry)
+
+
+def _odometer(job: Job, around: Around) -> Iterator[Finding]:
+    """One that counts down was misread, or is another one; a re-check by distance would then come too late."""
+    for at, metres, entry in job.record.odometers():
+        before = [each for each in around.odometers if each.happened_at < at and each.metres > metres]
+        if before:
+            most = max(before, key=lambda each: each.metres)
+            day = most.happened_at.astimezone(around.settings.timezone).date()
+            says = (
+                f"odometer: {distance_text(metres)} is lower than the {distance_text(most.metres)} of {day}: look "
+                "again, or it was changed."
+            )
+            yield Finding("odometer-lower", Weight.CAUTION, "odometer", says, entry)
 
 
 def _strikes(job: Job) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Loosening, Measured, Noted, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import FastenerState, Job
-from torqueaudit.model.procedure import Fastener, Fit, Measurement, Step
+from torqueaudit.model.procedure import Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.verdict import IN_NOT_PROVED, SIMPLE
 from torqueaudit.model.words import fault_text, likely_text, measured_text
 from torqueaudit_plugins.workshop_rules.order import done_by
@@ -49,6 +49,14 @@ def _step(job: Job, step: Step) -> Iterator[Finding]:
     elif done and done.answer == "not applicable" and step.proves:
         says = f"{step.name}: called not applicable, but it is what proves the {step.proves}. {step.says}"
         yield Finding(rule, Weight.STOP, step.name, says, done.noted.entry)
+    elif done:
+        yield from _left_out(step, done)
+
+
+def _left_out(step: Step, done: StepDone) -> Iterator[Finding]:
+    if done.answer == "not applicable" and step.required:
+        says = f"{step.name}: called not applicable ({done.remark or 'no reason given'}). Make sure that it is so."
+        yield Finding("not-applicable", Weight.CAUTION, step.name, says, done.noted.entry)
 
 
 def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
@@ -57,6 +65,8 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     if done is None and step.required:
         says = f"{step.name}: not looked at. {step.says}"
         yield Finding("step-not-done", Weight.STOP, step.name, says, job.record.opened.entry)
+    if done:
+        yield from _left_out(step, done)
     if done is None or done.answer != "no":
         return
     said, entry = fault_text(step, done), done.noted.entry
@@ -89,14 +99,24 @@ def _worked_on_since(job: Job, done: StepDone) -> bool:
 
 
 def _early(job: Job, item: Step | Fit, noted: Noted | None) -> Iterator[Finding]:
-    """Something done before what the procedure puts before it."""
-    for key in item.after if noted else ():
-        before = job.procedure.item(key)
-        if before and noted and not done_by(job, before, noted.order):
-            says = (
-                f"{item.name}: recorded before “{before.name}”. Make sure of the order, and do it again if it matters."
-            )
-            yield Finding("step-too-early", Weight.CAUTION, item.name, says, noted.entry)
+    """Something done before what the procedure puts before it; what it covers is `covered-too-early`."""
+    covers = item.covers if isinstance(item, Step) else ()
+    items = [before for key in item.after if key not in covers and (before := job.procedure.item(key))]
+    early = [before for before in items if noted and not done_by(job, before, noted.order)]
+    guarded = [before for before in early if _guards(item, before)]
+    for which, weight in ((guarded, Weight.STOP), ([each for each in early if each not in guarded], Weight.CAUTION)):
+        if which and noted:
+            names = " and ".join(f"“{before.name}”" for before in which)
+            does = "Do that first, then do it again and record it."
+            does = does if which is guarded else "Make sure of the order, and do it again if it matters."
+            says = f"{item.name}: recorded before {names}. {does}"
+            yield Finding("step-too-early", weight, item.name, says, noted.entry)
+
+
+def _guards(item: Step | Fit, before: Work) -> bool:
+    """Whether safety rests on the order of two: a required step is one of them, and neither may be left out."""
+    steps = [each for each in (item, before) if isinstance(each, Step)]
+    return bool(steps) and all(step.required for step in steps)
 
 
 def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator[Finding]:
@@ -108,22 +128,24 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
         says = f"{name}: {measured_text(taken)}; {measurement.written} is specified. Put right on job {answered}."
         yield Finding("measurement-outside", Weight.NOTE, name, says, taken.noted.entry)
     elif taken.inside is False:
-        says = f"{name}: {measured_text(taken)}; {measurement.written} is specified. Set it right and measure again."
-        yield Finding("measurement-outside", Weight.STOP, name, says, taken.noted.entry)
+        asked = f"{measured_text(taken)}; {measurement.written} is specified. Set it right and measure again"
+        yield Finding("measurement-outside", Weight.STOP, name, f"{name}: {taken.mend or asked}.", taken.noted.entry)
     elif taken.inside is None:
         says = f"{name}: {measured_text(taken)}, measured and not judged: the source states no limit."
         yield Finding("measurement-not-judged", Weight.NOTE, name, says, taken.noted.entry)
-    elif taken.verdict == IN_NOT_PROVED and taken.rule != SIMPLE:
+    elif taken.verdict == IN_NOT_PROVED and (taken.rule != SIMPLE or taken.expanded is not None):
         yield _not_proved(measurement, taken)
 
 
 def _not_proved(measurement: Measurement, taken: Measured) -> Finding:
-    """Inside, but not by the decision rule in force, which asks how sure the instrument is."""
+    """Inside, but not by the decision rule in force, or not at the end of the uncertainty that was told."""
     name = measurement.name
-    if taken.expanded is None:
+    likely = f"{likely_text(taken.probability)}, " if taken.probability is not None else ""
+    if taken.rule == SIMPLE:
+        why = f"{likely}but its uncertainty reaches past it: in, not proved. Take a better instrument to be sure."
+    elif taken.expanded is None:
         why = f"but how sure it is was not told, so {taken.rule} proves nothing. Tell the instrument's uncertainty."
     else:
-        likely = f"{likely_text(taken.probability)}, " if taken.probability is not None else ""
         why = f"{likely}but {taken.rule} does not prove it. Set it further inside, or take a better instrument."
     says = f"{name}: {measured_text(taken)} lies inside {measurement.written}, {why}"
     return Finding("measurement-not-proved", Weight.CAUTION, name, says, taken.noted.entry)
