@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 import pytest
 
-from torqueaudit.model.label import LabelContent
+from torqueaudit.model.label import LabelContent, LabelLine
 from torqueaudit.model.token import grouped, new_token
 
 Content = Callable[..., LabelContent]
@@ -24,7 +24,7 @@ def content() -> Content:
         demo: bool = False,
     ) -> LabelContent:
         token = new_token(random.Random(figure + vehicle))
-        lines = (("Vehicle", vehicle), ("Re-check by", recheck), ("Opened", "2031-04-02"))
-        return LabelContent(f"{base}/r/{token}", figure, grouped(token), lines, demo)
+        lines = (LabelLine("Vehicle", vehicle), LabelLine("Re-check by", recheck), LabelLine("Opened", "2031-04-02"))
+        return LabelContent(f"job {figure}", f"{base}/r/{token}", figure, grouped(token), lines, demo)
 
     return make

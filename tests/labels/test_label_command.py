@@ -16,11 +16,14 @@ def run(*words: str) -> Result:
     return CliRunner().invoke(label, words, prog_name="torqueaudit label")
 
 
-def test_the_bundled_kind_fits_every_stock() -> None:
-    """The hook gives one kind, for the job."""
-    [kind] = label_kinds()
+def test_the_bundled_kinds_name_stocks_that_are_there() -> None:
+    """Four kinds; those of a job and a wrench fit every stock."""
+    kinds = {kind.name: kind for kind in label_kinds()}
 
-    assert (kind.name, kind.stocks) == ("job", frozenset())
+    assert {"job", "owner", "marks", "wrench"} == set(kinds)
+    assert all(kind.stocks <= set(stock_names()) for kind in kinds.values())
+    assert {"job", "wrench"} == {name for name, kind in kinds.items() if not kind.stocks}
+    assert all((kind.of_job is None) != (kind.of_wrench is None) for kind in kinds.values())
 
 
 def test_stocks_are_listed_for_people() -> None:

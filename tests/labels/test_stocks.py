@@ -3,9 +3,14 @@
 from importlib import resources
 from pathlib import Path
 
+import pypdfium2
 import pytest
+import zxingcpp
+from PIL import Image
 
-from torqueaudit_plugins.qr_labels.stock import LabelRefused, find_stock, read_stock, stock_names
+from torqueaudit_plugins.qr_labels.ruler import draw_test_page, make_test_page
+from torqueaudit_plugins.qr_labels.stock import LabelRefused, find_stock, read_stock, stock_names, stock_text
+from torqueaudit_plugins.qr_labels.stock_picture import draw_pictures
 
 SHEET = (resources.files("torqueaudit_labels") / "stocks" / "a4-3x8.toml").read_text(encoding="utf-8")
 
@@ -55,6 +60,12 @@ def test_labels_lie_where_the_sheet_has_them() -> None:
         ("format = 1", "format = 2", "reads format = 1, not 2"),
         ("quiet_edge_mm = 4", "quiet_edge_mm = 20", "quiet_edge_mm leaves nothing"),
         ("dpi = 300", "dpi = ", "this is not TOML: .* line 5"),
+        ("copies = 2", 'copies = 2\nwords = "some"', 'words must be "all" or "token", not \'some\''),
+        ("copies = 2", 'copies = 2\ntoken = "above"', 'token must be "below" or "beside", not \'above\''),
+        ("copies = 2", 'copies = 2\nlevels = ["H", 1]', "levels must name some of H, Q, M, L"),
+        ("copies = 2", "copies = 2\nlevels = []", "levels must name some of H, Q, M, L"),
+        ("copies = 2", "copies = 2\nshift_x_mm = 11", "shift_x_mm must lie between -10 and 10, not 11"),
+        ("copies = 2", "copies = 2\nshift_y_mm = -5", "shifted by -5 mm the print leaves the page.* by -4.5 to 4.5 mm"),
     ],
 )
 def test_a_mistake_in_a_stock_is_told_in_a_sentence(old: str, new: str, says: str) -> None:
@@ -76,5 +87,56 @@ def test_a_stock_of_ones_own_is_read_from_its_file(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", ["a5", "../a4-3x8", "missing.toml"])
 def test_an_unknown_stock_is_refused(name: str) -> None:
     """The known ones are named, or the file that cannot be read."""
-    with pytest.raises(LabelRefused, match=r"known are a4-3x8, roll|missing\.toml cannot be read"):
+    with pytest.raises(LabelRefused, match=r"known are a4-2x7, a4-3x8, .*roll|missing\.toml cannot be read"):
         find_stock(name)
+
+
+def test_the_stocks_are_known_by_their_dimensions() -> None:
+    """Sheets of A4 and US Letter, and rolls; no maker's code among their names."""
+    expected = {"a4-3x8": (70, 37), "a4-2x7": (99, 38), "letter-3x10": (66.7, 25.4)}
+    expected |= {"roll-62x29": (62, 29), "roll-50x30": (50, 30), "roll-25x25": (25, 25)}
+    actual = {name: find_stock(name).label_mm for name in stock_names() if name in expected}
+
+    assert expected == actual
+
+
+def test_a_shift_moves_every_label() -> None:
+    """1.27 mm at 300 dpi are 15 dots; to the left and up as well."""
+    sheet = find_stock("a4-3x8")
+    plain = [sheet.origin(position) for position in range(24)]
+    moved = [sheet.shifted(1.27, -0.635).origin(position) for position in range(24)]
+
+    assert [(left + 15, top - 8 if top else top) for left, top in plain] == [(left, top) for left, top in moved]
+
+
+def test_a_stock_of_ones_own_begins_from_a_bundled_one(tmp_path: Path) -> None:
+    """`label stocks --text` prints the file; with a shift it is another stock."""
+    own = stock_text("roll-62x29").replace("quiet_edge_mm = 1", "quiet_edge_mm = 1\nshift_x_mm = 0.5\nshift_y_mm = -1")
+    (tmp_path / "mine.toml").write_text(own, encoding="utf-8")
+
+    assert find_stock(str(tmp_path / "mine.toml")).shift_mm == (0.5, -1)
+    with pytest.raises(LabelRefused, match="no label stock 'mine'"):
+        stock_text("mine")
+
+
+def test_each_stock_has_a_picture_and_a_test_page(tmp_path: Path) -> None:
+    """8 dots a millimetre and a rim of 24; the example on it decodes. A frame for each label on the test page."""
+    draw_pictures([find_stock(name) for name in stock_names()], tmp_path)
+    for name in stock_names():
+        stock = find_stock(name)
+        picture, page = Image.open(tmp_path / f"{name}.png"), draw_test_page(stock)
+        assert picture.size == tuple(round(size * 8) + 48 for size in stock.page_mm)
+        assert {"http://yard.local/r/acdefhjkmnprtvwxy23"} == {each.text for each in zxingcpp.read_barcodes(picture)}
+        assert page.size == tuple(stock.dots(size) for size in stock.page_mm)
+        assert all(page.getpixel(stock.origin(position)) == 0 for position in range(stock.per_page))
+
+
+def test_a_test_page_keeps_its_size(tmp_path: Path) -> None:
+    """As PDF, 210 by 297 mm in points; nothing else is taken."""
+    make_test_page(find_stock("a4-3x8"), tmp_path / "test.pdf")
+    with pypdfium2.PdfDocument(tmp_path / "test.pdf") as document:
+        actual = document[0].get_size()
+
+    assert actual == pytest.approx((210 / 25.4 * 72, 297 / 25.4 * 72), abs=0.3)
+    with pytest.raises(LabelRefused, match=r"no \.pdf, and only that keeps its size"):
+        make_test_page(find_stock("a4-3x8"), tmp_path / "test.png")

@@ -1,14 +1,19 @@
 """The QR symbol against ISO/IEC 18004, and against two decoders that know nothing of each other."""
 
+from random import Random
+from typing import Any
+
 import cv2
 import numpy as np
 import pytest
+import qrcode
 import zxingcpp
 from PIL import Image
 from qrcode import constants, util
 
+from torqueaudit.model.token import new_token
 from torqueaudit_plugins.qr_labels.stock import LabelRefused
-from torqueaudit_plugins.qr_labels.symbol import draw_symbol
+from torqueaudit_plugins.qr_labels.symbol import draw_symbol, drawn, symbol_svg
 
 # version → level → characters alphanumeric, byte. Source: ISO/IEC 18004 via reference values.
 CAPACITY = {
@@ -51,6 +56,58 @@ def test_a_symbol_is_level_h_with_its_quiet_zone() -> None:
     assert {0, 255} == set(np.unique(pixels).tolist())
     assert (4, 4, picture.width - 4, picture.height - 4) == Image.fromarray(255 - pixels).getbbox()
     assert found.ec_level == "H"
+
+
+ADDRESSES = (
+    "http://yard.local:8080/r/acdefhjkmnprtvwxy2",
+    "HTTP://YARD.LOCAL:8080/R/ACDEFHJKMNPRTVWXY2",
+    "http://a.example/w/w-",
+    "https://records.workshop.example/below/r/acdefhjkmnprtvwxy2",
+)
+
+
+@pytest.mark.parametrize("address", ADDRESSES)
+@pytest.mark.parametrize("level", ["M", "Q", "H"])
+def test_two_encoders_agree_on_every_module(address: str, level: str) -> None:
+    """Those of `qrcode`, which draws, and of zxing-cpp, which chooses the mask."""
+    for ending in "234679":
+        other = zxingcpp.create_barcode(address + ending, zxingcpp.BarcodeFormat.QRCode, ec_level=level)
+        others = np.array(other.to_image(scale=1, add_quiet_zones=True))
+
+        assert np.array_equal(others, np.array(draw_symbol(address + ending, level)))
+
+
+def test_the_size_does_not_depend_on_the_digits_of_a_token() -> None:
+    """zxing-cpp packs runs of digits apart and gets a smaller symbol; then `qrcode` chooses the mask by itself."""
+    digits, letters = (f"http://10.0.0.1/R/{token}" for token in ("2922327191673761262", "acdefhjkmnprtvwxyac"))
+    smaller = zxingcpp.create_barcode(digits, zxingcpp.BarcodeFormat.QRCode, ec_level="M")
+    alone = qrcode.QRCode(error_correction=LEVELS["M"], border=4)
+    alone.add_data(digits, optimize=0)
+    picture = draw_symbol(digits, "M")
+
+    assert smaller.to_image(scale=1, add_quiet_zones=True).shape < (picture.height, picture.width)
+    assert picture.size == draw_symbol(letters, "M").size
+    assert [[not pixel for pixel in row] for row in np.array(picture).tolist()] == alone.get_matrix()
+
+
+@pytest.mark.parametrize("base", ["http://192.168.178.123:8080/r/", "http://yard.local/r/"])
+def test_the_decoder_of_another_maker_corrects_nothing(base: str) -> None:
+    """Neither where both encoders agree nor where they do not."""
+    for number in range(50):
+        picture = draw_symbol(base + new_token(Random(number)))
+        [found] = zxingcpp.read_barcodes(picture.resize((424, 424), Image.Resampling.NEAREST))
+        told: Any = found.extra
+
+        assert told["UEC"] == 1
+
+
+def test_the_drawing_of_a_symbol_is_the_symbol() -> None:
+    """Its path, drawn again, is the same dots; its title is escaped."""
+    drawing = symbol_svg("http://a.example/r/a", "symbol of <job> & 12")
+    expected = draw_symbol("http://a.example/r/a").resize((148, 148), Image.Resampling.NEAREST).convert("1")
+
+    assert np.array_equal(np.array(expected), np.array(drawn(drawing)))
+    assert "<title>symbol of &lt;job&gt; &amp; 12</title>" in drawing
 
 
 def test_both_decoders_read_what_was_written() -> None:

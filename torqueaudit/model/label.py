@@ -3,25 +3,63 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
+from urllib.parse import urlsplit
 
 if TYPE_CHECKING:
+    from torqueaudit.model.subjects import Settings
     from torqueaudit.workshop.views import JobView
+    from torqueaudit.workshop.wrench_views import WrenchView
+
+JOB, WRENCH = "r", "w"  # the part of a record's address before the job's token or the wrench's number
+
+
+class LabelLine(NamedTuple):
+    """One thing a label says: a small name, and the words; no words leave a line to write on."""
+
+    name: str
+    words: str
+    instead: str = ""  # printed, and said, where the font lacks a character of the words
 
 
 class LabelContent(NamedTuple):
-    """The words and the symbol of one label."""
+    """The words and the symbol of one label.
 
+    `shape` says how it is laid out. "tag": symbol, large figures, short lines, of which the last ones go where there
+    is no room. "card": a headline and sentences that wrap; the last one is cut where there is no room. "list": a
+    headline and every line whole, or no label.
+    """
+
+    title: str  # "job 12": what messages and a screen reader call it
     address: str  # what the QR symbol says
-    figure: str  # the large figures: the job's number
-    token: str  # in readable groups, printed under the symbol
-    lines: tuple[tuple[str, str], ...]  # (name, words) in the order of their importance
+    figure: str  # the large figures, or the headline
+    token: str  # in readable groups, printed under the symbol; "" for none
+    lines: tuple[LabelLine, ...]  # in the order of their importance, or of the list
     demo: bool = False
+    shape: str = "tag"
 
 
 @dataclass(frozen=True, slots=True)
 class LabelKind:
-    """One kind of label: its name, the stocks it fits (empty: all), and what it says of a job."""
+    """One kind of label: its name, a sentence, the bundled stocks it fits (empty: all), and what it says.
+
+    One of the two functions is given: it says what the label of a job, or of a wrench, says, and raises ValueError
+    with a sentence where there is nothing to print.
+    """
 
     name: str
-    stocks: frozenset[str]
-    content: Callable[["JobView", str], LabelContent]  # the job and the workshop's base address
+    says: str
+    stocks: frozenset[str] = frozenset()
+    of_job: Callable[["JobView", "Settings"], LabelContent] | None = None
+    of_wrench: Callable[["WrenchView", "Settings"], LabelContent] | None = None
+
+
+def record_address(settings: "Settings", way: str, key: str) -> str:
+    """The address of a record: `way` is JOB with a token or WRENCH with a number; capitals where these are chosen."""
+    address = f"{settings.base_address.rstrip('/')}/{way}/{key.lower()}"
+    return address.upper() if settings.upper_case_labels else address
+
+
+def record_key(address: str) -> tuple[str, str]:
+    """The way and the key that an address of a record ends in, in small letters; two empty texts where it is none."""
+    parts = urlsplit(address.strip().lower()).path.rstrip("/").split("/")
+    return (parts[-2], parts[-1]) if parts[-2:-1] in ([JOB], [WRENCH]) and parts[-1] else ("", "")

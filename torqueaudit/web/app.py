@@ -16,13 +16,15 @@ from torqueaudit.plugins import Plugins
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
 from torqueaudit.web.chart import draw
 from torqueaudit.web.pages import add_pages
+from torqueaudit.web.photos import add_photo_page
 from torqueaudit.web.trouble import add_trouble_pages
+from torqueaudit.web.wrench_page import add_wrench_page
 from torqueaudit.workshop.opening import now, open_workshop
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
 
-MOST_BYTES = 64 * 1024  # of a request; nothing is sent here but a token
+MOST_BYTES = 64 * 1024  # of a request that brings no photo
 STYLE = Path(__file__).with_name("templates") / "card.css"
 
 
@@ -70,6 +72,8 @@ def create_app(
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
     app.jinja_env.globals.update(style=Markup(style), base_address=base, site=workshop.book.site, draw=draw)  # noqa: S704  # own file
     add_pages(app, workshop)
+    add_photo_page(app, workshop)
+    add_wrench_page(app, workshop)
     add_trouble_pages(app, workshop)
     app.after_request(_guarded(style))
     app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer

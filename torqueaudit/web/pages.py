@@ -1,9 +1,11 @@
 """The two pages: the form that takes a token, and the record it leads to."""
 
+import re
 from typing import TYPE_CHECKING
 
 from flask import redirect, render_template, request
 
+from torqueaudit.model.label import WRENCH
 from torqueaudit.model.token import TokenError, grouped, read_token
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.record_page import record_page
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
 
     from torqueaudit.workshop.workshop import Workshop
 
+WRENCH_NUMBER = re.compile(r"[Ww]-[0-9]{1,9}")
 LONGEST_ECHO = 60  # characters of what was typed that are shown again
 
 UNKNOWN = (
@@ -36,7 +39,10 @@ def add_pages(app: "Flask", workshop: "Workshop") -> None:
             return render_template("form.html", demo=workshop.settings.demo, typed="", up="./")
         try:
             # Whoever copies the label's whole address means the token it ends in.
-            token = read_token(typed.strip().rstrip("/").rpartition("/")[2])
+            last = typed.strip().rstrip("/").rpartition("/")[2]
+            if WRENCH_NUMBER.fullmatch(last):
+                return redirect(f"{WRENCH}/{last.upper()}", 303)
+            token = read_token(last)
         except TokenError as error:
             return _mistyped(typed, error)
         return redirect(f"r/{token}", 303)

@@ -7,7 +7,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from torqueaudit.web.app import MOST_BYTES, RecordServer, create_app
+from torqueaudit.web.app import RecordServer, create_app
+from torqueaudit.web.photos import MOST_SENT
 
 THREADS = 4
 EVERYWHERE = frozenset({"0.0.0.0", "::", "*", ""})  # noqa: S104  # told apart from names, not listened on
@@ -38,7 +39,7 @@ def listening(app: RecordServer, host: str, port: int) -> Iterator[Any]:
     try:
         try:
             server = waitress.create_server(
-                app, sockets, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_BYTES
+                app, sockets, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_SENT
             )
         except (OSError, ValueError) as error:
             told = f"{host} port {port} cannot be listened on ({error}); give another --host or --port"

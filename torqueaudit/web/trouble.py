@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from flask import render_template, request
 from werkzeug.exceptions import HTTPException, SecurityError
 
+from torqueaudit.photo import MOST_BYTES
 from torqueaudit.web.addresses import way_up
 from torqueaudit.workshop.finding_jobs import BookError
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
 NO_PAGE = ("No such page here", "Only the records that labels open are here. Type the token from the label.")
 STRANGE_HOST = ("Not the address of this book", "Open it by the address printed on the label.")
+TOO_LARGE = f"A photo may have {MOST_BYTES // 2**20} MB. Take it smaller, or type the token."
 FAULT = (
     "A fault of the program",
     "Nothing was changed, and what was recorded is safe. Tell the workshop which label it was, and ask what is due.",
@@ -42,7 +44,8 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
             return _page(*NO_PAGE, code, form=True)
         if code >= 500:  # noqa: PLR2004  # the server's own faults
             return _page(*FAULT, code)
-        answer = _page(f"{error.name}", "This page takes a label's token and nothing else.", code, form=True)
+        says = TOO_LARGE if code == 413 else "This page takes a label's token and nothing else."  # noqa: PLR2004
+        answer = _page(f"{error.name}", says, code, form=True)
         return (*answer, [pair for pair in error.get_headers() if pair[0] == "Allow"])
 
 

@@ -3,15 +3,38 @@
 from typing import TYPE_CHECKING
 
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.queries import job_by_token
+from torqueaudit.book.queries import job_by_token, job_row, jobs_of_vehicle
+from torqueaudit.model.label import WRENCH
+from torqueaudit.model.token import TokenError, read_token
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
 
-__all__ = ["BookError", "job_of_token"]
+__all__ = ["BookError", "job_of_token", "record_of", "replaced_by"]
 
 
 def job_of_token(workshop: "Workshop", token: str) -> str | None:
     """Give the number of the job whose label carries this token (as `read_token` gives it); None when none does."""
     row = job_by_token(workshop.book, token)
     return None if row is None else str(row.job)
+
+
+def replaced_by(workshop: "Workshop", number: str) -> list[str]:
+    """Give the earlier jobs whose labels a job replaces: the one it follows, and those by the same work."""
+    mine, follows = job_row(workshop.book, int(number)), workshop.record(number).follows
+    earlier = jobs_of_vehicle(workshop.book, mine.vehicle) if mine and mine.vehicle else []
+    return [
+        str(row.job)
+        for row in sorted(earlier, key=lambda row: row.job)
+        if mine and row.job < mine.job and not row.withdrawn and (str(row.job) == follows or row.title == mine.title)
+    ]
+
+
+def record_of(workshop: "Workshop", way: str, key: str) -> str | None:
+    """Give the number of the job or wrench that a label's way and key lead to (`record_key`); None where none is."""
+    if way == WRENCH:
+        return key.upper() if workshop.wrench(key.upper()) else None
+    try:
+        return job_of_token(workshop, read_token(key))
+    except TokenError:
+        return None

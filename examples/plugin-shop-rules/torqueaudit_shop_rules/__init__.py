@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.hooks import hookimpl
 from torqueaudit.model.correction import BudgetLine, Correction, WrenchUse
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.label import LabelContent, LabelKind
+from torqueaudit.model.label import JOB, LabelContent, LabelKind, LabelLine, record_address
 from torqueaudit.model.report import ExtraSection, Night
 from torqueaudit.model.token import grouped
 from torqueaudit.model.units import TorqueUnit
@@ -15,6 +15,7 @@ from torqueaudit.model.units import TorqueUnit
 if TYPE_CHECKING:
     from torqueaudit.model.around import Around
     from torqueaudit.model.job import Job
+    from torqueaudit.model.subjects import Settings
     from torqueaudit.workshop.views import JobView
 
 POUNDAL_FOOT = Fraction("0.138254954376") * Fraction("0.3048")  # 1 lb·ft/s² in newtons, times the foot in metres
@@ -59,12 +60,13 @@ def review_job(job: "Job", around: "Around") -> list[Finding]:
 @hookimpl
 def label_kinds() -> list[LabelKind]:
     """A label for the shelf where the parts of a job wait; it fits the small roll only."""
-    return [LabelKind("shelf", frozenset({"roll-57x32"}), _shelf_label)]
+    return [LabelKind("shelf", "for the shelf where a job's parts wait", frozenset({"roll-57x32"}), _shelf_label)]
 
 
-def _shelf_label(job: "JobView", base_address: str) -> LabelContent:
-    lines = (("Parts for", job.vehicle_tag), ("Opened", job.opened_on.isoformat()))
-    return LabelContent(f"{base_address.rstrip('/')}/r/{job.token}", job.number, grouped(job.token), lines, job.demo)
+def _shelf_label(job: "JobView", settings: "Settings") -> LabelContent:
+    lines = (LabelLine("Parts for", job.vehicle_tag, job.vehicle), LabelLine("Opened", job.opened_on.isoformat()))
+    address = record_address(settings, JOB, job.token)
+    return LabelContent(f"job {job.number}", address, job.number, grouped(job.token), lines, job.demo)
 
 
 @hookimpl

@@ -29,7 +29,7 @@ def demo(folder: Path) -> None:
     context = click.get_current_context()
     context.find_root().obj = book
     numbers = tuple(view.number for view in views)
-    context.invoke(print_labels, jobs=numbers, stock_name=STOCK, out=labels, start=1, kind_name="job", force=False)
+    context.invoke(print_labels, numbers=numbers, stock_name=STOCK, out=labels)
     _nightly(context, LAST_DAY.isoformat(), reports)
     _tell(folder, [(view.number, view.state, view.vehicle_tag, view.token) for view in views])
 

@@ -1,16 +1,12 @@
 """Every label is read back by a decoder, as black and white dots, before its file is handed out."""
 
-import os
-import tempfile
-from pathlib import Path
-from typing import NamedTuple
+from collections.abc import Iterable, Iterator
+from typing import Any, NamedTuple
 
-import pypdfium2
 import zxingcpp
 from PIL import Image
 
 from torqueaudit_plugins.qr_labels.stock import LabelRefused
-from torqueaudit_plugins.qr_labels.symbol import DARKEST_WHITE
 
 _POINTS_PER_INCH = 72
 _FORMATS = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
@@ -19,65 +15,58 @@ _FORMATS = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
 class Expected(NamedTuple):
     """Where a label lies on the pages, in dots, and what its symbols must say."""
 
-    figure: str
+    title: str
     page: int
     box: tuple[int, int, int, int]  # left, top, right, bottom
     address: str
     copies: int
 
 
-def pages_of_pdf(pdf: bytes, dpi: int) -> list[Image.Image]:
-    """Rasterise as a printer without grey does: one black or white dot at a time."""
+def pages_of_pdf(pdf: bytes, dpi: int) -> Iterator[Image.Image]:
+    """Rasterise as a printer without grey does, one page after the other: each dot is black or white."""
+    import pypdfium2  # a PNG needs none of it
+
     document = pypdfium2.PdfDocument(pdf)
     try:
-        scale = dpi / _POINTS_PER_INCH
-        return [
-            _black_and_white(page.render(scale=scale, grayscale=True, no_smoothimage=True).to_pil())
-            for page in document
-        ]
+        for page in document:
+            grey = page.render(scale=dpi / _POINTS_PER_INCH, grayscale=True, no_smoothimage=True).to_pil()
+            yield grey.convert("1", dither=Image.Dither.NONE)  # grey from 128 on is white
+            page.close()
     finally:
         document.close()
 
 
-def check_labels(pages: list[Image.Image], labels: list[Expected]) -> None:
-    """Decode every copy of every symbol. Raises LabelRefused naming the first job whose label is not read."""
-    for label in labels:
-        read = []
-        if label.page < len(pages):
-            part = pages[label.page].crop(label.box).convert("L")
-            read = [found.text for found in zxingcpp.read_barcodes(part, formats=_FORMATS)]
-        if read != [label.address] * label.copies:
-            raise LabelRefused(
-                f"the label of job {label.figure} does not decode to {label.address} "
-                f"({len(read)} of {label.copies} symbols read); nothing is written. Take another stock."
-            )
+def check_labels(pages: Iterable[Image.Image], labels: Iterable[Expected]) -> Iterator[int]:
+    """Decode every copy of every symbol, page by page, giving how many labels were read so far.
+
+    Raises LabelRefused naming the first label that is not read.
+    """
+    waiting = list(labels)
+    done = 0
+    for number, page in enumerate(pages):
+        for label in (each for each in waiting if each.page == number):
+            _check(page, label)
+            done += 1
+        yield done
+    for label in waiting[done:]:
+        raise _unread(label, 0)
 
 
-def hand_out(data: bytes, out: Path, *, force: bool) -> None:
-    """Write the whole file under another name and then rename it, so that a half-written label is never found."""
-    refuse_existing(out, force=force)
-    try:
-        handle, name = tempfile.mkstemp(prefix=f".{out.name}.", dir=out.parent)
-    except OSError as error:
-        raise LabelRefused(f"{out} cannot be written: {error.strerror}; choose another folder.") from error
-    temporary = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        temporary.chmod(0o644)
-        temporary.replace(out)
-    except OSError as error:
-        temporary.unlink(missing_ok=True)
-        raise LabelRefused(f"{out} cannot be written: {error.strerror}.") from error
+def _check(page: Image.Image, label: Expected) -> None:
+    part = page.crop(label.box).convert("L")
+    found = zxingcpp.read_barcodes(part, formats=_FORMATS, try_rotate=False, try_downscale=False, try_invert=False)
+    read = [symbol.text for symbol in found if _unharmed(symbol.extra)]
+    if read != [label.address] * label.copies:
+        raise _unread(label, len(read))
 
 
-def refuse_existing(out: Path, *, force: bool) -> None:
-    """Raise LabelRefused when the file must not be replaced or can be no file."""
-    if out.is_dir():
-        raise LabelRefused(f"{out} is a directory; name a file in it.")
-    if out.exists() and not force:
-        raise LabelRefused(f"{out} exists already; choose another name, or --force to replace it.")
+def _unharmed(told: Any) -> bool:
+    """Whether nothing was corrected: then this decoder agrees with the encoder, of another maker, on every bit."""
+    return bool(told["UEC"] == 1)
 
 
-def _black_and_white(picture: Image.Image) -> Image.Image:
-    return picture.convert("L").point(lambda grey: 255 * (grey >= DARKEST_WHITE)).convert("1")
+def _unread(label: Expected, read: int) -> LabelRefused:
+    return LabelRefused(
+        f"the label of {label.title} does not decode to {label.address} without an error ({read} of "
+        f"{label.copies} symbols read); nothing is written. Take another stock."
+    )

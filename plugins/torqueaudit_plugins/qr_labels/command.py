@@ -1,16 +1,16 @@
-"""`torqueaudit label`: prints labels for jobs, and lists what they can be printed on."""
+"""`torqueaudit label`: prints labels for jobs and wrenches, and lists what they can be printed on."""
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit_plugins.qr_labels.stock import LabelRefused, find_stock, stock_names
+from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock, find_stock, stock_names, stock_text
 
 if TYPE_CHECKING:
-    from torqueaudit.model.label import LabelContent, LabelKind
-    from torqueaudit.workshop.workshop import Workshop
+    from collections.abc import Callable
+
+    from torqueaudit.model.label import LabelContent
 
 
 class JobsOrCommand(click.Group):
@@ -33,40 +33,100 @@ class JobsOrCommand(click.Group):
         self.format_commands(ctx, formatter)
 
 
+class Shift(click.ParamType[tuple[float, float]]):
+    """Two lengths in millimetres with a comma between them."""
+
+    name = "RIGHT,DOWN"
+
+    def convert(
+        self, value: str | tuple[float, float], param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[float, float]:
+        """Read "1.5,-0.5"."""
+        if isinstance(value, tuple):
+            return value
+        try:
+            right, down = (float(part) for part in value.split(","))
+        except ValueError:
+            self.fail(f"{value}: write how far to the right and down in millimetres, such as 1.5,-0.5", param, ctx)
+        return right, down
+
+
+_OUT = click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="A .pdf, .png or .svg to write.")
+_STOCK = click.option("--stock", "stock_name", metavar="NAME", help="What to print on; see `label stocks`.")
+_SHIFT = click.option("--shift", type=Shift(), help="Millimetres to move the print against what the printer is off.")
+_FORCE = click.option("--force", is_flag=True, help="Replace FILE when it exists.")
+
+
 @click.group(cls=JobsOrCommand)
 def label() -> None:
-    """Print labels whose QR code opens the job's record."""
+    """Print labels whose QR code opens a record: of a job, or of a wrench."""
 
 
 @label.command("print")
-@click.argument("jobs", metavar="JOB...", nargs=-1, required=True)
-@click.option("--stock", "stock_name", required=True, metavar="NAME", help="What to print on; see `label stocks`.")
-@click.option("--out", required=True, type=click.Path(path_type=Path), metavar="FILE", help="A .pdf or .png to write.")
+@click.argument("numbers", metavar="JOB...", nargs=-1, required=True)
+@_STOCK
+@_OUT
+@click.option("--printer", metavar="NAME", help="Print by the system's spooler (lp) instead of writing a file.")
+@click.option("--option", "options", multiple=True, metavar="NAME=VALUE", help="An option for lp; may be repeated.")
 @click.option("--from", "start", default=1, metavar="N", help="First free position of a used sheet, counted by rows.")
-@click.option("--kind", "kind_name", default="job", show_default=True, help="Which label; plugins add kinds.")
-@click.option("--force", is_flag=True, help="Replace FILE when it exists.")
-def print_labels(*, jobs: tuple[str, ...], stock_name: str, out: Path, start: int, kind_name: str, force: bool) -> None:
-    """Write labels for JOBs; the word `print` may be left out.
+@click.option("--kind", "kind_name", default="job", show_default=True, help="Which label; see `label kinds`.")
+@_SHIFT
+@_FORCE
+def print_labels(
+    *,
+    numbers: tuple[str, ...],
+    stock_name: str | None,
+    out: Path | None,
+    printer: str | None = None,
+    options: tuple[str, ...] = (),
+    start: int = 1,
+    kind_name: str = "job",
+    shift: tuple[float, float] | None = None,
+    force: bool = False,
+) -> None:
+    """Write or print labels for JOBS, or for wrenches with `--kind wrench`; the word `print` may be left out.
 
-    Each label is read back by a decoder before FILE is written.
+    Each label is read back by a decoder before it is handed out. A .svg holds the symbol alone and needs no stock.
     """
+    if (out is None) == (printer is None):
+        raise click.UsageError("Missing option '--out': name a FILE to write, or a --printer, and not both")
+    alone = out is not None and out.suffix == ".svg"
+    if stock_name is None and not alone:
+        raise click.UsageError("Missing option '--stock'; `torqueaudit label stocks` lists them")
     try:
-        stock = find_stock(stock_name)
-        contents = _contents(jobs, kind_name, stock_name)
-        from torqueaudit_plugins.qr_labels.make import make_labels  # loads pillow and the decoder
+        stock = _stock(stock_name, shift) if stock_name else None
+        contents = _contents(numbers, kind_name, stock)
+        if alone and out:
+            from torqueaudit_plugins.qr_labels.make import make_drawing  # loads pillow and the decoder
 
-        make_labels(contents, stock, out, start=start, force=force)
+            make_drawing(contents, out, force=force)
+            click.echo(f"{out}: the symbol of {contents[0].title}, read back.")
+        elif stock:
+            _make(contents, stock, out, printer or "", options, start=start, force=force)
     except LabelRefused as refused:
         raise click.UsageError(str(refused)) from refused
-    click.echo(f"{out}: {len(contents)} label{'s' if len(contents) > 1 else ''} on {stock.says}, each read back.")
 
 
 @label.command()
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def stocks(*, as_json: bool) -> None:
+@click.option("--pictures", type=click.Path(path_type=Path, file_okay=False), help="Draw each one into this folder.")
+@click.option("--text", "name", metavar="NAME", help="Print the file of one, to begin a stock of your own from.")
+def stocks(*, as_json: bool, pictures: Path | None, name: str | None) -> None:
     """List the stocks that come with the program; a stock of your own is named by its .toml file."""
-    found = [find_stock(name) for name in stock_names()]
+    try:
+        if name:
+            click.echo(stock_text(name), nl=False)
+            return
+        found = [find_stock(each) for each in stock_names()]
+        if pictures:
+            from torqueaudit_plugins.qr_labels.stock_picture import draw_pictures  # loads pillow
+
+            draw_pictures(found, pictures)
+    except LabelRefused as refused:
+        raise click.UsageError(str(refused)) from refused
     if as_json:
+        import json  # printing needs none
+
         rows = [
             {"name": stock.name, "width_mm": stock.label_mm[0], "height_mm": stock.label_mm[1], "dpi": stock.dpi}
             for stock in found
@@ -75,36 +135,89 @@ def stocks(*, as_json: bool) -> None:
         return
     for stock in found:
         click.echo(f"{stock.name:<12} {stock.says}")
+    if pictures:
+        click.echo(f"\nA picture of each lies in {pictures}.")
 
 
-def _contents(jobs: tuple[str, ...], kind_name: str, stock_name: str) -> list["LabelContent"]:
-    """Ask the book what the labels say."""
-    from torqueaudit.workshop.opening import open_workshop  # `label stocks` needs no book
-    from torqueaudit.workshop.showing import show_job
+@label.command()
+def kinds() -> None:
+    """List the kinds of label, with the stocks each fits."""
+    from torqueaudit_plugins.qr_labels.asking import all_kinds, book_here
 
-    path = click.get_current_context().find_root().obj
-    if path is None:
-        raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
-    with open_workshop(path) as workshop:
-        kind = _kind(workshop, kind_name)
-        if kind.stocks and stock_name not in kind.stocks:
-            raise LabelRefused(f"{kind_name}: this label fits {', '.join(sorted(kind.stocks))}, not {stock_name}")
-        address = workshop.settings.base_address
-        views = [show_job(workshop, job) for job in jobs]
-        withdrawn = next((view for view in views if view.withdrawn), None)
-        if withdrawn:
-            raise LabelRefused(f"job {withdrawn.number} was withdrawn ({withdrawn.withdrawn}); it gets no label")
-        return [kind.content(view, address) for view in views]
+    with book_here() as workshop:
+        for kind in all_kinds(workshop).values():
+            fits = f" ({', '.join(sorted(kind.stocks))})" if kind.stocks else ""
+            click.echo(f"{kind.name:<8} {kind.says}{fits}")
 
 
-def _kind(workshop: "Workshop", name: str) -> "LabelKind":
-    """The kind of a name among those of every plugin; a plugin that broke is told and passed over."""
-    known: dict[str, LabelKind] = {}
-    for plugin, answer in workshop.plugins.ask("label_kinds"):
-        if isinstance(answer, Exception):
-            click.echo(f"plugin {plugin} broke while it was asked for its labels: {answer}", err=True)
-        else:
-            known |= {kind.name: kind for kind in answer if kind.name not in known}
-    if name not in known:
-        raise LabelRefused(f"{name}: no such kind of label; there are {', '.join(sorted(known))}")
-    return known[name]
+@label.command("test")
+@_STOCK
+@_OUT
+@_SHIFT
+@_FORCE
+def test_page(*, stock_name: str | None, out: Path | None, shift: tuple[float, float] | None, force: bool) -> None:
+    """Write a page with rulers, to find out how far a printer is off on a stock."""
+    if stock_name is None or out is None:
+        raise click.UsageError("name a stock with --stock and a .pdf to write with --out")
+    try:
+        stock = _stock(stock_name, shift)
+        from torqueaudit_plugins.qr_labels.ruler import make_test_page  # loads pillow
+
+        make_test_page(stock, out, force=force)
+    except LabelRefused as refused:
+        raise click.UsageError(str(refused)) from refused
+    click.echo(
+        f"{out}: a test page for {stock.name}. Print it at its full size on plain paper, hold it against the stock, "
+        "and read off how far a frame lies from its label. Then print with --shift RIGHT,DOWN, or write shift_x_mm and "
+        f"shift_y_mm into a stock of your own (`torqueaudit label stocks --text {stock.name} > mine.toml`)."
+    )
+
+
+def _stock(name: str, shift: tuple[float, float] | None) -> Stock:
+    stock = find_stock(name)
+    return stock.shifted(*shift) if shift else stock
+
+
+def _make(
+    contents: list["LabelContent"],
+    stock: Stock,
+    out: Path | None,
+    printer: str,
+    options: tuple[str, ...],
+    *,
+    start: int,
+    force: bool,
+) -> None:
+    from torqueaudit_plugins.qr_labels import make  # loads pillow and the decoder
+
+    tell = _progress() if len(contents) > stock.per_page > 1 else lambda *_: None
+    if out:
+        names, says = make.make_labels(contents, stock, out, start=start, force=force, tell=tell)
+        done = f"{', '.join(map(str, names))}: "
+    else:
+        from torqueaudit_plugins.qr_labels.handing import spool
+        from torqueaudit_plugins.qr_labels.placing import place
+
+        files, says = make.checked(place(contents, stock, start), stock, make.PDF, tell=tell)
+        done = f"{spool(files, printer, make.title_of(contents), options)}: "
+    for sentence in says:
+        click.echo(sentence, err=True)
+    click.echo(f"{done}{len(contents)} label{'s' if len(contents) > 1 else ''} on {stock.says}, each read back.")
+
+
+def _progress() -> "Callable[[str, int, int], None]":
+    """Say on the error output how far a long run is."""
+
+    def tell(what: str, done: int, of: int) -> None:
+        click.echo(f"{what} {done} of {of} labels", err=True)
+
+    return tell
+
+
+def _contents(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> list["LabelContent"]:
+    from torqueaudit_plugins.qr_labels.asking import ask  # `label stocks` needs no book
+
+    contents, says = ask(numbers, kind_name, stock)
+    for sentence in says:
+        click.echo(sentence, err=True)
+    return contents

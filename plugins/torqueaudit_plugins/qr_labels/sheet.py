@@ -1,93 +1,166 @@
-"""Sheets of labels as a tagged PDF. Nothing is fetched: fonts and pictures are handed to the renderer by name."""
+"""Labels at their places on pages, as a tagged PDF whose text can be found: sheets, and rolls as pictures of dots.
+
+Nothing is fetched: fonts and pictures are handed to the renderer by name.
+"""
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from importlib import resources
 from io import BytesIO
-from typing import TYPE_CHECKING, NamedTuple
+from itertools import groupby
+from typing import NamedTuple
 
-from torqueaudit.model.label import LabelContent
+from PIL import Image
+
 from torqueaudit.typesetting import Handed, NotSet, set_page
 from torqueaudit_plugins.qr_labels.emblem import draw_emblem
-from torqueaudit_plugins.qr_labels.layout import Layout, lay_out
+from torqueaudit_plugins.qr_labels.filling import Words
+from torqueaudit_plugins.qr_labels.placing import Placed
 from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.symbol import draw_symbol
 from torqueaudit_plugins.qr_labels.text import font_bytes
 
-if TYPE_CHECKING:
-    from PIL import Image
+_POINTS_PER_INCH = 72
 
 
-class Placed(NamedTuple):
-    """One label at its place: page from 0, left and top on it in dots."""
+class Mark(NamedTuple):
+    """What is drawn: words; or a picture by name, decoration when it says nothing; or else a black rectangle."""
 
-    number: int
-    page: int
-    left: int
-    top: int
-    address: str
-    figure: str
-    layout: Layout
+    role: str
+    place: str
+    text: str = ""
+    picture: str = ""
+    says: str = ""
+
+    @property
+    def tag(self) -> str:
+        """How a screen reader takes the words."""
+        return "h1" if self.role == "figure" else "p"
 
 
-def place(contents: list[LabelContent], stock: Stock, start: int = 1) -> list[Placed]:
-    """Give every label its place, the first at position `start` (from 1) of a sheet that may be partly used."""
-    if not 1 <= start <= stock.per_page:
-        raise LabelRefused(f"stock {stock.name} has positions 1 to {stock.per_page}; there is no position {start}.")
-    placed = []
-    for number, content in enumerate(contents):
-        page, position = divmod(start - 1 + number, stock.per_page)
-        left, top = stock.origin(position)
-        placed.append(Placed(number, page, left, top, content.address, content.figure, lay_out(content, stock)))
-    return placed
+class Marked(NamedTuple):
+    """One label, or one page that is a picture."""
+
+    place: str
+    marks: list[Mark]
+
+
+class Places:
+    """The places of one file: each is a rule of the style sheet with a name."""
+
+    def __init__(self, dpi: int) -> None:
+        self.names: dict[str, str] = {}
+        self._point = _POINTS_PER_INCH / dpi
+
+    def length(self, dots: int) -> str:
+        """Points, not inches: the renderer would write an inch's many digits into the file."""
+        return f"{dots * self._point:.5g}pt"
+
+    def at(self, left: int, top: int, width: int, **more: int) -> str:
+        """The name of a place in dots."""
+        lengths = {"left": left, "top": top, "width": width, **more}
+        rule = ";".join(f"{name.replace('_', '-')}:{self.length(dots)}" for name, dots in lengths.items())
+        return self.names.setdefault(rule, f"at{len(self.names)}")
 
 
 def write_sheets(placed: list[Placed], title: str, stock: Stock) -> bytes:
-    """Render PDF/UA-1. The same labels give the same bytes. Raises LabelRefused when rendering reports anything."""
+    """Write PDF/UA-1. The same labels give the same bytes. Raises LabelRefused when the renderer reports anything."""
+    places = Places(stock.dpi)
+    labels = {label.number: label for label in placed}
+    pages = [[_marked(label, places) for label in each] for _, each in groupby(placed, lambda label: label.page)]
 
+    def picture(kind: str, which: int) -> Image.Image:
+        if kind == "emblem":
+            return draw_emblem(which)
+        return draw_symbol(labels[which].content.address, labels[which].layout.level)
+
+    size = (stock.dots(stock.page_mm[0]), stock.dots(stock.page_mm[1]))
+    return _set(title, size, places, pages, picture)
+
+
+def write_pictures(pictures: list[Image.Image], says: list[str], title: str, stock: Stock) -> bytes:
+    """Write one page for each picture of one size, dot for dot; `says` are their alternative texts."""
+    places, (width, height) = Places(stock.dpi), pictures[0].size
+    place = places.at(0, 0, width, height=height)
+    pages = [
+        [Marked(place, [Mark("picture", place, picture=f"picture/{number}", says=words)])]
+        for number, words in enumerate(says)
+    ]
+    return _set(title, (width, height), places, pages, lambda _, which: pictures[which].convert("L"))
+
+
+def _marked(label: Placed, places: Places) -> Marked:
+    """What is drawn of a label, as it is read aloud; the second copy of the symbol is decoration."""
+    content, layout = label.content, label.layout
+    marks = []
+    says = f"QR symbol of {content.title}: {content.address}"
+    for block in layout.blocks:
+        place = places.at(block.left, block.top, block.width, height=block.height)
+        if block.role == "symbol":
+            marks.append(Mark(block.role, place, picture=f"symbol/{label.number}", says=says))
+            says = ""
+        else:
+            marks.append(Mark(block.role, place, picture=f"emblem/{block.width}" if block.role == "emblem" else ""))
+    for rows in _together(layout.words):
+        first = rows[0]
+        place = places.at(first.left, first.top, first.width, font_size=first.size)
+        marks.append(Mark(first.role, place, text="\n".join(words.text for words in rows)))
+    return Marked(places.at(label.left, label.top, layout.width, height=layout.height), marks)
+
+
+def _together(words: tuple[Words, ...]) -> Iterator[list[Words]]:
+    """The figure first, and the rows of a token as one block, as a block takes longer than a row."""
+    ordered = sorted((each for each in words if each.text), key=lambda each: each.role != "figure")
+    for _, rows in groupby(ordered, lambda each: each._replace(text="", top=0) if each.role == "token" else each):
+        yield list(rows)
+
+
+def _set(
+    title: str,
+    size: tuple[int, int],
+    places: Places,
+    pages: list[list[Marked]],
+    picture: Callable[[str, int], Image.Image],
+) -> bytes:
     def hand(name: str) -> Handed | None:
         kind, _, which = name.partition("/")
         if kind == "font":
             return Handed(font_bytes(bold=which == "bold"), "font/ttf")
-        if kind not in {"emblem", "symbol"}:
-            return None
-        picture = draw_emblem(int(which)) if kind == "emblem" else draw_symbol(placed[int(which)].address)
-        return Handed(_png(picture), "image/png")
+        return Handed(_png(picture(kind, int(which))), "image/png")
 
+    page = {"width": places.length(size[0]), "height": places.length(size[1])}
     try:
         with _without_garbage_collection():
-            return set_page(_html(placed, title, stock), "label", hand)
+            return set_page(_html(title=title, page=page, places=places.names, pages=pages), "label", hand)
     except NotSet as error:
-        raise LabelRefused(f"the sheet was not written: {error}. A roll stock needs none of this.") from error
+        raise LabelRefused(f"the PDF was not written: {error}. A thermal label as .png needs none of this.") from error
 
 
-def _html(placed: list[Placed], title: str, stock: Stock) -> str:
-    from jinja2 import Environment, PackageLoader, StrictUndefined  # only for sheets
+def _html(**what: object) -> str:
+    from jinja2 import Environment, PackageLoader, StrictUndefined  # a thermal PNG needs none of it
 
     templates = Environment(
         loader=PackageLoader("torqueaudit_labels", "templates"), autoescape=True, undefined=StrictUndefined
     )
-    templates.filters["inch"] = lambda dots: f"{dots / stock.dpi:.5f}in"
     style = (resources.files("torqueaudit_labels") / "templates" / "sheet.css").read_text(encoding="utf-8")
-    pages = [[label for label in placed if label.page == page] for page in range(placed[-1].page + 1)]
-    return templates.get_template("sheet.html.jinja").render(
-        title=title, style=style, pages=pages, page_mm=stock.page_mm
-    )
+    return templates.get_template("sheet.html.jinja").render(style=style, **what)
 
 
-def _png(picture: "Image.Image") -> bytes:
+def _png(picture: Image.Image) -> bytes:
     target = BytesIO()
-    picture.save(target, "PNG")
+    picture.save(target, "PNG", compress_level=1)  # the renderer packs it again
     return target.getvalue()
 
 
 @contextmanager
 def _without_garbage_collection() -> Iterator[None]:
+    """Look for garbage once, when all of it is there."""
     was_on = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
+        gc.collect(0)
         if was_on:
             gc.enable()

@@ -6,15 +6,24 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 MILLIMETRES_PER_INCH = 25.4
+LEVELS = ("H", "Q", "M", "L")
+BELOW, BESIDE = "below", "beside"  # where the token stands: below the symbol, or in the text beside it
+ALL, TOKEN = "all", "token"  # what is printed beside the symbol: every word, or the token alone
 
 _MOST = 2400  # millimetres, dots per inch, columns: beyond it a stock is a slip of the keyboard
+_FARTHEST = 10.0  # millimetres that a printer may be off
 _NUMBER = (int, float)
 _TOP: dict[str, Any] = {"format": int, "says": str, "kind": str, "dpi": int, "copies": int, "quiet_edge_mm": _NUMBER}
+_TOP |= {"levels": list, "least_dots": int, "words": str, "token": str, "shift_x_mm": _NUMBER, "shift_y_mm": _NUMBER}
 _SIZE: dict[str, Any] = {"width_mm": _NUMBER, "height_mm": _NUMBER}
 _GRID: dict[str, Any] = {"columns": int, "rows": int}
 _GRID |= dict.fromkeys(("left_mm", "top_mm", "gap_x_mm", "gap_y_mm"), _NUMBER)
 _TABLES = {"roll": {"label": _SIZE}, "sheet": {"label": _SIZE, "page": _SIZE, "grid": _GRID}}
-_MAY_BE_NOUGHT = {"quiet_edge_mm", "left_mm", "top_mm", "gap_x_mm", "gap_y_mm"}
+_LEAST = dict.fromkeys(("quiet_edge_mm", "left_mm", "top_mm", "gap_x_mm", "gap_y_mm"), 0.0)
+_LEAST |= dict.fromkeys(("shift_x_mm", "shift_y_mm"), -_FARTHEST)
+# What a stock may leave out, and what it then is.
+_USUAL: dict[str, Any] = {"levels": ["H"], "least_dots": 4, "words": ALL, "token": BELOW}
+_USUAL |= {"shift_x_mm": 0, "shift_y_mm": 0}
 
 
 class LabelRefused(ValueError):
@@ -36,6 +45,11 @@ class Stock(NamedTuple):
     rows: int = 1
     start_mm: tuple[float, float] = (0, 0)  # of the first label, from the left and the top of the page
     gap_mm: tuple[float, float] = (0, 0)  # between columns, between rows
+    levels: tuple[str, ...] = ("H",)  # of the symbol, the best first
+    least_dots: int = 4  # of a module
+    words: str = ALL
+    token: str = BELOW
+    shift_mm: tuple[float, float] = (0, 0)  # to the right and down, against what the printer is off
 
     def dots(self, millimetres: float) -> int:
         """Turn a length into whole printer dots, rounded down so that nothing leaves its label."""
@@ -47,13 +61,21 @@ class Stock(NamedTuple):
         return self.columns * self.rows
 
     def origin(self, position: int) -> tuple[int, int]:
-        """Left and top of a label on its page in dots; positions count from 0, row by row."""
+        """Left and top of a label on its page in dots, shifted; positions count from 0, row by row."""
         row, column = divmod(position, self.columns)
         left, top = (
-            start + number * (size + gap)
-            for start, number, size, gap in zip(self.start_mm, (column, row), self.label_mm, self.gap_mm, strict=True)
+            self.dots(start + number * (size + gap)) + round(shift * self.dpi / MILLIMETRES_PER_INCH)
+            for start, number, size, gap, shift in zip(
+                self.start_mm, (column, row), self.label_mm, self.gap_mm, self.shift_mm, strict=True
+            )
         )
-        return self.dots(left), self.dots(top)
+        return left, top
+
+    def shifted(self, right_mm: float, down_mm: float) -> "Stock":
+        """Print so much farther to the right and down. Raises LabelRefused when that leaves the page."""
+        stock = self._replace(shift_mm=(right_mm, down_mm))
+        _check_shift(stock)
+        return stock
 
 
 def stock_names() -> list[str]:
@@ -65,7 +87,7 @@ def stock_names() -> list[str]:
 def find_stock(name: str) -> Stock:
     """Read a bundled stock by its name, or a stock of the workshop's own by the path of its `.toml` file."""
     if name in stock_names():
-        return read_stock(name, (resources.files("torqueaudit_labels") / "stocks" / f"{name}.toml").read_text("utf-8"))
+        return read_stock(name, stock_text(name))
     if not name.endswith(".toml"):
         raise LabelRefused(f"there is no label stock {name!r}; known are {', '.join(stock_names())}, or a .toml file.")
     try:
@@ -75,10 +97,17 @@ def find_stock(name: str) -> Stock:
     return read_stock(Path(name).stem, text)
 
 
+def stock_text(name: str) -> str:
+    """The file of a bundled stock, to begin one of one's own from."""
+    if name not in stock_names():
+        raise LabelRefused(f"there is no label stock {name!r}; known are {', '.join(stock_names())}.")
+    return (resources.files("torqueaudit_labels") / "stocks" / f"{name}.toml").read_text("utf-8")
+
+
 def read_stock(name: str, text: str) -> Stock:
     """Read and check one stock. Raises LabelRefused with the stock, the key and what to do."""
     try:
-        top = tomllib.loads(text)
+        top = {**_USUAL, **tomllib.loads(text)}
     except tomllib.TOMLDecodeError as error:
         raise LabelRefused(f"label stock {name}: this is not TOML: {error}.") from error
     tables = _TABLES.get(str(top.get("kind")))
@@ -89,8 +118,14 @@ def read_stock(name: str, text: str) -> Stock:
         _check_keys(name, f"{table}.", top[table], keys)
     if top["format"] != 1:
         raise LabelRefused(f"label stock {name}: this version reads format = 1, not {top['format']}.")
+    for key, (one, other) in {"words": (ALL, TOKEN), "token": (BELOW, BESIDE)}.items():
+        if top[key] not in {one, other}:
+            raise LabelRefused(f'label stock {name}: {key} must be "{one}" or "{other}", not {top[key]!r}.')
+    if not top["levels"] or any(level not in LEVELS for level in top["levels"]):
+        raise LabelRefused(f"label stock {name}: levels must name some of {', '.join(LEVELS)}, not {top['levels']}.")
     stock = _made(name, top)
     _check_room(stock)
+    _check_shift(stock)
     return stock
 
 
@@ -101,17 +136,33 @@ def _check_keys(name: str, where: str, table: dict[str, Any], keys: dict[str, An
     for key, value in table.items():
         kind = keys[key]
         if not isinstance(value, kind) or isinstance(value, bool):
-            wanted = {str: "a text", int: "a whole number", dict: "a table"}.get(kind, "a number")
+            wanted = {str: "a text", int: "a whole number", dict: "a table", list: "a list"}.get(kind, "a number")
             raise LabelRefused(f"label stock {name}: {where}{key} must be {wanted}, not {value!r}.")
-        least = 0 if key in _MAY_BE_NOUGHT else 1
-        if isinstance(value, (int, float)) and not least <= value <= _MOST:
-            raise LabelRefused(f"label stock {name}: {where}{key} must lie between {least} and {_MOST}, not {value}.")
+        least = _LEAST.get(key, 1)
+        most = -least if least < 0 else _MOST
+        if isinstance(value, (int, float)) and not least <= value <= most:
+            says = f"must lie between {least:g} and {most:g}, not {value}"
+            raise LabelRefused(f"label stock {name}: {where}{key} {says}.")
 
 
 def _made(name: str, top: dict[str, Any]) -> Stock:
     label = (top["label"]["width_mm"], top["label"]["height_mm"])
     is_sheet = top["kind"] == "sheet"
-    stock = Stock(name, top["says"], is_sheet, top["dpi"], top["copies"], top["quiet_edge_mm"], label, label)
+    stock = Stock(
+        name,
+        top["says"],
+        is_sheet,
+        top["dpi"],
+        top["copies"],
+        top["quiet_edge_mm"],
+        label,
+        label,
+        levels=tuple(top["levels"]),
+        least_dots=top["least_dots"],
+        words=top["words"],
+        token=top["token"],
+        shift_mm=(top["shift_x_mm"], top["shift_y_mm"]),
+    )
     if not is_sheet:
         return stock
     page, grid = top["page"], top["grid"]
@@ -127,19 +178,39 @@ def _made(name: str, top: dict[str, Any]) -> Stock:
 def _check_room(stock: Stock) -> None:
     if 2 * stock.quiet_edge_mm >= min(stock.label_mm):
         raise LabelRefused(f"label stock {stock.name}: quiet_edge_mm leaves nothing of the label; make it smaller.")
-    sides = zip(
-        ("wide", "high"),
-        stock.start_mm,
-        (stock.columns, stock.rows),
-        stock.label_mm,
-        stock.gap_mm,
-        stock.page_mm,
-        strict=True,
-    )
-    for side, start, number, size, gap, page in sides:
-        needed = start + number * size + (number - 1) * gap
-        if needed > page + 1e-9:
+    for side in _sides(stock):
+        if side.end > side.page + 1e-9:
             raise LabelRefused(
-                f"label stock {stock.name}: the labels need {needed:g} mm and the page is {page:g} mm {side}; "
-                "measure the sheet again."
+                f"label stock {stock.name}: the labels need {side.end:g} mm and the page is {side.page:g} mm "
+                f"{side.name}; measure the sheet again."
             )
+
+
+def _check_shift(stock: Stock) -> None:
+    """What is printed stays inside the quiet edge, so a shift may use up that edge and the page's margin."""
+    for side in _sides(stock):
+        before, after = side.start + stock.quiet_edge_mm, side.page - side.end + stock.quiet_edge_mm
+        if not -before - 1e-9 <= side.shift <= after + 1e-9:
+            raise LabelRefused(
+                f"label stock {stock.name}: shifted by {side.shift:g} mm the print leaves the page, which is "
+                f"{side.page:g} mm {side.name}; shift by {-before:g} to {after:g} mm."
+            )
+
+
+class _Side(NamedTuple):
+    """Across or down a page, in millimetres: where the labels start and end on it."""
+
+    name: str
+    page: float
+    start: float
+    end: float
+    shift: float
+
+
+def _sides(stock: Stock) -> tuple[_Side, _Side]:
+    def side(name: str, at: int, number: int) -> _Side:
+        start = stock.start_mm[at]
+        end = start + number * stock.label_mm[at] + (number - 1) * stock.gap_mm[at]
+        return _Side(name, stock.page_mm[at], start, end, stock.shift_mm[at])
+
+    return side("wide", 0, stock.columns), side("high", 1, stock.rows)

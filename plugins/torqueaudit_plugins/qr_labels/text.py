@@ -4,8 +4,14 @@ import unicodedata
 from functools import lru_cache
 from importlib import resources
 from io import BytesIO
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PIL import ImageFont
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
 
 # DejaVu Sans and its bold, in parts of the font size (their hhea and OS/2 tables).
 ASCENT = 0.928
@@ -13,27 +19,42 @@ LINE = 1.164
 FIGURE_TOP = 0.745  # of a figure above the baseline, with its overshoot
 FIGURE = 0.76  # height of a figure, with its overshoot at both ends
 ELLIPSIS = "…"
-_UNKNOWN = "\ufffd"  # drawn for what the font lacks, so that no other font is ever asked
+_UNKNOWN = "(?)"  # printed for what the font lacks, so that no other font is ever asked
 
 
 def font_bytes(*, bold: bool) -> bytes:
     """Read the bundled font file."""
-    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    return (resources.files("torqueaudit_labels") / "fonts" / name).read_bytes()
+    return _font_file(bold=bold).read_bytes()
+
+
+def _font_file(*, bold: bool) -> "Traversable":
+    return resources.files("torqueaudit_labels") / "fonts" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")
 
 
 @lru_cache(maxsize=128)
 def font(size: int, *, bold: bool) -> ImageFont.FreeTypeFont:
-    """Load the bundled font for a size in dots."""
-    return ImageFont.truetype(BytesIO(font_bytes(bold=bold)), size, layout_engine=ImageFont.Layout.BASIC)
+    """Load the bundled font for a size in dots; from its file where that can be, as bytes are held once a size."""
+    file = _font_file(bold=bold)
+    source = str(file) if isinstance(file, Path) else BytesIO(file.read_bytes())
+    return ImageFont.truetype(source, size, layout_engine=ImageFont.Layout.BASIC)
 
 
 def printable(text: str) -> str:
     """Bring a text to one line of characters that the font has."""
-    line = " ".join(unicodedata.normalize("NFC", text).split())
-    return "".join(character if _has(character) else _UNKNOWN for character in line)
+    runs = groupby(_one_line(text), _has)
+    return "".join("".join(run) if has else _UNKNOWN for has, run in runs)
 
 
+def missing(text: str) -> str:
+    """Give the characters of a text that the font lacks, each once."""
+    return "".join(dict.fromkeys(character for character in _one_line(text) if not _has(character)))
+
+
+def _one_line(text: str) -> str:
+    return " ".join(unicodedata.normalize("NFC", text).split())
+
+
+@lru_cache(maxsize=4096)
 def width_of(text: str, size: int, *, bold: bool) -> float:
     """Width in dots, the greater of exact outlines (sheets) and of outlines fitted to dots (thermal labels)."""
     exact = font(2048, bold=bold).getlength(text) * size / 2048
@@ -54,8 +75,27 @@ def fit_text(text: str, width: int, most: int, least: int, *, bold: bool = False
     return "", size
 
 
+def wrap_text(text: str, width: int, size: int, *, bold: bool = False, hang: str = "") -> list[str] | None:
+    """Break a text between words into rows that fit, all but the first beginning with `hang`.
+
+    None when a word alone does not fit.
+    """
+    rows: list[str] = []
+    for word in printable(text).split():
+        longer = f"{rows[-1]} {word}" if rows else word
+        if rows and width_of(longer, size, bold=bold) <= width:
+            rows[-1] = longer
+            continue
+        rows.append(f"{hang}{word}" if rows else word)
+        if width_of(rows[-1], size, bold=bold) > width:
+            return None
+    return rows
+
+
 @lru_cache(maxsize=4096)
 def _has(character: str) -> bool:
+    if " " <= character <= "~":  # most labels say nothing else, and drawing to compare takes time
+        return True
     if unicodedata.category(character)[0] == "C":
         return False
     return _drawn(character) != _drawn("\uffff")

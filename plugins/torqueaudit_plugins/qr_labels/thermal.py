@@ -1,56 +1,59 @@
-"""One label as black and white dots, the way a thermal printer burns it: as PNG, or as a PDF page of its size."""
+"""One label as black and white dots, the way a thermal printer burns it."""
 
-from io import BytesIO
+from struct import pack
+from zlib import compress, crc32
 
 from PIL import Image, ImageDraw
 
 from torqueaudit.model.label import LabelContent
 from torqueaudit_plugins.qr_labels.emblem import draw_emblem
-from torqueaudit_plugins.qr_labels.layout import Words, lay_out
-from torqueaudit_plugins.qr_labels.stock import Stock
+from torqueaudit_plugins.qr_labels.filling import Layout, Words
+from torqueaudit_plugins.qr_labels.stock import MILLIMETRES_PER_INCH, Stock
 from torqueaudit_plugins.qr_labels.symbol import draw_symbol
 from torqueaudit_plugins.qr_labels.text import ASCENT, font
 
 
-def draw_label(content: LabelContent, stock: Stock) -> Image.Image:
-    """Draw one label, 1 bit per dot. Raises LabelRefused when the symbol would be too small."""
-    layout = lay_out(content, stock)
+def draw_label(content: LabelContent, layout: Layout, shift: tuple[int, int] = (0, 0)) -> Image.Image:
+    """Draw one label, 1 bit per dot, moved by so many dots to the right and down."""
     picture = Image.new("1", (layout.width, layout.height), 1)
     draw = ImageDraw.Draw(picture)
     for block in layout.blocks:
         corner, size = (block.left, block.top), (block.width, block.height)
         if block.role == "symbol":
-            picture.paste(draw_symbol(content.address).resize(size, Image.Resampling.NEAREST), corner)
+            picture.paste(draw_symbol(content.address, layout.level).resize(size, Image.Resampling.NEAREST), corner)
         elif block.role == "emblem":
             picture.paste(draw_emblem(block.width), corner)
         else:
             picture.paste(0, (*corner, block.left + block.width, block.top + block.height))
     for words in layout.words:
         _draw_words(draw, words)
-    return picture
+    return _moved(picture, shift) if any(shift) else picture
+
+
+def _moved(picture: Image.Image, shift: tuple[int, int]) -> Image.Image:
+    moved = Image.new("1", picture.size, 1)
+    moved.paste(picture, shift)
+    return moved
 
 
 def write_png(picture: Image.Image, stock: Stock) -> bytes:
-    """Write one picture with its true size."""
-    target = BytesIO()
-    picture.save(target, "PNG", dpi=(stock.dpi, stock.dpi), optimize=True)
-    return target.getvalue()
+    """Write one picture of one bit a dot with its true size (PNG, third edition).
 
-
-def write_pdf(pictures: list[Image.Image], title: str, stock: Stock) -> bytes:
-    """Write one page a label, dot for dot. The time of making is left out, so that equal labels are equal files."""
-    target = BytesIO()
-    pictures[0].save(
-        target,
-        "PDF",
-        save_all=True,
-        append_images=pictures[1:],
-        resolution=stock.dpi,
-        title=title,
-        creationDate=None,
-        modDate=None,
+    Done here because Pillow loads five formats before it writes one, which takes as long as the label.
+    """
+    width, height = picture.size
+    row = (width + 7) // 8
+    dots = picture.convert("1").tobytes()
+    lines = b"".join(b"\0" + dots[at : at + row] for at in range(0, row * height, row))
+    metre = round(stock.dpi * 1000 / MILLIMETRES_PER_INCH)
+    parts = (
+        (b"IHDR", pack(">IIBBBBB", width, height, 1, 0, 0, 0, 0)),
+        (b"pHYs", pack(">IIB", metre, metre, 1)),
+        (b"IDAT", compress(lines, 9)),
+        (b"IEND", b""),
     )
-    return target.getvalue()
+    chunks = (pack(">I", len(data)) + kind + data + pack(">I", crc32(kind + data)) for kind, data in parts)
+    return b"\x89PNG\r\n\x1a\n" + b"".join(chunks)
 
 
 def _draw_words(draw: ImageDraw.ImageDraw, words: Words) -> None:

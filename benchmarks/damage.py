@@ -1,0 +1,99 @@
+"""Simulated damage to a printed QR symbol, described so that others can write it again.
+
+The input is a label as the printer leaves it: an array of dots, 0 black and 255 white, with the place of one symbol on
+it: the left and top dot of its first module, the dots of a module and the modules of a side (quiet zone not counted).
+All lengths are given in millimetres, and all chance comes from the generator handed in, so a seed names one damage.
+
+dirt in the data area
+    Round blots. The radius of each is uniform from 0.5 to 1.5 mm, its centre uniform over the dots of the data area,
+    its colour black (oil, grit) for two of three and white (paint, mud) for the third. Only dots of the data area are
+    changed. Blots are added until they cover at least the share of the data area's dots that was asked for; a dot
+    counts as covered whether or not its colour changes.
+dirt anywhere
+    The same, over the whole square of the symbol with its finder patterns.
+scratches
+    Straight white strokes across the whole square, as wide as 0.1 to 0.4 mm (uniform), through a point uniform over
+    the square at an angle uniform from 0 to 180 degrees, added until the share of the square is covered.
+
+The data area is the symbol without its function patterns (ISO/IEC 18004): the three finder patterns with their
+separators and the format information beside them, both timing patterns, the alignment pattern; versions 1 to 6.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Dots = NDArray[np.uint8]
+Mask = NDArray[np.bool_]
+
+BLOT_MM, SCRATCH_MM = (0.5, 1.5), (0.1, 0.4)
+BLACK_SHARE = 2 / 3
+MILLIMETRES_PER_INCH = 25.4
+NO_ALIGNMENT = 21  # modules of a side: version 1
+
+
+class Symbol(NamedTuple):
+    """Where a symbol lies, without its quiet zone: in dots, and in modules a side."""
+
+    left: int
+    top: int
+    module: int
+    modules: int
+    dpi: int
+
+    @property
+    def side(self) -> int:
+        """In dots."""
+        return self.module * self.modules
+
+
+def dirt_in_data(label: Dots, symbol: Symbol, share: float, chance: np.random.Generator) -> Dots:
+    """Blots over a share of the data area."""
+    return _blots(label, symbol, data_area(symbol), share, chance)
+
+
+def dirt_anywhere(label: Dots, symbol: Symbol, share: float, chance: np.random.Generator) -> Dots:
+    """Blots over a share of the whole symbol."""
+    return _blots(label, symbol, np.ones((symbol.side, symbol.side), bool), share, chance)
+
+
+def scratches(label: Dots, symbol: Symbol, share: float, chance: np.random.Generator) -> Dots:
+    """White strokes over a share of the whole symbol."""
+    rows, columns = np.mgrid[: symbol.side, : symbol.side]
+    covered = np.zeros((symbol.side, symbol.side), bool)
+    while covered.mean() < share:
+        x, y = chance.uniform(0, symbol.side, 2)
+        angle, wide = chance.uniform(0, np.pi), chance.uniform(*SCRATCH_MM) * symbol.dpi / MILLIMETRES_PER_INCH
+        covered |= np.abs((columns - x) * np.sin(angle) - (rows - y) * np.cos(angle)) <= wide / 2
+    return _painted(label, symbol, covered, covered)
+
+
+def data_area(symbol: Symbol) -> Mask:
+    """The dots of a symbol's square that are no function pattern."""
+    data = np.ones((symbol.modules, symbol.modules), bool)
+    data[:9, :9] = data[:9, -8:] = data[-8:, :9] = False
+    data[6, :] = data[:, 6] = False
+    if symbol.modules > NO_ALIGNMENT:
+        data[-9:-4, -9:-4] = False
+    return np.kron(data, np.ones((symbol.module, symbol.module), bool))
+
+
+def _blots(label: Dots, symbol: Symbol, area: Mask, share: float, chance: np.random.Generator) -> Dots:
+    rows, columns = np.mgrid[: symbol.side, : symbol.side]
+    inside = np.argwhere(area)
+    covered, white = np.zeros_like(area), np.zeros_like(area)
+    while covered.sum() < share * area.sum():
+        y, x = inside[chance.integers(len(inside))]
+        radius = chance.uniform(*BLOT_MM) * symbol.dpi / MILLIMETRES_PER_INCH
+        blot = area & ((rows - y) ** 2 + (columns - x) ** 2 <= radius**2)
+        covered |= blot
+        white = white & ~blot if chance.random() < BLACK_SHARE else white | blot
+    return _painted(label, symbol, covered, white)
+
+
+def _painted(label: Dots, symbol: Symbol, covered: Mask, white: Mask) -> Dots:
+    damaged = label.copy()
+    square = damaged[symbol.top : symbol.top + symbol.side, symbol.left : symbol.left + symbol.side]
+    square[covered & white], square[covered & ~white] = 255, 0
+    return damaged

@@ -1,0 +1,157 @@
+"""How much dirt does a label bear? Undamaged, with dirt and with scratches, read by zxing-cpp, OpenCV and `scan`.
+
+The damage is described in damage.py beside this file; label number N is damaged with the seed N. Each symbol is cut
+out of its label with ten modules of white around. OpenCV is tried as its plain and as its other detector. `scan` is
+the program's own reading of a photo, with its retries. For stocks with two copies a label counts when any decoder
+reads any copy.
+"""
+
+import sys
+from collections.abc import Callable
+from io import BytesIO
+from random import Random
+from typing import NamedTuple
+
+import cv2
+import numpy as np
+import zxingcpp
+from damage import Dots, Symbol, dirt_anywhere, dirt_in_data, scratches
+from PIL import Image
+
+from torqueaudit.model.label import LabelContent
+from torqueaudit.model.token import grouped, new_token
+from torqueaudit.photo import NotRead, read_photo
+from torqueaudit_plugins.qr_labels.filling import Block
+from torqueaudit_plugins.qr_labels.layout import lay_out
+from torqueaudit_plugins.qr_labels.stock import Stock, find_stock
+from torqueaudit_plugins.qr_labels.symbol import QUIET_ZONE, draw_symbol
+from torqueaudit_plugins.qr_labels.thermal import draw_label
+
+LABELS = 100
+AROUND = 10  # modules of white around a symbol that is cut out
+ONE, TWO = ("roll-50x30", "roll-62x29"), ("a4-3x8", "a4-2x7", "letter-3x10")
+Damage = Callable[[Dots, Symbol, float, np.random.Generator], Dots]
+
+
+class Printed(NamedTuple):
+    """One label as dots, what it says, and where its symbols are."""
+
+    dots: Dots
+    address: str
+    symbols: tuple[Symbol, ...]
+
+
+class Case(NamedTuple):
+    """What is done to a symbol, and the least rate of each way of reading in percent."""
+
+    name: str
+    damage: Damage | None
+    share: float
+    least: dict[str, int]
+
+
+CASES = (
+    Case("undamaged", None, 0, {"zxing-cpp": 100, "OpenCV": 100}),
+    Case("dirt over 4.6 % of the data area", dirt_in_data, 0.046, {"zxing-cpp": 90, "OpenCV": 90}),
+    Case("dirt over 6.6 % of the data area", dirt_in_data, 0.066, {"zxing-cpp": 85, "OpenCV": 85}),
+    Case("scratches over 4.9 %", scratches, 0.049, {"scan": 90}),
+)
+
+
+def label_of(number: int, stock: Stock) -> Printed:
+    """A label as a printer without grey leaves it."""
+    token = new_token(Random(number))
+    address = f"http://yard.local:8080/r/{token}"
+    content = LabelContent(f"job {number}", address, str(number), grouped(token), ())
+    layout = lay_out(content, stock)
+    modules = draw_symbol(address, layout.level).width
+    symbols = tuple(_symbol(block, modules, stock) for block in layout.blocks if block.role == "symbol")
+    return Printed(np.array(draw_label(content, layout).convert("L")), address, symbols)
+
+
+def _symbol(block: Block, modules: int, stock: Stock) -> Symbol:
+    module = block.width // modules
+    quiet = QUIET_ZONE * module
+    return Symbol(block.left + quiet, block.top + quiet, module, modules - 2 * QUIET_ZONE, stock.dpi)
+
+
+def cut(dots: Dots, symbol: Symbol) -> Dots:
+    """One symbol, with white around it."""
+    square = dots[symbol.top : symbol.top + symbol.side, symbol.left : symbol.left + symbol.side]
+    return np.pad(square, AROUND * symbol.module, constant_values=255)
+
+
+def by_zxing(picture: Dots, address: str) -> bool:
+    """At once, with the decoder's defaults."""
+    return address in [each.text for each in zxingcpp.read_barcodes(picture, formats=KINDS)]
+
+
+def by_opencv(picture: Dots, address: str) -> bool:
+    """With either of its detectors."""
+    return any(address == detector.detectAndDecode(picture)[0] for detector in (OPENCV, OPENCV_OTHER))
+
+
+def by_scan(picture: Dots, address: str) -> bool:
+    """As a photo, with retries."""
+    file = BytesIO()
+    Image.fromarray(picture).save(file, "PNG")
+    try:
+        return read_photo(file.getvalue()).address == address
+    except NotRead:
+        return False
+
+
+KINDS = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
+OPENCV, OPENCV_OTHER = cv2.QRCodeDetector(), cv2.QRCodeDetectorAruco()
+WAYS = {"zxing-cpp": by_zxing, "OpenCV": by_opencv, "scan": by_scan}
+
+
+def rates(case: Case, stock: Stock, labels: int) -> dict[str, float]:
+    """The share of symbols that each way reads, in percent."""
+    read = dict.fromkeys(WAYS, 0)
+    for number in range(labels):
+        label = label_of(number, stock)
+        symbol, chance = label.symbols[0], np.random.default_rng(number)
+        dots = case.damage(label.dots, symbol, case.share, chance) if case.damage else label.dots
+        picture = cut(dots, symbol)
+        for way, reads in WAYS.items():
+            read[way] += reads(picture, label.address)
+    return {way: 100 * count / labels for way, count in read.items()}
+
+
+def any_copy(stock: Stock, share: float, labels: int) -> tuple[float, float]:
+    """Dirt anywhere on every copy: the share of labels whose first copy, and any copy, is read by any way."""
+    first = either = 0
+    for number in range(labels):
+        label, chance = label_of(number, stock), np.random.default_rng(number)
+        dots = label.dots
+        for symbol in label.symbols:
+            dots = dirt_anywhere(dots, symbol, share, chance)
+        read = [any(reads(cut(dots, each), label.address) for reads in WAYS.values()) for each in label.symbols]
+        first += read[0]
+        either += any(read)
+    return 100 * first / labels, 100 * either / labels
+
+
+def main() -> int:
+    """Print the rates; 1 when one lies below the least that is allowed."""
+    labels = int(sys.argv[1]) if len(sys.argv) > 1 else LABELS
+    failed = False
+    for name in (*ONE, "a4-3x8"):
+        for case in CASES:
+            found = rates(case, find_stock(name), labels)
+            words = ", ".join(f"{way} {rate:.0f} %" for way, rate in found.items())
+            least = ", ".join(f"{way} {rate} %" for way, rate in case.least.items())
+            print(f"damage: {name}: {case.name}: {words}; at least {least}")
+            failed |= any(found[way] < rate for way, rate in case.least.items())
+    for name in TWO:
+        one, either = any_copy(find_stock(name), 0.046, labels)
+        print(
+            f"damage: {name}: dirt anywhere over 4.6 %: one copy {one:.0f} %, two {either:.0f} %; at least 85 % of two"
+        )
+        failed |= either < 85  # noqa: PLR2004  # as printed
+    return int(failed)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

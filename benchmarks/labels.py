@@ -1,0 +1,284 @@
+"""Labels: speed against the usual recipes, memory, start, and ink, each as a ratio or a rate in one run.
+
+The packages of other recipes are imported where they are used, so that the process whose memory is taken has none.
+
+- 500 labels on A4 sheets, against reportlab with `qrcode` written plainly (a picture made once for a label, or for each
+  of its two copies), and against a table of `qrcode` pictures set by weasyprint. The check is timed apart.
+- 2000 labels: the most memory of the process, in a process of its own.
+- One thermal label, the whole command, against a process that imports what it needs at least.
+- Ink: black dots of a printed symbol over black modules, rasterised to one bit by pypdfium2 and by ghostscript.
+"""
+
+import base64
+import resource
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from io import BytesIO
+from pathlib import Path
+from random import Random
+
+from PIL import Image
+from startup import measure
+
+from torqueaudit.model.label import LabelContent, LabelLine
+from torqueaudit.model.token import grouped, new_token
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.cards import Clock, play
+from torqueaudit.workshop.keeping import add_person, add_vehicle
+from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit_plugins.qr_labels.make import PDF, checked
+from torqueaudit_plugins.qr_labels.placing import parts, place
+from torqueaudit_plugins.qr_labels.sheet import write_sheets
+from torqueaudit_plugins.qr_labels.stock import Stock, find_stock
+from torqueaudit_plugins.qr_labels.symbol import QUIET_ZONE, draw_symbol
+
+LABELS, MANY, TURNS = 500, 2000, 3
+MOST_REPORTLAB, MOST_TABLE, MOST_CHECK, MOST_MB, MOST_START, INK = 0.9, 0.25, 0.2, 200, 1.5, (0.98, 1.03)
+SCRIPT = Path(sys.executable).with_name("torqueaudit")
+PROCEDURE = Path(__file__).parents[1] / "examples" / "procedures" / "front-wheel.toml"
+LEAST = """\
+import click, pluggy, sqlite3, PIL.Image, qrcode, zxingcpp
+from importlib.metadata import entry_points
+entry_points(group="torqueaudit")
+"""
+
+
+def contents(number: int) -> list[LabelContent]:
+    """Labels of invented jobs, none like another."""
+    made = []
+    for each in range(number):
+        token = new_token(Random(each))
+        lines = (
+            LabelLine("Vehicle", f"bike-{each}"),
+            LabelLine("Re-check by", "2031-04-16"),
+            LabelLine("Opened", "2031-04-02"),
+        )
+        made.append(LabelContent(f"job {each}", f"http://yard.local:8080/r/{token}", str(each), grouped(token), lines))
+    return made
+
+
+def by_us(labels: list[LabelContent], stock: Stock) -> list[bytes]:
+    """All that the command does but the check."""
+    return [write_sheets(part, "Labels", stock) for part in parts(place(labels, stock), stock)]
+
+
+def by_reportlab(labels: list[LabelContent], stock: Stock, pictures: int = 1) -> bytes:
+    """The plain recipe: a `qrcode` picture, made once for a label or for each of its copies, and strings."""
+    from reportlab.lib.pagesizes import A4
+    from reportlab.lib.units import mm
+    from reportlab.lib.utils import ImageReader
+    from reportlab.pdfgen.canvas import Canvas
+
+    target = BytesIO()
+    canvas = Canvas(target, pagesize=A4)
+    for number, label in enumerate(labels):
+        place_on_page = number % stock.per_page
+        if number and not place_on_page:
+            canvas.showPage()
+        row, column = divmod(place_on_page, stock.columns)
+        left = column * stock.label_mm[0] * mm
+        top = A4[1] - (stock.start_mm[1] + row * stock.label_mm[1]) * mm
+        made = [ImageReader(_picture(label.address)) for _ in range(pictures)]
+        for side, picture in ((4, made[0]), (42, made[-1])):
+            canvas.drawImage(picture, left + side * mm, top - 26 * mm, 22 * mm, 22 * mm)
+        canvas.setFont("Helvetica-Bold", 24)
+        canvas.drawString(left + 27 * mm, top - 12 * mm, label.figure)
+        canvas.setFont("Helvetica", 7)
+        canvas.drawString(left + 4 * mm, top - 30 * mm, label.token)
+        for line, (name, words, _) in enumerate(label.lines):
+            canvas.drawString(left + 27 * mm, top - (16 + 3 * line) * mm, f"{name} {words}")
+    canvas.save()
+    return target.getvalue()
+
+
+def by_table(labels: list[LabelContent], stock: Stock) -> bytes:
+    """The usual recipe: a table with `qrcode` pictures as data addresses."""
+    import weasyprint
+
+    cells = []
+    for label in labels:
+        picture = base64.b64encode(_picture(label.address).getvalue()).decode()
+        lines = "".join(f"<br>{name} {words}" for name, words, _ in label.lines)
+        image = f'<img src="data:image/png;base64,{picture}">'
+        cells.append(f"<td>{image}<b>{label.figure}</b><br>{label.token}{lines}{image}")
+    rows = "".join(f"<tr>{''.join(cells[at : at + stock.columns])}" for at in range(0, len(cells), stock.columns))
+    style = "@page{size:A4;margin:.5mm 0 0}table{border-collapse:collapse}img{width:22mm}"
+    style += "td{width:70mm;height:37mm;font-size:7pt}"
+    pdf: bytes = weasyprint.HTML(string=f"<style>{style}</style><table>{rows}</table>").write_pdf()
+    return pdf
+
+
+def _picture(address: str) -> BytesIO:
+    import qrcode
+
+    code = qrcode.QRCode(error_correction=qrcode.constants.ERROR_CORRECT_H, box_size=5)
+    code.add_data(address)
+    code.make()
+    target = BytesIO()
+    code.make_image().get_image().save(target, "PNG")
+    target.seek(0)
+    return target
+
+
+def _seconds(work: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def speed() -> bool:
+    """500 labels, each way in turns."""
+    stock, labels = find_stock("a4-3x8"), contents(LABELS)
+    times: dict[str, list[float]] = {
+        "ours": [],
+        "with check": [],
+        "reportlab": [],
+        "reportlab, each copy": [],
+        "table": [],
+    }
+    for _ in range(TURNS):
+        draw_symbol.cache_clear()
+        times["ours"].append(_seconds(lambda: by_us(labels, stock)))
+        draw_symbol.cache_clear()
+        times["with check"].append(_seconds(lambda: checked(place(labels, stock), stock, PDF)))
+        times["reportlab"].append(_seconds(lambda: by_reportlab(labels, stock)))
+        times["reportlab, each copy"].append(_seconds(lambda: by_reportlab(labels, stock, pictures=2)))
+    times["table"].append(_seconds(lambda: by_table(labels, stock)))
+    took = {way: min(each) for way, each in times.items()}
+    print(f"labels: {LABELS}, s:", ", ".join(f"{way} {seconds:.2f}" for way, seconds in took.items()))
+    check = took["with check"] - took["ours"]
+    ratios = (
+        ("ours / reportlab", took["ours"] / took["reportlab"], MOST_REPORTLAB),
+        (
+            "ours / reportlab that makes a picture for each copy",
+            took["ours"] / took["reportlab, each copy"],
+            MOST_REPORTLAB,
+        ),
+        ("ours / table", took["ours"] / took["table"], MOST_TABLE),
+        ("check / ours", check / took["ours"], MOST_CHECK),
+    )
+    for name, ratio, most in ratios:
+        print(f"labels: {name} {ratio:.2f}, at most {most}")
+    return all(ratio <= most for _, ratio, most in ratios)
+
+
+def memory() -> bool:
+    """2000 labels in a process of its own."""
+    done = subprocess.run((sys.executable, __file__, "many"), check=True, capture_output=True, text=True)
+    used = int(done.stdout)
+    print(f"labels: {MANY} labels used {used} MB, less than {MOST_MB}")
+    return used < MOST_MB
+
+
+def many() -> None:
+    """What the process of `memory` runs."""
+    stock = find_stock("a4-3x8")
+    checked(place(contents(MANY), stock), stock, PDF)
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)
+
+
+def start() -> bool:
+    """One thermal label, the whole command."""
+    with tempfile.TemporaryDirectory() as folder:
+        book, least, out = Path(folder, "yard.book"), Path(folder, "least.py"), Path(folder, "one.png")
+        least.write_text(LEAST, encoding="utf-8")
+        make_book(book)
+        words = (str(SCRIPT), "--book", str(book), "label", "1", "--stock", "roll-62x29", "--out", str(out), "--force")
+        times = measure({"least": (sys.executable, str(least)), "label": words})
+    median = {name: statistics.median(each) for name, each in times.items()}
+    ratio = median["label"] / median["least"]
+    print("labels: start, ms:", ", ".join(f"{name} {seconds * 1e3:.0f}" for name, seconds in median.items()))
+    print(f"labels: one thermal label / least {ratio:.2f}, at most {MOST_START}")
+    return bool(ratio <= MOST_START)
+
+
+def make_book(path: Path) -> None:
+    """A book with one job."""
+    clock = Clock("2031-04-02 08:00")
+    new_workshop(path, "YARD", {"zone": "Europe/Vienna"}, clock=clock, chance=Random(1))
+    with open_workshop(path, clock=clock, chance=Random(2)) as workshop:
+        add_person(workshop, "Ottoline Sample", ("foreman", "mechanic"), "", Say("setup"))
+        add_vehicle(workshop, "bike-1", "Kestrel 500", 2029, {}, Say("P-1"))
+        enter_procedure(workshop, PROCEDURE, Say("P-1"))
+        play(workshop, "2031-04-02 09:00 job 1 opened front-wheel on V-1 at 12000 km by P-1")
+
+
+def ink() -> bool:
+    """Black dots over black modules, in each rasteriser at each resolution."""
+    stock, [label] = find_stock("a4-3x8"), contents(1)
+    [placed] = place([label], stock)
+    pdf = write_sheets([placed], "Labels", stock)
+    block = next(block for block in placed.layout.blocks if block.role == "symbol")
+    modules = draw_symbol(label.address, placed.layout.level)
+    good = True
+    for dpi in (203, 300, 600):
+        for name, page in (("pypdfium2", _by_pdfium(pdf, dpi)), ("ghostscript", _by_ghostscript(pdf, dpi))):
+            if page is None:
+                print(f"labels: ink: {name} is not installed")
+                continue
+            share = dpi / stock.dpi
+            edge = QUIET_ZONE * block.width / modules.width / 2  # a cut through the middle of the quiet zone
+            left, top = placed.left + block.left + edge, placed.top + block.top + edge
+            box = [
+                round(each * share) for each in (left, top, left + block.width - 2 * edge, top + block.width - 2 * edge)
+            ]
+            black = page.crop(tuple(box)).convert("L").histogram()[0]  # type: ignore[arg-type]  # four of them
+            ratio = black / (modules.histogram()[0] * (block.width / modules.width * share) ** 2)
+            print(f"labels: ink at {dpi} dpi, {name}: {ratio:.3f} of nominal, {INK[0]} to {INK[1]}")
+            good = good and INK[0] <= ratio <= INK[1]
+    return good
+
+
+def _by_pdfium(pdf: bytes, dpi: int) -> Image.Image:
+    import pypdfium2
+
+    with pypdfium2.PdfDocument(pdf) as document:
+        grey = document[0].render(scale=dpi / 72, grayscale=True, no_smoothimage=True).to_pil()
+        return grey.point([0] * 128 + [255] * 128).convert("1")  # type: ignore[no-any-return]
+
+
+def _by_ghostscript(pdf: bytes, dpi: int) -> Image.Image | None:
+    program = shutil.which("gs")
+    if program is None:
+        return None
+    with tempfile.TemporaryDirectory() as folder:
+        page, out = Path(folder, "page.pdf"), Path(folder, "page.png")
+        page.write_bytes(pdf)
+        words = (
+            program,
+            "-q",
+            "-dSAFER",
+            "-dBATCH",
+            "-dNOPAUSE",
+            "-sDEVICE=pngmono",
+            f"-r{dpi}",
+            f"-o{out}",
+            str(page),
+        )
+        subprocess.run(words, check=True)
+        with Image.open(out) as picture:
+            return picture.convert("1")
+
+
+# Memory first: the system counts what a process had before it became another program.
+PARTS = {"memory": memory, "ink": ink, "start": start, "speed": speed}
+
+
+def main() -> int:
+    """Print the ratios; 1 when one is missed."""
+    if sys.argv[1:] == ["many"]:
+        many()
+        return 0
+    chosen = [PARTS[name] for name in sys.argv[1:]] or PARTS.values()
+    results = [part() for part in chosen]
+    return int(not all(results))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,85 @@
+"""What the book has to say on labels: the kinds of every plugin, and the contents for jobs and wrenches."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import click
+
+from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock, stock_names
+
+if TYPE_CHECKING:
+    from torqueaudit.model.label import LabelContent, LabelKind
+    from torqueaudit.model.subjects import Settings
+    from torqueaudit.workshop.workshop import Workshop
+
+
+@contextmanager
+def book_here() -> Iterator["Workshop"]:
+    """The named book, opened. Raises a usage error when none was named."""
+    from torqueaudit.workshop.opening import open_workshop
+
+    path = click.get_current_context().find_root().obj
+    if path is None:
+        raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
+    with open_workshop(path) as workshop:
+        yield workshop
+
+
+def ask(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> "tuple[list[LabelContent], list[str]]":
+    """What the labels say, and sentences for whoever prints them. Raises LabelRefused."""
+    with book_here() as workshop:
+        kinds = all_kinds(workshop)
+        if kind_name not in kinds:
+            raise LabelRefused(f"{kind_name}: no such kind of label; there are {', '.join(sorted(kinds))}")
+        kind = kinds[kind_name]
+        if stock and kind.stocks and stock.name in stock_names() and stock.name not in kind.stocks:
+            raise LabelRefused(f"{kind_name}: this label fits {', '.join(sorted(kind.stocks))}, not {stock.name}")
+        settings = workshop.settings
+        try:
+            if kind.of_wrench:
+                return [_of_wrench(workshop, kind, number, settings) for number in numbers], []
+            return _of_jobs(workshop, kind, numbers, settings)
+        except LabelRefused:
+            raise
+        except ValueError as error:
+            raise LabelRefused(str(error)) from error
+
+
+def all_kinds(workshop: "Workshop") -> "dict[str, LabelKind]":
+    """The kinds of every plugin by name; a plugin that broke is told and passed over."""
+    known: dict[str, LabelKind] = {}
+    for plugin, answer in workshop.plugins.ask("label_kinds"):
+        if isinstance(answer, Exception):
+            click.echo(f"plugin {plugin} broke while it was asked for its labels: {answer}", err=True)
+        else:
+            known |= {kind.name: kind for kind in answer if kind.name not in known}
+    return known
+
+
+def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "Settings") -> "LabelContent":
+    from torqueaudit.workshop.wrench_views import show_wrench
+
+    if kind.of_wrench is None:
+        raise LabelRefused(f"{kind.name}: this kind of label is for jobs")
+    return kind.of_wrench(show_wrench(workshop, number), settings)
+
+
+def _of_jobs(
+    workshop: "Workshop", kind: "LabelKind", numbers: tuple[str, ...], settings: "Settings"
+) -> "tuple[list[LabelContent], list[str]]":
+    from torqueaudit.workshop.finding_jobs import replaced_by
+    from torqueaudit.workshop.showing import show_job
+
+    if kind.of_job is None:
+        raise LabelRefused(f"{kind.name}: this kind of label says nothing of a job or a wrench; repair its plugin")
+    views = [show_job(workshop, number) for number in numbers]
+    withdrawn = next((view for view in views if view.withdrawn), None)
+    if withdrawn:
+        raise LabelRefused(f"job {withdrawn.number} was withdrawn ({withdrawn.withdrawn}); it gets no label")
+    says = [
+        f"job {view.number} replaces job {old} on {view.vehicle_tag}: remove the old labels of job {old}."
+        for view in views
+        for old in replaced_by(workshop, view.number)
+    ]
+    return [kind.of_job(view, settings) for view in views], says

@@ -1,0 +1,136 @@
+"""What each kind of label says, and which stocks it fits."""
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from torqueaudit.model.facts import MarkState
+from torqueaudit.model.label import JOB, WRENCH, LabelContent, LabelKind, LabelLine, record_address
+from torqueaudit.model.token import grouped
+
+if TYPE_CHECKING:
+    from torqueaudit.model.subjects import Settings
+    from torqueaudit.workshop.views import FastenerView, JobView
+    from torqueaudit.workshop.wrench_views import WrenchView
+
+_ROOMY = frozenset({"a4-2x7", "a4-3x8", "letter-3x10", "roll-50x30", "roll-57x32", "roll-62x29"})
+_BOX = "\N{BALLOT BOX}"
+_NUMBERED = re.compile(r"(.+) (\d+)")
+
+
+def job_label(job: "JobView", settings: "Settings") -> LabelContent:
+    """Say what the label on the motorcycle and on the job card says; its address ends in the job's token.
+
+    The re-check counts from the hand-over: before it there is no date yet, and the label leaves a line to write on.
+    """
+    lines = [_vehicle(job), _recheck(job)]
+    if job.follows:
+        lines.append(LabelLine("Replaces the label of", f"job {job.follows}"))
+    lines.append(LabelLine("Opened", job.opened_on.isoformat()))
+    return _of_job(job, settings, job.number, tuple(lines))
+
+
+def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
+    """Say in plain words what to come back for: it serves when the server cannot be reached."""
+    from torqueaudit.workshop.showing import recheck_words  # few labels say it
+
+    recheck = job.recheck
+    if job.handed_over_on and (recheck is None or recheck.done_on):
+        why = f"was done on {recheck.done_on}" if recheck and recheck.done_on else "is not asked for by its procedure"
+        raise ValueError(f"job {job.number}: the re-check {why}, so there is nothing to come back for; no owner's tag.")
+    due = recheck_words(recheck) if recheck else ""
+    lines = (
+        LabelLine("Come back", f"{due or 'by ____________ or at ____________ km'}."),
+        LabelLine("Telephone", settings.telephone),
+        LabelLine("", f"{job.vehicle_tag}, job {job.number}.", f"{job.vehicle}, job {job.number}."),
+        LabelLine("We look at", f"{_looks(recheck.looks if recheck else ())}."),
+    )
+    return _of_job(job, settings, "Re-check", lines, "card")
+
+
+def mark_card(job: "JobView", settings: "Settings") -> LabelContent:
+    """List the fasteners that carry paint, each with its place in the procedure's order, to be ticked off."""
+    marked = [f for f in _groups(job.fasteners) if any(_carries_paint(each) for each in f[1])]
+    if not marked:
+        raise ValueError(f"job {job.number}: no fastener of it carries paint, so there is no mark card to print.")
+    lines = tuple(
+        LabelLine(f"{_BOX} {place}", _together([each.name for each in fasteners if _carries_paint(each)]))
+        for place, fasteners in marked
+    )
+    return _of_job(job, settings, f"Marks, job {job.number}", lines, "list")
+
+
+def wrench_label(wrench: "WrenchView", settings: "Settings") -> LabelContent:
+    """Say which wrench it is and until when its calibration holds; its address opens the wrench's record."""
+    from torqueaudit.workshop.wrench_views import WITHDRAWN  # few labels are a wrench's
+
+    if wrench.state == WITHDRAWN:
+        raise ValueError(f"wrench {wrench.number} is withdrawn ({wrench.why}); it gets no label.")
+    due = wrench.due_on.isoformat() if wrench.due_on else ""
+    return LabelContent(
+        title=f"wrench {wrench.number}",
+        address=record_address(settings, WRENCH, wrench.number),
+        figure=wrench.number,
+        token="",
+        lines=(LabelLine("Calibration ends", due), LabelLine("Wrench", wrench.tag, wrench.number)),
+        demo=settings.demo,
+    )
+
+
+KINDS = (
+    LabelKind("job", "for the motorcycle and the job card: opens the job's record", of_job=job_label),
+    LabelKind("owner", "what the owner comes back for, by when, and whom to call", _ROOMY, of_job=owners_tag),
+    LabelKind("marks", "which fasteners carry paint, to be ticked off", _ROOMY, of_job=mark_card),
+    LabelKind("wrench", "a wrench's number and the end of its calibration", of_wrench=wrench_label),
+)
+
+
+def _looks(looks: Sequence[str]) -> str:
+    """What a re-check looks at, in an owner's words: "10 paint marks, torque of the rear axle nut, chain slack"."""
+    marks = [f"the {each}" for each in looks if each.startswith("mark on ")]
+    counted = [f"{len(marks)} paint marks"] if len(marks) > 1 else marks
+    others = [each for each in looks if not each.startswith("mark on ")]
+    return ", ".join(counted + others) or "the paint marks and measurements"
+
+
+def _of_job(
+    job: "JobView", settings: "Settings", figure: str, lines: tuple[LabelLine, ...], shape: str = "tag"
+) -> LabelContent:
+    address = record_address(settings, JOB, job.token)
+    return LabelContent(f"job {job.number}", address, figure, grouped(job.token), lines, job.demo, shape)
+
+
+def _recheck(job: "JobView") -> LabelLine:
+    if job.recheck and job.recheck.done_on:
+        return LabelLine("Re-check done", job.recheck.done_on.isoformat())
+    return LabelLine("Re-check by", job.recheck_by.isoformat() if job.recheck_by else "")
+
+
+def _vehicle(job: "JobView") -> LabelLine:
+    return LabelLine("Vehicle", job.vehicle_tag, job.vehicle)
+
+
+def _carries_paint(fastener: "FastenerView") -> bool:
+    return fastener.mark_wanted or (not fastener.undone and fastener.mark != MarkState.NOT_MARKED)
+
+
+def _groups(fasteners: Sequence["FastenerView"]) -> Iterator[tuple[int, list["FastenerView"]]]:
+    """The positions of each fastener, with its place in the procedure's order, from 1."""
+    groups: dict[str, list[FastenerView]] = {}
+    for each in fasteners:
+        groups.setdefault(_stem(each.name), []).append(each)
+    yield from enumerate(groups.values(), 1)
+
+
+def _together(names: list[str]) -> str:
+    """One fastener's positions: "front disc bolt 1–5", "rear axle nut"."""
+    if len(names) == 1:
+        return names[0]
+    numbers = [name.removeprefix(f"{_stem(name)} ") for name in names]
+    whole = [str(number) for number in range(1, len(numbers) + 1)] == numbers
+    return f"{_stem(names[0])} {f'1–{numbers[-1]}' if whole else ', '.join(numbers)}"
+
+
+def _stem(name: str) -> str:
+    matched = _NUMBERED.fullmatch(name)
+    return matched[1] if matched else name

@@ -1,0 +1,269 @@
+"""What each kind of label says, asked of a played workshop through the command."""
+
+import json
+import os
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from random import Random
+
+import pytest
+import zxingcpp
+from click.testing import CliRunner, Result
+from PIL import Image
+
+from torqueaudit.cli.main import cli
+from torqueaudit.model.subjects import Settings
+from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.cards import Clock, play
+from torqueaudit.workshop.keeping import add_person, add_vehicle, settle
+from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.views import JobView
+from torqueaudit.workshop.wrench_views import WrenchView, show_wrench
+from torqueaudit.workshop.wrenches import NewWrench, add_wrench
+from torqueaudit_plugins.qr_labels.kinds import job_label, mark_card, owners_tag, wrench_label
+
+PROCEDURE = Path(__file__).parents[2] / "examples" / "procedures" / "front-wheel.toml"
+CARD = """
+2031-04-02 09:00 job 1 opened front-wheel on V-1 at 12000 km by P-1
+2031-04-02 09:30 front-axle 66 N·m with W-1 by P-1
+2031-04-02 09:35 front-axle mark intact by P-1
+"""
+FOLLOWING = "2031-04-03 07:00 job 2 opened front-wheel on V-1 at 12100 km after job 1 by P-1"
+TELEPHONE = "+99 555 01 02 03"
+Run = Callable[..., Result]
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    """A workshop with one vehicle, one wrench, and two jobs by one procedure, the second following the first."""
+    path, clock = tmp_path / "yard.book", Clock("2031-04-02 08:00")
+    new_workshop(
+        path, "YARD", {"zone": "Europe/Vienna", "base_address": "http://yard.local"}, clock=clock, chance=Random(1)
+    )
+    with open_workshop(path, clock=clock, chance=Random(2)) as workshop:
+        add_person(workshop, "Ottoline Sample", ("foreman", "mechanic"), "", Say("setup"))
+        settle(workshop, {"telephone": TELEPHONE}, Say("P-1"))
+        add_vehicle(workshop, "bike-1", "Kestrel 500", 2029, {}, Say("P-1"))
+        add_wrench(workshop, NewWrench("setting", "blue", "20 N·m", "200 N·m"), Say("P-1"))
+        enter_procedure(workshop, PROCEDURE, Say("P-1"))
+        play(workshop, CARD)
+        play(workshop, FOLLOWING)
+    return path
+
+
+@pytest.fixture
+def run(book: Path) -> Run:
+    """Run a command on the book."""
+
+    def run(*words: str, env: dict[str, str] | None = None) -> Result:
+        return CliRunner().invoke(cli, ["--book", str(book), *words], env=env)
+
+    return run
+
+
+def job(book: Path, number: str = "1") -> JobView:
+    """A job as shown on the day after."""
+    with open_workshop(book, clock=lambda: datetime(2031, 4, 3, 9, tzinfo=UTC)) as workshop:
+        return show_job(workshop, number)
+
+
+def wrench(book: Path) -> WrenchView:
+    """The wrench as shown on that day."""
+    with open_workshop(book, clock=lambda: datetime(2031, 4, 3, 9, tzinfo=UTC)) as workshop:
+        return show_wrench(workshop, "W-1")
+
+
+def test_a_job_label_says_vehicle_recheck_and_day(book: Path) -> None:
+    """Before the hand-over the re-check has no day yet, and leaves a line to write on."""
+    content = job_label(job(book), Settings(base_address="http://yard.local/"))
+    expected = [("Vehicle", "bike-1"), ("Re-check by", ""), ("Opened", "2031-04-02")]
+    actual = [(line.name, line.words) for line in content.lines]
+
+    assert expected == actual
+    assert content.address == f"http://yard.local/r/{job(book).token}"
+    assert content.figure == "1"
+
+
+def test_capitals_are_a_setting(book: Path) -> None:
+    """Lower case by default, as the base address is written; capitals where they are chosen."""
+    lower = job_label(job(book), Settings(base_address="http://yard.local")).address
+    upper = job_label(job(book), Settings(base_address="http://yard.local", upper_case_labels=True)).address
+
+    assert lower == lower.lower()
+    assert upper == lower.upper()
+
+
+def test_an_owners_tag_says_whom_to_call_in_plain_words(book: Path) -> None:
+    """Without a day yet there is room to write; with no telephone set as well."""
+    told = owners_tag(job(book), Settings(telephone=TELEPHONE))
+    untold = owners_tag(job(book), Settings())
+    words = {line.name: line.words for line in told.lines}
+
+    assert words["Telephone"] == TELEPHONE
+    assert words["Come back"] == "by ____________ or at ____________ km."
+    assert "bike-1, job 1." in words.values()
+    assert {line.name: line.words for line in untold.lines}["Telephone"] == ""
+
+
+def test_a_mark_card_lists_what_carries_paint_in_the_procedures_order(book: Path) -> None:
+    """The place among all fasteners, also those without paint; the bolts of a group together."""
+    view = job(book)
+    order = list(dict.fromkeys(each.name.rstrip(" 0123456789") for each in view.fasteners))
+    painted = list(dict.fromkeys(each.name.rstrip(" 0123456789") for each in view.fasteners if each.mark_wanted))
+    expected = [f"\N{BALLOT BOX} {order.index(name) + 1} {name}" for name in painted]
+    actual = [f"{line.name} {line.words}".rstrip(" 0123456789–") for line in mark_card(view, Settings()).lines]
+
+    assert expected == actual
+    assert len(painted) > 1
+
+
+def test_a_wrench_label_opens_its_record(book: Path) -> None:
+    """Number, end of calibration, and an address that needs no token."""
+    content = wrench_label(wrench(book), Settings(base_address="http://yard.local"))
+
+    assert ("http://yard.local/w/w-1", "W-1", "") == (content.address, content.figure, content.token)
+    assert content.lines[0].name == "Calibration ends"
+
+
+def test_a_job_that_replaces_another_asks_for_its_labels(run: Run, tmp_path: Path) -> None:
+    """On the error output for who prints, and on the label for who holds two."""
+    result = run("label", "2", "--stock", "roll-62x29", "--out", str(tmp_path / "two.png"))
+    first = run("label", "1", "--stock", "roll-62x29", "--out", str(tmp_path / "one.png"))
+
+    assert "job 2 replaces job 1 on bike-1: remove the old labels of job 1." in result.stderr
+    assert first.stderr == ""
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("1", "--kind", "owner", "--stock", "roll-25x25"), "owner: this label fits a4-2x7"),
+        (
+            ("1", "--kind", "gift", "--stock", "roll-62x29"),
+            "gift: no such kind of label; there are job, marks, owner, wrench",
+        ),
+        (("W-9", "--kind", "wrench", "--stock", "roll-62x29"), "W-9: no such wrench"),
+        (("1", "2"), "Missing option '--stock'"),
+        (("1", "--stock", "roll-62x29", "--shift", "1"), "write how far to the right and down in millimetres"),
+        (("1", "--stock", "roll-62x29", "--shift", "5,0"), "shift by -1 to 1 mm"),
+    ],
+)
+def test_what_cannot_be_printed_is_told(run: Run, tmp_path: Path, words: tuple[str, ...], says: str) -> None:
+    """One sentence, and no file."""
+    out = tmp_path / "x.pdf"
+    result = run("label", *words, "--out", str(out))
+
+    assert says in result.stderr + str(result.exception or "")
+    assert result.exit_code
+    assert not out.exists()
+
+
+def test_every_kind_is_printed_and_read(run: Run, tmp_path: Path) -> None:
+    """On a roll, as PNG; `scan` names the record, as the list of jobs does."""
+    listed = [each["job"] for each in json.loads(run("job", "list", "--json").stdout)]
+    for kind, number, record in (("job", "2", 2), ("owner", "1", 1), ("marks", "1", 1), ("wrench", "W-1", "W-1")):
+        out = tmp_path / f"{kind}.png"
+        printed = run("label", number, "--kind", kind, "--stock", "roll-62x29", "--out", str(out))
+        scanned = json.loads(run("scan", str(out), "--json").stdout)
+
+        assert printed.exit_code == 0
+        assert (record, 1.0) == (scanned["record"], scanned["unused_error_correction"])
+        assert record in listed or kind == "wrench"
+
+
+def test_a_symbol_alone_needs_no_stock(run: Run, tmp_path: Path) -> None:
+    """As SVG; two of them are refused."""
+    alone = run("label", "1", "--out", str(tmp_path / "one.svg"))
+    both = run("label", "1", "2", "--out", str(tmp_path / "two.svg"))
+
+    assert "the symbol of job 1, read back" in alone.stdout
+    assert (tmp_path / "one.svg").read_text(encoding="utf-8").startswith("<svg ")
+    assert "a .svg holds one symbol and these are 2" in both.stderr
+
+
+def spooler(folder: Path, text: str) -> dict[str, str]:
+    """A PATH whose `lp` is this script."""
+    folder.mkdir()
+    (folder / "lp").write_text(f"#!/bin/sh\n{text}\n", encoding="utf-8")
+    (folder / "lp").chmod(0o755)
+    return {"PATH": f"{folder}{os.pathsep}{os.environ['PATH']}"}
+
+
+def test_labels_go_to_the_spooler_word_by_word(run: Run, tmp_path: Path) -> None:
+    """No shell: a printer's name with a semicolon stays one word. The PDF comes by the input."""
+    env = spooler(
+        tmp_path / "bin", f'printf "%s\\n" "$@" > {tmp_path}/words; cat > {tmp_path}/in.pdf; echo "request id is 7"'
+    )
+    words = (
+        "--stock",
+        "roll-62x29",
+        "--printer",
+        "bench; rm",
+        "--option",
+        "media=Custom.62x29mm",
+        "--option",
+        "copies=2",
+    )
+    result = run("label", "1", *words, env=env)
+    expected = ["-d", "bench; rm", "-t", "Labels for job 1", "-o", "media=Custom.62x29mm", "-o", "copies=2"]
+
+    assert expected == (tmp_path / "words").read_text(encoding="utf-8").splitlines()
+    assert (tmp_path / "in.pdf").read_bytes().startswith(b"%PDF")
+    assert result.stdout.startswith("request id is 7: 1 label on thermal roll")
+
+
+def test_a_long_run_goes_to_the_spooler_in_its_order(run: Run, tmp_path: Path) -> None:
+    """170 labels of a roll are two prints; when the second is not taken, what was printed is told."""
+    words = ("label", *["1"] * 170, "--stock", "roll-50x30", "--printer", "bench")
+    taking = spooler(
+        tmp_path / "bin", f'cat > /dev/null; echo "$4" | tail -c 9 >> {tmp_path}/titles; echo "request id"'
+    )
+    first_only = f'cat > /dev/null; test -e {tmp_path}/one && exit 1; touch {tmp_path}/one; echo "request id is 1"'
+    refusing = spooler(tmp_path / "other", first_only)
+
+    assert run(*words, env=taking).stdout.startswith("request id; request id: 170 labels")
+    assert "(1 of 2)\n(2 of 2)\n" == (tmp_path / "titles").read_text(encoding="utf-8")
+    assert "Of 2 parts these are printed: request id is 1." in run(*words, env=refusing).stderr
+
+
+def test_a_spooler_that_refuses_or_is_not_there_is_told(run: Run, tmp_path: Path) -> None:
+    """In the spooler's own words, or with what to install."""
+    refusing = spooler(tmp_path / "bin", 'echo "lp: The printer or class does not exist." >&2; exit 1')
+    words = ("label", "1", "--stock", "roll-62x29", "--printer", "bench")
+
+    assert (
+        "printer bench did not take the labels: lp: The printer or class does not exist."
+        in run(*words, env=refusing).stderr
+    )
+    assert "there is no `lp` on this machine" in run(*words, env={"PATH": str(tmp_path)}).stderr
+
+
+def test_a_long_run_says_how_far_it_is(run: Run, tmp_path: Path) -> None:
+    """More than a sheet of 14."""
+    numbers = ["1", "2"] * 8
+    result = run("label", *numbers, "--stock", "a4-2x7", "--out", str(tmp_path / "many.pdf"))
+
+    assert "reading back 14 of 16 labels" in result.stderr
+    assert "reading back 16 of 16 labels" in result.stderr
+    assert "16 labels on A4 sheet" in result.stdout
+
+
+def test_a_shifted_label_is_shifted(run: Run, tmp_path: Path) -> None:
+    """By 0.5 mm, 6 dots at 300 dpi."""
+    places = []
+    for name, more in (("plain", ()), ("moved", ("--shift", "0.5,0.5"))):
+        run("label", "1", "--stock", "roll-62x29", "--out", str(tmp_path / f"{name}.png"), *more)
+        [found] = zxingcpp.read_barcodes(Image.open(tmp_path / f"{name}.png").convert("L"))
+        places.append((found.position.top_left.x, found.position.top_left.y))
+
+    assert (places[1][0] - places[0][0], places[1][1] - places[0][1]) == (6, 6)
+
+
+def test_the_kinds_are_listed(run: Run) -> None:
+    """One line each."""
+    lines = run("label", "kinds").stdout.splitlines()
+
+    assert [line.split()[0] for line in lines] == ["job", "owner", "marks", "wrench"]

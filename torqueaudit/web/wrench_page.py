@@ -1,0 +1,55 @@
+"""What a wrench's label opens: whether it may be used today, and what is known of it. No person, no job, no lender."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from flask import render_template
+
+from torqueaudit.model.units import format_number
+from torqueaudit.model.wrench import SETTING
+from torqueaudit.workshop.acting import Refused
+from torqueaudit.workshop.wrench_views import IN_USE, CalibrationView, WrenchView, show_wrench
+
+if TYPE_CHECKING:
+    from flask import Flask
+    from flask.typing import ResponseReturnValue
+
+    from torqueaudit.workshop.workshop import Workshop
+
+UNKNOWN = "This book holds no wrench of that number. Compare it with the label, or type the token of a job."
+
+
+def add_wrench_page(app: "Flask", workshop: "Workshop") -> None:
+    """Add /w/NUMBER. Numbers can be guessed, so the page shows nothing that the wrench's label could not carry."""
+
+    @app.get("/w/<number>")
+    def wrench(number: str) -> "ResponseReturnValue":
+        """Show a wrench."""
+        try:
+            view = show_wrench(workshop, number.upper())
+        except Refused:
+            return render_template(
+                "trouble.html", title="No such wrench here", says=(UNKNOWN,), typed="", form=True, up="../"
+            ), 404
+        good = view.state == IN_USE
+        return render_template("wrench.html", wrench=view, good=good, facts=list(_facts(view)))
+
+
+def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:
+    yield "Calibration ends", view.due_on.isoformat() if view.due_on else "not known"
+    yield "Cycles since", f"at least {view.cycles} of {view.cycles_allowed}"
+    yield "Kind", "setting (type II, it clicks)" if view.kind == SETTING else "indicating (type I, it shows)"
+    yield "Range", view.reach or "not known"
+    yield "Permissible deviation", f"±{format_number(view.permissible_percent, 3)} % (ISO 6789)"
+    if view.calibration:
+        yield from _calibration(view.calibration)
+    if view.doubtful:
+        passes = f"{len(view.doubtful)} pass{'es' * (len(view.doubtful) > 1)}"
+        yield "In doubt", f"{passes} done before it was found outside its permissible deviation"
+
+
+def _calibration(done: CalibrationView) -> Iterator[tuple[str, str]]:
+    named = " ".join(filter(None, (done.certificate, done.laboratory and f"by {done.laboratory}")))
+    yield "Calibrated on", f"{done.on}{f', {named}' if named else ''}"
+    for point in done.as_left or done.as_found:
+        yield f"At {point.at}", f"deviation {point.deviation_percent:+.2f} %"
