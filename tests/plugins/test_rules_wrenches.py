@@ -1,6 +1,5 @@
 """Rules on the wrench that was used: each once where it speaks and once where it is silent."""
 
-from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -168,7 +167,7 @@ def test_a_wrench_nobody_knows_stops(workshop: Workshop) -> None:
     """The act refuses it; a ledger that came another way may hold it."""
     play(workshop, TIGHT)
     job = workshop.job("1")
-    found = workshop_rules.review_job(job=job, around=replace(workshop.around(job), wrenches={}))
+    found = workshop_rules.review_job(job=job, around=workshop.around(job)._replace(wrenches={}))
     expected = ["rear axle nut: nobody knows wrench W-1. Tighten with one that the book knows."]
 
     assert expected == [finding.says for finding in found if finding.rule == "wrench-unknown"]

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
@@ -85,8 +84,7 @@ class PluginTrouble(NamedTuple):
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class Around:
+class Around(NamedTuple):
     """The frozen surroundings of one job at one moment."""
 
     now: datetime

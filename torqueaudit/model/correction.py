@@ -1,6 +1,5 @@
 """What stands between the number on a wrench and the torque at the fastener."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -27,8 +26,7 @@ class BudgetLine(NamedTuple):
     relative: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(NamedTuple):
     """One factor between shown and applied torque: applied = shown × factor (dimensionless, positive).
 
     `caution` is a sentence where it can be worked out and should be looked at again, "" where nothing is unusual.

@@ -1,6 +1,5 @@
 """What a rule says of a job, or of the procedure it follows."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -21,8 +20,7 @@ class FindingKey(NamedTuple):
     entry: int
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """What one rule says of one job, as a sentence a mechanic can act on.
 
     `entry` is the sequence of the ledger entry that caused it; what is missing was caused by the job's opening, or by

@@ -185,8 +185,7 @@ class JobRecord:
         return tuple((noted.happened_at, metres, noted.entry) for noted, metres in readings)
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(NamedTuple):
     """A job's record beside the procedure it follows."""
 
     record: JobRecord

@@ -8,11 +8,11 @@ from typing import NamedTuple
 
 from torqueaudit.model.finding import Finding
 from torqueaudit.model.job import FastenerState, Job, JobState
-from torqueaudit.model.measuring import OwnedKind
 from torqueaudit.model.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.recheck import Look, looks_left
 from torqueaudit.model.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.together import together
+from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.review import Judged
 
 # What a stop says of work that is merely still to come.
@@ -27,8 +27,6 @@ UNDO = frozenset(
 )
 FIRST = 5  # of the stops, where nothing else is left
 
-Kinds = Mapping[str, OwnedKind]
-
 
 class Coming(NamedTuple):
     """One thing that comes next, in words, and what to type then; "" where a record is nothing to be typed."""
@@ -37,30 +35,30 @@ class Coming(NamedTuple):
     command: str = ""
 
 
-def coming(job: Job, judged: Iterable[Judged], kinds: Kinds) -> tuple[Coming, ...]:
+def coming(job: Job, judged: Iterable[Judged], plugins: Plugins) -> tuple[Coming, ...]:
     """What comes next: the work left, or after the hand-over the looks; where neither is left, the first stops."""
     stops = [each.finding for each in judged if each.stops]
     state = job.record.state
     if state is JobState.WITHDRAWN:
         return ()
     if state is JobState.OPEN:
-        found = tuple(_work_left(job, stops, kinds))
+        found = tuple(_work_left(job, stops, plugins))
     else:
         looks = looks_left(job.procedure, job.record) if state is JobState.HANDED_OVER else []
-        found = tuple(_looks(job, [look for look in looks if _can_be(job, look)], kinds))
+        found = tuple(_looks(job, [look for look in looks if _can_be(job, look)], plugins))
     return found or tuple(Coming(each.says) for each in together(stops)[:FIRST])
 
 
-def _work_left(job: Job, stops: list[Finding], kinds: Kinds) -> Iterator[Coming]:
+def _work_left(job: Job, stops: list[Finding], plugins: Plugins) -> Iterator[Coming]:
     """Each item with work left on it, a fault before all else; what a nut made due again stands after that nut."""
     faults = {each.subject: each for each in reversed(stops) if each.rule not in TO_DO | NO_FAULT}
     again = {each.subject for each in stops if each.rule == "not-measured-again"}
     for item in job.procedure.work:
-        if found := _fault(job, item, faults, kinds) or _left(job, item, kinds):
+        if found := _fault(job, item, faults, plugins) or _left(job, item, plugins):
             yield found
         if isinstance(item, Fastener):
             yield from (
-                Coming(f"measure {due.name} again, after {item.name}", _take(job.number, due, kinds))
+                Coming(f"measure {due.name} again, after {item.name}", _take(job.number, due, plugins))
                 for due in job.procedure.measurements()
                 if due.name in again and due.name not in faults and item.key == _last_of(job, due)
             )
@@ -71,7 +69,7 @@ def _last_of(job: Job, measurement: Measurement) -> str:
     return [f.key for f in job.procedure.fasteners() if f.key in measurement.again_after][-1]
 
 
-def _fault(job: Job, item: Work, faults: Mapping[str, Finding], kinds: Kinds) -> Coming | None:
+def _fault(job: Job, item: Work, faults: Mapping[str, Finding], plugins: Plugins) -> Coming | None:
     """What is wrong with an item, said before whatever would be built on it; a step still to be done is named so."""
     if isinstance(item, Step) and item.required and job.record.steps(item.key) is None:
         return None
@@ -83,10 +81,10 @@ def _fault(job: Job, item: Work, faults: Mapping[str, Finding], kinds: Kinds) ->
         keys = [p for p in item.positions if item.name_of(p) == wrong.subject] or [item.key]
         undo = f'torqueaudit fastener loosen {job.number} {keys[0]} --why "…"'
         return Coming(wrong.says, undo if wrong.rule in UNDO else "")
-    return Coming(wrong.says, _command(job.number, item, kinds))
+    return Coming(wrong.says, _command(job.number, item, plugins))
 
 
-def _left(job: Job, item: Work, kinds: Kinds) -> Coming | None:
+def _left(job: Job, item: Work, plugins: Plugins) -> Coming | None:
     record = job.record
     if isinstance(item, Fastener):
         return _fastener_left(job, item)
@@ -97,7 +95,7 @@ def _left(job: Job, item: Work, kinds: Kinds) -> Coming | None:
         says = "" if (done and (item.look or done.answer != "no")) or not item.required else item.name
     else:
         says = "" if record.fitted(item.key) else f"fit {item.name}"
-    return Coming(says, _command(job.number, item, kinds)) if says else None
+    return Coming(says, _command(job.number, item, plugins)) if says else None
 
 
 def _fastener_left(job: Job, fastener: Fastener) -> Coming | None:
@@ -124,9 +122,9 @@ def _pass(fastener: Fastener, stage: int) -> str:
     return " ".join([*options, '--outcome "…"'])
 
 
-def _command(job: str, item: Step | Measurement | Fit, kinds: Kinds) -> str:
+def _command(job: str, item: Step | Measurement | Fit, plugins: Plugins) -> str:
     if isinstance(item, Measurement):
-        return _take(job, item, kinds)
+        return _take(job, item, plugins)
     if isinstance(item, Fit):
         told = "".join(f' --attribute "{name}" …' for name in item.attributes)
         return f'torqueaudit part fit {job} {item.key} "…"{told}'
@@ -134,9 +132,9 @@ def _command(job: str, item: Step | Measurement | Fit, kinds: Kinds) -> str:
     return f"torqueaudit step done {job} {item.key} {answer}"
 
 
-def _take(job: str, asked: Measurement, kinds: Kinds) -> str:
-    owned = kinds.get(asked.kind)
-    if asked.kind == DIMENSION or owned is None:
+def _take(job: str, asked: Measurement, plugins: Plugins) -> str:
+    owned = None if asked.kind == DIMENSION else plugins.kinds.get(asked.kind)
+    if owned is None:
         told = f'"… {asked.unit}"'
     else:
         names = [(spec.name, spec.unit and f" {spec.unit}") for spec in owned.kind.inputs if spec.required]
@@ -149,14 +147,14 @@ def _can_be(job: Job, look: Look) -> bool:
     return look.kind != "mark" or job.record.current(look.position).state is FastenerState.TIGHTENED
 
 
-def _looks(job: Job, looks: list[Look], kinds: Kinds) -> Iterator[Coming]:
+def _looks(job: Job, looks: list[Look], plugins: Plugins) -> Iterator[Coming]:
     """What the re-check has to look at, the bolts of a group together."""
     for kind, key in dict.fromkeys((look.kind, look.key) for look in looks):
         those = [look for look in looks if (look.kind, look.key) == (kind, key)]
         item = job.procedure.item(key)
         says = those[0].says if len(those) == 1 or item is None else f"{kind} on each of the {item.name}s"
         if isinstance(item, Measurement):
-            yield Coming(f"measure {item.name}", _take(job.number, item, kinds))
+            yield Coming(f"measure {item.name}", _take(job.number, item, plugins))
         else:
             target = those[0].position if len(those) == 1 else key
             yield Coming(f"look at the {says}" if kind == "mark" else says, _look_at(job.number, kind, target))

@@ -49,7 +49,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     record = job.record
     judged = review(job, around, workshop.plugins)
     carried = _carried(around)
-    then = coming(job, judged, workshop.plugins.kinds)
+    then = coming(job, judged, workshop.plugins)
     return JobView(
         number=record.number,
         site=record.site,

@@ -1,6 +1,5 @@
 """What every door shows of a job: one frozen picture, asked once."""
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
@@ -74,8 +73,7 @@ class RecheckView(NamedTuple):
     looks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class JobView:
+class JobView(NamedTuple):
     """A job at a glance."""
 
     number: str
