@@ -267,3 +267,44 @@ def test_the_kinds_are_listed(run: Run) -> None:
     lines = run("label", "kinds").stdout.splitlines()
 
     assert [line.split()[0] for line in lines] == ["job", "owner", "marks", "wrench"]
+
+
+def scanned(run: Run, tmp_path: Path, address: str) -> Result:
+    """What `scan` says of a symbol."""
+    code = zxingcpp.create_barcode(address, zxingcpp.BarcodeFormat.QRCode, ec_level="H")
+    Image.fromarray(code.to_image(scale=8, add_quiet_zones=True)).save(tmp_path / "photo.png")
+    return run("scan", str(tmp_path / "photo.png"))
+
+
+def test_a_label_of_another_address_is_told(run: Run, book: Path, tmp_path: Path) -> None:
+    """A token cannot be there twice by chance, so its record is shown; a wrench's number can, so it is refused."""
+    with open_workshop(book) as workshop:
+        token = show_job(workshop, "1").token
+    job, wrench = (scanned(run, tmp_path, f"http://other.example/{way}") for way in (f"r/{token}", "w/w-1"))
+    own = scanned(run, tmp_path, "http://yard.local/w/w-1")
+
+    assert (0, 1, 0) == (job.exit_code, wrench.exit_code, own.exit_code)
+    assert "another address (http://other.example/r/" in job.stderr
+    assert "job 1" in job.stdout
+    assert "another address (http://other.example/w/w-1)" in wrench.stderr
+    assert own.stderr == ""
+
+
+def test_a_wrenchs_number_asks_for_its_kind(run: Run, tmp_path: Path) -> None:
+    """Without --kind."""
+    result = run("label", "W-1", "--stock", "roll-62x29", "--out", str(tmp_path / "x.png"))
+
+    assert (2, True) == (result.exit_code, "--kind wrench" in result.stderr)
+
+
+@pytest.mark.parametrize("address", ["http://localhost:8080", "http://127.0.0.1:8080"])
+def test_an_address_of_this_machine_alone_is_told_once(run: Run, book: Path, tmp_path: Path, address: str) -> None:
+    """The labels are printed all the same; so is a tag without a telephone."""
+    with open_workshop(book) as workshop:
+        settle(workshop, {"base_address": address, "telephone": ""}, Say("P-1"))
+    out = tmp_path / "x.pdf"
+    result = run("label", "1", "--kind", "owner", "--stock", "roll-62x29", "--out", str(out))
+
+    assert (0, 1) == (result.exit_code, result.stderr.count("no phone can open"))
+    assert "settings change --telephone" in result.stderr
+    assert out.exists()

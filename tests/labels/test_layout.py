@@ -163,6 +163,34 @@ def test_a_card_says_when_its_end_is_cut() -> None:
     assert layout.says == ("job 12: not everything had room on stock roll-62x29; the end is cut",)
 
 
+def test_what_is_left_out_of_a_label_is_named() -> None:
+    """Of a card and of a tag; nothing is said to be cut where whole lines are missing."""
+    lines = (
+        LabelLine("Come back", "by 2031-04-16."),
+        *(LabelLine(f"Line {number}", "x") for number in range(40)),
+    )
+    card, tag = (
+        lay_out(LabelContent("job 12", ADDRESS, "Re-check", TOKEN, lines, shape=shape), find_stock("roll-62x29"))
+        for shape in ("card", "tag")
+    )
+
+    assert "left out: Line" in card.says[0]
+    assert card.says[0].endswith("Line 39")
+    assert "the end is cut" not in card.says[0]
+    assert "left out on stock roll-62x29: Line" in tag.says[0]
+
+
+def test_a_numbered_address_of_a_local_network_fits_a_small_roll() -> None:
+    """46 characters leave level H no whole dots at 203 dpi; the next level is taken, and a short one keeps H."""
+    address = f"http://192.168.1.20:8080/r/{TOKEN.replace('-', '')}"
+    levels = [
+        lay_out(LabelContent("job 12", each, "12", TOKEN, LINES), find_stock("roll-50x30")).level
+        for each in (address, ADDRESS)
+    ]
+
+    assert ["Q", "H"] == levels
+
+
 def test_what_the_font_lacks_is_said_and_another_word_printed() -> None:
     """A vehicle's tag in Japanese: its number stands there, and no box."""
     lines = (LabelLine("Vehicle", "赤い隼", "V-3"), LabelLine("Opened", "2031年"))

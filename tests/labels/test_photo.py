@@ -3,6 +3,7 @@
 import struct
 import zlib
 from io import BytesIO
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -43,6 +44,7 @@ def test_a_photo_of_twelve_million_pixels_is_read_turned_any_way(turned: float) 
     seen = read_photo(file(blurred))
 
     assert (ADDRESS, "r", "acdefhjkmnprtvwxy23") == (seen.address, seen.way, seen.key)
+    assert seen.unused is not None
     assert seen.unused > 0.8
     assert not seen.worn
 
@@ -70,7 +72,51 @@ def test_a_scratched_label_is_read_with_retries() -> None:
         draw.line((at * 16, 0, at * 16, side), fill=255, width=9)
 
     assert zxingcpp.read_barcodes(scratched) == []
-    assert read_photo(file(scratched)).address == ADDRESS
+    seen = read_photo(file(scratched))
+    assert (ADDRESS, None, True) == (seen.address, seen.unused, seen.worn)
+
+
+@pytest.mark.parametrize("shade", [0, 255])
+def test_more_damage_never_gives_a_better_figure(shade: int) -> None:
+    """A square that grows by a quarter of a module, on a label of four dots a module, until nothing is read."""
+    left = [1.0]
+    for side in range(4, 80):
+        label = symbol(4)
+        ImageDraw.Draw(label).rectangle((60, 60, 59 + side, 59 + side), fill=shade)
+        try:
+            seen = read_photo(file(label, "PNG"))
+        except NotRead:
+            break
+        left.append(0.0 if seen.unused is None else seen.unused)
+
+    assert all(later <= earlier + 0.1 for earlier, later in pairwise(left))  # half covered modules may fall either way
+    assert left[-1] < 0.1
+    assert len(left) > 40
+
+
+@pytest.mark.parametrize("wrong", [1, 2])
+def test_the_unused_error_correction_is_counted_by_codewords(wrong: int) -> None:
+    """One module turned in each of the first codewords of a block: the last column of modules goes up, two wide.
+
+    Version 5, level H: 4 blocks, 22 correction codewords each. Source: ISO/IEC 18004 (value from memory).
+    """
+    pixels = np.array(symbol(1))
+    assert pixels.shape == (45, 45)
+    for number in range(wrong):
+        pixels[40 - 16 * number, 40] ^= 255  # a codeword has four rows, and each fourth is the first block's
+    seen = read_photo(file(Image.fromarray(pixels).resize((450, 450), Image.Resampling.NEAREST), "PNG"))
+
+    assert seen.unused == pytest.approx(1 - 2 * wrong / 22)
+
+
+def test_a_second_symbol_that_cannot_be_read_is_told() -> None:
+    """Its three corners are seen, its middle is gone; one symbol alone lacks nothing."""
+    spoilt = symbol(10)
+    ImageDraw.Draw(spoilt).rectangle((120, 120, 330, 330), fill=255)
+    both, alone = read_photo(file(photo(spoilt, symbol(10)))), read_photo(file(photo(symbol(10))))
+
+    assert (True, True) == (both.copy_lost, both.worn)
+    assert (False, False) == (alone.copy_lost, alone.worn)
 
 
 def test_the_less_worn_of_two_copies_counts() -> None:
@@ -79,6 +125,8 @@ def test_the_less_worn_of_two_copies_counts() -> None:
     ImageDraw.Draw(worn).rectangle((150, 160, 290, 330), fill=0)
     both, alone = read_photo(file(photo(worn, symbol(10)))), read_photo(file(photo(worn)))
 
+    assert both.unused is not None
+    assert alone.unused is not None
     assert both.unused > alone.unused
     assert (both.worn, alone.worn) == (False, True)
 

@@ -56,7 +56,9 @@ def test_every_swap_of_two_characters_is_noticed(token: str) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("", "has 19 characters, this one has 0"),
+        ("", "19 characters stand in groups under or beside"),
+        ("12", "19 characters stand in groups under or beside"),
+        ("w1", "19 characters stand in groups under or beside"),
         ("acdef", "has 19 characters, this one has 5"),
         ("acdef-hjkmn-prtvw-xy23a", "has 19 characters, this one has 20"),
         ("acdef-hjkmn-prtvw-xy2b", "'b' never occurs"),
@@ -76,3 +78,10 @@ def test_the_check_character_takes_every_value() -> None:
     actual = {new_token(chance)[-1] for _ in range(500)}
 
     assert set(ALPHABET) == actual
+
+
+def test_a_pasted_dash_is_a_hyphen() -> None:
+    """What a word processor makes of one."""
+    token = new_token(random.Random(3))
+
+    assert token == read_token(grouped(token).replace("-", "\N{EN DASH}"))

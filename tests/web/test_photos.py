@@ -133,3 +133,20 @@ def test_an_unknown_wrench_is_told(yard: Any, live: str, get: Callable[..., Any]
         answer = get(f"{live}w/{number}")
         assert answer.status == 404
         assert "Open the record" in answer.text
+
+
+def test_a_label_of_another_address_is_told(yard: Any, job: str, send: Callable[..., Any]) -> None:
+    """A job's record is shown with a remark; a wrench of the same number is another wrench."""
+    shown = send(photo_of(f"http://other.example/r/{yard.token(job)}"))
+    refused = send(photo_of(f"http://other.example/w/{yard.wrench.lower()}"))
+
+    assert (200, True) == (shown.status, "carries another address" in shown.text)
+    assert (422, True) == (refused.status, "carries another address" in refused.text)
+
+
+def test_a_photo_a_little_too_large_is_answered_by_the_page(yard: Any, send: Callable[..., Any]) -> None:
+    """In its own words, over real HTTP."""
+    del yard
+    answer = send(b"x" * (MOST_SENT + 1))
+
+    assert (413, True) == (answer.status, "A photo may have 24 MB" in answer.text)

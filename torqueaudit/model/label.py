@@ -59,6 +59,11 @@ def record_address(settings: "Settings", way: str, key: str) -> str:
     return address.upper() if settings.upper_case_labels else address
 
 
+def is_own(settings: "Settings", address: str) -> bool:
+    """Whether an address begins with the book's own base address, in small letters or capitals."""
+    return address.strip().lower().startswith(f"{settings.base_address.rstrip('/').lower()}/")
+
+
 def record_key(address: str) -> tuple[str, str]:
     """The way and the key that an address of a record ends in, in small letters; two empty texts where it is none."""
     parts = urlsplit(address.strip().lower()).path.rstrip("/").split("/")

@@ -5,7 +5,9 @@ from typing import Protocol
 ALPHABET = "acdefhjkmnprtvwxy234679"  # 23 characters, none of which looks like another; 23 is prime
 LENGTH = 19  # 18 random characters (81 bits) and one check character
 GROUP = 5
+LEAST_TYPED = GROUP  # fewer are a job's or a wrench's number, not a token mistyped
 
+_HYPHENS = dict.fromkeys(map(ord, "-\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}"))
 _VALUE = {character: value for value, character in enumerate(ALPHABET)}
 _LAST_WEIGHT_INVERSE = pow(LENGTH, -1, len(ALPHABET))
 
@@ -34,7 +36,12 @@ def new_token(chance: Chance) -> str:
 
 def read_token(text: str) -> str:
     """Read a token as a person types it: any case, with or without spaces and hyphens. Raises TokenError."""
-    token = "".join(text.split()).replace("-", "").lower()
+    token = "".join(text.split()).translate(_HYPHENS).lower()
+    if len(token) < LEAST_TYPED:
+        raise TokenError(
+            f"{text.strip()!r} is no token: the token's {LENGTH} characters stand in groups "
+            "under or beside the label's square code. Compare it with the label."
+        )
     for character in token:
         if character not in _VALUE:
             raise TokenError(

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 
 from flask import redirect, render_template, request
 
-from torqueaudit.model.label import JOB
-from torqueaudit.photo import MOST_BYTES, NotRead, Seen, read_photo
+from torqueaudit.model.label import JOB, WRENCH, is_own
+from torqueaudit.photo import MOST_BYTES, NotRead, Seen, another, read_photo
 from torqueaudit.web.addresses import way_up
 from torqueaudit.workshop.finding_jobs import record_of
 
@@ -38,13 +38,21 @@ def add_photo_page(app: "Flask", workshop: "Workshop") -> None:
             return _not_read(str(error))
         if record_of(workshop, seen.way, seen.key) is None:
             return _not_read(f"the label says {seen.address}, and this book holds no record under it")
-        return redirect(_address(seen), 303)
+        own = is_own(workshop.settings, seen.address)
+        if not own and seen.way == WRENCH:
+            return _not_read(f"{another(seen.address)}; a wrench of this number in another workshop is another wrench")
+        return redirect(_address(seen, own=own), 303)
 
 
-def _address(seen: Seen) -> str:
+def _address(seen: Seen, *, own: bool) -> str:
     """Where the record is, relative, with what is left of the label where that is little."""
     key = seen.key if seen.way == JOB else seen.key.upper()
-    return f"{seen.way}/{key}" + (f"?unused={seen.unused:.0%}".rstrip("%") if seen.worn else "")
+    told = [] if own else ["elsewhere=1"]
+    if seen.copy_lost:
+        told.append("copy=lost")
+    elif seen.worn:
+        told.append("unused=unknown" if seen.unused is None else f"unused={seen.unused * 100:.0f}")
+    return f"{seen.way}/{key}{'?' if told else ''}{'&'.join(told)}"
 
 
 def _not_read(says: str) -> "ResponseReturnValue":

@@ -11,6 +11,7 @@ from torqueaudit.web.app import RecordServer, create_app
 from torqueaudit.web.photos import MOST_SENT
 
 THREADS = 4
+MOST_TAKEN = 2 * MOST_SENT  # what is a little too large is still answered by the page, not by a bare line
 EVERYWHERE = frozenset({"0.0.0.0", "::", "*", ""})  # noqa: S104  # told apart from names, not listened on
 
 
@@ -39,7 +40,7 @@ def listening(app: RecordServer, host: str, port: int) -> Iterator[Any]:
     try:
         try:
             server = waitress.create_server(
-                app, sockets, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_SENT
+                app, sockets, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_TAKEN
             )
         except (OSError, ValueError) as error:
             told = f"{host} port {port} cannot be listened on ({error}); give another --host or --port"

@@ -1,5 +1,6 @@
 """What the book has to say on labels: the kinds of every plugin, and the contents for jobs and wrenches."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
@@ -12,6 +13,9 @@ if TYPE_CHECKING:
     from torqueaudit.model.label import LabelContent, LabelKind
     from torqueaudit.model.subjects import Settings
     from torqueaudit.workshop.workshop import Workshop
+
+
+_WRENCH_NUMBER = re.compile(r"[Ww]-[0-9]{1,9}")
 
 
 @contextmanager
@@ -37,13 +41,28 @@ def ask(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> "tuple
             raise LabelRefused(f"{kind_name}: this label fits {', '.join(sorted(kind.stocks))}, not {stock.name}")
         settings = workshop.settings
         try:
+            told = _no_phone(settings)
             if kind.of_wrench:
-                return [_of_wrench(workshop, kind, number, settings) for number in numbers], []
-            return _of_jobs(workshop, kind, numbers, settings)
+                return [_of_wrench(workshop, kind, number, settings) for number in numbers], told
+            contents, says = _of_jobs(workshop, kind, numbers, settings)
+            if kind_name == "owner" and not settings.telephone:
+                told.append(
+                    "the owner's tag leaves the telephone to be written; set it by `settings change --telephone …`"
+                )
+            return contents, told + says
         except LabelRefused:
             raise
         except ValueError as error:
             raise LabelRefused(str(error)) from error
+
+
+def _no_phone(settings: "Settings") -> list[str]:
+    """A sentence where the labels' address is this machine's alone."""
+    from urllib.parse import urlsplit
+
+    host = urlsplit(settings.base_address).hostname or ""
+    here = host in {"localhost", "::1"} or host.endswith(".localhost") or host.startswith("127.")
+    return [f"no phone can open {host}; `settings change --address …` sets what labels open"] if here else []
 
 
 def all_kinds(workshop: "Workshop") -> "dict[str, LabelKind]":
@@ -73,6 +92,9 @@ def _of_jobs(
 
     if kind.of_job is None:
         raise LabelRefused(f"{kind.name}: this kind of label says nothing of a job or a wrench; repair its plugin")
+    wrench = next((number for number in numbers if _WRENCH_NUMBER.fullmatch(number)), None)
+    if wrench:
+        raise LabelRefused(f"{wrench} is a wrench's number; its label is printed with --kind wrench")
     views = [show_job(workshop, number) for number in numbers]
     withdrawn = next((view for view in views if view.withdrawn), None)
     if withdrawn:

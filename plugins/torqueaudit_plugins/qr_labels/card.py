@@ -91,15 +91,22 @@ class Card(Filling):
         """What has room at the least size; the last row that has some ends in an ellipsis."""
         size, left = self.least, free.height // ceil(LINE * self.least)
         column: list[list[str]] = []
-        for paragraph in paragraphs:
+        lost: list[str] = []
+        cut: list[str] = []
+        for paragraph, line in zip(paragraphs, self.content.lines, strict=True):
             wrapped = wrap_text(paragraph, free.width, size, bold=True) or [paragraph]
             kept = wrapped[:left]
             if kept and (len(kept) < len(wrapped) or len(wrapped) == 1):
                 ending = f"{kept[-1]} …" if len(kept) < len(wrapped) else kept[-1]
                 kept[-1] = fit_text(ending, free.width, size, size, bold=True)[0]
+            cut += [line.name or line.words] if kept and kept != wrapped else []
+            lost += [] if kept else [line.name or line.words]
             column += [kept] if kept else []
             left -= len(kept)
-        self.says.append(f"{self.content.title}: not everything had room on stock {self.stock.name}; the end is cut")
+        told = [f"left out: {', '.join(lost)}"] if lost else []
+        end = self.content.lines[-1]
+        told += ["the end is cut" if each == (end.name or end.words) else f"{each} is cut" for each in cut]
+        self.says.append(f"{self.content.title}: not everything had room on stock {self.stock.name}; {'; '.join(told)}")
         return Fitted(size, free.width, [column])
 
     def put_column(self, column: list[list[str]], fitted: Fitted, free: Area) -> None:

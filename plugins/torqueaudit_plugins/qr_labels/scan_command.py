@@ -30,8 +30,19 @@ def scan(*, file: Path, as_json: bool) -> None:
         click.echo(json.dumps(answer, indent=2))
         return
     click.echo(f"{_of(answer, seen)} ({seen.address})")
+    click.echo(_state(seen))
+
+
+def _state(seen: "Seen") -> str:
+    """Whether the label is good, and why not."""
+    if seen.copy_lost:
+        return "Print a new label: one of its two symbols cannot be read."
+    if seen.unused is None:
+        return (
+            "Print a new label: how much of its error correction is unused is unknown; only a repaired photo was read."
+        )
     left = f"{seen.unused:.0%} of its error correction is unused"
-    click.echo(f"Print a new label: only {left}." if seen.worn else f"The label is good: {left}.")
+    return f"Print a new label: only {left}." if seen.worn else f"The label is good: {left}."
 
 
 def _answer(seen: "Seen") -> dict[str, Any]:
@@ -45,7 +56,7 @@ def _answer(seen: "Seen") -> dict[str, Any]:
         record = int(number) if seen.way == JOB else number
     return {
         "record": record,
-        "unused_error_correction": round(seen.unused, 3),
+        "unused_error_correction": None if seen.unused is None else round(seen.unused, 3),
         "print_new_label": seen.worn,
         "of": "job" if seen.way == JOB else "wrench",
         "address": seen.address,
@@ -53,13 +64,22 @@ def _answer(seen: "Seen") -> dict[str, Any]:
 
 
 def _number(path: Path, seen: "Seen") -> str:
+    from torqueaudit.model.label import WRENCH, is_own
+    from torqueaudit.photo import another
     from torqueaudit.workshop.finding_jobs import record_of
     from torqueaudit.workshop.opening import open_workshop
 
     with open_workshop(path) as workshop:
         number = record_of(workshop, seen.way, seen.key)
+        own = is_own(workshop.settings, seen.address)
     if number is None:
         raise click.ClickException(f"the label says {seen.address}, and {path} holds no record under it")
+    if not own and seen.way == WRENCH:
+        raise click.ClickException(
+            f"{another(seen.address)}; a wrench of this number in another workshop is another wrench"
+        )
+    if not own:
+        click.echo(f"{another(seen.address)}; the record of the same number here is shown", err=True)
     return number
 
 

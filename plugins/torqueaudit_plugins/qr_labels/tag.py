@@ -34,6 +34,9 @@ class Tag(Filling):
         self.put_figure(self.shown("", self.content.figure), free._replace(height=figure))
         free = free.below(figure + self.gap)
         free = self.put_bar(free).below(self.gap)
+        lost = [each.name or each.words for each in self.content.lines[number:]]
+        if lost:
+            self.says.append(f"{self.content.title}: left out on stock {self.stock.name}: {', '.join(lost)}")
         for each in lines:
             self.put_line(each, free)
             free = free.below(line)
