@@ -240,7 +240,7 @@ def _by_pdfium(pdf: bytes, dpi: int) -> Image.Image:
 
     with pypdfium2.PdfDocument(pdf) as document:
         grey = document[0].render(scale=dpi / 72, grayscale=True, no_smoothimage=True).to_pil()
-        return grey.point([0] * 128 + [255] * 128).convert("1")  # type: ignore[no-any-return]
+        return grey.point([0] * 128 + [255] * 128).convert("1")  # type: ignore[no-any-return]  # pypdfium2 has no types
 
 
 def _by_ghostscript(pdf: bytes, dpi: int) -> Image.Image | None:

@@ -139,10 +139,10 @@ def test_entries_read_before_are_not_stale(book: Book) -> None:
     assert ["A", "B"] == [entry.id for entry in book.entries("job/1")]
 
 
-def test_counts_and_the_last_moment(book: Book) -> None:
-    """An empty book has neither."""
-    assert (None, 0) == (queries.last_recorded_at(book), queries.counts(book).entries)
-    entries = book.append(act(), [draft(), draft("job/2")], {})
+def test_counts_begin_at_nothing(book: Book) -> None:
+    """Entries and jobs, and no vehicle where none was entered."""
+    before = queries.counts(book)
+    book.append(act(), [draft(), draft("job/2")], {})
 
-    assert entries[-1].recorded_at == queries.last_recorded_at(book)
+    assert queries.Counts(0, 0, 0) == before
     assert queries.Counts(2, 2, 0) == queries.counts(book)

@@ -125,7 +125,6 @@ ASKS: list[tuple[Callable[..., object], tuple[object, ...]]] = [
     (queries.newest_odometer, ("V-1",)),
     (queries.concessions_of_day, ("2031", "2032")),
     (queries.concessions_expiring, ("2031",)),
-    (queries.last_recorded_at, ()),
 ]
 
 

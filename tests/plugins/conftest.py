@@ -5,22 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from torqueaudit.testing import procedure_head
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.workshop import Workshop
-
-HEAD = """
-format = 1
-{top}
-name = "drive"
-title = "Chain drive"
-edition = "1"
-[source.manual]
-document = "Kestrel 500 manual"
-edition = "3"
-model = "Kestrel 500"
-years = [2028, 2031]
-"""
 
 
 @pytest.fixture
@@ -29,7 +17,7 @@ def enter(workshop: Workshop, tmp_path: Path) -> Callable[..., None]:
 
     def entered(tables: str, top: str = "") -> None:
         path = tmp_path / "drive.toml"
-        path.write_text(HEAD.format(top=top) + tables, encoding="utf-8")
+        path.write_text(procedure_head("drive", "Chain drive", top) + tables, encoding="utf-8")
         digest = enter_procedure(workshop, path, Say("P-2"))
         read_against_source(workshop, digest, "", Say("P-3"))
 

@@ -13,7 +13,7 @@ from torqueaudit_plugins.final_drive.adjuster import Turns, turns_for, wear_for_
 from torqueaudit_plugins.final_drive.alignment import End, one_end, skew, way_of_more
 from torqueaudit_plugins.final_drive.bisection import root_of
 from torqueaudit_plugins.final_drive.chain_length import centre_at, even_links, links_at, links_within
-from torqueaudit_plugins.final_drive.slack import axle_movement_mm, centre_with, slack_after, slack_at
+from torqueaudit_plugins.final_drive.slack import axle_movement_mm, centre_with, slack_at
 from torqueaudit_plugins.final_drive.sprockets import drive_of, pitch_of, require_links
 from torqueaudit_plugins.final_drive.wear import judge, read_limit, span_of, worst
 
@@ -45,7 +45,7 @@ def test_slack_and_axle_movement_invert_each_other(
     assume(centre_at(drive, links) > drive.touching_mm + 100)
     axle = axle_movement_mm(drive, links, slack, target)
 
-    assert pytest.approx(target, abs=1e-6) == slack_after(drive, links, slack, axle)
+    assert pytest.approx(target, abs=1e-6) == slack_at(drive, links, centre_with(drive, links, slack) + axle)
     assert pytest.approx(-axle, abs=1e-9) == axle_movement_mm(drive, links, target, slack)
     assert (axle > 0) == (target < slack) or pytest.approx(0, abs=1e-9) == axle
 

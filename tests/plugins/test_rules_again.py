@@ -4,22 +4,13 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.testing import findings, play
+from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.workshop import Workshop
 
 # Invented: these values must not be used on any vehicle.
-JOINTS = """format = 1
-name = "joints"
-title = "Joints turned again"
-edition = "1"
-[source.manual]
-document = "Kestrel 500 manual"
-edition = "3"
-model = "Kestrel 500"
-years = [2028, 2031]
-[[work]]
+JOINTS = f"""{procedure_head("joints", "Joints turned again")}[[work]]
 tighten = "axle-nut"
 name = "axle nut"
 torque = "108 N·m"

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.cli.job_sheet import lines_of
-from torqueaudit.testing import findings, play
+from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.web.record_page import record_page
 from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.calibrating import Calibrate, calibrate
@@ -16,16 +16,7 @@ from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
 
 # Invented: these values must not be used on any vehicle.
-HEAD = """format = 1
-name = "joints"
-title = "Every kind of joint"
-edition = "1"
-[source.manual]
-document = "Kestrel 500 manual"
-edition = "3"
-model = "Kestrel 500"
-years = [2028, 2031]
-"""
+HEAD = procedure_head("joints", "Every kind of joint")
 JOINTS = {
     "angle-bolt": 'torque = "30 N·m"\ntolerance = "5 %"\nmethod = "torque and angle"\nangle = "90°"\n'
     'angle_tolerance = "5°"\nfinal_torque = "60 … 110 N·m"',

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.model.correction import Fitted, read_adapter
-from torqueaudit.testing import play
+from torqueaudit.testing import play, procedure_head
 from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.bench import Answer, bench_setting
 from torqueaudit.workshop.calibrating import Calibrate, calibrate
@@ -18,18 +18,7 @@ from torqueaudit.workshop.wrenches import NewWrench, add_wrench, withdraw_wrench
 from torqueaudit_plugins.bench_answer import as_lines
 
 # Invented, as everything in this project's examples.
-ODD = """
-format = 1
-name = "odd"
-title = "Everything out of the ordinary"
-edition = "1"
-
-[source.manual]
-document = "Kestrel 500 manual"
-edition = "3"
-model = "Kestrel 500"
-years = [2028, 2031]
-"""
+ODD = procedure_head("odd", "Everything out of the ordinary")
 FASTENERS = {
     "axle": 'torque = "108 N·m"\ntolerance = "10 %"',
     "small": 'torque = "5 N·m"\ntolerance = "10 %"',

@@ -5,24 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.testing import findings, play
+from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
 
 # Invented: these values must not be used on any vehicle.
-HEAD = """
-format = 1
-name = "drive"
-title = "Chain drive"
-edition = "1"
-[source.manual]
-document = "Kestrel 500 manual"
-edition = "3"
-model = "Kestrel 500"
-years = [2028, 2031]
-"""
+HEAD = procedure_head("drive", "Chain drive")
 PARTS = """
 [[work]]
 fit = "clip"

@@ -17,7 +17,7 @@ from torqueaudit.ledger.entry import Act, Draft
 from torqueaudit.model.facts import Measured, Told
 from torqueaudit.model.words import conditions_text
 from torqueaudit.plugins import GROUP, Plugins
-from torqueaudit.testing import Clock, findings, play
+from torqueaudit.testing import Clock, findings, play, procedure_head
 from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.measuring import Measure, measure
@@ -51,17 +51,9 @@ def derive(readings, measurement, tables):
 def measurement_kinds():
     return [MeasurementKind("wear", ("%",), (InputSpec("pins"), InputSpec("length", "mm", several=True)), derive)]
 """
-PROCEDURE = """
-format = 1
-name = "wear-only"
-title = "Chain wear"
-edition = "1"
-[source.manual]
-document = "Kestrel 500 manual"
-edition = "3"
-model = "Kestrel 500"
-years = [2028, 2031]
-[[work]]
+PROCEDURE = (
+    procedure_head("wear-only", "Chain wear")
+    + """[[work]]
 measure = "wear"
 name = "chain wear"
 kind = "wear"
@@ -79,6 +71,7 @@ page = "2-21"
 [x.wear]
 pitch_mm = 15.875
 """
+)
 OPENED = "2031-04-02 10:00 job 1 opened wear-only on V-1 at 12000 km by P-2\n"
 READ = "wear measured pins 21, length 318.6 mm at link 3, length 319.4 mm ± 0.5 mm at link 40"
 TAKEN = f"2031-04-02 10:05 {READ} by P-2\n"

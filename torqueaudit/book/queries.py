@@ -322,14 +322,6 @@ def procedures(book: Book, name: str | None = None) -> list[ProcedureRow]:
     return _asked(book, ProcedureRow, "procedures", "name = ? order by rowid", name)
 
 
-def last_recorded_at(book: Book) -> str | None:
-    """When the newest entry was recorded, UTC."""
-    last = "select recorded_at from ledger where site = ? order by sequence desc limit 1"
-    with told(book.path):
-        row = book.connection.execute(last, (book.site,)).fetchone()
-    return None if row is None else str(row[0])
-
-
 def counts(book: Book) -> Counts:
     """How much the book holds."""
     with told(book.path):

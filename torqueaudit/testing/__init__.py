@@ -60,7 +60,7 @@ from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrenches import NewWrench, add_wrench
 
-__all__ = ["Clock", "findings", "moment_of", "play"]
+__all__ = ["Clock", "findings", "moment_of", "play", "procedure_head"]
 
 
 @pytest.fixture
@@ -105,6 +105,24 @@ def played(workshop: Workshop, request: pytest.FixtureRequest) -> Workshop:
     _, _, card = (request.function.__doc__ or "").strip().partition("\n\n")
     play(workshop, card)
     return workshop
+
+
+def procedure_head(name: str, title: str = "A procedure", top: str = "") -> str:
+    """The start of an invented procedure in TOML, to be followed by [[work]] tables that name the source "manual".
+
+    It holds for V-1 and V-2; `top` is a line more before the name.
+    """
+    return f"""{top}
+format = 1
+name = "{name}"
+title = "{title}"
+edition = "1"
+[source.manual]
+document = "Kestrel 500 manual"
+edition = "3"
+model = "Kestrel 500"
+years = [2028, 2031]
+"""
 
 
 def findings(workshop: Workshop, job: str = "1", *, rule: str = "", weight: str = "") -> list[str]:

@@ -57,16 +57,7 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Loo
     Raises Refused for points that cannot be (see `read_points`), a date to come, and one that nothing shows; BookError
     for a certificate's file that cannot be kept.
     """
-    require_past(workshop, told.on)
-    if told.due_on and told.due_on < told.on:
-        raise Refused(f"{told.due_on}: a calibration of {told.on} is not due before it was done")
-    if not (told.as_found or told.as_left or told.certificate or told.laboratory or told.file):
-        raise Refused(f"{number}: nothing shows this calibration; give its points, its certificate or its laboratory")
-    for name, text in (told.adapter.attributes if told.adapter else {}).items():
-        try:
-            read_decimal(text, f"the adapter's {name}")
-        except ValueError as error:
-            raise Refused(str(error)) from None
+    _require_shown(workshop, number, told)
     paper = papers.weigh(told.file) if told.file else None
     said = _words(told)
     if paper:
@@ -95,6 +86,20 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Loo
         tuple(unknown_uses(workshop, wrench, done.entry)),
         tuple(_calibration_remarks(workshop, wrench, done, told.due_on)),
     )
+
+
+def _require_shown(workshop: Workshop, number: str, told: Calibrate) -> None:
+    """Raise Refused for a calibration that cannot have been, or that nothing shows."""
+    require_past(workshop, told.on)
+    if told.due_on and told.due_on < told.on:
+        raise Refused(f"{told.due_on}: a calibration of {told.on} is not due before it was done")
+    if not (told.as_found or told.as_left or told.certificate or told.laboratory or told.file):
+        raise Refused(f"{number}: nothing shows this calibration; give its points, its certificate or its laboratory")
+    for name, text in (told.adapter.attributes if told.adapter else {}).items():
+        try:
+            read_decimal(text, f"the adapter's {name}")
+        except ValueError as error:
+            raise Refused(str(error)) from None
 
 
 def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str, ...], say: Say) -> Looked:

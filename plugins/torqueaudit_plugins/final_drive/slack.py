@@ -44,14 +44,6 @@ def axle_movement_mm(drive: Drive, links: int, slack_mm: float, target_mm: float
     return centre_with(drive, links, target_mm) - centre_with(drive, links, slack_mm)
 
 
-def slack_after(drive: Drive, links: int, slack_mm: float, axle_mm: float) -> float:
-    """The slack that is left when the axle moves back by `axle_mm` (below zero: forward).
-
-    Raises ValueError, with a sentence, where the chain would have to stretch.
-    """
-    return slack_at(drive, links, centre_with(drive, links, slack_mm) + axle_mm)
-
-
 def _slack(drive: Drive, links: int, centre_mm: float) -> float:
     straight = straight_run_mm(drive, centre_mm)
     excess = max((links - links_at(drive, centre_mm)) * drive.pitch_mm, 0.0)
