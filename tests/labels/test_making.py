@@ -16,6 +16,7 @@ from PIL import Image
 
 from torqueaudit.model.label import LabelContent
 from torqueaudit_plugins.qr_labels.check import Expected, check_labels, pages_of_pdf
+from torqueaudit_plugins.qr_labels.filling import Block, Words
 from torqueaudit_plugins.qr_labels.handing import hand_out
 from torqueaudit_plugins.qr_labels.layout import lay_out
 from torqueaudit_plugins.qr_labels.make import checked, make_labels
@@ -110,6 +111,37 @@ def test_the_edge_of_every_label_stays_white(content: Content) -> None:
         for label in labels:
             left, top, right, bottom = Image.fromarray(255 - np.array(label)).getbbox() or (0, 0, 0, 0)
             assert min(left, top, label.width - right, label.height - bottom) >= edge
+
+
+def boxes(content: LabelContent, stock: Stock) -> list[tuple[int, int, int, int]]:
+    """Left, top, right and bottom of all that is laid out on a label, with half a dot of the renderer's rounding."""
+    layout = lay_out(content, stock)
+    items: list[Block | Words] = [*layout.blocks, *(words for words in layout.words if words.text)]
+    return [(each.left - 1, each.top - 1, each.left + each.width + 1, each.top + each.height + 1) for each in items]
+
+
+@pytest.mark.parametrize("name", [name for name in stock_names() if find_stock(name).is_sheet])
+def test_a_sheet_prints_everything_in_its_box(content: Content, name: str) -> None:
+    """Each block and row has ink in its box, and there is none anywhere else on the page."""
+    stock = find_stock(name)
+    labels = [
+        *some(content),
+        content("15", "ÅÉÜ gjpqy", recheck=""),
+        content("Marks, job 1")._replace(shape="list"),
+        content("Re-check")._replace(shape="card"),
+    ]
+    [page] = pages_of_pdf(write_sheets(place(labels, stock), "test", stock), stock.dpi)
+    dots = np.array(page.convert("L"))
+    for position, label in enumerate(labels):
+        left, top = stock.origin(position)
+        within = [
+            (slice(top + upper, top + lower), slice(left + first, left + last))
+            for first, upper, last, lower in boxes(label, stock)
+        ]
+        assert all((dots[box] == 0).any() for box in within)
+        for box in within:
+            dots[box] = 255
+    assert (dots == 255).all()
 
 
 def test_a_sheet_is_tagged_and_uses_the_bundled_font_alone(content: Content) -> None:

@@ -10,6 +10,7 @@ from torqueaudit_plugins.qr_labels.stock import LabelRefused
 
 _POINTS_PER_INCH = 72
 _FORMATS = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
+_BLACK_OR_WHITE = zxingcpp.Binarizer.FixedThreshold  # the dots are that already
 
 
 class Expected(NamedTuple):
@@ -54,7 +55,9 @@ def check_labels(pages: Iterable[Image.Image], labels: Iterable[Expected]) -> It
 
 def _check(page: Image.Image, label: Expected) -> None:
     part = page.crop(label.box).convert("L")
-    found = zxingcpp.read_barcodes(part, formats=_FORMATS, try_rotate=False, try_downscale=False, try_invert=False)
+    found = zxingcpp.read_barcodes(
+        part, _FORMATS, try_rotate=False, try_downscale=False, try_invert=False, binarizer=_BLACK_OR_WHITE
+    )
     read = [symbol.text for symbol in found if _unharmed(symbol.extra)]
     if read != [label.address] * label.copies:
         raise _unread(label, len(read))

@@ -27,6 +27,11 @@ class Words(NamedTuple):
     size: int  # of the font, in dots
 
     @property
+    def height(self) -> int:
+        """Of the box."""
+        return ceil(LINE * self.size)
+
+    @property
     def bold(self) -> bool:
         """Everything but the names of the lines."""
         return self.role != "name"
@@ -35,6 +40,11 @@ class Words(NamedTuple):
     def centred(self) -> bool:
         """Whether the text stands in the middle of its box."""
         return self.role in {"token", "demo"}
+
+    def follows(self, above: "Words") -> bool:
+        """Whether this is the next row of one paragraph."""
+        alike = self.role == above.role or {self.role, above.role} == {"name", "line"}
+        return alike and self[2:5] == (above.left, above.top + above.height, above.width)
 
 
 class Block(NamedTuple):
@@ -58,9 +68,14 @@ class Layout(NamedTuple):
     says: tuple[str, ...] = ()
 
     @property
+    def symbols(self) -> tuple[Block, ...]:
+        """The copies of the symbol; whole modules lie between two."""
+        return tuple(block for block in self.blocks if block.role == "symbol")
+
+    @property
     def copies(self) -> int:
         """How often the symbol stands on the label."""
-        return sum(block.role == "symbol" for block in self.blocks)
+        return len(self.symbols)
 
 
 class Area(NamedTuple):
@@ -77,10 +92,11 @@ class Area(NamedTuple):
 
 
 class Symbols(NamedTuple):
-    """How the symbol is printed: copies, side in dots, level, and the rows below it."""
+    """How the symbol is printed: copies, side and module in dots, level, and the rows below it."""
 
     copies: int
     side: int
+    module: int
     level: str
     rows: list[str]
 
@@ -117,9 +133,11 @@ class Filling:
         self.level = chosen.level
         middle = 0 if text_width else (free.width - chosen.side) // 2
         self._put_symbol(free._replace(left=free.left + middle, width=chosen.side), chosen.rows)
-        if chosen.copies > 1:
-            self._put_symbol(free._replace(left=free.left + free.width - chosen.side, width=chosen.side), chosen.rows)
         taken = chosen.side + beside
+        if chosen.copies > 1:
+            # Whole modules apart, so that one picture of one pixel a module holds both.
+            free = free._replace(width=chosen.side + (free.width - chosen.side) // chosen.module * chosen.module)
+            self._put_symbol(free._replace(left=free.left + free.width - chosen.side, width=chosen.side), chosen.rows)
         free = free._replace(left=free.left + taken, width=free.width - chosen.copies * taken)
         return self._put_aside([["".join(aside[0])], *aside], free) if aside else free
 
@@ -134,7 +152,7 @@ class Filling:
                     if self.free.width - number * (side + beside) >= text_width:
                         below = next((each for each in rows or [[]] if self._have_room(each, side)), None)
                         if below is not None:
-                            return Symbols(number, side, level, below)
+                            return Symbols(number, side, module, level, below)
             return None
 
         address = self.content.address

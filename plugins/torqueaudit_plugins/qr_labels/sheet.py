@@ -18,18 +18,25 @@ from torqueaudit_plugins.qr_labels.emblem import draw_emblem
 from torqueaudit_plugins.qr_labels.filling import Words
 from torqueaudit_plugins.qr_labels.placing import Placed
 from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock
-from torqueaudit_plugins.qr_labels.symbol import draw_symbol
+from torqueaudit_plugins.qr_labels.symbol import draw_symbols
 from torqueaudit_plugins.qr_labels.text import font_bytes
 
 _POINTS_PER_INCH = 72
 
 
+class Row(NamedTuple):
+    """One line of a paragraph, and the place that is its type where it is not the paragraph's own."""
+
+    text: str
+    place: str = ""
+
+
 class Mark(NamedTuple):
-    """What is drawn: words; or a picture by name, decoration when it says nothing; or else a black rectangle."""
+    """What is drawn: a paragraph; or a picture by name, decoration when it says nothing; or else a black rectangle."""
 
     role: str
     place: str
-    text: str = ""
+    rows: tuple[Row, ...] = ()
     picture: str = ""
     says: str = ""
 
@@ -59,7 +66,18 @@ class Places:
 
     def at(self, left: int, top: int, width: int, **more: int) -> str:
         """The name of a place in dots."""
-        lengths = {"left": left, "top": top, "width": width, **more}
+        return self._named({"left": left, "top": top, "width": width, **more})
+
+    def type_of(self, words: Words) -> dict[str, int]:
+        """Lengths that make type stand where it was laid out."""
+        return {"font_size": words.size, "line_height": words.height}
+
+    def row(self, words: Words, first: Words) -> Row:
+        """One line of the paragraph that begins with `first`."""
+        alike = (words.size, words.role) == (first.size, first.role)
+        return Row(words.text, "" if alike else f"{words.role} {self._named(self.type_of(words))}")
+
+    def _named(self, lengths: dict[str, int]) -> str:
         rule = ";".join(f"{name.replace('_', '-')}:{self.length(dots)}" for name, dots in lengths.items())
         return self.names.setdefault(rule, f"at{len(self.names)}")
 
@@ -71,9 +89,7 @@ def write_sheets(placed: list[Placed], title: str, stock: Stock) -> bytes:
     pages = [[_marked(label, places) for label in each] for _, each in groupby(placed, lambda label: label.page)]
 
     def picture(kind: str, which: int) -> Image.Image:
-        if kind == "emblem":
-            return draw_emblem(which)
-        return draw_symbol(labels[which].content.address, labels[which].layout.level)
+        return draw_emblem(which) if kind == "emblem" else _draw(labels[which])
 
     size = (stock.dots(stock.page_mm[0]), stock.dots(stock.page_mm[1]))
     return _set(title, size, places, pages, picture)
@@ -91,29 +107,48 @@ def write_pictures(pictures: list[Image.Image], says: list[str], title: str, sto
 
 
 def _marked(label: Placed, places: Places) -> Marked:
-    """What is drawn of a label, as it is read aloud; the second copy of the symbol is decoration."""
-    content, layout = label.content, label.layout
-    marks = []
-    says = f"QR symbol of {content.title}: {content.address}"
+    """What is drawn of a label, as it is read aloud."""
+    layout = label.layout
+    marks = [_symbols(label, places)]
     for block in layout.blocks:
         place = places.at(block.left, block.top, block.width, height=block.height)
-        if block.role == "symbol":
-            marks.append(Mark(block.role, place, picture=f"symbol/{label.number}", says=says))
-            says = ""
-        else:
-            marks.append(Mark(block.role, place, picture=f"emblem/{block.width}" if block.role == "emblem" else ""))
-    for rows in _together(layout.words):
-        first = rows[0]
-        place = places.at(first.left, first.top, first.width, font_size=first.size)
-        marks.append(Mark(first.role, place, text="\n".join(words.text for words in rows)))
+        if block.role == "emblem":
+            marks.append(Mark(block.role, place, picture=f"emblem/{block.width}"))
+        elif block.role == "rule":
+            marks.append(Mark(block.role, place))
+    marks += [_paragraph(words, places) for words in _together(layout.words)]
     return Marked(places.at(label.left, label.top, layout.width, height=layout.height), marks)
 
 
+def _symbols(label: Placed, places: Places) -> Mark:
+    """All copies as one picture, which takes no longer than one."""
+    first, last = label.layout.symbols[0], label.layout.symbols[-1]
+    place = places.at(first.left, first.top, last.left + last.width - first.left, height=first.height)
+    says = f"QR symbol of {label.content.title}: {label.content.address}"
+    return Mark("symbol", place, picture=f"symbol/{label.number}", says=says)
+
+
+def _draw(label: Placed) -> Image.Image:
+    first, last = label.layout.symbols[0], label.layout.symbols[-1]
+    return draw_symbols(label.content.address, label.layout.level, (last.left - first.left) / first.width)
+
+
+def _paragraph(words: list[Words], places: Places) -> Mark:
+    first = words[0]
+    place = places.at(first.left, first.top, first.width, **places.type_of(first))
+    return Mark(first.role, place, tuple(places.row(each, first) for each in words))
+
+
 def _together(words: tuple[Words, ...]) -> Iterator[list[Words]]:
-    """The figure first, and the rows of a token as one block, as a block takes longer than a row."""
-    ordered = sorted((each for each in words if each.text), key=lambda each: each.role != "figure")
-    for _, rows in groupby(ordered, lambda each: each._replace(text="", top=0) if each.role == "token" else each):
-        yield list(rows)
+    """The figure, then paragraphs of rows that stand below each other, as a paragraph takes longer than a row."""
+    rows: list[Words] = []
+    for each in sorted((each for each in words if each.text), key=lambda each: each.role != "figure"):
+        if rows and not each.follows(rows[-1]):
+            yield rows
+            rows = []
+        rows.append(each)
+    if rows:
+        yield rows
 
 
 def _set(

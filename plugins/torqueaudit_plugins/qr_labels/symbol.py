@@ -38,6 +38,16 @@ def draw_symbol(address: str, level: str = "H") -> Image.Image:
     return picture
 
 
+def draw_symbols(address: str, level: str, apart: float) -> Image.Image:
+    """Draw copies in one picture, from left to left `apart` of their width, which is whole modules; 0 draws one."""
+    one = draw_symbol(address, level)
+    second = round(apart * one.width)
+    both = Image.new("L", (second + one.width, one.height), 255)
+    for left in {0, second}:
+        both.paste(one, (left, 0))
+    return both
+
+
 def _by_qrcode(address: str, level: str, mask: int | None) -> Image.Image:
     """Draw by `qrcode`, whose search for the mask takes nine tenths of its time: given one, it does not search."""
     code = qrcode.QRCode(error_correction=_LEVELS[level], border=QUIET_ZONE, mask_pattern=mask)
