@@ -191,7 +191,9 @@ def start() -> bool:
 def make_book(path: Path) -> None:
     """A book with one job."""
     clock = Clock("2031-04-02 08:00")
-    new_workshop(path, "YARD", {"zone": "Europe/Vienna"}, clock=clock, chance=Random(1))
+    new_workshop(
+        path, "YARD", {"zone": "Europe/Vienna", "base_address": "http://yard.local:8080"}, clock=clock, chance=Random(1)
+    )
     with open_workshop(path, clock=clock, chance=Random(2)) as workshop:
         add_person(workshop, "Ottoline Sample", ("foreman", "mechanic"), "", Say("setup"))
         add_vehicle(workshop, "bike-1", "Kestrel 500", 2029, {}, Say("P-1"))

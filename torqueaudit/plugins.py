@@ -5,12 +5,13 @@ Each plugin is imported, registered and called alone: one that breaks is told as
 
 from collections.abc import Collection, Iterable, Iterator
 from functools import cached_property
-from importlib.metadata import Distribution, EntryPoint, entry_points
+from importlib.metadata import Distribution, EntryPoint
 from typing import TYPE_CHECKING, Any, NamedTuple, Self
 
 import pluggy
 
 from torqueaudit import hooks
+from torqueaudit.installed import installed
 from torqueaudit.model.around import PluginTrouble
 from torqueaudit.model.units import NEWTON_METRE, TorqueUnit, UnitTable
 
@@ -148,4 +149,4 @@ def fault_of(error: BaseException) -> Exception:
 
 def load_plugins(blocked: Iterable[str] = ()) -> Plugins:
     """The installed plugins, by name in sorted order."""
-    return Plugins(entry_points(group=GROUP), blocked)
+    return Plugins(installed(GROUP), blocked)

@@ -133,6 +133,28 @@ def test_settings_that_are_nonsense_are_one_sentence(run: Run, words: tuple[str,
     assert before == chosen(run)
 
 
+@pytest.mark.parametrize(
+    ("first", "then"),
+    [
+        ((), ("--address", "http://yard.local/shop/", "--upper-case-labels")),
+        (("--upper-case-labels",), ("--address", "http://yard.local/shop")),
+        (("--address", "http://yard.local/shop"), ("--upper-case-labels",)),
+    ],
+)
+def test_labels_in_capitals_need_a_path_in_capitals(run: Run, first: tuple[str, ...], then: tuple[str, ...]) -> None:
+    """Refused in whatever order they are chosen; a path in capitals is taken."""
+    if first:
+        change(run, *first)
+    before = chosen(run)
+    done = run("settings", "change", *then, "--by", "P-1")
+
+    assert (1, before) == (done.returncode, chosen(run))
+    assert "http://yard.local/shop" in done.stderr
+    assert "choose --lower-case-labels, or an address whose path is in capitals or that has none" in done.stderr
+    change(run, "--address", "http://yard.local/SHOP", "--upper-case-labels")
+    assert chosen(run)["upper_case_labels"]
+
+
 def test_the_guard_factor_has_one_limit() -> None:
     """The workshop may choose what a procedure may demand."""
     assert NUMBERS["guard_factor"].highest == LARGEST_GUARD_FACTOR

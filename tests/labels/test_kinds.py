@@ -3,7 +3,7 @@
 import json
 import os
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from random import Random
 
@@ -13,6 +13,8 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from torqueaudit.cli.main import cli
+from torqueaudit.model.facts import MarkState
+from torqueaudit.model.label import WRENCH, record_address
 from torqueaudit.model.subjects import Settings
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.cards import Clock, play
@@ -20,7 +22,7 @@ from torqueaudit.workshop.keeping import add_person, add_vehicle, settle
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.views import JobView
+from torqueaudit.workshop.views import JobView, RecheckView
 from torqueaudit.workshop.wrench_views import WrenchView, show_wrench
 from torqueaudit.workshop.wrenches import NewWrench, add_wrench
 from torqueaudit_plugins.qr_labels.kinds import job_label, mark_card, owners_tag, wrench_label
@@ -33,6 +35,7 @@ CARD = """
 """
 FOLLOWING = "2031-04-03 07:00 job 2 opened front-wheel on V-1 at 12100 km after job 1 by P-1"
 TELEPHONE = "+99 555 01 02 03"
+BOX = "\N{BALLOT BOX}"
 Run = Callable[..., Result]
 
 
@@ -87,6 +90,30 @@ def test_a_job_label_says_vehicle_recheck_and_day(book: Path) -> None:
     assert content.figure == "1"
 
 
+def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, book: Path, tmp_path: Path) -> None:
+    """Already before the hand-over: no line on its label, and no owner's tag."""
+    with open_workshop(book, clock=Clock("2031-04-03 07:20")) as workshop:
+        enter_procedure(workshop, PROCEDURE.with_name("chain-noise.toml"), Say("P-1"))
+        play(workshop, "2031-04-03 07:30 job 3 opened chain-noise on V-1 at 12100 km by P-1")
+    view, out = job(book, "3"), tmp_path / "x.pdf"
+    tag = run("label", "3", "--kind", "owner", "--stock", "roll-62x29", "--out", str(out))
+
+    assert (False, True) == (view.recheck_wanted, job(book).recheck_wanted)
+    assert ["Vehicle", "Opened"] == [line.name for line in job_label(view, Settings()).lines]
+    assert (2, False) == (tag.exit_code, out.exists())
+    assert "job 3: the re-check is not asked for by its procedure" in tag.stderr
+
+
+def test_a_recheck_due_by_distance_alone_is_said(book: Path) -> None:
+    """The day where there is one, as the owner watches both."""
+    both = RecheckView(date(2031, 4, 16), 12_100_000, None, "", 0, 0, ())
+    labels = [
+        job_label(job(book)._replace(recheck=each), Settings()).lines[1] for each in (both, both._replace(due_on=None))
+    ]
+
+    assert [("Re-check by", "2031-04-16"), ("Re-check at", "12100 km")] == [line[:2] for line in labels]
+
+
 def test_capitals_are_a_setting(book: Path) -> None:
     """Lower case by default, as the base address is written; capitals where they are chosen."""
     lower = job_label(job(book), Settings(base_address="http://yard.local")).address
@@ -94,6 +121,22 @@ def test_capitals_are_a_setting(book: Path) -> None:
 
     assert lower == lower.lower()
     assert upper == lower.upper()
+
+
+@pytest.mark.parametrize(
+    ("base", "expected"),
+    [
+        ("http://yard.local/shop/", "http://yard.local/shop/w/w-1"),
+        ("https://Yard.local/Shop", "https://Yard.local/Shop/w/w-1"),
+        ("https://Yard.local/SHOP/", "HTTPS://YARD.LOCAL/SHOP/W/W-1"),
+        ("http://yard.local:8080/", "HTTP://YARD.LOCAL:8080/W/W-1"),
+    ],
+)
+def test_capitals_leave_a_path_as_its_server_knows_it(base: str, expected: str) -> None:
+    """Paths tell capitals from small letters, schemes and hosts do not (RFC 3986, section 6.2.2.1, from memory)."""
+    settings = Settings(base_address=base, upper_case_labels=True)
+
+    assert expected == record_address(settings, WRENCH, "W-1")
 
 
 def test_an_owners_tag_says_whom_to_call_in_plain_words(book: Path) -> None:
@@ -113,11 +156,57 @@ def test_a_mark_card_lists_what_carries_paint_in_the_procedures_order(book: Path
     view = job(book)
     order = list(dict.fromkeys(each.name.rstrip(" 0123456789") for each in view.fasteners))
     painted = list(dict.fromkeys(each.name.rstrip(" 0123456789") for each in view.fasteners if each.mark_wanted))
-    expected = [f"\N{BALLOT BOX} {order.index(name) + 1} {name}" for name in painted]
-    actual = [f"{line.name} {line.words}".rstrip(" 0123456789–") for line in mark_card(view, Settings()).lines]
+    expected = [f"{order.index(name) + 1} {name}" for name in painted]
+    said = [f"{line.name} {line.words}" for line in mark_card(view, Settings()).lines]
+    actual = [each.removeprefix(f"{BOX} ").removeprefix("to paint: ").rstrip(" 0123456789–") for each in said]
 
     assert expected == actual
     assert len(painted) > 1
+
+
+def test_a_mark_card_says_what_is_still_to_paint(book: Path) -> None:
+    """In the headline while nothing is painted, else before each fastener: job 1 has paint on its axle alone."""
+    none, some = (mark_card(job(book, number), Settings()) for number in ("2", "1"))
+    boxes = [line.words for line in some.lines if line.name.startswith(BOX)]
+    others = [line.name for line in some.lines if not line.name.startswith(BOX)]
+
+    assert ("To paint, job 2", "Marks, job 1") == (none.figure, some.figure)
+    assert all(line.name.startswith(BOX) for line in none.lines)
+    assert ["front axle"] == boxes
+    assert ["to paint: 1", "to paint: 3", "to paint: 4"] == others
+
+
+def test_a_mark_card_tells_the_bolts_of_a_group_apart(book: Path) -> None:
+    """Two of six bolts are painted, one of them no more whole; then no mark is missing, and nothing is added."""
+    view = job(book)
+    bolts = [each for each in view.fasteners if each.name.startswith("front disc bolt")]
+    states = dict(zip((bolt.name for bolt in bolts), (MarkState.INTACT, MarkState.DISTURBED), strict=False))
+    some, whole = (
+        mark_card(view._replace(fasteners=tuple(f._replace(mark=known.get(f.name, other)) for f in bolts)), Settings())
+        for known, other in ((states, MarkState.NOT_MARKED), ({}, MarkState.INTACT))
+    )
+    expected = [
+        (f"{BOX} 1", "front disc bolt 1"),
+        ("disturbed: 1", "front disc bolt 2"),
+        ("to paint: 1", "front disc bolt 3, 4, 5, 6"),
+    ]
+
+    assert expected == [line[:2] for line in some.lines]
+    assert ["front disc bolt 1–6"] == [line.words for line in whole.lines]
+
+
+def test_a_mark_card_says_what_a_later_job_loosened(book: Path) -> None:
+    """Its paint is broken by now."""
+    with open_workshop(book, clock=Clock("2031-04-03 07:20")) as workshop:
+        play(
+            workshop,
+            """
+            2031-04-03 07:40 job 3 opened front-wheel on V-1 at 12100 km by P-1
+            2031-04-03 07:50 front-axle loosened: wheel out by P-1
+            """,
+        )
+
+    assert ("loosened: 2", "front axle") in [line[:2] for line in mark_card(job(book), Settings()).lines]
 
 
 def test_a_wrench_label_opens_its_record(book: Path) -> None:
@@ -149,6 +238,8 @@ def test_a_job_that_replaces_another_asks_for_its_labels(run: Run, tmp_path: Pat
         (("1", "2"), "Missing option '--stock'"),
         (("1", "--stock", "roll-62x29", "--shift", "1"), "write how far to the right and down in millimetres"),
         (("1", "--stock", "roll-62x29", "--shift", "5,0"), "shift by -1 to 1 mm"),
+        (("1", "--stock", "roll-62x29", "--from", "2"), "--from is for a sheet that is partly used, and roll-62x29 is"),
+        (("1", "--stock", "a4-3x8", "--from", "25"), "stock a4-3x8 has positions 1 to 24; there is no position 25"),
     ],
 )
 def test_what_cannot_be_printed_is_told(run: Run, tmp_path: Path, words: tuple[str, ...], says: str) -> None:

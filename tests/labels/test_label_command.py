@@ -8,7 +8,7 @@ from click.testing import CliRunner, Result
 
 from torqueaudit_plugins.qr_labels import label_kinds
 from torqueaudit_plugins.qr_labels.command import label
-from torqueaudit_plugins.qr_labels.stock import stock_names
+from torqueaudit_plugins.qr_labels.stock import find_stock, stock_names
 
 
 def run(*words: str) -> Result:
@@ -27,12 +27,25 @@ def test_the_bundled_kinds_name_stocks_that_are_there() -> None:
 
 
 def test_stocks_are_listed_for_people() -> None:
-    """One line each, beginning with the name."""
+    """One line each, with its name and the size of a label; then how to see them."""
     result = run("stocks")
-    actual = [line.split()[0] for line in result.stdout.splitlines()]
+    listed, _, after = result.stdout.partition("\n\n")
+    lines = {line.split()[0]: line for line in listed.splitlines()}
 
-    assert stock_names() == actual
+    assert stock_names() == list(lines)
+    for name, line in lines.items():
+        width, height = find_stock(name).label_mm
+        assert f"{width:g} by {height:g} mm" in line
+    assert "--pictures FOLDER draws each one" in after
     assert result.exit_code == 0
+
+
+def test_stocks_are_drawn(tmp_path: Path) -> None:
+    """A picture each, named as the stock."""
+    result = run("stocks", "--pictures", str(tmp_path))
+
+    assert {f"{name}.png" for name in stock_names()} == {path.name for path in tmp_path.iterdir()}
+    assert f"lies in {tmp_path}, by its name: a4-2x7.png" in result.stdout
 
 
 def test_stocks_are_listed_for_programs() -> None:
@@ -52,11 +65,21 @@ def test_stocks_are_listed_for_programs() -> None:
         (("print", "12", "--stock", "a4-3x8", "--out", "x.pdf"), "no book named; give --book FILE"),
         (("12", "--stock", "a5", "--out", "x.pdf"), "there is no label stock 'a5'"),
         (("12", "--stock", "a4-3x8", "--out", "x.pdf", "--from", "two"), "'two' is not a valid integer"),
+        (("12", "--stock", "roll-62x29", "--out", "x.pdf", "--from", "2"), "--from is for a sheet"),
+        (("12", "--out", "x.svg", "--from", "2"), "leave --from and --shift out"),
+        (("12", "--out", "x.svg", "--shift", "1,1"), "leave --from and --shift out"),
+        (("12", "--stock", "a4-3x8", "--out", "x.pdf", "--option", "media=A4"), "name one with --printer"),
+        (("12", "--stock", "a4-3x8", "--printer", "bench", "--option", ""), "--option '' names no setting"),
+        (("12", "--stock", "a4-3x8", "--printer", "bench", "--option", "=A4"), "--option '=A4' names no setting"),
+        (("12", "--stock", "a4-3x8", "--printer", "bench", "--option"), "requires an argument"),
+        (("12", "--stock", "a4-3x8", "--printer", " "), "--printer names no printer"),
+        (("stock",), "No such command 'stock'"),
+        (("test", "--stock", "a4-3x8", "--out", "x.svg"), "only that keeps its size"),
     ],
 )
 def test_wrong_use_is_one_sentence(tmp_path: Path, words: tuple[str, ...], says: str) -> None:
     """Exit code 2, nothing on the output, nothing written."""
-    result = run(*(str(tmp_path / word) if word == "x.pdf" else word for word in words))
+    result = run(*(str(tmp_path / word) if word in {"x.pdf", "x.svg"} else word for word in words))
 
     assert (result.exit_code, result.stdout) == (2, "")
     assert says in result.stderr

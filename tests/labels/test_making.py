@@ -6,6 +6,7 @@ import re
 import zlib
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import cv2
 import numpy as np
@@ -16,7 +17,6 @@ from PIL import Image
 
 from torqueaudit.model.label import LabelContent
 from torqueaudit_plugins.qr_labels.check import Expected, check_labels, pages_of_pdf
-from torqueaudit_plugins.qr_labels.filling import Block, Words
 from torqueaudit_plugins.qr_labels.handing import hand_out
 from torqueaudit_plugins.qr_labels.layout import lay_out
 from torqueaudit_plugins.qr_labels.make import checked, make_labels
@@ -25,6 +25,9 @@ from torqueaudit_plugins.qr_labels.sheet import write_sheets
 from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock, find_stock, stock_names
 from torqueaudit_plugins.qr_labels.symbol import draw_symbol
 from torqueaudit_plugins.qr_labels.thermal import draw_label as draw_laid
+
+if TYPE_CHECKING:
+    from torqueaudit_plugins.qr_labels.filling import Block, Words
 
 Content = Callable[..., LabelContent]
 

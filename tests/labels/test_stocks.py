@@ -49,12 +49,25 @@ def test_labels_lie_where_the_sheet_has_them() -> None:
     [
         ("columns = 3", "columns = 4", "labels need 280 mm and the page is 210 mm wide"),
         ("top_mm = 0.5", "top_mm = 1.5", "297.5 mm and the page is 297 mm high"),
-        ("rows = 8", "rows = 0", "grid.rows must lie between 1 and 2400, not 0"),
+        ("rows = 8", "rows = 0", "grid.rows must lie between 1 and 100, not 0"),
         ("rows = 8", "rows = 8.5", "grid.rows must be a whole number, not 8.5"),
         ("rows = 8", "", "grid.rows is missing"),
-        ("rows = 8", "rows = 8\nrowz = 8", "grid.rowz is not known"),
+        ("rows = 8", "rows = 8\nrowz = 8", r'line 20: grid\.rowz is not known; did you mean "rows"\?$'),
+        ("rows = 8", "rowz = 8", r'line 19: grid\.rowz is not known; did you mean "rows"\?$'),
+        ("[grid]", "[gird]", r'line 17: gird is not known; did you mean "grid"\?$'),
+        ("columns = 3", "zebra = 3", "known are columns, gap_x_mm, gap_y_mm, left_mm, rows, top_mm"),
+        ("rows = 8", "rows = 8\nshift_x_mm = 1", "grid.shift_x_mm belongs above the first .table."),
+        ("width_mm = 210", "width_mm = 210\ncolumns = 3", r"page\.columns belongs under \[grid\]"),
+        ('kind = "sheet"', 'kind = "roll"', r'\[page\] is not for a roll; take it out, or write kind = "sheet"'),
+        ("[label]", "[[label]]", r"label has to be one table, under \[label\], with width_mm, height_mm"),
+        ("dpi = 300", "", r"^label stock mine: dpi is missing; add it\.$"),
+        ("dpi = 300", "dpi = 0", "line 5: dpi must lie between 100 and 1200, not 0"),
+        ("dpi = 300", f"dpi = {'9' * 5000}", "this is not TOML"),
+        ("copies = 2", "copies = 3", "line 6: copies must lie between 1 and 2, not 3"),
+        ("gap_x_mm = 0", "gap_x_mm = -1", r"grid\.gap_x_mm must lie between 0 and 450, not -1"),
+        ('says = "A4', 'says = "\\n', "says must tell in one line what the paper is"),
         ("dpi = 300", "dpi = true", "dpi must be a whole number, not True"),
-        ("width_mm = 70", "width_mm = nan", "label.width_mm must lie between 1 and 2400, not nan"),
+        ("width_mm = 70", "width_mm = nan", "label.width_mm must lie between 1 and 450, not nan"),
         ("width_mm = 70", 'width_mm = "70"', "label.width_mm must be a number, not '70'"),
         ('kind = "sheet"', 'kind = "tape"', 'kind must be "sheet" or "roll"'),
         ("format = 1", "format = 2", "reads format = 1, not 2"),
@@ -74,7 +87,7 @@ def test_a_mistake_in_a_stock_is_told_in_a_sentence(old: str, new: str, says: st
     with pytest.raises(LabelRefused, match=says) as refused:
         read_stock("mine", SHEET.replace(old, new, 1))
 
-    assert str(refused.value).startswith("label stock mine: ")
+    assert str(refused.value).startswith(("label stock mine: ", "label stock mine, line "))
 
 
 def test_a_stock_of_ones_own_is_read_from_its_file(tmp_path: Path) -> None:
@@ -89,6 +102,27 @@ def test_an_unknown_stock_is_refused(name: str) -> None:
     """The known ones are named, or the file that cannot be read."""
     with pytest.raises(LabelRefused, match=r"known are a4-2x7, a4-3x8, .*roll|missing\.toml cannot be read"):
         find_stock(name)
+
+
+def test_a_file_that_cannot_be_a_stock_is_refused(tmp_path: Path) -> None:
+    """No text, a folder, or the name of one that comes with the program, which would be taken for that one."""
+    (tmp_path / "bytes.toml").write_bytes(b"\xff\xfe")
+    (tmp_path / "folder.toml").mkdir()
+    (tmp_path / "a4-3x8.toml").write_text(SHEET, encoding="utf-8")
+    for name, says in (
+        ("bytes", "it is no UTF-8 text"),
+        ("folder", "cannot be read: Is a directory"),
+        ("a4-3x8", "is named like a stock that comes with the program; give the file another name"),
+    ):
+        with pytest.raises(LabelRefused, match=says):
+            find_stock(str(tmp_path / f"{name}.toml"))
+
+
+def test_a_file_of_another_editor_is_read(tmp_path: Path) -> None:
+    """Its ending in capitals, and a mark of UTF-8 before the text."""
+    (tmp_path / "MINE.TOML").write_text(SHEET, encoding="utf-8-sig")
+
+    assert find_stock("a4-3x8")._replace(name="MINE") == find_stock(str(tmp_path / "MINE.TOML"))
 
 
 def test_the_stocks_are_known_by_their_dimensions() -> None:

@@ -1,6 +1,5 @@
 """The built-in rules as one plugin, and what a job card cannot say."""
 
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -56,7 +55,7 @@ def test_a_check_by_a_hand_in_it_stops(workshop: Workshop, hand: str) -> None:
     job = workshop.job("1")
     *others, check = job.record.facts
     theirs = check._replace(noted=check.noted._replace(by=hand, happened_at=check.noted.happened_at + timedelta(1)))
-    record = replace(job.record, facts=(*others, theirs))
+    record = job.record._replace(facts=(*others, theirs))
     found = workshop_rules.review_job(job=Job(record, job.procedure), around=workshop.around(job))
     expected = [f"rear axle nut: {hand} had a hand in it and checked it. Somebody else has to look."]
 

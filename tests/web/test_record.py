@@ -257,6 +257,15 @@ def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", driv
     assert "Last re-check 2031-04-08 by P-2." in read
 
 
+def test_nobody_waits_for_a_recheck_that_is_not_asked_for(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+    """Neither before the vehicle leaves nor after it."""
+    noise, changed = yard.open(drive.with_name("chain-noise.toml")), yard.open(drive)
+    said = [words(get(live + "r/" + yard.token(job)).text) for job in (noise, changed)]
+
+    assert "Due Nothing The procedure asks for no re-check." in said[0]
+    assert "Due Nothing yet A re-check counts from the day the vehicle leaves." in said[1]
+
+
 def test_a_re_check_that_found_a_stop_leaves_something_due(live: str, get: Get, yard: "Yard", drive: Path) -> None:
     """Done is not good: whoever rides it must not read that nothing is due."""
     job = yard.open(drive)

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from torqueaudit.book.engine import Connection
 
 _NOT_SOUGHT = frozenset({"secret"})
-_WORD = re.compile(r"[^\W_]+")
+_WORD = r"[^\W_]+"  # not compiled here: whoever only reads the book looks for no word
 _LONGEST = 6  # words that are joined; "X AB 12" is three, a telephone number up to six
 _SHORTEST = 3
 _SHORTEST_DIGITS = 5  # below this a bare number is more likely a torque or a year than a plate
@@ -64,7 +64,7 @@ def _ways(field: str, value: str) -> Iterator[str]:
 
 
 def _words(text: str) -> list[str]:
-    return _WORD.findall(unicodedata.normalize("NFKC", text))
+    return re.findall(_WORD, unicodedata.normalize("NFKC", text))
 
 
 def _joined(words: list[str]) -> Iterator[str]:

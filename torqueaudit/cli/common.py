@@ -3,7 +3,6 @@
 import json
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from enum import Enum
@@ -118,8 +117,6 @@ def metres_of(text: str) -> int:
 
 def plain(value: object) -> Any:  # JSON
     """Anything the workshop answers as JSON: dates ISO 8601, decimals as strings, records as objects."""
-    if is_dataclass(value):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, tuple) and hasattr(value, "_asdict"):
         return {name: plain(item) for name, item in value._asdict().items()}
     if isinstance(value, Mapping):

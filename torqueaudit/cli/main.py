@@ -1,13 +1,15 @@
-"""`torqueaudit`: the group of all commands. Nothing but click is imported until a command runs."""
+"""`torqueaudit`: the group of all commands. Hardly more than click is imported until a command runs."""
 
 import sys
 from functools import cache
 from importlib import import_module
-from importlib.metadata import EntryPoint, entry_points
+from importlib.metadata import EntryPoint
 from pathlib import Path
 from typing import Any
 
 import click
+
+from torqueaudit.installed import installed
 
 ADDED = "torqueaudit.commands"  # the entry points with which plugins add commands
 
@@ -82,7 +84,7 @@ class Lazy(click.Group):
 def _added() -> dict[str, EntryPoint]:
     """Commands that plugins add, not imported yet; the first of two with one name, in the order of their values."""
     found: dict[str, EntryPoint] = {}
-    for entry in sorted(entry_points(group=ADDED), key=lambda each: (each.name, each.value)):
+    for entry in sorted(installed(ADDED), key=lambda each: (each.name, each.value)):
         found.setdefault(entry.name, entry)
     return found
 

@@ -4,11 +4,13 @@ import json
 from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job import Job
 from torqueaudit.model.subjects import Person, Settings, Vehicle
-from torqueaudit.model.wrench import Wrench
+
+if TYPE_CHECKING:
+    from torqueaudit.model.wrench import Wrench
 
 
 def pairs_text(pairs: tuple[tuple[str, str], ...]) -> str:
@@ -91,7 +93,7 @@ class Around(NamedTuple):
     settings: Settings
     vehicle: Vehicle
     people: Mapping[str, Person]
-    wrenches: Mapping[str, Wrench]
+    wrenches: "Mapping[str, Wrench]"
     cycles: Mapping[str, int]  # of each of them since its calibration, at least
     others: tuple[VehicleEvent, ...]  # of other jobs on the same vehicle
     read_by: str  # who read the procedure against its source, "" nobody yet

@@ -1,9 +1,9 @@
 """A job, folded from its own entries: what is true of each fastener now, and how far the work has come."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from torqueaudit.model.facts import (
@@ -75,9 +75,8 @@ class Current(NamedTuple):
         return self.mark.state if self.mark else MarkState.NOT_MARKED
 
 
-@dataclass(frozen=True, slots=True)
-class JobRecord:
-    """Everything a job's entries say that was not struck, in the order the work happened."""
+class _Said(NamedTuple):
+    """The fields of a job's record."""
 
     number: str
     site: str
@@ -93,11 +92,19 @@ class JobRecord:
     withdrawn: bool
     last: Noted
     length: int  # how many entries were folded
-    by_position: Mapping[str, tuple[Fact, ...]] = field(init=False, compare=False, repr=False)
 
-    def __post_init__(self) -> None:
-        """Sort the facts by fastener once: rules ask after every one many times."""
-        object.__setattr__(self, "by_position", _by_position(self.facts))
+
+class JobRecord(_Said):
+    """Everything a job's entries say that was not struck, in the order the work happened."""
+
+    @cached_property
+    def by_position(self) -> Mapping[str, tuple[Fact, ...]]:
+        """The facts of each fastener, sorted once: rules ask after every one many times."""
+        grouped: dict[str, list[Fact]] = {}
+        for fact in self.facts:
+            if isinstance(fact, Tightening | Loosening | MarkSeen | Check):
+                grouped.setdefault(fact.position, []).append(fact)
+        return {position: tuple(own) for position, own in grouped.items()}
 
     def of(self, kind: type[F]) -> tuple[F, ...]:
         """The facts of one kind, in the order the work happened."""
@@ -247,11 +254,3 @@ def fold_record(entries: Sequence["Entry"]) -> JobRecord:
         last=noted_of(entries[-1]),
         length=len(entries),
     )
-
-
-def _by_position(facts: Iterable[Fact]) -> dict[str, tuple[Fact, ...]]:
-    grouped: dict[str, list[Fact]] = {}
-    for fact in facts:
-        if isinstance(fact, Tightening | Loosening | MarkSeen | Check):
-            grouped.setdefault(fact.position, []).append(fact)
-    return {position: tuple(own) for position, own in grouped.items()}

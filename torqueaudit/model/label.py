@@ -1,7 +1,6 @@
 """What a label says, apart from how and on what it is printed."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 from urllib.parse import urlsplit
 
@@ -38,8 +37,7 @@ class LabelContent(NamedTuple):
     shape: str = "tag"
 
 
-@dataclass(frozen=True, slots=True)
-class LabelKind:
+class LabelKind(NamedTuple):
     """One kind of label: its name, a sentence, the bundled stocks it fits (empty: all), and what it says.
 
     One of the two functions is given: it says what the label of a job, or of a wrench, says, and raises ValueError
@@ -54,9 +52,18 @@ class LabelKind:
 
 
 def record_address(settings: "Settings", way: str, key: str) -> str:
-    """The address of a record: `way` is JOB with a token or WRENCH with a number; capitals where these are chosen."""
+    """The address of a record: `way` is JOB with a token or WRENCH with a number; capitals where these are chosen.
+
+    A path of small letters stays as it is written (`allows_capitals`).
+    """
     address = f"{settings.base_address.rstrip('/')}/{way}/{key.lower()}"
-    return address.upper() if settings.upper_case_labels else address
+    return address.upper() if settings.upper_case_labels and allows_capitals(settings.base_address) else address
+
+
+def allows_capitals(base_address: str) -> bool:
+    """Whether an address says the same in capitals: scheme and host do in any case, a path as its server likes."""
+    path = urlsplit(base_address).path
+    return path == path.upper()
 
 
 def is_own(settings: "Settings", address: str) -> bool:

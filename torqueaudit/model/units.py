@@ -14,7 +14,7 @@ MOST_DIGITS = 20  # of a number as written: eight fewer than are kept, so there 
 # Signs that look like others are written by number: 00d7 is the multiplication sign, 2212 the minus sign.
 _SEPARATOR = r"(?:\.? ?[·*\u00d7⋅-] ?|\. ?| )"
 _UNIT = re.compile(rf"[^\W\d_]+(?:{_SEPARATOR}[^\W\d_]+)*\.?")
-_SEPARATORS = re.compile(r"[·*\u00d7⋅. -]")
+_NO_SEPARATORS = str.maketrans("", "", "·*\u00d7⋅. -")
 # Not compiled here: every command makes the table of units, and few read a number.
 _NUMBER = r"[+\u2212-]?[0-9]+(?:[.,][0-9]+)?"
 _THOUSANDS = r"[+\u2212-]?[1-9][0-9]{0,2},[0-9]{3}"
@@ -149,7 +149,7 @@ def format_torque(nm: Decimal, unit: TorqueUnit, digits: int) -> str:
 def _key(text: str) -> str | None:
     """What a unit is looked up by: letters only, case folded; None where `text` is not built like a unit."""
     written = " ".join(text.split())
-    return _SEPARATORS.sub("", written).casefold() if _UNIT.fullmatch(written) else None
+    return written.translate(_NO_SEPARATORS).casefold() if _UNIT.fullmatch(written) else None
 
 
 def _one_line(text: str) -> str:

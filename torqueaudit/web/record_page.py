@@ -161,10 +161,10 @@ def _due(view: JobView) -> Due:
     recheck = view.recheck
     if view.withdrawn:
         return Due("Nothing", "The job was withdrawn.")
-    if view.handed_over_on is None:
-        return Due("Nothing yet", "A re-check counts from the day the vehicle leaves.")
-    if recheck is None:
+    if not view.recheck_wanted:
         return Due("Nothing", "The procedure asks for no re-check.")
+    if recheck is None:
+        return Due("Nothing yet", "A re-check counts from the day the vehicle leaves.")
     if recheck.done_on and view.stops:
         return Due(
             "A repair", f"The re-check of {recheck.done_on} left a stop standing: do not ride, call the workshop."

@@ -8,6 +8,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from torqueaudit.book import queries
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.model.label import allows_capitals
+from torqueaudit.model.subjects import Settings, fold_settings
 from torqueaudit.model.units import read_decimal
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.listing import people
@@ -56,7 +58,9 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
 
     def build(reading: Reading) -> list[Draft]:
         reading.person("foreman", "setup")
-        return [reading.draft(f"site/{workshop.book.site}", "settled.1", said)]
+        site = f"site/{workshop.book.site}"
+        _require_path_for_labels(fold_settings(reading.entries(site)), chosen)
+        return [reading.draft(site, "settled.1", said)]
 
     record(workshop, say, "settle", "site", said, build)
 
@@ -100,6 +104,18 @@ def _number(name: str, value: str | int) -> str:
     if not NUMBERS[name].lowest <= number <= NUMBERS[name].highest:
         raise Refused(f"{value}: {NUMBERS[name].says}")
     return f"{number:f}"
+
+
+def _require_path_for_labels(now: Settings, chosen: Mapping[str, Any]) -> None:
+    """Refuse labels in capitals where these would change the path of the base address."""
+    if chosen.keys().isdisjoint({"base_address", "upper_case_labels"}):
+        return
+    address = str(chosen.get("base_address", now.base_address))
+    if chosen.get("upper_case_labels", now.upper_case_labels) and not allows_capitals(address):
+        raise Refused(
+            f"{address}: labels in capitals would write its path in capitals too, which a server may not know; choose "
+            "--lower-case-labels, or an address whose path is in capitals or that has none"
+        )
 
 
 def _require_nameless(written: str, personal: Mapping[str, str]) -> None:

@@ -79,6 +79,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged),
         next=tuple(each.says for each in then),
         next_commands=tuple(each.command for each in then),
+        recheck_wanted=job.procedure.recheck is not None,
         recheck=_recheck(workshop, job, around),
         strikes=tuple(
             f"entry {s.entry} ({s.kind.partition('.')[0]}) struck by {s.noted.by}: {s.why}" for s in record.strikes

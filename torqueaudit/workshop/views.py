@@ -104,7 +104,8 @@ class JobView(NamedTuple):
     findings: tuple[FindingView, ...]
     next: tuple[str, ...]
     next_commands: tuple[str, ...]  # what to type for each of them, "…" to be filled in; "" where nothing is typed
-    recheck: RecheckView | None
+    recheck_wanted: bool  # by the procedure, known before the vehicle leaves
+    recheck: RecheckView | None  # once it left
     strikes: tuple[str, ...]
     panels: tuple[ExtraSection, ...]  # what plugins add
     warnings: tuple[str, ...]

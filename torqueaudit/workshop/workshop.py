@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
 from random import Random
+from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
@@ -28,11 +29,11 @@ from torqueaudit.model.subjects import (
     fold_settings,
     fold_vehicle,
 )
-from torqueaudit.model.wrench import Wrench
-from torqueaudit.model.wrench_entries import fold_wrench
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.acting import Refused
-from torqueaudit.workshop.taking import take
+
+if TYPE_CHECKING:
+    from torqueaudit.model.wrench import Wrench
 
 SHORTEST_DIGEST = 8
 
@@ -89,8 +90,10 @@ class Workshop:
         entries = self.book.entries(f"person/{number}")
         return fold_person(entries) if entries else None
 
-    def wrench(self, number: str) -> Wrench | None:
+    def wrench(self, number: str) -> "Wrench | None":
         """A wrench by number."""
+        from torqueaudit.model.wrench_entries import fold_wrench  # not for a job on which no wrench was used yet
+
         entries = self.book.entries(f"wrench/{number}")
         return fold_wrench(entries) if entries else None
 
@@ -132,7 +135,7 @@ class Workshop:
             vehicle=self.vehicle(job.record.vehicle),
             people={number: person for number in people if (person := self.person(number))},
             wrenches=wrenches,
-            cycles={number: take(self.book, settings, wrench, at).cycles for number, wrench in wrenches.items()},
+            cycles=self._cycles(wrenches, settings, at),
             others=self.other_events(job.record),
             read_by=self.procedure(job.record.digest).read_by,
             trouble=self.plugins.trouble(settings.expects, job.procedure.needs),
@@ -142,6 +145,13 @@ class Workshop:
             before=self._before(job.record),
             followed_by=self._followed_by(job.record),
         )
+
+    def _cycles(self, wrenches: "dict[str, Wrench]", settings: Settings, at: datetime) -> dict[str, int]:
+        if not wrenches:
+            return {}
+        from torqueaudit.workshop.taking import take
+
+        return {number: take(self.book, settings, wrench, at).cycles for number, wrench in wrenches.items()}
 
     def _measured(self, vehicle: str) -> tuple[VehicleMeasurement, ...]:
         return tuple(

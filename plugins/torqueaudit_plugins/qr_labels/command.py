@@ -17,14 +17,17 @@ class JobsOrCommand(click.Group):
     """A group whose first word may be a job's number: then it is `print` that is meant."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        """Put `print` before anything that is neither a command of the group nor a call for help."""
-        if args and args[0] not in self.commands and args[0] not in ctx.help_option_names:
+        """Put `print` before an option that is no call for help, and before a number."""
+        first = args[0] if args else ""
+        is_option = first.startswith("-") and first not in ctx.help_option_names
+        if is_option or any(map(str.isdigit, first)):
             args = ["print", *args]
         return super().parse_args(ctx, args)
 
     def format_usage(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Show the short form first."""
         formatter.write_usage(ctx.command_path, "JOB... --stock NAME --out FILE")
+        formatter.write_usage(ctx.command_path, "WRENCH... --kind wrench --stock NAME --out FILE")
         formatter.write_usage(ctx.command_path, "stocks [--json]")
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -51,25 +54,52 @@ class Shift(click.ParamType[tuple[float, float]]):
         return right, down
 
 
-_OUT = click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="A .pdf, .png or .svg to write.")
-_STOCK = click.option("--stock", "stock_name", metavar="NAME", help="What to print on; see `label stocks`.")
-_SHIFT = click.option("--shift", type=Shift(), help="Millimetres to move the print against what the printer is off.")
+_STOCK = click.option(
+    "--stock", "stock_name", metavar="NAME", help="The label paper: a name of `label stocks`, or a .toml of your own."
+)
+_SHIFT = click.option(
+    "--shift",
+    type=Shift(),
+    help="Print so many millimetres farther to the right and down, such as 1.5,-0.5; `label test` shows how many.",
+)
 _FORCE = click.option("--force", is_flag=True, help="Replace FILE when it exists.")
 
 
 @click.group(cls=JobsOrCommand)
 def label() -> None:
-    """Print labels whose QR code opens a record: of a job, or of a wrench."""
+    """Print labels whose QR code opens a record: of a job, or of a wrench.
+
+    Every label is read back before it is handed out. A .svg holds the QR code alone, of one record, and needs no stock.
+    """
 
 
-@label.command("print")
+@label.command("print", short_help="Print labels; the word `print` may be left out.")
 @click.argument("numbers", metavar="JOB...", nargs=-1, required=True)
 @_STOCK
-@_OUT
-@click.option("--printer", metavar="NAME", help="Print by the system's spooler (lp) instead of writing a file.")
-@click.option("--option", "options", multiple=True, metavar="NAME=VALUE", help="An option for lp; may be repeated.")
-@click.option("--from", "start", default=1, metavar="N", help="First free position of a used sheet, counted by rows.")
-@click.option("--kind", "kind_name", default="job", show_default=True, help="Which label; see `label kinds`.")
+@click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="A .pdf, .png or .svg to write.")
+@click.option("--printer", metavar="NAME", help="Print at once on this printer, by `lp`, instead of writing a file.")
+@click.option(
+    "--option",
+    "options",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="A setting of the printer, such as media=A4, given to `lp`; may be repeated.",
+)
+@click.option(
+    "--from",
+    "start",
+    default=1,
+    metavar="N",
+    help="The first label that is still on a used sheet, counted along the rows from 1.",
+)
+@click.option(
+    "--kind",
+    "kind_name",
+    default="job",
+    show_default=True,
+    metavar="NAME",
+    help="What the label is for, such as owner, marks or wrench; see `label kinds`.",
+)
 @_SHIFT
 @_FORCE
 def print_labels(
@@ -84,17 +114,19 @@ def print_labels(
     shift: tuple[float, float] | None = None,
     force: bool = False,
 ) -> None:
-    """Write or print labels for JOBS, or for wrenches with `--kind wrench`; the word `print` may be left out.
+    """Write or print labels for jobs, given by their numbers, or for wrenches with `--kind wrench`.
 
-    Each label is read back by a decoder before it is handed out. A .svg holds the symbol alone and needs no stock.
+    Every label is read back before it is handed out. A .svg holds the QR code alone, of one record, and needs no stock.
     """
     if (out is None) == (printer is None):
         raise click.UsageError("Missing option '--out': name a FILE to write, or a --printer, and not both")
     alone = out is not None and out.suffix == ".svg"
     if stock_name is None and not alone:
         raise click.UsageError("Missing option '--stock'; `torqueaudit label stocks` lists them")
+    _require_printer(printer, options)
     try:
         stock = _stock(stock_name, shift) if stock_name else None
+        _require_place(start, shift, None if alone else stock)
         contents = _contents(numbers, kind_name, stock)
         if alone and out:
             from torqueaudit_plugins.qr_labels.make import make_drawing  # loads pillow and the decoder
@@ -107,12 +139,21 @@ def print_labels(
         raise click.UsageError(str(refused)) from refused
 
 
-@label.command()
+@label.command(short_help="List the label papers that are known.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-@click.option("--pictures", type=click.Path(path_type=Path, file_okay=False), help="Draw each one into this folder.")
+@click.option(
+    "--pictures",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="FOLDER",
+    help="Draw each one into this folder, with a label at its first place.",
+)
 @click.option("--text", "name", metavar="NAME", help="Print the file of one, to begin a stock of your own from.")
 def stocks(*, as_json: bool, pictures: Path | None, name: str | None) -> None:
-    """List the stocks that come with the program; a stock of your own is named by its .toml file."""
+    """List the stocks (label papers) that come with the program, each with its dimensions.
+
+    Measure a label of yours and take the stock of that size. For another size print the file of a stock that is like
+    it (--text), change its dimensions, save it as NAME.toml, and give --stock NAME.toml.
+    """
     try:
         if name:
             click.echo(stock_text(name), nl=False)
@@ -136,10 +177,12 @@ def stocks(*, as_json: bool, pictures: Path | None, name: str | None) -> None:
     for stock in found:
         click.echo(f"{stock.name:<12} {stock.says}")
     if pictures:
-        click.echo(f"\nA picture of each lies in {pictures}.")
+        click.echo(f"\nA picture of each lies in {pictures}, by its name: {found[0].name}.png and so on.")
+    else:
+        click.echo("\n--pictures FOLDER draws each one; --text NAME begins a stock of another size, see --help.")
 
 
-@label.command()
+@label.command(short_help="List what labels there are, and the stocks each fits.")
 def kinds() -> None:
     """List the kinds of label, with the stocks each fits."""
     from torqueaudit_plugins.qr_labels.asking import all_kinds, book_here
@@ -150,13 +193,17 @@ def kinds() -> None:
             click.echo(f"{kind.name:<8} {kind.says}{fits}")
 
 
-@label.command("test")
+@label.command("test", short_help="Write a test page, to find out how far a printer is off.")
 @_STOCK
-@_OUT
+@click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="A .pdf to write.")
 @_SHIFT
 @_FORCE
 def test_page(*, stock_name: str | None, out: Path | None, shift: tuple[float, float] | None, force: bool) -> None:
-    """Write a page with rulers, to find out how far a printer is off on a stock."""
+    """Write a test page with rulers and a frame for each label, to find out how far a printer is off on a stock.
+
+    Print it at its full size on plain paper and hold it against the stock. With --shift the frames are moved as the
+    labels would be.
+    """
     if stock_name is None or out is None:
         raise click.UsageError("name a stock with --stock and a .pdf to write with --out")
     try:
@@ -171,6 +218,25 @@ def test_page(*, stock_name: str | None, out: Path | None, shift: tuple[float, f
         "and read off how far a frame lies from its label. Then print with --shift RIGHT,DOWN, or write shift_x_mm and "
         f"shift_y_mm into a stock of your own (`torqueaudit label stocks --text {stock.name} > mine.toml`)."
     )
+
+
+def _require_printer(printer: str | None, options: tuple[str, ...]) -> None:
+    """Refuse what `lp` could make nothing of."""
+    if printer is not None and not printer.strip():
+        raise click.UsageError("--printer names no printer; `lpstat -p` lists them")
+    if options and printer is None:
+        raise click.UsageError("--option is a setting of a printer; name one with --printer, or leave --option out")
+    for option in options:
+        if not option.partition("=")[0].strip():
+            raise click.UsageError(f"--option {option!r} names no setting; write one such as media=A4")
+
+
+def _require_place(start: int, shift: tuple[float, float] | None, stock: Stock | None) -> None:
+    """Refuse a place where the labels have none: on a roll, or without a stock."""
+    if stock is None and (start != 1 or shift):
+        raise LabelRefused("a .svg holds the QR code alone, and that has no place; leave --from and --shift out")
+    if stock and not stock.is_sheet and start != 1:
+        raise LabelRefused(f"--from is for a sheet that is partly used, and {stock.name} is a roll; leave --from out")
 
 
 def _stock(name: str, shift: tuple[float, float] | None) -> Stock:

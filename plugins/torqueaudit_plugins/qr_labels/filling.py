@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import ceil
 from typing import NamedTuple
 
-from torqueaudit.model.label import LabelContent
+from torqueaudit.model.label import LabelContent, allows_capitals
 from torqueaudit_plugins.qr_labels.stock import BESIDE, MILLIMETRES_PER_INCH, TOKEN, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.symbol import draw_symbol
 from torqueaudit_plugins.qr_labels.text import LINE, fit_text, missing, printable, width_of
@@ -191,7 +191,8 @@ class Filling:
         )
         if not most:
             return f"{says}, nor for any other; take a larger label."
-        capitals = "" if address.isupper() else "choose --upper-case-labels in the settings, "
+        small = not address.isupper() and allows_capitals(address.rsplit("/", 2)[0])
+        capitals = "choose --upper-case-labels in the settings, " if small else ""
         shorter = f"shorten the workshop's base address by {len(address) - most}"
         return f"{says} and one for {most}; {shorter}, {capitals}or take a larger label."
 

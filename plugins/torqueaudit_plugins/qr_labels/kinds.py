@@ -15,15 +15,19 @@ if TYPE_CHECKING:
 
 _ROOMY = frozenset({"a4-2x7", "a4-3x8", "letter-3x10", "roll-50x30", "roll-57x32", "roll-62x29"})
 _BOX = "\N{BALLOT BOX}"
+_TO_PAINT = "to paint"
 _NUMBERED = re.compile(r"(.+) (\d+)")
 
 
 def job_label(job: "JobView", settings: "Settings") -> LabelContent:
     """Say what the label on the motorcycle and on the job card says; its address ends in the job's token.
 
-    The re-check counts from the hand-over: before it there is no date yet, and the label leaves a line to write on.
+    The re-check counts from the hand-over: before it there is no date yet, and the label leaves a line to write on,
+    unless the procedure asks for no re-check.
     """
-    lines = [_vehicle(job), _recheck(job)]
+    lines = [_vehicle(job)]
+    if job.recheck_wanted:
+        lines.append(_recheck(job))
     if job.follows:
         lines.append(LabelLine("Replaces the label of", f"job {job.follows}"))
     lines.append(LabelLine("Opened", job.opened_on.isoformat()))
@@ -35,7 +39,7 @@ def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
     from torqueaudit.workshop.showing import recheck_words  # few labels say it
 
     recheck = job.recheck
-    if job.handed_over_on and (recheck is None or recheck.done_on):
+    if not job.recheck_wanted or (recheck and recheck.done_on):
         why = f"was done on {recheck.done_on}" if recheck and recheck.done_on else "is not asked for by its procedure"
         raise ValueError(f"job {job.number}: the re-check {why}, so there is nothing to come back for; no owner's tag.")
     due = recheck_words(recheck) if recheck else ""
@@ -49,15 +53,23 @@ def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
 
 
 def mark_card(job: "JobView", settings: "Settings") -> LabelContent:
-    """List the fasteners that carry paint, each with its place in the procedure's order, to be ticked off."""
-    marked = [f for f in _groups(job.fasteners) if any(_carries_paint(each) for each in f[1])]
+    """List the fasteners that carry paint, each with its place in the procedure's order, to be ticked off.
+
+    Paint that is wanted and not there is said: of all of it in the headline, else before each fastener, without a box.
+    """
+    marked = [
+        (place, without, _together(names))
+        for place, fasteners in _groups(job.fasteners)
+        for without, names in _by_mark(fasteners).items()
+    ]
     if not marked:
         raise ValueError(f"job {job.number}: no fastener of it carries paint, so there is no mark card to print.")
+    bare = all(without == _TO_PAINT for _, without, _ in marked)
     lines = tuple(
-        LabelLine(f"{_BOX} {place}", _together([each.name for each in fasteners if _carries_paint(each)]))
-        for place, fasteners in marked
+        LabelLine(f"{_BOX} {place}" if bare or not without else f"{without}: {place}", words)
+        for place, without, words in marked
     )
-    return _of_job(job, settings, f"Marks, job {job.number}", lines, "list")
+    return _of_job(job, settings, f"{_TO_PAINT.capitalize() if bare else 'Marks'}, job {job.number}", lines, "list")
 
 
 def wrench_label(wrench: "WrenchView", settings: "Settings") -> LabelContent:
@@ -103,6 +115,10 @@ def _of_job(
 def _recheck(job: "JobView") -> LabelLine:
     if job.recheck and job.recheck.done_on:
         return LabelLine("Re-check done", job.recheck.done_on.isoformat())
+    if job.recheck and job.recheck.due_on is None and job.recheck.due_distance_m is not None:
+        from torqueaudit.model.words import distance_text  # most procedures ask for a day
+
+        return LabelLine("Re-check at", distance_text(job.recheck.due_distance_m))
     return LabelLine("Re-check by", job.recheck_by.isoformat() if job.recheck_by else "")
 
 
@@ -110,8 +126,21 @@ def _vehicle(job: "JobView") -> LabelLine:
     return LabelLine("Vehicle", job.vehicle_tag, job.vehicle)
 
 
-def _carries_paint(fastener: "FastenerView") -> bool:
-    return fastener.mark_wanted or (not fastener.undone and fastener.mark != MarkState.NOT_MARKED)
+def _by_mark(fasteners: Sequence["FastenerView"]) -> dict[str, list[str]]:
+    """The names of those that carry paint or are to carry it, by what is wrong with it, "" for nothing."""
+    found: dict[str, list[str]] = {}
+    for each in fasteners:
+        if each.mark_wanted or (not each.undone and each.mark != MarkState.NOT_MARKED):
+            found.setdefault(_without(each), []).append(each.name)
+    return found
+
+
+def _without(fastener: "FastenerView") -> str:
+    """Why no whole mark is to be expected on a fastener."""
+    if fastener.undone:
+        return "loosened"
+    said = {MarkState.NOT_MARKED: _TO_PAINT, MarkState.DISTURBED: "disturbed", MarkState.UNREADABLE: "unreadable"}
+    return said.get(MarkState(fastener.mark), "")
 
 
 def _groups(fasteners: Sequence["FastenerView"]) -> Iterator[tuple[int, list["FastenerView"]]]:

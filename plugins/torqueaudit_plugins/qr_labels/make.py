@@ -113,6 +113,7 @@ def _aloud(label: Placed) -> str:
     content = label.content
     words = [
         f"Label of {content.title}.",
+        f"{content.figure}." if content.shape != "tag" else "",
         "DEMO." if content.demo else "",
         f"Token {content.token}." if content.token else "",
         *(f"{line.name} {line.words}." for line in content.lines if line.words),

@@ -10,8 +10,6 @@ LEVELS = ("H", "Q", "M", "L")
 BELOW, BESIDE = "below", "beside"  # where the token stands: below the symbol, or in the text beside it
 ALL, TOKEN = "all", "token"  # what is printed beside the symbol: every word, or the token alone
 
-_MOST = 2400  # millimetres, dots per inch, columns: beyond it a stock is a slip of the keyboard
-_FARTHEST = 10.0  # millimetres that a printer may be off
 _NUMBER = (int, float)
 _TOP: dict[str, Any] = {"format": int, "says": str, "kind": str, "dpi": int, "copies": int, "quiet_edge_mm": _NUMBER}
 _TOP |= {"levels": list, "least_dots": int, "words": str, "token": str, "shift_x_mm": _NUMBER, "shift_y_mm": _NUMBER}
@@ -19,8 +17,11 @@ _SIZE: dict[str, Any] = {"width_mm": _NUMBER, "height_mm": _NUMBER}
 _GRID: dict[str, Any] = {"columns": int, "rows": int}
 _GRID |= dict.fromkeys(("left_mm", "top_mm", "gap_x_mm", "gap_y_mm"), _NUMBER)
 _TABLES = {"roll": {"label": _SIZE}, "sheet": {"label": _SIZE, "page": _SIZE, "grid": _GRID}}
-_LEAST = dict.fromkeys(("quiet_edge_mm", "left_mm", "top_mm", "gap_x_mm", "gap_y_mm"), 0.0)
-_LEAST |= dict.fromkeys(("shift_x_mm", "shift_y_mm"), -_FARTHEST)
+# Both ends included; beyond them a value is a slip of the keyboard. The largest paper is A3.
+_BOUNDS = {"dpi": (100, 1200), "copies": (1, 2), "least_dots": (1, 40), "columns": (1, 100), "rows": (1, 100)}
+_BOUNDS |= dict.fromkeys(("width_mm", "height_mm"), (1, 450))
+_BOUNDS |= dict.fromkeys(("quiet_edge_mm", "left_mm", "top_mm", "gap_x_mm", "gap_y_mm"), (0, 450))
+_BOUNDS |= dict.fromkeys(("shift_x_mm", "shift_y_mm"), (-10, 10))  # a printer is not farther off
 # What a stock may leave out, and what it then is.
 _USUAL: dict[str, Any] = {"levels": ["H"], "least_dots": 4, "words": ALL, "token": BELOW}
 _USUAL |= {"shift_x_mm": 0, "shift_y_mm": 0}
@@ -28,6 +29,14 @@ _USUAL |= {"shift_x_mm": 0, "shift_y_mm": 0}
 
 class LabelRefused(ValueError):
     """Why no label is handed out: one sentence that says what to do."""
+
+
+class _Wrong(Exception):  # caught where the text is at hand, which tells the line
+    """What is wrong with a stock, and the table and key where it stands; neither where something is missing."""
+
+    def __init__(self, says: str, *path: str) -> None:
+        super().__init__(says)
+        self.path = tuple(filter(None, path))
 
 
 class Stock(NamedTuple):
@@ -88,13 +97,18 @@ def find_stock(name: str) -> Stock:
     """Read a bundled stock by its name, or a stock of the workshop's own by the path of its `.toml` file."""
     if name in stock_names():
         return read_stock(name, stock_text(name))
-    if not name.endswith(".toml"):
+    path = Path(name)
+    if path.suffix.lower() != ".toml":
         raise LabelRefused(f"there is no label stock {name!r}; known are {', '.join(stock_names())}, or a .toml file.")
+    if path.stem in stock_names():
+        raise LabelRefused(f"{name} is named like a stock that comes with the program; give the file another name.")
     try:
-        text = Path(name).read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise LabelRefused(f"the label stock {name} cannot be read: {error}.") from error
-    return read_stock(Path(name).stem, text)
+        text = path.read_text(encoding="utf-8-sig")  # some editors begin a file with a mark
+    except OSError as error:
+        raise LabelRefused(f"the label stock {name} cannot be read: {error.strerror}; look at its name.") from error
+    except UnicodeDecodeError as error:
+        raise LabelRefused(f"the label stock {name} cannot be read: it is no UTF-8 text; save it as such.") from error
+    return read_stock(path.stem, text)
 
 
 def stock_text(name: str) -> str:
@@ -105,44 +119,91 @@ def stock_text(name: str) -> str:
 
 
 def read_stock(name: str, text: str) -> Stock:
-    """Read and check one stock. Raises LabelRefused with the stock, the key and what to do."""
+    """Read and check one stock. Raises LabelRefused with the stock, the line, the key and what to do."""
     try:
         top = {**_USUAL, **tomllib.loads(text)}
-    except tomllib.TOMLDecodeError as error:
-        raise LabelRefused(f"label stock {name}: this is not TOML: {error}.") from error
-    tables = _TABLES.get(str(top.get("kind")))
-    if tables is None:
-        raise LabelRefused(f'label stock {name}: kind must be "sheet" or "roll".')
-    _check_keys(name, "", top, {**_TOP, **dict.fromkeys(tables, dict)})
-    for table, keys in tables.items():
-        _check_keys(name, f"{table}.", top[table], keys)
-    if top["format"] != 1:
-        raise LabelRefused(f"label stock {name}: this version reads format = 1, not {top['format']}.")
-    for key, (one, other) in {"words": (ALL, TOKEN), "token": (BELOW, BESIDE)}.items():
-        if top[key] not in {one, other}:
-            raise LabelRefused(f'label stock {name}: {key} must be "{one}" or "{other}", not {top[key]!r}.')
-    if not top["levels"] or any(level not in LEVELS for level in top["levels"]):
-        raise LabelRefused(f"label stock {name}: levels must name some of {', '.join(LEVELS)}, not {top['levels']}.")
+        _check(top)
+    except ValueError as error:  # of tomllib; a number of thousands of digits is one too
+        raise LabelRefused(f"label stock {name}: this is not TOML: {error}; put that right.") from error
+    except _Wrong as wrong:
+        says = str(wrong) if str(wrong).endswith("?") else f"{wrong}."
+        raise LabelRefused(f"label stock {name}{_line(text, wrong.path)}: {says}") from None
     stock = _made(name, top)
     _check_room(stock)
     _check_shift(stock)
     return stock
 
 
-def _check_keys(name: str, where: str, table: dict[str, Any], keys: dict[str, Any]) -> None:
-    for key in keys.keys() - table.keys() | table.keys() - keys.keys():
-        says = "is missing; add it" if key in keys else "is not known; take it out"
-        raise LabelRefused(f"label stock {name}: {where}{key} {says}.")
-    for key, value in table.items():
-        kind = keys[key]
+def _line(text: str, path: tuple[str, ...]) -> str:
+    from torqueaudit.model.procedure_lines import Lines  # only a mistake needs it
+
+    return f", line {Lines(text).of(path)}" if path else ""
+
+
+def _check(top: dict[str, Any]) -> None:
+    if top.get("format", 1) != 1:
+        raise _Wrong(f"this version reads format = 1, not {top['format']}", "format")
+    sheet = _TABLES["sheet"]
+    _check_known("", top, {**_TOP, **sheet})
+    _check_values("", top, _TOP)
+    tables = _TABLES.get(top["kind"])
+    if tables is None:
+        raise _Wrong(f'kind must be "sheet" or "roll", not {top["kind"]!r}', "kind")
+    for table in (each for each in sheet if each in top and each not in tables):
+        raise _Wrong(f'[{table}] is not for a roll; take it out, or write kind = "sheet"', table)
+    for table, keys in tables.items():
+        if not isinstance(top.get(table), dict):
+            says = f"{table} has to be one table, under" if table in top else "this table is missing; add"
+            raise _Wrong(f"{says} [{table}], with {', '.join(keys)}", table if table in top else "")
+        _check_known(table, top[table], keys)
+        _check_values(table, top[table], keys)
+    _check_words(top)
+
+
+def _check_words(top: dict[str, Any]) -> None:
+    if not top["says"].strip() or not top["says"].isprintable():
+        raise _Wrong("says must tell in one line what the paper is", "says")
+    for key, (one, other) in {"words": (ALL, TOKEN), "token": (BELOW, BESIDE)}.items():
+        if top[key] not in {one, other}:
+            raise _Wrong(f'{key} must be "{one}" or "{other}", not {top[key]!r}', key)
+    if not top["levels"] or any(level not in LEVELS for level in top["levels"]):
+        raise _Wrong(f"levels must name some of {', '.join(LEVELS)}, not {top['levels']}", "levels")
+
+
+def _check_known(table: str, values: dict[str, Any], keys: dict[str, Any]) -> None:
+    for key in values:
+        if key not in keys:
+            raise _Wrong(f"{_named(table, key)} {_misplaced(table, key, keys)}", table, key)
+
+
+def _named(table: str, key: str) -> str:
+    return f"{table}.{key}" if table else key
+
+
+def _misplaced(table: str, key: str, keys: dict[str, Any]) -> str:
+    """What to do about a key that is not known where it stands."""
+    if key in _TOP:
+        return "belongs above the first [table]; move it there"
+    home = next((other for other, known in _TABLES["sheet"].items() if key in known), table)
+    if home != table:
+        return f"belongs under [{home}]; move it there"
+    from torqueaudit.model.procedure_values import did_you_mean  # only a mistake needs it
+
+    return f"is not known; {did_you_mean(key, keys)}"
+
+
+def _check_values(table: str, values: dict[str, Any], keys: dict[str, Any]) -> None:
+    for key, kind in keys.items():
+        named = _named(table, key)
+        if key not in values:
+            raise _Wrong(f"{named} is missing; add it", table)
+        value = values[key]
         if not isinstance(value, kind) or isinstance(value, bool):
-            wanted = {str: "a text", int: "a whole number", dict: "a table", list: "a list"}.get(kind, "a number")
-            raise LabelRefused(f"label stock {name}: {where}{key} must be {wanted}, not {value!r}.")
-        least = _LEAST.get(key, 1)
-        most = -least if least < 0 else _MOST
-        if isinstance(value, (int, float)) and not least <= value <= most:
-            says = f"must lie between {least:g} and {most:g}, not {value}"
-            raise LabelRefused(f"label stock {name}: {where}{key} {says}.")
+            wanted = {str: "a text", int: "a whole number", list: "a list"}.get(kind, "a number")
+            raise _Wrong(f"{named} must be {wanted}, not {value!r}", table, key)
+        least, most = _BOUNDS.get(key, (value, value))
+        if not least <= value <= most:
+            raise _Wrong(f"{named} must lie between {least} and {most}, not {value}", table, key)
 
 
 def _made(name: str, top: dict[str, Any]) -> Stock:

@@ -1,7 +1,7 @@
 """Text in the bundled font: its true width, and making it fit a width without ever running over."""
 
 import unicodedata
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib import resources
 from io import BytesIO
 from itertools import groupby
@@ -27,6 +27,7 @@ def font_bytes(*, bold: bool) -> bytes:
     return _font_file(bold=bold).read_bytes()
 
 
+@cache
 def _font_file(*, bold: bool) -> "Traversable":
     return resources.files("torqueaudit_labels") / "fonts" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")
 

@@ -49,7 +49,7 @@ def write_png(picture: Image.Image, stock: Stock) -> bytes:
     parts = (
         (b"IHDR", pack(">IIBBBBB", width, height, 1, 0, 0, 0, 0)),
         (b"pHYs", pack(">IIB", metre, metre, 1)),
-        (b"IDAT", compress(lines, 9)),
+        (b"IDAT", compress(lines)),
         (b"IEND", b""),
     )
     chunks = (pack(">I", len(data)) + kind + data + pack(">I", crc32(kind + data)) for kind, data in parts)

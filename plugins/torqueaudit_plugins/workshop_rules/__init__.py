@@ -2,6 +2,7 @@
 
 from torqueaudit.hooks import hookimpl
 from torqueaudit.model.around import Around
+from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Remark
 from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import Procedure
@@ -14,13 +15,12 @@ from torqueaudit_plugins.workshop_rules.records import review_records
 from torqueaudit_plugins.workshop_rules.specifications import review_specifications
 from torqueaudit_plugins.workshop_rules.tightness import review_tightness
 from torqueaudit_plugins.workshop_rules.work import review_work
-from torqueaudit_plugins.workshop_rules.wrenches import review_wrenches
 
 
 @hookimpl
 def review_job(job: Job, around: Around) -> list[Finding]:
     """Every finding of every family."""
-    families = (
+    families = [
         review_tightness,
         review_again,
         review_proof,
@@ -29,8 +29,11 @@ def review_job(job: Job, around: Around) -> list[Finding]:
         review_checks,
         review_work,
         review_records,
-        review_wrenches,
-    )
+    ]
+    if any(done.wrench for done in job.record.of(Tightening)):
+        from torqueaudit_plugins.workshop_rules.wrenches import review_wrenches  # all that is known of wrenches is much
+
+        families.append(review_wrenches)
     return [finding for family in families for finding in family(job, around)]
 
 
