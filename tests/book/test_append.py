@@ -9,6 +9,7 @@ import pytest
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import IdUsed, Moved
+from torqueaudit.book.listed import Counts
 from torqueaudit.ledger.entry import Act, Draft, act_digest
 
 NOON = datetime(2031, 4, 2, 12, tzinfo=UTC)
@@ -144,5 +145,5 @@ def test_counts_begin_at_nothing(book: Book) -> None:
     before = queries.counts(book)
     book.append(act(), [draft(), draft("job/2")], {})
 
-    assert queries.Counts(0, 0, 0) == before
-    assert queries.Counts(2, 2, 0) == queries.counts(book)
+    assert Counts(0, 0, 0) == before
+    assert Counts(2, 2, 0) == queries.counts(book)

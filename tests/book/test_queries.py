@@ -9,6 +9,7 @@ import pytest
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
+from torqueaudit.book.listed import Attention, JobRow, Odometer
 from torqueaudit.ledger.entry import Act, Draft, Entry
 
 NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
@@ -81,7 +82,7 @@ def test_one_job(yard: Book) -> None:
 def test_many_jobs(yard: Book) -> None:
     """By state, by what is due, by vehicle."""
 
-    def numbers(rows: Sequence[queries.JobRow]) -> list[int]:
+    def numbers(rows: Sequence[JobRow]) -> list[int]:
         return [row.job for row in rows]
 
     assert [3, 2, 1] == numbers(queries.jobs_list(yard))
@@ -97,13 +98,13 @@ def test_many_jobs(yard: Book) -> None:
 
 def test_the_other_lists(yard: Book) -> None:
     """Attention, plugins, fasteners, distances, concessions."""
-    assert [queries.Attention(1, "open stop", 1)] == queries.attention(yard) == queries.attention(yard, "open stop")
+    assert [Attention(1, "open stop", 1)] == queries.attention(yard) == queries.attention(yard, "open stop")
     assert [] == queries.attention(yard, "mark disturbed")
     assert [(1, "chain"), (3, "chain"), (1, "units")] == queries.jobs_needing(yard, ["units", "chain", "chain"])
     assert ["chain", "units"] == queries.needed_plugins(yard)
     assert [1, 2] == [event.job for event in queries.later_events(yard, "V-1")]
     assert ["loosened"] == [event.kind for event in queries.later_events(yard, "V-1", "2031-03-02")]
-    assert queries.Odometer("V-1", "2031-03-20T08:00:00Z", 9_400_000, 2) == queries.newest_odometer(yard, "V-1")
+    assert Odometer("V-1", "2031-03-20T08:00:00Z", 9_400_000, 2) == queries.newest_odometer(yard, "V-1")
     assert queries.newest_odometer(yard, "V-2") is None
     assert [1] == [row.job for row in queries.concessions_of_day(yard, "2031-03-01T22:00:00Z", "2031-03-02T22:00:00Z")]
     assert [] == queries.concessions_of_day(yard, "2031-02-28T22:00:00Z", "2031-03-01T22:00:00Z")

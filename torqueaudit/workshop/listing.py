@@ -1,7 +1,7 @@
 """The lists that every door may show: jobs, people, vehicles, wrenches, procedures."""
 
 from torqueaudit.book import queries
-from torqueaudit.book.queries import JobRow, PersonRow, ProcedureRow, VehicleRow
+from torqueaudit.book.listed import JobRow, PersonRow, ProcedureRow, VehicleRow
 from torqueaudit.model.wrench import Wrench
 from torqueaudit.workshop.workshop import Workshop
 

@@ -16,7 +16,7 @@ from torqueaudit.workshop.views import JobView
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from torqueaudit.book.queries import JobRow
+    from torqueaudit.book.listed import JobRow
     from torqueaudit.model.procedure import RecheckPlan
     from torqueaudit.workshop.workshop import Workshop
 

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries
-from torqueaudit.book.queries import JobRow
+from torqueaudit.book.listed import JobRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.facts import Concession
 from torqueaudit.model.finding import Finding

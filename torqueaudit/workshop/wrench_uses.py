@@ -5,7 +5,7 @@ from datetime import date, datetime, time, timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries
-from torqueaudit.book.queries import WrenchUseRow
+from torqueaudit.book.listed import WrenchUseRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.reading import fact_of

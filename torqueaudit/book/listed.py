@@ -1,0 +1,152 @@
+"""The rows of the lists: facts and judged-then values of many jobs. Dates are ISO 8601 texts."""
+
+from typing import NamedTuple
+
+
+class JobRow(NamedTuple):
+    """One job as the list `jobs` holds it; distances in metres, 0 or 1 for no or yes, None where unknown."""
+
+    job: int
+    vehicle: str | None
+    procedure: str | None
+    title: str | None
+    token: str | None
+    state: str | None
+    opened_on: str | None
+    last_recorded: str | None
+    handed_over_on: str | None
+    released: int | None
+    due_on: str | None
+    due_distance_m: int | None
+    odometer_m: int | None
+    rechecked_on: str | None
+    unchecked: int | None
+    holds: str | None
+    withdrawn: int | None
+
+
+class Attention(NamedTuple):
+    """Why a job stands out: a reason, and the entry (sequence) that caused it."""
+
+    job: int
+    reason: str
+    entry: int | None
+
+
+class Need(NamedTuple):
+    """A plugin that a job's procedure needs."""
+
+    job: int
+    plugin: str
+
+
+class FastenerEvent(NamedTuple):
+    """Something that happened to one fastener position of a vehicle, in a job or reported by anyone (job None)."""
+
+    vehicle: str
+    position: str
+    happened_at: str
+    job: int | None
+    entry: int
+    kind: str
+
+
+class WrenchUseRow(NamedTuple):
+    """One pass of a wrench over one fastener of a vehicle."""
+
+    happened_at: str
+    job: int
+    vehicle: str
+    position: str
+    entry: int
+
+
+class Odometer(NamedTuple):
+    """A distance read off a vehicle, in metres."""
+
+    vehicle: str
+    happened_at: str
+    metres: int
+    entry: int
+
+
+class MeasurementRow(NamedTuple):
+    """A value measured on a vehicle; `conditions` are pairs as `model.around.pairs_text` writes them."""
+
+    key: str
+    kind: str
+    value: str
+    unit: str
+    conditions: str
+    happened_at: str
+    odometer_m: int | None
+    job: int
+    entry: int
+
+
+class PartRow(NamedTuple):
+    """A part fitted to a vehicle; `attributes` are pairs as `model.around.pairs_text` writes them."""
+
+    key: str
+    part: str
+    lot: str
+    new: int
+    attributes: str
+    happened_at: str
+    odometer_m: int | None
+    job: int
+    entry: int
+
+
+class ConcessionRow(NamedTuple):
+    """One concession as the list holds it."""
+
+    job: int
+    rule: str
+    about: str | None
+    entry: int
+    by: str
+    granted_on: str
+    expires_on: str | None
+
+
+class WrenchRow(NamedTuple):
+    """One wrench; `due_on` is the day its calibration ends."""
+
+    wrench: str
+    state: str | None
+    due_on: str | None
+
+
+class PersonRow(NamedTuple):
+    """One person by number; the name is personal data and not here."""
+
+    person: str
+    roles: str | None
+    supervisor: str | None
+
+
+class VehicleRow(NamedTuple):
+    """One vehicle by number, and the workshop's tag for it."""
+
+    vehicle: str
+    tag: str | None
+
+
+class ProcedureRow(NamedTuple):
+    """One procedure revision, and who read it against its source."""
+
+    digest: str
+    name: str | None
+    title: str | None
+    edition: str | None
+    read_by: str | None
+    read_on: str | None
+
+
+class Counts(NamedTuple):
+    """How much the book holds."""
+
+    entries: int
+    jobs: int
+    vehicles: int
