@@ -148,7 +148,8 @@ def speed() -> bool:
         "table": lambda: by_table(labels, stock),
         "table, tagged": lambda: by_table(labels, stock, pdf_variant="pdf/ua-1"),
     }
-    took = {way: min(_seconds(work) for _ in range(TURNS)) for way, work in ways.items()}
+    turns = [{way: _seconds(work) for way, work in ways.items()} for _ in range(TURNS)]
+    took = {way: min(turn[way] for turn in turns) for way in ways}
     print(f"labels: {LABELS}, s:", ", ".join(f"{way} {seconds:.2f}" for way, seconds in took.items()))
     ours = took["ours"]
     ratios = [(f"ours / {way}", ours / took[way], most) for way, most in MOST.items()]

@@ -11,7 +11,7 @@ from torqueaudit_plugins.qr_labels.text import LINE, fit_text, missing, printabl
 
 # Millimetres. Letters of a font under 1.8 mm are not read at arm's length; a small label is held closer.
 LEAST, LEAST_CLOSE = 1.8, 1.5
-GAP, RULE, TOKEN_SIZE, TEXT_WIDTH = 1.0, 0.35, 2.6, 20.0
+GAP, RULE, TOKEN_SIZE, LARGE_TOKEN, TEXT_WIDTH = 1.0, 0.35, 2.6, 3.6, 20.0
 # Of a module: the largest of use, fair for two copies, and what a telephone's camera still resolves.
 _LARGE_MODULE, _FAIR_MODULE, _LEAST_MODULE = 0.6, 0.42, 0.33
 
@@ -140,6 +140,14 @@ class Filling:
             self._put_symbol(free._replace(left=free.left + free.width - chosen.side, width=chosen.side), chosen.rows)
         free = free._replace(left=free.left + taken, width=free.width - chosen.copies * taken)
         return self._put_aside([["".join(aside[0])], *aside], free) if aside else free
+
+    def put_token_across(self) -> None:
+        """The whole token in one row at the foot of the label: large letters outlast small ones in two places."""
+        free = self.free
+        text, size = fit_text(self.content.token, free.width, self.dots(LARGE_TOKEN), self.least, bold=True)
+        row = Words("token", text, free.left, 0, free.width, size)
+        self.words.append(row._replace(top=free.top + free.height - row.height))
+        self.free = free._replace(height=free.height - row.height - self.gap // 2)
 
     def _choose(self, rows: list[list[str]], copies: int, text_width: int, beside: int) -> Symbols:
         """The best level, copies and module for which everything has room. Raises LabelRefused."""

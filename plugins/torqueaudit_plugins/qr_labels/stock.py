@@ -7,7 +7,8 @@ from typing import Any, NamedTuple
 
 MILLIMETRES_PER_INCH = 25.4
 LEVELS = ("H", "Q", "M", "L")
-BELOW, BESIDE = "below", "beside"  # where the token stands: below the symbol, or in the text beside it
+# Where the token stands: below each symbol, in the text beside it, or in one large row across the foot of the label.
+BELOW, BESIDE, ACROSS = "below", "beside", "across"
 ALL, TOKEN = "all", "token"  # what is printed beside the symbol: every word, or the token alone
 
 _NUMBER = (int, float)
@@ -163,9 +164,10 @@ def _check(top: dict[str, Any]) -> None:
 def _check_words(top: dict[str, Any]) -> None:
     if not top["says"].strip() or not top["says"].isprintable():
         raise _Wrong("says must tell in one line what the paper is", "says")
-    for key, (one, other) in {"words": (ALL, TOKEN), "token": (BELOW, BESIDE)}.items():
-        if top[key] not in {one, other}:
-            raise _Wrong(f'{key} must be "{one}" or "{other}", not {top[key]!r}', key)
+    for key, known in {"words": (ALL, TOKEN), "token": (BELOW, BESIDE, ACROSS)}.items():
+        if top[key] not in known:
+            *others, last = (f'"{each}"' for each in known)
+            raise _Wrong(f"{key} must be {', '.join(others)} or {last}, not {top[key]!r}", key)
     if not top["levels"] or any(level not in LEVELS for level in top["levels"]):
         raise _Wrong(f"levels must name some of {', '.join(LEVELS)}, not {top['levels']}", "levels")
 

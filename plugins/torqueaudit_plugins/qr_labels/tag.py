@@ -1,4 +1,4 @@
-"""The tag: the symbol with its token below, then large figures, then short lines of a name and words.
+"""The tag: the symbol with its token, then large figures, then short lines of a name and words.
 
 A second copy of the symbol stands at the other end where there is room: what soils one may spare the other.
 """
@@ -7,6 +7,7 @@ from math import ceil
 
 from torqueaudit.model.label import LabelLine
 from torqueaudit_plugins.qr_labels.filling import LEAST, Area, Block, Filling, Layout, Words
+from torqueaudit_plugins.qr_labels.stock import ACROSS
 from torqueaudit_plugins.qr_labels.text import ASCENT, FIGURE, FIGURE_TOP, LINE, fit_text
 
 _NAME, _FIGURE, _LEAST_FIGURE = LEAST, 11.0, 4.0  # millimetres
@@ -20,7 +21,11 @@ class Tag(Filling):
 
     def filled(self) -> Layout:
         """Everything in its place. Raises LabelRefused where the symbol has no room."""
-        self.put_text(self.put_symbols(token_rows(self.content.token), copies=2))
+        rows = token_rows(self.content.token)
+        if rows and self.stock.token == ACROSS:
+            self.put_token_across()
+            rows = []
+        self.put_text(self.put_symbols(rows, copies=2))
         return self.done()
 
     def put_text(self, free: Area) -> None:

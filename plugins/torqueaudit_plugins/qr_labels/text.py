@@ -58,14 +58,19 @@ def _one_line(text: str) -> str:
 @lru_cache(maxsize=4096)
 def width_of(text: str, size: int, *, bold: bool) -> float:
     """Width in dots, the greater of exact outlines (sheets) and of outlines fitted to dots (thermal labels)."""
-    exact = font(2048, bold=bold).getlength(text) * size / 2048
-    return max(exact, font(size, bold=bold).getlength(text))
+    return max(_exact_width(text, size, bold=bold), font(size, bold=bold).getlength(text))
+
+
+def _exact_width(text: str, size: int, *, bold: bool) -> float:
+    return font(2048, bold=bold).getlength(text) * size / 2048
 
 
 def fit_text(text: str, width: int, most: int, least: int, *, bold: bool = False) -> tuple[str, int]:
     """Shrink the font from `most` towards `least` dots until the text fits; cut it with an ellipsis if need be."""
     text = printable(text)
-    for size in range(most, least - 1, -1):
+    unit = _exact_width(text, 1, bold=bold)
+    largest = min(most, int(width / unit)) if unit else most
+    for size in range(largest, least - 1, -1):
         if width_of(text, size, bold=bold) <= width:
             return text, size
     size = min(most, least)
