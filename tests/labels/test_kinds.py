@@ -90,6 +90,14 @@ def test_a_job_label_says_vehicle_recheck_and_day(book: Path) -> None:
     assert content.figure == "1"
 
 
+def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Path) -> None:
+    """Instead of its day, which its record tells."""
+    content = job_label(job(book)._replace(follows="7"), Settings())
+
+    assert ("Replaces the label of", "job 7") == content.lines[-1][:2]
+    assert "Opened" not in [line.name for line in content.lines]
+
+
 def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, book: Path, tmp_path: Path) -> None:
     """Already before the hand-over: no line on its label, and no owner's tag."""
     with open_workshop(book, clock=Clock("2031-04-03 07:20")) as workshop:

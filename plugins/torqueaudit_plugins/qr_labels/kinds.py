@@ -28,9 +28,9 @@ def job_label(job: "JobView", settings: "Settings") -> LabelContent:
     lines = [_vehicle(job)]
     if job.recheck_wanted:
         lines.append(_recheck(job))
-    if job.follows:
-        lines.append(LabelLine("Replaces the label of", f"job {job.follows}"))
-    lines.append(LabelLine("Opened", job.opened_on.isoformat()))
+    # Three lines have room on every stock, and which label to take off is of more use than the day.
+    replaces, opened = LabelLine("Replaces the label of", f"job {job.follows}"), job.opened_on.isoformat()
+    lines.append(replaces if job.follows else LabelLine("Opened", opened))
     return _of_job(job, settings, job.number, tuple(lines))
 
 
