@@ -14,6 +14,11 @@ dirt anywhere
 scratches
     Straight white strokes across the whole square, as wide as 0.1 to 0.4 mm (uniform), through a point uniform over
     the square at an angle uniform from 0 to 180 degrees, added until the share of the square is covered.
+spot on a corner
+    One round black spot on one of the three finder patterns, each as likely as the others. Its diameter is uniform from
+    0.9 to 1.5 mm, its centre uniform over the 7 by 7 modules of the pattern. Dots outside the square stay as they are.
+corners gone
+    So many of the three finder patterns, drawn without replacement, are painted white with the module around them.
 
 The data area is the symbol without its function patterns (ISO/IEC 18004): the three finder patterns with their
 separators and the format information beside them, both timing patterns, the alignment pattern; versions 1 to 6.
@@ -28,6 +33,8 @@ Dots = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
 
 BLOT_MM, SCRATCH_MM = (0.5, 1.5), (0.1, 0.4)
+SPOT_MM = (0.9, 1.5)  # across
+FINDER = 7  # modules of a finder pattern
 BLACK_SHARE = 2 / 3
 MILLIMETRES_PER_INCH = 25.4
 NO_ALIGNMENT = 21  # modules of a side: version 1
@@ -67,6 +74,32 @@ def scratches(label: Dots, symbol: Symbol, share: float, chance: np.random.Gener
         angle, wide = chance.uniform(0, np.pi), chance.uniform(*SCRATCH_MM) * symbol.dpi / MILLIMETRES_PER_INCH
         covered |= np.abs((columns - x) * np.sin(angle) - (rows - y) * np.cos(angle)) <= wide / 2
     return _painted(label, symbol, covered, covered)
+
+
+def spot_on_corner(label: Dots, symbol: Symbol, chance: np.random.Generator) -> Dots:
+    """One black spot on a finder pattern."""
+    left, top = _corners(symbol)[chance.integers(3)]
+    x, y = left + chance.uniform(0, FINDER), top + chance.uniform(0, FINDER)
+    radius = chance.uniform(*SPOT_MM) / 2 * symbol.dpi / MILLIMETRES_PER_INCH
+    rows, columns = np.mgrid[: symbol.side, : symbol.side]
+    spot = (rows - y * symbol.module) ** 2 + (columns - x * symbol.module) ** 2 <= radius**2
+    return _painted(label, symbol, spot, np.zeros_like(spot))
+
+
+def corners_gone(label: Dots, symbol: Symbol, corners: int, chance: np.random.Generator) -> Dots:
+    """So many finder patterns painted over, white."""
+    damaged = label.copy()
+    for corner in chance.choice(3, corners, replace=False):
+        left, top = (symbol.module * (at - 1) for at in _corners(symbol)[corner])
+        side = symbol.module * (FINDER + 2)
+        damaged[symbol.top + top : symbol.top + top + side, symbol.left + left : symbol.left + left + side] = 255
+    return damaged
+
+
+def _corners(symbol: Symbol) -> list[tuple[int, int]]:
+    """The left and top module of each finder pattern."""
+    far = symbol.modules - FINDER
+    return [(0, 0), (far, 0), (0, far)]
 
 
 def data_area(symbol: Symbol) -> Mask:

@@ -3,7 +3,7 @@
 The damage is described in damage.py beside this file; label number N is damaged with the seed N. Each symbol is cut
 out of its label with ten modules of white around. OpenCV is tried as its plain and as its other detector. `scan` is
 the program's own reading of a photo, with its retries. For stocks with two copies a label counts when any decoder
-reads any copy.
+reads any copy. A copy counts as told when `scan` reads the other one on the whole label and says that one is lost.
 """
 
 import sys
@@ -15,12 +15,12 @@ from typing import NamedTuple
 import cv2
 import numpy as np
 import zxingcpp
-from damage import Dots, Symbol, dirt_anywhere, dirt_in_data, scratches
+from damage import Dots, Symbol, corners_gone, dirt_anywhere, dirt_in_data, scratches, spot_on_corner
 from PIL import Image
 
 from torqueaudit.model.label import LabelContent
 from torqueaudit.model.token import grouped, new_token
-from torqueaudit.photo import NotRead, read_photo
+from torqueaudit.photo import NotRead, Seen, read_photo
 from torqueaudit_plugins.qr_labels.filling import Block
 from torqueaudit_plugins.qr_labels.layout import lay_out
 from torqueaudit_plugins.qr_labels.stock import Stock, find_stock
@@ -55,6 +55,7 @@ CASES = (
     Case("dirt over 4.6 % of the data area", dirt_in_data, 0.046, {"zxing-cpp": 90, "OpenCV": 90}),
     Case("dirt over 6.6 % of the data area", dirt_in_data, 0.066, {"zxing-cpp": 85, "OpenCV": 85}),
     Case("scratches over 4.9 %", scratches, 0.049, {"scan": 90}),
+    Case("a spot on a corner", lambda dots, symbol, _, chance: spot_on_corner(dots, symbol, chance), 0, {"scan": 95}),
 )
 
 
@@ -93,12 +94,18 @@ def by_opencv(picture: Dots, address: str) -> bool:
 
 def by_scan(picture: Dots, address: str) -> bool:
     """As a photo, with retries."""
+    seen = seen_in(picture)
+    return seen is not None and seen.address == address
+
+
+def seen_in(picture: Dots) -> Seen | None:
+    """What `scan` says of it; None where it reads nothing."""
     file = BytesIO()
     Image.fromarray(picture).save(file, "PNG")
     try:
-        return read_photo(file.getvalue()).address == address
+        return read_photo(file.getvalue())
     except NotRead:
-        return False
+        return None
 
 
 KINDS = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
@@ -133,6 +140,17 @@ def any_copy(stock: Stock, share: float, labels: int) -> tuple[float, float]:
     return 100 * first / labels, 100 * either / labels
 
 
+def told(stock: Stock, gone: int, labels: int) -> float:
+    """The share of labels of which a photo says that a copy is lost, where one has lost so many corners."""
+    lost = 0
+    for number in range(labels):
+        label, chance = label_of(number, stock), np.random.default_rng(number)
+        dots = corners_gone(label.dots, label.symbols[number % len(label.symbols)], gone, chance)
+        seen = seen_in(np.pad(dots, AROUND, constant_values=255))
+        lost += seen is not None and seen.copy_lost
+    return 100 * lost / labels
+
+
 def main() -> int:
     """Print the rates; 1 when one lies below the least that is allowed."""
     labels = int(sys.argv[1]) if len(sys.argv) > 1 else LABELS
@@ -150,6 +168,12 @@ def main() -> int:
             f"damage: {name}: dirt anywhere over 4.6 %: one copy {one:.0f} %, two {either:.0f} %; at least 85 % of two"
         )
         failed |= either < 85  # noqa: PLR2004  # as printed
+        whole, *spoilt = (told(find_stock(name), gone, labels) for gone in range(3))
+        print(
+            f"damage: {name}: corners gone from one copy: none, told {whole:.0f} %; one, {spoilt[0]:.0f} %; "
+            f"two, {spoilt[1]:.0f} %; at least 95 % of one or two, and none of whole ones"
+        )
+        failed |= whole > 0 or min(spoilt) < 95  # noqa: PLR2004  # as printed
     return int(failed)
 
 

@@ -54,3 +54,26 @@ def test_damage_covers_what_was_asked_and_is_named_by_its_seed(damage: ModuleTyp
     assert (spoilt != 128).sum() == inside.sum()
     assert np.array_equal(spoilt, spoil(grey, place, 0.046, np.random.default_rng(3)))
     assert not np.array_equal(spoilt, spoil(grey, place, 0.046, np.random.default_rng(4)))
+
+
+def test_a_spot_falls_on_one_corner(damage: ModuleType) -> None:
+    """Each of the three in turn; black, and never wider than 1.5 mm."""
+    place, hit = symbol(damage), set()
+    for seed in range(20):
+        spoilt = damage.spot_on_corner(np.full((240, 240), 255, np.uint8), place, np.random.default_rng(seed))
+        rows, columns = np.nonzero(spoilt == 0)
+        assert max(np.ptp(rows), np.ptp(columns)) <= 1.5 * 300 / 25.4
+        middle = ((rows.mean() - 20) / 5, (columns.mean() - 20) / 5)
+        hit.add(tuple(at > 18.5 for at in middle))
+
+    assert hit == {(False, False), (False, True), (True, False)}
+
+
+@pytest.mark.parametrize("corners", [0, 1, 2, 3])
+def test_corners_that_are_gone_are_white(damage: ModuleType, corners: int) -> None:
+    """Nine modules by nine for each, of 5 by 5 dots, and nothing else."""
+    spoilt = damage.corners_gone(
+        np.zeros((240, 240), np.uint8), symbol(damage), corners, np.random.default_rng(corners)
+    )
+
+    assert corners * 45 * 45 == (spoilt == 255).sum()

@@ -18,6 +18,7 @@ from torqueaudit.model.label import WRENCH, record_address
 from torqueaudit.model.subjects import Settings
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.cards import Clock, play
+from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.keeping import add_person, add_vehicle, settle
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
@@ -231,7 +232,7 @@ def test_a_job_that_replaces_another_asks_for_its_labels(run: Run, tmp_path: Pat
     first = run("label", "1", "--stock", "roll-62x29", "--out", str(tmp_path / "one.png"))
 
     assert "job 2 replaces job 1 on bike-1: remove the old labels of job 1." in result.stderr
-    assert first.stderr == ""
+    assert first.stderr == "job 1 was followed by job 2, whose label belongs on bike-1 now.\n"
 
 
 @pytest.mark.parametrize(
@@ -271,6 +272,54 @@ def test_every_kind_is_printed_and_read(run: Run, tmp_path: Path) -> None:
         assert printed.exit_code == 0
         assert (record, 1.0) == (scanned["record"], scanned["unused_error_correction"])
         assert record in listed or kind == "wrench"
+
+
+def test_whoever_prints_is_told_what_a_label_does_not_say(book: Path) -> None:
+    """Stops and a past re-check behind an owner's tag, and a wrench that is out of calibration."""
+    view = job(book)
+    late = RecheckView(date(2031, 4, 16), None, None, "", late_days=3, late_m=0, looks=())
+    out = wrench(book)._replace(state="out of calibration", why="calibrated until 2031-01-01")
+
+    assert view.stops
+    assert [f"job 1: {len(view.stops)} stops stand, of which the owner's tag says nothing."] == [
+        *owners_tag(view, Settings()).remarks
+    ]
+    assert "its re-check is overdue" in owners_tag(view._replace(recheck=late), Settings()).remarks[-1]
+    assert wrench_label(out, Settings()).remarks == ("wrench W-1 is out of calibration (calibrated until 2031-01-01).",)
+    assert wrench_label(out._replace(state="in use"), Settings()).remarks == ()
+
+
+def test_a_remark_is_said_when_the_label_is_printed(run: Run, tmp_path: Path) -> None:
+    """On the error output, with the labels made all the same."""
+    result = run("label", "1", "--kind", "owner", "--stock", "roll-62x29", "--out", str(tmp_path / "x.png"))
+
+    assert (0, True) == (result.exit_code, "of which the owner's tag says nothing" in result.stderr)
+
+
+def test_a_label_that_has_outlived_its_job_is_told(run: Run, book: Path, tmp_path: Path) -> None:
+    """Its record opens, and whoever scans it hears that it is to come off."""
+    first, second = tmp_path / "one.png", tmp_path / "two.png"
+    for number, out in (("1", first), ("2", second)):
+        run("label", number, "--stock", "roll-62x29", "--out", str(out))
+    old, new = run("scan", str(first)), run("scan", str(second))
+    with open_workshop(book, clock=Clock("2031-04-04 08:00")) as workshop:
+        strike(workshop, "2", workshop.record("2").opened.entry, "wrong vehicle", Say("P-1"))
+    withdrawn = run("scan", str(second))
+
+    assert "job 1 was followed by job 2: take its label off" in old.stderr
+    assert "The symbol is good: 100% of its error correction is unused. If the label has two" in new.stdout
+    assert new.stderr == ""
+    assert "job 2 was withdrawn (wrong vehicle): take its label off" in withdrawn.stderr
+
+
+def test_two_symbols_that_are_both_read_are_said(run: Run, tmp_path: Path) -> None:
+    """A label is called good when the photo shows all of it."""
+    out = tmp_path / "one.png"
+    run("label", "2", "--stock", "a4-2x7", "--out", str(out))
+    scanned = json.loads(run("scan", str(out), "--json").stdout)
+
+    assert (2, False, False) == (scanned["symbols_read"], scanned["copy_lost"], scanned["print_new_label"])
+    assert "The label is good: both symbols are read" in run("scan", str(out)).stdout
 
 
 def test_a_symbol_alone_needs_no_stock(run: Run, tmp_path: Path) -> None:

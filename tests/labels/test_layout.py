@@ -103,6 +103,15 @@ def test_a_token_is_never_cut(name: str) -> None:
     assert [wide * (layouts[0].copies if below else 1), narrow * (layouts[1].copies if below else 1)] == actual
 
 
+def test_a_token_too_long_for_the_foot_of_a_label_stands_below_the_symbol() -> None:
+    """Rather than to be cut."""
+    narrow = find_stock("a4-3x8")._replace(label_mm=(44.0, 37.0), copies=1)
+    layout = lay_out(LabelContent("job 12", "http://y.local/r/2", "12", grouped("m" * LENGTH), ()), narrow)
+
+    assert grouped("m" * LENGTH) == "".join(texts_of(layout)["token"])
+    assert len(texts_of(layout)["token"]) > 1
+
+
 @pytest.mark.parametrize("name", [name for name in stock_names() if name not in {"roll-25x25", "letter-3x10"}])
 @pytest.mark.parametrize("demo", [False, True])
 def test_a_label_says_everything(name: str, demo: bool) -> None:  # noqa: FBT001 (a parameter of the test)

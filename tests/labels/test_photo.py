@@ -148,6 +148,42 @@ def test_labels_of_two_records_are_not_guessed_between() -> None:
         read_photo(file(photo(symbol(10), other)))
 
 
+def test_what_is_transparent_in_a_picture_is_paper() -> None:
+    """Black on nothing, as a drawing program saves it."""
+    label = symbol(8)
+    clear = Image.merge("LA", (Image.new("L", label.size, 0), label.point(lambda grey: 255 - grey)))
+
+    assert read_photo(file(clear, "PNG")).unused == 1
+
+
+@pytest.mark.parametrize(
+    "text", ["http://[x", "https://a]b", "http://a℀b/", "http://yard.local:8080", "bar/acdefhjkmnprtvwxy23"]
+)
+def test_a_code_of_something_else_opens_nothing(text: str) -> None:
+    """Nor does one that begins like an address and is none."""
+    code = zxingcpp.create_barcode(text, zxingcpp.BarcodeFormat.QRCode, ec_level="M")
+
+    with pytest.raises(NotRead, match="which is no record's address"):
+        read_photo(file(Image.fromarray(code.to_image(scale=8, add_quiet_zones=True)), "PNG"))
+
+
+@pytest.mark.parametrize("kind", [zxingcpp.BarcodeFormat.MicroQRCode, zxingcpp.BarcodeFormat.RMQRCode])
+def test_a_small_or_flat_code_is_no_label(kind: zxingcpp.BarcodeFormat) -> None:
+    """Labels carry the square symbol alone (ISO/IEC 18004, QR code model 2)."""
+    code = zxingcpp.create_barcode("A/R/2", kind, ec_level="M")
+
+    with pytest.raises(NotRead, match="no label was read"):
+        read_photo(file(Image.fromarray(code.to_image(scale=12, add_quiet_zones=True)), "PNG"))
+
+
+def test_a_code_packed_by_other_software_is_read_and_its_wear_is_unknown() -> None:
+    """Digits packed apart let more into a symbol than our own drawing of it holds."""
+    code = zxingcpp.create_barcode("http://10.0.0.1/R/2922327191673761262", zxingcpp.BarcodeFormat.QRCode, ec_level="M")
+    seen = read_photo(file(Image.fromarray(code.to_image(scale=8, add_quiet_zones=True)), "PNG"))
+
+    assert ("2922327191673761262", None) == (seen.key, seen.unused)
+
+
 def bomb() -> bytes:
     """A PNG of 40 000 by 40 000 pixels in a few bytes."""
 
@@ -166,9 +202,11 @@ def bomb() -> bytes:
         (b"", "is no photo"),
         (b"%PDF-1.7 not a photo", "is no photo"),
         (b'<svg xmlns="http://www.w3.org/2000/svg"/>', "is no photo"),
-        (file(symbol(8))[:900], "is no photo|no label was read"),
+        (file(symbol(8))[:900], "is no photo|no label was read"),  # the second where the PDF renderer is loaded too
         (file(Image.new("L", (900, 900), 128)), "no label was read in this photo; wipe the label"),
-        (bomb(), "40000 × 40000 pixels, which is too many|is no photo"),
+        (bomb(), "more than 64 million pixels"),
+        (file(Image.new("L", (9000, 8000))), "more than 64 million pixels"),
+        (file(Image.new("L", (900, 900)), "JPEG") + b"\xff\xda" * 200, "is no photo"),
         (b"\xff" * (MOST_BYTES + 1), "more than 24 MB"),
     ],
 )

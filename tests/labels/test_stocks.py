@@ -74,6 +74,7 @@ def test_labels_lie_where_the_sheet_has_them() -> None:
         ("quiet_edge_mm = 4", "quiet_edge_mm = 20", "quiet_edge_mm leaves nothing"),
         ("dpi = 300", "dpi = ", "this is not TOML: .* line 5"),
         ("copies = 2", 'copies = 2\nwords = "some"', 'words must be "all" or "token", not \'some\''),
+        ('token = "across"', 'token = "across"\nwords = "token"', "token must be \"below\", not 'across'"),
         ('token = "across"', 'token = "above"', 'token must be "below", "beside" or "across", not \'above\''),
         ("copies = 2", 'copies = 2\nlevels = ["H", 1]', "levels must name some of H, Q, M, L"),
         ("copies = 2", "copies = 2\nlevels = []", "levels must name some of H, Q, M, L"),

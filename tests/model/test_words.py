@@ -6,7 +6,7 @@ import pytest
 
 from torqueaudit.model.length import length_m
 from torqueaudit.model.specification import TORQUE_AND_ANGLE, Specification
-from torqueaudit.model.words import applied_text, digits_apart, specified_text, torque_text
+from torqueaudit.model.words import aim_text, applied_text, digits_apart, specified_text, torque_text
 
 
 @pytest.mark.parametrize(
@@ -73,6 +73,15 @@ def test_a_torque_may_be_said_without_its_unit() -> None:
 def test_a_specified_torque_is_said_with_what_it_allows(specification: Specification, expected: str) -> None:
     """A range speaks for itself, and an angle is judged by no limits of torque."""
     assert expected == specified_text(specification)
+
+
+def test_what_to_aim_for_is_said_with_the_angle_and_the_drag() -> None:
+    """The torque alone would leave a joint of torque and angle loose."""
+    plain = Specification("30 N·m", "N·m", Decimal(27), Decimal(33), "m", "1", Decimal(30), "10 %")
+    expected = ["30 N·m", "30 N·m + 45°", "30 N·m + drag"]
+    each = (plain, plain._replace(angle=Decimal(45)), plain._replace(drag_excluded=True))
+
+    assert expected == [aim_text(specification) for specification in each]
 
 
 @pytest.mark.parametrize(

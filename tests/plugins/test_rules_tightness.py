@@ -24,7 +24,7 @@ def test_an_untouched_group_is_told_as_one(played: Workshop) -> None:
         "sprocket bolt 1 to 5: not tightened. Tighten them to 47 … 53 N·m.",
         "front sprocket nut: not tightened. Tighten it to 100 N·m.",
         "disc bolt: not tightened. Tighten it to 22 N·m.",
-        "caliper bolt: not tightened. Tighten it to 30 N·m.",
+        "caliper bolt: not tightened. Tighten it to 30 N·m + 45°.",
         "rear axle nut: not tightened. Tighten it to 108 N·m.",
     ]
     actual = findings(played, rule="not-tightened")

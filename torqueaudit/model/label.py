@@ -35,6 +35,7 @@ class LabelContent(NamedTuple):
     lines: tuple[LabelLine, ...]  # in the order of their importance, or of the list
     demo: bool = False
     shape: str = "tag"
+    remarks: tuple[str, ...] = ()  # what whoever prints it is told, in sentences
 
 
 class LabelKind(NamedTuple):
@@ -73,5 +74,8 @@ def is_own(settings: "Settings", address: str) -> bool:
 
 def record_key(address: str) -> tuple[str, str]:
     """The way and the key that an address of a record ends in, in small letters; two empty texts where it is none."""
-    parts = urlsplit(address.strip().lower()).path.rstrip("/").split("/")
+    try:
+        parts = urlsplit(address.strip().lower()).path.rstrip("/").split("/")
+    except ValueError:  # a code of anything else may begin like an address and be none
+        return "", ""
     return (parts[-2], parts[-1]) if parts[-2:-1] in ([JOB], [WRENCH]) and parts[-1] else ("", "")

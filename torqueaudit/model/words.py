@@ -85,6 +85,12 @@ def specified_text(specification: Specification) -> str:
     return f"{said} + drag" if specification.drag_excluded else said
 
 
+def aim_text(specification: Specification) -> str:
+    """What to tighten to, without what it allows: "22 N·m", "30 N·m + 90°", "22 N·m + drag"."""
+    angle = f" + {specification.angle:f}°" if specification.angle is not None else ""
+    return f"{specification.written}{angle}{' + drag' if specification.drag_excluded else ''}"
+
+
 def asked_text(fastener: Fastener) -> str:
     """All that is specified of a fastener: "30 N·m, then 60 N·m (57 … 63)", "60 … 80 N·m, castle nut"."""
     printed = "".join(f"{stage}, then " for stage in fastener.stages if not stage.endswith("%") and stage != HAND)

@@ -12,6 +12,7 @@ from torqueaudit.model.procedure import DIMENSION, Fastener, Fit, Measurement, S
 from torqueaudit.model.recheck import Look, looks_left
 from torqueaudit.model.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.together import together
+from torqueaudit.model.words import aim_text
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.review import Judged
 
@@ -103,7 +104,7 @@ def _fastener_left(job: Job, fastener: Fastener) -> Coming | None:
     one = f"{job.number} {fastener.key}"
     if any(now.state is not FastenerState.TIGHTENED for now in states):
         done = min((now.tightening.stage if now.tightening else 0) for now in states)
-        says = f"tighten {fastener.name} to {fastener.specification.written}"
+        says = f"tighten {fastener.name} to {aim_text(fastener.specification)}"
         return Coming(says, f"torqueaudit fastener tighten {one} {_pass(fastener, done + 1)}")
     if fastener.mark and any(now.mark is None for now in states):
         return Coming(f"mark {fastener.name}", f"torqueaudit fastener mark {one} intact")

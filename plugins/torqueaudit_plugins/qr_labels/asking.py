@@ -104,4 +104,9 @@ def _of_jobs(
         for view in views
         for old in replaced_by(workshop, view.number)
     ]
+    says += [
+        f"job {view.number} was followed by job {view.followed_by[-1]}, whose label belongs on {view.vehicle_tag} now."
+        for view in views
+        if view.followed_by
+    ]
     return [kind.of_job(view, settings) for view in views], says

@@ -113,7 +113,7 @@ class Filling:
         self.level = stock.levels[0]
         self.blocks: list[Block] = []
         self.words: list[Words] = []
-        self.says: list[str] = []
+        self.says = list(content.remarks)
         edge = self.dots(stock.quiet_edge_mm)
         self.free = Area(edge, edge, self.width - 2 * edge, self.height - 2 * edge)
 
@@ -141,13 +141,19 @@ class Filling:
         free = free._replace(left=free.left + taken, width=free.width - chosen.copies * taken)
         return self._put_aside([["".join(aside[0])], *aside], free) if aside else free
 
-    def put_token_across(self) -> None:
-        """The whole token in one row at the foot of the label: large letters outlast small ones in two places."""
+    def put_token_across(self) -> bool:
+        """The whole token in one row at the foot of the label: large letters outlast small ones in two places.
+
+        False where the label is too narrow for that; then nothing is put.
+        """
         free = self.free
         text, size = fit_text(self.content.token, free.width, self.dots(LARGE_TOKEN), self.least, bold=True)
+        if text != self.content.token:
+            return False
         row = Words("token", text, free.left, 0, free.width, size)
         self.words.append(row._replace(top=free.top + free.height - row.height))
         self.free = free._replace(height=free.height - row.height - self.gap // 2)
+        return True
 
     def _choose(self, rows: list[list[str]], copies: int, text_width: int, beside: int) -> Symbols:
         """The best level, copies and module for which everything has room. Raises LabelRefused."""

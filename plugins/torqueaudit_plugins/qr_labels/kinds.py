@@ -49,7 +49,7 @@ def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
         LabelLine("", f"{job.vehicle_tag}, job {job.number}.", f"{job.vehicle}, job {job.number}."),
         LabelLine("We look at", f"{_looks(recheck.looks if recheck else ())}."),
     )
-    return _of_job(job, settings, "Re-check", lines, "card")
+    return _of_job(job, settings, "Re-check", lines, "card")._replace(remarks=tuple(_before_the_owner_has_it(job)))
 
 
 def mark_card(job: "JobView", settings: "Settings") -> LabelContent:
@@ -74,7 +74,7 @@ def mark_card(job: "JobView", settings: "Settings") -> LabelContent:
 
 def wrench_label(wrench: "WrenchView", settings: "Settings") -> LabelContent:
     """Say which wrench it is and until when its calibration holds; its address opens the wrench's record."""
-    from torqueaudit.workshop.wrench_views import WITHDRAWN  # few labels are a wrench's
+    from torqueaudit.workshop.wrench_views import IN_USE, WITHDRAWN  # few labels are a wrench's
 
     if wrench.state == WITHDRAWN:
         raise ValueError(f"wrench {wrench.number} is withdrawn ({wrench.why}); it gets no label.")
@@ -86,6 +86,7 @@ def wrench_label(wrench: "WrenchView", settings: "Settings") -> LabelContent:
         token="",
         lines=(LabelLine("Calibration ends", due), LabelLine("Wrench", wrench.tag, wrench.number)),
         demo=settings.demo,
+        remarks=() if wrench.state == IN_USE else (f"wrench {wrench.number} is {wrench.state} ({wrench.why}).",),
     )
 
 
@@ -103,6 +104,15 @@ def _looks(looks: Sequence[str]) -> str:
     counted = [f"{len(marks)} paint marks"] if len(marks) > 1 else marks
     others = [each for each in looks if not each.startswith("mark on ")]
     return ", ".join(counted + others) or "the paint marks and measurements"
+
+
+def _before_the_owner_has_it(job: "JobView") -> Iterator[str]:
+    """What an owner's tag does not say and whoever hands it over must know."""
+    if job.stops:
+        stops = "1 stop stands" if len(job.stops) == 1 else f"{len(job.stops)} stops stand"
+        yield f"job {job.number}: {stops}, of which the owner's tag says nothing."
+    if job.recheck and (job.recheck.late_days or job.recheck.late_m):
+        yield f"job {job.number}: its re-check is overdue; a tag reminds nobody of what is past, call the owner."
 
 
 def _of_job(

@@ -11,7 +11,7 @@ from torqueaudit.model.label import LabelContent
 from torqueaudit_plugins.qr_labels.check import Expected, check_labels, pages_of_pdf
 from torqueaudit_plugins.qr_labels.handing import hand_out, numbered, refuse_existing
 from torqueaudit_plugins.qr_labels.placing import Placed, parts, place
-from torqueaudit_plugins.qr_labels.stock import MILLIMETRES_PER_INCH, LabelRefused, Stock
+from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.symbol import drawn, symbol_svg
 from torqueaudit_plugins.qr_labels.thermal import draw_label, write_png
 
@@ -104,8 +104,7 @@ def _made(placed: list[Placed], stock: Stock, suffix: str) -> bytes:
 
 
 def _picture(label: Placed, stock: Stock) -> Image.Image:
-    right, down = (round(shift * stock.dpi / MILLIMETRES_PER_INCH) for shift in stock.shift_mm)
-    return draw_label(label.content, label.layout, (right, down))
+    return draw_label(label.content, label.layout, stock.shift_dots)
 
 
 def _aloud(label: Placed) -> str:

@@ -8,6 +8,7 @@ import click
 
 if TYPE_CHECKING:
     from torqueaudit.photo import Seen
+    from torqueaudit.workshop.workshop import Workshop
 
 
 @click.command()
@@ -38,11 +39,13 @@ def _state(seen: "Seen") -> str:
     if seen.copy_lost:
         return "Print a new label: one of its two symbols cannot be read."
     if seen.unused is None:
-        return (
-            "Print a new label: how much of its error correction is unused is unknown; only a repaired photo was read."
-        )
+        return "Print a new label: how much of its error correction is unused cannot be told from this photo."
     left = f"{seen.unused:.0%} of its error correction is unused"
-    return f"Print a new label: only {left}." if seen.worn else f"The label is good: {left}."
+    if seen.worn:
+        return f"Only {left}: if a sharp photo from near says so too, print a new label."
+    if seen.symbols > 1:
+        return f"The label is good: both symbols are read, and {left} where it is more."
+    return f"The symbol is good: {left}. If the label has two, the other one was not seen: print a new label."
 
 
 def _answer(seen: "Seen") -> dict[str, Any]:
@@ -58,13 +61,15 @@ def _answer(seen: "Seen") -> dict[str, Any]:
         "record": record,
         "unused_error_correction": None if seen.unused is None else round(seen.unused, 3),
         "print_new_label": seen.worn,
+        "symbols_read": seen.symbols,
+        "copy_lost": seen.copy_lost,
         "of": "job" if seen.way == JOB else "wrench",
         "address": seen.address,
     }
 
 
 def _number(path: Path, seen: "Seen") -> str:
-    from torqueaudit.model.label import WRENCH, is_own
+    from torqueaudit.model.label import JOB, WRENCH, is_own
     from torqueaudit.photo import another
     from torqueaudit.workshop.finding_jobs import record_of
     from torqueaudit.workshop.opening import open_workshop
@@ -72,6 +77,7 @@ def _number(path: Path, seen: "Seen") -> str:
     with open_workshop(path) as workshop:
         number = record_of(workshop, seen.way, seen.key)
         own = is_own(workshop.settings, seen.address)
+        outlived = _outlived(workshop, number) if number and seen.way == JOB else ""
     if number is None:
         raise click.ClickException(f"the label says {seen.address}, and {path} holds no record under it")
     if not own and seen.way == WRENCH:
@@ -80,7 +86,19 @@ def _number(path: Path, seen: "Seen") -> str:
         )
     if not own:
         click.echo(f"{another(seen.address)}; the record of the same number here is shown", err=True)
+    if outlived:
+        click.echo(outlived, err=True)
     return number
+
+
+def _outlived(workshop: "Workshop", number: str) -> str:
+    """Why the label of a job ought not to be on the vehicle any more."""
+    from torqueaudit.workshop.showing import show_job
+
+    view = show_job(workshop, number)
+    if view.withdrawn:
+        return f"job {number} was withdrawn ({view.withdrawn}): take its label off"
+    return f"job {number} was followed by job {view.followed_by[-1]}: take its label off" if view.followed_by else ""
 
 
 def _of(answer: dict[str, Any], seen: "Seen") -> str:

@@ -74,12 +74,18 @@ class Stock(NamedTuple):
         """Left and top of a label on its page in dots, shifted; positions count from 0, row by row."""
         row, column = divmod(position, self.columns)
         left, top = (
-            self.dots(start + number * (size + gap)) + round(shift * self.dpi / MILLIMETRES_PER_INCH)
+            self.dots(start + number * (size + gap)) + shift
             for start, number, size, gap, shift in zip(
-                self.start_mm, (column, row), self.label_mm, self.gap_mm, self.shift_mm, strict=True
+                self.start_mm, (column, row), self.label_mm, self.gap_mm, self.shift_dots, strict=True
             )
         )
         return left, top
+
+    @property
+    def shift_dots(self) -> tuple[int, int]:
+        """How far everything is moved to the right and down."""
+        right, down = (round(shift * self.dpi / MILLIMETRES_PER_INCH) for shift in self.shift_mm)
+        return right, down
 
     def shifted(self, right_mm: float, down_mm: float) -> "Stock":
         """Print so much farther to the right and down. Raises LabelRefused when that leaves the page."""
@@ -168,6 +174,8 @@ def _check_words(top: dict[str, Any]) -> None:
         if top[key] not in known:
             *others, last = (f'"{each}"' for each in known)
             raise _Wrong(f"{key} must be {', '.join(others)} or {last}, not {top[key]!r}", key)
+    if top["words"] == TOKEN and top["token"] != BELOW:
+        raise _Wrong(f'with words = "{TOKEN}" token must be "{BELOW}", not {top["token"]!r}', "token")
     if not top["levels"] or any(level not in LEVELS for level in top["levels"]):
         raise _Wrong(f"levels must name some of {', '.join(LEVELS)}, not {top['levels']}", "levels")
 

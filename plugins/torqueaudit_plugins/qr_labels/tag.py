@@ -22,8 +22,7 @@ class Tag(Filling):
     def filled(self) -> Layout:
         """Everything in its place. Raises LabelRefused where the symbol has no room."""
         rows = token_rows(self.content.token)
-        if rows and self.stock.token == ACROSS:
-            self.put_token_across()
+        if rows and self.stock.token == ACROSS and self.put_token_across():
             rows = []
         self.put_text(self.put_symbols(rows, copies=2))
         return self.done()

@@ -10,7 +10,7 @@ from torqueaudit.model.facts import Loosening, Outcome, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Current, FastenerState, Job
 from torqueaudit.model.procedure import Fastener
-from torqueaudit.model.words import digits_apart, limits_text, torque_text
+from torqueaudit.model.words import aim_text, digits_apart, limits_text, torque_text
 from torqueaudit_plugins.workshop_rules.methods import review_method, review_stages, too_much
 
 
@@ -19,7 +19,7 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
     for fastener in job.procedure.fasteners():
         if fastener.size > 1 and _untouched(job, fastener):
             name = f"{fastener.name} 1 to {fastener.size}"
-            says = f"{name}: not tightened. Tighten them to {fastener.specification.written}."
+            says = f"{name}: not tightened. Tighten them to {aim_text(fastener.specification)}."
             yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
             continue
         for position in fastener.positions:
@@ -44,12 +44,12 @@ def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
         says = f"{name}: loosened since ({now.loosening.why}). Tighten, mark and check it again."
         yield Finding("loosened-since", Weight.STOP, name, says, now.loosening.noted.entry)
     elif now.state is FastenerState.NOT_TIGHTENED:
-        says = f"{name}: not tightened. Tighten it to {fastener.specification.written}."
+        says = f"{name}: not tightened. Tighten it to {aim_text(fastener.specification)}."
         yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
     elif now.state is FastenerState.STAGE and now.tightening:
         stage = fastener.stages[now.tightening.stage - 1]
         says = (
-            f"{name}: only stage {now.tightening.stage} ({stage}) is done. Go on to {fastener.specification.written}."
+            f"{name}: only stage {now.tightening.stage} ({stage}) is done. Go on to {aim_text(fastener.specification)}."
         )
         yield Finding("not-tightened", Weight.STOP, name, says, now.tightening.noted.entry)
 
