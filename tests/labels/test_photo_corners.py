@@ -113,9 +113,16 @@ def test_a_spoilt_label_of_another_record_is_no_copy() -> None:
 
 
 @pytest.mark.parametrize(
-    "covered", [("first",), ("right",), ("first", "right"), ("first", "below"), ("right", "below")]
+    ("covered", "shade"),
+    [
+        (("first",), 0),
+        (("right",), 255),
+        (("first", "right"), 0),
+        (("first", "below"), 255),
+        (("right", "below"), 0),
+        (("right", "below"), 255),
+    ],
 )
-@pytest.mark.parametrize("shade", [0, 255])
 def test_a_copy_with_covered_corners_is_told(covered: tuple[str, ...], shade: int) -> None:
     """One corner is left, or two; on either hand of the good copy, however the photo is turned."""
     spoilt = symbol(covered=covered, shade=shade)
