@@ -92,11 +92,13 @@ def test_a_job_label_says_vehicle_recheck_and_day(book: Path) -> None:
 
 
 def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Path) -> None:
-    """Instead of its day, which its record tells."""
-    content = job_label(job(book)._replace(follows="7"), Settings())
+    """Instead of its day, and before a line to write on: small labels have two lines."""
+    following = job(book)._replace(follows="7")
+    due = following._replace(recheck=RecheckView(date(2031, 4, 16), None, None, "", 0, 0, ()))
+    actual = [[line.name for line in job_label(view, Settings()).lines] for view in (following, due)]
 
-    assert ("Replaces the label of", "job 7") == content.lines[-1][:2]
-    assert "Opened" not in [line.name for line in content.lines]
+    assert ["Vehicle", "Replaces the label of", "Re-check by"] == actual[0]
+    assert ["Vehicle", "Re-check by", "Replaces the label of"] == actual[1]
 
 
 def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, book: Path, tmp_path: Path) -> None:

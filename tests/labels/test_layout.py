@@ -150,6 +150,19 @@ def test_the_smallest_label_is_symbol_and_token_alone() -> None:
     assert lower.copies == upper.copies == 1
 
 
+@pytest.mark.parametrize("number", [2, 3, 4])
+def test_a_larger_label_prints_a_list_no_smaller(number: int) -> None:
+    """Rows wrap where the letters grow by it, as where there is no room for long ones."""
+    entries = tuple(LabelLine(f"☐ {each}", "front caliper bolt 1–2") for each in range(1, number + 1))
+    content = LabelContent("job 12", ADDRESS, "Marks, job 12", TOKEN, entries, shape="list")
+    small, large = (
+        next(words.size for words in lay_out(content, find_stock(name)).words if words.role == "line")
+        for name in ("roll-50x30", "roll-57x32")
+    )
+
+    assert small <= large
+
+
 def test_a_list_is_whole_or_refused() -> None:
     """Nobody may miss a fastener: 24 of them on a large label stand in columns, on a small one not at all."""
     lines = tuple(LabelLine(f"\u2610 {number}", f"sprocket bolt {number}") for number in range(1, 25))
@@ -157,7 +170,9 @@ def test_a_list_is_whole_or_refused() -> None:
     actual = texts_of(lay_out(card, find_stock("a4-2x7")))["line"]
 
     assert [f"\u2610 {number} sprocket bolt {number}" for number in range(1, 25)] == actual
-    with pytest.raises(LabelRefused, match="its 24 lines do not fit on stock roll-57x32, and a list is printed whole"):
+    with pytest.raises(
+        LabelRefused, match="its 24 entries do not fit on stock roll-57x32, and a list is printed whole"
+    ):
         lay_out(card, find_stock("roll-57x32"))
 
 

@@ -13,6 +13,7 @@ from torqueaudit_plugins.qr_labels.tag import token_rows
 from torqueaudit_plugins.qr_labels.text import LINE, fit_text, wrap_text
 
 _LARGE, _HEADLINE, _COLUMNS = 3.2, 5.0, 3  # millimetres, and the most columns of a list
+_GAIN = 1.15  # larger letters that are worth rows which wrap
 
 
 class Fitted(NamedTuple):
@@ -56,20 +57,26 @@ class Card(Filling):
         return f"{self.shown('a name', line.name)} {words}".strip()
 
     def fit(self, paragraphs: list[str], free: Area) -> Fitted:
-        """The largest text that fits, in as few columns as do."""
-        listed = self.content.shape == "list"
-        sizes = range(max(self.dots(_LARGE), self.least), self.least - 1, -1)
-        for wraps in (False, True) if listed else (True,):
-            for size, columns in product(sizes, range(1, (_COLUMNS if listed else 1) + 1)):
-                fitted = self._in_columns(paragraphs, free, size, columns)
-                if fitted and (wraps or all(len(each) == 1 for column in fitted.columns for each in column)):
-                    return fitted
-        if listed:
+        """The largest text that fits, in as few columns as do; a list in rows that wrap only where it gains by that."""
+        wrapped = self._largest(paragraphs, free, wraps=True)
+        if self.content.shape != "list":
+            return wrapped or self._cut(paragraphs, free)
+        if wrapped is None:
             raise LabelRefused(
-                f"{self.content.title}: its {len(paragraphs)} lines do not fit on stock {self.stock.name}, and a list "
-                "is printed whole; take a larger label."
+                f"{self.content.title}: its {len(paragraphs)} entries do not fit on stock {self.stock.name}, and a "
+                "list is printed whole; take a larger label."
             )
-        return self._cut(paragraphs, free)
+        straight = self._largest(paragraphs, free, wraps=False)
+        return straight if straight and wrapped.size < _GAIN * straight.size else wrapped
+
+    def _largest(self, paragraphs: list[str], free: Area, *, wraps: bool) -> Fitted | None:
+        """The largest text that fits, each paragraph in one row where it may not wrap."""
+        sizes = range(max(self.dots(_LARGE), self.least), self.least - 1, -1)
+        for size, columns in product(sizes, range(1, (_COLUMNS if self.content.shape == "list" else 1) + 1)):
+            fitted = self._in_columns(paragraphs, free, size, columns)
+            if fitted and (wraps or all(len(each) == 1 for column in fitted.columns for each in column)):
+                return fitted
+        return None
 
     def _in_columns(self, paragraphs: list[str], free: Area, size: int, number: int) -> Fitted | None:
         """Whole paragraphs from column to column; None when they do not fit."""

@@ -25,12 +25,13 @@ def job_label(job: "JobView", settings: "Settings") -> LabelContent:
     The re-check counts from the hand-over: before it there is no date yet, and the label leaves a line to write on,
     unless the procedure asks for no re-check.
     """
-    lines = [_vehicle(job)]
-    if job.recheck_wanted:
-        lines.append(_recheck(job))
-    # Three lines have room on every stock, and which label to take off is of more use than the day.
-    replaces, opened = LabelLine("Replaces the label of", f"job {job.follows}"), job.opened_on.isoformat()
-    lines.append(replaces if job.follows else LabelLine("Opened", opened))
+    lines = [_vehicle(job), *([_recheck(job)] if job.recheck_wanted else [])]
+    # Two or three lines have room, and which label to take off is of more use than a day, or than a line to write on.
+    if job.follows:
+        lines.append(LabelLine("Replaces the label of", f"job {job.follows}"))
+        lines.sort(key=lambda line: not line.words)
+    else:
+        lines.append(LabelLine("Opened", job.opened_on.isoformat()))
     return _of_job(job, settings, job.number, tuple(lines))
 
 
