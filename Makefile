@@ -20,9 +20,10 @@ TEST_PACKAGES := chromium
 SOURCES := pyproject.toml README.md LICENSE .gitignore \
     $(shell find torqueaudit plugins labels -name __pycache__ -prune -o \( -type f -o -type d \) -print)
 
-# pytest runs elsewhere, so that it can only import the installed wheel, and sees no book of the caller's.
+# pytest runs elsewhere, so that it can only import the installed wheel, and sees no book of the caller's. One process
+# for each processor: nothing in a test is shared with another but the installed wheel.
 PYTEST := cd build/elsewhere && ../../$(QUIETLY) pytest ../../$(BIN)/pytest --config-file=../../pyproject.toml \
-    --rootdir=../.. ../../tests
+    --rootdir=../.. --numprocesses=auto ../../tests
 unexport PYTHONPATH TORQUEAUDIT_BOOK TORQUEAUDIT_SECRETS
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PIP_ROOT_USER_ACTION := ignore
