@@ -145,6 +145,7 @@ def speed() -> bool:
     plain = [label._replace(lines=()) for label in labels]
     by_us(labels[: stock.per_page], stock)  # what is imported is not counted
     took = _took(
+        "labels",
         {
             "ours": lambda: by_us(labels, stock),
             "ours with check": lambda: checked(place(labels, stock), stock, PDF),
@@ -152,24 +153,25 @@ def speed() -> bool:
             "reportlab, each copy": lambda: by_reportlab(labels, stock, pictures=2),
             "table": lambda: by_table(labels, stock),
             "table, tagged": lambda: by_table(labels, stock, pdf_variant="pdf/ua-1"),
-        }
+        },
     )
     check = (took["ours with check"] - took["ours"]) / took["ours"]
     print(f"labels: check / ours {check:.2f}, at most {MOST_CHECK}")
     took_plain = _took(
+        "labels of a number and a token",
         {
             "ours": lambda: by_us(plain, stock),
             "reportlab": lambda: by_reportlab(plain, stock),
             "table": lambda: by_table(plain, stock),
-        }
+        },
     )
     return _within(took, MOST, "") & _within(took_plain, MOST_PLAIN, "plain, ") & (check <= MOST_CHECK)
 
 
-def _took(ways: dict[str, Callable[[], object]]) -> dict[str, float]:
+def _took(what: str, ways: dict[str, Callable[[], object]]) -> dict[str, float]:
     turns = [{way: _seconds(work) for way, work in ways.items()} for _ in range(TURNS)]
     took = {way: min(turn[way] for turn in turns) for way in ways}
-    print(f"labels: {LABELS}, s:", ", ".join(f"{way} {seconds:.2f}" for way, seconds in took.items()))
+    print(f"labels: {LABELS} {what}, s:", ", ".join(f"{way} {seconds:.2f}" for way, seconds in took.items()))
     return took
 
 

@@ -1,4 +1,4 @@
-"""A label being filled, in whole printer dots: its symbol with the token below, and the room that is left for text."""
+"""A label being filled, in whole printer dots: its symbol and its token, and the room that is left for text."""
 
 from collections.abc import Iterator
 from math import ceil
