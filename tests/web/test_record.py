@@ -263,6 +263,7 @@ def test_nobody_waits_for_a_recheck_that_is_not_asked_for(live: str, get: Get, y
     said = [words(get(live + "r/" + yard.token(job)).text) for job in (noise, changed)]
 
     assert "Due Nothing The procedure asks for no re-check." in said[0]
+    assert [False, True] == ["Last re-check None yet." in each for each in said]
     assert "Due Nothing yet A re-check counts from the day the vehicle leaves." in said[1]
 
 

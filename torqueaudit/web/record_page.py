@@ -76,7 +76,7 @@ class RecordPage(NamedTuple):
     conceded: tuple[str, ...]
     notes: tuple[str, ...]
     fasteners: tuple[FastenerLine, ...]
-    last_recheck: str
+    last_recheck: str  # "" where none is asked for
     measurements: tuple[ItemView, ...]
     steps: tuple[StepRun, ...]
     parts: tuple[ItemView, ...]
@@ -106,7 +106,7 @@ def record_page(view: JobView) -> RecordPage:
         conceded=tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession),
         notes=open_ones[Weight.NOTE],
         fasteners=tuple(_line(f) for f in view.fasteners),
-        last_recheck=_last_recheck(view.recheck),
+        last_recheck=_last_recheck(view.recheck) if view.recheck_wanted else "",
         measurements=tuple(item for item in view.items if item.kind == "measurement"),
         steps=_steps(view.items),
         parts=tuple(item for item in view.items if item.kind == "part"),
