@@ -68,14 +68,10 @@ class Places:
         """The name of a place in dots."""
         return self._named({"left": left, "top": top, "width": width, **more})
 
-    def type_of(self, words: Words) -> dict[str, int]:
-        """Lengths that make type stand where it was laid out."""
-        return {"font_size": words.size, "line_height": words.height}
-
     def row(self, words: Words, first: Words) -> Row:
         """One line of the paragraph that begins with `first`."""
         alike = (words.size, words.role) == (first.size, first.role)
-        return Row(words.text, "" if alike else f"{words.role} {self._named(self.type_of(words))}")
+        return Row(words.text, "" if alike else f"{words.role} {self._named(_type_of(words))}")
 
     def _named(self, lengths: dict[str, int]) -> str:
         rule = ";".join(f"{name.replace('_', '-')}:{self.length(dots)}" for name, dots in lengths.items())
@@ -135,8 +131,13 @@ def _draw(label: Placed) -> Image.Image:
 
 def _paragraph(words: list[Words], places: Places) -> Mark:
     first = words[0]
-    place = places.at(first.left, first.top, first.width, **places.type_of(first))
+    place = places.at(first.left, first.top, first.width, **_type_of(first))
     return Mark(first.role, place, tuple(places.row(each, first) for each in words))
+
+
+def _type_of(words: Words) -> dict[str, int]:
+    """Lengths that make type stand where it was laid out."""
+    return {"font_size": words.size, "line_height": words.height}
 
 
 def _together(words: tuple[Words, ...]) -> Iterator[list[Words]]:
