@@ -24,7 +24,7 @@ TRAINEE = """
 MULTIPLIED = """
 import sys
 from pathlib import Path
-from torqueaudit.model.correction import Fitted
+from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.facts import Outcome
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.cards import Clock

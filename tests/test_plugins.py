@@ -11,8 +11,8 @@ import pytest
 
 import torqueaudit.testing
 from torqueaudit.cli.job_sheet import lines_of
-from torqueaudit.model.correction import Fitted
 from torqueaudit.model.facts import Outcome
+from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.acting import Refused, Say
@@ -174,7 +174,7 @@ def test_a_hook_with_arguments_it_is_not_given_is_refused(book_file: Path, write
 
 def test_a_unit_that_another_has_is_refused_with_its_plugin(write: Write) -> None:
     """The others stay readable."""
-    unit = "from fractions import Fraction\nfrom torqueaudit.model.units import TorqueUnit\n"
+    unit = "from fractions import Fraction\nfrom torqueaudit.model.torque.units import TorqueUnit\n"
     entry = write("units", unit + HOOK + "def torque_units():\n    return [TorqueUnit('N·m', Fraction(2))]\n")
     plugins = with_these(entry)
 
@@ -197,7 +197,7 @@ def test_a_plugin_that_a_procedure_needs_and_is_absent_stops_its_jobs(workshop: 
 
 
 CORRECTION = (
-    "from decimal import Decimal\nfrom torqueaudit.model.correction import Correction\n"
+    "from decimal import Decimal\nfrom torqueaudit.model.torque.correction import Correction\n"
     + HOOK
     + "def correct_setting(use):\n    "
 )

@@ -6,7 +6,6 @@ import pluggy
 
 if TYPE_CHECKING:
     from torqueaudit.model.around import Around
-    from torqueaudit.model.correction import Correction, WrenchUse
     from torqueaudit.model.finding import Finding, Remark
     from torqueaudit.model.job import Job
     from torqueaudit.model.label import LabelKind
@@ -14,7 +13,8 @@ if TYPE_CHECKING:
     from torqueaudit.model.plugin_tables import ProcedureTable
     from torqueaudit.model.procedure import Procedure
     from torqueaudit.model.report import ExtraSection, Night
-    from torqueaudit.model.units import TorqueUnit
+    from torqueaudit.model.torque.correction import Correction, WrenchUse
+    from torqueaudit.model.torque.units import TorqueUnit
 
 hookspec = pluggy.HookspecMarker("torqueaudit")
 hookimpl = pluggy.HookimplMarker("torqueaudit")

@@ -13,7 +13,7 @@ import pluggy
 from torqueaudit import hooks
 from torqueaudit.installed import installed
 from torqueaudit.model.around import PluginTrouble
-from torqueaudit.model.units import NEWTON_METRE, TorqueUnit, UnitTable
+from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
 
 if TYPE_CHECKING:
     from torqueaudit.model.measuring import OwnedKind

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from torqueaudit.model.words import applied_text, likely_text, share_text, torque_text
+from torqueaudit.model.torque.words import applied_text, likely_text, share_text, torque_text
 from torqueaudit.workshop.bench import Answer, StageSetting
 
 ALWAYS = (

@@ -1,6 +1,6 @@
 """What the calculators `convert` and `setting` share."""
 
-from torqueaudit.model.units import UnitTable
+from torqueaudit.model.torque.units import UnitTable
 from torqueaudit.plugins import load_plugins
 
 

@@ -4,7 +4,7 @@ import json
 
 import click
 
-from torqueaudit.model.units import PRECISION, format_number
+from torqueaudit.model.torque.units import PRECISION, format_number
 from torqueaudit_plugins.calculators import unit_table
 
 

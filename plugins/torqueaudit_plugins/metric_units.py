@@ -7,7 +7,7 @@ at one metre.
 from fractions import Fraction
 
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.units import TorqueUnit
+from torqueaudit.model.torque.units import TorqueUnit
 
 KILOGRAM_FORCE = Fraction("9.80665")  # in newtons
 

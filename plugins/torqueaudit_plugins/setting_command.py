@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 import click
 
-from torqueaudit.model.correction import read_adapter
-from torqueaudit.model.units import PRECISION, Torque, format_number, read_decimal
+from torqueaudit.model.torque.correction import read_adapter
+from torqueaudit.model.torque.units import PRECISION, Torque, format_number, read_decimal
 from torqueaudit_plugins.adapter_formula import Geometry, caution, factor_of, setting_for
 from torqueaudit_plugins.calculators import unit_table
 

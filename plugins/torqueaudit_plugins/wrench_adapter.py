@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.hooks import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.model.correction import Correction, WrenchUse
+    from torqueaudit.model.torque.correction import Correction, WrenchUse
 
 ADAPTER = "adapter"
 

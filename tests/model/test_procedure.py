@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.ledger.canonical import canonical
-from torqueaudit.model.procedure import Fastener, Procedure, decimal_text, digest
+from torqueaudit.model.procedure import Fastener, Procedure, digest
 from torqueaudit.model.procedure_file import read_procedure
-from torqueaudit.model.specification import Printed, Specification
-from torqueaudit.model.units import NEWTON_METRE, UnitTable
+from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.specification import Printed, Specification
+from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
 from torqueaudit.plugins import load_plugins
 
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"

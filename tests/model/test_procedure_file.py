@@ -10,8 +10,8 @@ import pytest
 from torqueaudit.model.procedure import Fastener, Measurement, Procedure, RecheckPlan
 from torqueaudit.model.procedure_file import read_procedure
 from torqueaudit.model.procedure_values import Mistake, ProcedureMistakes
-from torqueaudit.model.specification import Printed, Specification
-from torqueaudit.model.units import NEWTON_METRE, TorqueUnit, UnitTable
+from torqueaudit.model.torque.specification import Printed, Specification
+from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
 
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
 

@@ -9,9 +9,9 @@ from torqueaudit.ledger.canonical import canonical
 from torqueaudit.model.procedure import Fastener, Procedure
 from torqueaudit.model.procedure_file import read_procedure
 from torqueaudit.model.procedure_values import ProcedureMistakes
-from torqueaudit.model.specification import Specification
-from torqueaudit.model.units import UnitTable
-from torqueaudit.model.words import derived_text, specified_text
+from torqueaudit.model.torque.specification import Specification
+from torqueaudit.model.torque.units import UnitTable
+from torqueaudit.model.torque.words import derived_text, specified_text
 from torqueaudit_plugins.calculators import unit_table
 
 HEAD = """format = 1

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from torqueaudit.model.correction import BudgetLine, Correction
+from torqueaudit.model.torque.correction import BudgetLine, Correction
 from torqueaudit.model.uncertainty import Applied, Trust, applied_of, trust_of
 from torqueaudit.model.wrench import Calibration, InForce, Point, Scale, Wrench, between
 

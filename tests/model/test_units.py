@@ -8,7 +8,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from torqueaudit.model.units import (
+from torqueaudit.model.torque.units import (
     LONGEST,
     MOST_DIGITS,
     NEWTON_METRE,

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from torqueaudit.model.verdict import (
+from torqueaudit.model.torque.verdict import (
     IN,
     IN_NOT_PROVED,
     OUT,

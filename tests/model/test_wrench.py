@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.correction import Fitted
 from torqueaudit.model.facts import Noted
+from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.wrench import BAR, SCREWDRIVER, Paper, Point, Scale, Wrench, between, outside
 from torqueaudit.model.wrench_doubt import Known, deviation_at, known_of, looks_of
 from torqueaudit.model.wrench_entries import fold_struck, fold_wrench

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from torqueaudit.model.verdict import IN, IN_NOT_PROVED, OUT, OUT_NOT_PROVED
+from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, OUT, OUT_NOT_PROVED
 from torqueaudit_plugins.final_drive.adjuster import Turns, turns_for, wear_for_travel
 from torqueaudit_plugins.final_drive.alignment import End, one_end, skew, way_of_more
 from torqueaudit_plugins.final_drive.bisection import root_of

@@ -9,7 +9,7 @@ import pytest
 import torqueaudit.testing
 from torqueaudit.model.procedure import Fastener, Plain, Procedure
 from torqueaudit.model.report import ExtraSection
-from torqueaudit.model.specification import Specification
+from torqueaudit.model.torque.specification import Specification
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.acting import Refused, Say

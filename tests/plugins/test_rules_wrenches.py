@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from torqueaudit import testing
-from torqueaudit.model.correction import Fitted
 from torqueaudit.model.facts import Outcome
+from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench

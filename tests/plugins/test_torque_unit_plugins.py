@@ -6,7 +6,7 @@ import pluggy
 import pytest
 
 from torqueaudit import hooks
-from torqueaudit.model.units import NEWTON_METRE, TorqueUnit, UnitTable
+from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
 from torqueaudit_plugins import calculators, imperial_units, metric_units
 
 UNITS = calculators.unit_table()

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from torqueaudit import hooks
-from torqueaudit.model.correction import Correction, Fitted, WrenchUse
+from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit_plugins import wrench_adapter

@@ -5,7 +5,7 @@ from math import cos, radians, sqrt
 
 import pytest
 
-from torqueaudit.model.correction import Fitted, WrenchUse
+from torqueaudit.model.torque.correction import Fitted, WrenchUse
 from torqueaudit_plugins.adapter_formula import Geometry, factor_of, relative_uncertainties, setting_for
 from torqueaudit_plugins.wrench_adapter import correct_setting
 

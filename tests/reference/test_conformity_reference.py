@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from scipy.stats import norm
 
-from torqueaudit.model.verdict import IN, IN_NOT_PROVED, SIMPLE, conformity, provable, verdict_of
+from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, SIMPLE, conformity, provable, verdict_of
 
 LOWER, UPPER = Decimal("97.2"), Decimal("118.8")
 FOUR_PERCENT = Decimal("0.04")  # a stated U (k = 2), not a permissible deviation

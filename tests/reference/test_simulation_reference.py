@@ -11,7 +11,7 @@ from decimal import Decimal
 import numpy as np
 import pytest
 
-from torqueaudit.model.correction import Correction, Fitted, WrenchUse
+from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.uncertainty import Trust, applied_of, trust_of
 from torqueaudit.model.wrench import InForce, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting

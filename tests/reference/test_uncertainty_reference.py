@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from uncertainties import ufloat, umath
 
-from torqueaudit.model.correction import Correction, Fitted, WrenchUse
+from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.uncertainty import COVERAGE, applied_of, rectangular, trust_of
 from torqueaudit.model.wrench import BAR, OTHER, SCREWDRIVER, Calibration, InForce, Point, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting

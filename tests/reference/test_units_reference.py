@@ -6,7 +6,7 @@ import pint
 import pytest
 from scipy import constants
 
-from torqueaudit.model.units import format_torque
+from torqueaudit.model.torque.units import format_torque
 from torqueaudit_plugins.calculators import unit_table
 
 UNITS = unit_table()

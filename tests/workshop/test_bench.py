@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.model.correction import Fitted, read_adapter
+from torqueaudit.model.torque.correction import Fitted, read_adapter
 from torqueaudit.testing import play, procedure_head
 from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.bench import Answer, bench_setting

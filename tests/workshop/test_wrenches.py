@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from torqueaudit.book.errors import BookError
-from torqueaudit.model.correction import Fitted
-from torqueaudit.model.words import torque_text
+from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.words import torque_text
 from torqueaudit.testing import play
 from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench

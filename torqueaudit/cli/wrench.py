@@ -16,8 +16,8 @@ from torqueaudit.cli.common import (
     why_option,
     workshop_here,
 )
-from torqueaudit.model.correction import Fitted, read_adapter
-from torqueaudit.model.units import read_decimal
+from torqueaudit.model.torque.correction import Fitted, read_adapter
+from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.model.wrench import OTHER
 from torqueaudit.model.wrench_words import cycles_text
 from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench

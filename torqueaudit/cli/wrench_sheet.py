@@ -6,7 +6,7 @@ from decimal import Decimal
 import click
 
 from torqueaudit.cli.common import print_json
-from torqueaudit.model.units import format_number
+from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench import BOTH, SETTING
 from torqueaudit.workshop.calibrating import Looked
 from torqueaudit.workshop.wrench_uses import UseView

@@ -9,10 +9,10 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
-from torqueaudit.model.correction import BudgetLine
 from torqueaudit.model.finding import FindingKey
 from torqueaudit.model.procedure import DIMENSION
-from torqueaudit.model.verdict import NOT_JUDGED, SIMPLE
+from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -89,7 +89,7 @@ class Tightening(NamedTuple):
     applied_nm: Decimal | None
     lower_nm: Decimal | None
     upper_nm: Decimal | None
-    verdict: str  # one of the words of `model.verdict`, as judged then
+    verdict: str  # one of the words of `model.torque.verdict`, as judged then
     rule: str = SIMPLE  # by which decision rule
     probability: Decimal | None = None  # that the torque lies inside its limits
     expanded_nm: Decimal | None = None  # U (k = 2), None where nothing is proved

@@ -3,7 +3,7 @@
 import re
 from decimal import Decimal
 
-from torqueaudit.model.decimals import leading_number
+from torqueaudit.model.torque.decimals import leading_number
 
 # A space between groups of three digits, narrow or not, as ISO 80000-1 writes large numbers.
 GROUPS = re.compile("(?<=\\d)[ \u00a0\u202f](?=\\d{3}(?!\\d))")
@@ -26,3 +26,8 @@ def length_m(text: str) -> Decimal:
     if unit.casefold() not in METRES:
         raise ValueError(f'"{text}" is no distance: write a number and km, mi, m or mm')
     return number * METRES[unit.casefold()]
+
+
+def distance_text(metres: int) -> str:
+    """A distance in whole kilometres."""
+    return f"{metres / 1000:.0f} km"

@@ -9,7 +9,8 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias, TypeVar
 
-from torqueaudit.model.specification import Printed, Specification
+from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.specification import Printed, Specification
 
 Plain: TypeAlias = "str | int | bool | list[Plain] | dict[str, Plain]"
 
@@ -239,12 +240,6 @@ _DECIMALS = frozenset(
 )
 _DECIMAL_LISTS = frozenset({"nm", "half_digit_nm", "stage_torques"})
 _Record = TypeVar("_Record", bound=tuple[Any, ...])
-
-
-def decimal_text(number: Decimal) -> str:
-    """The number without exponent and without zeros at the end, so that equal numbers are written alike."""
-    text = format(number, "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _to_plain(record: Any) -> dict[str, Plain]:

@@ -21,7 +21,7 @@ from torqueaudit.model.procedure_order import (
 )
 from torqueaudit.model.procedure_values import KEY, Mistake, ProcedureMistakes, Table, bad_key, did_you_mean
 from torqueaudit.model.procedure_work import read_work
-from torqueaudit.model.units import UnitTable
+from torqueaudit.model.torque.units import UnitTable
 
 if TYPE_CHECKING:
     from torqueaudit.model.measuring import OwnedKind

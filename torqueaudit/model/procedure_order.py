@@ -6,7 +6,7 @@ from graphlib import CycleError, TopologicalSorter
 from torqueaudit.model.measuring import OwnedKind
 from torqueaudit.model.procedure import DIMENSION, THREADLOCKER, Fastener, Measurement, RecheckPlan, Step, Work
 from torqueaudit.model.procedure_values import Table, did_you_mean
-from torqueaudit.model.specification import TORQUE_AND_ANGLE
+from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 
 Told = tuple[Table, Work]
 

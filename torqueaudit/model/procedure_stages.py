@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 from torqueaudit.model.procedure import HAND, THREADLOCKER, Fastener
 from torqueaudit.model.procedure_values import Table
-from torqueaudit.model.specification import TORQUE_AND_ANGLE
-from torqueaudit.model.units import UnitTable
-from torqueaudit.model.words import torque_text
+from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
+from torqueaudit.model.torque.units import UnitTable
+from torqueaudit.model.torque.words import torque_text
 
 _PERCENT = re.compile(r"(\d{1,3})\s*%")
 _WHOLE = "100 %"

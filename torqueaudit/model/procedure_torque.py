@@ -6,13 +6,12 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.decimals import leading_number
-from torqueaudit.model.printed_torque import Ends, read_ends
-from torqueaudit.model.procedure import decimal_text
 from torqueaudit.model.procedure_values import Table
-from torqueaudit.model.specification import TORQUE, TORQUE_AND_ANGLE, Printed, Specification
-from torqueaudit.model.units import Torque, UnitTable, to_decimal
-from torqueaudit.model.words import torque_text
+from torqueaudit.model.torque.decimals import decimal_text, leading_number
+from torqueaudit.model.torque.printed import Ends, read_ends
+from torqueaudit.model.torque.specification import TORQUE, TORQUE_AND_ANGLE, Printed, Specification
+from torqueaudit.model.torque.units import Torque, UnitTable, to_decimal
+from torqueaudit.model.torque.words import torque_text
 
 WORKSHOP = "workshop"
 EXCLUDED = "excluded"

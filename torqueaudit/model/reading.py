@@ -6,7 +6,6 @@ from decimal import Decimal
 from math import prod
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.correction import BudgetLine
 from torqueaudit.model.facts import (
     Check,
     CheckMethod,
@@ -33,7 +32,8 @@ from torqueaudit.model.facts import (
     optional_decimal,
 )
 from torqueaudit.model.procedure import DIMENSION
-from torqueaudit.model.verdict import NOT_JUDGED, SIMPLE
+from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry

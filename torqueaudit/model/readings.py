@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from torqueaudit.model.measuring import InputSpec, MeasurementKind, Reading
 from torqueaudit.model.procedure import Measurement
-from torqueaudit.model.units import read_decimal
+from torqueaudit.model.torque.units import read_decimal
 
 PLACE = "place"  # the condition that a place told beside the value speaks of too
 _PLACE = re.compile(r"\s+(?:at|from)\s+")

@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.correction import BudgetLine, Correction
-from torqueaudit.model.procedure import decimal_text
-from torqueaudit.model.units import format_number
-from torqueaudit.model.words import torque_text
+from torqueaudit.model.torque.correction import BudgetLine, Correction
+from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.units import format_number
+from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench import Calibration, InForce, Point, Wrench, between
 
 COVERAGE = 2  # k, for about 95 %

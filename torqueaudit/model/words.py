@@ -1,94 +1,11 @@
 """How values are said to people, the same at every door."""
 
-from decimal import ROUND_HALF_EVEN, Decimal
-from fractions import Fraction
-
-from torqueaudit.model.correction import BudgetLine, Fitted
 from torqueaudit.model.facts import Measured, Slot, StepDone, Tightening, Told
 from torqueaudit.model.procedure import HAND, Fastener, Step
-from torqueaudit.model.specification import Specification
-from torqueaudit.model.units import NEWTON_METRE, TorqueUnit, format_number, to_decimal
+from torqueaudit.model.torque.units import format_number
+from torqueaudit.model.torque.words import specified_text, torque_text
 
-SURE = Decimal("0.999")
 DERIVED_DIGITS = 5
-COARSE_FROM = Decimal(10)  # N·m; below it a tenth is too coarse
-LARGEST_DRAG_PART = 2  # of the specified torque, its half; ours, no source
-MOST_FURTHER = 15  # digits; what differs later still differs by nothing anyone measures
-
-
-def torque_text(nm: Decimal, *, bare: bool = False, further: int = 0) -> str:
-    """A torque in N·m to the tenth, or to the hundredth below 10, without idle zeros: "92.5 N·m".
-
-    `further` digits are shown where `digits_apart` says that they are needed.
-    """
-    step = Decimal("0.01") if nm < COARSE_FROM else Decimal("0.1")
-    text = format(nm.quantize(step.scaleb(-further), ROUND_HALF_EVEN), "f")
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return text if bare else f"{text} N·m"
-
-
-def applied_text(applied_nm: Decimal, expanded_nm: Decimal | None) -> str:
-    """A torque at the fastener with its expanded uncertainty, k = 2, where one is known: "107.8 N·m ± 5.1 N·m"."""
-    if expanded_nm is None:
-        return torque_text(applied_nm)
-    return f"{torque_text(applied_nm)} {spread_text(expanded_nm)}"
-
-
-def spread_text(expanded_nm: Decimal) -> str:
-    """An expanded uncertainty in N·m, always of two significant digits (JCGM 100:2008, 7.2.6): "± 2.0 N·m"."""
-    rounded = to_decimal(Fraction(expanded_nm), 2)
-    return f"± {rounded.quantize(Decimal(1).scaleb(min(rounded.adjusted() - 1, 0))):f} N·m"
-
-
-def digits_apart(nm: Decimal, *limits: Decimal | None) -> int:
-    """How many digits more than usual a torque takes so that it does not read like a limit which it is not equal to."""
-    others = [limit for limit in limits if limit is not None and limit != nm]
-    readings = ([torque_text(each, further=further) for each in (nm, *others)] for further in range(MOST_FURTHER + 1))
-    return next((further for further, (own, *rest) in enumerate(readings) if own not in rest), 0)
-
-
-def adapter_text(fitted: Fitted) -> str:
-    """An adapter by its measures: "adapter 40 mm at 0°"."""
-    return f"adapter {fitted.attributes.get('length_mm')} mm at {fitted.attributes.get('angle_deg')}°"
-
-
-def share_text(line: BudgetLine) -> str:
-    """One line of an uncertainty's budget, as a standard uncertainty: "2.31 % permissible deviation ±4 %"."""
-    return f"{format_number(line.relative * 100, 3)} % {line.name}"
-
-
-def likely_text(probability: Decimal) -> str:
-    """How likely a torque lies inside its limits, never rounded to certainty: "98.7 % likely inside"."""
-    if probability > SURE:
-        return f"more than {SURE * 100:.1f} % likely inside"
-    if probability < 1 - SURE:
-        return f"less than {(1 - SURE) * 100:.1f} % likely inside"
-    return f"{probability * 100:.1f} % likely inside"
-
-
-def limits_text(lower: Decimal | None, upper: Decimal | None, *, further: int = 0) -> str:
-    """The limits of a torque in N·m: "19.8 … 24.2 N·m", "at least 90 N·m", "at most 12 N·m"."""
-    if lower is None:
-        return f"at most {torque_text(upper, further=further)}" if upper is not None else "no limit"
-    if upper is None:
-        return f"at least {torque_text(lower, further=further)}"
-    return f"{torque_text(lower, bare=True, further=further)} … {torque_text(upper, further=further)}"
-
-
-def specified_text(specification: Specification) -> str:
-    """A specified torque with what it allows.
-
-    "22 N·m (19.8 … 24.2)", "80 lbf·ft (97.6 … 119.3 N·m)", "62 … 68 N·m", "at least 90 N·m", "30 N·m + 90° (85 … 95),
-    then 60 … 110 N·m", and with the drag of a self-locking nut on top "22 N·m (19.8 … 24.2) + drag".
-    """
-    said = f"{specification.written}{_allowed(specification)}"
-    return f"{said} + drag" if specification.drag_excluded else said
-
-
-def aim_text(specification: Specification) -> str:
-    """What to tighten to, without what it allows: "22 N·m", "30 N·m + 90°", "22 N·m + drag"."""
-    angle = f" + {specification.angle:f}°" if specification.angle is not None else ""
-    return f"{specification.written}{angle}{' + drag' if specification.drag_excluded else ''}"
 
 
 def asked_text(fastener: Fastener) -> str:
@@ -104,55 +21,6 @@ def beyond_text(done: Tightening) -> str:
     said += f", then {torque_text(done.final_nm)}" if done.final_nm is not None else ""
     said += f", slot {done.slot}" if done.slot is Slot.ALIGNED else f", {done.slot}" if done.slot else ""
     return said + (f", drag {torque_text(done.drag_nm)}" if done.drag_nm is not None else "")
-
-
-def drag_caution(specification: Specification, drag_nm: Decimal | None) -> str:
-    """A sentence where a nut drags by more than half of what is specified, "" where it does not."""
-    if drag_nm is None or drag_nm * LARGEST_DRAG_PART <= specification.target_nm:
-        return ""
-    return (
-        f"a drag of {torque_text(drag_nm)} is more than half of the {specification.written} specified. Look whether "
-        "thread and nut are clean, whole and belong together."
-    )
-
-
-def _allowed(specification: Specification) -> str:
-    if specification.angle is not None:
-        final = f", then {specification.final_written}" if specification.final_written else ""
-        return f" + {angle_text(specification)}{final}"
-    if specification.nominal_nm is None:
-        return ""
-    own = "own tolerance: " if specification.own_tolerance else ""
-    unit = "" if specification.unit == NEWTON_METRE.symbol else f" {NEWTON_METRE.symbol}"
-    lower, upper = (torque_text(limit, bare=True) for limit in specification.limits_nm)
-    return f" ({own}{lower} … {upper}{unit})"
-
-
-def angle_text(specification: Specification) -> str:
-    """The degrees to turn after the torque, with what they allow: "90° (85 … 95)", "45°"."""
-    degrees = f"{specification.angle or 0:f}°"
-    window = specification.angle_window
-    return f"{degrees} ({window[0]:f} … {window[1]:f})" if window else degrees
-
-
-def derived_text(specification: Specification, unit: TorqueUnit) -> str:
-    """A specified torque as printed, and what that is in another unit: "108 N·m (= about 79.7 lbf·ft, derived)".
-
-    The derived value has as many digits as the printed one, and one more where these would say less than it does. To be
-    shown beside the printed value, never to judge by.
-    """
-    if unit.symbol == specification.unit:
-        return specification.written
-    printed = zip(specification.printed_nm, specification.half_digit_nm, strict=True)
-    derived = " … ".join(_derived(nm, half, unit) for nm, half in printed)
-    return f"{specification.written} (= about {derived} {unit.symbol}, derived)"
-
-
-def _derived(nm: Decimal, half_digit_nm: Decimal, unit: TorqueUnit) -> str:
-    value, step = (Fraction(number) / unit.newton_metres for number in (nm, 2 * half_digit_nm))
-    digits = len(str(round(Fraction(nm) / Fraction(2 * half_digit_nm))))
-    coarse = to_decimal(value, digits).adjusted() + 1 - digits  # the power of ten of the last digit
-    return format_number(value, digits + (Fraction(10) ** coarse > step))
 
 
 def measured_text(taken: Measured) -> str:
@@ -181,8 +49,3 @@ def fault_text(step: Step, done: StepDone) -> str:
     """A fault that a look found, and what it means: "front sprocket: fault found (teeth hooked). Fit all three new"."""
     remark = f" ({done.remark})" if done.remark else ""
     return f"{step.name}: fault found{remark}.{f' {step.means}' if step.means else ''}"
-
-
-def distance_text(metres: int) -> str:
-    """A distance in whole kilometres."""
-    return f"{metres / 1000:.0f} km"

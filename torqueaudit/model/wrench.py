@@ -9,9 +9,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.correction import Fitted
-from torqueaudit.model.units import NEWTON_METRE, format_number
-from torqueaudit.model.words import torque_text
+from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.units import NEWTON_METRE, format_number
+from torqueaudit.model.torque.words import torque_text
 
 SETTING, INDICATING = "setting", "indicating"
 

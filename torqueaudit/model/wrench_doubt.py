@@ -11,7 +11,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.model.facts import Noted, Tightening
-from torqueaudit.model.specification import within
+from torqueaudit.model.torque.specification import within
 from torqueaudit.model.wrench import Point, Wrench, between, outside
 
 CALIBRATION, INTERIM_CHECK = "calibration", "interim check"

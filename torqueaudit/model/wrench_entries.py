@@ -5,9 +5,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from torqueaudit.model.correction import Fitted
 from torqueaudit.model.facts import optional_date, optional_decimal
-from torqueaudit.model.units import NEWTON_METRE
+from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.units import NEWTON_METRE
 from torqueaudit.model.wrench import (
     BOTH,
     OTHER,

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from torqueaudit.model.units import NEWTON_METRE, format_number
+from torqueaudit.model.torque.units import NEWTON_METRE, format_number
 from torqueaudit.model.wrench import Point, Scale, Wrench, outside
 
 SCALE_DIGITS = 4

@@ -2,8 +2,8 @@
 
 from importlib import resources
 
+from torqueaudit.model.length import distance_text
 from torqueaudit.model.report import Line, Night
-from torqueaudit.model.words import distance_text
 from torqueaudit.workshop.night import MISSED, NOT_AUDITED
 
 VERDICTS = ("Nothing was missed.", "Something was missed.", "Not everything could be audited.")

@@ -5,13 +5,15 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.correction import BudgetLine, Fitted
 from torqueaudit.model.job import JobState
-from torqueaudit.model.procedure import CASTLE_NUT, Fastener, decimal_text
+from torqueaudit.model.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.subjects import ProcedureInBook
-from torqueaudit.model.units import TorqueUnit
-from torqueaudit.model.verdict import IN, IN_NOT_PROVED
-from torqueaudit.model.words import asked_text, derived_text
+from torqueaudit.model.torque.correction import BudgetLine, Fitted
+from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.units import TorqueUnit
+from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
+from torqueaudit.model.torque.words import derived_text
+from torqueaudit.model.words import asked_text
 from torqueaudit.model.wrench import Wrench
 from torqueaudit.workshop.acting import Refused
 from torqueaudit.workshop.bench_cautions import cautions_of, doubts_of

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from torqueaudit.model.procedure import CASTLE_NUT, Fastener, decimal_text
+from torqueaudit.model.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.subjects import ProcedureInBook
-from torqueaudit.model.verdict import provable
-from torqueaudit.model.words import angle_text, drag_caution, likely_text, limits_text, spread_text, torque_text
+from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.verdict import provable
+from torqueaudit.model.torque.words import angle_text, drag_caution, likely_text, limits_text, spread_text, torque_text
 from torqueaudit.model.wrench import SETTING
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.bench_choice import Asked, Choice, calibrated_with, scale_of

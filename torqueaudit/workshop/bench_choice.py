@@ -5,12 +5,13 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.correction import Fitted
-from torqueaudit.model.procedure import Fastener, decimal_text
+from torqueaudit.model.procedure import Fastener
 from torqueaudit.model.subjects import Settings
-from torqueaudit.model.units import format_number, read_decimal
-from torqueaudit.model.verdict import IN, Verdict, provable, verdict_of
-from torqueaudit.model.words import adapter_text, digits_apart, specified_text, torque_text
+from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.units import format_number, read_decimal
+from torqueaudit.model.torque.verdict import IN, Verdict, provable, verdict_of
+from torqueaudit.model.torque.words import adapter_text, digits_apart, specified_text, torque_text
 from torqueaudit.model.wrench import Scale, Wrench
 from torqueaudit.workshop.judging import Reached, reach
 from torqueaudit.workshop.taking import Taken

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from torqueaudit.book import papers
-from torqueaudit.model.correction import Fitted
-from torqueaudit.model.units import read_decimal
+from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.model.wrench import OTHER, OUT, Calibration, Point, Wrench
 from torqueaudit.model.wrench_entries import calibration_of, check_of
 from torqueaudit.model.wrench_words import outside_text

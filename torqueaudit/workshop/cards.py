@@ -7,8 +7,8 @@ from heapq import merge
 from operator import itemgetter
 from typing import TypeAlias
 
-from torqueaudit.model.correction import read_adapter
 from torqueaudit.model.facts import CheckMethod, MarkState, Outcome, Slot
+from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten

@@ -10,9 +10,9 @@ from torqueaudit.model.finding import Finding
 from torqueaudit.model.job import FastenerState, Job, JobState
 from torqueaudit.model.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.recheck import Look, looks_left
-from torqueaudit.model.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.together import together
-from torqueaudit.model.words import aim_text
+from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
+from torqueaudit.model.torque.words import aim_text
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.review import Judged
 

@@ -3,12 +3,12 @@
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from torqueaudit.model.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.facts import Outcome
 from torqueaudit.model.procedure import Fastener, Procedure
 from torqueaudit.model.subjects import Settings
+from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
+from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.uncertainty import Applied, applied_of, trust_of
-from torqueaudit.model.verdict import NOT_JUDGED
 from torqueaudit.model.wrench import INDICATING, Wrench
 from torqueaudit.workshop.acting import Reading, Refused
 from torqueaudit.workshop.methods import (

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.measuring import Derived, InputSpec, OwnedKind, Reading, Readings
-from torqueaudit.model.procedure import DIMENSION, Measurement, Procedure, decimal_text
+from torqueaudit.model.procedure import DIMENSION, Measurement, Procedure
 from torqueaudit.model.readings import (
     not_told,
     only_input,
@@ -18,7 +18,8 @@ from torqueaudit.model.readings import (
     require_comparable,
     require_place,
 )
-from torqueaudit.model.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
+from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
 from torqueaudit.plugins import fault_of
 from torqueaudit.workshop import acting
 from torqueaudit.workshop.acting import Refused, Say, record

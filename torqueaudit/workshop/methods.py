@@ -4,12 +4,21 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from torqueaudit.model.decimals import leading_number
-from torqueaudit.model.procedure import CASTLE_NUT, Fastener, decimal_text
-from torqueaudit.model.specification import TORQUE_AND_ANGLE, Specification, within
+from torqueaudit.model.procedure import CASTLE_NUT, Fastener
+from torqueaudit.model.torque.decimals import decimal_text, leading_number
+from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification, within
+from torqueaudit.model.torque.verdict import (
+    IN,
+    IN_NOT_PROVED,
+    NOT_JUDGED,
+    OUT,
+    OUT_NOT_PROVED,
+    Verdict,
+    rule_text,
+    verdict_of,
+)
+from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.uncertainty import Applied
-from torqueaudit.model.verdict import IN, IN_NOT_PROVED, NOT_JUDGED, OUT, OUT_NOT_PROVED, Verdict, rule_text, verdict_of
-from torqueaudit.model.words import torque_text
 from torqueaudit.model.wrench import SETTING, Wrench
 from torqueaudit.workshop.acting import Refused
 

@@ -11,7 +11,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
-from torqueaudit.model.units import Torque, UnitTable, read_decimal
+from torqueaudit.model.torque.units import Torque, UnitTable, read_decimal
 from torqueaudit.model.wrench import Point, Wrench
 from torqueaudit.model.wrench_words import percent_text, reach_text, scale_text
 from torqueaudit.workshop.acting import Refused

@@ -9,7 +9,7 @@ from torqueaudit.book.listed import WrenchUseRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.reading import fact_of
-from torqueaudit.model.words import torque_text
+from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench import Calibration, Wrench
 from torqueaudit.model.wrench_doubt import doubt_of, known_of, looks_of
 from torqueaudit.model.wrench_words import percent_text

@@ -5,12 +5,12 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.correction import BudgetLine, Correction, WrenchUse
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.label import JOB, LabelContent, LabelKind, LabelLine, record_address
 from torqueaudit.model.report import ExtraSection, Night
 from torqueaudit.model.token import grouped
-from torqueaudit.model.units import TorqueUnit
+from torqueaudit.model.torque.correction import BudgetLine, Correction, WrenchUse
+from torqueaudit.model.torque.units import TorqueUnit
 
 if TYPE_CHECKING:
     from torqueaudit.model.around import Around

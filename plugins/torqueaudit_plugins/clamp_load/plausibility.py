@@ -8,8 +8,8 @@ from collections.abc import Iterator
 
 from torqueaudit.model.finding import Remark, Weight
 from torqueaudit.model.procedure import Fastener, Procedure
-from torqueaudit.model.specification import Specification
-from torqueaudit.model.units import NEWTON_METRE
+from torqueaudit.model.torque.specification import Specification
+from torqueaudit.model.torque.units import NEWTON_METRE
 from torqueaudit_plugins.clamp_load.clamp import FRICTION_NOT_SAID, Joint, friction_text
 from torqueaudit_plugins.clamp_load.joints import joint_of
 from torqueaudit_plugins.clamp_load.strength import read_class

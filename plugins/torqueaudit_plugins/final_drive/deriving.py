@@ -11,7 +11,7 @@ from typing import Any
 
 from torqueaudit.model.measuring import Derived, Reading, Readings
 from torqueaudit.model.procedure import Measurement
-from torqueaudit.model.units import format_number, to_decimal
+from torqueaudit.model.torque.units import format_number, to_decimal
 from torqueaudit_plugins.final_drive.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.alignment import END, End, Skew, end_named, far_words, is_far, one_end, skew
 from torqueaudit_plugins.final_drive.sprockets import drive_of

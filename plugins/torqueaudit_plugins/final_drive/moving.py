@@ -7,7 +7,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Measured
 from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import Measurement
-from torqueaudit.model.units import format_number
+from torqueaudit.model.torque.units import format_number
 from torqueaudit_plugins.final_drive.adjuster import turns_for
 from torqueaudit_plugins.final_drive.alignment import Skew, far_words, is_far, move_words, skew
 from torqueaudit_plugins.final_drive.deriving import end_of

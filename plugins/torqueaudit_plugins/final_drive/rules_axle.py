@@ -11,7 +11,7 @@ from torqueaudit.model.facts import Measured
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import Measurement
-from torqueaudit.model.units import format_number
+from torqueaudit.model.torque.units import format_number
 from torqueaudit_plugins.final_drive.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.deriving import travel_left
 from torqueaudit_plugins.final_drive.drive_set import drive_now

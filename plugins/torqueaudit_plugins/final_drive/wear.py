@@ -11,9 +11,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.decimals import leading_number
-from torqueaudit.model.units import format_number, to_decimal
-from torqueaudit.model.verdict import Verdict, verdict_of
+from torqueaudit.model.torque.decimals import leading_number
+from torqueaudit.model.torque.units import format_number, to_decimal
+from torqueaudit.model.torque.verdict import Verdict, verdict_of
 from torqueaudit_plugins.final_drive.sprockets import MOST_LINKS, require_pitch
 
 # Common practice, no source: a chain that reads outside was counted wrongly rather than worn.

@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from torqueaudit.model.length import GROUPS
-from torqueaudit.model.verdict import NOT_JUDGED
+from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit_plugins.final_drive.answering import (
     AS_A_SET,
     MM,

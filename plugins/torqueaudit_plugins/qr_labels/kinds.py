@@ -127,7 +127,7 @@ def _recheck(job: "JobView") -> LabelLine:
     if job.recheck and job.recheck.done_on:
         return LabelLine("Re-check done", job.recheck.done_on.isoformat())
     if job.recheck and job.recheck.due_on is None and job.recheck.due_distance_m is not None:
-        from torqueaudit.model.words import distance_text  # most procedures ask for a day
+        from torqueaudit.model.length import distance_text  # most procedures ask for a day
 
         return LabelLine("Re-check at", distance_text(job.recheck.due_distance_m))
     return LabelLine("Re-check by", job.recheck_by.isoformat() if job.recheck_by else "")

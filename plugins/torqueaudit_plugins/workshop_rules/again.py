@@ -13,8 +13,9 @@ from torqueaudit.model.facts import Check, CheckMethod, HandOver, Loosening, Mea
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import THREADLOCKER, Fastener, Measurement
-from torqueaudit.model.specification import TORQUE_AND_ANGLE
-from torqueaudit.model.words import digits_apart, measured_text, torque_text
+from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
+from torqueaudit.model.torque.words import digits_apart, torque_text
+from torqueaudit.model.words import measured_text
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 BETWEEN = "with no loosening between"

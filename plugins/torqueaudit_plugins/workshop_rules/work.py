@@ -11,8 +11,9 @@ from torqueaudit.model.facts import Loosening, Measured, Noted, Outcome, PartFit
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import FastenerState, Job
 from torqueaudit.model.procedure import Fastener, Fit, Measurement, Step, Work
-from torqueaudit.model.verdict import IN_NOT_PROVED, SIMPLE
-from torqueaudit.model.words import fault_text, likely_text, measured_text
+from torqueaudit.model.torque.verdict import IN_NOT_PROVED, SIMPLE
+from torqueaudit.model.torque.words import likely_text
+from torqueaudit.model.words import fault_text, measured_text
 from torqueaudit_plugins.workshop_rules.order import done_by
 
 

@@ -15,8 +15,8 @@ from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
 from torqueaudit.model.procedure import Fastener
-from torqueaudit.model.specification import TORQUE_AND_ANGLE
-from torqueaudit.model.words import limits_text, torque_text
+from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
+from torqueaudit.model.torque.words import limits_text, torque_text
 from torqueaudit.model.wrench import BOTH, SETTING, Wrench
 from torqueaudit.model.wrench_doubt import Doubt, Known, doubt_of, known_of
 from torqueaudit.model.wrench_words import cycles_text, percent_text, reach_text

@@ -5,8 +5,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.specification import Printed
-from torqueaudit.model.units import Torque, UnitTable, to_decimal
+from torqueaudit.model.torque.specification import Printed
+from torqueaudit.model.torque.units import Torque, UnitTable, to_decimal
 
 _RANGE = re.compile(r"(?P<lower>.*?\S)\s*(?:…|\.{2,3}|–|—|\bto\b|(?<=\d)\s*-(?=\s*\d))\s*(?P<upper>.+)")
 _ONE_SIDE = re.compile(r"(?P<least>at least|≥)\s*(?P<lower>.+)|(?:at most|≤)\s*(?P<upper>.+)")

@@ -8,7 +8,7 @@ from decimal import Decimal
 from math import erfc, sqrt
 from typing import NamedTuple
 
-from torqueaudit.model.specification import within
+from torqueaudit.model.torque.specification import within
 
 IN, IN_NOT_PROVED, OUT_NOT_PROVED, OUT = "in", "in, not proved", "out, not proved", "out"
 NOT_JUDGED = "not judged"

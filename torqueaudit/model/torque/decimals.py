@@ -3,7 +3,7 @@
 import re
 from decimal import Decimal
 
-from torqueaudit.model.units import read_decimal
+from torqueaudit.model.torque.units import read_decimal
 
 _AMOUNT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)(?![\d.,])\s*(?P<rest>.*)", re.DOTALL)
 
@@ -17,3 +17,9 @@ def leading_number(text: str) -> tuple[Decimal, str]:
     if not match:
         raise ValueError(f'"{text}" does not start with a number such as 12 or 12.5')
     return read_decimal(match["number"], "the number"), match["rest"]
+
+
+def decimal_text(number: Decimal) -> str:
+    """The number without exponent and without zeros at the end, so that equal numbers are written alike."""
+    text = format(number, "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text

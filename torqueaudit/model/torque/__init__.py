@@ -1,0 +1,1 @@
+"""A torque: its units, how documents print it, what corrects it, how it is judged and said."""
