@@ -19,7 +19,7 @@ from damage import Dots, Symbol, corners_gone, dirt_anywhere, dirt_in_data, scra
 from PIL import Image
 
 from torqueaudit.model.label import LabelContent
-from torqueaudit.model.token import grouped, new_token
+from torqueaudit.model.register.token import grouped, new_token
 from torqueaudit.photo import NotRead, Seen, read_photo
 from torqueaudit_plugins.qr_labels.filling import Block
 from torqueaudit_plugins.qr_labels.layout import lay_out

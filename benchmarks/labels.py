@@ -27,7 +27,7 @@ from PIL import Image
 from startup import measure
 
 from torqueaudit.model.label import LabelContent, LabelLine
-from torqueaudit.model.token import grouped, new_token
+from torqueaudit.model.register.token import grouped, new_token
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.keeping import add_person, add_vehicle

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from torqueaudit.model.procedure_file import LARGEST_GUARD_FACTOR
-from torqueaudit.model.subjects import Settings
+from torqueaudit.model.register.settings import Settings
 from torqueaudit.workshop.keeping import NUMBERS
 
 Run = Callable[..., subprocess.CompletedProcess[str]]

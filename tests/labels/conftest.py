@@ -6,7 +6,7 @@ from collections.abc import Callable
 import pytest
 
 from torqueaudit.model.label import LabelContent, LabelLine
-from torqueaudit.model.token import grouped, new_token
+from torqueaudit.model.register.token import grouped, new_token
 
 Content = Callable[..., LabelContent]
 

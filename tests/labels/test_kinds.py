@@ -15,7 +15,7 @@ from PIL import Image
 from torqueaudit.cli.main import cli
 from torqueaudit.model.facts import MarkState
 from torqueaudit.model.label import WRENCH, record_address
-from torqueaudit.model.subjects import Settings
+from torqueaudit.model.register.settings import Settings
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.corrections import strike

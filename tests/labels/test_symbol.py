@@ -11,7 +11,7 @@ import zxingcpp
 from PIL import Image
 from qrcode import constants, util
 
-from torqueaudit.model.token import new_token
+from torqueaudit.model.register.token import new_token
 from torqueaudit_plugins.qr_labels.stock import LabelRefused
 from torqueaudit_plugins.qr_labels.symbol import draw_symbol, drawn, symbol_svg
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from torqueaudit.model.token import ALPHABET, LENGTH, TokenError, grouped, new_token, read_token
+from torqueaudit.model.register.token import ALPHABET, LENGTH, TokenError, grouped, new_token, read_token
 
 tokens = st.integers(0, 2**64).map(lambda seed: new_token(random.Random(seed)))
 

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from torqueaudit.model.length import length_m
+from torqueaudit.model.register.distance import length_m
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification
 from torqueaudit.model.torque.words import aim_text, applied_text, digits_apart, specified_text, torque_text
 

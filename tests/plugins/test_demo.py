@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
-from torqueaudit.model.token import read_token
+from torqueaudit.model.register.token import read_token
 from torqueaudit.workshop.finding_jobs import job_of_token
 from torqueaudit.workshop.keeping import faults
 from torqueaudit.workshop.opening import open_workshop

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from torqueaudit.model.token import grouped, new_token
+from torqueaudit.model.register.token import grouped, new_token
 from torqueaudit.web.addresses import below_of, hosts_of, way_up
 
 if TYPE_CHECKING:

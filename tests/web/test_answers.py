@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from torqueaudit.model.token import new_token
+from torqueaudit.model.register.token import new_token
 from torqueaudit.web.app import create_app
 from torqueaudit.workshop.finding_jobs import BookError, job_of_token
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from torqueaudit.model.facts import MarkState
-from torqueaudit.model.token import grouped
+from torqueaudit.model.register.token import grouped
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.jobs import Opening, open_job

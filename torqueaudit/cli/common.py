@@ -107,7 +107,7 @@ def entry_of(text: str, shown_by: str = "job show") -> int:
 
 def metres_of(text: str) -> int:
     """An odometer reading ("12 000 km", "7500 mi") in whole metres. Raises a usage error without a unit."""
-    from torqueaudit.model.length import length_m  # few commands read distances
+    from torqueaudit.model.register.distance import length_m  # few commands read distances
 
     try:
         return int(length_m(text))

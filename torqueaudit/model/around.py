@@ -7,7 +7,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job import Job
-from torqueaudit.model.subjects import Person, Settings, Vehicle
+from torqueaudit.model.register.people import Person
+from torqueaudit.model.register.settings import Settings
+from torqueaudit.model.register.vehicles import Vehicle
 
 if TYPE_CHECKING:
     from torqueaudit.model.wrench import Wrench

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from urllib.parse import urlsplit
 
 if TYPE_CHECKING:
-    from torqueaudit.model.subjects import Settings
+    from torqueaudit.model.register.settings import Settings
     from torqueaudit.workshop.views import JobView
     from torqueaudit.workshop.wrench_views import WrenchView
 

@@ -7,7 +7,6 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from torqueaudit.model.length import length_m
 from torqueaudit.model.procedure import Fastener, Plain, Procedure, RecheckPlan, Source, Work
 from torqueaudit.model.procedure_lines import Lines
 from torqueaudit.model.procedure_order import (
@@ -21,6 +20,7 @@ from torqueaudit.model.procedure_order import (
 )
 from torqueaudit.model.procedure_values import KEY, Mistake, ProcedureMistakes, Table, bad_key, did_you_mean
 from torqueaudit.model.procedure_work import read_work
+from torqueaudit.model.register.distance import length_m
 from torqueaudit.model.torque.units import UnitTable
 
 if TYPE_CHECKING:

@@ -18,7 +18,8 @@ from torqueaudit.model.facts import (
     Tightening,
 )
 from torqueaudit.model.job import FastenerState, JobRecord, fold_record
-from torqueaudit.model.subjects import fold_person, fold_vehicle
+from torqueaudit.model.register.people import fold_person
+from torqueaudit.model.register.vehicles import fold_vehicle
 from torqueaudit.model.wrench_entries import fold_wrench
 
 if TYPE_CHECKING:

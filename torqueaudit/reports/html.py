@@ -2,7 +2,7 @@
 
 from importlib import resources
 
-from torqueaudit.model.length import distance_text
+from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.report import Line, Night
 from torqueaudit.workshop.night import MISSED, NOT_AUDITED
 

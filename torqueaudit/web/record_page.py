@@ -7,7 +7,7 @@ from typing import NamedTuple
 from torqueaudit.model.facts import MarkState, Outcome
 from torqueaudit.model.finding import Weight
 from torqueaudit.model.job import FastenerState, JobState
-from torqueaudit.model.length import distance_text
+from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.together import names_together, together
 from torqueaudit.model.torque.words import applied_text
 from torqueaudit.workshop.showing import recheck_words

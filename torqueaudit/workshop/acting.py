@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, stamp
-from torqueaudit.model.subjects import Person, fold_person
+from torqueaudit.model.register.people import Person, fold_person
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.job import JobState
 from torqueaudit.model.procedure import CASTLE_NUT, Fastener
-from torqueaudit.model.subjects import ProcedureInBook
+from torqueaudit.model.procedure_stored import ProcedureInBook
 from torqueaudit.model.torque.correction import BudgetLine, Fitted
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import TorqueUnit

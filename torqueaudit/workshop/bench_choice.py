@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.model.procedure import Fastener
-from torqueaudit.model.subjects import Settings
+from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import format_number, read_decimal

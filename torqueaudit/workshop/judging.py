@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.model.facts import Outcome
 from torqueaudit.model.procedure import Fastener, Procedure
-from torqueaudit.model.subjects import Settings
+from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.uncertainty import Applied, applied_of, trust_of

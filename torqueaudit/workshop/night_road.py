@@ -10,7 +10,7 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.facts import Concession
 from torqueaudit.model.finding import Finding
 from torqueaudit.model.job import FastenerState, JobState
-from torqueaudit.model.length import distance_text
+from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.report import Line
 from torqueaudit.workshop.night_desk import DISTURBED, HELD_RANK, Desk, Flagged, sentence, told
 from torqueaudit.workshop.night_wrenches import doubted_jobs

@@ -8,8 +8,8 @@ from torqueaudit.model.finding import Remark
 from torqueaudit.model.plugin_tables import ProcedureTable
 from torqueaudit.model.procedure import Work, digest
 from torqueaudit.model.procedure_file import read_procedure
+from torqueaudit.model.procedure_stored import fold_procedure
 from torqueaudit.model.procedure_values import ProcedureMistakes, Table
-from torqueaudit.model.subjects import fold_procedure
 from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.review import remarks_on

@@ -7,8 +7,8 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.facts import CheckMethod, MarkState
 from torqueaudit.model.finding import NEVER_CONCEDED, Finding, FindingKey
 from torqueaudit.model.job import Job, JobRecord
-from torqueaudit.model.length import distance_text
 from torqueaudit.model.procedure import RecheckPlan
+from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.together import together
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.fasteners import standing

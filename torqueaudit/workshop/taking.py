@@ -6,7 +6,7 @@ from typing import NamedTuple
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
 from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.subjects import Settings
+from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.wrench import InForce, Wrench
 from torqueaudit.model.wrench_words import cycles_text
 

@@ -19,16 +19,10 @@ from torqueaudit.model.around import (
 )
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.job import Job, JobRecord, fold_record
-from torqueaudit.model.subjects import (
-    Person,
-    ProcedureInBook,
-    Settings,
-    Vehicle,
-    fold_person,
-    fold_procedure,
-    fold_settings,
-    fold_vehicle,
-)
+from torqueaudit.model.procedure_stored import ProcedureInBook, fold_procedure
+from torqueaudit.model.register.people import Person, fold_person
+from torqueaudit.model.register.settings import Settings, fold_settings
+from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.acting import Refused
 

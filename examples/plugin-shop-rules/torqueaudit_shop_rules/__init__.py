@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 from torqueaudit.hooks import hookimpl
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.label import JOB, LabelContent, LabelKind, LabelLine, record_address
+from torqueaudit.model.register.token import grouped
 from torqueaudit.model.report import ExtraSection, Night
-from torqueaudit.model.token import grouped
 from torqueaudit.model.torque.correction import BudgetLine, Correction, WrenchUse
 from torqueaudit.model.torque.units import TorqueUnit
 
 if TYPE_CHECKING:
     from torqueaudit.model.around import Around
     from torqueaudit.model.job import Job
-    from torqueaudit.model.subjects import Settings
+    from torqueaudit.model.register.settings import Settings
     from torqueaudit.workshop.views import JobView
 
 POUNDAL_FOOT = Fraction("0.138254954376") * Fraction("0.3048")  # 1 lb·ft/s² in newtons, times the foot in metres

@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from torqueaudit.model.length import GROUPS
+from torqueaudit.model.register.distance import GROUPS
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit_plugins.final_drive.answering import (
     AS_A_SET,

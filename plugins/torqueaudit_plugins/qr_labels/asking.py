@@ -11,7 +11,7 @@ from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock, stock_names
 
 if TYPE_CHECKING:
     from torqueaudit.model.label import LabelContent, LabelKind
-    from torqueaudit.model.subjects import Settings
+    from torqueaudit.model.register.settings import Settings
     from torqueaudit.workshop.workshop import Workshop
 
 

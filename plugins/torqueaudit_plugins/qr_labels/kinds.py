@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.model.facts import MarkState
 from torqueaudit.model.label import JOB, WRENCH, LabelContent, LabelKind, LabelLine, record_address
-from torqueaudit.model.token import grouped
+from torqueaudit.model.register.token import grouped
 
 if TYPE_CHECKING:
-    from torqueaudit.model.subjects import Settings
+    from torqueaudit.model.register.settings import Settings
     from torqueaudit.workshop.views import FastenerView, JobView
     from torqueaudit.workshop.wrench_views import WrenchView
 
@@ -127,7 +127,7 @@ def _recheck(job: "JobView") -> LabelLine:
     if job.recheck and job.recheck.done_on:
         return LabelLine("Re-check done", job.recheck.done_on.isoformat())
     if job.recheck and job.recheck.due_on is None and job.recheck.due_distance_m is not None:
-        from torqueaudit.model.length import distance_text  # most procedures ask for a day
+        from torqueaudit.model.register.distance import distance_text  # most procedures ask for a day
 
         return LabelLine("Re-check at", distance_text(job.recheck.due_distance_m))
     return LabelLine("Re-check by", job.recheck_by.isoformat() if job.recheck_by else "")

@@ -10,7 +10,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.length import distance_text
+from torqueaudit.model.register.distance import distance_text
 
 # What happens after the release and changes nothing of the work it permits.
 AFTER_THE_WORK = ("handed_over.1", "ridden.1", "rechecked.1")

@@ -1,12 +1,9 @@
-"""What the ledger says of the site, its people, the vehicles and the procedures."""
+"""What a workshop has chosen."""
 
 from collections.abc import Sequence
-from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
-
-from torqueaudit.model.procedure import Procedure
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -47,39 +44,6 @@ class Settings(NamedTuple):
         return ZoneInfo(self.zone)
 
 
-class Person(NamedTuple):
-    """Somebody who records or checks, by number; the name lives outside the ledger."""
-
-    number: str
-    roles: tuple[str, ...]
-    supervisor: str = ""
-
-    @property
-    def role(self) -> str:
-        """The roles in one word, as an act records them."""
-        return "+".join(self.roles)
-
-
-class Vehicle(NamedTuple):
-    """A motorcycle, by number and by a tag that names nobody."""
-
-    number: str
-    tag: str
-    model: str
-    year: int | None
-
-
-class ProcedureInBook(NamedTuple):
-    """A procedure as it was entered, and who read every value against its source."""
-
-    digest: str
-    procedure: Procedure
-    text: str
-    entered_by: str
-    read_by: str
-    read_on: date | None
-
-
 def fold_settings(entries: Sequence["Entry"]) -> Settings:
     """The settings as last chosen, one by one."""
     chosen: dict[str, object] = {}
@@ -93,30 +57,3 @@ def fold_settings(entries: Sequence["Entry"]) -> Settings:
         if isinstance(listed, list):
             chosen[name] = tuple(listed)
     return Settings(**chosen)  # type: ignore[arg-type]  # keys and kinds were checked when they were said
-
-
-def fold_person(entries: Sequence["Entry"]) -> Person:
-    """A person as last entered."""
-    said = entries[-1].said
-    return Person(entries[-1].key, tuple(said["roles"]), said.get("supervisor", ""))
-
-
-def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
-    """A vehicle as last entered; reports of loosening by others stand beside it."""
-    entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
-    said = entered.said
-    return Vehicle(entered.key, said["tag"], said["model"], said.get("year"))
-
-
-def fold_procedure(entries: Sequence["Entry"]) -> ProcedureInBook:
-    """A procedure from the normalised form it was entered with, so that neither plugins nor readers change it later."""
-    entered = entries[0]
-    reads = [entry for entry in entries if entry.kind == "read.1"]
-    return ProcedureInBook(
-        entered.key,
-        Procedure.from_plain(entered.judged["procedure"]),
-        entered.said["text"],
-        entered.who,
-        reads[-1].who if reads else "",
-        date.fromisoformat(reads[-1].happened_at[:10]) if reads else None,
-    )
