@@ -282,7 +282,7 @@ def test_a_plugin_that_breaks_over_a_procedure_is_a_stop(book_file: Path, write:
         assert [expected] == [each.says for each in remarks_of(workshop, "axle")]
 
 
-TABLES = f"""from torqueaudit.model.plugin_tables import ProcedureTable
+TABLES = f"""from torqueaudit.model.procedure.tables import ProcedureTable
 {HOOK}def procedure_tables():
     return [ProcedureTable("sag", look_at)]
 def look_at(table, work):
@@ -443,7 +443,7 @@ def test_help_loads_no_plugins_command_of_the_bundle(tmp_path: Path) -> None:
 KIND = """
 from decimal import Decimal
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.measuring import Derived, InputSpec, MeasurementKind
+from torqueaudit.model.procedure.kinds import Derived, InputSpec, MeasurementKind
 
 def derive(readings, measurement, tables):
     loaded, free = (readings.inputs[name][0].value for name in ("loaded", "free"))

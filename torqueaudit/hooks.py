@@ -9,9 +9,9 @@ if TYPE_CHECKING:
     from torqueaudit.model.finding import Finding, Remark
     from torqueaudit.model.job import Job
     from torqueaudit.model.label import LabelKind
-    from torqueaudit.model.measuring import MeasurementKind
-    from torqueaudit.model.plugin_tables import ProcedureTable
-    from torqueaudit.model.procedure import Procedure
+    from torqueaudit.model.procedure.kinds import MeasurementKind
+    from torqueaudit.model.procedure.procedure import Procedure
+    from torqueaudit.model.procedure.tables import ProcedureTable
     from torqueaudit.model.report import ExtraSection, Night
     from torqueaudit.model.torque.correction import Correction, WrenchUse
     from torqueaudit.model.torque.units import TorqueUnit

@@ -16,7 +16,7 @@ from torqueaudit.model.around import PluginTrouble
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
 
 if TYPE_CHECKING:
-    from torqueaudit.model.measuring import OwnedKind
+    from torqueaudit.model.procedure.kinds import OwnedKind
 
 GROUP = "torqueaudit"
 
@@ -127,7 +127,7 @@ class Plugins:
         """Every kind of measurement by name; a plugin whose kinds clash or are none is refused with all of them."""
         table: dict[str, OwnedKind] = {}
         for name, answer in self.ask("measurement_kinds"):
-            from torqueaudit.model import measuring  # only where a plugin has any
+            from torqueaudit.model.procedure import kinds as measuring  # only where a plugin has any
 
             try:
                 if isinstance(answer, Exception):

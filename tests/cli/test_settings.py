@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from torqueaudit.model.procedure_file import LARGEST_GUARD_FACTOR
+from torqueaudit.model.procedure.toml.file import LARGEST_GUARD_FACTOR
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.workshop.keeping import NUMBERS
 

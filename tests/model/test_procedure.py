@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.ledger.canonical import canonical
-from torqueaudit.model.procedure import Fastener, Procedure, digest
-from torqueaudit.model.procedure_file import read_procedure
+from torqueaudit.model.procedure.in_book import digest
+from torqueaudit.model.procedure.normal_form import from_normal_form, normal_form
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
+from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.specification import Printed, Specification
 from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
@@ -26,17 +28,17 @@ def example(name: str) -> Procedure:
 def test_what_the_ledger_gives_back_is_the_procedure_that_went_in(name: str) -> None:
     """Canonical bytes of the ledger and back: nothing is lost, and the second time the bytes are the same."""
     procedure = example(name)
-    stored = canonical(procedure.to_plain())
-    again = Procedure.from_plain(json.loads(stored))
+    stored = canonical(normal_form(procedure))
+    again = from_normal_form(json.loads(stored))
 
     assert procedure == again
-    assert stored == canonical(again.to_plain())
+    assert stored == canonical(normal_form(again))
     assert "null" not in stored
 
 
 def test_a_specification_is_stored_as_written_and_in_newton_metres() -> None:
     """108 N·m with 10 % is 97.2 to 118.8 N·m."""
-    work = example("final-drive").to_plain()["work"]
+    work = normal_form(example("final-drive"))["work"]
     expected = {
         "written": "108 N·m",
         "unit": "N·m",
@@ -144,7 +146,7 @@ def test_a_plugins_table_keeps_keys_the_ledger_could_not_hold() -> None:
     table = {"Slack Posture": "side-stand", "pitch-mm": ["15.875", 2, {"Ä": True}], "table": {"table": "x"}}
     procedure = Procedure("a", "A", "1", (), (), x={"chain-care": table})  # type: ignore[dict-item]
 
-    assert procedure == Procedure.from_plain(json.loads(canonical(procedure.to_plain())))
+    assert procedure == from_normal_form(json.loads(canonical(normal_form(procedure))))
 
 
 def test_equal_numbers_are_stored_alike_and_exactly() -> None:
@@ -169,4 +171,4 @@ def test_a_left_handed_threadlocked_fastener_survives_the_ledger() -> None:
     nut = Fastener("nut", "nut", specification, direction="left", condition="threadlocker", cure_time_h=Decimal("0.5"))
     procedure = Procedure("a", "A", "1", (), (nut,), needs=("imperial",))
 
-    assert procedure == Procedure.from_plain(json.loads(canonical(procedure.to_plain())))
+    assert procedure == from_normal_form(json.loads(canonical(normal_form(procedure))))

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.model.procedure import Fastener, Measurement, Procedure, RecheckPlan
-from torqueaudit.model.procedure_file import read_procedure
-from torqueaudit.model.procedure_values import Mistake, ProcedureMistakes
+from torqueaudit.model.procedure.normal_form import from_normal_form, normal_form
+from torqueaudit.model.procedure.procedure import Fastener, Measurement, Procedure, RecheckPlan
+from torqueaudit.model.procedure.toml.file import read_procedure
+from torqueaudit.model.procedure.toml.values import Mistake, ProcedureMistakes
 from torqueaudit.model.torque.specification import Printed, Specification
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
 
@@ -469,7 +470,7 @@ def test_a_plugins_table_is_kept_for_it_with_numbers_as_text() -> None:
     procedure = read(f"{HEAD}{STEP}[x.chain-care]\n{table}")
 
     assert {"chain-care": expected} == procedure.x
-    assert procedure == Procedure.from_plain(procedure.to_plain())
+    assert procedure == from_normal_form(normal_form(procedure))
 
 
 def test_a_text_from_another_system_reads_the_same() -> None:

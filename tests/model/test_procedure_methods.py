@@ -6,9 +6,10 @@ from decimal import Decimal
 import pytest
 
 from torqueaudit.ledger.canonical import canonical
-from torqueaudit.model.procedure import Fastener, Procedure
-from torqueaudit.model.procedure_file import read_procedure
-from torqueaudit.model.procedure_values import ProcedureMistakes
+from torqueaudit.model.procedure.normal_form import from_normal_form, normal_form
+from torqueaudit.model.procedure.procedure import Fastener
+from torqueaudit.model.procedure.toml.file import read_procedure
+from torqueaudit.model.procedure.toml.values import ProcedureMistakes
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import UnitTable
 from torqueaudit.model.torque.words import derived_text, specified_text
@@ -43,8 +44,8 @@ def units() -> UnitTable:
 def nut(lines: str, units: UnitTable) -> Fastener:
     """The nut, as the ledger gives it back."""
     procedure = read_procedure(HEAD + lines, units, Decimal(10))
-    stored = canonical(procedure.to_plain())
-    again = Procedure.from_plain(json.loads(stored))
+    stored = canonical(normal_form(procedure))
+    again = from_normal_form(json.loads(stored))
 
     assert procedure == again
     assert "null" not in stored

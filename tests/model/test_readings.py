@@ -6,8 +6,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from torqueaudit.model.measuring import Derived, InputSpec, MeasurementKind, Reading
-from torqueaudit.model.procedure import Measurement
+from torqueaudit.model.procedure.kinds import Derived, InputSpec, MeasurementKind, Reading
+from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.readings import only_input, read_dimension, read_inputs, read_reading, require_comparable
 
 PINS, LENGTH, NOTE = InputSpec("pins"), InputSpec("length", "mm", several=True), InputSpec("sag", "mm", required=False)

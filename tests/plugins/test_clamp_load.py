@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 import torqueaudit.testing
-from torqueaudit.model.procedure import Fastener, Plain, Procedure
+from torqueaudit.model.procedure.procedure import Fastener, Plain, Procedure
 from torqueaudit.model.report import ExtraSection
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.plugins import Plugins

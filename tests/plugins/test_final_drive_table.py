@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.model.procedure import Step
+from torqueaudit.model.procedure.procedure import Step
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.acting import Refused, Say

@@ -30,7 +30,7 @@ from torqueaudit.workshop.workshop import Workshop
 KIND = """
 from decimal import Decimal
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.measuring import Derived, InputSpec, MeasurementKind
+from torqueaudit.model.procedure.kinds import Derived, InputSpec, MeasurementKind
 
 def derive(readings, measurement, tables):
     pins, lengths = readings.inputs["pins"][0].value, readings.inputs["length"]

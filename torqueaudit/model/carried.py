@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.facts import StepDone
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Step
+from torqueaudit.model.procedure.procedure import Step
 from torqueaudit.model.words import fault_text, measured_text
 
 

@@ -10,7 +10,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from torqueaudit.model.finding import FindingKey
-from torqueaudit.model.procedure import DIMENSION
+from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
 

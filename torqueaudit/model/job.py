@@ -30,7 +30,7 @@ from torqueaudit.model.reading import fact_of
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
-    from torqueaudit.model.procedure import Procedure
+    from torqueaudit.model.procedure.procedure import Procedure
 
 F = TypeVar("F", bound=Fact)
 

@@ -31,7 +31,7 @@ from torqueaudit.model.facts import (
     optional_date,
     optional_decimal,
 )
-from torqueaudit.model.procedure import DIMENSION
+from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
 

@@ -7,8 +7,8 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
-from torqueaudit.model.measuring import InputSpec, MeasurementKind, Reading
-from torqueaudit.model.procedure import Measurement
+from torqueaudit.model.procedure.kinds import InputSpec, MeasurementKind, Reading
+from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.torque.units import read_decimal
 
 PLACE = "place"  # the condition that a place told beside the value speaks of too

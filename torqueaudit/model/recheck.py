@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.facts import MarkState
 from torqueaudit.model.job import JobRecord
-from torqueaudit.model.procedure import Procedure
+from torqueaudit.model.procedure.procedure import Procedure
 
 UNSEEN = (MarkState.NOT_SEEN, MarkState.NOT_MARKED)
 

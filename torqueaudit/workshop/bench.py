@@ -6,8 +6,8 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from torqueaudit.model.job import JobState
-from torqueaudit.model.procedure import CASTLE_NUT, Fastener
-from torqueaudit.model.procedure_stored import ProcedureInBook
+from torqueaudit.model.procedure.in_book import ProcedureInBook
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.correction import BudgetLine, Fitted
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import TorqueUnit

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from torqueaudit.model.procedure import CASTLE_NUT, Fastener
-from torqueaudit.model.procedure_stored import ProcedureInBook
+from torqueaudit.model.procedure.in_book import ProcedureInBook
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import provable
 from torqueaudit.model.torque.words import angle_text, drag_caution, likely_text, limits_text, spread_text, torque_text

@@ -5,7 +5,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text

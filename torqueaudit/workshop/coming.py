@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.finding import Finding
 from torqueaudit.model.job import FastenerState, Job, JobState
-from torqueaudit.model.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
+from torqueaudit.model.procedure.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.recheck import Look, looks_left
 from torqueaudit.model.together import together
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE

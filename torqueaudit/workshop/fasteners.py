@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.facts import MarkState, Outcome, Slot, Tightening
 from torqueaudit.model.job import FastenerState, JobRecord, current_of
-from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.jobs import fastener_in, fastener_of, live_record, procedure_of

@@ -4,8 +4,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.job import JobRecord, JobState, fold_record
-from torqueaudit.model.procedure import Fastener, Procedure
-from torqueaudit.model.procedure_stored import fold_procedure
+from torqueaudit.model.procedure.in_book import fold_procedure
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.token import new_token
 from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
 from torqueaudit.workshop.acting import SLACK, Reading, Refused, Say, record

@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.model.facts import Outcome
-from torqueaudit.model.procedure import Fastener, Procedure
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import NOT_JUDGED

@@ -8,8 +8,8 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.measuring import Derived, InputSpec, OwnedKind, Reading, Readings
-from torqueaudit.model.procedure import DIMENSION, Measurement, Procedure
+from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Reading, Readings
+from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Procedure
 from torqueaudit.model.readings import (
     not_told,
     only_input,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from torqueaudit.model.procedure import CASTLE_NUT, Fastener
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text, leading_number
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification, within
 from torqueaudit.model.torque.verdict import (

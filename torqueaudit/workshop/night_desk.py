@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from torqueaudit.book.listed import JobRow
-    from torqueaudit.model.procedure import RecheckPlan
+    from torqueaudit.model.procedure.procedure import RecheckPlan
     from torqueaudit.workshop.workshop import Workshop
 
 DISTURBED = "mark-disturbed"

@@ -5,11 +5,12 @@ from pathlib import Path
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.finding import Remark
-from torqueaudit.model.plugin_tables import ProcedureTable
-from torqueaudit.model.procedure import Work, digest
-from torqueaudit.model.procedure_file import read_procedure
-from torqueaudit.model.procedure_stored import fold_procedure
-from torqueaudit.model.procedure_values import ProcedureMistakes, Table
+from torqueaudit.model.procedure.in_book import digest, fold_procedure
+from torqueaudit.model.procedure.normal_form import normal_form
+from torqueaudit.model.procedure.procedure import Work
+from torqueaudit.model.procedure.tables import ProcedureTable
+from torqueaudit.model.procedure.toml.file import read_procedure
+from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
 from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.review import remarks_on
@@ -39,7 +40,7 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
     def build(reading: Reading) -> list[Draft]:
         reading.person("foreman", "mechanic")
         reading.expect[subject] = 0
-        return [reading.draft(subject, "entered.1", {"text": text}, {"procedure": procedure.to_plain()})]
+        return [reading.draft(subject, "entered.1", {"text": text}, {"procedure": normal_form(procedure)})]
 
     record(workshop, say, "enter procedure", "procedure", {"text": text}, build)
     return digest(text)

@@ -7,7 +7,7 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.facts import CheckMethod, MarkState
 from torqueaudit.model.finding import NEVER_CONCEDED, Finding, FindingKey
 from torqueaudit.model.job import Job, JobRecord
-from torqueaudit.model.procedure import RecheckPlan
+from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.together import together
 from torqueaudit.workshop.acting import Reading, Refused, Say, record

@@ -8,7 +8,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Concession
 from torqueaudit.model.finding import NEVER_CONCEDED, Finding, Remark, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Procedure
+from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.plugins import Plugins
 
 PLUGIN_BROKEN = "plugin-broken"

@@ -7,7 +7,7 @@ from torqueaudit.book import queries
 from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Measured, PartFitted, StepDone, Tightening
 from torqueaudit.model.job import Current, Job, JobState
-from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
+from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck import not_looked_at
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.torque.verdict import NOT_JUDGED

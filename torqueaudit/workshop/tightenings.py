@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.job import JobRecord
-from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.words import asked_text, beyond_text
 from torqueaudit.workshop.jobs import fastener_in

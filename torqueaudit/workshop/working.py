@@ -3,7 +3,7 @@
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.procedure import Fastener, Fit, Step
+from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.jobs import live_record, procedure_of
 from torqueaudit.workshop.workshop import Workshop

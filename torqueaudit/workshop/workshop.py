@@ -19,7 +19,7 @@ from torqueaudit.model.around import (
 )
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.job import Job, JobRecord, fold_record
-from torqueaudit.model.procedure_stored import ProcedureInBook, fold_procedure
+from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle

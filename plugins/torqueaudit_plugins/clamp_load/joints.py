@@ -12,7 +12,7 @@ interfaces = 8
 from collections.abc import Mapping
 from typing import Any
 
-from torqueaudit.model.procedure import Fastener, Procedure
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit_plugins.clamp_load.clamp import LEAST_FRICTION, MOST_FRICTION, Joint, usual_friction
 from torqueaudit_plugins.clamp_load.thread import SEATS as SEAT_OF
 from torqueaudit_plugins.clamp_load.thread import Seat, read_thread

@@ -3,7 +3,7 @@
 from torqueaudit.model.around import Around
 from torqueaudit.model.facts import MarkState, Outcome
 from torqueaudit.model.job import FastenerState, Job
-from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.report import ExtraSection
 from torqueaudit_plugins.clamp_load.clamp import SCATTER, percent, scatter_n
 from torqueaudit_plugins.clamp_load.joints import joint_of, stated

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from torqueaudit.model.procedure import Fastener, Procedure
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit_plugins.clamp_load.clamp import percent
 from torqueaudit_plugins.clamp_load.joints import (
     MOST_INTERFACES,

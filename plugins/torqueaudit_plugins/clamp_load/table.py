@@ -1,7 +1,7 @@
 """Looking at `[x.clamp_load]` when a procedure is entered; apart from `joints`, which every shown job reads."""
 
-from torqueaudit.model.procedure import Fastener, Work
-from torqueaudit.model.procedure_values import Table, did_you_mean
+from torqueaudit.model.procedure.procedure import Fastener, Work
+from torqueaudit.model.procedure.toml.values import Table, did_you_mean
 from torqueaudit_plugins.clamp_load.joints import DIAMETERS, LIMITS, MOST_INTERFACES, RESILIENCES
 from torqueaudit_plugins.clamp_load.settling import SEATS
 from torqueaudit_plugins.clamp_load.thread import SEATS as SEAT_OF

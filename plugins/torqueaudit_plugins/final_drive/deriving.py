@@ -9,8 +9,8 @@ from fractions import Fraction
 from math import cos, radians
 from typing import Any
 
-from torqueaudit.model.measuring import Derived, Reading, Readings
-from torqueaudit.model.procedure import Measurement
+from torqueaudit.model.procedure.kinds import Derived, Reading, Readings
+from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.torque.units import format_number, to_decimal
 from torqueaudit_plugins.final_drive.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.alignment import END, End, Skew, end_named, far_words, is_far, one_end, skew

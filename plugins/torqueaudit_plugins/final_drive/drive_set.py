@@ -7,7 +7,7 @@ from typing import NamedTuple
 from torqueaudit.model.around import Around, VehiclePart
 from torqueaudit.model.facts import PartFitted
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Fit
+from torqueaudit.model.procedure.procedure import Fit
 from torqueaudit_plugins.final_drive.sprockets import PITCHES_MM, Drive, drive_of, require_links
 from torqueaudit_plugins.final_drive.stated import CHAIN, FRONT, REAR, Stated
 

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from torqueaudit.model.measuring import Derived, InputSpec, MeasurementKind, Readings
+from torqueaudit.model.procedure.kinds import Derived, InputSpec, MeasurementKind, Readings
 
 if TYPE_CHECKING:
-    from torqueaudit.model.procedure import Measurement
+    from torqueaudit.model.procedure.procedure import Measurement
 
 WEAR, SLACK, ALIGNMENT = "chain wear", "chain slack", "wheel alignment"
 FLARE, POSITION = "rivet flare", "adjuster position"

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Measured
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Measurement
+from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.torque.units import format_number
 from torqueaudit_plugins.final_drive.adjuster import turns_for
 from torqueaudit_plugins.final_drive.alignment import Skew, far_words, is_far, move_words, skew

@@ -2,7 +2,7 @@
 
 from torqueaudit.model.around import Around
 from torqueaudit.model.job import FastenerState, Job
-from torqueaudit.model.procedure import CASTLE_NUT, THREADLOCKER, Fastener
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, THREADLOCKER, Fastener
 from torqueaudit.model.report import ExtraSection
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 

@@ -10,7 +10,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Measured, StepDone
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Measurement, Step
+from torqueaudit.model.procedure.procedure import Measurement, Step
 from torqueaudit_plugins.final_drive.stated import Stated
 
 CAUSE = "cause"

@@ -11,7 +11,7 @@ from torqueaudit.model.around import Around, VehicleMeasurement
 from torqueaudit.model.facts import Measured
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Measurement
+from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit_plugins.final_drive.kinds import WEAR
 from torqueaudit_plugins.final_drive.stated import Stated
 from torqueaudit_plugins.final_drive.wear import MOST_BELIEVED

@@ -2,8 +2,8 @@
 
 from decimal import Decimal
 
-from torqueaudit.model.procedure import Fit, Measurement, Step, Work
-from torqueaudit.model.procedure_values import Table, did_you_mean
+from torqueaudit.model.procedure.procedure import Fit, Measurement, Step, Work
+from torqueaudit.model.procedure.toml.values import Table, did_you_mean
 from torqueaudit.model.register.distance import length_m
 from torqueaudit_plugins.final_drive.chain_length import centre_at, links_within
 from torqueaudit_plugins.final_drive.kinds import WEAR

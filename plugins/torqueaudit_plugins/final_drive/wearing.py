@@ -7,7 +7,7 @@ from typing import NamedTuple
 from torqueaudit.model.around import Around, VehicleMeasurement, VehiclePart
 from torqueaudit.model.facts import Measured
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Measurement
+from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit_plugins.final_drive.kinds import WEAR
 from torqueaudit_plugins.final_drive.stated import CHAIN, Stated
 from torqueaudit_plugins.final_drive.wear import Span

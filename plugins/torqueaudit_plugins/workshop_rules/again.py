@@ -12,7 +12,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Check, CheckMethod, HandOver, Loosening, Measured, Outcome, Ride, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import THREADLOCKER, Fastener, Measurement
+from torqueaudit.model.procedure.procedure import THREADLOCKER, Fastener, Measurement
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.words import digits_apart, torque_text
 from torqueaudit.model.words import measured_text

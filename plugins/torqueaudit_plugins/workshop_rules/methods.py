@@ -10,7 +10,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Outcome, Slot, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import CASTLE_NUT, Fastener
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification
 from torqueaudit.model.torque.words import digits_apart, drag_caution, limits_text, torque_text
 from torqueaudit.model.words import asked_text

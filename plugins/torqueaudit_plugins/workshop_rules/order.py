@@ -11,7 +11,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Fact, Loosening, MarkState, Measured, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import FastenerState, Job, current_of
-from torqueaudit.model.procedure import Fastener, Measurement, Step, Work
+from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 
 Order = tuple[datetime, int]
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from torqueaudit.model.finding import Remark, Weight
-from torqueaudit.model.procedure import Fastener, Procedure
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.torque.words import limits_text, torque_text
 
 WIDEST = 3  # times its lower limit; documents stay far below, and a slip of a digit is far beyond

@@ -9,7 +9,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Loosening, Outcome, Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Current, FastenerState, Job
-from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.words import aim_text, digits_apart, limits_text, torque_text
 from torqueaudit_plugins.workshop_rules.methods import review_method, review_stages, too_much
 

@@ -14,7 +14,7 @@ from torqueaudit.model.around import Around
 from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job import Job
-from torqueaudit.model.procedure import Fastener
+from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.words import limits_text, torque_text
 from torqueaudit.model.wrench import BOTH, SETTING, Wrench

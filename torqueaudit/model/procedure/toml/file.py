@@ -7,9 +7,9 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from torqueaudit.model.procedure import Fastener, Plain, Procedure, RecheckPlan, Source, Work
-from torqueaudit.model.procedure_lines import Lines
-from torqueaudit.model.procedure_order import (
+from torqueaudit.model.procedure.procedure import Fastener, Plain, Procedure, RecheckPlan, Source, Work
+from torqueaudit.model.procedure.toml.lines import Lines
+from torqueaudit.model.procedure.toml.order import (
     Told,
     look_at_covers,
     look_at_keys,
@@ -18,14 +18,14 @@ from torqueaudit.model.procedure_order import (
     look_at_order,
     look_at_recheck,
 )
-from torqueaudit.model.procedure_values import KEY, Mistake, ProcedureMistakes, Table, bad_key, did_you_mean
-from torqueaudit.model.procedure_work import read_work
+from torqueaudit.model.procedure.toml.values import KEY, Mistake, ProcedureMistakes, Table, bad_key, did_you_mean
+from torqueaudit.model.procedure.toml.work import read_work
 from torqueaudit.model.register.distance import length_m
 from torqueaudit.model.torque.units import UnitTable
 
 if TYPE_CHECKING:
-    from torqueaudit.model.measuring import OwnedKind
-    from torqueaudit.model.plugin_tables import ProcedureTable
+    from torqueaudit.model.procedure.kinds import OwnedKind
+    from torqueaudit.model.procedure.tables import ProcedureTable
 
 FORMAT = 1
 LARGEST_GUARD_FACTOR = 3

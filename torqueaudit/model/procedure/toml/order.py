@@ -3,9 +3,17 @@
 from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 
-from torqueaudit.model.measuring import OwnedKind
-from torqueaudit.model.procedure import DIMENSION, THREADLOCKER, Fastener, Measurement, RecheckPlan, Step, Work
-from torqueaudit.model.procedure_values import Table, did_you_mean
+from torqueaudit.model.procedure.kinds import OwnedKind
+from torqueaudit.model.procedure.procedure import (
+    DIMENSION,
+    THREADLOCKER,
+    Fastener,
+    Measurement,
+    RecheckPlan,
+    Step,
+    Work,
+)
+from torqueaudit.model.procedure.toml.values import Table, did_you_mean
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 
 Told = tuple[Table, Work]

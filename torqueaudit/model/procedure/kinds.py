@@ -8,10 +8,10 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from torqueaudit.model.procedure import DIMENSION
+from torqueaudit.model.procedure.procedure import DIMENSION
 
 if TYPE_CHECKING:
-    from torqueaudit.model.procedure import Measurement
+    from torqueaudit.model.procedure.procedure import Measurement
 
 
 class InputSpec(NamedTuple):

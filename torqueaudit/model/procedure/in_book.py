@@ -1,13 +1,14 @@
-"""A procedure as the book keeps it: the text that was entered, its normalised form, and who read it."""
+"""A procedure as the book keeps it: the text that was entered, its normal form, and who read it."""
 
 from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.procedure import Procedure
+from torqueaudit.model.procedure.procedure import Procedure
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.procedure.normal_form import from_normal_form
 
 
 class ProcedureInBook(NamedTuple):
@@ -27,9 +28,16 @@ def fold_procedure(entries: Sequence["Entry"]) -> ProcedureInBook:
     reads = [entry for entry in entries if entry.kind == "read.1"]
     return ProcedureInBook(
         entered.key,
-        Procedure.from_plain(entered.judged["procedure"]),
+        from_normal_form(entered.judged["procedure"]),
         entered.said["text"],
         entered.who,
         reads[-1].who if reads else "",
         date.fromisoformat(reads[-1].happened_at[:10]) if reads else None,
     )
+
+
+def digest(text: str) -> str:
+    """By what a procedure's text is known: the SHA-256 of its UTF-8 bytes, in hex."""
+    from hashlib import sha256  # slow to load, and needed only when a procedure is entered
+
+    return sha256(text.encode()).hexdigest()

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple, TypeVar
 
-from torqueaudit.model.procedure_lines import Lines, Path
+from torqueaudit.model.procedure.toml.lines import Lines, Path
 
 LARGEST = 1_000_000
 KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")

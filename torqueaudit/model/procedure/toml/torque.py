@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.procedure_values import Table
+from torqueaudit.model.procedure.toml.values import Table
 from torqueaudit.model.torque.decimals import decimal_text, leading_number
 from torqueaudit.model.torque.printed import Ends, read_ends
 from torqueaudit.model.torque.specification import TORQUE, TORQUE_AND_ANGLE, Printed, Specification

@@ -2,10 +2,19 @@
 
 from decimal import Decimal
 
-from torqueaudit.model.procedure import CASTLE_NUT, DIMENSION, THREADLOCKER, Fastener, Fit, Measurement, Step, Work
-from torqueaudit.model.procedure_stages import look_at_stages, read_stages
-from torqueaudit.model.procedure_torque import read_specification
-from torqueaudit.model.procedure_values import KEY, Table, bad_key
+from torqueaudit.model.procedure.procedure import (
+    CASTLE_NUT,
+    DIMENSION,
+    THREADLOCKER,
+    Fastener,
+    Fit,
+    Measurement,
+    Step,
+    Work,
+)
+from torqueaudit.model.procedure.toml.stages import look_at_stages, read_stages
+from torqueaudit.model.procedure.toml.torque import read_specification
+from torqueaudit.model.procedure.toml.values import KEY, Table, bad_key
 from torqueaudit.model.torque.decimals import leading_number
 from torqueaudit.model.torque.printed import split_range
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE

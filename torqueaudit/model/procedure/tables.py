@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from torqueaudit.model.procedure import Work
-from torqueaudit.model.procedure_values import Table
+from torqueaudit.model.procedure.procedure import Work
+from torqueaudit.model.procedure.toml.values import Table
 
 
 class ProcedureTable(NamedTuple):

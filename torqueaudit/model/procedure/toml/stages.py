@@ -5,8 +5,8 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import NamedTuple
 
-from torqueaudit.model.procedure import HAND, THREADLOCKER, Fastener
-from torqueaudit.model.procedure_values import Table
+from torqueaudit.model.procedure.procedure import HAND, THREADLOCKER, Fastener
+from torqueaudit.model.procedure.toml.values import Table
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.units import UnitTable
 from torqueaudit.model.torque.words import torque_text
