@@ -17,7 +17,7 @@ from pathlib import Path
 from random import Random
 from statistics import median
 
-from torqueaudit.model.facts import Outcome
+from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.workshop.acting import Reading, Say
 from torqueaudit.workshop.calibrating import Calibrate, calibrate

@@ -25,7 +25,7 @@ MULTIPLIED = """
 import sys
 from pathlib import Path
 from torqueaudit.model.torque.correction import Fitted
-from torqueaudit.model.facts import Outcome
+from torqueaudit.model.job.facts import Outcome
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.cards import Clock
 from torqueaudit.workshop.fasteners import Tighten, tighten

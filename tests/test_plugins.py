@@ -11,7 +11,7 @@ import pytest
 
 import torqueaudit.testing
 from torqueaudit.cli.job_sheet import lines_of
-from torqueaudit.model.facts import Outcome
+from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play

@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from torqueaudit.cli.main import cli
-from torqueaudit.model.facts import MarkState
+from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.label import WRENCH, record_address
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.workshop.acting import Say

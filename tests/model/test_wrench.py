@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.facts import Noted
+from torqueaudit.model.job.facts import Noted
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.wrench import BAR, SCREWDRIVER, Paper, Point, Scale, Wrench, between, outside
 from torqueaudit.model.wrench_doubt import Known, deviation_at, known_of, looks_of

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from torqueaudit.model.facts import Measured
+from torqueaudit.model.job.facts import Measured
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Refused

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from torqueaudit.model.facts import Measured
+from torqueaudit.model.job.facts import Measured
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from torqueaudit import testing
-from torqueaudit.model.facts import Outcome
+from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Say

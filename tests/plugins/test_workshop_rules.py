@@ -7,7 +7,7 @@ import pytest
 
 from torqueaudit import testing
 from torqueaudit.model.finding import Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.record import Job
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.jobs import Opening, open_job

@@ -8,7 +8,7 @@ from random import Random
 import pytest
 
 from torqueaudit.book.book import Book
-from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten

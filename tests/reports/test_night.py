@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from torqueaudit.model.facts import CheckMethod, MarkState
+from torqueaudit.model.job.facts import CheckMethod, MarkState
 from torqueaudit.model.report import Line, Night
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.acting import Refused, Say

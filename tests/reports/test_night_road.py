@@ -3,7 +3,7 @@
 from datetime import date
 from typing import Any
 
-from torqueaudit.model.facts import MarkState
+from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.report import Line
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.jobs import Opening, open_job

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from torqueaudit.model.facts import MarkState
+from torqueaudit.model.job.facts import MarkState
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
 from torqueaudit.workshop.keeping import settle

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from torqueaudit.model.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
 from torqueaudit.web.app import create_app
 from torqueaudit.web.serving import address_of, listening

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PIL import Image
 
-from torqueaudit.model.facts import MarkState
+from torqueaudit.model.job.facts import MarkState
 
 if TYPE_CHECKING:
     from tests.web.conftest import Yard

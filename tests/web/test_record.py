@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from torqueaudit.model.facts import MarkState
+from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.register.token import grouped
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike

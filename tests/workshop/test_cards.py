@@ -1,6 +1,6 @@
 import pytest
 
-from torqueaudit.model.facts import Loosening, Tightening
+from torqueaudit.model.job.facts import Loosening, Tightening
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop

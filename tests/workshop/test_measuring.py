@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.ledger.entry import Act, Draft
-from torqueaudit.model.facts import Measured, Told
-from torqueaudit.model.words import conditions_text
+from torqueaudit.model.job.facts import Measured, Told
+from torqueaudit.model.job.words import conditions_text
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play, procedure_head
 from torqueaudit.workshop.acting import Refused, Say

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.book import queries
-from torqueaudit.model.facts import CheckMethod
+from torqueaudit.model.job.facts import CheckMethod
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.corrections import strike

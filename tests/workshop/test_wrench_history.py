@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from torqueaudit.model.facts import Outcome, Tightening
+from torqueaudit.model.job.facts import Outcome, Tightening
 from torqueaudit.testing import play
 from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench

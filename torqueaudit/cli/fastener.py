@@ -4,7 +4,7 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
-from torqueaudit.model.facts import MarkState, Outcome, Slot
+from torqueaudit.model.job.facts import MarkState, Outcome, Slot
 from torqueaudit.model.torque.correction import Fitted, read_adapter
 from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
 

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.register.vehicles import Vehicle

@@ -3,6 +3,8 @@
 from enum import StrEnum
 from typing import NamedTuple
 
+from torqueaudit.model.job.facts import FindingKey
+
 
 class Weight(StrEnum):
     """How much a finding matters: a stop forbids release, a caution wants a look, a note only tells."""
@@ -10,14 +12,6 @@ class Weight(StrEnum):
     STOP = "stop"
     CAUTION = "caution"
     NOTE = "note"
-
-
-class FindingKey(NamedTuple):
-    """What one concession covers: this rule, on this subject, caused by this entry and no later one."""
-
-    rule: str
-    subject: str
-    entry: int
 
 
 class Finding(NamedTuple):

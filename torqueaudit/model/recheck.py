@@ -2,8 +2,8 @@
 
 from typing import NamedTuple
 
-from torqueaudit.model.facts import MarkState
-from torqueaudit.model.job import JobRecord
+from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.procedure.procedure import Procedure
 
 UNSEEN = (MarkState.NOT_SEEN, MarkState.NOT_MARKED)

@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, TypeAlias
 
 from torqueaudit.model.around import pairs_text
-from torqueaudit.model.facts import (
+from torqueaudit.model.job.facts import (
     Fact,
     HandOver,
     Loosening,
@@ -17,7 +17,7 @@ from torqueaudit.model.facts import (
     Strike,
     Tightening,
 )
-from torqueaudit.model.job import FastenerState, JobRecord, fold_record
+from torqueaudit.model.job.record import FastenerState, JobRecord, fold_record
 from torqueaudit.model.register.people import fold_person
 from torqueaudit.model.register.vehicles import fold_vehicle
 from torqueaudit.model.wrench_entries import fold_wrench

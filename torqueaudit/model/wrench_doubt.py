@@ -10,7 +10,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.facts import Noted, Tightening
+from torqueaudit.model.job.facts import Noted, Tightening
 from torqueaudit.model.torque.specification import within
 from torqueaudit.model.wrench import Point, Wrench, between, outside
 

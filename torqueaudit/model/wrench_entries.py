@@ -5,7 +5,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from torqueaudit.model.facts import optional_date, optional_decimal
+from torqueaudit.model.job.facts import optional_date, optional_decimal
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.units import NEWTON_METRE
 from torqueaudit.model.wrench import (

@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from itertools import groupby
 from typing import NamedTuple
 
-from torqueaudit.model.facts import MarkState, Outcome
 from torqueaudit.model.finding import Weight
-from torqueaudit.model.job import FastenerState, JobState
+from torqueaudit.model.job.facts import MarkState, Outcome
+from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.together import names_together, together
 from torqueaudit.model.torque.words import applied_text

@@ -4,7 +4,7 @@ from math import isfinite
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.report import Chart, ExtraSection
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.job import JobState
+from torqueaudit.model.job.record import JobState
+from torqueaudit.model.job.words import asked_text
 from torqueaudit.model.procedure.in_book import ProcedureInBook
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.correction import BudgetLine, Fitted
@@ -13,7 +14,6 @@ from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
 from torqueaudit.model.torque.words import derived_text
-from torqueaudit.model.words import asked_text
 from torqueaudit.model.wrench import Wrench
 from torqueaudit.workshop.acting import Refused
 from torqueaudit.workshop.bench_cautions import cautions_of, doubts_of

@@ -7,7 +7,7 @@ from heapq import merge
 from operator import itemgetter
 from typing import TypeAlias
 
-from torqueaudit.model.facts import CheckMethod, MarkState, Outcome, Slot
+from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike

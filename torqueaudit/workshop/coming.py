@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from torqueaudit.model.finding import Finding
-from torqueaudit.model.job import FastenerState, Job, JobState
+from torqueaudit.model.job.record import FastenerState, Job, JobState
 from torqueaudit.model.procedure.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.recheck import Look, looks_left
 from torqueaudit.model.together import together

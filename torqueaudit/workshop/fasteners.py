@@ -5,8 +5,8 @@ from datetime import datetime
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.facts import MarkState, Outcome, Slot, Tightening
-from torqueaudit.model.job import FastenerState, JobRecord, current_of
+from torqueaudit.model.job.facts import MarkState, Outcome, Slot, Tightening
+from torqueaudit.model.job.record import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.workshop.acting import Reading, Refused, Say, record

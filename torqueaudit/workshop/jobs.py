@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.job import JobRecord, JobState, fold_record
+from torqueaudit.model.job.record import JobRecord, JobState, fold_record
 from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.token import new_token

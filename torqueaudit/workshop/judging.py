@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from torqueaudit.model.facts import Outcome
+from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse

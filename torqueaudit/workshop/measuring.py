@@ -8,9 +8,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Reading, Readings
-from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Procedure
-from torqueaudit.model.readings import (
+from torqueaudit.model.job.readings import (
     not_told,
     only_input,
     read_dimension,
@@ -18,6 +16,8 @@ from torqueaudit.model.readings import (
     require_comparable,
     require_place,
 )
+from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Reading, Readings
+from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Procedure
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
 from torqueaudit.plugins import fault_of

@@ -7,7 +7,7 @@ from torqueaudit.book import queries
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.around import Around
 from torqueaudit.model.finding import Finding
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.report import Line
 from torqueaudit.workshop.review import PLUGIN_BROKEN
 from torqueaudit.workshop.showing import picture

@@ -4,9 +4,9 @@ from datetime import date, datetime, timedelta
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.facts import CheckMethod, MarkState
-from torqueaudit.model.finding import NEVER_CONCEDED, Finding, FindingKey
-from torqueaudit.model.job import Job, JobRecord
+from torqueaudit.model.finding import NEVER_CONCEDED, Finding
+from torqueaudit.model.job.facts import CheckMethod, FindingKey, MarkState
+from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.together import together

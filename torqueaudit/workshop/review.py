@@ -5,9 +5,9 @@ from datetime import date
 from typing import NamedTuple
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Concession
 from torqueaudit.model.finding import NEVER_CONCEDED, Finding, Remark, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.facts import Concession
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.plugins import Plugins
 

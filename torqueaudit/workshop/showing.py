@@ -5,21 +5,21 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Measured, PartFitted, StepDone, Tightening
-from torqueaudit.model.job import Current, Job, JobState
+from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Tightening
+from torqueaudit.model.job.record import Current, Job, JobState
+from torqueaudit.model.job.words import asked_text, beyond_text, conditions_text, measured_text
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck import not_looked_at
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import likely_text, share_text, torque_text
-from torqueaudit.model.words import asked_text, beyond_text, conditions_text, measured_text
 from torqueaudit.workshop.added import panels_of
 from torqueaudit.workshop.coming import coming
 from torqueaudit.workshop.review import Judged, review
 from torqueaudit.workshop.views import FastenerView, FindingView, ItemView, JobView, RecheckView
 
 if TYPE_CHECKING:
-    from torqueaudit.model.carried import Carried
+    from torqueaudit.model.job.carried import Carried
     from torqueaudit.workshop.workshop import Workshop
 
 LOOKED = {"yes": "in order", "no": "fault found"}
@@ -87,7 +87,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
 def _carried(around: Around) -> "tuple[Carried, ...]":
     if around.before is None:
         return ()
-    from torqueaudit.model.carried import carried_over  # few jobs follow another
+    from torqueaudit.model.job.carried import carried_over  # few jobs follow another
 
     return carried_over(around.before)
 

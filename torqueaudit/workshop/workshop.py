@@ -17,8 +17,8 @@ from torqueaudit.model.around import (
     VehiclePart,
     pairs_of,
 )
-from torqueaudit.model.facts import Tightening
-from torqueaudit.model.job import Job, JobRecord, fold_record
+from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.record import Job, JobRecord, fold_record
 from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.settings import Settings, fold_settings

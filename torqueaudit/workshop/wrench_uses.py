@@ -7,8 +7,8 @@ from typing import NamedTuple
 from torqueaudit.book import queries
 from torqueaudit.book.listed import WrenchUseRow
 from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.facts import Tightening
-from torqueaudit.model.reading import fact_of
+from torqueaudit.model.job.entries import fact_of
+from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench import Calibration, Wrench
 from torqueaudit.model.wrench_doubt import doubt_of, known_of, looks_of

@@ -14,7 +14,7 @@ from torqueaudit.model.torque.units import TorqueUnit
 
 if TYPE_CHECKING:
     from torqueaudit.model.around import Around
-    from torqueaudit.model.job import Job
+    from torqueaudit.model.job.record import Job
     from torqueaudit.model.register.settings import Settings
     from torqueaudit.workshop.views import JobView
 

@@ -10,7 +10,7 @@ from torqueaudit.hooks import hookimpl
 if TYPE_CHECKING:
     from torqueaudit.model.around import Around
     from torqueaudit.model.finding import Finding
-    from torqueaudit.model.job import Job
+    from torqueaudit.model.job.record import Job
     from torqueaudit.model.procedure.kinds import MeasurementKind
     from torqueaudit.model.procedure.tables import ProcedureTable
     from torqueaudit.model.report import ExtraSection

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Measured
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.facts import Measured
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.torque.units import format_number
 from torqueaudit_plugins.final_drive.adjuster import wear_for_travel

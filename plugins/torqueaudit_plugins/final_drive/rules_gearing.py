@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from torqueaudit.model.around import Around
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.record import Job
 from torqueaudit_plugins.final_drive.chain_length import centre_at, links_within
 from torqueaudit_plugins.final_drive.counting import is_absurd
 from torqueaudit_plugins.final_drive.drive_set import (

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from torqueaudit.model.around import Around
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.record import Job
 from torqueaudit_plugins.final_drive.drive_set import (
     CLOSED_END,
     MAKE,

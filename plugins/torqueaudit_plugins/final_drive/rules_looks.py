@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Measured, StepDone
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.facts import Measured, StepDone
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.procedure.procedure import Measurement, Step
 from torqueaudit_plugins.final_drive.stated import Stated
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from torqueaudit.model.around import Around
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.record import Job
 from torqueaudit_plugins.final_drive.counting import review_counts
 from torqueaudit_plugins.final_drive.drive_set import MATERIAL, SET, DrivePart, fits_of, parts_of
 from torqueaudit_plugins.final_drive.sprockets import PITCHES_MM

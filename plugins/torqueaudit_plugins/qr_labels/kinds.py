@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.facts import MarkState
+from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.label import JOB, WRENCH, LabelContent, LabelKind, LabelLine, record_address
 from torqueaudit.model.register.token import grouped
 

@@ -2,9 +2,9 @@
 
 from torqueaudit.hooks import hookimpl
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Remark
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit_plugins.workshop_rules.again import review_again
 from torqueaudit_plugins.workshop_rules.checks import review_checks

@@ -9,13 +9,13 @@ from decimal import Decimal
 from itertools import pairwise
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Check, CheckMethod, HandOver, Loosening, Measured, Outcome, Ride, Tightening
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.facts import Check, CheckMethod, HandOver, Loosening, Measured, Outcome, Ride, Tightening
+from torqueaudit.model.job.record import Job
+from torqueaudit.model.job.words import measured_text
 from torqueaudit.model.procedure.procedure import THREADLOCKER, Fastener, Measurement
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.words import digits_apart, torque_text
-from torqueaudit.model.words import measured_text
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 BETWEEN = "with no loosening between"

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Outcome, Slot, Tightening
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.facts import Outcome, Slot, Tightening
+from torqueaudit.model.job.record import Job
+from torqueaudit.model.job.words import asked_text
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification
 from torqueaudit.model.torque.words import digits_apart, drag_caution, limits_text, torque_text
-from torqueaudit.model.words import asked_text
 
 
 def too_much(fastener: Fastener, done: Tightening) -> str:

@@ -8,9 +8,9 @@ from datetime import datetime
 from itertools import pairwise
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Fact, Loosening, MarkState, Measured, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import FastenerState, Job, current_of
+from torqueaudit.model.job.facts import Fact, Loosening, MarkState, Measured, Outcome, PartFitted, StepDone, Tightening
+from torqueaudit.model.job.record import FastenerState, Job, current_of
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 
 Order = tuple[datetime, int]

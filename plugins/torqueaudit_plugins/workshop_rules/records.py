@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Tightening
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.register.distance import distance_text
 
 # What happens after the release and changes nothing of the work it permits.

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from torqueaudit.model.around import Around
-from torqueaudit.model.facts import Loosening, Measured, Noted, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.job import FastenerState, Job
+from torqueaudit.model.job.facts import Loosening, Measured, Noted, Outcome, PartFitted, StepDone, Tightening
+from torqueaudit.model.job.record import FastenerState, Job
+from torqueaudit.model.job.words import fault_text, measured_text
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.torque.verdict import IN_NOT_PROVED, SIMPLE
 from torqueaudit.model.torque.words import likely_text
-from torqueaudit.model.words import fault_text, measured_text
 from torqueaudit_plugins.workshop_rules.order import done_by
 
 

@@ -6,7 +6,8 @@ from enum import StrEnum
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-from torqueaudit.model.facts import (
+from torqueaudit.model.job.entries import fact_of
+from torqueaudit.model.job.facts import (
     Check,
     Concession,
     Fact,
@@ -26,7 +27,6 @@ from torqueaudit.model.facts import (
     Tightening,
     noted_of,
 )
-from torqueaudit.model.reading import fact_of
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry

@@ -1,6 +1,6 @@
 """How values are said to people, the same at every door."""
 
-from torqueaudit.model.facts import Measured, Slot, StepDone, Tightening, Told
+from torqueaudit.model.job.facts import Measured, Slot, StepDone, Tightening, Told
 from torqueaudit.model.procedure.procedure import HAND, Fastener, Step
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.words import specified_text, torque_text

@@ -6,7 +6,7 @@ from decimal import Decimal
 from math import prod
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.facts import (
+from torqueaudit.model.job.facts import (
     Check,
     CheckMethod,
     Concession,

@@ -9,7 +9,6 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
-from torqueaudit.model.finding import FindingKey
 from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
@@ -53,6 +52,14 @@ class CheckMethod(StrEnum):
     MARK_SEEN = "mark seen"
     CLICKED_ONLY = "clicked without turning"
     SELF = "self re-inspection"
+
+
+class FindingKey(NamedTuple):
+    """What one concession covers: this rule, on this subject, caused by this entry and no later one."""
+
+    rule: str
+    subject: str
+    entry: int
 
 
 class Noted(NamedTuple):

@@ -3,10 +3,10 @@
 from datetime import datetime
 from typing import NamedTuple
 
-from torqueaudit.model.facts import StepDone
-from torqueaudit.model.job import Job
+from torqueaudit.model.job.facts import StepDone
+from torqueaudit.model.job.record import Job
+from torqueaudit.model.job.words import fault_text, measured_text
 from torqueaudit.model.procedure.procedure import Step
-from torqueaudit.model.words import fault_text, measured_text
 
 
 def faults_found(job: Job) -> tuple[tuple[Step, StepDone], ...]:
