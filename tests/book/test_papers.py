@@ -11,7 +11,7 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists import RowsOf
 from torqueaudit.ledger.entry import Act, Draft, act_digest
-from torqueaudit.model.wrench import Paper
+from torqueaudit.model.wrench.wrench import Paper
 
 PDF = b"%PDF-1.7 invented"
 

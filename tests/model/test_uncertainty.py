@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from torqueaudit.model.torque.correction import BudgetLine, Correction
-from torqueaudit.model.uncertainty import Applied, Trust, applied_of, trust_of
-from torqueaudit.model.wrench import Calibration, InForce, Point, Scale, Wrench, between
+from torqueaudit.model.wrench.uncertainty import Applied, Trust, applied_of, trust_of
+from torqueaudit.model.wrench.wrench import Calibration, InForce, Point, Scale, Wrench, between
 
 DUE = date(2032, 3, 31)
 STATED = InForce(None, DUE)

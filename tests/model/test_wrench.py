@@ -9,10 +9,10 @@ import pytest
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.facts import Noted
 from torqueaudit.model.torque.correction import Fitted
-from torqueaudit.model.wrench import BAR, SCREWDRIVER, Paper, Point, Scale, Wrench, between, outside
-from torqueaudit.model.wrench_doubt import Known, deviation_at, known_of, looks_of
-from torqueaudit.model.wrench_entries import fold_struck, fold_wrench
-from torqueaudit.model.wrench_words import cycles_text, outside_text, percent_text, reach_text
+from torqueaudit.model.wrench.doubt import Known, deviation_at, known_of, looks_of
+from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
+from torqueaudit.model.wrench.words import cycles_text, outside_text, percent_text, reach_text
+from torqueaudit.model.wrench.wrench import BAR, SCREWDRIVER, Paper, Point, Scale, Wrench, between, outside
 
 DAY = date(2031, 4, 2)
 GOOD = {"shown_nm": "100", "references_nm": ["98", "99"]}

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
-from torqueaudit.model.uncertainty import Trust, applied_of, trust_of
-from torqueaudit.model.wrench import InForce, Scale, Wrench
+from torqueaudit.model.wrench.uncertainty import Trust, applied_of, trust_of
+from torqueaudit.model.wrench.wrench import InForce, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting
 
 SEED = 20310402

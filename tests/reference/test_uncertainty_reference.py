@@ -8,8 +8,8 @@ import pytest
 from uncertainties import ufloat, umath
 
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
-from torqueaudit.model.uncertainty import COVERAGE, applied_of, rectangular, trust_of
-from torqueaudit.model.wrench import BAR, OTHER, SCREWDRIVER, Calibration, InForce, Point, Scale, Wrench
+from torqueaudit.model.wrench.uncertainty import COVERAGE, applied_of, rectangular, trust_of
+from torqueaudit.model.wrench.wrench import BAR, OTHER, SCREWDRIVER, Calibration, InForce, Point, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting
 
 ANGLES = ("0", "10", "30", "45", "60", "90", "120", "135", "170", "180")

@@ -13,7 +13,7 @@ from pathlib import Path
 from torqueaudit.book import guard
 from torqueaudit.book.engine import Connection
 from torqueaudit.book.errors import BookError
-from torqueaudit.model.wrench import Paper
+from torqueaudit.model.wrench.wrench import Paper
 
 LARGEST = 20 * 1024 * 1024  # bytes
 # How a file of each kind begins: ISO 32000-1 7.5.2, ISO/IEC 15948 5.2, ISO/IEC 10918-1 B.1.1.3 (from memory).

@@ -18,8 +18,8 @@ from torqueaudit.cli.common import (
 )
 from torqueaudit.model.torque.correction import Fitted, read_adapter
 from torqueaudit.model.torque.units import read_decimal
-from torqueaudit.model.wrench import OTHER
-from torqueaudit.model.wrench_words import cycles_text
+from torqueaudit.model.wrench.words import cycles_text
+from torqueaudit.model.wrench.wrench import OTHER
 from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches import (

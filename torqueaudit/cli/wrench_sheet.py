@@ -7,7 +7,7 @@ import click
 
 from torqueaudit.cli.common import print_json
 from torqueaudit.model.torque.units import format_number
-from torqueaudit.model.wrench import BOTH, SETTING
+from torqueaudit.model.wrench.wrench import BOTH, SETTING
 from torqueaudit.workshop.calibrating import Looked
 from torqueaudit.workshop.wrench_uses import UseView
 from torqueaudit.workshop.wrench_views import IN_USE, CalibrationView, PointView, WrenchLine, WrenchView

@@ -12,7 +12,7 @@ from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.register.vehicles import Vehicle
 
 if TYPE_CHECKING:
-    from torqueaudit.model.wrench import Wrench
+    from torqueaudit.model.wrench.wrench import Wrench
 
 
 def pairs_text(pairs: tuple[tuple[str, str], ...]) -> str:

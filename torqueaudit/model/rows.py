@@ -20,7 +20,7 @@ from torqueaudit.model.job.facts import (
 from torqueaudit.model.job.record import FastenerState, JobRecord, fold_record
 from torqueaudit.model.register.people import fold_person
 from torqueaudit.model.register.vehicles import fold_vehicle
-from torqueaudit.model.wrench_entries import fold_wrench
+from torqueaudit.model.wrench.entries import fold_wrench
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry

@@ -14,7 +14,7 @@ from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
 from torqueaudit.model.torque.words import derived_text
-from torqueaudit.model.wrench import Wrench
+from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.acting import Refused
 from torqueaudit.workshop.bench_cautions import cautions_of, doubts_of
 from torqueaudit.workshop.bench_choice import Asked, calibrated_with, choose, scale_of, stage_setting

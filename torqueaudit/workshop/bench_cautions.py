@@ -8,7 +8,7 @@ from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import provable
 from torqueaudit.model.torque.words import angle_text, drag_caution, likely_text, limits_text, spread_text, torque_text
-from torqueaudit.model.wrench import SETTING
+from torqueaudit.model.wrench.wrench import SETTING
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.bench_choice import Asked, Choice, calibrated_with, scale_of
 from torqueaudit.workshop.review import PLUGIN_BROKEN, remarks_on

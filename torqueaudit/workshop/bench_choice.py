@@ -12,7 +12,7 @@ from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import format_number, read_decimal
 from torqueaudit.model.torque.verdict import IN, Verdict, provable, verdict_of
 from torqueaudit.model.torque.words import adapter_text, digits_apart, specified_text, torque_text
-from torqueaudit.model.wrench import Scale, Wrench
+from torqueaudit.model.wrench.wrench import Scale, Wrench
 from torqueaudit.workshop.judging import Reached, reach
 from torqueaudit.workshop.taking import Taken
 from torqueaudit.workshop.workshop import Workshop

@@ -8,9 +8,9 @@ from typing import Any, NamedTuple
 from torqueaudit.book import papers
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.units import read_decimal
-from torqueaudit.model.wrench import OTHER, OUT, Calibration, Point, Wrench
-from torqueaudit.model.wrench_entries import calibration_of, check_of
-from torqueaudit.model.wrench_words import outside_text
+from torqueaudit.model.wrench.entries import calibration_of, check_of
+from torqueaudit.model.wrench.words import outside_text
+from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wrench
 from torqueaudit.workshop.acting import Reading, Refused, Say
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_points import plain_points, read_points, remarks_on

@@ -8,8 +8,8 @@ from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import NOT_JUDGED
-from torqueaudit.model.uncertainty import Applied, applied_of, trust_of
-from torqueaudit.model.wrench import INDICATING, Wrench
+from torqueaudit.model.wrench.uncertainty import Applied, applied_of, trust_of
+from torqueaudit.model.wrench.wrench import INDICATING, Wrench
 from torqueaudit.workshop.acting import Reading, Refused
 from torqueaudit.workshop.methods import (
     Beyond,

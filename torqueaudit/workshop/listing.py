@@ -2,7 +2,7 @@
 
 from torqueaudit.book import queries
 from torqueaudit.book.listed import JobRow, PersonRow, ProcedureRow, VehicleRow
-from torqueaudit.model.wrench import Wrench
+from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.workshop import Workshop
 
 

@@ -18,8 +18,8 @@ from torqueaudit.model.torque.verdict import (
     verdict_of,
 )
 from torqueaudit.model.torque.words import torque_text
-from torqueaudit.model.uncertainty import Applied
-from torqueaudit.model.wrench import SETTING, Wrench
+from torqueaudit.model.wrench.uncertainty import Applied
+from torqueaudit.model.wrench.wrench import SETTING, Wrench
 from torqueaudit.workshop.acting import Refused
 
 if TYPE_CHECKING:

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.model.report import Line
-from torqueaudit.model.wrench_entries import STRUCK
+from torqueaudit.model.wrench.entries import STRUCK
 from torqueaudit.workshop.listing import wrenches
 from torqueaudit.workshop.wrench_strikes import WHAT
 from torqueaudit.workshop.wrench_uses import doubtful_uses, uses_since_good
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
-    from torqueaudit.model.wrench import Wrench
+    from torqueaudit.model.wrench.wrench import Wrench
     from torqueaudit.workshop.night_desk import Desk
 
 WITHDRAWING = ("withdrawn.1", "mishandled.1")

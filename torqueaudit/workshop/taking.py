@@ -7,8 +7,8 @@ from torqueaudit.book import queries
 from torqueaudit.book.book import Book
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.model.wrench import InForce, Wrench
-from torqueaudit.model.wrench_words import cycles_text
+from torqueaudit.model.wrench.words import cycles_text
+from torqueaudit.model.wrench.wrench import InForce, Wrench
 
 SECOND = timedelta(seconds=1)
 

@@ -27,7 +27,7 @@ from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.acting import Refused
 
 if TYPE_CHECKING:
-    from torqueaudit.model.wrench import Wrench
+    from torqueaudit.model.wrench.wrench import Wrench
 
 SHORTEST_DIGEST = 8
 
@@ -86,7 +86,7 @@ class Workshop:
 
     def wrench(self, number: str) -> "Wrench | None":
         """A wrench by number."""
-        from torqueaudit.model.wrench_entries import fold_wrench  # not for a job on which no wrench was used yet
+        from torqueaudit.model.wrench.entries import fold_wrench  # not for a job on which no wrench was used yet
 
         entries = self.book.entries(f"wrench/{number}")
         return fold_wrench(entries) if entries else None

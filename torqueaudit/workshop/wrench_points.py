@@ -12,8 +12,8 @@ from itertools import pairwise
 from typing import Any
 
 from torqueaudit.model.torque.units import Torque, UnitTable, read_decimal
-from torqueaudit.model.wrench import Point, Wrench
-from torqueaudit.model.wrench_words import percent_text, reach_text, scale_text
+from torqueaudit.model.wrench.words import percent_text, reach_text, scale_text
+from torqueaudit.model.wrench.wrench import Point, Wrench
 from torqueaudit.workshop.acting import Refused
 
 READINGS = 5  # at each point, ISO 6789-1:2017 (from memory)

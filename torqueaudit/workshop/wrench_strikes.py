@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from torqueaudit.ledger.entry import Draft, Entry
-from torqueaudit.model.wrench_entries import STRUCK
+from torqueaudit.model.wrench.entries import STRUCK
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrenches import NO_SUCH, require_wrench

@@ -10,9 +10,9 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.torque.words import torque_text
-from torqueaudit.model.wrench import Calibration, Wrench
-from torqueaudit.model.wrench_doubt import doubt_of, known_of, looks_of
-from torqueaudit.model.wrench_words import percent_text
+from torqueaudit.model.wrench.doubt import doubt_of, known_of, looks_of
+from torqueaudit.model.wrench.words import percent_text
+from torqueaudit.model.wrench.wrench import Calibration, Wrench
 from torqueaudit.workshop.workshop import Workshop
 
 

@@ -6,9 +6,9 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.book import papers
-from torqueaudit.model.wrench import OUT, Calibration, Point, Scale, Wrench, outside
-from torqueaudit.model.wrench_entries import fold_struck
-from torqueaudit.model.wrench_words import cycles_text, outside_text, reach_text
+from torqueaudit.model.wrench.entries import fold_struck
+from torqueaudit.model.wrench.words import cycles_text, outside_text, reach_text
+from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Scale, Wrench, outside
 from torqueaudit.workshop.listing import wrenches
 from torqueaudit.workshop.taking import Taken, take
 from torqueaudit.workshop.workshop import Workshop

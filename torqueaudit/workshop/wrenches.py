@@ -7,15 +7,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft, Entry
-from torqueaudit.model.wrench import (
-    BAR,
-    BOTH,
-    INDICATING,
-    OTHER,
-    SCREWDRIVER,
-    SETTING,
-    Wrench,
-)
+from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.keeping import enter
 from torqueaudit.workshop.workshop import Workshop

@@ -17,9 +17,9 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.words import limits_text, torque_text
-from torqueaudit.model.wrench import BOTH, SETTING, Wrench
-from torqueaudit.model.wrench_doubt import Doubt, Known, doubt_of, known_of
-from torqueaudit.model.wrench_words import cycles_text, percent_text, reach_text
+from torqueaudit.model.wrench.doubt import Doubt, Known, doubt_of, known_of
+from torqueaudit.model.wrench.words import cycles_text, percent_text, reach_text
+from torqueaudit.model.wrench.wrench import BOTH, SETTING, Wrench
 
 NEAR_CYCLES = Decimal("0.95")  # of the cycles allowed: from there a calibration is due soon
 SAME_UNIT = Decimal("1e-12")  # a conversion is rounded at 28 digits

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
-from torqueaudit.model.wrench import Point, Scale, Wrench, outside
+from torqueaudit.model.wrench.wrench import Point, Scale, Wrench, outside
 
 SCALE_DIGITS = 4
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.facts import Noted, Tightening
 from torqueaudit.model.torque.specification import within
-from torqueaudit.model.wrench import Point, Wrench, between, outside
+from torqueaudit.model.wrench.wrench import Point, Wrench, between, outside
 
 CALIBRATION, INTERIM_CHECK = "calibration", "interim check"
 

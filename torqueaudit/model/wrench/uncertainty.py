@@ -14,7 +14,7 @@ from torqueaudit.model.torque.correction import BudgetLine, Correction
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.words import torque_text
-from torqueaudit.model.wrench import Calibration, InForce, Point, Wrench, between
+from torqueaudit.model.wrench.wrench import Calibration, InForce, Point, Wrench, between
 
 COVERAGE = 2  # k, for about 95 %
 _ROOT_3 = Decimal(3).sqrt()

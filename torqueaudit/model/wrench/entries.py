@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from torqueaudit.model.job.facts import optional_date, optional_decimal
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.units import NEWTON_METRE
-from torqueaudit.model.wrench import (
+from torqueaudit.model.wrench.wrench import (
     BOTH,
     OTHER,
     Calibration,
