@@ -238,7 +238,7 @@ def test_what_is_fitted_and_unknown_to_every_plugin_records_nothing(workshop: Wo
         tighten(workshop, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "27 N·m", fitted), Say("P-2"))
 
 
-REMARK = """from torqueaudit.model.finding import Remark, Weight
+REMARK = """from torqueaudit.model.judged.finding import Remark, Weight
 from torqueaudit.hooks import hookimpl
 @hookimpl
 def review_procedure(procedure):

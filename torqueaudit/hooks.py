@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 import pluggy
 
 if TYPE_CHECKING:
-    from torqueaudit.model.around import Around
-    from torqueaudit.model.finding import Finding, Remark
     from torqueaudit.model.job.record import Job
+    from torqueaudit.model.judged.around import Around
+    from torqueaudit.model.judged.finding import Finding, Remark
     from torqueaudit.model.label import LabelKind
     from torqueaudit.model.procedure.kinds import MeasurementKind
     from torqueaudit.model.procedure.procedure import Procedure

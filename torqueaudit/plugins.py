@@ -12,7 +12,7 @@ import pluggy
 
 from torqueaudit import hooks
 from torqueaudit.installed import installed
-from torqueaudit.model.around import PluginTrouble
+from torqueaudit.model.judged.around import PluginTrouble
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
 
 if TYPE_CHECKING:

@@ -1,7 +1,7 @@
 """Findings of several bolts that say the same, said together."""
 
-from torqueaudit.model.finding import Finding, Weight
-from torqueaudit.model.together import names_together, together
+from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.model.judged.sentences import names_together, together
 
 
 def finding(

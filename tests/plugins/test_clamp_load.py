@@ -26,7 +26,7 @@ from torqueaudit_plugins.clamp_load.thread import SEATS, read_thread
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from torqueaudit.model.finding import Remark
+    from torqueaudit.model.judged.finding import Remark
 
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
 PROCEDURE = Path(torqueaudit.testing.__file__).with_name("axle.toml")

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from torqueaudit import testing
-from torqueaudit.model.finding import Weight
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.finding import Weight
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.jobs import Opening, open_job

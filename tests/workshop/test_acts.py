@@ -11,9 +11,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from torqueaudit.book.errors import IdUsed
-from torqueaudit.model.finding import NEVER_CONCEDED
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState
+from torqueaudit.model.judged.finding import NEVER_CONCEDED
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.acting import Refused, Say

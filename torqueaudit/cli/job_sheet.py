@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
-from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.token import grouped
 from torqueaudit.model.report import ExtraSection
-from torqueaudit.model.together import Saying, names_together, together
 from torqueaudit.model.torque.words import applied_text
 from torqueaudit.workshop.showing import recheck_words
 from torqueaudit.workshop.views import FastenerView, ItemView, JobView

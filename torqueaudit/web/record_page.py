@@ -4,11 +4,11 @@ from collections.abc import Iterable
 from itertools import groupby
 from typing import NamedTuple
 
-from torqueaudit.model.finding import Weight
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState, JobState
+from torqueaudit.model.judged.finding import Weight
+from torqueaudit.model.judged.sentences import names_together, together
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.model.together import names_together, together
 from torqueaudit.model.torque.words import applied_text
 from torqueaudit.workshop.showing import recheck_words
 from torqueaudit.workshop.views import FastenerView, ItemView, JobView, RecheckView

@@ -3,8 +3,8 @@
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.around import Around
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.report import Chart, ExtraSection
 
 if TYPE_CHECKING:

@@ -6,11 +6,11 @@ A command's "…" is for whoever types it to fill in: what was set, seen or read
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from torqueaudit.model.finding import Finding
 from torqueaudit.model.job.record import FastenerState, Job, JobState
+from torqueaudit.model.judged.finding import Finding
+from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.procedure.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
-from torqueaudit.model.recheck import Look, looks_left
-from torqueaudit.model.together import together
+from torqueaudit.model.recheck.looks import Look, looks_left
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.words import aim_text
 from torqueaudit.plugins import Plugins

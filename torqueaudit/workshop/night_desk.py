@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.report import Line
 from torqueaudit.workshop.review import PLUGIN_BROKEN
 from torqueaudit.workshop.showing import picture

@@ -7,9 +7,9 @@ from typing import NamedTuple
 from torqueaudit.book import queries
 from torqueaudit.book.listed import JobRow
 from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.finding import Finding
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobState
+from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.report import Line
 from torqueaudit.workshop.night_desk import DISTURBED, HELD_RANK, Desk, Flagged, sentence, told

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.finding import Remark
+from torqueaudit.model.judged.finding import Remark
 from torqueaudit.model.procedure.in_book import digest, fold_procedure
 from torqueaudit.model.procedure.normal_form import normal_form
 from torqueaudit.model.procedure.procedure import Work

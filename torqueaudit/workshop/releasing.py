@@ -4,12 +4,12 @@ from datetime import date, datetime, timedelta
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.finding import NEVER_CONCEDED, Finding
 from torqueaudit.model.job.facts import CheckMethod, FindingKey, MarkState
 from torqueaudit.model.job.record import Job, JobRecord
+from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding
+from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.model.together import together
 from torqueaudit.workshop.acting import Reading, Refused, Say, record
 from torqueaudit.workshop.fasteners import standing
 from torqueaudit.workshop.jobs import fastener_of, live_record, procedure_of

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import NEVER_CONCEDED, Finding, Remark, Weight
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding, Remark, Weight
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.plugins import Plugins
 

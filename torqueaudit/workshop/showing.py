@@ -4,12 +4,12 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
-from torqueaudit.model.around import Around
 from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Tightening
 from torqueaudit.model.job.record import Current, Job, JobState
 from torqueaudit.model.job.words import asked_text, beyond_text, conditions_text, measured_text
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
-from torqueaudit.model.recheck import not_looked_at
+from torqueaudit.model.recheck.looks import not_looked_at
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import likely_text, share_text, torque_text

@@ -5,10 +5,10 @@ from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.around import Around
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.job.words import asked_text, beyond_text
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.workshop.jobs import fastener_in

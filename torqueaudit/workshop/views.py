@@ -4,7 +4,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.finding import Finding
+from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.report import ExtraSection
 
 

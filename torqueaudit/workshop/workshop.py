@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
-from torqueaudit.model.around import (
+from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.record import Job, JobRecord, fold_record
+from torqueaudit.model.judged.around import (
     Around,
     FollowUp,
     VehicleEvent,
@@ -17,8 +19,6 @@ from torqueaudit.model.around import (
     VehiclePart,
     pairs_of,
 )
-from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.job.record import Job, JobRecord, fold_record
 from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.settings import Settings, fold_settings

@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.label import JOB, LabelContent, LabelKind, LabelLine, record_address
 from torqueaudit.model.register.token import grouped
 from torqueaudit.model.report import ExtraSection, Night
@@ -13,8 +13,8 @@ from torqueaudit.model.torque.correction import BudgetLine, Correction, WrenchUs
 from torqueaudit.model.torque.units import TorqueUnit
 
 if TYPE_CHECKING:
-    from torqueaudit.model.around import Around
     from torqueaudit.model.job.record import Job
+    from torqueaudit.model.judged.around import Around
     from torqueaudit.model.register.settings import Settings
     from torqueaudit.workshop.views import JobView
 

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from torqueaudit.hooks import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.model.around import Around
-    from torqueaudit.model.finding import Remark
     from torqueaudit.model.job.record import Job
+    from torqueaudit.model.judged.around import Around
+    from torqueaudit.model.judged.finding import Remark
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.tables import ProcedureTable
     from torqueaudit.model.report import ExtraSection

@@ -1,8 +1,8 @@
 """What a job's record tells the owner of why the motorcycle comes back after the first ride."""
 
-from torqueaudit.model.around import Around
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState, Job
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.report import ExtraSection
 from torqueaudit_plugins.clamp_load.clamp import SCATTER, percent, scatter_n

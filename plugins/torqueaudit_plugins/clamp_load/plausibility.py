@@ -6,7 +6,7 @@ rear axle nut: 108 N·m on M6, class 8.8, is past yield (about 12.5 N·m at fric
 
 from collections.abc import Iterator
 
-from torqueaudit.model.finding import Remark, Weight
+from torqueaudit.model.judged.finding import Remark, Weight
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import NEWTON_METRE

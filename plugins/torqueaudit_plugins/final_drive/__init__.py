@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from torqueaudit.hooks import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.model.around import Around
-    from torqueaudit.model.finding import Finding
     from torqueaudit.model.job.record import Job
+    from torqueaudit.model.judged.around import Around
+    from torqueaudit.model.judged.finding import Finding
     from torqueaudit.model.procedure.kinds import MeasurementKind
     from torqueaudit.model.procedure.tables import ProcedureTable
     from torqueaudit.model.report import ExtraSection

@@ -3,9 +3,9 @@
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.around import Around
 from torqueaudit.model.job.facts import Measured
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.torque.units import format_number
 from torqueaudit_plugins.final_drive.adjuster import turns_for

@@ -1,7 +1,7 @@
 """What the re-check may turn, and what it only looks at: moving a locked fastener breaks what holds it."""
 
-from torqueaudit.model.around import Around
 from torqueaudit.model.job.record import FastenerState, Job
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, THREADLOCKER, Fastener
 from torqueaudit.model.report import ExtraSection
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE

@@ -1,7 +1,7 @@
 """How a chain wears over a vehicle's jobs: in words and as a picture."""
 
-from torqueaudit.model.around import Around
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.report import Chart, ExtraSection
 from torqueaudit_plugins.final_drive.kinds import WEAR
 from torqueaudit_plugins.final_drive.stated import Stated

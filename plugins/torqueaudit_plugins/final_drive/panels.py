@@ -1,7 +1,7 @@
 """What a record shows of its final drive; short, for a phone's page has to come in one round trip."""
 
-from torqueaudit.model.around import Around
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.report import ExtraSection
 from torqueaudit_plugins.final_drive.moving import AGAIN, moves_of
 from torqueaudit_plugins.final_drive.panel_after import after_panel

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding
 from torqueaudit_plugins.final_drive.rules_axle import review_axle
 from torqueaudit_plugins.final_drive.rules_gearing import review_gearing
 from torqueaudit_plugins.final_drive.rules_link import review_link

@@ -5,9 +5,9 @@ chain: 106 links around 17 and 41 teeth are taut at 608.21 mm, and the adjusters
 
 from collections.abc import Iterator
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit_plugins.final_drive.chain_length import centre_at, links_within
 from torqueaudit_plugins.final_drive.counting import is_absurd
 from torqueaudit_plugins.final_drive.drive_set import (

@@ -6,9 +6,9 @@ rivet link: a clip link, and the source asks for a rivet link. Fit that.
 import re
 from collections.abc import Iterator
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit_plugins.final_drive.drive_set import (
     CLOSED_END,
     MAKE,

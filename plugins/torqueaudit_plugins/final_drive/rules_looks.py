@@ -6,10 +6,10 @@ rear axle: called not applicable, but whatever the cause, it is always looked at
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.facts import Measured, StepDone
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.procedure.procedure import Measurement, Step
 from torqueaudit_plugins.final_drive.stated import Stated
 

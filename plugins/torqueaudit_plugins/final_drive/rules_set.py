@@ -5,9 +5,9 @@ rear sprocket: size 525, and the chain is 520: they do not run on each other. Fi
 
 from collections.abc import Iterator, Mapping
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit_plugins.final_drive.counting import review_counts
 from torqueaudit_plugins.final_drive.drive_set import MATERIAL, SET, DrivePart, fits_of, parts_of
 from torqueaudit_plugins.final_drive.sprockets import PITCHES_MM

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 from math import hypot
 
-from torqueaudit.model.around import Around, VehicleMeasurement
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.facts import Measured
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around, VehicleMeasurement
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit_plugins.final_drive.kinds import WEAR
 from torqueaudit_plugins.final_drive.stated import Stated

@@ -4,9 +4,9 @@ from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.around import Around, VehicleMeasurement, VehiclePart
 from torqueaudit.model.job.facts import Measured
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around, VehicleMeasurement, VehiclePart
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit_plugins.final_drive.kinds import WEAR
 from torqueaudit_plugins.final_drive.stated import CHAIN, Stated

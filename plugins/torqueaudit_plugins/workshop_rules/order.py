@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from datetime import datetime
 from itertools import pairwise
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.facts import Fact, Loosening, MarkState, Measured, Outcome, PartFitted, StepDone, Tightening
 from torqueaudit.model.job.record import FastenerState, Job, current_of
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 
 Order = tuple[datetime, int]

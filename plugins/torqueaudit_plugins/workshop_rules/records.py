@@ -6,10 +6,10 @@ tightening of the rear axle nut: recorded 26 hours after it happened.
 from collections.abc import Iterator
 from datetime import timedelta
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.register.distance import distance_text
 
 # What happens after the release and changes nothing of the work it permits.

@@ -5,10 +5,10 @@ front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it
 
 from collections.abc import Iterator
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.facts import Loosening, Outcome, Tightening
 from torqueaudit.model.job.record import Current, FastenerState, Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.words import aim_text, digits_apart, limits_text, torque_text
 from torqueaudit_plugins.workshop_rules.methods import review_method, review_stages, too_much

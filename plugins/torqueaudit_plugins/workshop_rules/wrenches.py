@@ -10,10 +10,10 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.around import Around
-from torqueaudit.model.finding import Finding, Weight
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.words import limits_text, torque_text

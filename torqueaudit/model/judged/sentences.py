@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from torqueaudit.model.finding import Finding, Weight
+from torqueaudit.model.judged.finding import Finding, Weight
 
 NUMBERED = re.compile(r"(.+) (\d+)")
 
