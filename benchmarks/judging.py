@@ -17,12 +17,14 @@ from pathlib import Path
 from random import Random
 from statistics import median
 
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import read_adapter
-from torqueaudit.workshop.acting import Reading, Say
-from torqueaudit.workshop.calibrating import Calibrate, calibrate
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.workshop.acting import Reading
+from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.cards import Clock, play
-from torqueaudit.workshop.fasteners import Tighten
 from torqueaudit.workshop.jobs import fastener_in
 from torqueaudit.workshop.judging import judge
 from torqueaudit.workshop.keeping import add_person, add_vehicle
@@ -30,7 +32,7 @@ from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.review import review
 from torqueaudit.workshop.workshop import Workshop
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench
+from torqueaudit.workshop.wrenches import add_wrench
 
 MOST_MS = 5.0
 FASTENERS = 12

@@ -14,12 +14,13 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from random import Random
 
-from torqueaudit.workshop.acting import Say
+from torqueaudit.model.act import Say
+from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.keeping import add_person, add_vehicle
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench
+from torqueaudit.workshop.wrenches import add_wrench
 
 MOST = 1.4
 RUNS = 30

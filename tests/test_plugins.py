@@ -11,14 +11,15 @@ import pytest
 
 import torqueaudit.testing
 from torqueaudit.cli.job_sheet import lines_of
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Opening, Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
-from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.bench import bench_setting
-from torqueaudit.workshop.fasteners import Tighten, tighten
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.fasteners import tighten
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, remarks_of
 from torqueaudit.workshop.showing import show_job

@@ -10,10 +10,11 @@ import pytest
 from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
+from torqueaudit.model.act import Say
+from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.testing import play
-from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.workshop import Workshop
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench
+from torqueaudit.workshop.wrenches import add_wrench
 
 Ask = Callable[..., Result]
 LONG = date(2999, 12, 31)  # the command reads the real clock

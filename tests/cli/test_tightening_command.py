@@ -8,8 +8,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
+from torqueaudit.model.act import Say
 from torqueaudit.testing import play
-from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.workshop import Workshop
 

@@ -5,10 +5,10 @@ from decimal import Decimal
 
 import pytest
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Measured
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.acting import Refused
 from torqueaudit.workshop.workshop import Workshop
 
 Enter = Callable[..., None]

@@ -10,14 +10,15 @@ import pytest
 from scipy import stats
 
 from torqueaudit.cli.job_sheet import lines_of
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.keeping import add_vehicle
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench
+from torqueaudit.workshop.wrenches import add_wrench
 
 Enter = Callable[..., None]
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"

@@ -4,9 +4,9 @@ from collections.abc import Callable
 
 import pytest
 
+from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import Measured
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop

@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.procedure.procedure import Step
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
-from torqueaudit.workshop.acting import Refused, Say
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job

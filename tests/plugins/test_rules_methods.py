@@ -6,10 +6,11 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.cli.job_sheet import lines_of
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.web.record_page import record_page
-from torqueaudit.workshop.acting import Refused, Say
-from torqueaudit.workshop.calibrating import Calibrate, calibrate
+from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source, remarks_of
 from torqueaudit.workshop.showing import show_job

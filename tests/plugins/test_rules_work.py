@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Opening
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.acting import Refused, Say
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop

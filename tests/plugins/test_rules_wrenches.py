@@ -7,17 +7,19 @@ from typing import Any
 import pytest
 
 from torqueaudit import testing
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.acting import Say
-from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
-from torqueaudit.workshop.fasteners import Tighten, tighten
+from torqueaudit.workshop.calibrating import calibrate, check_wrench
+from torqueaudit.workshop.fasteners import tighten
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench, estimate_use, mishandle, withdraw_wrench
+from torqueaudit.workshop.wrenches import add_wrench, estimate_use, mishandle, withdraw_wrench
 from torqueaudit_plugins import workshop_rules
 
 OPENED = "2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2\n"

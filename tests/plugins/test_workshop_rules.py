@@ -6,11 +6,12 @@ from pathlib import Path
 import pytest
 
 from torqueaudit import testing
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.acting import Say
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job

@@ -7,15 +7,16 @@ from typing import Any
 
 import pytest
 
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import CheckMethod, MarkState
 from torqueaudit.model.report import Line, Night
+from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
-from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.night import night_of
 from torqueaudit.workshop.releasing import check
 from torqueaudit.workshop.road import report_ride
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench
+from torqueaudit.workshop.wrenches import add_wrench
 
 MODULE = """
 from torqueaudit.hooks import hookimpl

@@ -3,10 +3,11 @@
 from datetime import date
 from typing import Any
 
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.report import Line
-from torqueaudit.workshop.acting import Say
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.keeping import report_loosened
 from torqueaudit.workshop.night import night_of
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source

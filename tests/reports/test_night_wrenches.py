@@ -5,13 +5,14 @@ from typing import Any
 
 import pytest
 
+from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
-from torqueaudit.workshop.acting import Say
-from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.night import night_of
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench, mishandle
+from torqueaudit.workshop.wrenches import add_wrench, mishandle
 
 FOREMAN = Say("P-1")
 

@@ -12,22 +12,24 @@ from typing import Any, NamedTuple
 
 import pytest
 
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Measure, Opening, Part, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
+from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.app import create_app
 from torqueaudit.web.serving import address_of, listening
-from torqueaudit.workshop.acting import Say
-from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.keeping import add_person, add_vehicle
-from torqueaudit.workshop.measuring import Measure, measure
+from torqueaudit.workshop.measuring import measure
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.releasing import check, hand_over, release
 from torqueaudit.workshop.road import recheck
-from torqueaudit.workshop.working import Part, do_step, fit
+from torqueaudit.workshop.working import do_step, fit
 from torqueaudit.workshop.workshop import Workshop
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench
+from torqueaudit.workshop.wrenches import add_wrench
 
 PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"
 NAMES = ("Ingrun Feldtaler", "Basto Quill")

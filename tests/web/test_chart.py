@@ -13,11 +13,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from torqueaudit.model.act import Say
 from torqueaudit.model.report import Chart
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.web.app import create_app
 from torqueaudit.web.chart import BOTTOM, LEFT, RIGHT, TOP, draw
-from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.working import do_step
 
 if TYPE_CHECKING:

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Measure, Opening
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.register.token import grouped
-from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike
-from torqueaudit.workshop.jobs import Opening, open_job
-from torqueaudit.workshop.measuring import Measure, measure
+from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.measuring import measure
 from torqueaudit.workshop.releasing import hand_over
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.working import do_step

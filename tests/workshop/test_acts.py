@@ -11,18 +11,19 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from torqueaudit.book.errors import IdUsed
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Opening, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.judged.finding import NEVER_CONCEDED
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
-from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.corrections import strike
-from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.keeping import add_person, add_vehicle, settle
 from torqueaudit.workshop.opening import open_workshop
-from torqueaudit.workshop.releasing import Permission, check, concede, hand_over, release
+from torqueaudit.workshop.releasing import check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop

@@ -6,15 +6,16 @@ from pathlib import Path
 
 import pytest
 
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.torque.correction import Fitted, read_adapter
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play, procedure_head
-from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.bench import Answer, bench_setting
-from torqueaudit.workshop.calibrating import Calibrate, calibrate
+from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.workshop import Workshop
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench, withdraw_wrench
+from torqueaudit.workshop.wrenches import add_wrench, withdraw_wrench
 from torqueaudit_plugins.bench_answer import as_lines
 
 # Invented, as everything in this project's examples.

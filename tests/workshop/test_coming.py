@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from torqueaudit.model.act import Say
 from torqueaudit.testing import findings, play, procedure_head
-from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.workshop import Workshop

@@ -14,13 +14,14 @@ from hypothesis import strategies as st
 
 from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.ledger.entry import Act, Draft
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Measure
 from torqueaudit.model.job.facts import Measured, Told
 from torqueaudit.model.job.words import conditions_text
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play, procedure_head
-from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.keeping import settle
-from torqueaudit.workshop.measuring import Measure, measure
+from torqueaudit.workshop.measuring import measure
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job

@@ -6,11 +6,12 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.book import queries
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.facts import CheckMethod
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.acting import Refused, Say
 from torqueaudit.workshop.corrections import strike
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.keeping import add_person
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.releasing import check

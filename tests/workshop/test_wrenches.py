@@ -9,15 +9,16 @@ from typing import Any
 import pytest
 
 from torqueaudit.book.errors import BookError
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.words import torque_text
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play
-from torqueaudit.workshop.acting import Refused, Say
-from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
+from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_views import show_wrench
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench, estimate_use, mishandle, withdraw_wrench
+from torqueaudit.workshop.wrenches import add_wrench, estimate_use, mishandle, withdraw_wrench
 
 FOREMAN, MECHANIC, TRAINEE = Say("P-1"), Say("P-2"), Say("P-4")
 ON = date(2031, 3, 1)

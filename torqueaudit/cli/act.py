@@ -5,9 +5,9 @@ from collections.abc import Callable, Sequence
 import click
 
 from torqueaudit.cli.common import print_json, say_of, workshop_here
+from torqueaudit.model.act import Say
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.sentences import together
-from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.showing import LOOKED, show_job
 from torqueaudit.workshop.views import ItemView, JobView
 from torqueaudit.workshop.workshop import Workshop

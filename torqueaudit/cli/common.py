@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 import click
 
 from torqueaudit.book.errors import BookError
-from torqueaudit.workshop.acting import Refused, Say
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.workshop import Workshop
 

@@ -4,7 +4,8 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import day_of, json_option, who_says
-from torqueaudit.workshop.releasing import Permission, concede
+from torqueaudit.model.job.acts import Permission
+from torqueaudit.workshop.releasing import concede
 
 
 @click.group()

@@ -39,7 +39,8 @@ def open_one(
 ) -> None:
     """Open a job on a vehicle by a procedure."""
     from torqueaudit.cli.act import tell_next
-    from torqueaudit.workshop.jobs import Opening, open_job
+    from torqueaudit.model.job.acts import Opening
+    from torqueaudit.workshop.jobs import open_job
     from torqueaudit.workshop.showing import show_job
 
     opening = Opening(vehicle, procedure, metres_of(odometer) if odometer else None, follows)

@@ -4,7 +4,8 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
-from torqueaudit.workshop.measuring import Measure, measure
+from torqueaudit.model.job.acts import Measure
+from torqueaudit.workshop.measuring import measure
 
 
 @click.group()

@@ -4,7 +4,8 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
-from torqueaudit.workshop.working import Part, fit
+from torqueaudit.model.job.acts import Part
+from torqueaudit.workshop.working import fit
 
 
 @click.group()

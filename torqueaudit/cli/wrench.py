@@ -18,9 +18,10 @@ from torqueaudit.cli.common import (
 )
 from torqueaudit.model.torque.correction import Fitted, read_adapter
 from torqueaudit.model.torque.units import read_decimal
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.model.wrench.wrench import OTHER
-from torqueaudit.workshop.calibrating import Calibrate, calibrate, check_wrench
+from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches import (
     CONSTRUCTIONS,
@@ -28,7 +29,6 @@ from torqueaudit.workshop.wrenches import (
     DROPPED,
     KINDS,
     OVERLOADED,
-    NewWrench,
     add_wrench,
     cut_text,
     estimate_use,

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from torqueaudit.workshop.acting import Refused
+from torqueaudit.model.act import Refused
 
 
 class ReportRefused(Refused):

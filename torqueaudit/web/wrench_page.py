@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 from flask import render_template
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import SETTING
-from torqueaudit.workshop.acting import Refused
 from torqueaudit.workshop.wrench_views import IN_USE, CalibrationView, WrenchView, show_wrench
 
 if TYPE_CHECKING:

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, stamp
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.people import Person, fold_person
 
 if TYPE_CHECKING:
@@ -14,19 +15,6 @@ if TYPE_CHECKING:
 TRIES = 3
 SLACK = timedelta(minutes=10)  # how far a clock or a memory may be off
 NOT_A_PERSON = frozenset({"owner", "import", "setup"})
-
-
-class Refused(Exception):  # it reads as what happened, and is no fault of the program
-    """Nothing was recorded; the message is one sentence that says why and what to do."""
-
-
-class Say(NamedTuple):
-    """Who says something, when it happened, and the id they give it (a new one where empty)."""
-
-    by: str
-    at: datetime | None = None
-    minutes_ago: int = 0
-    id: str = ""
 
 
 class Reading:

@@ -5,6 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.job.words import asked_text
 from torqueaudit.model.procedure.in_book import ProcedureInBook
@@ -15,7 +16,6 @@ from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
 from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
-from torqueaudit.workshop.acting import Refused
 from torqueaudit.workshop.bench_cautions import cautions_of, doubts_of
 from torqueaudit.workshop.bench_choice import Asked, calibrated_with, choose, scale_of, stage_setting
 from torqueaudit.workshop.jobs import fastener_in

@@ -2,34 +2,20 @@
 
 from collections.abc import Iterator, Mapping
 from datetime import date
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from torqueaudit.book import papers
-from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.torque.units import read_decimal
+from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of
 from torqueaudit.model.wrench.words import outside_text
 from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wrench
-from torqueaudit.workshop.acting import Reading, Refused, Say
+from torqueaudit.workshop.acting import Reading
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_points import plain_points, read_points, remarks_on
 from torqueaudit.workshop.wrench_uses import UseView, doubtful_uses, unknown_uses
 from torqueaudit.workshop.wrenches import cut_text, day_of, later_by, require_past, require_wrench, tell
-
-
-class Calibrate(NamedTuple):
-    """What a certificate says: points as printed, `due_on` only where it prints one, the adapter if one was fitted."""
-
-    on: date
-    certificate: str = ""
-    laboratory: str = ""
-    decision_rule: str = ""
-    as_found: tuple[str, ...] = ()
-    as_left: tuple[str, ...] = ()
-    due_on: date | None = None
-    adapter: Fitted | None = None
-    file: Path | None = None
 
 
 class Looked(NamedTuple):

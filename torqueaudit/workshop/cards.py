@@ -7,17 +7,18 @@ from heapq import merge
 from operator import itemgetter
 from typing import TypeAlias
 
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
 from torqueaudit.model.torque.correction import read_adapter
-from torqueaudit.workshop.acting import Say
 from torqueaudit.workshop.corrections import strike
-from torqueaudit.workshop.fasteners import Tighten, loosen, see_mark, tighten
-from torqueaudit.workshop.jobs import Opening, open_job
+from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.keeping import report_loosened
-from torqueaudit.workshop.measuring import Measure, measure
-from torqueaudit.workshop.releasing import Permission, check, concede, hand_over, release
+from torqueaudit.workshop.measuring import measure
+from torqueaudit.workshop.releasing import check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
-from torqueaudit.workshop.working import Part, do_step, fit
+from torqueaudit.workshop.working import do_step, fit
 from torqueaudit.workshop.workshop import Workshop
 
 Words: TypeAlias = "dict[str, str]"

@@ -1,8 +1,9 @@
 """Facts withdrawn: nothing is erased, a strike says why an earlier fact no longer counts."""
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import JobState
-from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.acting import Reading, record
 from torqueaudit.workshop.jobs import live_record
 from torqueaudit.workshop.workshop import Workshop
 

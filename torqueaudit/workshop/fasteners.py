@@ -1,41 +1,20 @@
 """Fasteners of a job: tightened, loosened, marked."""
 
-from collections.abc import Mapping
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import Any
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.job.facts import MarkState, Outcome, Slot, Tightening
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Tighten
+from torqueaudit.model.job.facts import MarkState, Tightening
 from torqueaudit.model.job.record import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.torque.correction import Fitted
-from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.acting import Reading, record
 from torqueaudit.workshop.jobs import fastener_in, fastener_of, live_record, procedure_of
 from torqueaudit.workshop.judging import for_outcome, judge
 from torqueaudit.workshop.workshop import Workshop
 
 RECORDERS = ("mechanic", "trainee", "foreman")
-
-
-class Tighten(NamedTuple):
-    """What a mechanic says of one pass; `stage` counts from 1, 0 is the last. Outcomes may differ by group number.
-
-    `angle` are the degrees turned after the torque, `final_shown` the torque at their end, `slot` that of a castle nut,
-    `drag` the torque a self-locking nut needs to turn at all.
-    """
-
-    outcome: Outcome
-    wrench: str = ""
-    shown: str = ""
-    fitted: tuple[Fitted, ...] = ()
-    stage: int = 0
-    thread_ok: bool = True
-    helpers: tuple[str, ...] = ()
-    differing: Mapping[int, Outcome] = {}
-    angle: str = ""
-    final_shown: str = ""
-    slot: Slot | None = None
-    drag: str = ""
 
 
 def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> None:

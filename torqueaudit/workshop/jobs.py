@@ -1,28 +1,21 @@
 """Jobs: opened, found again, and shown."""
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.record import JobRecord, JobState, fold_record
 from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.token import new_token
 from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
-from torqueaudit.workshop.acting import SLACK, Reading, Refused, Say, record
+from torqueaudit.workshop.acting import SLACK, Reading, record
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
 
 HOLDS = ("wheel", "brake", "sprocket")
-
-
-class Opening(NamedTuple):
-    """What is said when a job is opened; `odometer_m` in metres."""
-
-    vehicle: str
-    procedure: str  # its digest, or the first eight characters or more of it
-    odometer_m: int | None = None
-    follows: str = ""
 
 
 def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:

@@ -3,6 +3,7 @@
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.settings import Settings
@@ -10,7 +11,7 @@ from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, trust_of
 from torqueaudit.model.wrench.wrench import INDICATING, Wrench
-from torqueaudit.workshop.acting import Reading, Refused
+from torqueaudit.workshop.acting import Reading
 from torqueaudit.workshop.methods import (
     Beyond,
     angle_told,
@@ -24,7 +25,7 @@ from torqueaudit.workshop.methods import (
 from torqueaudit.workshop.taking import Taken, take
 
 if TYPE_CHECKING:
-    from torqueaudit.workshop.fasteners import Tighten
+    from torqueaudit.model.job.acts import Tighten
     from torqueaudit.workshop.workshop import Workshop
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})

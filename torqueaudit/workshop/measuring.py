@@ -8,6 +8,8 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Measure
 from torqueaudit.model.job.readings import (
     not_told,
     only_input,
@@ -22,27 +24,11 @@ from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
 from torqueaudit.plugins import fault_of
 from torqueaudit.workshop import acting
-from torqueaudit.workshop.acting import Refused, Say, record
+from torqueaudit.workshop.acting import record
 from torqueaudit.workshop.jobs import live_record, procedure_of
 from torqueaudit.workshop.judging import guard_factor_of
 from torqueaudit.workshop.working import RECORDERS, require
 from torqueaudit.workshop.workshop import Workshop
-
-
-class Measure(NamedTuple):
-    """What is said of one measurement.
-
-    `written` is the value of a dimension ("25 mm"), or of a kind's only required input; `inputs` are pairs such as
-    ("length", "319.4 mm ± 0.5 mm at link 40"), where uncertainty (expanded, k = 2) and place may be left out;
-    `conditions` are pairs such as ("posture", "rider on"). `uncertainty` is the instrument's, "0.5 mm", for every
-    reading in its unit that tells none of its own.
-    """
-
-    written: str = ""
-    place: str = ""
-    inputs: tuple[tuple[str, str], ...] = ()
-    conditions: tuple[tuple[str, str], ...] = ()
-    uncertainty: str = ""
 
 
 class _Taken(NamedTuple):

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text, leading_number
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification, within
@@ -20,10 +21,9 @@ from torqueaudit.model.torque.verdict import (
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.uncertainty import Applied
 from torqueaudit.model.wrench.wrench import SETTING, Wrench
-from torqueaudit.workshop.acting import Refused
 
 if TYPE_CHECKING:
-    from torqueaudit.workshop.fasteners import Tighten
+    from torqueaudit.model.job.acts import Tighten
 
 LARGEST_ANGLE = 720
 _WORST_FIRST = (OUT, NOT_JUDGED, OUT_NOT_PROVED, IN_NOT_PROVED, IN)

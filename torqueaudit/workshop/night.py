@@ -3,8 +3,8 @@
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.report import ExtraSection, Line, Night, NightSection
-from torqueaudit.workshop.acting import Refused
 from torqueaudit.workshop.added import fault_of
 from torqueaudit.workshop.night_audit import DayEntries, plugin_trouble, rest, workshop_line
 from torqueaudit.workshop.night_desk import Desk

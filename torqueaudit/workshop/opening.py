@@ -43,7 +43,7 @@ def new_workshop(
 
     Raises BookError or Refused; nothing is left behind then.
     """
-    from torqueaudit.workshop.acting import Say  # once in a book's life
+    from torqueaudit.model.act import Say  # once in a book's life
     from torqueaudit.workshop.keeping import settle
 
     chance = chance or SystemRandom()

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.judged.finding import Remark
 from torqueaudit.model.procedure.in_book import digest, fold_procedure
 from torqueaudit.model.procedure.normal_form import normal_form
@@ -12,7 +13,7 @@ from torqueaudit.model.procedure.tables import ProcedureTable
 from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
 from torqueaudit.plugins import Plugins, fault_of
-from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.acting import Reading, record
 from torqueaudit.workshop.review import remarks_on
 from torqueaudit.workshop.workshop import Workshop
 

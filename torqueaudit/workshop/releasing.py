@@ -1,30 +1,22 @@
 """The second person's look, the foreman's permission, release and hand-over."""
 
 from datetime import date, datetime, timedelta
-from typing import Any, NamedTuple
+from typing import Any
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Permission
 from torqueaudit.model.job.facts import CheckMethod, FindingKey, MarkState
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.acting import Reading, record
 from torqueaudit.workshop.fasteners import standing
 from torqueaudit.workshop.jobs import fastener_of, live_record, procedure_of
 from torqueaudit.workshop.review import Judged, review, stops
 from torqueaudit.workshop.workshop import Workshop
-
-
-class Permission(NamedTuple):
-    """A concession: which finding (rule and subject), on what technical basis, within what limit, until when."""
-
-    rule: str
-    subject: str
-    basis: str
-    limit: str
-    expires_on: date
 
 
 def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str, say: Say) -> None:

@@ -1,25 +1,18 @@
 """The rest of the work: steps done or looked at, parts fitted."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
-from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.acting import Reading, record
 from torqueaudit.workshop.jobs import live_record, procedure_of
 from torqueaudit.workshop.workshop import Workshop
 
 LOOKED = {"in order": "yes", "fault": "no"}  # what a look is answered with, and how it is stored
 ANSWERS = ("yes", "no", "not applicable", *LOOKED)
 RECORDERS = ("mechanic", "trainee", "foreman")
-
-
-class Part(NamedTuple):
-    """A part fitted: what it is, its lot, and whether it was new; attributes as (name, value)."""
-
-    part: str
-    lot: str = ""
-    new: bool = True
-    attributes: tuple[tuple[str, str], ...] = ()
 
 
 def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, say: Say) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
+from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord, fold_record
 from torqueaudit.model.judged.around import (
@@ -24,7 +25,6 @@ from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
 from torqueaudit.plugins import Plugins
-from torqueaudit.workshop.acting import Refused
 
 if TYPE_CHECKING:
     from torqueaudit.model.wrench.wrench import Wrench

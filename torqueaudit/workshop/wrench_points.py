@@ -11,10 +11,10 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.torque.units import Torque, UnitTable, read_decimal
 from torqueaudit.model.wrench.words import percent_text, reach_text, scale_text
 from torqueaudit.model.wrench.wrench import Point, Wrench
-from torqueaudit.workshop.acting import Refused
 
 READINGS = 5  # at each point, ISO 6789-1:2017 (from memory)
 SHARES = (Decimal("0.6"), Decimal(1))  # of the maximum, beside the lowest value: where it is calibrated (from memory)

@@ -4,11 +4,13 @@ from calendar import monthrange
 from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
-from torqueaudit.workshop.acting import Reading, Refused, Say, record
+from torqueaudit.workshop.acting import Reading, record
 from torqueaudit.workshop.keeping import enter
 from torqueaudit.workshop.workshop import Workshop
 
@@ -18,25 +20,6 @@ DIRECTIONS = ("right", "left", BOTH)
 DROPPED, OVERLOADED = "dropped", "overloaded"
 MOST_CYCLES = 1_000_000
 NO_SUCH = "no such wrench; `torqueaudit wrench list` shows them"
-
-
-class NewWrench(NamedTuple):
-    """A wrench as it is entered; range and scale divisions as written with unit, the main scale first.
-
-    `lever_mm` goes from drive centre to hand mark; `due_on` is stated without a calibration; `owner` is whose it is
-    where it is borrowed. No `direction` stated: it is taken to measure to both sides, and its sheet says so.
-    """
-
-    kind: str
-    tag: str
-    lowest: str = ""
-    highest: str = ""
-    lever_mm: Decimal | None = None
-    due_on: date | None = None
-    construction: str = OTHER
-    direction: str = ""
-    scales: tuple[str, ...] = ()
-    owner: str = ""
 
 
 def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:

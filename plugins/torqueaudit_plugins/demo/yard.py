@@ -6,8 +6,9 @@ from importlib import resources
 from pathlib import Path
 from random import Random
 
-from torqueaudit.workshop.acting import Say
-from torqueaudit.workshop.calibrating import Calibrate, calibrate
+from torqueaudit.model.act import Say
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.keeping import add_person, add_vehicle
 from torqueaudit.workshop.listing import jobs
@@ -16,7 +17,7 @@ from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.views import JobView
 from torqueaudit.workshop.workshop import Workshop
-from torqueaudit.workshop.wrenches import NewWrench, add_wrench
+from torqueaudit.workshop.wrenches import add_wrench
 from torqueaudit_plugins.demo.jobs import story
 
 SETTINGS = {"zone": "Europe/Vienna", "base_address": "http://localhost:8080", "demo": True}

@@ -1,0 +1,73 @@
+"""What a person can say of a job."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import NamedTuple
+
+from torqueaudit.model.job.facts import Outcome, Slot
+from torqueaudit.model.torque.correction import Fitted
+
+
+class Tighten(NamedTuple):
+    """What a mechanic says of one pass; `stage` counts from 1, 0 is the last. Outcomes may differ by group number.
+
+    `angle` are the degrees turned after the torque, `final_shown` the torque at their end, `slot` that of a castle nut,
+    `drag` the torque a self-locking nut needs to turn at all.
+    """
+
+    outcome: Outcome
+    wrench: str = ""
+    shown: str = ""
+    fitted: tuple[Fitted, ...] = ()
+    stage: int = 0
+    thread_ok: bool = True
+    helpers: tuple[str, ...] = ()
+    differing: Mapping[int, Outcome] = {}
+    angle: str = ""
+    final_shown: str = ""
+    slot: Slot | None = None
+    drag: str = ""
+
+
+class Opening(NamedTuple):
+    """What is said when a job is opened; `odometer_m` in metres."""
+
+    vehicle: str
+    procedure: str  # its digest, or the first eight characters or more of it
+    odometer_m: int | None = None
+    follows: str = ""
+
+
+class Measure(NamedTuple):
+    """What is said of one measurement.
+
+    `written` is the value of a dimension ("25 mm"), or of a kind's only required input; `inputs` are pairs such as
+    ("length", "319.4 mm ± 0.5 mm at link 40"), where uncertainty (expanded, k = 2) and place may be left out;
+    `conditions` are pairs such as ("posture", "rider on"). `uncertainty` is the instrument's, "0.5 mm", for every
+    reading in its unit that tells none of its own.
+    """
+
+    written: str = ""
+    place: str = ""
+    inputs: tuple[tuple[str, str], ...] = ()
+    conditions: tuple[tuple[str, str], ...] = ()
+    uncertainty: str = ""
+
+
+class Part(NamedTuple):
+    """A part fitted: what it is, its lot, and whether it was new; attributes as (name, value)."""
+
+    part: str
+    lot: str = ""
+    new: bool = True
+    attributes: tuple[tuple[str, str], ...] = ()
+
+
+class Permission(NamedTuple):
+    """A concession: which finding (rule and subject), on what technical basis, within what limit, until when."""
+
+    rule: str
+    subject: str
+    basis: str
+    limit: str
+    expires_on: date

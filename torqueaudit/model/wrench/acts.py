@@ -1,0 +1,42 @@
+"""What a person can say of a wrench."""
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import NamedTuple
+
+from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.wrench.wrench import OTHER
+
+
+class NewWrench(NamedTuple):
+    """A wrench as it is entered; range and scale divisions as written with unit, the main scale first.
+
+    `lever_mm` goes from drive centre to hand mark; `due_on` is stated without a calibration; `owner` is whose it is
+    where it is borrowed. No `direction` stated: it is taken to measure to both sides, and its sheet says so.
+    """
+
+    kind: str
+    tag: str
+    lowest: str = ""
+    highest: str = ""
+    lever_mm: Decimal | None = None
+    due_on: date | None = None
+    construction: str = OTHER
+    direction: str = ""
+    scales: tuple[str, ...] = ()
+    owner: str = ""
+
+
+class Calibrate(NamedTuple):
+    """What a certificate says: points as printed, `due_on` only where it prints one, the adapter if one was fitted."""
+
+    on: date
+    certificate: str = ""
+    laboratory: str = ""
+    decision_rule: str = ""
+    as_found: tuple[str, ...] = ()
+    as_left: tuple[str, ...] = ()
+    due_on: date | None = None
+    adapter: Fitted | None = None
+    file: Path | None = None
