@@ -18,8 +18,8 @@ import zxingcpp
 from damage import Dots, Symbol, corners_gone, dirt_anywhere, dirt_in_data, scratches, spot_on_corner
 from PIL import Image
 
-from torqueaudit.model.label import LabelContent
 from torqueaudit.model.register.token import grouped, new_token
+from torqueaudit.model.shown.label import LabelContent
 from torqueaudit.photo import NotRead, Seen, read_photo
 from torqueaudit_plugins.qr_labels.filling import Block
 from torqueaudit_plugins.qr_labels.layout import lay_out

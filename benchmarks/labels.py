@@ -27,8 +27,8 @@ from PIL import Image
 from startup import measure
 
 from torqueaudit.model.act import Say
-from torqueaudit.model.label import LabelContent, LabelLine
 from torqueaudit.model.register.token import grouped, new_token
+from torqueaudit.model.shown.label import LabelContent, LabelLine
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.keeping import add_person, add_vehicle
 from torqueaudit.workshop.opening import new_workshop, open_workshop

@@ -14,6 +14,7 @@ from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Opening, Tighten
 from torqueaudit.model.job.facts import Outcome
+from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
@@ -23,7 +24,6 @@ from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, remarks_of
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.views import JobView
 from torqueaudit.workshop.workshop import Workshop
 
 READY = """
@@ -345,7 +345,9 @@ def test_a_plugin_that_breaks_over_a_table_enters_nothing(
         assert (expected, before) == (str(refused.value), workshop.book.head())
 
 
-PANELS = "from torqueaudit.model.report import ExtraSection\n" + HOOK + "def record_panels(job, around):\n    return "
+PANELS = (
+    "from torqueaudit.model.shown.night import ExtraSection\n" + HOOK + "def record_panels(job, around):\n    return "
+)
 
 
 def panels(book_file: Path, plugins: Plugins) -> JobView:

@@ -8,11 +8,12 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.judged.around import Around
     from torqueaudit.model.judged.finding import Finding, Remark
-    from torqueaudit.model.label import LabelKind
     from torqueaudit.model.procedure.kinds import MeasurementKind
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.tables import ProcedureTable
-    from torqueaudit.model.report import ExtraSection, Night
+    from torqueaudit.model.shown.label import LabelKind
+    from torqueaudit.model.shown.night import Night
+    from torqueaudit.model.shown.section import ExtraSection
     from torqueaudit.model.torque.correction import Correction, WrenchUse
     from torqueaudit.model.torque.units import TorqueUnit
 

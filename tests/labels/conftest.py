@@ -5,8 +5,8 @@ from collections.abc import Callable
 
 import pytest
 
-from torqueaudit.model.label import LabelContent, LabelLine
 from torqueaudit.model.register.token import grouped, new_token
+from torqueaudit.model.shown.label import LabelContent, LabelLine
 
 Content = Callable[..., LabelContent]
 

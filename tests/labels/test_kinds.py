@@ -15,8 +15,10 @@ from PIL import Image
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
-from torqueaudit.model.label import WRENCH, record_address
 from torqueaudit.model.register.settings import Settings
+from torqueaudit.model.shown.job import JobView, RecheckView
+from torqueaudit.model.shown.label import WRENCH, record_address
+from torqueaudit.model.shown.wrench import WrenchView
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.corrections import strike
@@ -24,8 +26,7 @@ from torqueaudit.workshop.keeping import add_person, add_vehicle, settle
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.views import JobView, RecheckView
-from torqueaudit.workshop.wrench_views import WrenchView, show_wrench
+from torqueaudit.workshop.wrench_views import show_wrench
 from torqueaudit.workshop.wrenches import add_wrench
 from torqueaudit_plugins.qr_labels.kinds import job_label, mark_card, owners_tag, wrench_label
 

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from torqueaudit.model.label import LabelContent, LabelLine
 from torqueaudit.model.register.token import ALPHABET, LENGTH, grouped
+from torqueaudit.model.shown.label import LabelContent, LabelLine
 from torqueaudit_plugins.qr_labels.filling import Block, Layout, Words
 from torqueaudit_plugins.qr_labels.layout import lay_out
 from torqueaudit_plugins.qr_labels.stock import LabelRefused, find_stock, read_stock, stock_names

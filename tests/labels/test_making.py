@@ -15,7 +15,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from torqueaudit.model.label import LabelContent
+from torqueaudit.model.shown.label import LabelContent
 from torqueaudit_plugins.qr_labels.check import Expected, check_labels, pages_of_pdf
 from torqueaudit_plugins.qr_labels.handing import hand_out
 from torqueaudit_plugins.qr_labels.layout import lay_out

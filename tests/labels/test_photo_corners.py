@@ -10,7 +10,7 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageDraw, ImageFilter
 
-from torqueaudit.model.label import LabelContent
+from torqueaudit.model.shown.label import LabelContent
 from torqueaudit.photo import NotRead, Seen, read_photo
 from torqueaudit.photo.corners import darkened, find_corners
 from torqueaudit.photo.mending import mended

@@ -10,7 +10,7 @@ import torqueaudit.testing
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.procedure.procedure import Fastener, Plain, Procedure
-from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play

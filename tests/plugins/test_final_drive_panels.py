@@ -11,7 +11,7 @@ from scipy import stats
 
 from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.keeping import add_vehicle

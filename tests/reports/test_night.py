@@ -9,7 +9,7 @@ import pytest
 
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import CheckMethod, MarkState
-from torqueaudit.model.report import Line, Night
+from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.corrections import strike
@@ -20,7 +20,7 @@ from torqueaudit.workshop.wrenches import add_wrench
 
 MODULE = """
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.shown.night import ExtraSection
 
 @hookimpl
 def {hook}:

@@ -6,7 +6,7 @@ from typing import Any
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.facts import MarkState
-from torqueaudit.model.report import Line
+from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.keeping import report_loosened
 from torqueaudit.workshop.night import night_of

@@ -15,7 +15,8 @@ from typing import Any
 import pypdfium2
 import pytest
 
-from torqueaudit.model.report import Chart, ExtraSection, Line, Night, NightSection
+from torqueaudit.model.shown.night import Line, Night, NightSection
+from torqueaudit.model.shown.section import Chart, ExtraSection
 from torqueaudit.reports.data import harmless, nightly_csv, nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from torqueaudit.model.act import Say
-from torqueaudit.model.report import Chart
+from torqueaudit.model.shown.section import Chart
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.web.app import create_app
 from torqueaudit.web.chart import BOTTOM, LEFT, RIGHT, TOP, draw
@@ -105,7 +105,7 @@ def test_whatever_the_numbers_all_is_drawn_inside_the_field(
 
 PANEL = """
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.report import Chart, ExtraSection
+from torqueaudit.model.shown.night import Chart, ExtraSection
 
 @hookimpl
 def record_panels(job, around):

@@ -323,6 +323,6 @@ class Book:
 
 
 def _model_rows(subject: str, entries: Sequence[Entry]) -> Mapping[str, Sequence[Mapping[str, str | int | None]]]:
-    from torqueaudit.model.rows import rows_of  # only whoever writes or verifies needs it
+    from torqueaudit.book.rows import rows_of  # only whoever writes or verifies needs it
 
     return rows_of(subject, entries)

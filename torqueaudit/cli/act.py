@@ -8,8 +8,8 @@ from torqueaudit.cli.common import print_json, say_of, workshop_here
 from torqueaudit.model.act import Say
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.workshop.showing import LOOKED, show_job
-from torqueaudit.workshop.views import ItemView, JobView
 from torqueaudit.workshop.workshop import Workshop
 
 OUT = "The vehicle is out with a stop standing. Reach whoever rides it before anything else:"

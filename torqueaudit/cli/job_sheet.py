@@ -7,10 +7,10 @@ from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.token import grouped
-from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
+from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.torque.words import applied_text
 from torqueaudit.workshop.showing import recheck_words
-from torqueaudit.workshop.views import FastenerView, ItemView, JobView
 
 WIDTH = 120  # characters of a line that is a sentence
 # Stops that say of an item what is still to be done with it, in front of its name.

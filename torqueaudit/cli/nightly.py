@@ -9,7 +9,7 @@ import click
 from torqueaudit.cli.common import day_of, json_option, sentence_of, workshop_here
 
 if TYPE_CHECKING:
-    from torqueaudit.model.report import Line, Night
+    from torqueaudit.model.shown.night import Line, Night
 
 FAILED = 2
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from torqueaudit.model.label import record_key
+from torqueaudit.model.shown.label import record_key
 from torqueaudit.photo.copies import copy_lost
 from torqueaudit.photo.mending import mended
 from torqueaudit.photo.pictures import NotRead, open_photo, plain, repaired

@@ -5,7 +5,8 @@ import json
 from io import StringIO
 from typing import Any
 
-from torqueaudit.model.report import ExtraSection, Line, Night
+from torqueaudit.model.shown.night import Line, Night
+from torqueaudit.model.shown.section import ExtraSection
 
 COLUMNS = ("date", "section", "job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late")
 RUNS = ("=", "+", "-", "@", "\t", "\r", "\n")

@@ -2,10 +2,14 @@
 
 from importlib import resources
 
-from torqueaudit.model.report import ExtraSection, Night, NightSection
+from torqueaudit.model.shown.night import Night, NightSection
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
 from torqueaudit.typesetting import Handed, NotSet, set_page
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from torqueaudit.model.shown.section import ExtraSection
 
 MOST_ROWS = 500
 FONTS = frozenset({"DejaVuSans.ttf", "DejaVuSans-Bold.ttf"})

@@ -5,7 +5,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from torqueaudit.model.report import Night
+from torqueaudit.model.shown.night import Night
 from torqueaudit.reports.data import nightly_csv, nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html

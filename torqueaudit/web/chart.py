@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from markupsafe import Markup
 
-from torqueaudit.model.report import Chart
+from torqueaudit.model.shown.section import Chart
 
 LEFT, TOP, RIGHT, BOTTOM = 42, 24, 312, 168  # of the field, in a picture of 320 by 206
 STEPS = (1, 2, 5, 10, 20)

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 
 from flask import redirect, render_template, request
 
-from torqueaudit.model.label import WRENCH
 from torqueaudit.model.register.token import TokenError, grouped, read_token
+from torqueaudit.model.shown.label import WRENCH
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.record_page import record_page
 from torqueaudit.workshop.finding_jobs import job_of_token

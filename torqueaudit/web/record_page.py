@@ -9,9 +9,9 @@ from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import names_together, together
 from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
 from torqueaudit.model.torque.words import applied_text
 from torqueaudit.workshop.showing import recheck_words
-from torqueaudit.workshop.views import FastenerView, ItemView, JobView, RecheckView
 
 USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 SIGNATURE = "The listed work was done to the listed sources. Nothing else was looked at."

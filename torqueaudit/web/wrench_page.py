@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 from flask import render_template
 
 from torqueaudit.model.act import Refused
+from torqueaudit.model.shown.wrench import CalibrationView, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import SETTING
-from torqueaudit.workshop.wrench_views import IN_USE, CalibrationView, WrenchView, show_wrench
+from torqueaudit.workshop.wrench_views import IN_USE, show_wrench
 
 if TYPE_CHECKING:
     from flask import Flask

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
-from torqueaudit.model.report import Chart, ExtraSection
+from torqueaudit.model.shown.section import Chart, ExtraSection
 
 if TYPE_CHECKING:
     from torqueaudit.plugins import Plugins

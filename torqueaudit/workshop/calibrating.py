@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 
 from torqueaudit.book import papers
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.shown.wrench import UseView
 from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of
@@ -14,7 +15,7 @@ from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wren
 from torqueaudit.workshop.acting import Reading
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_points import plain_points, read_points, remarks_on
-from torqueaudit.workshop.wrench_uses import UseView, doubtful_uses, unknown_uses
+from torqueaudit.workshop.wrench_uses import doubtful_uses, unknown_uses
 from torqueaudit.workshop.wrenches import cut_text, day_of, later_by, require_past, require_wrench, tell
 
 

@@ -4,8 +4,8 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.queries import job_by_token, job_row, jobs_of_vehicle
-from torqueaudit.model.label import WRENCH
 from torqueaudit.model.register.token import TokenError, read_token
+from torqueaudit.model.shown.label import WRENCH
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop

@@ -9,8 +9,8 @@ from torqueaudit.book import queries
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.label import allows_capitals
 from torqueaudit.model.register.settings import Settings, fold_settings
+from torqueaudit.model.shown.label import allows_capitals
 from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.workshop.acting import Reading, record
 from torqueaudit.workshop.listing import people

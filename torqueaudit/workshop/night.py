@@ -4,7 +4,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.report import ExtraSection, Line, Night, NightSection
+from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.added import fault_of
 from torqueaudit.workshop.night_audit import DayEntries, plugin_trouble, rest, workshop_line
 from torqueaudit.workshop.night_desk import Desk
@@ -20,6 +20,7 @@ from torqueaudit.workshop.night_road import (
 )
 
 if TYPE_CHECKING:
+    from torqueaudit.model.shown.section import ExtraSection
     from torqueaudit.workshop.workshop import Workshop
 
 NOT_AUDITED = "could-not-audit"

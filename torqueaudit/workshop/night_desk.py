@@ -8,10 +8,10 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
-from torqueaudit.model.report import Line
+from torqueaudit.model.shown.job import JobView
+from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.review import PLUGIN_BROKEN
 from torqueaudit.workshop.showing import picture
-from torqueaudit.workshop.views import JobView
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
-from torqueaudit.model.report import Line
+from torqueaudit.model.shown.night import Line
 from torqueaudit.model.wrench.entries import STRUCK
 from torqueaudit.workshop.listing import wrenches
 from torqueaudit.workshop.wrench_strikes import WHAT

@@ -11,12 +11,12 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck.looks import not_looked_at
 from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import likely_text, share_text, torque_text
 from torqueaudit.workshop.added import panels_of
 from torqueaudit.workshop.coming import coming
 from torqueaudit.workshop.review import Judged, review
-from torqueaudit.workshop.views import FastenerView, FindingView, ItemView, JobView, RecheckView
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.carried import Carried

@@ -1,56 +1,19 @@
 """Every pass over one fastener of a job, with what it was worked out from: the budget of its torque, line by line."""
 
 from collections.abc import Iterator
-from datetime import datetime
-from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.job.words import asked_text, beyond_text
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.shown.passes import PassView, TighteningsView
 from torqueaudit.workshop.jobs import fastener_in
 from torqueaudit.workshop.showing import shown_text
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.workshop import Workshop
-
-
-class PassView(NamedTuple):
-    """One pass as it was told and as it was judged then. Torques in N·m, `expanded_nm` with k = 2."""
-
-    entry: int
-    position: str
-    name: str
-    stands: bool  # whether it, or the pass that it confirms, is what holds the fastener now
-    final: bool
-    by: str
-    when: datetime
-    outcome: str
-    wrench: str
-    shown: str
-    applied_nm: Decimal | None
-    expanded_nm: Decimal | None
-    beyond: str  # what followed the torque, as `words.beyond_text` says it: angle, torque at its end, slot, drag
-    verdict: str
-    decision_rule: str
-    probability: Decimal | None
-    not_proved: str
-    budget: tuple[BudgetLine, ...]
-    cycles: int | None
-
-
-class TighteningsView(NamedTuple):
-    """The passes over one fastener or group, in the order they happened; struck ones are left out."""
-
-    job: str
-    fastener: str
-    specified: str
-    source: str
-    demo: bool
-    passes: tuple[PassView, ...]
 
 
 def show_tightenings(workshop: "Workshop", job: str, key: str) -> TighteningsView:

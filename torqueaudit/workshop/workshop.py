@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
+from torqueaudit.book.pairs import pairs_of
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord, fold_record
@@ -18,7 +19,6 @@ from torqueaudit.model.judged.around import (
     VehicleMeasurement,
     VehicleOdometer,
     VehiclePart,
-    pairs_of,
 )
 from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.register.people import Person, fold_person

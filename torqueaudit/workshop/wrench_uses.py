@@ -2,30 +2,18 @@
 
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
-from typing import NamedTuple
 
 from torqueaudit.book import queries
 from torqueaudit.book.listed import WrenchUseRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.shown.wrench import UseView
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.doubt import doubt_of, known_of, looks_of
 from torqueaudit.model.wrench.words import percent_text
 from torqueaudit.model.wrench.wrench import Calibration, Wrench
 from torqueaudit.workshop.workshop import Workshop
-
-
-class UseView(NamedTuple):
-    """One pass of a wrench; `doubt` says what reached the fastener, or why nobody knows whether it was in order."""
-
-    job: int
-    vehicle: str
-    position: str
-    on: date
-    entry: int
-    doubt: str = ""
-    inside: bool = True
 
 
 def uses_since_good(workshop: Workshop, wrench: Wrench) -> Iterator[UseView]:

@@ -3,105 +3,20 @@
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from torqueaudit.book import papers
+from torqueaudit.model.shown.wrench import CalibrationView, HistoryView, PointView, WrenchLine, WrenchView
 from torqueaudit.model.wrench.entries import fold_struck
 from torqueaudit.model.wrench.words import cycles_text, outside_text, reach_text
-from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Scale, Wrench, outside
+from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
 from torqueaudit.workshop.listing import wrenches
 from torqueaudit.workshop.taking import Taken, take
 from torqueaudit.workshop.workshop import Workshop
-from torqueaudit.workshop.wrench_uses import UseView, doubtful_uses, unknown_uses, uses_since_good
+from torqueaudit.workshop.wrench_uses import doubtful_uses, unknown_uses, uses_since_good
 from torqueaudit.workshop.wrenches import require_wrench
 
 IN_USE, WITHDRAWN = "in use", "withdrawn"
 OVERDUE, NOT_SHOWN = "out of calibration", "not shown to be in calibration"
-
-
-class PointView(NamedTuple):
-    """One calibration point: `at` and `references` in the unit they were told in, the others in N·m.
-
-    Mean and worst deviation, W and W′ in percent; `outside` its class: a single reading is enough.
-    """
-
-    at: str
-    unit: str
-    references: tuple[Decimal, ...]
-    shown_nm: Decimal
-    references_nm: tuple[Decimal, ...]
-    deviation_percent: Decimal
-    worst_percent: Decimal
-    expanded_percent: Decimal | None
-    interval_percent: Decimal | None
-    outside: bool
-
-
-class CalibrationView(NamedTuple):
-    """A calibration; `adapter` says what was fitted, `paper` where the certificate's file lies."""
-
-    entry: int
-    on: date
-    due_on: date
-    certificate: str
-    laboratory: str
-    decision_rule: str
-    as_found: tuple[PointView, ...]
-    as_left: tuple[PointView, ...]
-    adapter: str
-    paper: str
-
-
-class HistoryView(NamedTuple):
-    """Something that happened to a wrench, in one sentence."""
-
-    entry: int
-    on: date
-    what: str
-    says: str
-
-
-class WrenchView(NamedTuple):
-    """A wrench at a glance, as judged today. `why` says what its state rests on; torques in N·m, length in mm."""
-
-    number: str
-    tag: str
-    kind: str
-    state: str
-    why: str
-    owner: str
-    construction: str
-    permissible_percent: Decimal
-    min_nm: Decimal | None
-    max_nm: Decimal | None
-    scales: tuple[Scale, ...]
-    lever_mm: Decimal | None
-    direction: str
-    due_on: date | None
-    cycles: int
-    cycles_allowed: int
-    calibration: CalibrationView | None
-    history: tuple[HistoryView, ...]
-    uses: tuple[UseView, ...]
-    doubtful: tuple[UseView, ...]
-    not_known: tuple[UseView, ...]
-    demo: bool
-    reach: str
-    direction_stated: bool
-
-
-class WrenchLine(NamedTuple):
-    """A wrench in a list of all: its state as judged today and what that rests on; `reach` is on its own scale."""
-
-    number: str
-    tag: str
-    kind: str
-    state: str
-    why: str
-    reach: str
-    min_nm: Decimal | None
-    max_nm: Decimal | None
-    due_on: date | None
 
 
 def show_wrench(workshop: Workshop, number: str) -> WrenchView:

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.hooks import hookimpl
 from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.label import JOB, LabelContent, LabelKind, LabelLine, record_address
 from torqueaudit.model.register.token import grouped
-from torqueaudit.model.report import ExtraSection, Night
+from torqueaudit.model.shown.label import JOB, LabelContent, LabelKind, LabelLine, record_address
+from torqueaudit.model.shown.night import Night
+from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.torque.correction import BudgetLine, Correction, WrenchUse
 from torqueaudit.model.torque.units import TorqueUnit
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.judged.around import Around
     from torqueaudit.model.register.settings import Settings
-    from torqueaudit.workshop.views import JobView
+    from torqueaudit.model.shown.job import JobView
 
 POUNDAL_FOOT = Fraction("0.138254954376") * Fraction("0.3048")  # 1 lb·ft/s² in newtons, times the foot in metres
 MULTIPLIER = "multiplier"

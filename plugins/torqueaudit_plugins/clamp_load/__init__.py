@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.finding import Remark
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.tables import ProcedureTable
-    from torqueaudit.model.report import ExtraSection
+    from torqueaudit.model.shown.section import ExtraSection
 
 # Every command loads this plugin, and few look at a job: the hooks import what they need.
 

@@ -4,7 +4,7 @@ from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState, Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit_plugins.clamp_load.clamp import SCATTER, percent, scatter_n
 from torqueaudit_plugins.clamp_load.joints import joint_of, stated
 from torqueaudit_plugins.clamp_load.settling import lost, settling_of

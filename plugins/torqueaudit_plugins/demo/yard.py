@@ -7,6 +7,7 @@ from pathlib import Path
 from random import Random
 
 from torqueaudit.model.act import Say
+from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.cards import Clock, play
@@ -15,7 +16,6 @@ from torqueaudit.workshop.listing import jobs
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.views import JobView
 from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrenches import add_wrench
 from torqueaudit_plugins.demo.jobs import story

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.finding import Finding
     from torqueaudit.model.procedure.kinds import MeasurementKind
     from torqueaudit.model.procedure.tables import ProcedureTable
-    from torqueaudit.model.report import ExtraSection
+    from torqueaudit.model.shown.section import ExtraSection
 
 # Every command loads this plugin, and few look at a final drive: the hooks import what they need.
 

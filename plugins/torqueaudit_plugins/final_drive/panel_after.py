@@ -3,7 +3,7 @@
 from torqueaudit.model.job.record import FastenerState, Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, THREADLOCKER, Fastener
-from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 
 

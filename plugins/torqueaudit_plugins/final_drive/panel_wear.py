@@ -2,7 +2,7 @@
 
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
-from torqueaudit.model.report import Chart, ExtraSection
+from torqueaudit.model.shown.section import Chart, ExtraSection
 from torqueaudit_plugins.final_drive.kinds import WEAR
 from torqueaudit_plugins.final_drive.stated import Stated
 from torqueaudit_plugins.final_drive.trend import LEAST_DISTANCES, NOT_RISING, TOO_FEW, Reach, Trend, fit, sure_words

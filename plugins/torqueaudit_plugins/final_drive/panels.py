@@ -2,7 +2,7 @@
 
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
-from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit_plugins.final_drive.moving import AGAIN, moves_of
 from torqueaudit_plugins.final_drive.panel_after import after_panel
 from torqueaudit_plugins.final_drive.panel_wear import wear_panel

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.hooks import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.model.label import LabelKind
+    from torqueaudit.model.shown.label import LabelKind
 
 
 @hookimpl

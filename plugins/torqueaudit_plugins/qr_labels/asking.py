@@ -10,8 +10,8 @@ import click
 from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock, stock_names
 
 if TYPE_CHECKING:
-    from torqueaudit.model.label import LabelContent, LabelKind
     from torqueaudit.model.register.settings import Settings
+    from torqueaudit.model.shown.label import LabelContent, LabelKind
     from torqueaudit.workshop.workshop import Workshop
 
 

@@ -10,7 +10,7 @@ from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock, find_stock,
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from torqueaudit.model.label import LabelContent
+    from torqueaudit.model.shown.label import LabelContent
 
 
 class JobsOrCommand(click.Group):

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import ceil
 from typing import NamedTuple
 
-from torqueaudit.model.label import LabelContent, allows_capitals
+from torqueaudit.model.shown.label import LabelContent, allows_capitals
 from torqueaudit_plugins.qr_labels.stock import BESIDE, MILLIMETRES_PER_INCH, TOKEN, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.symbol import draw_symbol
 from torqueaudit_plugins.qr_labels.text import LINE, fit_text, missing, printable, width_of

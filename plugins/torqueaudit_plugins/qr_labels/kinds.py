@@ -5,13 +5,13 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.job.facts import MarkState
-from torqueaudit.model.label import JOB, WRENCH, LabelContent, LabelKind, LabelLine, record_address
 from torqueaudit.model.register.token import grouped
+from torqueaudit.model.shown.label import JOB, WRENCH, LabelContent, LabelKind, LabelLine, record_address
 
 if TYPE_CHECKING:
     from torqueaudit.model.register.settings import Settings
-    from torqueaudit.workshop.views import FastenerView, JobView
-    from torqueaudit.workshop.wrench_views import WrenchView
+    from torqueaudit.model.shown.job import FastenerView, JobView
+    from torqueaudit.model.shown.wrench import WrenchView
 
 _ROOMY = frozenset({"a4-2x7", "a4-3x8", "letter-3x10", "roll-50x30", "roll-57x32", "roll-62x29"})
 _BOX = "\N{BALLOT BOX}"

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from PIL import Image
 
-from torqueaudit.model.label import LabelContent
+from torqueaudit.model.shown.label import LabelContent
 from torqueaudit_plugins.qr_labels.check import Expected, check_labels, pages_of_pdf
 from torqueaudit_plugins.qr_labels.handing import hand_out, numbered, refuse_existing
 from torqueaudit_plugins.qr_labels.placing import Placed, parts, place

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import NamedTuple
 
-from torqueaudit.model.label import LabelContent
+from torqueaudit.model.shown.label import LabelContent
 from torqueaudit_plugins.qr_labels.filling import Layout
 from torqueaudit_plugins.qr_labels.layout import lay_out
 from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock

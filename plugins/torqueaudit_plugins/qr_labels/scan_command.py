@@ -50,7 +50,7 @@ def _state(seen: "Seen") -> str:
 
 def _answer(seen: "Seen") -> dict[str, Any]:
     """What was read; `record` is a job's number, as `job list --json` gives it, or a wrench's."""
-    from torqueaudit.model.label import JOB, WRENCH
+    from torqueaudit.model.shown.label import JOB, WRENCH
 
     path = click.get_current_context().find_root().obj
     record: str | int = seen.key.upper() if seen.way == WRENCH else seen.key
@@ -69,7 +69,7 @@ def _answer(seen: "Seen") -> dict[str, Any]:
 
 
 def _number(path: Path, seen: "Seen") -> str:
-    from torqueaudit.model.label import JOB, WRENCH, is_own
+    from torqueaudit.model.shown.label import JOB, WRENCH, is_own
     from torqueaudit.photo import another
     from torqueaudit.workshop.finding_jobs import record_of
     from torqueaudit.workshop.opening import open_workshop

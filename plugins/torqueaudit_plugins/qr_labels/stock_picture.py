@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-from torqueaudit.model.label import LabelContent, LabelLine
+from torqueaudit.model.shown.label import LabelContent, LabelLine
 from torqueaudit_plugins.qr_labels.layout import lay_out
 from torqueaudit_plugins.qr_labels.stock import MILLIMETRES_PER_INCH, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.thermal import draw_label

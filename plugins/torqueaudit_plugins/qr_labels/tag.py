@@ -5,7 +5,7 @@ A second copy of the symbol stands at the other end where there is room: what so
 
 from math import ceil
 
-from torqueaudit.model.label import LabelLine
+from torqueaudit.model.shown.label import LabelLine
 from torqueaudit_plugins.qr_labels.filling import LEAST, Area, Block, Filling, Layout, Words
 from torqueaudit_plugins.qr_labels.stock import ACROSS
 from torqueaudit_plugins.qr_labels.text import ASCENT, FIGURE, FIGURE_TOP, LINE, fit_text

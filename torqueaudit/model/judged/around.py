@@ -1,6 +1,5 @@
 """What a rule may know besides the job itself, loaded and frozen before any rule runs."""
 
-import json
 from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
@@ -13,16 +12,6 @@ from torqueaudit.model.register.vehicles import Vehicle
 
 if TYPE_CHECKING:
     from torqueaudit.model.wrench.wrench import Wrench
-
-
-def pairs_text(pairs: tuple[tuple[str, str], ...]) -> str:
-    """Names and values as a list keeps them, in their order: [["posture","side stand"]]."""
-    return json.dumps(pairs, ensure_ascii=False, separators=(",", ":"))
-
-
-def pairs_of(text: str) -> tuple[tuple[str, str], ...]:
-    """Names and values of a text that `pairs_text` wrote."""
-    return tuple((name, value) for name, value in json.loads(text))
 
 
 class VehicleEvent(NamedTuple):

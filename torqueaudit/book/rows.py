@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, TypeAlias
 
+from torqueaudit.book.pairs import pairs_text
 from torqueaudit.model.job.facts import (
     Fact,
     HandOver,
@@ -17,7 +18,6 @@ from torqueaudit.model.job.facts import (
     Tightening,
 )
 from torqueaudit.model.job.record import FastenerState, JobRecord, fold_record
-from torqueaudit.model.judged.around import pairs_text
 from torqueaudit.model.register.people import fold_person
 from torqueaudit.model.register.vehicles import fold_vehicle
 from torqueaudit.model.wrench.entries import fold_wrench

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.model.judged.finding import Finding
-from torqueaudit.model.report import ExtraSection
+from torqueaudit.model.shown.section import ExtraSection
 
 
 class FastenerView(NamedTuple):

@@ -6,8 +6,8 @@ from urllib.parse import urlsplit
 
 if TYPE_CHECKING:
     from torqueaudit.model.register.settings import Settings
-    from torqueaudit.workshop.views import JobView
-    from torqueaudit.workshop.wrench_views import WrenchView
+    from torqueaudit.model.shown.job import JobView
+    from torqueaudit.model.shown.wrench import WrenchView
 
 JOB, WRENCH = "r", "w"  # the part of a record's address before the job's token or the wrench's number
 

@@ -1,0 +1,104 @@
+"""A wrench: one frozen picture, with what it was used on and what of that is in doubt."""
+
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from torqueaudit.model.wrench.wrench import Scale
+
+
+class PointView(NamedTuple):
+    """One calibration point: `at` and `references` in the unit they were told in, the others in N·m.
+
+    Mean and worst deviation, W and W′ in percent; `outside` its class: a single reading is enough.
+    """
+
+    at: str
+    unit: str
+    references: tuple[Decimal, ...]
+    shown_nm: Decimal
+    references_nm: tuple[Decimal, ...]
+    deviation_percent: Decimal
+    worst_percent: Decimal
+    expanded_percent: Decimal | None
+    interval_percent: Decimal | None
+    outside: bool
+
+
+class CalibrationView(NamedTuple):
+    """A calibration; `adapter` says what was fitted, `paper` where the certificate's file lies."""
+
+    entry: int
+    on: date
+    due_on: date
+    certificate: str
+    laboratory: str
+    decision_rule: str
+    as_found: tuple[PointView, ...]
+    as_left: tuple[PointView, ...]
+    adapter: str
+    paper: str
+
+
+class HistoryView(NamedTuple):
+    """Something that happened to a wrench, in one sentence."""
+
+    entry: int
+    on: date
+    what: str
+    says: str
+
+
+class UseView(NamedTuple):
+    """One pass of a wrench; `doubt` says what reached the fastener, or why nobody knows whether it was in order."""
+
+    job: int
+    vehicle: str
+    position: str
+    on: date
+    entry: int
+    doubt: str = ""
+    inside: bool = True
+
+
+class WrenchView(NamedTuple):
+    """A wrench at a glance, as judged today. `why` says what its state rests on; torques in N·m, length in mm."""
+
+    number: str
+    tag: str
+    kind: str
+    state: str
+    why: str
+    owner: str
+    construction: str
+    permissible_percent: Decimal
+    min_nm: Decimal | None
+    max_nm: Decimal | None
+    scales: tuple[Scale, ...]
+    lever_mm: Decimal | None
+    direction: str
+    due_on: date | None
+    cycles: int
+    cycles_allowed: int
+    calibration: CalibrationView | None
+    history: tuple[HistoryView, ...]
+    uses: tuple[UseView, ...]
+    doubtful: tuple[UseView, ...]
+    not_known: tuple[UseView, ...]
+    demo: bool
+    reach: str
+    direction_stated: bool
+
+
+class WrenchLine(NamedTuple):
+    """A wrench in a list of all: its state as judged today and what that rests on; `reach` is on its own scale."""
+
+    number: str
+    tag: str
+    kind: str
+    state: str
+    why: str
+    reach: str
+    min_nm: Decimal | None
+    max_nm: Decimal | None
+    due_on: date | None
