@@ -22,16 +22,17 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.acting import Reading
 from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.cards import Clock, play
+from torqueaudit.workshop.door.acting import Reading
+from torqueaudit.workshop.door.opening import new_workshop, open_workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import fastener_in
 from torqueaudit.workshop.judging import judge
-from torqueaudit.workshop.keeping import add_person, add_vehicle
-from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.people_ import add_person
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.review import review
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.wrenches import add_wrench
 
 MOST_MS = 5.0

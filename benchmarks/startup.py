@@ -17,9 +17,10 @@ from random import Random
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.cards import Clock, play
-from torqueaudit.workshop.keeping import add_person, add_vehicle
-from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.door.opening import new_workshop, open_workshop
+from torqueaudit.workshop.people_ import add_person
 from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.wrenches import add_wrench
 
 MOST = 1.4

@@ -11,8 +11,8 @@ import zxingcpp
 from PIL import Image
 
 from torqueaudit.testing import play
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 
 FOLDER = Path(__file__).parent.parent / "examples" / "plugin-shop-rules"
 TRAINEE = """
@@ -26,10 +26,10 @@ import sys
 from pathlib import Path
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.job.facts import Outcome
-from torqueaudit.workshop.acting import Say
+from torqueaudit.workshop.door.acting import Say
 from torqueaudit.workshop.cards import Clock
 from torqueaudit.workshop.fasteners import Tighten, tighten
-from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.showing import show_job
 
 with open_workshop(Path(sys.argv[1]), clock=Clock("2031-04-02 11:00")) as workshop:
@@ -139,9 +139,9 @@ def test_its_command_runs_and_is_in_the_help(installed: Path, workshop: Workshop
 def test_a_job_whose_book_expects_it_stops_without_it(installed: Path, workshop: Workshop, book_file: Path) -> None:
     """A book made with it says so when it is gone: fewer rules would have run, and nobody would know."""
     play(workshop, TRAINEE)
-    settle = "from torqueaudit.workshop.keeping import settle\nfrom torqueaudit.workshop.acting import Say\n"
+    settle = "from torqueaudit.workshop.keeping import settle\nfrom torqueaudit.workshop.door.acting import Say\n"
     expect = "settle(workshop, {'expected_plugins': ['shop_rules']}, Say('P-1'))"
-    opened = "from torqueaudit.workshop.opening import open_workshop\nimport sys, pathlib\n"
+    opened = "from torqueaudit.workshop.door.opening import open_workshop\nimport sys, pathlib\n"
     code = f"{settle}{opened}with open_workshop(pathlib.Path(sys.argv[1])) as workshop: {expect}"
     assert run(installed, "-c", code, str(book_file)).returncode == 0
 

@@ -19,12 +19,12 @@ from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.bench import bench_setting
+from torqueaudit.workshop.door.opening import open_workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import tighten
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.procedures import enter_procedure, remarks_of
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 
 READY = """
 2031-04-02 10:00 job 1 opened axle on V-1 by P-2

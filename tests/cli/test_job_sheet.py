@@ -1,8 +1,8 @@
 """`job show` at a glance."""
 
 from torqueaudit.cli.job_sheet import lines_of
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 
 
 def line_of(workshop: Workshop, job: str, name: str) -> str:

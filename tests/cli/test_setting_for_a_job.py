@@ -13,7 +13,7 @@ from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.testing import play
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches import add_wrench
 
 Ask = Callable[..., Result]

@@ -10,8 +10,8 @@ from click.testing import CliRunner, Result
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.testing import play
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.keeping import settle
-from torqueaudit.workshop.workshop import Workshop
 
 Show = Callable[..., Result]
 OPENED = "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2\n"

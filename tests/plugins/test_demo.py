@@ -12,11 +12,11 @@ from click.testing import CliRunner, Result
 from torqueaudit.cli.main import cli
 from torqueaudit.model.register.token import read_token
 from torqueaudit.model.shown.job import JobView
+from torqueaudit.workshop.door.ledger import faults
+from torqueaudit.workshop.door.opening import open_workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.finding_jobs import job_of_token
-from torqueaudit.workshop.keeping import faults
-from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 from torqueaudit_plugins.demo.yard import play_story
 
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"

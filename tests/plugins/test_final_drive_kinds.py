@@ -9,7 +9,7 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Measured
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 
 Enter = Callable[..., None]
 TABLE = '[x.final_drive]\nchain = "520"\nwear_pins = 21\nalignment_base_mm = 250\nadjuster_end_mm = 40\n'

@@ -8,8 +8,8 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import Measured
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.corrections import strike
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 from torqueaudit_plugins.final_drive.rules_link import faces_travel
 
 Enter = Callable[..., None]

@@ -11,11 +11,11 @@ from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.procedure.procedure import Step
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
+from torqueaudit.workshop.door.opening import open_workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 from torqueaudit_plugins.final_drive.stated import stated_in
 
 Enter = Callable[..., None]

@@ -1,7 +1,7 @@
 """Rules on the second person's look: each once where it speaks and once where it is silent."""
 
 from torqueaudit.testing import findings
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 
 
 def test_a_nut_nobody_else_looked_at_stops(played: Workshop) -> None:

@@ -1,7 +1,7 @@
 """Rules on witness marks: each once where it speaks and once where it is silent."""
 
 from torqueaudit.testing import findings
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 
 
 def test_a_nut_without_a_mark_stops(played: Workshop) -> None:

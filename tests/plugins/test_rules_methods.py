@@ -11,10 +11,10 @@ from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.web.record_page import record_page
 from torqueaudit.workshop.calibrating import calibrate
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source, remarks_of
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 
 # Invented: these values must not be used on any vehicle.
 HEAD = procedure_head("joints", "Every kind of joint")

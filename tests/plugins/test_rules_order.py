@@ -5,8 +5,8 @@ from collections.abc import Callable
 import pytest
 
 from torqueaudit.testing import findings, play
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 
 
 def test_a_nut_tightened_before_what_comes_first_is_too_early(played: Workshop) -> None:

@@ -1,7 +1,7 @@
 """Rules on the record itself: each once where it speaks and once where it is silent."""
 
 from torqueaudit.testing import findings
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 
 
 def test_a_vehicle_the_source_does_not_hold_for_stops(played: Workshop) -> None:

@@ -1,7 +1,7 @@
 """Rules on torque: each once where it speaks and once where it is silent."""
 
 from torqueaudit.testing import findings
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 
 
 def test_a_fastener_nobody_touched_is_not_tightened(played: Workshop) -> None:

@@ -14,10 +14,10 @@ from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.calibrating import calibrate, check_wrench
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import tighten
 from torqueaudit.workshop.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches import add_wrench, estimate_use, mishandle, withdraw_wrench
 from torqueaudit_plugins import workshop_rules

@@ -11,11 +11,11 @@ from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.testing import findings, play
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
 from torqueaudit_plugins import workshop_rules
 
 CHECKED = """

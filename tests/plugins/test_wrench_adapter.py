@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from torqueaudit import hooks
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit_plugins import wrench_adapter
 from torqueaudit_plugins.adapter_formula import Geometry, caution, factor_of, setting_for
 

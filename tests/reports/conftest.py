@@ -13,14 +13,15 @@ from torqueaudit.model.job.acts import Opening, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
+from torqueaudit.workshop.door.opening import new_workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.keeping import add_person, add_vehicle
-from torqueaudit.workshop.opening import new_workshop
+from torqueaudit.workshop.people_ import add_person
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.releasing import check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.wrenches import add_wrench
 
 FOREMAN, MECHANIC, SECOND = "P-1", "P-2", "P-3"

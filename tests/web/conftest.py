@@ -19,16 +19,17 @@ from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.app import create_app
 from torqueaudit.web.serving import address_of, listening
+from torqueaudit.workshop.door.opening import new_workshop, open_workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.keeping import add_person, add_vehicle
 from torqueaudit.workshop.measuring import measure
-from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.people_ import add_person
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.releasing import check, hand_over, release
 from torqueaudit.workshop.road import recheck
+from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.working import do_step, fit
-from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrenches import add_wrench
 
 PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"

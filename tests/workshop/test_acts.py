@@ -19,14 +19,16 @@ from torqueaudit.model.judged.finding import NEVER_CONCEDED
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.corrections import strike
+from torqueaudit.workshop.door.opening import open_workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.keeping import add_person, add_vehicle, settle
-from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.people_ import add_person
 from torqueaudit.workshop.releasing import check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.wrenches import withdraw_wrench
 
 NUT = "rear-axle-nut"

@@ -12,9 +12,9 @@ from torqueaudit.model.job.facts import Outcome, Tightening
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play
 from torqueaudit.workshop.calibrating import calibrate, check_wrench
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import tighten
 from torqueaudit.workshop.keeping import settle
-from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrench_views import list_wrenches, show_wrench
 from torqueaudit.workshop.wrenches import add_wrench, cut_text, estimate_use, mishandle, withdraw_wrench

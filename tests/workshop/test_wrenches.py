@@ -15,8 +15,8 @@ from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play
 from torqueaudit.workshop.calibrating import calibrate, check_wrench
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.keeping import settle
-from torqueaudit.workshop.workshop import Workshop
 from torqueaudit.workshop.wrench_views import show_wrench
 from torqueaudit.workshop.wrenches import add_wrench, estimate_use, mishandle, withdraw_wrench
 

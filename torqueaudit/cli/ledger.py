@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.common import json_option, print_json, workshop_here
-from torqueaudit.workshop.keeping import faults, ledger_entries
+from torqueaudit.workshop.door.ledger import faults, ledger_entries
 
 
 @click.group()

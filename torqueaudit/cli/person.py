@@ -3,8 +3,9 @@
 import click
 
 from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
-from torqueaudit.workshop.keeping import ROLES, add_person, forget
+from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.listing import people
+from torqueaudit.workshop.people_ import ROLES, add_person
 
 
 @click.group()

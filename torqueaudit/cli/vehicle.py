@@ -3,8 +3,9 @@
 import click
 
 from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
-from torqueaudit.workshop.keeping import add_vehicle, forget, report_loosened
+from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.listing import vehicles
+from torqueaudit.workshop.vehicles_ import add_vehicle, report_loosened
 
 
 @click.group()

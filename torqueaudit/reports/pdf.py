@@ -1,12 +1,12 @@
 """The nightly report as tagged PDF. The same night gives the same bytes; nothing is fetched."""
 
 from importlib import resources
+from typing import TYPE_CHECKING
 
 from torqueaudit.model.shown.night import Night, NightSection
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
 from torqueaudit.typesetting import Handed, NotSet, set_page
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.section import ExtraSection

@@ -54,11 +54,12 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.cards import Clock, moment_of, play
-from torqueaudit.workshop.keeping import add_person, add_vehicle
-from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.door.opening import new_workshop, open_workshop
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.people_ import add_person
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.wrenches import add_wrench
 
 __all__ = ["Clock", "findings", "moment_of", "play", "procedure_head"]

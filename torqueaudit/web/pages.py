@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 WRENCH_NUMBER = re.compile(r"[Ww]-[0-9]{1,9}")
 LONGEST_ECHO = 60  # characters of what was typed that are shown again

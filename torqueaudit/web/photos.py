@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 MOST_SENT = MOST_BYTES + 16 * 1024  # a form puts a few bytes around its photo
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 NO_PAGE = ("No such page here", "Only the records that labels open are here. Type the token from the label.")
 STRANGE_HOST = ("Not the address of this book", "Open it by the address printed on the label.")

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 UNKNOWN = "This book holds no wrench of that number. Compare it with the label, or type the token of a job."
 

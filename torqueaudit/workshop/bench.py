@@ -18,12 +18,12 @@ from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.bench_cautions import cautions_of, doubts_of
 from torqueaudit.workshop.bench_choice import Asked, calibrated_with, choose, scale_of, stage_setting
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import fastener_in
 from torqueaudit.workshop.judging import guard_factor_of, torque_of
 from torqueaudit.workshop.listing import wrenches
 from torqueaudit.workshop.methods import limits_of
 from torqueaudit.workshop.taking import Taken, take
-from torqueaudit.workshop.workshop import Workshop
 
 
 class StageSetting(NamedTuple):

@@ -12,14 +12,14 @@ from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tight
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.workshop.corrections import strike
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.keeping import report_loosened
 from torqueaudit.workshop.measuring import measure
 from torqueaudit.workshop.releasing import check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
+from torqueaudit.workshop.vehicles_ import report_loosened
 from torqueaudit.workshop.working import do_step, fit
-from torqueaudit.workshop.workshop import Workshop
 
 Words: TypeAlias = "dict[str, str]"
 

@@ -3,9 +3,9 @@
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import JobState
-from torqueaudit.workshop.acting import Reading, record
+from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import live_record
-from torqueaudit.workshop.workshop import Workshop
 
 FOREMANS = ("released.1", "conceded.1")
 

@@ -9,10 +9,10 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Tightening
 from torqueaudit.model.job.record import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.workshop.acting import Reading, record
+from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import fastener_in, fastener_of, live_record, procedure_of
 from torqueaudit.workshop.judging import for_outcome, judge
-from torqueaudit.workshop.workshop import Workshop
 
 RECORDERS = ("mechanic", "trainee", "foreman")
 

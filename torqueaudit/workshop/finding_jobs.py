@@ -8,7 +8,7 @@ from torqueaudit.model.register.token import TokenError, read_token
 from torqueaudit.model.shown.label import WRENCH
 
 if TYPE_CHECKING:
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 __all__ = ["BookError", "job_of_token", "record_of", "replaced_by"]
 

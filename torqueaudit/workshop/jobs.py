@@ -10,10 +10,10 @@ from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.token import new_token
 from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
-from torqueaudit.workshop.acting import SLACK, Reading, record
+from torqueaudit.workshop.door.acting import SLACK, Reading, record
 
 if TYPE_CHECKING:
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 HOLDS = ("wheel", "brake", "sprocket")
 

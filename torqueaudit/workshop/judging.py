@@ -11,7 +11,7 @@ from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, trust_of
 from torqueaudit.model.wrench.wrench import INDICATING, Wrench
-from torqueaudit.workshop.acting import Reading
+from torqueaudit.workshop.door.acting import Reading
 from torqueaudit.workshop.methods import (
     Beyond,
     angle_told,
@@ -26,7 +26,7 @@ from torqueaudit.workshop.taking import Taken, take
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Tighten
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 UNKNOWN = frozenset(  # of a pass that was not read

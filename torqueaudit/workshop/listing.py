@@ -3,7 +3,7 @@
 from torqueaudit.book import queries
 from torqueaudit.book.listed import JobRow, PersonRow, ProcedureRow, VehicleRow
 from torqueaudit.model.wrench.wrench import Wrench
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 
 
 def jobs(workshop: Workshop) -> list[JobRow]:

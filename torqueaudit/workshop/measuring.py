@@ -23,12 +23,12 @@ from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Proced
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
 from torqueaudit.plugins import fault_of
-from torqueaudit.workshop import acting
-from torqueaudit.workshop.acting import record
+from torqueaudit.workshop.door import acting
+from torqueaudit.workshop.door.acting import record
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import live_record, procedure_of
 from torqueaudit.workshop.judging import guard_factor_of
 from torqueaudit.workshop.working import RECORDERS, require
-from torqueaudit.workshop.workshop import Workshop
 
 
 class _Taken(NamedTuple):

@@ -21,7 +21,7 @@ from torqueaudit.workshop.night_road import (
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.section import ExtraSection
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 NOT_AUDITED = "could-not-audit"
 MISSED = frozenset({"on-the-road", "gone-or-untouched", "re-checks-missed"})

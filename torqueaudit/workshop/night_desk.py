@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from torqueaudit.book.listed import JobRow
     from torqueaudit.model.procedure.procedure import RecheckPlan
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 DISTURBED = "mark-disturbed"
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}

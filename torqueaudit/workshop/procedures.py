@@ -13,9 +13,9 @@ from torqueaudit.model.procedure.tables import ProcedureTable
 from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
 from torqueaudit.plugins import Plugins, fault_of
-from torqueaudit.workshop.acting import Reading, record
+from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.review import remarks_on
-from torqueaudit.workshop.workshop import Workshop
 
 
 def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:

@@ -12,11 +12,11 @@ from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.workshop.acting import Reading, record
+from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import standing
 from torqueaudit.workshop.jobs import fastener_of, live_record, procedure_of
 from torqueaudit.workshop.review import Judged, review, stops
-from torqueaudit.workshop.workshop import Workshop
 
 
 def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str, say: Say) -> None:

@@ -6,10 +6,10 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.recheck.looks import not_looked_at
-from torqueaudit.workshop.acting import Reading, record
+from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import live_record, procedure_of
 from torqueaudit.workshop.releasing import require_forward
-from torqueaudit.workshop.workshop import Workshop
 
 
 def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:

@@ -20,7 +20,7 @@ from torqueaudit.workshop.review import Judged, review
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.carried import Carried
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 LOOKED = {"yes": "in order", "no": "fault found"}
 

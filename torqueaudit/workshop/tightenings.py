@@ -13,7 +13,7 @@ from torqueaudit.workshop.jobs import fastener_in
 from torqueaudit.workshop.showing import shown_text
 
 if TYPE_CHECKING:
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 
 def show_tightenings(workshop: "Workshop", job: str, key: str) -> TighteningsView:

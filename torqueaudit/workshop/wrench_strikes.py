@@ -5,8 +5,8 @@ from typing import NamedTuple
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.wrench.entries import STRUCK
-from torqueaudit.workshop.acting import Reading, record
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches import NO_SUCH, require_wrench
 
 WHAT = {

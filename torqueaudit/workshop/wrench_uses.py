@@ -13,7 +13,7 @@ from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.doubt import doubt_of, known_of, looks_of
 from torqueaudit.model.wrench.words import percent_text
 from torqueaudit.model.wrench.wrench import Calibration, Wrench
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.workshop import Workshop
 
 
 def uses_since_good(workshop: Workshop, wrench: Wrench) -> Iterator[UseView]:

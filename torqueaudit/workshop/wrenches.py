@@ -10,9 +10,9 @@ from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
-from torqueaudit.workshop.acting import Reading, record
-from torqueaudit.workshop.keeping import enter
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.numbered_ import enter
 
 KINDS = (SETTING, INDICATING)
 CONSTRUCTIONS = (BAR, SCREWDRIVER, OTHER)

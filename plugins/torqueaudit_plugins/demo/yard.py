@@ -11,12 +11,13 @@ from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.cards import Clock, play
-from torqueaudit.workshop.keeping import add_person, add_vehicle
+from torqueaudit.workshop.door.opening import new_workshop, open_workshop
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.listing import jobs
-from torqueaudit.workshop.opening import new_workshop, open_workshop
+from torqueaudit.workshop.people_ import add_person
 from torqueaudit.workshop.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.workshop import Workshop
+from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.wrenches import add_wrench
 from torqueaudit_plugins.demo.jobs import story
 

@@ -8,7 +8,7 @@ import click
 
 if TYPE_CHECKING:
     from torqueaudit.photo import Seen
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 
 @click.command()
@@ -71,8 +71,8 @@ def _answer(seen: "Seen") -> dict[str, Any]:
 def _number(path: Path, seen: "Seen") -> str:
     from torqueaudit.model.shown.label import JOB, WRENCH, is_own
     from torqueaudit.photo import another
+    from torqueaudit.workshop.door.opening import open_workshop
     from torqueaudit.workshop.finding_jobs import record_of
-    from torqueaudit.workshop.opening import open_workshop
 
     with open_workshop(path) as workshop:
         number = record_of(workshop, seen.way, seen.key)

@@ -9,7 +9,7 @@ from typing import Any
 
 from torqueaudit.book.book import Book
 from torqueaudit.plugins import Plugins, load_plugins
-from torqueaudit.workshop.workshop import Workshop, settings_of
+from torqueaudit.workshop.door.workshop import Workshop, settings_of
 
 
 def now() -> datetime:

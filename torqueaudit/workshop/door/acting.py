@@ -10,7 +10,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.people import Person, fold_person
 
 if TYPE_CHECKING:
-    from torqueaudit.workshop.workshop import Workshop
+    from torqueaudit.workshop.door.workshop import Workshop
 
 TRIES = 3
 SLACK = timedelta(minutes=10)  # how far a clock or a memory may be off

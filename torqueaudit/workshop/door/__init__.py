@@ -1,0 +1,1 @@
+"""The door itself: an open workshop, and how every act goes through it."""

@@ -1,0 +1,54 @@
+"""Vehicles entered, and what anybody reports of one outside a job."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from torqueaudit.book import queries
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.numbered_ import enter
+
+
+def add_vehicle(
+    workshop: Workshop, tag: str, model: str, year: int | None, personal: Mapping[str, str], say: Say
+) -> str:
+    """Enter a vehicle; returns its number. Plate, frame number and owner's contact stay outside the ledger."""
+    if not tag.strip() or not model.strip():
+        raise Refused("a vehicle has a tag (what people call it) and a model")
+    said: dict[str, Any] = {"tag": tag, "model": model, **({"year": year} if year is not None else {})}
+    _require_nameless(f"{tag} {model}", personal)
+    return enter(workshop, "vehicle", "V", said, personal, say)
+
+
+def _require_nameless(written: str, personal: Mapping[str, str]) -> None:
+    """A tag stays in the ledger for good, and what names somebody must not; the book does not know it yet."""
+    tag = _letters(written)
+    for field, value in personal.items():
+        if _letters(value) and _letters(value) in tag:
+            what = field.replace("_", " ")
+            raise Refused(f"{written}: this holds the {what}, and the ledger never forgets; choose another tag")
+
+
+def _letters(text: str) -> str:
+    return "".join(filter(str.isalnum, text)).casefold()
+
+
+def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, say: Say) -> None:
+    """Record anyone's report that a fastener of a vehicle was undone outside a job."""
+    if not why.strip():
+        raise Refused(f"{position}: say who reported it by number or trade, and why it was loosened")
+
+    def build(reading: Reading) -> list[Draft]:
+        reading.person()
+        if not reading.entries(f"vehicle/{vehicle}"):
+            raise Refused(f"{vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
+        known = {event.position for event in queries.later_events(workshop.book, vehicle)}
+        if position not in known:
+            raise Refused(
+                f"{position}: no job of {vehicle} knows it; it has {', '.join(sorted(known)) or 'no fasteners yet'}"
+            )
+        return [reading.draft(f"vehicle/{vehicle}", "loosened.1", {"position": position, "why": why})]
+
+    record(workshop, say, "report loosened", f"vehicle/{vehicle}", {"position": position, "why": why}, build)
