@@ -31,9 +31,9 @@ from torqueaudit.model.register.token import grouped, new_token
 from torqueaudit.model.shown.label import LabelContent, LabelLine
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
-from torqueaudit.workshop.people_ import add_person
-from torqueaudit.workshop.procedures import enter_procedure
-from torqueaudit.workshop.vehicles_ import add_vehicle
+from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.procedures import enter_procedure
+from torqueaudit.workshop.register.vehicles import add_vehicle
 from torqueaudit_plugins.qr_labels.make import PDF, checked
 from torqueaudit_plugins.qr_labels.placing import parts, place
 from torqueaudit_plugins.qr_labels.sheet import write_sheets

@@ -18,9 +18,9 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
-from torqueaudit.workshop.people_ import add_person
-from torqueaudit.workshop.procedures import enter_procedure
-from torqueaudit.workshop.vehicles_ import add_vehicle
+from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.procedures import enter_procedure
+from torqueaudit.workshop.register.vehicles import add_vehicle
 from torqueaudit.workshop.wrenches import add_wrench
 
 MOST = 1.4

@@ -139,7 +139,9 @@ def test_its_command_runs_and_is_in_the_help(installed: Path, workshop: Workshop
 def test_a_job_whose_book_expects_it_stops_without_it(installed: Path, workshop: Workshop, book_file: Path) -> None:
     """A book made with it says so when it is gone: fewer rules would have run, and nobody would know."""
     play(workshop, TRAINEE)
-    settle = "from torqueaudit.workshop.keeping import settle\nfrom torqueaudit.workshop.door.acting import Say\n"
+    settle = (
+        "from torqueaudit.workshop.register.settings import settle\nfrom torqueaudit.workshop.door.acting import Say\n"
+    )
     expect = "settle(workshop, {'expected_plugins': ['shop_rules']}, Say('P-1'))"
     opened = "from torqueaudit.workshop.door.opening import open_workshop\nimport sys, pathlib\n"
     code = f"{settle}{opened}with open_workshop(pathlib.Path(sys.argv[1])) as workshop: {expect}"

@@ -23,7 +23,7 @@ from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import tighten
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.procedures import enter_procedure, remarks_of
+from torqueaudit.workshop.register.procedures import enter_procedure, remarks_of
 from torqueaudit.workshop.showing import show_job
 
 READY = """

@@ -9,7 +9,7 @@ import pytest
 
 from torqueaudit.model.procedure.toml.file import LARGEST_GUARD_FACTOR
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.workshop.keeping import NUMBERS
+from torqueaudit.workshop.register.settings import NUMBERS
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

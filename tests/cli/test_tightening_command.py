@@ -11,7 +11,7 @@ from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.register.settings import settle
 
 Show = Callable[..., Result]
 OPENED = "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2\n"

@@ -8,7 +8,7 @@ import pytest
 from torqueaudit.model.act import Say
 from torqueaudit.testing import procedure_head
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 
 
 @pytest.fixture

@@ -17,7 +17,7 @@ from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
 from torqueaudit_plugins.clamp_load.clamp import Joint
 from torqueaudit_plugins.clamp_load.plausibility import review_torques

@@ -15,7 +15,7 @@ from torqueaudit.model.shown.job import JobView
 from torqueaudit.workshop.door.ledger import faults
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.finding_jobs import job_of_token
+from torqueaudit.workshop.register.labels import job_of_token
 from torqueaudit.workshop.showing import show_job
 from torqueaudit_plugins.demo.yard import play_story
 

@@ -7,7 +7,7 @@ import pytest
 from torqueaudit.model.act import Say
 from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.register.procedures import enter_procedure
 
 # Invented: these values must not be used on any vehicle.
 JOINTS = f"""{procedure_head("joints", "Joints turned again")}[[work]]

@@ -10,7 +10,7 @@ from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrenches import add_wrench
 
 OPENED = "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2\n"

@@ -10,7 +10,7 @@ from torqueaudit.model.job.acts import Opening
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.procedures import enter_procedure
+from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.showing import show_job
 
 

@@ -9,9 +9,9 @@ from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.night import night_of
-from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.vehicles import report_loosened
 from torqueaudit.workshop.releasing import hand_over, release
-from torqueaudit.workshop.vehicles_ import report_loosened
 from torqueaudit.workshop.working import do_step
 
 BRAKE_STEP = """

@@ -9,8 +9,8 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.workshop.calibrating import calibrate, check_wrench
-from torqueaudit.workshop.keeping import settle
 from torqueaudit.workshop.night import night_of
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches import add_wrench, mishandle
 

@@ -24,11 +24,11 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.measuring import measure
-from torqueaudit.workshop.people_ import add_person
-from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.vehicles import add_vehicle
 from torqueaudit.workshop.releasing import check, hand_over, release
 from torqueaudit.workshop.road import recheck
-from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.working import do_step, fit
 from torqueaudit.workshop.wrenches import add_wrench
 

@@ -13,7 +13,7 @@ import pytest
 
 from torqueaudit.model.register.token import new_token
 from torqueaudit.web.app import create_app
-from torqueaudit.workshop.finding_jobs import BookError, job_of_token
+from torqueaudit.workshop.register.labels import BookError, job_of_token
 
 if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard

@@ -23,12 +23,12 @@ from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.keeping import settle
-from torqueaudit.workshop.people_ import add_person
+from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.register.vehicles import add_vehicle
 from torqueaudit.workshop.releasing import check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
 from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.vehicles_ import add_vehicle
 from torqueaudit.workshop.wrenches import withdraw_wrench
 
 NUT = "rear-axle-nut"

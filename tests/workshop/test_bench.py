@@ -13,8 +13,8 @@ from torqueaudit.testing import play, procedure_head
 from torqueaudit.workshop.bench import Answer, bench_setting
 from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.keeping import settle
-from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrenches import add_wrench, withdraw_wrench
 from torqueaudit_plugins.bench_answer import as_lines
 

@@ -13,8 +13,8 @@ from torqueaudit.testing import findings, play
 from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.people_ import add_person
-from torqueaudit.workshop.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.releasing import check
 from torqueaudit.workshop.showing import show_job
 

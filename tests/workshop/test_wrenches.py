@@ -16,7 +16,7 @@ from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play
 from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrench_views import show_wrench
 from torqueaudit.workshop.wrenches import add_wrench, estimate_use, mishandle, withdraw_wrench
 

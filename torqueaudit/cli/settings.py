@@ -5,7 +5,7 @@ from typing import Any
 import click
 
 from torqueaudit.cli.common import json_option, plain, print_json, say_of, who_says, workshop_here
-from torqueaudit.workshop.keeping import settle
+from torqueaudit.workshop.register.settings import settle
 
 
 @click.group()

@@ -9,7 +9,7 @@ from torqueaudit.model.register.token import TokenError, grouped, read_token
 from torqueaudit.model.shown.label import WRENCH
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.record_page import record_page
-from torqueaudit.workshop.finding_jobs import job_of_token
+from torqueaudit.workshop.register.labels import job_of_token
 from torqueaudit.workshop.showing import show_job
 
 if TYPE_CHECKING:

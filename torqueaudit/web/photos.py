@@ -8,7 +8,7 @@ from flask import redirect, render_template, request
 from torqueaudit.model.shown.label import JOB, WRENCH, is_own
 from torqueaudit.photo import MOST_BYTES, NotRead, Seen, another, read_photo
 from torqueaudit.web.addresses import way_up
-from torqueaudit.workshop.finding_jobs import record_of
+from torqueaudit.workshop.register.labels import record_of
 
 if TYPE_CHECKING:
     from flask import Flask

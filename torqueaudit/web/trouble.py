@@ -7,7 +7,7 @@ from werkzeug.exceptions import HTTPException, SecurityError
 
 from torqueaudit.photo import MOST_BYTES
 from torqueaudit.web.addresses import way_up
-from torqueaudit.workshop.finding_jobs import BookError
+from torqueaudit.workshop.register.labels import BookError
 
 if TYPE_CHECKING:
     from flask import Flask

@@ -21,8 +21,8 @@ from torqueaudit.workshop.bench_choice import Asked, calibrated_with, choose, sc
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs import fastener_in
 from torqueaudit.workshop.judging import guard_factor_of, torque_of
-from torqueaudit.workshop.listing import wrenches
 from torqueaudit.workshop.methods import limits_of
+from torqueaudit.workshop.register.lists import wrenches
 from torqueaudit.workshop.taking import Taken, take
 
 

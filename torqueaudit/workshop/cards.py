@@ -16,9 +16,9 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs import open_job
 from torqueaudit.workshop.measuring import measure
+from torqueaudit.workshop.register.vehicles import report_loosened
 from torqueaudit.workshop.releasing import check, concede, hand_over, release
 from torqueaudit.workshop.road import recheck, report_ride
-from torqueaudit.workshop.vehicles_ import report_loosened
 from torqueaudit.workshop.working import do_step, fit
 
 Words: TypeAlias = "dict[str, str]"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import queries
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.wrench.entries import STRUCK
-from torqueaudit.workshop.listing import wrenches
+from torqueaudit.workshop.register.lists import wrenches
 from torqueaudit.workshop.wrench_strikes import WHAT
 from torqueaudit.workshop.wrench_uses import doubtful_uses, uses_since_good
 

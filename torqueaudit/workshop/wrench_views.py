@@ -10,7 +10,7 @@ from torqueaudit.model.wrench.entries import fold_struck
 from torqueaudit.model.wrench.words import cycles_text, outside_text, reach_text
 from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.listing import wrenches
+from torqueaudit.workshop.register.lists import wrenches
 from torqueaudit.workshop.taking import Taken, take
 from torqueaudit.workshop.wrench_uses import doubtful_uses, unknown_uses, uses_since_good
 from torqueaudit.workshop.wrenches import require_wrench

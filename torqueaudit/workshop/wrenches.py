@@ -12,7 +12,7 @@ from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.numbered_ import enter
+from torqueaudit.workshop.register.numbered import enter
 
 KINDS = (SETTING, INDICATING)
 CONSTRUCTIONS = (BAR, SCREWDRIVER, OTHER)

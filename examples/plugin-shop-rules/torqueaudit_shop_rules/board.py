@@ -9,7 +9,7 @@ import click
 def board() -> None:
     """Print the jobs that are in the workshop now."""
     from torqueaudit.workshop.door.opening import open_workshop
-    from torqueaudit.workshop.listing import jobs
+    from torqueaudit.workshop.register.lists import jobs
 
     path = click.get_current_context().find_root().obj
     if path is None:

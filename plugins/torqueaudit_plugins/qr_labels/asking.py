@@ -87,7 +87,7 @@ def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "
 def _of_jobs(
     workshop: "Workshop", kind: "LabelKind", numbers: tuple[str, ...], settings: "Settings"
 ) -> "tuple[list[LabelContent], list[str]]":
-    from torqueaudit.workshop.finding_jobs import replaced_by
+    from torqueaudit.workshop.register.labels import replaced_by
     from torqueaudit.workshop.showing import show_job
 
     if kind.of_job is None:

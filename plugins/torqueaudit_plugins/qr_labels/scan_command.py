@@ -72,7 +72,7 @@ def _number(path: Path, seen: "Seen") -> str:
     from torqueaudit.model.shown.label import JOB, WRENCH, is_own
     from torqueaudit.photo import another
     from torqueaudit.workshop.door.opening import open_workshop
-    from torqueaudit.workshop.finding_jobs import record_of
+    from torqueaudit.workshop.register.labels import record_of
 
     with open_workshop(path) as workshop:
         number = record_of(workshop, seen.way, seen.key)

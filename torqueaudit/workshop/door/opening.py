@@ -44,7 +44,7 @@ def new_workshop(
     Raises BookError or Refused; nothing is left behind then.
     """
     from torqueaudit.model.act import Say  # once in a book's life
-    from torqueaudit.workshop.keeping import settle
+    from torqueaudit.workshop.register.settings import settle
 
     chance = chance or SystemRandom()
     plugins = load_plugins()

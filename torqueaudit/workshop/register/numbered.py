@@ -7,7 +7,7 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.listing import people
+from torqueaudit.workshop.register.lists import people
 
 
 def enter(

@@ -4,7 +4,7 @@ from typing import Any
 
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.numbered_ import enter
+from torqueaudit.workshop.register.numbered import enter
 
 ROLES = ("mechanic", "trainee", "foreman")
 

@@ -8,7 +8,7 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.numbered_ import enter
+from torqueaudit.workshop.register.numbered import enter
 
 
 def add_vehicle(
