@@ -27,12 +27,12 @@ from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.acting import Reading
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import fastener_in
-from torqueaudit.workshop.judging import judge
+from torqueaudit.workshop.jobs.job import fastener_in
+from torqueaudit.workshop.jobs.judgement import judge
+from torqueaudit.workshop.judged.review import review
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.review import review
 from torqueaudit.workshop.wrenches import add_wrench
 
 MOST_MS = 5.0

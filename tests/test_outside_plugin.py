@@ -12,7 +12,7 @@ from PIL import Image
 
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.judged.job_view import show_job
 
 FOLDER = Path(__file__).parent.parent / "examples" / "plugin-shop-rules"
 TRAINEE = """
@@ -28,9 +28,9 @@ from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.workshop.door.acting import Say
 from torqueaudit.workshop.cards import Clock
-from torqueaudit.workshop.fasteners import Tighten, tighten
+from torqueaudit.workshop.jobs.fasteners import Tighten, tighten
 from torqueaudit.workshop.door.opening import open_workshop
-from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.judged.job_view import show_job
 
 with open_workshop(Path(sys.argv[1]), clock=Clock("2031-04-02 11:00")) as workshop:
     fitted = (Fitted("multiplier", {"gain": "4"}),)

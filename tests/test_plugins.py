@@ -21,10 +21,10 @@ from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.bench import bench_setting
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.fasteners import tighten
-from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.jobs.fasteners import tighten
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, remarks_of
-from torqueaudit.workshop.showing import show_job
 
 READY = """
 2031-04-02 10:00 job 1 opened axle on V-1 by P-2

@@ -2,7 +2,7 @@
 
 from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.judged.job_view import show_job
 
 
 def line_of(workshop: Workshop, job: str, name: str) -> str:

@@ -21,13 +21,13 @@ from torqueaudit.model.shown.label import WRENCH, record_address
 from torqueaudit.model.shown.wrench import WrenchView
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.cards import Clock, play
-from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
+from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.wrench_views import show_wrench
 from torqueaudit.workshop.wrenches import add_wrench
 from torqueaudit_plugins.qr_labels.kinds import job_label, mark_card, owners_tag, wrench_label

@@ -16,9 +16,9 @@ from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure
-from torqueaudit.workshop.showing import show_job
 from torqueaudit_plugins.clamp_load.clamp import Joint
 from torqueaudit_plugins.clamp_load.plausibility import review_torques
 from torqueaudit_plugins.clamp_load.strength import read_class

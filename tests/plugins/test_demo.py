@@ -15,8 +15,8 @@ from torqueaudit.model.shown.job import JobView
 from torqueaudit.workshop.door.ledger import faults
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.labels import job_of_token
-from torqueaudit.workshop.showing import show_job
 from torqueaudit_plugins.demo.yard import play_story
 
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"

@@ -15,9 +15,9 @@ from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.wrenches import add_wrench
 
 Enter = Callable[..., None]

@@ -7,9 +7,9 @@ import pytest
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import Measured
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit_plugins.final_drive.rules_link import faces_travel
 
 Enter = Callable[..., None]

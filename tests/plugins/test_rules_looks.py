@@ -10,8 +10,8 @@ from torqueaudit.ledger.entry import Act, Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.showing import show_job
 
 HEAD = """
 format = 1

@@ -6,7 +6,7 @@ import pytest
 
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.judged.job_view import show_job
 
 
 def test_a_nut_tightened_before_what_comes_first_is_too_early(played: Workshop) -> None:

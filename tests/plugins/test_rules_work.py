@@ -9,9 +9,9 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure
-from torqueaudit.workshop.showing import show_job
 
 
 def test_an_optional_step_answered_no_is_a_caution(played: Workshop) -> None:

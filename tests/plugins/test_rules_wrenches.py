@@ -15,9 +15,9 @@ from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.fasteners import tighten
+from torqueaudit.workshop.jobs.fasteners import tighten
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure
-from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches import add_wrench, estimate_use, mishandle, withdraw_wrench
 from torqueaudit_plugins import workshop_rules

@@ -12,10 +12,10 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.showing import show_job
 from torqueaudit_plugins import workshop_rules
 
 CHECKED = """

@@ -15,13 +15,15 @@ from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.door.opening import new_workshop
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
-from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.jobs.checks import check
+from torqueaudit.workshop.jobs.concessions import concede
+from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.release import hand_over, release
+from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.releasing import check, concede, hand_over, release
-from torqueaudit.workshop.road import recheck
 from torqueaudit.workshop.wrenches import add_wrench
 
 FOREMAN, MECHANIC, SECOND = "P-1", "P-2", "P-3"

@@ -12,10 +12,10 @@ from torqueaudit.model.job.facts import CheckMethod, MarkState
 from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
-from torqueaudit.workshop.corrections import strike
+from torqueaudit.workshop.jobs.checks import check
+from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.night import night_of
-from torqueaudit.workshop.releasing import check
-from torqueaudit.workshop.road import report_ride
+from torqueaudit.workshop.recheck.road import report_ride
 from torqueaudit.workshop.wrenches import add_wrench
 
 MODULE = """

@@ -7,12 +7,12 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.shown.night import Line
-from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.release import hand_over, release
+from torqueaudit.workshop.jobs.steps_and_parts import do_step
 from torqueaudit.workshop.night import night_of
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import report_loosened
-from torqueaudit.workshop.releasing import hand_over, release
-from torqueaudit.workshop.working import do_step
 
 BRAKE_STEP = """
 format = 1

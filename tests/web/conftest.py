@@ -21,15 +21,16 @@ from torqueaudit.web.app import create_app
 from torqueaudit.web.serving import address_of, listening
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
-from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.measuring import measure
+from torqueaudit.workshop.jobs.checks import check
+from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.measurements import measure
+from torqueaudit.workshop.jobs.release import hand_over, release
+from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
+from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.releasing import check, hand_over, release
-from torqueaudit.workshop.road import recheck
-from torqueaudit.workshop.working import do_step, fit
 from torqueaudit.workshop.wrenches import add_wrench
 
 PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"

@@ -18,7 +18,7 @@ from torqueaudit.model.shown.section import Chart
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.web.app import create_app
 from torqueaudit.web.chart import BOTTOM, LEFT, RIGHT, TOP, draw
-from torqueaudit.workshop.working import do_step
+from torqueaudit.workshop.jobs.steps_and_parts import do_step
 
 if TYPE_CHECKING:
     from tests.web.conftest import Yard

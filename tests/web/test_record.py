@@ -12,12 +12,12 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Measure, Opening
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.register.token import grouped
-from torqueaudit.workshop.corrections import strike
-from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.measuring import measure
-from torqueaudit.workshop.releasing import hand_over
-from torqueaudit.workshop.showing import show_job
-from torqueaudit.workshop.working import do_step
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.measurements import measure
+from torqueaudit.workshop.jobs.release import hand_over
+from torqueaudit.workshop.jobs.steps_and_parts import do_step
+from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.judged.job_view import show_job
 
 if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard

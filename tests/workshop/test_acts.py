@@ -18,17 +18,19 @@ from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.judged.finding import NEVER_CONCEDED
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
-from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
-from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.jobs.checks import check
+from torqueaudit.workshop.jobs.concessions import concede
+from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.release import hand_over, release
+from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.releasing import check, concede, hand_over, release
-from torqueaudit.workshop.road import recheck, report_ride
-from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.wrenches import withdraw_wrench
 
 NUT = "rear-axle-nut"

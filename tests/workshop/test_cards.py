@@ -3,7 +3,7 @@ import pytest
 from torqueaudit.model.job.facts import Loosening, Tightening
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.showing import show_job
+from torqueaudit.workshop.judged.job_view import show_job
 
 
 def test_a_card_in_the_docstring_is_played(played: Workshop) -> None:

@@ -8,8 +8,8 @@ import pytest
 from torqueaudit.model.act import Say
 from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.showing import show_job
 
 # Invented: these values must not be used on any vehicle.
 HEAD = procedure_head("drive", "Chain drive")

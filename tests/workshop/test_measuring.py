@@ -22,10 +22,10 @@ from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play, procedure_head
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.measuring import measure
+from torqueaudit.workshop.jobs.measurements import measure
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.showing import show_job
 
 # What a plugin of chain wear might do: the worst place over the pitch that the procedure's own table states.
 KIND = """

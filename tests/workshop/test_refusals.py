@@ -10,13 +10,13 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.facts import CheckMethod
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import open_job
+from torqueaudit.workshop.jobs.checks import check
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.releasing import check
-from torqueaudit.workshop.showing import show_job
 
 OPENED = "2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2\n"
 TIGHT = OPENED + "2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2\n"

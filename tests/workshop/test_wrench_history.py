@@ -13,7 +13,7 @@ from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play
 from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.fasteners import tighten
+from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrench_strikes import strike_of_wrench
 from torqueaudit.workshop.wrench_views import list_wrenches, show_wrench

@@ -10,7 +10,7 @@ from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.showing import LOOKED, show_job
+from torqueaudit.workshop.judged.job_view import LOOKED, show_job
 
 OUT = "The vehicle is out with a stop standing. Reach whoever rides it before anything else:"
 

@@ -5,7 +5,7 @@ import click
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
 from torqueaudit.model.job.facts import CheckMethod
-from torqueaudit.workshop.releasing import check as check_it
+from torqueaudit.workshop.jobs.checks import check as check_it
 
 
 @click.group()

@@ -5,7 +5,7 @@ import click
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import day_of, json_option, who_says
 from torqueaudit.model.job.acts import Permission
-from torqueaudit.workshop.releasing import concede
+from torqueaudit.workshop.jobs.concessions import concede
 
 
 @click.group()

@@ -7,7 +7,7 @@ from torqueaudit.cli.common import json_option, who_says
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
 from torqueaudit.model.torque.correction import Fitted, read_adapter
-from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
 
 OUTCOMES = click.Choice([outcome.value for outcome in Outcome])
 SLOTS = click.Choice([slot.value for slot in Slot])

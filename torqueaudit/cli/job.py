@@ -40,8 +40,8 @@ def open_one(
     """Open a job on a vehicle by a procedure."""
     from torqueaudit.cli.act import tell_next
     from torqueaudit.model.job.acts import Opening
-    from torqueaudit.workshop.jobs import open_job
-    from torqueaudit.workshop.showing import show_job
+    from torqueaudit.workshop.jobs.job import open_job
+    from torqueaudit.workshop.judged.job_view import show_job
 
     opening = Opening(vehicle, procedure, metres_of(odometer) if odometer else None, follows)
     with workshop_here() as workshop:
@@ -81,7 +81,7 @@ def list_all(*, as_json: bool) -> None:
 @json_option
 def show_one(*, number: str, as_json: bool) -> None:
     """Show a job at a glance."""
-    from torqueaudit.workshop.showing import show_job
+    from torqueaudit.workshop.judged.job_view import show_job
 
     with workshop_here() as workshop:
         view = show_job(workshop, number)
@@ -100,7 +100,7 @@ def show_one(*, number: str, as_json: bool) -> None:
 def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
     """Permit the hand-over; refused while a stop stands."""
     from torqueaudit.cli.act import act_on
-    from torqueaudit.workshop.releasing import release
+    from torqueaudit.workshop.jobs.release import release
 
     act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: release(w, number, say))
     if not as_json:
@@ -115,7 +115,7 @@ def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, 
 def hand_over_one(*, number: str, odometer: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
     """Record that the vehicle left; the re-check counts from here."""
     from torqueaudit.cli.act import act_on
-    from torqueaudit.workshop.releasing import hand_over
+    from torqueaudit.workshop.jobs.release import hand_over
 
     metres = metres_of(odometer)
     act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: hand_over(w, number, metres, say))
@@ -132,7 +132,7 @@ def strike_one(
 ) -> None:
     """Withdraw one fact of a job, by its entry's number (“#77”); striking the opening withdraws the job."""
     from torqueaudit.cli.act import act_on
-    from torqueaudit.workshop.corrections import strike
+    from torqueaudit.workshop.jobs.strikes import strike
 
     act_on(
         number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: strike(w, number, entry_of(entry), why, say)

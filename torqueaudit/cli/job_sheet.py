@@ -10,7 +10,7 @@ from torqueaudit.model.register.token import grouped
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.torque.words import applied_text
-from torqueaudit.workshop.showing import recheck_words
+from torqueaudit.workshop.judged.job_view import recheck_words
 
 WIDTH = 120  # characters of a line that is a sentence
 # Stops that say of an item what is still to be done with it, in front of its name.

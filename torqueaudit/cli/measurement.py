@@ -5,7 +5,7 @@ import click
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
 from torqueaudit.model.job.acts import Measure
-from torqueaudit.workshop.measuring import measure
+from torqueaudit.workshop.jobs.measurements import measure
 
 
 @click.group()

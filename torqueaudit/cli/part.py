@@ -5,7 +5,7 @@ import click
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
 from torqueaudit.model.job.acts import Part
-from torqueaudit.workshop.working import fit
+from torqueaudit.workshop.jobs.steps_and_parts import fit
 
 
 @click.group()

@@ -4,7 +4,7 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, metres_of, who_says
-from torqueaudit.workshop.road import recheck as conclude
+from torqueaudit.workshop.recheck.road import recheck as conclude
 
 
 @click.group()

@@ -4,7 +4,7 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, metres_of, who_says
-from torqueaudit.workshop.road import report_ride
+from torqueaudit.workshop.recheck.road import report_ride
 
 
 @click.group()

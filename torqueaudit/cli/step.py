@@ -4,7 +4,7 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
-from torqueaudit.workshop.working import ANSWERS, do_step
+from torqueaudit.workshop.jobs.steps_and_parts import ANSWERS, do_step
 
 
 @click.group()

@@ -56,10 +56,10 @@ from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.cards import Clock, moment_of, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.wrenches import add_wrench
 
 __all__ = ["Clock", "findings", "moment_of", "play", "procedure_head"]

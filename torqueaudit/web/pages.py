@@ -9,8 +9,8 @@ from torqueaudit.model.register.token import TokenError, grouped, read_token
 from torqueaudit.model.shown.label import WRENCH
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.record_page import record_page
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.labels import job_of_token
-from torqueaudit.workshop.showing import show_job
 
 if TYPE_CHECKING:
     from flask import Flask

@@ -11,7 +11,7 @@ from torqueaudit.model.judged.sentences import names_together, together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
 from torqueaudit.model.torque.words import applied_text
-from torqueaudit.workshop.showing import recheck_words
+from torqueaudit.workshop.judged.job_view import recheck_words
 
 USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 SIGNATURE = "The listed work was done to the listed sources. Nothing else was looked at."

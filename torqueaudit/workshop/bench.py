@@ -19,9 +19,9 @@ from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.bench_cautions import cautions_of, doubts_of
 from torqueaudit.workshop.bench_choice import Asked, calibrated_with, choose, scale_of, stage_setting
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import fastener_in
-from torqueaudit.workshop.judging import guard_factor_of, torque_of
-from torqueaudit.workshop.methods import limits_of
+from torqueaudit.workshop.jobs.job import fastener_in
+from torqueaudit.workshop.jobs.judgement import guard_factor_of, torque_of
+from torqueaudit.workshop.jobs.methods import limits_of
 from torqueaudit.workshop.register.lists import wrenches
 from torqueaudit.workshop.taking import Taken, take
 

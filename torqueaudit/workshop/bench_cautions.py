@@ -11,7 +11,7 @@ from torqueaudit.model.torque.words import angle_text, drag_caution, likely_text
 from torqueaudit.model.wrench.wrench import SETTING
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.bench_choice import Asked, Choice, calibrated_with, scale_of
-from torqueaudit.workshop.review import PLUGIN_BROKEN, remarks_on
+from torqueaudit.workshop.judged.review import PLUGIN_BROKEN, remarks_on
 from torqueaudit.workshop.taking import Taken
 
 AS_WELL_OUTSIDE = Decimal("0.55")  # where inside and outside are about as likely

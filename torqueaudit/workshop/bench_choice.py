@@ -14,7 +14,7 @@ from torqueaudit.model.torque.verdict import IN, Verdict, provable, verdict_of
 from torqueaudit.model.torque.words import adapter_text, digits_apart, specified_text, torque_text
 from torqueaudit.model.wrench.wrench import Scale, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.judging import Reached, reach
+from torqueaudit.workshop.jobs.judgement import Reached, reach
 from torqueaudit.workshop.taking import Taken
 
 ROUNDS = 30  # of solving for the setting; the factor hardly changes with it

@@ -11,15 +11,17 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
 from torqueaudit.model.torque.correction import read_adapter
-from torqueaudit.workshop.corrections import strike
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.fasteners import loosen, see_mark, tighten
-from torqueaudit.workshop.jobs import open_job
-from torqueaudit.workshop.measuring import measure
+from torqueaudit.workshop.jobs.checks import check
+from torqueaudit.workshop.jobs.concessions import concede
+from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.measurements import measure
+from torqueaudit.workshop.jobs.release import hand_over, release
+from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
+from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.vehicles import report_loosened
-from torqueaudit.workshop.releasing import check, concede, hand_over, release
-from torqueaudit.workshop.road import recheck, report_ride
-from torqueaudit.workshop.working import do_step, fit
 
 Words: TypeAlias = "dict[str, str]"
 

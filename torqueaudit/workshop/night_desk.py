@@ -10,8 +10,8 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.night import Line
-from torqueaudit.workshop.review import PLUGIN_BROKEN
-from torqueaudit.workshop.showing import picture
+from torqueaudit.workshop.judged.job_view import picture
+from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

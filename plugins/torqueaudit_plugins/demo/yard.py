@@ -13,11 +13,11 @@ from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.lists import jobs
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.showing import show_job
 from torqueaudit.workshop.wrenches import add_wrench
 from torqueaudit_plugins.demo.jobs import story
 

@@ -87,8 +87,8 @@ def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "
 def _of_jobs(
     workshop: "Workshop", kind: "LabelKind", numbers: tuple[str, ...], settings: "Settings"
 ) -> "tuple[list[LabelContent], list[str]]":
+    from torqueaudit.workshop.judged.job_view import show_job
     from torqueaudit.workshop.register.labels import replaced_by
-    from torqueaudit.workshop.showing import show_job
 
     if kind.of_job is None:
         raise LabelRefused(f"{kind.name}: this kind of label says nothing of a job or a wrench; repair its plugin")

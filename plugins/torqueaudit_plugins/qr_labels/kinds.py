@@ -37,7 +37,7 @@ def job_label(job: "JobView", settings: "Settings") -> LabelContent:
 
 def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
     """Say in plain words what to come back for: it serves when the server cannot be reached."""
-    from torqueaudit.workshop.showing import recheck_words  # few labels say it
+    from torqueaudit.workshop.judged.job_view import recheck_words  # few labels say it
 
     recheck = job.recheck
     if not job.recheck_wanted or (recheck and recheck.done_on):

@@ -93,7 +93,7 @@ def _number(path: Path, seen: "Seen") -> str:
 
 def _outlived(workshop: "Workshop", number: str) -> str:
     """Why the label of a job ought not to be on the vehicle any more."""
-    from torqueaudit.workshop.showing import show_job
+    from torqueaudit.workshop.judged.job_view import show_job
 
     view = show_job(workshop, number)
     if view.withdrawn:

@@ -290,3 +290,8 @@ def optional_decimal(text: str | None) -> Decimal | None:
 def optional_date(text: str | None) -> date | None:
     """A date that may be absent."""
     return None if text is None else date.fromisoformat(text)
+
+
+def plain_key(key: FindingKey) -> dict[str, Any]:
+    """A finding's key as entries hold it."""
+    return {"rule": key.rule, "subject": key.subject, "entry": key.entry}

@@ -15,7 +15,7 @@ from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
 from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.review import remarks_on
+from torqueaudit.workshop.judged.review import remarks_on
 
 
 def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:

@@ -5,11 +5,13 @@ from datetime import date
 from typing import NamedTuple
 
 from torqueaudit.model.job.facts import Concession
-from torqueaudit.model.job.record import Job
+from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding, Remark, Weight
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.plugins import Plugins
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.job import procedure_of
 
 PLUGIN_BROKEN = "plugin-broken"
 ORDER = {Weight.STOP: 0, Weight.CAUTION: 1, Weight.NOTE: 2}
@@ -85,3 +87,9 @@ def _of_opening(job: Job, remark: Remark) -> Finding:
 def _broken(name: str, says: str) -> Remark:
     sentence = f"plugin {name}: {says}. What it would have found is not known; mend it before release."
     return Remark(PLUGIN_BROKEN, Weight.STOP, f"plugin {name}", sentence)
+
+
+def judge(workshop: Workshop, of: JobRecord) -> list[Judged]:
+    """Every finding on a record as it stands."""
+    job = Job(of, procedure_of(workshop, of))
+    return review(job, workshop.around(job), workshop.plugins)

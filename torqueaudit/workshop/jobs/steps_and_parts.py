@@ -8,7 +8,7 @@ from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import live_record, procedure_of
+from torqueaudit.workshop.jobs.job import live_record, procedure_of
 
 LOOKED = {"in order": "yes", "fault": "no"}  # what a look is answered with, and how it is stored
 ANSWERS = ("yes", "no", "not applicable", *LOOKED)

@@ -26,9 +26,9 @@ from torqueaudit.plugins import fault_of
 from torqueaudit.workshop.door import acting
 from torqueaudit.workshop.door.acting import record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import live_record, procedure_of
-from torqueaudit.workshop.judging import guard_factor_of
-from torqueaudit.workshop.working import RECORDERS, require
+from torqueaudit.workshop.jobs.job import live_record, procedure_of
+from torqueaudit.workshop.jobs.judgement import guard_factor_of
+from torqueaudit.workshop.jobs.steps_and_parts import RECORDERS, require
 
 
 class _Taken(NamedTuple):

@@ -5,7 +5,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import JobState
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import live_record
+from torqueaudit.workshop.jobs.job import live_record
 
 FOREMANS = ("released.1", "conceded.1")
 

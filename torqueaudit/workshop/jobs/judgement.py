@@ -12,7 +12,7 @@ from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, trust_of
 from torqueaudit.model.wrench.wrench import INDICATING, Wrench
 from torqueaudit.workshop.door.acting import Reading
-from torqueaudit.workshop.methods import (
+from torqueaudit.workshop.jobs.methods import (
     Beyond,
     angle_told,
     judged_as_specified,

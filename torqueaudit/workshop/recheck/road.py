@@ -8,8 +8,8 @@ from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.recheck.looks import not_looked_at
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import live_record, procedure_of
-from torqueaudit.workshop.releasing import require_forward
+from torqueaudit.workshop.jobs.job import live_record, procedure_of
+from torqueaudit.workshop.jobs.release import require_forward
 
 
 def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:

@@ -9,8 +9,8 @@ from torqueaudit.model.job.words import asked_text, beyond_text
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.shown.passes import PassView, TighteningsView
-from torqueaudit.workshop.jobs import fastener_in
-from torqueaudit.workshop.showing import shown_text
+from torqueaudit.workshop.jobs.job import fastener_in
+from torqueaudit.workshop.judged.job_view import shown_text
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop

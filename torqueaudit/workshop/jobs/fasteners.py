@@ -11,8 +11,8 @@ from torqueaudit.model.job.record import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs import fastener_in, fastener_of, live_record, procedure_of
-from torqueaudit.workshop.judging import for_outcome, judge
+from torqueaudit.workshop.jobs.job import fastener_in, fastener_of, live_record, procedure_of
+from torqueaudit.workshop.jobs.judgement import for_outcome, judge
 
 RECORDERS = ("mechanic", "trainee", "foreman")
 

@@ -14,7 +14,7 @@ from torqueaudit.model.recheck.looks import Look, looks_left
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.words import aim_text
 from torqueaudit.plugins import Plugins
-from torqueaudit.workshop.review import Judged
+from torqueaudit.workshop.judged.review import Judged
 
 # What a stop says of work that is merely still to come.
 TO_DO = frozenset({"not-tightened", "loosened-since", "not-marked", "not-checked", "threadlocker-not-cured"})

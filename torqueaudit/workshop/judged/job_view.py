@@ -14,9 +14,9 @@ from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import likely_text, share_text, torque_text
-from torqueaudit.workshop.added import panels_of
-from torqueaudit.workshop.coming import coming
-from torqueaudit.workshop.review import Judged, review
+from torqueaudit.workshop.judged.next import coming
+from torqueaudit.workshop.judged.panels import panels_of
+from torqueaudit.workshop.judged.review import Judged, review
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.carried import Carried

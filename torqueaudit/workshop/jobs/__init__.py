@@ -1,0 +1,1 @@
+"""Every act on a job, until the vehicle leaves."""
