@@ -22,7 +22,6 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.acting import Reading
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
@@ -33,7 +32,8 @@ from torqueaudit.workshop.judged.review import review
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.wrenches import add_wrench
+from torqueaudit.workshop.wrenches.calibrations import calibrate
+from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 MOST_MS = 5.0
 FASTENERS = 12

@@ -21,7 +21,7 @@ from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.wrenches import add_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 MOST = 1.4
 RUNS = 30

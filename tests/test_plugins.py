@@ -18,7 +18,7 @@ from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
-from torqueaudit.workshop.bench import bench_setting
+from torqueaudit.workshop.bench.answer import bench_setting
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from torqueaudit.model.torque.words import applied_text, likely_text, share_text, torque_text
-from torqueaudit.workshop.bench import Answer, StageSetting
+from torqueaudit.workshop.bench.answer import Answer, StageSetting
 
 ALWAYS = (
     "The vehicle maker's manual prevails; this works from what the procedure says and supplies no specification. "

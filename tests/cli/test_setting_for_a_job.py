@@ -14,7 +14,7 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.wrenches import add_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 Ask = Callable[..., Result]
 LONG = date(2999, 12, 31)  # the command reads the real clock

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.workshop.wrenches import later_by
+from torqueaudit.workshop.wrenches.wrench import later_by
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 POINT = "100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; b_ep 0.1 %"

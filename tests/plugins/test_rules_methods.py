@@ -10,11 +10,11 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.web.record_page import record_page
-from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source, remarks_of
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 # Invented: these values must not be used on any vehicle.
 HEAD = procedure_head("joints", "Every kind of joint")

@@ -8,10 +8,10 @@ import pytest
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.wrenches import add_wrench
+from torqueaudit.workshop.wrenches.calibrations import calibrate
+from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 OPENED = "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2\n"
 FOREMAN = Say("P-1")

@@ -13,13 +13,13 @@ from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import findings, play
-from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure
-from torqueaudit.workshop.wrench_strikes import strike_of_wrench
-from torqueaudit.workshop.wrenches import add_wrench, estimate_use, mishandle, withdraw_wrench
+from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench
 from torqueaudit_plugins import workshop_rules
 
 OPENED = "2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2\n"

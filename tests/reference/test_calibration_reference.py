@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from torqueaudit.model.wrench.wrench import NARROW, WIDE, Point, outside
-from torqueaudit.workshop.wrenches import later_by
+from torqueaudit.workshop.wrenches.wrench import later_by
 
 REFERENCES = tuple(Decimal(text) for text in ("97.2", "98.1", "97.6", "98.4", "97.9"))
 POINT = Point(Decimal(100), REFERENCES)

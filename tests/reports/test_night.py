@@ -14,9 +14,9 @@ from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.strikes import strike
-from torqueaudit.workshop.night import night_of
+from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.recheck.road import report_ride
-from torqueaudit.workshop.wrenches import add_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 MODULE = """
 from torqueaudit.hooks import hookimpl

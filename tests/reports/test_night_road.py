@@ -10,7 +10,7 @@ from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step
-from torqueaudit.workshop.night import night_of
+from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import report_loosened
 

@@ -8,11 +8,11 @@ import pytest
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.calibrating import calibrate, check_wrench
-from torqueaudit.workshop.night import night_of
+from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.wrench_strikes import strike_of_wrench
-from torqueaudit.workshop.wrenches import add_wrench, mishandle
+from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench, mishandle
 
 FOREMAN = Say("P-1")
 

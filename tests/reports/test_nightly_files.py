@@ -22,7 +22,7 @@ from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
 from torqueaudit.reports.pdf import nightly_pdf, shortened
 from torqueaudit.reports.writing import write_nightly
-from torqueaudit.workshop.night import night_of
+from torqueaudit.workshop.night.night import night_of
 
 HEAD = "YARD/65/" + "4a30" * 16
 LATE = Line("12", "V-3", "red tourer", "Front wheel", "wheel", "Call it in.", 9, 120_000)

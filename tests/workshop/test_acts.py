@@ -31,7 +31,7 @@ from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.wrenches import withdraw_wrench
+from torqueaudit.workshop.wrenches.wrench import withdraw_wrench
 
 NUT = "rear-axle-nut"
 SET = Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m")

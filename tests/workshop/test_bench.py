@@ -10,12 +10,12 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.torque.correction import Fitted, read_adapter
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play, procedure_head
-from torqueaudit.workshop.bench import Answer, bench_setting
-from torqueaudit.workshop.calibrating import calibrate
+from torqueaudit.workshop.bench.answer import Answer, bench_setting
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.wrenches import add_wrench, withdraw_wrench
+from torqueaudit.workshop.wrenches.calibrations import calibrate
+from torqueaudit.workshop.wrenches.wrench import add_wrench, withdraw_wrench
 from torqueaudit_plugins.bench_answer import as_lines
 
 # Invented, as everything in this project's examples.

@@ -11,13 +11,13 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome, Tightening
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play
-from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.wrench_strikes import strike_of_wrench
-from torqueaudit.workshop.wrench_views import list_wrenches, show_wrench
-from torqueaudit.workshop.wrenches import add_wrench, cut_text, estimate_use, mishandle, withdraw_wrench
+from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
+from torqueaudit.workshop.wrenches.view import list_wrenches, show_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench, cut_text, estimate_use, mishandle, withdraw_wrench
 
 FOREMAN, MECHANIC, TRAINEE = Say("P-1"), Say("P-2"), Say("P-4")
 ON = date(2031, 3, 1)

@@ -14,11 +14,11 @@ from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play
-from torqueaudit.workshop.calibrating import calibrate, check_wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.wrench_views import show_wrench
-from torqueaudit.workshop.wrenches import add_wrench, estimate_use, mishandle, withdraw_wrench
+from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.view import show_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench
 
 FOREMAN, MECHANIC, TRAINEE = Say("P-1"), Say("P-2"), Say("P-4")
 ON = date(2031, 3, 1)

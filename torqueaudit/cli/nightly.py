@@ -39,7 +39,7 @@ def nightly(day: str | None, out: Path | None, as_json: bool) -> None:
 
 
 def _asked(day: str | None) -> "Night":
-    from torqueaudit.workshop.night import night_of
+    from torqueaudit.workshop.night.night import night_of
 
     with workshop_here() as workshop:
         return night_of(workshop, day_of(day) if day else None)

@@ -21,9 +21,9 @@ from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.model.wrench.wrench import OTHER
-from torqueaudit.workshop.calibrating import calibrate, check_wrench
-from torqueaudit.workshop.wrench_strikes import strike_of_wrench
-from torqueaudit.workshop.wrenches import (
+from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
+from torqueaudit.workshop.wrenches.wrench import (
     CONSTRUCTIONS,
     DIRECTIONS,
     DROPPED,
@@ -96,7 +96,7 @@ def add(
 def list_all(*, as_json: bool) -> None:
     """List every wrench, with its state as `show` tells it."""
     from torqueaudit.cli.wrench_sheet import print_rows
-    from torqueaudit.workshop.wrench_views import list_wrenches
+    from torqueaudit.workshop.wrenches.view import list_wrenches
 
     with workshop_here() as workshop:
         rows = list_wrenches(workshop)
@@ -112,7 +112,7 @@ def list_all(*, as_json: bool) -> None:
 def show(*, number: str, as_json: bool) -> None:
     """Show everything about a wrench: state, calibration, history, and what it was used on since."""
     from torqueaudit.cli.wrench_sheet import print_sheet
-    from torqueaudit.workshop.wrench_views import show_wrench
+    from torqueaudit.workshop.wrenches.view import show_wrench
 
     with workshop_here() as workshop:
         view = show_wrench(workshop, number)

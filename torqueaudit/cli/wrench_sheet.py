@@ -9,8 +9,8 @@ from torqueaudit.cli.common import print_json
 from torqueaudit.model.shown.wrench import CalibrationView, PointView, UseView, WrenchLine, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import BOTH, SETTING
-from torqueaudit.workshop.calibrating import Looked
-from torqueaudit.workshop.wrench_views import IN_USE
+from torqueaudit.workshop.wrenches.calibrations import Looked
+from torqueaudit.workshop.wrenches.view import IN_USE
 
 WIDE = 24  # of a setting in its own unit and in N·m
 LISTED = 20  # lines of uses; --json has all

@@ -4,7 +4,7 @@ from importlib import resources
 
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.night import Line, Night
-from torqueaudit.workshop.night import MISSED, NOT_AUDITED
+from torqueaudit.workshop.night.night import MISSED, NOT_AUDITED
 
 VERDICTS = ("Nothing was missed.", "Something was missed.", "Not everything could be audited.")
 

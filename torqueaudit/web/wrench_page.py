@@ -9,7 +9,7 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.wrench import CalibrationView, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import SETTING
-from torqueaudit.workshop.wrench_views import IN_USE, show_wrench
+from torqueaudit.workshop.wrenches.view import IN_USE, show_wrench
 
 if TYPE_CHECKING:
     from flask import Flask

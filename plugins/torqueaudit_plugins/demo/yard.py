@@ -9,7 +9,6 @@ from random import Random
 from torqueaudit.model.act import Say
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.calibrating import calibrate
 from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
@@ -18,7 +17,8 @@ from torqueaudit.workshop.register.lists import jobs
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.wrenches import add_wrench
+from torqueaudit.workshop.wrenches.calibrations import calibrate
+from torqueaudit.workshop.wrenches.wrench import add_wrench
 from torqueaudit_plugins.demo.jobs import story
 
 SETTINGS = {"zone": "Europe/Vienna", "base_address": "http://localhost:8080", "demo": True}

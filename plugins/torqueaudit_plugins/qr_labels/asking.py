@@ -77,7 +77,7 @@ def all_kinds(workshop: "Workshop") -> "dict[str, LabelKind]":
 
 
 def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "Settings") -> "LabelContent":
-    from torqueaudit.workshop.wrench_views import show_wrench
+    from torqueaudit.workshop.wrenches.view import show_wrench
 
     if kind.of_wrench is None:
         raise LabelRefused(f"{kind.name}: this kind of label is for jobs")

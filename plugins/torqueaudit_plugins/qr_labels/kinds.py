@@ -75,7 +75,7 @@ def mark_card(job: "JobView", settings: "Settings") -> LabelContent:
 
 def wrench_label(wrench: "WrenchView", settings: "Settings") -> LabelContent:
     """Say which wrench it is and until when its calibration holds; its address opens the wrench's record."""
-    from torqueaudit.workshop.wrench_views import IN_USE, WITHDRAWN  # few labels are a wrench's
+    from torqueaudit.workshop.wrenches.view import IN_USE, WITHDRAWN  # few labels are a wrench's
 
     if wrench.state == WITHDRAWN:
         raise ValueError(f"wrench {wrench.number} is withdrawn ({wrench.why}); it gets no label.")

@@ -143,7 +143,7 @@ class Workshop:
     def _cycles(self, wrenches: "dict[str, Wrench]", settings: Settings, at: datetime) -> dict[str, int]:
         if not wrenches:
             return {}
-        from torqueaudit.workshop.taking import take
+        from torqueaudit.workshop.wrenches.in_hand import take
 
         return {number: take(self.book, settings, wrench, at).cycles for number, wrench in wrenches.items()}
 

@@ -22,7 +22,7 @@ from torqueaudit.workshop.jobs.methods import (
     require_shown_at_end,
     stored_at_end,
 )
-from torqueaudit.workshop.taking import Taken, take
+from torqueaudit.workshop.wrenches.in_hand import Taken, take
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Tighten

@@ -6,9 +6,9 @@ from itertools import pairwise
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Entry, document_of, hash_of, stamp
 from torqueaudit.model.shown.night import Line
-from torqueaudit.workshop.night_desk import VERIFY, Desk, told
-from torqueaudit.workshop.night_road import expired
-from torqueaudit.workshop.night_wrenches import wrench_lines
+from torqueaudit.workshop.night.desk import VERIFY, Desk, told
+from torqueaudit.workshop.night.road import expired
+from torqueaudit.workshop.night.wrenches import wrench_lines
 
 PAGE = 200
 

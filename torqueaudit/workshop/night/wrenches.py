@@ -8,13 +8,13 @@ from torqueaudit.book import queries
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.wrench.entries import STRUCK
 from torqueaudit.workshop.register.lists import wrenches
-from torqueaudit.workshop.wrench_strikes import WHAT
-from torqueaudit.workshop.wrench_uses import doubtful_uses, uses_since_good
+from torqueaudit.workshop.wrenches.strikes import WHAT
+from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_since_good
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.wrench.wrench import Wrench
-    from torqueaudit.workshop.night_desk import Desk
+    from torqueaudit.workshop.night.desk import Desk
 
 WITHDRAWING = ("withdrawn.1", "mishandled.1")
 TOLD = 6  # how many jobs one line tells

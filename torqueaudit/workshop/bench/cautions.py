@@ -10,9 +10,9 @@ from torqueaudit.model.torque.verdict import provable
 from torqueaudit.model.torque.words import angle_text, drag_caution, likely_text, limits_text, spread_text, torque_text
 from torqueaudit.model.wrench.wrench import SETTING
 from torqueaudit.plugins import Plugins
-from torqueaudit.workshop.bench_choice import Asked, Choice, calibrated_with, scale_of
+from torqueaudit.workshop.bench.choice import Asked, Choice, calibrated_with, scale_of
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN, remarks_on
-from torqueaudit.workshop.taking import Taken
+from torqueaudit.workshop.wrenches.in_hand import Taken
 
 AS_WELL_OUTSIDE = Decimal("0.55")  # where inside and outside are about as likely
 

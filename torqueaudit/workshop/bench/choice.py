@@ -15,7 +15,7 @@ from torqueaudit.model.torque.words import adapter_text, digits_apart, specified
 from torqueaudit.model.wrench.wrench import Scale, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.judgement import Reached, reach
-from torqueaudit.workshop.taking import Taken
+from torqueaudit.workshop.wrenches.in_hand import Taken
 
 ROUNDS = 30  # of solving for the setting; the factor hardly changes with it
 MOST_TRIED = 400  # divisions on either side of the setting that is solved for

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.judged.panels import fault_of
-from torqueaudit.workshop.night_audit import DayEntries, plugin_trouble, rest, workshop_line
-from torqueaudit.workshop.night_desk import Desk
-from torqueaudit.workshop.night_road import (
+from torqueaudit.workshop.night.audit import DayEntries, plugin_trouble, rest, workshop_line
+from torqueaudit.workshop.night.desk import Desk
+from torqueaudit.workshop.night.road import (
     concessions_of_day,
     due,
     gone_or_untouched,

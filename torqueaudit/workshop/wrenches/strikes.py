@@ -7,7 +7,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.wrench.entries import STRUCK
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.wrenches import NO_SUCH, require_wrench
+from torqueaudit.workshop.wrenches.wrench import NO_SUCH, require_wrench
 
 WHAT = {
     "calibrated.1": "calibration",

@@ -13,8 +13,8 @@ from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.judged.job_view import recheck_words
-from torqueaudit.workshop.night_desk import DISTURBED, HELD_RANK, Desk, Flagged, sentence, told
-from torqueaudit.workshop.night_wrenches import doubted_jobs
+from torqueaudit.workshop.night.desk import DISTURBED, HELD_RANK, Desk, Flagged, sentence, told
+from torqueaudit.workshop.night.wrenches import doubted_jobs
 
 
 class Pending(NamedTuple):

@@ -16,14 +16,14 @@ from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
 from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
-from torqueaudit.workshop.bench_cautions import cautions_of, doubts_of
-from torqueaudit.workshop.bench_choice import Asked, calibrated_with, choose, scale_of, stage_setting
+from torqueaudit.workshop.bench.cautions import cautions_of, doubts_of
+from torqueaudit.workshop.bench.choice import Asked, calibrated_with, choose, scale_of, stage_setting
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in
 from torqueaudit.workshop.jobs.judgement import guard_factor_of, torque_of
 from torqueaudit.workshop.jobs.methods import limits_of
 from torqueaudit.workshop.register.lists import wrenches
-from torqueaudit.workshop.taking import Taken, take
+from torqueaudit.workshop.wrenches.in_hand import Taken, take
 
 
 class StageSetting(NamedTuple):

@@ -14,9 +14,9 @@ from torqueaudit.model.wrench.words import outside_text
 from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wrench
 from torqueaudit.workshop.door.acting import Reading
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.wrench_points import plain_points, read_points, remarks_on
-from torqueaudit.workshop.wrench_uses import doubtful_uses, unknown_uses
-from torqueaudit.workshop.wrenches import cut_text, day_of, later_by, require_past, require_wrench, tell
+from torqueaudit.workshop.wrenches.points import plain_points, read_points, remarks_on
+from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses
+from torqueaudit.workshop.wrenches.wrench import cut_text, day_of, later_by, require_past, require_wrench, tell
 
 
 class Looked(NamedTuple):

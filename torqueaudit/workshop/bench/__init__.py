@@ -1,0 +1,1 @@
+"""The bench question: what to set this wrench to."""

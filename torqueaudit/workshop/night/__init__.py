@@ -1,0 +1,1 @@
+"""The nightly report: what a day has missed."""

@@ -1,0 +1,1 @@
+"""Torque wrenches: entered, calibrated, found out, and what they did."""
