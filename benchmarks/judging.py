@@ -17,12 +17,12 @@ from pathlib import Path
 from random import Random
 from statistics import median
 
+from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.acting import Reading
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop

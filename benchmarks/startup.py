@@ -14,9 +14,9 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from random import Random
 
+from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
-from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure

@@ -27,7 +27,7 @@ from pathlib import Path
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.workshop.door.acting import Say
-from torqueaudit.workshop.cards import Clock
+from torqueaudit.cards.card import Clock
 from torqueaudit.workshop.jobs.fasteners import Tighten, tighten
 from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.judged.job_view import show_job

@@ -12,6 +12,7 @@ import zxingcpp
 from click.testing import CliRunner, Result
 from PIL import Image
 
+from torqueaudit.cards.card import Clock, play
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
@@ -20,7 +21,6 @@ from torqueaudit.model.shown.job import JobView, RecheckView
 from torqueaudit.model.shown.label import WRENCH, record_address
 from torqueaudit.model.shown.wrench import WrenchView
 from torqueaudit.model.wrench.acts import NewWrench
-from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job

@@ -50,10 +50,10 @@ from random import Random
 
 import pytest
 
+from torqueaudit.cards.card import Clock, moment_of, play
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
-from torqueaudit.workshop.cards import Clock, moment_of, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job

@@ -6,10 +6,10 @@ from importlib import resources
 from pathlib import Path
 from random import Random
 
+from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Say
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.cards import Clock, play
 from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job

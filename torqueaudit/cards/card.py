@@ -104,9 +104,7 @@ def play(workshop: Workshop, *cards: str) -> str:
     """
     clock = workshop.clock
     if not isinstance(clock, Clock):
-        raise TypeError(
-            "a card sets the clock as it goes; open the workshop with a Clock of torqueaudit.workshop.cards"
-        )
+        raise TypeError("a card sets the clock as it goes; open the workshop with a Clock of torqueaudit.cards.card")
     card = Card(workshop, "")
     for told, card, line in merge(*(Card(workshop, text).by_time() for text in cards), key=itemgetter(0)):
         clock.moment = max(clock.moment, told)
