@@ -24,11 +24,12 @@ from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.workshop.door.acting import Reading
-from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in
 from torqueaudit.workshop.jobs.judgement import judge
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.review import review
+from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle
@@ -155,14 +156,14 @@ def main() -> int:
 def told(workshop: Workshop) -> int:
     """Time each part on the furnished book."""
     job = workshop.job("1")
-    around = workshop.around(job)
+    around = around_of(workshop, job)
     size = sum(fastener.size for fastener in job.procedure.fasteners())
     if size != FASTENERS:
         raise ValueError(f"the job has {size} fasteners, not {FASTENERS}")
     fastener, _ = fastener_in(job.procedure, job.record, "rear-axle-nut")
     act = Tighten(Outcome.TURNED_CLICKED, "W-1", "100 N·m", (read_adapter("50@45"),))
     judging = milliseconds(lambda: review(job, around, workshop.plugins))
-    loading = milliseconds(lambda: workshop.around(workshop.job("1")))
+    loading = milliseconds(lambda: around_of(workshop, workshop.job("1")))
     one_pass = milliseconds(lambda: judge(workshop, Reading(workshop, Say("P-2")), act, fastener, job.procedure))
     findings = review(job, around, workshop.plugins)
     print(

@@ -17,7 +17,7 @@ from random import Random
 from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
-from torqueaudit.workshop.door.opening import new_workshop, open_workshop
+from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.vehicles import add_vehicle

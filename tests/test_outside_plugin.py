@@ -29,7 +29,7 @@ from torqueaudit.model.job.facts import Outcome
 from torqueaudit.workshop.door.acting import Say
 from torqueaudit.cards.card import Clock
 from torqueaudit.workshop.jobs.fasteners import Tighten, tighten
-from torqueaudit.workshop.door.opening import open_workshop
+from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.judged.job_view import show_job
 
 with open_workshop(Path(sys.argv[1]), clock=Clock("2031-04-02 11:00")) as workshop:
@@ -143,7 +143,7 @@ def test_a_job_whose_book_expects_it_stops_without_it(installed: Path, workshop:
         "from torqueaudit.workshop.register.settings import settle\nfrom torqueaudit.workshop.door.acting import Say\n"
     )
     expect = "settle(workshop, {'expected_plugins': ['shop_rules']}, Say('P-1'))"
-    opened = "from torqueaudit.workshop.door.opening import open_workshop\nimport sys, pathlib\n"
+    opened = "from torqueaudit.workshop.opening import open_workshop\nimport sys, pathlib\n"
     code = f"{settle}{opened}with open_workshop(pathlib.Path(sys.argv[1])) as workshop: {expect}"
     assert run(installed, "-c", code, str(book_file)).returncode == 0
 

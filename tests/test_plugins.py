@@ -19,11 +19,11 @@ from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.bench.answer import bench_setting
-from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.procedures import enter_procedure, remarks_of
 
 READY = """
@@ -283,7 +283,7 @@ def test_a_plugin_that_breaks_over_a_procedure_is_a_stop(book_file: Path, write:
         assert [expected] == [each.says for each in remarks_of(workshop, "axle")]
 
 
-TABLES = f"""from torqueaudit.model.procedure.tables import ProcedureTable
+TABLES = f"""from torqueaudit.model.procedure.toml.tables import ProcedureTable
 {HOOK}def procedure_tables():
     return [ProcedureTable("sag", look_at)]
 def look_at(table, work):
@@ -346,7 +346,7 @@ def test_a_plugin_that_breaks_over_a_table_enters_nothing(
 
 
 PANELS = (
-    "from torqueaudit.model.shown.night import ExtraSection\n" + HOOK + "def record_panels(job, around):\n    return "
+    "from torqueaudit.model.shown.section import ExtraSection\n" + HOOK + "def record_panels(job, around):\n    return "
 )
 
 

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.finding import Finding, Remark
     from torqueaudit.model.procedure.kinds import MeasurementKind
     from torqueaudit.model.procedure.procedure import Procedure
-    from torqueaudit.model.procedure.tables import ProcedureTable
+    from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.label import LabelKind
     from torqueaudit.model.shown.night import Night
     from torqueaudit.model.shown.section import ExtraSection

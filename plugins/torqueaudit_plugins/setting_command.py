@@ -89,7 +89,7 @@ def _measures(adapter: str | None, angle: str | None) -> str | None:
 
 def _answer_bench(what: tuple[str, ...], wrench: str, measures: str | None, drag: str, *, as_json: bool) -> None:
     from torqueaudit.workshop.bench.answer import bench_setting  # the calculator needs no book
-    from torqueaudit.workshop.door.opening import open_workshop
+    from torqueaudit.workshop.opening import open_workshop
     from torqueaudit_plugins.bench_answer import as_data, as_lines
 
     path = click.get_current_context().find_root().obj

@@ -9,7 +9,7 @@ import pytest
 from torqueaudit.book import queries
 from torqueaudit.book.engine import SCHEMA_VERSION, sqlite3
 from torqueaudit.testing import Clock, play
-from torqueaudit.workshop.door.opening import open_workshop
+from torqueaudit.workshop.opening import open_workshop
 
 CARD = """
 2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2

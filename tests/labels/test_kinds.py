@@ -21,9 +21,9 @@ from torqueaudit.model.shown.job import JobView, RecheckView
 from torqueaudit.model.shown.label import WRENCH, record_address
 from torqueaudit.model.shown.wrench import WrenchView
 from torqueaudit.model.wrench.acts import NewWrench
-from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.settings import settle

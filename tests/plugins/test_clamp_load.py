@@ -14,10 +14,10 @@ from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
-from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit_plugins.clamp_load.clamp import Joint
 from torqueaudit_plugins.clamp_load.plausibility import review_torques

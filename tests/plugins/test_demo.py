@@ -13,9 +13,9 @@ from torqueaudit.cli.main import cli
 from torqueaudit.model.register.token import read_token
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.workshop.door.ledger import faults
-from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.labels import job_of_token
 from torqueaudit_plugins.demo.yard import play_story
 

@@ -11,10 +11,10 @@ from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.procedure.procedure import Step
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
-from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit_plugins.final_drive.stated import stated_in
 

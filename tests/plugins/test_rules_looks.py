@@ -10,6 +10,7 @@ from torqueaudit.ledger.entry import Act, Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 
@@ -217,7 +218,7 @@ def test_what_belongs_to_a_part_and_was_not_written_down_is_a_caution(workshop: 
     play(workshop, "2031-04-02 10:06 job 1 chain fitted used chain 520 lot L-7 with size=520, links=110 by P-2")
     assert [] == findings(workshop, rule="part-attribute-missing")
     assert "chain 520, lot L-7, used before, size: 520, links: 110" == show_job(workshop, "1").items[0].said
-    around = workshop.around(workshop.job("1"))
+    around = around_of(workshop, workshop.job("1"))
     assert [("L-7", True, (("size", "520"),)), ("L-7", False, (("size", "520"), ("links", "110")))] == [
         (each.lot, each.new, each.attributes) for each in around.fitted
     ]

@@ -15,6 +15,7 @@ from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
@@ -169,7 +170,7 @@ def test_a_wrench_nobody_knows_stops(workshop: Workshop) -> None:
     """The act refuses it; a ledger that came another way may hold it."""
     play(workshop, TIGHT)
     job = workshop.job("1")
-    found = workshop_rules.review_job(job=job, around=workshop.around(job)._replace(wrenches={}))
+    found = workshop_rules.review_job(job=job, around=around_of(workshop, job)._replace(wrenches={}))
     expected = ["rear axle nut: nobody knows wrench W-1. Tighten with one that the book knows."]
 
     assert expected == [finding.says for finding in found if finding.rule == "wrench-unknown"]

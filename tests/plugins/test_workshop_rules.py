@@ -13,6 +13,7 @@ from torqueaudit.model.judged.finding import Weight
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
@@ -30,9 +31,9 @@ def test_the_hook_review_job_is_how_the_rules_are_asked(workshop: Workshop) -> N
     """The rules come through the hook that every plugin has, and answer with findings."""
     play(workshop, CHECKED)
     job = workshop.job("1")
-    asked = dict(workshop.plugins.ask("review_job", job=job, around=workshop.around(job)))
+    asked = dict(workshop.plugins.ask("review_job", job=job, around=around_of(workshop, job)))
 
-    assert workshop_rules.review_job(job=job, around=workshop.around(job)) == asked["workshop_rules"] == []
+    assert workshop_rules.review_job(job=job, around=around_of(workshop, job)) == asked["workshop_rules"] == []
 
 
 def test_a_procedure_nobody_read_stops(workshop: Workshop, tmp_path: Path) -> None:
@@ -57,7 +58,7 @@ def test_a_check_by_a_hand_in_it_stops(workshop: Workshop, hand: str) -> None:
     *others, check = job.record.facts
     theirs = check._replace(noted=check.noted._replace(by=hand, happened_at=check.noted.happened_at + timedelta(1)))
     record = job.record._replace(facts=(*others, theirs))
-    found = workshop_rules.review_job(job=Job(record, job.procedure), around=workshop.around(job))
+    found = workshop_rules.review_job(job=Job(record, job.procedure), around=around_of(workshop, job))
     expected = [f"rear axle nut: {hand} had a hand in it and checked it. Somebody else has to look."]
 
     assert expected == [finding.says for finding in found if finding.rule == "checked-by-own-hand"]

@@ -13,13 +13,13 @@ from torqueaudit.model.job.acts import Opening, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
-from torqueaudit.workshop.door.opening import new_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.concessions import concede
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.jobs.release import hand_over, release
+from torqueaudit.workshop.opening import new_workshop
 from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source

@@ -20,7 +20,7 @@ from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 MODULE = """
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.shown.night import ExtraSection
+from torqueaudit.model.shown.section import ExtraSection
 
 @hookimpl
 def {hook}:

@@ -19,7 +19,6 @@ from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.app import create_app
 from torqueaudit.web.serving import address_of, listening
-from torqueaudit.workshop.door.opening import new_workshop, open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
@@ -27,6 +26,7 @@ from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.jobs.measurements import measure
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
+from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source

@@ -105,7 +105,7 @@ def test_whatever_the_numbers_all_is_drawn_inside_the_field(
 
 PANEL = """
 from torqueaudit.hooks import hookimpl
-from torqueaudit.model.shown.night import Chart, ExtraSection
+from torqueaudit.model.shown.section import Chart, ExtraSection
 
 @hookimpl
 def record_panels(job, around):

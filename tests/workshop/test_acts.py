@@ -18,7 +18,6 @@ from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.judged.finding import NEVER_CONCEDED
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
-from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.concessions import concede
@@ -27,6 +26,7 @@ from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.settings import settle

@@ -20,10 +20,11 @@ from torqueaudit.model.job.facts import Measured, Told
 from torqueaudit.model.job.words import conditions_text
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play, procedure_head
-from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.measurements import measure
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.settings import settle
 
@@ -343,7 +344,7 @@ CARD = (
 def test_what_was_measured_on_a_vehicle_is_known_over_its_jobs(yard: Workshop) -> None:
     """With the odometer of the same job nearest in time; neither another vehicle's, nor struck, nor withdrawn."""
     play(yard, CARD)
-    around = yard.around(yard.job("3"))
+    around = around_of(yard, yard.job("3"))
 
     assert [
         ("1", "wear", "0.598", 12_000_000),

@@ -14,8 +14,8 @@ import click
 
 from torqueaudit.book.errors import BookError
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.workshop.door.opening import open_workshop
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.opening import open_workshop
 
 C = TypeVar("C", bound=Callable[..., Any])
 

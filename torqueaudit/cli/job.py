@@ -65,7 +65,7 @@ def open_one(
 @json_option
 def list_all(*, as_json: bool) -> None:
     """List every job, the newest first."""
-    from torqueaudit.workshop.register.lists import jobs
+    from torqueaudit.workshop.door.lists import jobs
 
     with workshop_here() as workshop:
         rows = jobs(workshop)

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.common import book_path
-from torqueaudit.workshop.door.opening import new_workshop
+from torqueaudit.workshop.opening import new_workshop
 
 
 @click.command()

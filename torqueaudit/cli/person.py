@@ -4,7 +4,7 @@ import click
 
 from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
 from torqueaudit.workshop.door.ledger import forget
-from torqueaudit.workshop.register.lists import people
+from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.register.people import ROLES, add_person
 
 

@@ -7,7 +7,7 @@ import click
 
 from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.model.judged.finding import Remark
-from torqueaudit.workshop.register.lists import procedures
+from torqueaudit.workshop.door.lists import procedures
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source, remarks_of
 
 

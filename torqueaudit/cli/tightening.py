@@ -8,7 +8,7 @@ from torqueaudit.cli.common import json_option, print_json, workshop_here
 from torqueaudit.model.shown.passes import PassView, TighteningsView
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import applied_text, likely_text, share_text, torque_text
-from torqueaudit.workshop.judged.passes import show_tightenings
+from torqueaudit.workshop.jobs.passes import show_tightenings
 
 
 @click.group()

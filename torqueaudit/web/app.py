@@ -19,7 +19,7 @@ from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
 from torqueaudit.web.trouble import add_trouble_pages
 from torqueaudit.web.wrench_page import add_wrench_page
-from torqueaudit.workshop.door.opening import now, open_workshop
+from torqueaudit.workshop.opening import now, open_workshop
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop

@@ -8,8 +8,8 @@ import click
 @click.command()
 def board() -> None:
     """Print the jobs that are in the workshop now."""
-    from torqueaudit.workshop.door.opening import open_workshop
-    from torqueaudit.workshop.register.lists import jobs
+    from torqueaudit.workshop.door.lists import jobs
+    from torqueaudit.workshop.opening import open_workshop
 
     path = click.get_current_context().find_root().obj
     if path is None:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.around import Around
     from torqueaudit.model.judged.finding import Remark
     from torqueaudit.model.procedure.procedure import Procedure
-    from torqueaudit.model.procedure.tables import ProcedureTable
+    from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.section import ExtraSection
 
 # Every command loads this plugin, and few look at a job: the hooks import what they need.
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @hookimpl
 def procedure_tables() -> "list[ProcedureTable]":
     """The table `[x.clamp_load]`."""
-    from torqueaudit.model.procedure.tables import ProcedureTable
+    from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit_plugins.clamp_load.joints import NAME
     from torqueaudit_plugins.clamp_load.table import look_at_joints
 

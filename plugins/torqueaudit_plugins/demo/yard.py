@@ -10,10 +10,10 @@ from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Say
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.door.opening import new_workshop, open_workshop
+from torqueaudit.workshop.door.lists import jobs
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
-from torqueaudit.workshop.register.lists import jobs
+from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.vehicles import add_vehicle

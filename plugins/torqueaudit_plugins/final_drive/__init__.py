@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.around import Around
     from torqueaudit.model.judged.finding import Finding
     from torqueaudit.model.procedure.kinds import MeasurementKind
-    from torqueaudit.model.procedure.tables import ProcedureTable
+    from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.section import ExtraSection
 
 # Every command loads this plugin, and few look at a final drive: the hooks import what they need.
@@ -29,7 +29,7 @@ def measurement_kinds() -> "list[MeasurementKind]":
 @hookimpl
 def procedure_tables() -> "list[ProcedureTable]":
     """The table `[x.final_drive]`."""
-    from torqueaudit.model.procedure.tables import ProcedureTable
+    from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit_plugins.final_drive.stated import NAME
     from torqueaudit_plugins.final_drive.table import look_at_drive
 

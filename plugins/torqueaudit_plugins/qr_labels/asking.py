@@ -21,7 +21,7 @@ _WRENCH_NUMBER = re.compile(r"[Ww]-[0-9]{1,9}")
 @contextmanager
 def book_here() -> Iterator["Workshop"]:
     """The named book, opened. Raises a usage error when none was named."""
-    from torqueaudit.workshop.door.opening import open_workshop
+    from torqueaudit.workshop.opening import open_workshop
 
     path = click.get_current_context().find_root().obj
     if path is None:

@@ -71,7 +71,7 @@ def _answer(seen: "Seen") -> dict[str, Any]:
 def _number(path: Path, seen: "Seen") -> str:
     from torqueaudit.model.shown.label import JOB, WRENCH, is_own
     from torqueaudit.photo import another
-    from torqueaudit.workshop.door.opening import open_workshop
+    from torqueaudit.workshop.opening import open_workshop
     from torqueaudit.workshop.register.labels import record_of
 
     with open_workshop(path) as workshop:

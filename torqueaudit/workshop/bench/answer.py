@@ -22,8 +22,8 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in
 from torqueaudit.workshop.jobs.judgement import guard_factor_of, torque_of
 from torqueaudit.workshop.jobs.methods import limits_of
-from torqueaudit.workshop.register.lists import wrenches
 from torqueaudit.workshop.wrenches.in_hand import Taken, take
+from torqueaudit.workshop.wrenches.wrench import wrenches
 
 
 class StageSetting(NamedTuple):

@@ -8,7 +8,7 @@ from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs.job import live_record, procedure_of
+from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.review import judge, stops
 
 
@@ -43,7 +43,7 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> N
 
 def _hands_of(workshop: Workshop, of: JobRecord, finding: Finding) -> frozenset[str]:
     """Who had a hand in the fasteners that a finding speaks of."""
-    fasteners = procedure_of(workshop, of).fasteners()
+    fasteners = workshop.procedure_of(of).fasteners()
     about = [p for f in fasteners for p in f.positions if finding.subject in (f.name, f.name_of(p))]
     return frozenset().union(*(of.hands_on(position) for position in about))
 

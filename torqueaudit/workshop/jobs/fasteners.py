@@ -11,7 +11,7 @@ from torqueaudit.model.job.record import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs.job import fastener_in, fastener_of, live_record, procedure_of
+from torqueaudit.workshop.jobs.job import fastener_in, fastener_of, live_record
 from torqueaudit.workshop.jobs.judgement import for_outcome, judge
 
 RECORDERS = ("mechanic", "trainee", "foreman")
@@ -27,7 +27,7 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
     def build(reading: Reading) -> list[Draft]:
         reading.person(*RECORDERS)
         of = live_record(reading, job)
-        procedure = procedure_of(workshop, of)
+        procedure = workshop.procedure_of(of)
         fastener, positions = fastener_in(procedure, of, key)
         stage = _stage(fastener, act.stage)
         _require_known(workshop, act, fastener)

@@ -66,14 +66,9 @@ def live_record(reading: Reading, job: str) -> JobRecord:
     return of
 
 
-def procedure_of(workshop: "Workshop", of: JobRecord) -> Procedure:
-    """The procedure a job follows."""
-    return workshop.procedure(of.digest).procedure
-
-
 def fastener_of(workshop: "Workshop", of: JobRecord, key: str) -> tuple[Fastener, tuple[str, ...]]:
     """A fastener of a job's procedure, see `fastener_in`."""
-    return fastener_in(procedure_of(workshop, of), of, key)
+    return fastener_in(workshop.procedure_of(of), of, key)
 
 
 def fastener_in(procedure: Procedure, of: JobRecord, key: str) -> tuple[Fastener, tuple[str, ...]]:

@@ -26,7 +26,7 @@ from torqueaudit.plugins import fault_of
 from torqueaudit.workshop.door import acting
 from torqueaudit.workshop.door.acting import record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs.job import live_record, procedure_of
+from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.judgement import guard_factor_of
 from torqueaudit.workshop.jobs.steps_and_parts import RECORDERS, require
 
@@ -54,7 +54,7 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> N
 
     def build(reading: acting.Reading) -> list[Draft]:
         reading.person(*RECORDERS)
-        procedure = procedure_of(workshop, live_record(reading, job))
+        procedure = workshop.procedure_of(live_record(reading, job))
         known = {each.key: each for each in procedure.measurements()}
         require(key, set(known), job, "measurement")
         said, judged = _worked_out(workshop, procedure, known[key], act)

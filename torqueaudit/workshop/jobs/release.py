@@ -11,7 +11,7 @@ from torqueaudit.model.recheck.due import due
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs.job import live_record, procedure_of
+from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.review import judge, stops
 
 
@@ -48,7 +48,7 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
         if of.facts and reading.happened_at < of.facts[-1].noted.happened_at:
             raise Refused(f"job {job}: work is recorded after that time, so the vehicle had not left; look at the date")
         day = workshop.local_day(reading.happened_at)
-        judged = due(procedure_of(workshop, of).recheck, day, odometer_m)
+        judged = due(workshop.procedure_of(of).recheck, day, odometer_m)
         judged["stops"] = [plain_key(finding.key) for finding in stops(judge(workshop, of))]
         return [reading.draft(f"job/{job}", "handed_over.1", {"odometer_m": odometer_m}, judged)]
 

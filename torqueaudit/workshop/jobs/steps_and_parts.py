@@ -8,7 +8,7 @@ from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs.job import live_record, procedure_of
+from torqueaudit.workshop.jobs.job import live_record
 
 LOOKED = {"in order": "yes", "fault": "no"}  # what a look is answered with, and how it is stored
 ANSWERS = ("yes", "no", "not applicable", *LOOKED)
@@ -28,7 +28,7 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
 
     def build(reading: Reading) -> list[Draft]:
         reading.person(*RECORDERS)
-        known = {step.key: step for step in procedure_of(workshop, live_record(reading, job)).steps()}
+        known = {step.key: step for step in workshop.procedure_of(live_record(reading, job)).steps()}
         require(key, set(known), job, "step")
         _require_answer(known[key], answer, remark)
         return [reading.draft(f"job/{job}", "step_done.1", said)]
@@ -58,7 +58,7 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
 
     def build(reading: Reading) -> list[Draft]:
         reading.person(*RECORDERS)
-        work = procedure_of(workshop, live_record(reading, job)).work
+        work = workshop.procedure_of(live_record(reading, job)).work
         known = {item.key for item in work if isinstance(item, Fit)}
         known |= {name for item in work if isinstance(item, Fastener) for name in item.single_use}
         require(key, known, job, "part")

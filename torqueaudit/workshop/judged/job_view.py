@@ -14,6 +14,7 @@ from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import likely_text, share_text, torque_text
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.next import coming
 from torqueaudit.workshop.judged.panels import panels_of
 from torqueaudit.workshop.judged.review import Judged, review
@@ -34,7 +35,7 @@ WARNINGS = (
 def show_job(workshop: "Workshop", number: str) -> JobView:
     """A job as it stands now. Raises Refused when there is none of that number."""
     job = workshop.job(number)
-    return picture(workshop, job, workshop.around(job))
+    return picture(workshop, job, around_of(workshop, job))
 
 
 def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:

@@ -11,7 +11,7 @@ from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding, Remark, We
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs.job import procedure_of
+from torqueaudit.workshop.judged.around import around_of
 
 PLUGIN_BROKEN = "plugin-broken"
 ORDER = {Weight.STOP: 0, Weight.CAUTION: 1, Weight.NOTE: 2}
@@ -91,5 +91,5 @@ def _broken(name: str, says: str) -> Remark:
 
 def judge(workshop: Workshop, of: JobRecord) -> list[Judged]:
     """Every finding on a record as it stands."""
-    job = Job(of, procedure_of(workshop, of))
-    return review(job, workshop.around(job), workshop.plugins)
+    job = Job(of, workshop.procedure_of(of))
+    return review(job, around_of(workshop, job), workshop.plugins)

@@ -10,6 +10,7 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.night import Line
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import picture
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
 
@@ -129,7 +130,7 @@ class Desk:
             if row is None:
                 raise LookupError("one list has it and another has not")  # noqa: TRY301  # told like any other damage
             job = self.workshop.job(str(number))
-            around = self.workshop.around(job, self.end)
+            around = around_of(self.workshop, job, self.end)
             view = picture(self.workshop, job, around)
         except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
             says = f"Job {number} cannot be read ({type(error).__name__}: {error}). {VERIFY}"

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import queries
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.wrench.entries import STRUCK
-from torqueaudit.workshop.register.lists import wrenches
 from torqueaudit.workshop.wrenches.strikes import WHAT
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_since_good
+from torqueaudit.workshop.wrenches.wrench import wrenches
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry

@@ -8,7 +8,7 @@ from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.recheck.looks import not_looked_at
 from torqueaudit.workshop.door.acting import Reading, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.jobs.job import live_record, procedure_of
+from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.release import require_forward
 
 
@@ -43,7 +43,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
             raise Refused(
                 f"job {job}: the odometer stands where it stood at hand-over, so there was no ride to look after"
             )
-        missing = not_looked_at(procedure_of(workshop, of), of)
+        missing = not_looked_at(workshop.procedure_of(of), of)
         if missing:
             raise Refused(
                 f"job {job}: not looked at since the hand-over: {', '.join(missing)}. Look and record each first."

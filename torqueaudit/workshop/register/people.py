@@ -3,8 +3,8 @@
 from typing import Any
 
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.workshop.door.numbered import enter
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.register.numbered import enter
 
 ROLES = ("mechanic", "trainee", "foreman")
 

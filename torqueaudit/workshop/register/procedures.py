@@ -9,8 +9,8 @@ from torqueaudit.model.judged.finding import Remark
 from torqueaudit.model.procedure.in_book import digest, fold_procedure
 from torqueaudit.model.procedure.normal_form import normal_form
 from torqueaudit.model.procedure.procedure import Work
-from torqueaudit.model.procedure.tables import ProcedureTable
 from torqueaudit.model.procedure.toml.file import read_procedure
+from torqueaudit.model.procedure.toml.tables import ProcedureTable
 from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
 from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.workshop.door.acting import Reading, record

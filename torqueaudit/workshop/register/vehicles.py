@@ -7,8 +7,8 @@ from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.numbered import enter
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.register.numbered import enter
 
 
 def add_vehicle(

@@ -10,10 +10,9 @@ from torqueaudit.model.wrench.entries import fold_struck
 from torqueaudit.model.wrench.words import cycles_text, outside_text, reach_text
 from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.register.lists import wrenches
 from torqueaudit.workshop.wrenches.in_hand import Taken, take
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses, uses_since_good
-from torqueaudit.workshop.wrenches.wrench import require_wrench
+from torqueaudit.workshop.wrenches.wrench import require_wrench, wrenches
 
 IN_USE, WITHDRAWN = "in use", "withdrawn"
 OVERDUE, NOT_SHOWN = "out of calibration", "not shown to be in calibration"

@@ -6,13 +6,14 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
 from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.numbered import enter
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.register.numbered import enter
 
 KINDS = (SETTING, INDICATING)
 CONSTRUCTIONS = (BAR, SCREWDRIVER, OTHER)
@@ -168,3 +169,9 @@ def tell(
         return [reading.draft(subject, kind, said, judged(wrench, reading) if judged else None)]
 
     return record(workshop, say, kind, subject, said, build)[0]
+
+
+def wrenches(workshop: Workshop) -> list[Wrench]:
+    """Every wrench, by its number."""
+    numbers = sorted((row.wrench for row in queries.wrenches(workshop.book)), key=lambda number: (len(number), number))
+    return [wrench for number in numbers if (wrench := workshop.wrench(number))]

@@ -25,7 +25,7 @@ from torqueaudit.model.torque.units import UnitTable
 
 if TYPE_CHECKING:
     from torqueaudit.model.procedure.kinds import OwnedKind
-    from torqueaudit.model.procedure.tables import ProcedureTable
+    from torqueaudit.model.procedure.toml.tables import ProcedureTable
 
 FORMAT = 1
 LARGEST_GUARD_FACTOR = 3

@@ -10,6 +10,7 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.shown.passes import PassView, TighteningsView
 from torqueaudit.workshop.jobs.job import fastener_in
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import shown_text
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ def show_tightenings(workshop: "Workshop", job: str, key: str) -> TighteningsVie
     """The passes of a fastener, a group or one of its positions. Raises Refused for an unknown job or fastener."""
     told = workshop.job(job)
     fastener, positions = fastener_in(told.procedure, told.record, key)
-    around, specification = workshop.around(told), fastener.specification
+    around, specification = around_of(workshop, told), fastener.specification
     source = told.procedure.source(specification.source)
     passes = [each for position in positions for each in _passes(told.record, around, fastener, position)]
     return TighteningsView(

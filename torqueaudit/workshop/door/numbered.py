@@ -6,8 +6,8 @@ from typing import Any
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.register.lists import people
 
 
 def enter(

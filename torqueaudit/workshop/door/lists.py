@@ -2,7 +2,6 @@
 
 from torqueaudit.book import queries
 from torqueaudit.book.listed import JobRow, PersonRow, ProcedureRow, VehicleRow
-from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -20,12 +19,6 @@ def people(workshop: Workshop) -> list[tuple[PersonRow, str]]:
 def vehicles(workshop: Workshop) -> list[VehicleRow]:
     """Every vehicle."""
     return queries.vehicles(workshop.book)
-
-
-def wrenches(workshop: Workshop) -> list[Wrench]:
-    """Every wrench, by its number."""
-    numbers = sorted((row.wrench for row in queries.wrenches(workshop.book)), key=lambda number: (len(number), number))
-    return [wrench for number in numbers if (wrench := workshop.wrench(number))]
 
 
 def procedures(workshop: Workshop) -> list[ProcedureRow]:

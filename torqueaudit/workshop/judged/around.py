@@ -1,0 +1,115 @@
+"""What a rule may know besides the job itself: loaded from the book, and frozen, before any rule runs."""
+
+from datetime import datetime
+from decimal import Decimal
+
+from torqueaudit.book import queries
+from torqueaudit.book.pairs import pairs_of
+from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.record import Job, JobRecord
+from torqueaudit.model.judged.around import (
+    Around,
+    FollowUp,
+    VehicleEvent,
+    VehicleMeasurement,
+    VehicleOdometer,
+    VehiclePart,
+)
+from torqueaudit.model.register.settings import Settings
+from torqueaudit.model.wrench.wrench import Wrench
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.wrenches.in_hand import take
+
+
+def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Around:
+    """The surroundings of a job, loaded and frozen, at this moment or the given one."""
+    settings, at = workshop.settings, now or workshop.clock()
+    used = {t.wrench for t in job.record.of(Tightening) if t.wrench}
+    wrenches = {number: wrench for number in used if (wrench := workshop.wrench(number))}
+    people = {fact.noted.by for fact in job.record.facts}
+    return Around(
+        now=at,
+        settings=settings,
+        vehicle=workshop.vehicle(job.record.vehicle),
+        people={number: person for number in people if (person := workshop.person(number))},
+        wrenches=wrenches,
+        cycles=_cycles(workshop, wrenches, settings, at),
+        others=other_events(workshop, job.record),
+        read_by=workshop.procedure(job.record.digest).read_by,
+        trouble=workshop.plugins.trouble(settings.expects, job.procedure.needs),
+        measured=_measured(workshop, job.record.vehicle),
+        fitted=_fitted(workshop, job.record.vehicle),
+        odometers=_odometers(workshop, job.record.vehicle),
+        before=_before(workshop, job.record),
+        followed_by=_followed_by(workshop, job.record),
+    )
+
+
+def _cycles(workshop: Workshop, wrenches: dict[str, Wrench], settings: Settings, at: datetime) -> dict[str, int]:
+    return {number: take(workshop.book, settings, wrench, at).cycles for number, wrench in wrenches.items()}
+
+
+def _measured(workshop: Workshop, vehicle: str) -> tuple[VehicleMeasurement, ...]:
+    return tuple(
+        VehicleMeasurement(
+            row.key,
+            row.kind,
+            Decimal(row.value),
+            row.unit,
+            pairs_of(row.conditions),
+            datetime.fromisoformat(row.happened_at),
+            row.odometer_m,
+            str(row.job),
+            row.entry,
+        )
+        for row in queries.measured_on(workshop.book, vehicle)
+    )
+
+
+def _fitted(workshop: Workshop, vehicle: str) -> tuple[VehiclePart, ...]:
+    return tuple(
+        VehiclePart(
+            row.key,
+            row.part,
+            row.lot,
+            bool(row.new),
+            pairs_of(row.attributes),
+            datetime.fromisoformat(row.happened_at),
+            row.odometer_m,
+            str(row.job),
+            row.entry,
+        )
+        for row in queries.fitted_to(workshop.book, vehicle)
+    )
+
+
+def _odometers(workshop: Workshop, vehicle: str) -> tuple[VehicleOdometer, ...]:
+    rows = queries.odometers_of(workshop.book, vehicle)
+    return tuple(VehicleOdometer(datetime.fromisoformat(row.happened_at), row.metres, row.entry) for row in rows)
+
+
+def _before(workshop: Workshop, record: JobRecord) -> Job | None:
+    before = workshop.job(record.follows) if record.follows else None
+    return before if before and before.record.vehicle == record.vehicle else None
+
+
+def _followed_by(workshop: Workshop, record: JobRecord) -> tuple[FollowUp, ...]:
+    numbers = map(str, queries.jobs_following(workshop.book, int(record.number), record.vehicle))
+    releases = [(number, workshop.record(number).release) for number in numbers]
+    return tuple(FollowUp(number, done.noted.happened_at if done else None) for number, done in releases)
+
+
+def other_events(workshop: Workshop, record: JobRecord) -> tuple[VehicleEvent, ...]:
+    """What other jobs and reports did to the fasteners of the same vehicle, in order."""
+    rows = queries.later_events(workshop.book, record.vehicle)
+    return tuple(
+        VehicleEvent(
+            row.position,
+            datetime.fromisoformat(row.happened_at),
+            "" if row.job is None else str(row.job),
+            row.entry,
+            row.kind,
+        )
+        for row in rows
+        if str(row.job) != record.number
+    )
