@@ -8,8 +8,8 @@ from click.testing import CliRunner, Result
 from hypothesis import given
 from hypothesis import strategies as st
 
-from torqueaudit_plugins.convert_command import convert
-from torqueaudit_plugins.setting_command import setting
+from torqueaudit_plugins.metric_units.commands import convert
+from torqueaudit_plugins.wrench_adapter.commands.setting import setting
 
 LEVER = ("--length", "500", "--adapter", "50")
 

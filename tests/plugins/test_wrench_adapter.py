@@ -13,7 +13,7 @@ from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit_plugins import wrench_adapter
-from torqueaudit_plugins.adapter_formula import Geometry, caution, factor_of, setting_for
+from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, caution, factor_of, setting_for
 
 STRAIGHT = {"length_mm": "50", "angle_deg": "0"}
 

@@ -6,8 +6,8 @@ from math import cos, radians, sqrt
 import pytest
 
 from torqueaudit.model.torque.correction import Fitted, WrenchUse
-from torqueaudit_plugins.adapter_formula import Geometry, factor_of, relative_uncertainties, setting_for
 from torqueaudit_plugins.wrench_adapter import correct_setting
+from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, factor_of, relative_uncertainties, setting_for
 
 ANGLES = ("0", "22.5", "45", "60", "90", "135", "180")
 

@@ -16,7 +16,7 @@ from torqueaudit.workshop.register.procedures import enter_procedure, read_again
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 from torqueaudit.workshop.wrenches.wrench import add_wrench, withdraw_wrench
-from torqueaudit_plugins.bench_answer import as_lines
+from torqueaudit_plugins.wrench_adapter.commands.answer import as_lines
 
 # Invented, as everything in this project's examples.
 ODD = procedure_head("odd", "Everything out of the ordinary")

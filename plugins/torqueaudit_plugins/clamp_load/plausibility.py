@@ -13,8 +13,8 @@ from torqueaudit.model.torque.units import NEWTON_METRE
 from torqueaudit_plugins.clamp_load.clamp import FRICTION_NOT_SAID, Joint, friction_text
 from torqueaudit_plugins.clamp_load.joints import joint_of
 from torqueaudit_plugins.clamp_load.strength import read_class
-from torqueaudit_plugins.imperial_units import IMPERIAL_UNITS
-from torqueaudit_plugins.metric_units import METRIC_UNITS
+from torqueaudit_plugins.imperial_units.calc import IMPERIAL_UNITS
+from torqueaudit_plugins.metric_units.calc import METRIC_UNITS
 
 RULE = "torque-implausible"
 

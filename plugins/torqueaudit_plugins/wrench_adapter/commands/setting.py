@@ -8,8 +8,8 @@ import click
 
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.model.torque.units import PRECISION, Torque, format_number, read_decimal
-from torqueaudit_plugins.adapter_formula import Geometry, caution, factor_of, setting_for
 from torqueaudit_plugins.calculators import unit_table
+from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, caution, factor_of, setting_for
 
 ALWAYS = (
     "The maker's manual prevails. Never put a pipe on the handle. "
@@ -90,7 +90,7 @@ def _measures(adapter: str | None, angle: str | None) -> str | None:
 def _answer_bench(what: tuple[str, ...], wrench: str, measures: str | None, drag: str, *, as_json: bool) -> None:
     from torqueaudit.workshop.bench.answer import bench_setting  # the calculator needs no book
     from torqueaudit.workshop.opening import open_workshop
-    from torqueaudit_plugins.bench_answer import as_data, as_lines
+    from torqueaudit_plugins.wrench_adapter.commands.answer import as_data, as_lines
 
     path = click.get_current_context().find_root().obj
     if path is None:

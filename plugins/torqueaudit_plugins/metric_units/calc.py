@@ -6,7 +6,6 @@ at one metre.
 
 from fractions import Fraction
 
-from torqueaudit.hooks import hookimpl
 from torqueaudit.model.torque.units import TorqueUnit
 
 KILOGRAM_FORCE = Fraction("9.80665")  # in newtons
@@ -17,9 +16,3 @@ METRIC_UNITS = (
     TorqueUnit("dN·m", Fraction(1, 10)),
     TorqueUnit("cN·m", Fraction(1, 100)),
 )
-
-
-@hookimpl
-def torque_units() -> list[TorqueUnit]:
-    """The metric units beside N·m."""
-    return list(METRIC_UNITS)

@@ -27,6 +27,8 @@ def correct_setting(use: "WrenchUse") -> "Correction | None":
         return None
     if len(adapters) > 1:
         raise ValueError(f"{len(adapters)} adapters are fitted one behind the other; use one, and record that one")
-    from torqueaudit_plugins.adapter_correction import correction_of  # every command loads this plugin, few tighten
+    from torqueaudit_plugins.wrench_adapter.calc.correction import (
+        correction_of,  # every command loads this plugin, few tighten
+    )
 
     return correction_of(use, adapters[0])

@@ -5,7 +5,6 @@
 
 from fractions import Fraction
 
-from torqueaudit.hooks import hookimpl
 from torqueaudit.model.torque.units import TorqueUnit
 
 POUND_FORCE = Fraction("4.4482216152605")  # in newtons: 0.45359237 kg at 9.80665 m/s², exactly
@@ -18,9 +17,3 @@ IMPERIAL_UNITS = (
     TorqueUnit("lbf·in", POUND_FORCE * INCH, ("in·lbf", "lb·in", "in·lb", "lbs·in", "in·lbs")),
     TorqueUnit("ozf·in", POUND_FORCE / OUNCES_IN_A_POUND * INCH, ("in·ozf", "oz·in", "in·oz")),
 )
-
-
-@hookimpl
-def torque_units() -> list[TorqueUnit]:
-    """The units of foot, inch and pound."""
-    return list(IMPERIAL_UNITS)

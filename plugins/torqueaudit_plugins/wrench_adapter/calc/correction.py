@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.torque.correction import BudgetLine, Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.units import format_number, read_decimal
-from torqueaudit_plugins.adapter_formula import Geometry, caution, factor_of, relative_uncertainties
+from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, caution, factor_of, relative_uncertainties
 
 
 class Input(NamedTuple):

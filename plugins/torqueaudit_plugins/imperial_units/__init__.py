@@ -1,0 +1,11 @@
+"""Torque units built from pounds, ounces, feet and inches."""
+
+from torqueaudit.hooks import hookimpl
+from torqueaudit.model.torque.units import TorqueUnit
+from torqueaudit_plugins.imperial_units.calc import IMPERIAL_UNITS
+
+
+@hookimpl
+def torque_units() -> list[TorqueUnit]:
+    """The units of foot, inch and pound."""
+    return list(IMPERIAL_UNITS)

@@ -1,0 +1,1 @@
+"""What an adapter makes of a setting: the lever formula, and the correction with its budget."""
