@@ -12,10 +12,10 @@ from click.testing import CliRunner, Result
 from hypothesis import given
 from hypothesis import strategies as st
 
-from torqueaudit_plugins.final_drive.answering import AS_A_SET, WARNINGS
-from torqueaudit_plugins.final_drive.axle_command import AGAIN, BAR_TIGHT, NO_SLACK, SAME_POSTURE
-from torqueaudit_plugins.final_drive.command import chain
-from torqueaudit_plugins.final_drive.trend import NOT_RISING, TOO_FEW, sure_words
+from torqueaudit_plugins.final_drive.calc.trend import NOT_RISING, TOO_FEW, sure_words
+from torqueaudit_plugins.final_drive.commands.answer import AS_A_SET, WARNINGS
+from torqueaudit_plugins.final_drive.commands.axle import AGAIN, BAR_TIGHT, NO_SLACK, SAME_POSTURE
+from torqueaudit_plugins.final_drive.commands.chain import chain
 
 DRIVE = ("--front", "17", "--rear", "41", "--pitch", "15.875")
 LINKS = (*DRIVE, "--links", "110")

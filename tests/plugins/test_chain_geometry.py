@@ -9,13 +9,13 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, OUT, OUT_NOT_PROVED
-from torqueaudit_plugins.final_drive.adjuster import Turns, turns_for, wear_for_travel
-from torqueaudit_plugins.final_drive.alignment import End, one_end, skew, way_of_more
-from torqueaudit_plugins.final_drive.bisection import root_of
-from torqueaudit_plugins.final_drive.chain_length import centre_at, even_links, links_at, links_within
-from torqueaudit_plugins.final_drive.slack import axle_movement_mm, centre_with, slack_at
-from torqueaudit_plugins.final_drive.sprockets import drive_of, pitch_of, require_links
-from torqueaudit_plugins.final_drive.wear import judge, read_limit, span_of, worst
+from torqueaudit_plugins.final_drive.calc.adjuster import Turns, turns_for, wear_for_travel
+from torqueaudit_plugins.final_drive.calc.alignment import End, one_end, skew, way_of_more
+from torqueaudit_plugins.final_drive.calc.bisection import root_of
+from torqueaudit_plugins.final_drive.calc.length import centre_at, even_links, links_at, links_within
+from torqueaudit_plugins.final_drive.calc.slack import axle_movement_mm, centre_with, slack_at
+from torqueaudit_plugins.final_drive.calc.sprockets import drive_of, pitch_of, require_links
+from torqueaudit_plugins.final_drive.calc.wear import judge, read_limit, span_of, worst
 
 TEETH = st.tuples(st.integers(10, 20), st.integers(25, 60))
 PITCH = st.sampled_from([12.7, 15.875])

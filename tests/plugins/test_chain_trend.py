@@ -7,8 +7,8 @@ from random import Random
 import pytest
 from scipy import stats
 
-from torqueaudit_plugins.final_drive.student import MOST_FREEDOM, two_sided_t
-from torqueaudit_plugins.final_drive.trend import TOO_FEW, Trend, fit
+from torqueaudit_plugins.final_drive.calc.student import MOST_FREEDOM, two_sided_t
+from torqueaudit_plugins.final_drive.calc.trend import TOO_FEW, Trend, fit
 
 KM = [1000.0, 4000.0, 7500.0, 11000.0, 15000.0]
 WEAR = [0.06, 0.17, 0.31, 0.41, 0.58]

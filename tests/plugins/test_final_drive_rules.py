@@ -10,7 +10,7 @@ from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
-from torqueaudit_plugins.final_drive.rules_link import faces_travel
+from torqueaudit_plugins.final_drive.rules.link import faces_travel
 
 Enter = Callable[..., None]
 OPENED = "2031-04-02 10:00 job {job} opened drive on V-1 at {km} km by P-2\n"

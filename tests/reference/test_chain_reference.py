@@ -9,11 +9,11 @@ import pytest
 from scipy import stats
 from scipy.optimize import brentq
 
-from torqueaudit_plugins.final_drive.adjuster import turns_for, wear_for_travel
-from torqueaudit_plugins.final_drive.alignment import skew
-from torqueaudit_plugins.final_drive.chain_length import centre_at, links_at, straight_run_mm
-from torqueaudit_plugins.final_drive.slack import axle_movement_mm, centre_with, slack_at
-from torqueaudit_plugins.final_drive.sprockets import (
+from torqueaudit_plugins.final_drive.calc.adjuster import turns_for, wear_for_travel
+from torqueaudit_plugins.final_drive.calc.alignment import skew
+from torqueaudit_plugins.final_drive.calc.length import centre_at, links_at, straight_run_mm
+from torqueaudit_plugins.final_drive.calc.slack import axle_movement_mm, centre_with, slack_at
+from torqueaudit_plugins.final_drive.calc.sprockets import (
     PITCHES_MM,
     Drive,
     drive_of,
@@ -21,8 +21,8 @@ from torqueaudit_plugins.final_drive.sprockets import (
     ratio_change_percent,
     turns_to_meet_again,
 )
-from torqueaudit_plugins.final_drive.student import two_sided_t
-from torqueaudit_plugins.final_drive.wear import span_of
+from torqueaudit_plugins.final_drive.calc.student import two_sided_t
+from torqueaudit_plugins.final_drive.calc.wear import span_of
 
 P520 = 15.875
 DRIVES = [

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @hookimpl
 def measurement_kinds() -> "list[MeasurementKind]":
     """Chain wear, chain slack, wheel alignment, rivet flare and adjuster position."""
-    from torqueaudit_plugins.final_drive.kinds import KINDS
+    from torqueaudit_plugins.final_drive.kinds.kinds import KINDS
 
     return list(KINDS)
 
@@ -30,8 +30,8 @@ def measurement_kinds() -> "list[MeasurementKind]":
 def procedure_tables() -> "list[ProcedureTable]":
     """The table `[x.final_drive]`."""
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
-    from torqueaudit_plugins.final_drive.stated import NAME
-    from torqueaudit_plugins.final_drive.table import look_at_drive
+    from torqueaudit_plugins.final_drive.table.check import look_at_drive
+    from torqueaudit_plugins.final_drive.table.stated import NAME
 
     return [ProcedureTable(NAME, look_at_drive)]
 
@@ -41,7 +41,7 @@ def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
     """What does not fit together, where the axle has to go, and what nobody has looked at."""
     if not _is_concerned(job):
         return None
-    from torqueaudit_plugins.final_drive.rules import review_drive
+    from torqueaudit_plugins.final_drive.rules.families import review_drive
 
     return list(review_drive(job, around))
 
@@ -51,7 +51,7 @@ def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
     """What to move, how the chain wears, how to look after it, and what the re-check may turn."""
     if not _is_concerned(job):
         return None
-    from torqueaudit_plugins.final_drive.panels import panels_of
+    from torqueaudit_plugins.final_drive.panels.record import panels_of
 
     return panels_of(job, around)
 

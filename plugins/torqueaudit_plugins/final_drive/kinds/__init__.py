@@ -1,0 +1,1 @@
+"""The kinds of measurement of a final drive."""

@@ -1,0 +1,1 @@
+"""What a record shows of its final drive."""

@@ -1,0 +1,97 @@
+"""A noise is looked for by the cheapest look first; a cause found is no reason to leave out what holds the wheel.
+
+rear axle: called not applicable, but whatever the cause, it is always looked at. Look, and record what you find.
+"""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from torqueaudit.model.job.facts import Measured, StepDone
+from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.model.procedure.procedure import Measurement, Step
+from torqueaudit_plugins.final_drive.table.stated import Stated
+
+CAUSE = "cause"
+
+
+class Cause(NamedTuple):
+    """What was found out of order, also what was put right since, and the entry that says so."""
+
+    name: str
+    entry: int
+
+
+def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
+    """Only of a procedure that names what is always looked at: that is one for finding a fault."""
+    del around
+    if not stated.always_look:
+        return
+    looks = [step for step in job.procedure.steps() if step.look]
+    left = [step for step in looks if job.record.steps(step.key) is None]
+    if causes := causes_of(job, stated):
+        yield from _always(job, [step for step in looks if step.key in stated.always_look], causes)
+        others = [step.name for step in left if step.key not in stated.always_look]
+        if others:
+            says = f"found: {_names(causes)}. Not looked at: {'; '.join(others)}. Another cause may hide there."
+            yield Finding("looks-left", Weight.NOTE, CAUSE, says, causes[-1].entry)
+        return
+    entry = job.record.opened.entry
+    if cheapest := _cheapest(job):
+        heard = _complaints(job, stated)
+        complaint = f"the complaint is heard ({_names(heard)}), but " if heard else ""
+        entry = max((each.entry for each in heard), default=entry)
+        says = (
+            f"{complaint}no cause found yet. The cheapest look that is left: {cheapest.name}. {cheapest.says}".rstrip()
+        )
+        yield Finding("cause-not-found", Weight.STOP, CAUSE, says, entry)
+    else:
+        says = "every look was in order, so no cause is found. Let whoever heard the noise ride along, and look again."
+        yield Finding("cause-not-found", Weight.CAUTION, CAUSE, says, entry)
+
+
+def _cheapest(job: Job) -> Step | Measurement | None:
+    """The first look or measurement in the procedure's order that nobody made."""
+    for item in job.procedure.work:
+        if isinstance(item, Measurement) and job.record.measured(item.key) is None:
+            return item
+        if isinstance(item, Step) and item.look and job.record.steps(item.key) is None:
+            return item
+    return None
+
+
+def _complaints(job: Job, stated: Stated) -> list[Cause]:
+    """What was heard or felt, as the customer does: it has a cause and is none."""
+    steps = [(step, job.record.steps(step.key)) for step in job.procedure.steps() if step.key in stated.complaint]
+    return [Cause(step.name, done.noted.entry) for step, done in steps if done and done.answer == "no"]
+
+
+def causes_of(job: Job, stated: Stated) -> list[Cause]:
+    """Looks that found a fault and values outside their limits, in the order they were found, each once."""
+    names = {item.key: item.name for item in job.procedure.work if not isinstance(item, Step) or item.look}
+    names = {key: name for key, name in names.items() if key not in stated.complaint}
+    found: dict[str, Cause] = {}
+    for fact in job.record.facts:
+        faulty = (isinstance(fact, StepDone) and fact.answer == "no") or (
+            isinstance(fact, Measured) and fact.inside is False
+        )
+        if faulty and isinstance(fact, StepDone | Measured) and fact.key in names:
+            found[fact.key] = Cause(names[fact.key], fact.noted.entry)
+    return list(found.values())
+
+
+def _names(causes: list[Cause]) -> str:
+    return "; ".join(cause.name for cause in causes)
+
+
+def _always(job: Job, always: list[Step], causes: list[Cause]) -> Iterator[Finding]:
+    """What is required and not answered at all the workshop's own rules ask for."""
+    for step in always:
+        done = job.record.steps(step.key)
+        if done is None and not step.required:
+            says = f"{step.name}: not looked at. A cause was found ({_names(causes)}), but this is always looked at."
+            yield Finding("always-look", Weight.STOP, step.name, f"{says} {step.says}", causes[-1].entry)
+        elif done and done.answer == "not applicable":
+            says = f"{step.name}: called not applicable, but it is looked at whatever the cause. {step.says}"
+            yield Finding("always-look", Weight.STOP, step.name, says, done.noted.entry)

@@ -1,0 +1,1 @@
+"""The table `[x.final_drive]` of a procedure."""
