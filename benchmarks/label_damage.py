@@ -21,11 +21,11 @@ from PIL import Image
 from torqueaudit.model.register.token import grouped, new_token
 from torqueaudit.model.shown.label import LabelContent
 from torqueaudit.photo import NotRead, Seen, read_photo
-from torqueaudit_plugins.qr_labels.filling import Block
-from torqueaudit_plugins.qr_labels.layout import lay_out
-from torqueaudit_plugins.qr_labels.stock import Stock, find_stock
-from torqueaudit_plugins.qr_labels.symbol import QUIET_ZONE, draw_symbol
-from torqueaudit_plugins.qr_labels.thermal import draw_label
+from torqueaudit_plugins.qr_labels.calc.filling import Block
+from torqueaudit_plugins.qr_labels.calc.layout import lay_out
+from torqueaudit_plugins.qr_labels.calc.stock import Stock, find_stock
+from torqueaudit_plugins.qr_labels.calc.symbol import QUIET_ZONE, draw_symbol
+from torqueaudit_plugins.qr_labels.printing.thermal import draw_label
 
 LABELS = 100
 AROUND = 10  # modules of white around a symbol that is cut out

@@ -34,11 +34,11 @@ from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit_plugins.qr_labels.make import PDF, checked
-from torqueaudit_plugins.qr_labels.placing import parts, place
-from torqueaudit_plugins.qr_labels.sheet import write_sheets
-from torqueaudit_plugins.qr_labels.stock import Stock, find_stock
-from torqueaudit_plugins.qr_labels.symbol import QUIET_ZONE, draw_symbol
+from torqueaudit_plugins.qr_labels.calc.places import parts, place
+from torqueaudit_plugins.qr_labels.calc.stock import Stock, find_stock
+from torqueaudit_plugins.qr_labels.calc.symbol import QUIET_ZONE, draw_symbol
+from torqueaudit_plugins.qr_labels.printing.make import PDF, checked
+from torqueaudit_plugins.qr_labels.printing.sheet import write_sheets
 
 LABELS, MANY, TURNS = 500, 2000, 3
 # A quarter of the table is met by labels of a number and a token; three lines with their names take longer to set.

@@ -7,8 +7,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from torqueaudit_plugins.qr_labels import label_kinds
-from torqueaudit_plugins.qr_labels.command import label
-from torqueaudit_plugins.qr_labels.stock import find_stock, stock_names
+from torqueaudit_plugins.qr_labels.calc.stock import find_stock, stock_names
+from torqueaudit_plugins.qr_labels.commands.label import label
 
 
 def run(*words: str) -> Result:

@@ -16,18 +16,18 @@ import zxingcpp
 from PIL import Image
 
 from torqueaudit.model.shown.label import LabelContent
-from torqueaudit_plugins.qr_labels.check import Expected, check_labels, pages_of_pdf
-from torqueaudit_plugins.qr_labels.handing import hand_out
-from torqueaudit_plugins.qr_labels.layout import lay_out
-from torqueaudit_plugins.qr_labels.make import checked, make_labels
-from torqueaudit_plugins.qr_labels.placing import place
-from torqueaudit_plugins.qr_labels.sheet import write_sheets
-from torqueaudit_plugins.qr_labels.stock import LabelRefused, Stock, find_stock, stock_names
-from torqueaudit_plugins.qr_labels.symbol import draw_symbol
-from torqueaudit_plugins.qr_labels.thermal import draw_label as draw_laid
+from torqueaudit_plugins.qr_labels.calc.layout import lay_out
+from torqueaudit_plugins.qr_labels.calc.places import place
+from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock, find_stock, stock_names
+from torqueaudit_plugins.qr_labels.calc.symbol import draw_symbol
+from torqueaudit_plugins.qr_labels.printing.check import Expected, check_labels, pages_of_pdf
+from torqueaudit_plugins.qr_labels.printing.make import checked, make_labels
+from torqueaudit_plugins.qr_labels.printing.output import hand_out
+from torqueaudit_plugins.qr_labels.printing.sheet import write_sheets
+from torqueaudit_plugins.qr_labels.printing.thermal import draw_label as draw_laid
 
 if TYPE_CHECKING:
-    from torqueaudit_plugins.qr_labels.filling import Block, Words
+    from torqueaudit_plugins.qr_labels.calc.filling import Block, Words
 
 Content = Callable[..., LabelContent]
 

@@ -15,9 +15,9 @@ from torqueaudit.photo import NotRead, Seen, read_photo
 from torqueaudit.photo.corners import darkened, find_corners
 from torqueaudit.photo.mending import mended
 from torqueaudit.photo.pictures import open_photo, plain
-from torqueaudit_plugins.qr_labels.layout import lay_out
-from torqueaudit_plugins.qr_labels.stock import find_stock, stock_names
-from torqueaudit_plugins.qr_labels.thermal import draw_label
+from torqueaudit_plugins.qr_labels.calc.layout import lay_out
+from torqueaudit_plugins.qr_labels.calc.stock import find_stock, stock_names
+from torqueaudit_plugins.qr_labels.printing.thermal import draw_label
 
 Content = Callable[..., LabelContent]
 

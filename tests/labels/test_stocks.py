@@ -8,9 +8,9 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from torqueaudit_plugins.qr_labels.ruler import draw_test_page, make_test_page
-from torqueaudit_plugins.qr_labels.stock import LabelRefused, find_stock, read_stock, stock_names, stock_text
-from torqueaudit_plugins.qr_labels.stock_picture import draw_pictures
+from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, find_stock, read_stock, stock_names, stock_text
+from torqueaudit_plugins.qr_labels.printing.ruler import draw_test_page, make_test_page
+from torqueaudit_plugins.qr_labels.printing.stock_picture import draw_pictures
 
 SHEET = (resources.files("torqueaudit_labels") / "stocks" / "a4-3x8.toml").read_text(encoding="utf-8")
 

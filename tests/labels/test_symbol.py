@@ -12,8 +12,8 @@ from PIL import Image
 from qrcode import constants, util
 
 from torqueaudit.model.register.token import new_token
-from torqueaudit_plugins.qr_labels.stock import LabelRefused
-from torqueaudit_plugins.qr_labels.symbol import draw_symbol, drawn, symbol_svg
+from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused
+from torqueaudit_plugins.qr_labels.calc.symbol import draw_symbol, drawn, symbol_svg
 
 # version → level → characters alphanumeric, byte. Source: ISO/IEC 18004 via reference values.
 CAPACITY = {

@@ -6,8 +6,8 @@ from random import Random
 import pytest
 from PIL import Image
 
-from torqueaudit_plugins.qr_labels.stock import find_stock
-from torqueaudit_plugins.qr_labels.thermal import write_png
+from torqueaudit_plugins.qr_labels.calc.stock import find_stock
+from torqueaudit_plugins.qr_labels.printing.thermal import write_png
 
 
 @pytest.mark.parametrize("size", [(1, 1), (7, 3), (8, 8), (733, 342)])

@@ -6,10 +6,10 @@ from decimal import Decimal
 import pytest
 from click.testing import CliRunner, Result
 
-from torqueaudit_plugins.clamp_load.answer import WARNINGS
-from torqueaudit_plugins.clamp_load.clamp import Joint
-from torqueaudit_plugins.clamp_load.command import clamp
-from torqueaudit_plugins.clamp_load.thread import SEATS, read_thread
+from torqueaudit_plugins.clamp_load.calc.clamp import Joint
+from torqueaudit_plugins.clamp_load.calc.thread import SEATS, read_thread
+from torqueaudit_plugins.clamp_load.commands.answer import WARNINGS
+from torqueaudit_plugins.clamp_load.commands.clamp import clamp
 
 M12 = ("M12", "--class", "10.9", "--friction", "0.12")
 GIVES = ("--bolt-resilience", "2e-6", "--part-resilience", "5e-7")

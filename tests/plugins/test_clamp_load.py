@@ -19,10 +19,10 @@ from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.procedures import enter_procedure
-from torqueaudit_plugins.clamp_load.clamp import Joint
-from torqueaudit_plugins.clamp_load.plausibility import review_torques
-from torqueaudit_plugins.clamp_load.strength import read_class
-from torqueaudit_plugins.clamp_load.thread import SEATS, read_thread
+from torqueaudit_plugins.clamp_load.calc.clamp import Joint
+from torqueaudit_plugins.clamp_load.calc.strength import read_class
+from torqueaudit_plugins.clamp_load.calc.thread import SEATS, read_thread
+from torqueaudit_plugins.clamp_load.rules import review_torques
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

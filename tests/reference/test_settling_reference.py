@@ -2,7 +2,7 @@
 
 import pytest
 
-from torqueaudit_plugins.clamp_load.settling import loss_n, lost, settling_um
+from torqueaudit_plugins.clamp_load.calc.settling import loss_n, lost, settling_um
 
 
 @pytest.mark.parametrize(("roughness", "settled"), [(1, 9.5), (9.99, 9.5), (10, 11), (39.9, 11), (40, 14), (160, 14)])

@@ -8,9 +8,9 @@ from math import pi
 
 import pytest
 
-from torqueaudit_plugins.clamp_load.clamp import Joint
-from torqueaudit_plugins.clamp_load.strength import proof_load_n, read_class
-from torqueaudit_plugins.clamp_load.thread import COARSE, SEATS, Thread, read_thread
+from torqueaudit_plugins.clamp_load.calc.clamp import Joint
+from torqueaudit_plugins.clamp_load.calc.strength import proof_load_n, read_class
+from torqueaudit_plugins.clamp_load.calc.thread import COARSE, SEATS, Thread, read_thread
 
 # Size: for classes 8.8, 10.9, 12.9, at a friction of 0.12, the preload in kN and the torque in N·m as printed.
 TABLE_A1 = {

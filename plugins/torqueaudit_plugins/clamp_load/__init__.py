@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 def procedure_tables() -> "list[ProcedureTable]":
     """The table `[x.clamp_load]`."""
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
-    from torqueaudit_plugins.clamp_load.joints import NAME
-    from torqueaudit_plugins.clamp_load.table import look_at_joints
+    from torqueaudit_plugins.clamp_load.table.check import look_at_joints
+    from torqueaudit_plugins.clamp_load.table.joints import NAME
 
     return [ProcedureTable(NAME, look_at_joints)]
 
@@ -34,7 +34,7 @@ def review_procedure(procedure: "Procedure") -> "list[Remark] | None":
     """Whether each specified torque is plausible; silent where no thread or class is stated."""
     if not any(fastener.thread and fastener.property_class for fastener in procedure.fasteners()):
         return None
-    from torqueaudit_plugins.clamp_load.plausibility import review_torques
+    from torqueaudit_plugins.clamp_load.rules import review_torques
 
     return list(review_torques(procedure))
 
@@ -44,7 +44,7 @@ def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
     """Why to come back after the first ride, where the procedure states a joint."""
     if "clamp_load" not in job.procedure.x:
         return None
-    from torqueaudit_plugins.clamp_load.panel import panel_of
+    from torqueaudit_plugins.clamp_load.panels import panel_of
 
     panel = panel_of(job, around)
     return [panel] if panel else None

@@ -6,15 +6,15 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding, Remark
 from torqueaudit.model.procedure.procedure import Procedure
-from torqueaudit_plugins.workshop_rules.again import review_again
-from torqueaudit_plugins.workshop_rules.checks import review_checks
-from torqueaudit_plugins.workshop_rules.marks import review_marks
-from torqueaudit_plugins.workshop_rules.order import review_order
-from torqueaudit_plugins.workshop_rules.proof import review_proof
-from torqueaudit_plugins.workshop_rules.records import review_records
-from torqueaudit_plugins.workshop_rules.specifications import review_specifications
-from torqueaudit_plugins.workshop_rules.tightness import review_tightness
-from torqueaudit_plugins.workshop_rules.work import review_work
+from torqueaudit_plugins.workshop_rules.rules.again import review_again
+from torqueaudit_plugins.workshop_rules.rules.checks import review_checks
+from torqueaudit_plugins.workshop_rules.rules.marks import review_marks
+from torqueaudit_plugins.workshop_rules.rules.order import review_order
+from torqueaudit_plugins.workshop_rules.rules.proof import review_proof
+from torqueaudit_plugins.workshop_rules.rules.records import review_records
+from torqueaudit_plugins.workshop_rules.rules.specifications import review_specifications
+from torqueaudit_plugins.workshop_rules.rules.tightness import review_tightness
+from torqueaudit_plugins.workshop_rules.rules.work import review_work
 
 
 @hookimpl
@@ -31,7 +31,9 @@ def review_job(job: Job, around: Around) -> list[Finding]:
         review_records,
     ]
     if any(done.wrench for done in job.record.of(Tightening)):
-        from torqueaudit_plugins.workshop_rules.wrenches import review_wrenches  # all that is known of wrenches is much
+        from torqueaudit_plugins.workshop_rules.rules.wrenches import (
+            review_wrenches,  # all that is known of wrenches is much
+        )
 
         families.append(review_wrenches)
     return [finding for family in families for finding in family(job, around)]

@@ -1,24 +1,22 @@
-"""The kinds of measurement of a final drive: what is told of each. `deriving` makes values of it, when one is taken."""
+"""The kinds of measurement of a final drive: what is told of each. `values` makes a value of it, when one is taken."""
 
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.procedure.kinds import Derived, InputSpec, MeasurementKind, Readings
+from torqueaudit_plugins.final_drive.table.stated import ALIGNMENT, FLARE, POSITION, SLACK, WEAR
 
 if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Measurement
 
-WEAR, SLACK, ALIGNMENT = "chain wear", "chain slack", "wheel alignment"
-FLARE, POSITION = "rivet flare", "adjuster position"
-
 
 def _by(name: str) -> Callable[[Readings, "Measurement", Mapping[str, Mapping[str, Any]]], Derived]:
-    """The function of `deriving` that has this name, imported when it is first asked."""
+    """The function of `values` that has this name, imported when it is first asked."""
 
     def derive(readings: Readings, measurement: "Measurement", tables: Mapping[str, Mapping[str, Any]]) -> Derived:
-        from torqueaudit_plugins.final_drive.kinds import values as deriving
+        from torqueaudit_plugins.final_drive.kinds import values
 
-        derived: Derived = getattr(deriving, name)(readings, measurement, tables)
+        derived: Derived = getattr(values, name)(readings, measurement, tables)
         return derived
 
     return derive

@@ -12,9 +12,8 @@ from torqueaudit_plugins.final_drive.calc.trend import (
     fit,
     sure_words,
 )
-from torqueaudit_plugins.final_drive.kinds.kinds import WEAR
 from torqueaudit_plugins.final_drive.rules.wear_history import Worn, limit_percent, percent_of, sure_percent, worn_chain
-from torqueaudit_plugins.final_drive.table.stated import Stated
+from torqueaudit_plugins.final_drive.table.stated import WEAR, Stated
 
 TITLE = "Chain wear"
 PLACES = 7  # where the band is worked out

@@ -13,12 +13,11 @@ from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.torque.units import format_number
 from torqueaudit_plugins.final_drive.calc.adjuster import wear_for_travel
-from torqueaudit_plugins.final_drive.kinds.kinds import POSITION, SLACK, WEAR
 from torqueaudit_plugins.final_drive.kinds.values import travel_left
 from torqueaudit_plugins.final_drive.rules.axle_moves import AGAIN, moves_of
 from torqueaudit_plugins.final_drive.rules.drive_set import drive_now
 from torqueaudit_plugins.final_drive.rules.wear_history import limit_percent, percent_of
-from torqueaudit_plugins.final_drive.table.stated import Stated
+from torqueaudit_plugins.final_drive.table.stated import POSITION, SLACK, WEAR, Stated
 
 
 def review_axle(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:

@@ -12,11 +12,10 @@ from torqueaudit_plugins.final_drive.calc.adjuster import turns_for
 from torqueaudit_plugins.final_drive.calc.alignment import Skew, far_words, is_far, move_words, skew
 from torqueaudit_plugins.final_drive.calc.slack import axle_movement_mm
 from torqueaudit_plugins.final_drive.calc.sprockets import Drive
-from torqueaudit_plugins.final_drive.kinds.kinds import ALIGNMENT, SLACK
 from torqueaudit_plugins.final_drive.kinds.values import end_of
 from torqueaudit_plugins.final_drive.rules.drive_set import drive_now
 from torqueaudit_plugins.final_drive.rules.wear_history import passed_limit
-from torqueaudit_plugins.final_drive.table.stated import Stated
+from torqueaudit_plugins.final_drive.table.stated import ALIGNMENT, SLACK, Stated
 
 AGAIN = "Measure slack and alignment again, also after the axle nut has its torque."
 

@@ -9,9 +9,8 @@ from collections.abc import Iterator
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit_plugins.final_drive.kinds.kinds import FLARE
 from torqueaudit_plugins.final_drive.rules.drive_set import CLOSED_END, MAKE, SEAL, DrivePart, link_type, parts_of
-from torqueaudit_plugins.final_drive.table.stated import CHAIN, LINK, Stated
+from torqueaudit_plugins.final_drive.table.stated import CHAIN, FLARE, LINK, Stated
 
 WAY = "The closed end of its clip has to face the way the chain travels, forward on the upper run"
 RIGHT = "way of travel"  # as it is best written down

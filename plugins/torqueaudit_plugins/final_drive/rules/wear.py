@@ -13,7 +13,6 @@ from torqueaudit.model.judged.around import Around, VehicleMeasurement
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit_plugins.final_drive.calc.wear import MOST_BELIEVED
-from torqueaudit_plugins.final_drive.kinds.kinds import WEAR
 from torqueaudit_plugins.final_drive.rules.wear_history import (
     UNTOLD_PERCENT,
     limit_percent,
@@ -21,7 +20,7 @@ from torqueaudit_plugins.final_drive.rules.wear_history import (
     share_percent,
     worn_chain,
 )
-from torqueaudit_plugins.final_drive.table.stated import Stated
+from torqueaudit_plugins.final_drive.table.stated import WEAR, Stated
 
 
 def review_wear(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:

@@ -6,6 +6,10 @@ from typing import Any, NamedTuple
 
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM
 
+# The kinds of measurement of a final drive.
+WEAR, SLACK, ALIGNMENT = "chain wear", "chain slack", "wheel alignment"
+FLARE, POSITION = "rivet flare", "adjuster position"
+
 NAME = "final_drive"
 CHAIN, FRONT, REAR, LINK = "chain", "front", "rear", "link"
 ROLES: Mapping[str, tuple[str, ...]] = {  # the keys that the parts have where the table names none

@@ -1,0 +1,1 @@
+"""Threads, strength, torque, clamp load and settling; nothing here knows of jobs."""

@@ -1,0 +1,1 @@
+"""The table `[x.clamp_load]` of a procedure."""

@@ -1,0 +1,1 @@
+"""Where everything stands on one label, in whole printer dots."""

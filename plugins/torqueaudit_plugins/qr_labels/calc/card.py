@@ -1,0 +1,128 @@
+"""The card and the list: the symbol, a headline, and text that wraps.
+
+A card's last sentence is cut where there is no room. A list is whole or refused: whoever goes by it must not miss one.
+"""
+
+from itertools import product
+from math import ceil
+from typing import NamedTuple
+
+from torqueaudit_plugins.qr_labels.calc.filling import Area, Filling, Layout, Words
+from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused
+from torqueaudit_plugins.qr_labels.calc.tag import token_rows
+from torqueaudit_plugins.qr_labels.calc.text import LINE, fit_text, wrap_text
+
+_LARGE, _HEADLINE, _COLUMNS = 3.2, 5.0, 3  # millimetres, and the most columns of a list
+_GAIN = 1.15  # larger letters that are worth rows which wrap
+
+
+class Fitted(NamedTuple):
+    """Text that fits: the font's size in dots, the width of a column, and each column's paragraphs in rows."""
+
+    size: int
+    width: int
+    columns: list[list[list[str]]]
+
+
+class Card(Filling):
+    """A card or a list being filled."""
+
+    @property
+    def hang(self) -> str:
+        """What the further rows of a paragraph begin with, so that a list's boxes stand alone."""
+        return " " * 6 if self.content.shape == "list" else ""
+
+    def filled(self) -> Layout:
+        """Everything in its place. Raises LabelRefused where the symbol, or a whole list, has no room."""
+        free = self.put_symbols(token_rows(self.content.token), copies=1)
+        free = self.put_headline(free)
+        paragraphs = [self.paragraph(number) for number in range(len(self.content.lines))]
+        fitted = self.fit(paragraphs, free)
+        for number, column in enumerate(fitted.columns):
+            self.put_column(column, fitted, free._replace(left=free.left + number * (fitted.width + self.gap)))
+        return self.done()
+
+    def put_headline(self, free: Area) -> Area:
+        """The headline above a rule."""
+        text = self.shown("", self.content.figure)
+        most = min(self.dots(_HEADLINE), free.height // 7)
+        shown, size = fit_text(text, free.width, max(most, self.least), self.least, bold=True)
+        self.words.append(Words("figure", shown, free.left, free.top, free.width, size))
+        return self.put_bar(free.below(ceil(LINE * size))).below(self.gap // 2)
+
+    def paragraph(self, number: int) -> str:
+        """One line as a sentence; an open one leaves room to write in."""
+        line = self.content.lines[number]
+        words = self.shown(line.name, line.words, line.instead) if line.words else "_" * 10
+        return f"{self.shown('a name', line.name)} {words}".strip()
+
+    def fit(self, paragraphs: list[str], free: Area) -> Fitted:
+        """The largest text that fits, in as few columns as do; a list in rows that wrap only where it gains by that."""
+        wrapped = self._largest(paragraphs, free, wraps=True)
+        if self.content.shape != "list":
+            return wrapped or self._cut(paragraphs, free)
+        if wrapped is None:
+            raise LabelRefused(
+                f"{self.content.title}: its {len(paragraphs)} entries do not fit on stock {self.stock.name}, and a "
+                "list is printed whole; take a larger label."
+            )
+        straight = self._largest(paragraphs, free, wraps=False)
+        return straight if straight and wrapped.size < _GAIN * straight.size else wrapped
+
+    def _largest(self, paragraphs: list[str], free: Area, *, wraps: bool) -> Fitted | None:
+        """The largest text that fits, each paragraph in one row where it may not wrap."""
+        sizes = range(max(self.dots(_LARGE), self.least), self.least - 1, -1)
+        for size, columns in product(sizes, range(1, (_COLUMNS if self.content.shape == "list" else 1) + 1)):
+            fitted = self._in_columns(paragraphs, free, size, columns)
+            if fitted and (wraps or all(len(each) == 1 for column in fitted.columns for each in column)):
+                return fitted
+        return None
+
+    def _in_columns(self, paragraphs: list[str], free: Area, size: int, number: int) -> Fitted | None:
+        """Whole paragraphs from column to column; None when they do not fit."""
+        width = (free.width - (number - 1) * self.gap) // number
+        rows, filled = free.height // ceil(LINE * size), 0
+        columns: list[list[list[str]]] = [[]]
+        for paragraph in paragraphs:
+            wrapped = wrap_text(paragraph, width, size, bold=True, hang=self.hang)
+            if wrapped is None or len(wrapped) > rows:
+                return None
+            if filled + len(wrapped) > rows:
+                columns.append([])
+                filled = 0
+            columns[-1].append(wrapped)
+            filled += len(wrapped)
+        return Fitted(size, width, columns) if len(columns) <= number else None
+
+    def _cut(self, paragraphs: list[str], free: Area) -> Fitted:
+        """What has room at the least size; the last row that has some ends in an ellipsis."""
+        size, left = self.least, free.height // ceil(LINE * self.least)
+        column: list[list[str]] = []
+        lost: list[str] = []
+        cut: list[str] = []
+        for paragraph, line in zip(paragraphs, self.content.lines, strict=True):
+            wrapped = wrap_text(paragraph, free.width, size, bold=True) or [paragraph]
+            kept = wrapped[:left]
+            if kept and (len(kept) < len(wrapped) or len(wrapped) == 1):
+                ending = f"{kept[-1]} …" if len(kept) < len(wrapped) else kept[-1]
+                kept[-1] = fit_text(ending, free.width, size, size, bold=True)[0]
+            cut += [line.name or line.words] if kept and kept != wrapped else []
+            lost += [] if kept else [line.name or line.words]
+            column += [kept] if kept else []
+            left -= len(kept)
+        told = [f"left out: {', '.join(lost)}"] if lost else []
+        end = self.content.lines[-1]
+        told += ["the end is cut" if each == (end.name or end.words) else f"{each} is cut" for each in cut]
+        self.says.append(f"{self.content.title}: not everything had room on stock {self.stock.name}; {'; '.join(told)}")
+        return Fitted(size, free.width, [column])
+
+    def put_column(self, column: list[list[str]], fitted: Fitted, free: Area) -> None:
+        """One column of rows, with what room is left spread between the paragraphs."""
+        line = ceil(LINE * fitted.size)
+        rows = sum(map(len, column))
+        between = min(line // 2, (free.height - rows * line) // max(1, len(column)))
+        for paragraph in column:
+            for row in paragraph:
+                self.words.append(Words("line", row, free.left, free.top, fitted.width, fitted.size))
+                free = free.below(line)
+            free = free.below(between)

@@ -1,0 +1,112 @@
+"""What the book has to say on labels: the kinds of every plugin, and the contents for jobs and wrenches."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import click
+
+from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock, stock_names
+
+if TYPE_CHECKING:
+    from torqueaudit.model.register.settings import Settings
+    from torqueaudit.model.shown.label import LabelContent, LabelKind
+    from torqueaudit.workshop.door.workshop import Workshop
+
+
+_WRENCH_NUMBER = re.compile(r"[Ww]-[0-9]{1,9}")
+
+
+@contextmanager
+def book_here() -> Iterator["Workshop"]:
+    """The named book, opened. Raises a usage error when none was named."""
+    from torqueaudit.workshop.opening import open_workshop
+
+    path = click.get_current_context().find_root().obj
+    if path is None:
+        raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
+    with open_workshop(path) as workshop:
+        yield workshop
+
+
+def ask(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> "tuple[list[LabelContent], list[str]]":
+    """What the labels say, and sentences for whoever prints them. Raises LabelRefused."""
+    with book_here() as workshop:
+        kinds = all_kinds(workshop)
+        if kind_name not in kinds:
+            raise LabelRefused(f"{kind_name}: no such kind of label; there are {', '.join(sorted(kinds))}")
+        kind = kinds[kind_name]
+        if stock and kind.stocks and stock.name in stock_names() and stock.name not in kind.stocks:
+            raise LabelRefused(f"{kind_name}: this label fits {', '.join(sorted(kind.stocks))}, not {stock.name}")
+        settings = workshop.settings
+        try:
+            told = _no_phone(settings)
+            if kind.of_wrench:
+                return [_of_wrench(workshop, kind, number, settings) for number in numbers], told
+            contents, says = _of_jobs(workshop, kind, numbers, settings)
+            if kind_name == "owner" and not settings.telephone:
+                told.append(
+                    "the owner's tag leaves the telephone to be written; set it by `settings change --telephone …`"
+                )
+            return contents, told + says
+        except LabelRefused:
+            raise
+        except ValueError as error:
+            raise LabelRefused(str(error)) from error
+
+
+def _no_phone(settings: "Settings") -> list[str]:
+    """A sentence where the labels' address is this machine's alone."""
+    from urllib.parse import urlsplit
+
+    host = urlsplit(settings.base_address).hostname or ""
+    here = host in {"localhost", "::1"} or host.endswith(".localhost") or host.startswith("127.")
+    return [f"no phone can open {host}; `settings change --address …` sets what labels open"] if here else []
+
+
+def all_kinds(workshop: "Workshop") -> "dict[str, LabelKind]":
+    """The kinds of every plugin by name; a plugin that broke is told and passed over."""
+    known: dict[str, LabelKind] = {}
+    for plugin, answer in workshop.plugins.ask("label_kinds"):
+        if isinstance(answer, Exception):
+            click.echo(f"plugin {plugin} broke while it was asked for its labels: {answer}", err=True)
+        else:
+            known |= {kind.name: kind for kind in answer if kind.name not in known}
+    return known
+
+
+def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "Settings") -> "LabelContent":
+    from torqueaudit.workshop.wrenches.view import show_wrench
+
+    if kind.of_wrench is None:
+        raise LabelRefused(f"{kind.name}: this kind of label is for jobs")
+    return kind.of_wrench(show_wrench(workshop, number), settings)
+
+
+def _of_jobs(
+    workshop: "Workshop", kind: "LabelKind", numbers: tuple[str, ...], settings: "Settings"
+) -> "tuple[list[LabelContent], list[str]]":
+    from torqueaudit.workshop.judged.job_view import show_job
+    from torqueaudit.workshop.register.labels import replaced_by
+
+    if kind.of_job is None:
+        raise LabelRefused(f"{kind.name}: this kind of label says nothing of a job or a wrench; repair its plugin")
+    wrench = next((number for number in numbers if _WRENCH_NUMBER.fullmatch(number)), None)
+    if wrench:
+        raise LabelRefused(f"{wrench} is a wrench's number; its label is printed with --kind wrench")
+    views = [show_job(workshop, number) for number in numbers]
+    withdrawn = next((view for view in views if view.withdrawn), None)
+    if withdrawn:
+        raise LabelRefused(f"job {withdrawn.number} was withdrawn ({withdrawn.withdrawn}); it gets no label")
+    says = [
+        f"job {view.number} replaces job {old} on {view.vehicle_tag}: remove the old labels of job {old}."
+        for view in views
+        for old in replaced_by(workshop, view.number)
+    ]
+    says += [
+        f"job {view.number} was followed by job {view.followed_by[-1]}, whose label belongs on {view.vehicle_tag} now."
+        for view in views
+        if view.followed_by
+    ]
+    return [kind.of_job(view, settings) for view in views], says

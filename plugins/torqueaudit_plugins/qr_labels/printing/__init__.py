@@ -1,0 +1,1 @@
+"""From what labels say to checked files or prints."""

@@ -1,0 +1,151 @@
+"""Is every fastener tightened, to what was specified?
+
+front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it and tighten again.
+"""
+
+from collections.abc import Iterator
+
+from torqueaudit.model.job.facts import Loosening, Outcome, Tightening
+from torqueaudit.model.job.record import Current, FastenerState, Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.model.procedure.procedure import Fastener
+from torqueaudit.model.torque.words import aim_text, digits_apart, limits_text, torque_text
+from torqueaudit_plugins.workshop_rules.rules.methods import review_method, review_stages, too_much
+
+
+def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
+    """Not tightened, loosened since, not reached, outside, above the maximum, thread not as specified."""
+    for fastener in job.procedure.fasteners():
+        if fastener.size > 1 and _untouched(job, fastener):
+            name = f"{fastener.name} 1 to {fastener.size}"
+            says = f"{name}: not tightened. Tighten them to {aim_text(fastener.specification)}."
+            yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
+            continue
+        for position in fastener.positions:
+            yield from _above(job, fastener, position)
+            now = job.record.current(position)
+            yield from _state(job, fastener, now)
+            yield from _thread(job, fastener, position)
+            yield from review_stages(job, around, fastener, position)
+            if now.tightening:
+                yield from _pass(fastener, now.tightening)
+                yield from _told_late(job, fastener, now.tightening)
+                yield from _undone(job, around, fastener, now.tightening)
+
+
+def _untouched(job: Job, fastener: Fastener) -> bool:
+    return all(job.record.current(p).state is FastenerState.NOT_TIGHTENED for p in fastener.positions)
+
+
+def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
+    name = fastener.name_of(now.position)
+    if now.state is FastenerState.LOOSENED and now.loosening:
+        says = f"{name}: loosened since ({now.loosening.why}). Tighten, mark and check it again."
+        yield Finding("loosened-since", Weight.STOP, name, says, now.loosening.noted.entry)
+    elif now.state is FastenerState.NOT_TIGHTENED:
+        says = f"{name}: not tightened. Tighten it to {aim_text(fastener.specification)}."
+        yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
+    elif now.state is FastenerState.STAGE and now.tightening:
+        stage = fastener.stages[now.tightening.stage - 1]
+        says = (
+            f"{name}: only stage {now.tightening.stage} ({stage}) is done. Go on to {aim_text(fastener.specification)}."
+        )
+        yield Finding("not-tightened", Weight.STOP, name, says, now.tightening.noted.entry)
+
+
+def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+    name, entry = fastener.name_of(done.position), done.noted.entry
+    if done.outcome is Outcome.NOT_REACHED:
+        says = f"{name}: did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again."
+        yield Finding("did-not-reach-torque", Weight.STOP, name, says, entry)
+    elif done.outcome is Outcome.NO_WRENCH and done.final:
+        says = (
+            f"{name}: no torque wrench fits, so nothing shows its torque. Reach it with an adapter, or ask the foreman."
+        )
+        yield Finding("no-wrench-fits", Weight.STOP, name, says, entry)
+    elif done.outcome is Outcome.CLICKED_ONLY and done.final:
+        says = f"{name}: clicked without turning, which shows no tightening of this job. Loosen it and tighten again."
+        yield Finding("clicked-without-turning", Weight.STOP, name, says, entry)
+    elif done.final:
+        yield from _amount(fastener, done)
+        yield from review_method(fastener, done)
+        yield from _unusual(name, done)
+
+
+def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+    """A loosening told after the tightening, with an earlier time, would else slip behind it unseen."""
+    for event in job.record.events(done.position):
+        if isinstance(event, Loosening) and event.noted.entry > done.noted.entry:
+            name = fastener.name_of(done.position)
+            says = (
+                f"{name}: a loosening was told after its tightening, as if it came before ({event.why}). Make sure it "
+                "is tight: loosen it, tighten, mark and check it again."
+            )
+            yield Finding("loosening-told-late", Weight.STOP, name, says, event.noted.entry)
+
+
+def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
+    """A joint once stretched too far is not made good by a later, lower pass, nor by undoing it."""
+    for event in job.record.events(position):
+        beyond = too_much(fastener, event) if isinstance(event, Tightening) else ""
+        if beyond:
+            name = fastener.name_of(position)
+            says = (
+                f"{name}: {beyond} is the most that is specified. Never just back off: renew the joint or clear it "
+                "from the maker's data, and have the foreman say so."
+            )
+            yield Finding("above-maximum", Weight.STOP, name, says, event.noted.entry)
+
+
+def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
+    """Said at any pass since the fastener was last loose: nobody sees the thread again once it is in."""
+    bad: Tightening | None = None
+    for event in job.record.events(position):
+        if isinstance(event, Loosening):
+            bad = None
+        elif not event.thread_ok:
+            bad = event
+    if bad:
+        name = fastener.name_of(position)
+        says = (
+            f"{name}: the thread was not as specified ({fastener.condition or 'as the source says'}). Loosen it, clean "
+            "or renew the thread, tighten again."
+        )
+        yield Finding("thread-not-as-specified", Weight.STOP, name, says, bad.noted.entry)
+
+
+def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+    if done.applied_nm is None or done.lower_nm is None or done.applied_nm >= done.lower_nm:
+        return
+    name = fastener.name_of(done.position)
+    drag = " with the drag" if done.drag_nm is not None else ""
+    further = digits_apart(done.applied_nm, done.lower_nm)
+    limits = f"{limits_text(done.lower_nm, done.upper_nm, further=further)} is specified{drag}"
+    applied = torque_text(done.applied_nm, further=further)
+    says = f"{name}: {applied} was applied; {limits}. Loosen it and tighten again."
+    yield Finding("outside-tolerance", Weight.STOP, name, says, done.noted.entry)
+
+
+def _unusual(name: str, done: Tightening) -> Iterator[Finding]:
+    for caution in done.cautions:
+        says = f"{name}: {caution[:1].lower()}{caution[1:]}"
+        yield Finding("correction-unusual", Weight.CAUTION, name, says, done.noted.entry)
+
+
+def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+    event = around.undone(done.position, done.noted.happened_at)
+    if event is None:
+        return
+    name = fastener.name_of(done.position)
+    day = event.happened_at.astimezone(around.settings.timezone).date()
+    if event.job and event.kind == "tightened":
+        says = f"{name}: tightened again on {day}, see job {event.job}. What this job says of it is history."
+        yield Finding("tightened-by-another-job", Weight.NOTE, name, says, event.entry)
+    elif event.job:
+        says = f"{name}: undone on {day}, see job {event.job}. What this job says of it is history."
+        weight = Weight.NOTE if job.record.hand_over else Weight.STOP
+        yield Finding("undone-by-another-job", weight, name, says, event.entry)
+    else:
+        says = f"{name}: undone on {day}, reported by somebody else. Tighten, mark and check it before anyone rides."
+        yield Finding("undone-by-report", Weight.STOP, name, says, event.entry)
