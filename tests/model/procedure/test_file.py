@@ -14,7 +14,7 @@ from torqueaudit.model.procedure.toml.values import Mistake, ProcedureMistakes
 from torqueaudit.model.torque.specification import Printed, Specification
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
 
-EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
+EXAMPLES = Path(__file__).parents[3] / "examples" / "procedures"
 
 # One pound-force foot, exactly: 0.45359237 kg · 9.80665 m/s² · 0.3048 m (NIST SP 811:2008, appendix B.8, footnotes).
 POUND_FOOT = TorqueUnit("lbf·ft", Fraction("0.45359237") * Fraction("9.80665") * Fraction("0.3048"))

@@ -19,7 +19,7 @@ from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit_plugins.final_drive.table.stated import stated_in
 
 Enter = Callable[..., None]
-EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
+EXAMPLES = Path(__file__).parents[3] / "examples" / "procedures"
 FIT = '[[work]]\nfit = "chain"\nname = "chain"\npart = "chain"\n'
 LOOK = '[[work]]\nstep = "axle-look"\nname = "axle"\nsays = "See."\nlook = true\n'
 WEAR = '[[work]]\nmeasure = "wear"\nname = "chain wear"\nkind = "chain wear"\n'

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from torqueaudit.model.judged.finding import Remark
 
-EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
+EXAMPLES = Path(__file__).parents[3] / "examples" / "procedures"
 PROCEDURE = Path(torqueaudit.testing.__file__).with_name("axle.toml")
 RULE = "torque-implausible"
 AXLE = """

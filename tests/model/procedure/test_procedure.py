@@ -16,7 +16,7 @@ from torqueaudit.model.torque.specification import Printed, Specification
 from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
 from torqueaudit.plugins import load_plugins
 
-EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
+EXAMPLES = Path(__file__).parents[3] / "examples" / "procedures"
 
 
 def example(name: str) -> Procedure:

@@ -21,7 +21,7 @@ from torqueaudit.workshop.register.vehicles import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 Enter = Callable[..., None]
-EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
+EXAMPLES = Path(__file__).parents[3] / "examples" / "procedures"
 SOURCE = 'source = "manual"\npage = "1"\n'
 CHAIN = '[[work]]\nfit = "chain"\nname = "chain"\npart = "chain"\n'
 WEAR = '[[work]]\nmeasure = "wear"\nname = "chain wear"\nkind = "chain wear"\n'
