@@ -23,7 +23,7 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.door.acting import Reading
+from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in
 from torqueaudit.workshop.jobs.judgement import judge
@@ -164,7 +164,7 @@ def told(workshop: Workshop) -> int:
     act = Tighten(Outcome.TURNED_CLICKED, "W-1", "100 N·m", (read_adapter("50@45"),))
     judging = milliseconds(lambda: review(job, around, workshop.plugins))
     loading = milliseconds(lambda: around_of(workshop, workshop.job("1")))
-    one_pass = milliseconds(lambda: judge(workshop, Reading(workshop, Say("P-2")), act, fastener, job.procedure))
+    one_pass = milliseconds(lambda: judge(workshop, Attempt(workshop, Say("P-2")), act, fastener, job.procedure))
     findings = review(job, around, workshop.plugins)
     print(
         f"judging: {size} fasteners, {len(job.record.facts)} facts, {len(findings)} findings: {judging:.2f} ms; ",

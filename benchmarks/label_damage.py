@@ -21,7 +21,7 @@ from PIL import Image
 from torqueaudit.model.register.token import grouped, new_token
 from torqueaudit.model.shown.label import LabelContent
 from torqueaudit.photo import NotRead, Seen, read_photo
-from torqueaudit_plugins.qr_labels.calc.filling import Block
+from torqueaudit_plugins.qr_labels.calc.frame import Block
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import Stock, find_stock
 from torqueaudit_plugins.qr_labels.calc.symbol import QUIET_ZONE, draw_symbol

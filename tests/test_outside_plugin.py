@@ -26,7 +26,7 @@ import sys
 from pathlib import Path
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.job.facts import Outcome
-from torqueaudit.workshop.door.acting import Say
+from torqueaudit.workshop.door.attempt import Say
 from torqueaudit.cards.card import Clock
 from torqueaudit.workshop.jobs.fasteners import Tighten, tighten
 from torqueaudit.workshop.opening import open_workshop
@@ -140,7 +140,7 @@ def test_a_job_whose_book_expects_it_stops_without_it(installed: Path, workshop:
     """A book made with it says so when it is gone: fewer rules would have run, and nobody would know."""
     play(workshop, TRAINEE)
     settle = (
-        "from torqueaudit.workshop.register.settings import settle\nfrom torqueaudit.workshop.door.acting import Say\n"
+        "from torqueaudit.workshop.register.settings import settle\nfrom torqueaudit.workshop.door.attempt import Say\n"
     )
     expect = "settle(workshop, {'expected_plugins': ['shop_rules']}, Say('P-1'))"
     opened = "from torqueaudit.workshop.opening import open_workshop\nimport sys, pathlib\n"

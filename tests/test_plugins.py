@@ -553,7 +553,9 @@ def test_a_picture_that_cannot_be_drawn_is_told(book_file: Path, write: Write, c
     view = panels(book_file, with_these(write("sag", code)))
     says = "Plugin sag: its section “Wear” holds a picture that is no chart of finite numbers with its text."
 
-    assert [f"{says} What it would have told is not known; have it mended."] == [s for p in view.panels for s in p.told]
+    assert [f"{says} What it would have told is not known; have it mended."] == [
+        s for p in view.panels for s in p.in_words
+    ]
 
 
 def test_a_picture_is_its_text_at_the_bench(book_file: Path, write: Write) -> None:

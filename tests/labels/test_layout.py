@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from torqueaudit.model.register.token import ALPHABET, LENGTH, grouped
 from torqueaudit.model.shown.label import LabelContent, LabelLine
-from torqueaudit_plugins.qr_labels.calc.filling import Block, Layout, Words
+from torqueaudit_plugins.qr_labels.calc.frame import Block, Layout, Words
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, find_stock, read_stock, stock_names
 from torqueaudit_plugins.qr_labels.calc.text import LINE, fit_text, missing, printable, width_of

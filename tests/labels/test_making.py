@@ -27,7 +27,7 @@ from torqueaudit_plugins.qr_labels.printing.sheet import write_sheets
 from torqueaudit_plugins.qr_labels.printing.thermal import draw_label as draw_laid
 
 if TYPE_CHECKING:
-    from torqueaudit_plugins.qr_labels.calc.filling import Block, Words
+    from torqueaudit_plugins.qr_labels.calc.frame import Block, Words
 
 Content = Callable[..., LabelContent]
 

@@ -13,8 +13,8 @@ from PIL import Image, ImageDraw, ImageFilter
 from torqueaudit.model.shown.label import LabelContent
 from torqueaudit.photo import NotRead, Seen, read_photo
 from torqueaudit.photo.corners import darkened, find_corners
-from torqueaudit.photo.mending import mended
 from torqueaudit.photo.pictures import open_photo, plain
+from torqueaudit.photo.repair import mended
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import find_stock, stock_names
 from torqueaudit_plugins.qr_labels.printing.thermal import draw_label

@@ -19,9 +19,9 @@ from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.model.shown.section import Chart, ExtraSection
 from torqueaudit.reports.data import harmless, nightly_csv, nightly_json
 from torqueaudit.reports.errors import ReportRefused
+from torqueaudit.reports.files import write_nightly
 from torqueaudit.reports.html import nightly_html
 from torqueaudit.reports.pdf import nightly_pdf, shortened
-from torqueaudit.reports.writing import write_nightly
 from torqueaudit.workshop.night.night import night_of
 
 HEAD = "YARD/65/" + "4a30" * 16

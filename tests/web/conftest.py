@@ -18,7 +18,7 @@ from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.app import create_app
-from torqueaudit.web.serving import address_of, listening
+from torqueaudit.web.server import address_of, listening
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten

@@ -139,7 +139,7 @@ def print_json(value: object) -> None:
     click.echo(json.dumps(plain(value), ensure_ascii=False, indent=2))
 
 
-def told(data: Mapping[str, str], says: str, *, as_json: bool) -> None:
+def answer(data: Mapping[str, str], says: str, *, as_json: bool) -> None:
     """Answer an act: as JSON where asked for, else as a sentence."""
     if as_json:
         print_json(data)

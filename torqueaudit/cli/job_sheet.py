@@ -165,7 +165,7 @@ def _fastener(each: FastenerView) -> tuple[str, ...]:
 def _panel(panel: ExtraSection) -> Iterator[str]:
     yield ""
     yield f"{panel.title}:"
-    yield from (f"  {sentence}" for sentence in panel.told)
+    yield from (f"  {sentence}" for sentence in panel.in_words)
     yield from (f"  {line}" for line in columns([row for row in (panel.columns, *panel.rows) if row]))
 
 

@@ -61,7 +61,7 @@ def _show(night: "Night", *, as_json: bool) -> None:
             click.echo(f"  {_line(line)}")
     for added in night.extra:
         click.echo(added.title)
-        for said in (*added.told, *(" · ".join(row) for row in added.rows)):
+        for said in (*added.in_words, *(" · ".join(row) for row in added.rows)):
             click.echo(f"  {said}")
     click.echo(f"Head of the chain: {night.head}")
 
@@ -74,7 +74,7 @@ def _line(line: "Line") -> str:
 def _write(night: "Night", folder: Path, *, as_json: bool) -> None:
     """Write the files and say where they lie; those of a report that failed half way lie there too."""
     from torqueaudit.reports.errors import ReportRefused
-    from torqueaudit.reports.writing import write_nightly
+    from torqueaudit.reports.files import write_nightly
 
     try:
         written = write_nightly(night, folder)

@@ -2,7 +2,7 @@
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
+from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.register.people import ROLES, add_person
@@ -25,7 +25,7 @@ def add(
     """Enter somebody. The first foreman is entered --by setup."""
     with workshop_here() as workshop:
         number = add_person(workshop, name, roles, supervisor, say_of(workshop, by, at, ago, act_id))
-    told({"person": number}, f"{number}: {', '.join(roles)}", as_json=as_json)
+    answer({"person": number}, f"{number}: {', '.join(roles)}", as_json=as_json)
 
 
 @person.command("list")

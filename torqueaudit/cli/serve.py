@@ -13,7 +13,7 @@ def serve(*, host: str, port: int) -> None:
 
     There is no encryption here: on anything but the workshop's own network put a proxy with TLS before it.
     """
-    from torqueaudit.web import serving
+    from torqueaudit.web import server as serving
 
     try:
         serving.serve(book_path(), host, port, click.echo)

@@ -2,7 +2,7 @@
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, say_of, told, who_says, workshop_here
+from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
 from torqueaudit.workshop.register.vehicles import add_vehicle, report_loosened
@@ -40,7 +40,7 @@ def add(
     personal = {"plate": plate, "frame_number": frame_number, "contact": contact}
     with workshop_here() as workshop:
         number = add_vehicle(workshop, tag, model, year, personal, say_of(workshop, by, at, ago, act_id))
-    told({"vehicle": number}, f"{number}: {tag}", as_json=as_json)
+    answer({"vehicle": number}, f"{number}: {tag}", as_json=as_json)
 
 
 @vehicle.command("list")

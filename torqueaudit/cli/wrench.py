@@ -6,12 +6,12 @@ from pathlib import Path
 import click
 
 from torqueaudit.cli.common import (
+    answer,
     day_of,
     entry_of,
     json_option,
     print_json,
     say_of,
-    told,
     who_says,
     why_option,
     workshop_here,
@@ -88,7 +88,7 @@ def add(
         number = add_wrench(workshop, entered, say_of(workshop, by, at, ago, act_id))
         remark = cut_text(due_on, require_wrench(workshop, number).due, workshop.settings.calibration_months)
     says = f"{number}: {tag}" + (f"\nRemark: {remark}." if remark else "")
-    told({"wrench": number, "remark": remark}, says, as_json=as_json)
+    answer({"wrench": number, "remark": remark}, says, as_json=as_json)
 
 
 @wrench.command("list")
@@ -225,7 +225,7 @@ def estimate(
     with workshop_here() as workshop:
         day = day_of(on) if on else workshop.today()
         estimate_use(workshop, number, cycles, why, day, say_of(workshop, by, at, ago, act_id))
-    told({"wrench": number, "cycles": str(cycles)}, f"{number}: {cycles_text(cycles)} more", as_json=as_json)
+    answer({"wrench": number, "cycles": str(cycles)}, f"{number}: {cycles_text(cycles)} more", as_json=as_json)
 
 
 @wrench.command("withdraw")
@@ -237,7 +237,7 @@ def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id
     """Take a wrench out of use until it is calibrated."""
     with workshop_here() as workshop:
         withdraw_wrench(workshop, number, why, say_of(workshop, by, at, ago, act_id))
-    told({"wrench": number, "withdrawn": why}, f"{number}: withdrawn", as_json=as_json)
+    answer({"wrench": number, "withdrawn": why}, f"{number}: withdrawn", as_json=as_json)
 
 
 @wrench.command("strike")
@@ -264,7 +264,7 @@ def _mishandled(number: str, what: str, why: str, who: tuple[str, str | None, in
     with workshop_here() as workshop:
         mishandle(workshop, number, what, why, say_of(workshop, *who))
     says = f"{number}: {what}; put it aside, it is withdrawn until it is calibrated"
-    told({"wrench": number, "withdrawn": what}, says, as_json=as_json)
+    answer({"wrench": number, "withdrawn": what}, says, as_json=as_json)
 
 
 def _adapter(text: str | None) -> Fitted | None:

@@ -9,7 +9,7 @@ from torqueaudit.cli.common import print_json
 from torqueaudit.model.shown.wrench import CalibrationView, PointView, UseView, WrenchLine, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import BOTH, SETTING
-from torqueaudit.workshop.wrenches.calibrations import Looked
+from torqueaudit.workshop.wrenches.calibrations import WrenchLook
 from torqueaudit.workshop.wrenches.view import IN_USE
 
 WIDE = 24  # of a setting in its own unit and in N·m
@@ -113,7 +113,7 @@ def print_uses(uses: Sequence[UseView], *, tell: bool = True) -> None:
         click.echo(f"  and {len(lines) - LISTED} lines before; --json has all")
 
 
-def print_look(looked: Looked, says: str, *, as_json: bool) -> None:
+def print_look(looked: WrenchLook, says: str, *, as_json: bool) -> None:
     """What a look at a wrench makes of it, the worst first."""
     if as_json:
         print_json(looked)
@@ -130,7 +130,7 @@ def print_look(looked: Looked, says: str, *, as_json: bool) -> None:
         click.echo(f"Remark: {remark}.")
 
 
-def _doubt(looked: Looked) -> str:
+def _doubt(looked: WrenchLook) -> str:
     if not looked.doubtful:
         return "It did nothing in this book since its last good look."
     jobs = sorted({use.job for use in looked.doubtful if not use.inside})
@@ -138,7 +138,7 @@ def _doubt(looked: Looked) -> str:
     return f"In doubt: {_passes(looked.doubtful)}, {outside}; `torqueaudit wrench show {looked.wrench}` lists them."
 
 
-def _not_known(looked: Looked) -> str:
+def _not_known(looked: WrenchLook) -> str:
     return (
         f"Not known: {looked.not_known[0].doubt}, and this calibration does not say how it was found. "
         f"{_passes(looked.not_known)} since its last good look stay in doubt until the foreman has judged each:"

@@ -4,7 +4,7 @@ A photo comes from anybody's telephone, so its bytes and its pixels are limited 
 only while it is read.
 """
 
+from torqueaudit.photo.decode import Seen, another, read_photo
 from torqueaudit.photo.pictures import MOST_BYTES, NotRead
-from torqueaudit.photo.reading import Seen, another, read_photo
 
 __all__ = ["MOST_BYTES", "NotRead", "Seen", "another", "read_photo"]

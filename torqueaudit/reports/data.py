@@ -58,7 +58,7 @@ def _said(says: str) -> Line:
 def _sentences(added: ExtraSection) -> list[str]:
     """A plugin's table has columns of its own, so each of its rows becomes one sentence."""
     named = [zip(added.columns, row, strict=True) for row in added.rows]
-    return [*added.told, *("; ".join(f"{name}: {cell}" for name, cell in row) for row in named)]
+    return [*added.in_words, *("; ".join(f"{name}: {cell}" for name, cell in row) for row in named)]
 
 
 def harmless(cell: str) -> str:

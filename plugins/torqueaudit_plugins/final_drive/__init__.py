@@ -31,7 +31,7 @@ def procedure_tables() -> "list[ProcedureTable]":
     """The table `[x.final_drive]`."""
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit_plugins.final_drive.table.check import look_at_drive
-    from torqueaudit_plugins.final_drive.table.stated import NAME
+    from torqueaudit_plugins.final_drive.table.content import NAME
 
     return [ProcedureTable(NAME, look_at_drive)]
 

@@ -16,7 +16,7 @@ from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.procedures import enter_procedure
-from torqueaudit_plugins.final_drive.table.stated import stated_in
+from torqueaudit_plugins.final_drive.table.content import stated_in
 
 Enter = Callable[..., None]
 EXAMPLES = Path(__file__).parents[3] / "examples" / "procedures"

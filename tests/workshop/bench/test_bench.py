@@ -10,7 +10,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.torque.correction import Fitted, read_adapter
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.testing import play, procedure_head
-from torqueaudit.workshop.bench.answer import Answer, bench_setting
+from torqueaudit.workshop.bench.answer import BenchAnswer, bench_setting
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
@@ -71,12 +71,12 @@ def new_wrench(workshop: Workshop, *scales: str, **further: object) -> str:
     return add_wrench(workshop, NewWrench("setting", **{**usual, **further}, scales=scales), FOREMAN)  # type: ignore[arg-type]
 
 
-def ask(workshop: Workshop, key: str, wrench: str, adapter: str = "", drag: str = "") -> Answer:
+def ask(workshop: Workshop, key: str, wrench: str, adapter: str = "", drag: str = "") -> BenchAnswer:
     """The answer for job 1."""
     return bench_setting(workshop, "1", key, wrench, (read_adapter(adapter),) if adapter else (), drag)
 
 
-def set_to(answer: Answer) -> str:
+def set_to(answer: BenchAnswer) -> str:
     """What it says to set, as the scale has it."""
     assert answer.possible
     assert answer.setting is not None

@@ -16,7 +16,7 @@ from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.ledger.entry import Act, Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Measure
-from torqueaudit.model.job.facts import Measured, Told
+from torqueaudit.model.job.facts import Input, Measured
 from torqueaudit.model.job.words import conditions_text
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play, procedure_head
@@ -119,9 +119,9 @@ def test_readings_are_stored_as_told_beside_what_came_of_them(yard: Workshop) ->
     assert {"key", "inputs"} == entry.said.keys()
     assert {"name": "length", "value": "318.6", "unit": "mm", "place": "link 3"} == entry.said["inputs"][1]
     assert (
-        Told("pins", Decimal(21), ""),
-        Told("length", Decimal("318.6"), "mm", None, "link 3"),
-        Told("length", Decimal("319.4"), "mm", Decimal("0.5"), "link 40"),
+        Input("pins", Decimal(21), ""),
+        Input("length", Decimal("318.6"), "mm", None, "link 3"),
+        Input("length", Decimal("319.4"), "mm", Decimal("0.5"), "link 40"),
     ) == wear.inputs
     assert ["0.598", "0.157", "%"] == [f"{wear.value:.3f}", f"{wear.expanded:.3f}", wear.unit]
     assert (True, "in", "simple acceptance") == (wear.inside, wear.verdict, wear.rule)

@@ -12,6 +12,7 @@ from torqueaudit.model.job.facts import (
     Concession,
     Fact,
     HandOver,
+    Input,
     Loosening,
     MarkSeen,
     MarkState,
@@ -25,7 +26,6 @@ from torqueaudit.model.job.facts import (
     StepDone,
     Strike,
     Tightening,
-    Told,
     key_of,
     noted_of,
     optional_date,
@@ -113,9 +113,9 @@ def _measured(entry: "Entry") -> Measured:
     )
 
 
-def _told(plain: Mapping[str, str]) -> Told:
+def _told(plain: Mapping[str, str]) -> Input:
     expanded = optional_decimal(plain.get("expanded"))
-    return Told(plain["name"], Decimal(plain["value"]), plain.get("unit", ""), expanded, plain.get("place", ""))
+    return Input(plain["name"], Decimal(plain["value"]), plain.get("unit", ""), expanded, plain.get("place", ""))
 
 
 def _step_done(entry: "Entry") -> StepDone:

@@ -131,7 +131,7 @@ class MarkSeen(NamedTuple):
     of: int
 
 
-class Told(NamedTuple):
+class Input(NamedTuple):
     """One reading that a measured value was derived from, as it was told."""
 
     name: str
@@ -154,7 +154,7 @@ class Measured(NamedTuple):
     place: str
     inside: bool | None
     kind: str = DIMENSION
-    inputs: tuple[Told, ...] = ()
+    inputs: tuple[Input, ...] = ()
     conditions: tuple[tuple[str, str], ...] = ()  # taken under these, told or as the procedure asks
     expanded: Decimal | None = None  # U, k = 2
     verdict: str = NOT_JUDGED

@@ -1,6 +1,6 @@
 """How values are said to people, the same at every door."""
 
-from torqueaudit.model.job.facts import Measured, Slot, StepDone, Tightening, Told
+from torqueaudit.model.job.facts import Input, Measured, Slot, StepDone, Tightening
 from torqueaudit.model.procedure.procedure import HAND, Fastener, Step
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.words import specified_text, torque_text
@@ -30,11 +30,11 @@ def measured_text(taken: Measured) -> str:
     """
     value = format_number(taken.value, DERIVED_DIGITS) if taken.inputs else f"{taken.value:f}"
     spread = f" ± {format_number(taken.expanded, 2)} {taken.unit}" if taken.expanded else ""
-    told = f" ({', '.join(map(told_text, taken.inputs))})" if taken.inputs else ""
+    told = f" ({', '.join(map(input_text, taken.inputs))})" if taken.inputs else ""
     return f"{value} {taken.unit}{spread}{told}"
 
 
-def told_text(told: Told) -> str:
+def input_text(told: Input) -> str:
     """One reading as it was told: "pins 21", "length 319.4 mm at link 40"."""
     return f"{told.name} {told.value:f}{' ' * bool(told.unit)}{told.unit}{f' at {told.place}' if told.place else ''}"
 

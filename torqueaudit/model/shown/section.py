@@ -33,6 +33,6 @@ class ExtraSection(NamedTuple):
     chart: Chart | None = None
 
     @property
-    def told(self) -> tuple[str, ...]:
+    def in_words(self) -> tuple[str, ...]:
         """Its sentences where no picture can be shown."""
         return (*self.sentences, self.chart.says) if self.chart else self.sentences

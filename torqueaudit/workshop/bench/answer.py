@@ -17,12 +17,12 @@ from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
 from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.bench.cautions import cautions_of, doubts_of
-from torqueaudit.workshop.bench.choice import Asked, calibrated_with, choose, scale_of, stage_setting
+from torqueaudit.workshop.bench.choice import Question, calibrated_with, choose, scale_of, stage_setting
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in
 from torqueaudit.workshop.jobs.judgement import guard_factor_of, torque_of
 from torqueaudit.workshop.jobs.methods import limits_of
-from torqueaudit.workshop.wrenches.in_hand import Taken, take
+from torqueaudit.workshop.wrenches.in_hand import InHand, take
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
 
@@ -37,7 +37,7 @@ class StageSetting(NamedTuple):
     setting: Decimal | None
 
 
-class Answer(NamedTuple):
+class BenchAnswer(NamedTuple):
     """What to set a wrench to, on its own scale; without a `setting` where it cannot be done, for `why_not`.
 
     `calibrated_with` says what has to be fitted to a wrench that was calibrated so, "" for any other. `instead` names
@@ -68,8 +68,8 @@ class Answer(NamedTuple):
 
 def bench_setting(
     workshop: Workshop, job: str, key: str, number: str, fitted: tuple[Fitted, ...] = (), drag: str = ""
-) -> Answer:
-    """Answer the bench question; `drag` is what a self-locking nut needs to turn at all ("4 N·m").
+) -> BenchAnswer:
+    """BenchAnswer the bench question; `drag` is what a self-locking nut needs to turn at all ("4 N·m").
 
     Raises Refused for an unknown or withdrawn job, an unknown fastener or wrench, an adapter that cannot be worked out,
     and where the source excludes a drag that is not told.
@@ -81,7 +81,7 @@ def bench_setting(
     taken = take(workshop.book, asked.settings, wrench, asked.at)
     choice, why_not = choose(workshop, asked, taken)
     doubts = tuple(doubts_of(in_book, asked.fastener, workshop.plugins))
-    return Answer(
+    return BenchAnswer(
         job=job,
         fastener=asked.fastener.name,
         specified=asked_text(asked.fastener),
@@ -105,7 +105,7 @@ def bench_setting(
     )
 
 
-def _derived(asked: Asked, wrench: Wrench) -> str:
+def _derived(asked: Question, wrench: Wrench) -> str:
     """A help for the eye only: what is judged is the printed value."""
     specification, scale = asked.fastener.specification, scale_of(wrench)
     if scale.unit == specification.unit:
@@ -115,7 +115,7 @@ def _derived(asked: Asked, wrench: Wrench) -> str:
 
 def _asked(
     workshop: Workshop, job: str, key: str, fitted: tuple[Fitted, ...], drag: str
-) -> tuple[Asked, ProcedureInBook]:
+) -> tuple[Question, ProcedureInBook]:
     record = workshop.record(job)
     if record.state is JobState.WITHDRAWN:
         raise Refused(f"job {job} was withdrawn ({record.strikes[-1].why}); open a new one")
@@ -124,7 +124,7 @@ def _asked(
     drag_nm = _drag(workshop, fastener, drag)
     limits = limits_of(fastener.specification, drag_nm)
     settings = workshop.settings
-    asked = Asked(
+    asked = Question(
         fastener,
         _aim_nm(fastener) + (drag_nm or 0),
         limits.get("lower_nm"),
@@ -157,7 +157,7 @@ def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> Decimal | None:
     return torque_of(workshop, drag) if drag else None
 
 
-def _stages(workshop: Workshop, asked: Asked, taken: Taken) -> Iterator[StageSetting]:
+def _stages(workshop: Workshop, asked: Question, taken: InHand) -> Iterator[StageSetting]:
     """The stages before the last, on the same scale."""
     fastener = asked.fastener
     for number, written in enumerate(fastener.stages[:-1], start=1):
@@ -166,7 +166,7 @@ def _stages(workshop: Workshop, asked: Asked, taken: Taken) -> Iterator[StageSet
         yield StageSetting(written, aim, setting)
 
 
-def _others(workshop: Workshop, asked: Asked) -> Iterator[str]:
+def _others(workshop: Workshop, asked: Question) -> Iterator[str]:
     """The other wrenches that can, the proved ones first."""
     found: list[tuple[bool, str]] = []
     for wrench in wrenches(workshop):

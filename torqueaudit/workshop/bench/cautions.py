@@ -10,9 +10,9 @@ from torqueaudit.model.torque.verdict import provable
 from torqueaudit.model.torque.words import angle_text, drag_caution, likely_text, limits_text, spread_text, torque_text
 from torqueaudit.model.wrench.wrench import SETTING
 from torqueaudit.plugins import Plugins
-from torqueaudit.workshop.bench.choice import Asked, Choice, calibrated_with, scale_of
+from torqueaudit.workshop.bench.choice import Choice, Question, calibrated_with, scale_of
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN, remarks_on
-from torqueaudit.workshop.wrenches.in_hand import Taken
+from torqueaudit.workshop.wrenches.in_hand import InHand
 
 AS_WELL_OUTSIDE = Decimal("0.55")  # where inside and outside are about as likely
 
@@ -26,7 +26,7 @@ def doubts_of(in_book: ProcedureInBook, fastener: Fastener, plugins: Plugins) ->
             yield remark.says
 
 
-def cautions_of(asked: Asked, taken: Taken, choice: Choice) -> Iterator[str]:
+def cautions_of(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]:
     """What to heed with this wrench, at this setting, on this fastener."""
     if calibrated_with(taken):
         yield f"Not without that adapter, nor with another: wrench {taken.wrench.number} is calibrated with it fitted."
@@ -37,7 +37,7 @@ def cautions_of(asked: Asked, taken: Taken, choice: Choice) -> Iterator[str]:
     yield from _of_fastener(asked, taken)
 
 
-def _of_proof(asked: Asked, taken: Taken, choice: Choice) -> Iterator[str]:
+def _of_proof(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]:
     applied, unit = choice.reached.applied, scale_of(taken.wrench).unit
     if applied.expanded_nm is None:
         yield f"Nothing is proved: {applied.why_not}."
@@ -57,7 +57,7 @@ def _of_proof(asked: Asked, taken: Taken, choice: Choice) -> Iterator[str]:
         )
 
 
-def _of_fastener(asked: Asked, taken: Taken) -> Iterator[str]:
+def _of_fastener(asked: Question, taken: InHand) -> Iterator[str]:
     specification = asked.fastener.specification
     if specification.angle is not None:
         yield f"The torque is only where it begins: turn it on by {angle_text(specification)}."

@@ -15,14 +15,14 @@ from torqueaudit.model.torque.words import adapter_text, digits_apart, specified
 from torqueaudit.model.wrench.wrench import Scale, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.judgement import Reached, reach
-from torqueaudit.workshop.wrenches.in_hand import Taken
+from torqueaudit.workshop.wrenches.in_hand import InHand
 
 ROUNDS = 30  # of solving for the setting; the factor hardly changes with it
 MOST_TRIED = 400  # divisions on either side of the setting that is solved for
 FINE = 4  # significant digits of a setting on a scale whose division nobody entered
 
 
-class Asked(NamedTuple):
+class Question(NamedTuple):
     """One question: what is to be reached, and by which rule it will be judged."""
 
     fastener: Fastener
@@ -54,7 +54,7 @@ class Choice(NamedTuple):
     proved: Decimal | None = None
 
 
-def choose(workshop: Workshop, asked: Asked, taken: Taken) -> tuple[Choice | None, str]:
+def choose(workshop: Workshop, asked: Question, taken: InHand) -> tuple[Choice | None, str]:
     """The setting to use, or why there is none."""
     wrench = taken.wrench
     why_not = _unfit(asked, taken)
@@ -78,7 +78,7 @@ def choose(workshop: Workshop, asked: Asked, taken: Taken) -> tuple[Choice | Non
     return nearest, ""
 
 
-def stage_setting(workshop: Workshop, asked: Asked, taken: Taken, stage_nm: Decimal) -> Decimal | None:
+def stage_setting(workshop: Workshop, asked: Question, taken: InHand, stage_nm: Decimal) -> Decimal | None:
     """The mark nearest to what a stage before the last aims for, None where the scale does not reach it."""
     exact = _solved(workshop, asked._replace(aim_nm=stage_nm + (asked.drag_nm or 0)), taken)
     division = _division(taken.wrench, exact)
@@ -86,7 +86,7 @@ def stage_setting(workshop: Workshop, asked: Asked, taken: Taken, stage_nm: Deci
     return Decimal(decimal_text(nearest)) if _reaches(taken.wrench, nearest * scale_of(taken.wrench).unit_nm) else None
 
 
-def calibrated_with(taken: Taken) -> str:
+def calibrated_with(taken: InHand) -> str:
     """What has to be fitted to a wrench that was calibrated with an adapter; "" for any other."""
     calibration = taken.in_force.calibration
     if calibration is None or calibration.adapter is None:
@@ -94,12 +94,12 @@ def calibrated_with(taken: Taken) -> str:
     return f"with its {adapter_text(calibration.adapter)} fitted, as it was calibrated"
 
 
-def _may_be_proved(asked: Asked, choice: Choice) -> bool:
+def _may_be_proved(asked: Question, choice: Choice) -> bool:
     expanded = choice.reached.applied.expanded_nm
     return expanded is not None and provable(expanded, asked.lower_nm, asked.upper_nm, Decimal(1))
 
 
-def _is_proved(asked: Asked, choice: Choice) -> bool:
+def _is_proved(asked: Question, choice: Choice) -> bool:
     applied = choice.reached.applied
     return verdict_of(applied.nm, applied.expanded_nm, asked.lower_nm, asked.upper_nm, Decimal(1)).word == IN
 
@@ -109,7 +109,7 @@ def scale_of(wrench: Wrench) -> Scale:
     return wrench.scales[0] if wrench.scales else Scale("N·m", Decimal(0), Decimal(1))
 
 
-def _unfit(asked: Asked, taken: Taken) -> str:
+def _unfit(asked: Question, taken: InHand) -> str:
     """Why a wrench may not be used on this fastener at all."""
     wrench, direction = taken.wrench, asked.fastener.direction
     if wrench.withdrawn:
@@ -149,7 +149,7 @@ def _number(text: str) -> Decimal | str:
         return text
 
 
-def _solved(workshop: Workshop, asked: Asked, taken: Taken) -> Choice:
+def _solved(workshop: Workshop, asked: Question, taken: InHand) -> Choice:
     """The setting that reaches the aim, marks or none: solved again and again, as a correction may depend on it."""
     choice = _tried(workshop, asked, taken, asked.aim_nm / scale_of(taken.wrench).unit_nm)
     for _ in range(ROUNDS):
@@ -160,7 +160,7 @@ def _solved(workshop: Workshop, asked: Asked, taken: Taken) -> Choice:
     return choice
 
 
-def _tried(workshop: Workshop, asked: Asked, taken: Taken, setting: Decimal) -> Choice:
+def _tried(workshop: Workshop, asked: Question, taken: InHand, setting: Decimal) -> Choice:
     shown_nm = setting * scale_of(taken.wrench).unit_nm
     reached = reach(workshop, asked.settings, taken, shown_nm, asked.fitted)
     applied = reached.applied
@@ -168,7 +168,7 @@ def _tried(workshop: Workshop, asked: Asked, taken: Taken, setting: Decimal) -> 
     return Choice(setting, shown_nm, reached, verdict)
 
 
-def _marks(asked: Asked, wrench: Wrench, exact: Choice) -> Iterator[Decimal]:
+def _marks(asked: Question, wrench: Wrench, exact: Choice) -> Iterator[Decimal]:
     """The marks of a scale from the nearest to the exact setting outwards, as far as the tolerance may reach.
 
     Without a known division they are the numbers of a few digits.
@@ -185,7 +185,7 @@ def _division(wrench: Wrench, exact: Choice) -> Decimal:
     return scale_of(wrench).division or Decimal(1).scaleb(exact.setting.adjusted() + 1 - FINE)
 
 
-def _room(asked: Asked, exact: Choice) -> Decimal:
+def _room(asked: Question, exact: Choice) -> Decimal:
     """How far from the aim a setting may lie, as a share of it: to the limits, and past a single one by its guard band.
 
     That band, 1·U at least so that a setting that would be proved is found, grows with the setting, so there is room
@@ -198,7 +198,7 @@ def _room(asked: Asked, exact: Choice) -> Decimal:
     return max((abs(limit / asked.aim_nm - 1) for limit in limits), default=Decimal(0)) + guard
 
 
-def _between_marks(asked: Asked, wrench: Wrench, tried: list[Choice]) -> str:
+def _between_marks(asked: Question, wrench: Wrench, tried: list[Choice]) -> str:
     limits = asked.lower_nm, asked.upper_nm
     reached = [(each.setting, each.reached.applied.nm) for each in sorted(tried, key=lambda each: each.setting)]
     said = " and ".join(

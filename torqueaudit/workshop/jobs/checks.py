@@ -3,7 +3,7 @@
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import CheckMethod, MarkState
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import standing
 from torqueaudit.workshop.jobs.job import fastener_of, live_record
@@ -19,13 +19,13 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
         raise Refused("a self re-inspection says why nobody else could look")
     said = {"method": method.value, **({"why": why} if why else {})}
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("mechanic", "foreman")
-        of = live_record(reading, job)
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("mechanic", "foreman")
+        of = live_record(attempt, job)
         _, positions = fastener_of(workshop, of, key)
         drafts = []
         for position in positions:
-            done = standing(of, position, reading.happened_at)
+            done = standing(of, position, attempt.happened_at)
             if method is not CheckMethod.SELF and say.by in of.hands_on(position):
                 raise Refused(
                     f"{position}: {say.by} had a hand in it, and nobody checks their own work; somebody else looks"
@@ -33,7 +33,7 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
             if method is CheckMethod.MARK_SEEN and of.current(position).mark_state is not MarkState.INTACT:
                 raise Refused(f"{position}: no whole mark is recorded, so none was seen; mark it first")
             drafts.append(
-                reading.draft(f"job/{job}", "checked.1", {"position": position, **said}, {"of": done.noted.entry})
+                attempt.draft(f"job/{job}", "checked.1", {"position": position, **said}, {"of": done.noted.entry})
             )
         return drafts
 

@@ -6,7 +6,7 @@ from torqueaudit.model.job.acts import Permission
 from torqueaudit.model.job.facts import plain_key
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.review import judge, stops
@@ -27,16 +27,16 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> N
     if not permission.basis.strip() or not permission.limit.strip():
         raise Refused("a concession says its technical basis and its limit")
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("foreman")
-        of = live_record(reading, job)
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("foreman")
+        of = live_record(attempt, job)
         found = _standing_finding(workshop, of, permission)
         if say.by in _hands_of(workshop, of, found):
             raise Refused(f"{found.subject}: {say.by} had a hand in it; nobody concedes their own tightening")
         if permission.expires_on < workshop.today():
             raise Refused(f"{permission.expires_on}: a concession that has expired permits nothing; give a later day")
         words = {key: value for key, value in said.items() if key not in ("rule", "subject")}
-        return [reading.draft(f"job/{job}", "conceded.1", {**words, "finding": plain_key(found.key)})]
+        return [attempt.draft(f"job/{job}", "conceded.1", {**words, "finding": plain_key(found.key)})]
 
     record(workshop, say, "concede", f"job/{job}", said, build)
 

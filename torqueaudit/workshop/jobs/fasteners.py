@@ -9,7 +9,7 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Tightening
 from torqueaudit.model.job.record import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in, fastener_of, live_record
 from torqueaudit.workshop.jobs.judgement import for_outcome, judge
@@ -24,19 +24,19 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
     """
     said = _said(act)
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person(*RECORDERS)
-        of = live_record(reading, job)
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person(*RECORDERS)
+        of = live_record(attempt, job)
         procedure = workshop.procedure_of(of)
         fastener, positions = fastener_in(procedure, of, key)
         stage = _stage(fastener, act.stage)
         _require_known(workshop, act, fastener)
-        judged = judge(workshop, reading, act, fastener, procedure)
+        judged = judge(workshop, attempt, act, fastener, procedure)
         drafts = []
         for nth, position in enumerate(positions):
             outcome = act.differing.get(fastener.positions.index(position) + 1, act.outcome)
             words = {**said, "position": position, "stage": stage, "outcome": outcome.value}
-            drafts.append(reading.draft(f"job/{job}", "tightened.1", words, for_outcome(judged, outcome, nth)))
+            drafts.append(attempt.draft(f"job/{job}", "tightened.1", words, for_outcome(judged, outcome, nth)))
         return drafts
 
     differing = {str(number): outcome.value for number, outcome in act.differing.items()}
@@ -49,10 +49,10 @@ def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> None:
     if not why.strip():
         raise Refused(f"{key}: say why it was loosened")
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person(*RECORDERS)
-        _, positions = fastener_of(workshop, live_record(reading, job), key)
-        return [reading.draft(f"job/{job}", "loosened.1", {"position": p, "why": why}) for p in positions]
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person(*RECORDERS)
+        _, positions = fastener_of(workshop, live_record(attempt, job), key)
+        return [attempt.draft(f"job/{job}", "loosened.1", {"position": p, "why": why}) for p in positions]
 
     record(workshop, say, "loosen", f"job/{job}/{key}", {"why": why}, build)
 
@@ -66,13 +66,13 @@ def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str,
         raise Refused(f"{key}: say why the mark was not seen")
     said = {"state": state.value, **({"why": why} if why else {})}
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person(*RECORDERS, "owner")
-        of = live_record(reading, job)
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person(*RECORDERS, "owner")
+        of = live_record(attempt, job)
         _, positions = fastener_of(workshop, of, key)
-        stood = {p: standing(of, p, reading.happened_at).noted.entry for p in positions}
+        stood = {p: standing(of, p, attempt.happened_at).noted.entry for p in positions}
         subject = f"job/{job}"
-        return [reading.draft(subject, "mark_seen.1", {"position": p, **said}, {"of": stood[p]}) for p in positions]
+        return [attempt.draft(subject, "mark_seen.1", {"position": p, **said}, {"of": stood[p]}) for p in positions]
 
     record(workshop, say, "mark", f"job/{job}/{key}", said, build)
 

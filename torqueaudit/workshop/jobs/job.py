@@ -10,7 +10,7 @@ from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.token import new_token
 from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
-from torqueaudit.workshop.door.acting import SLACK, Reading, record
+from torqueaudit.workshop.door.attempt import SLACK, Attempt, record
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -29,17 +29,17 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
     if opening.follows:
         said["follows"] = _followed(workshop, opening).number
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("mechanic", "trainee", "foreman")
-        vehicle = reading.entries(f"vehicle/{opening.vehicle}")
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("mechanic", "trainee", "foreman")
+        vehicle = attempt.entries(f"vehicle/{opening.vehicle}")
         if not vehicle:
             raise Refused(f"{opening.vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
-        procedure = fold_procedure(reading.entries(f"procedure/{said['procedure']}")).procedure
+        procedure = fold_procedure(attempt.entries(f"procedure/{said['procedure']}")).procedure
         subject = f"job/{workshop.book.next_number('job')}"
-        reading.expect[subject] = 0
+        attempt.expect[subject] = 0
         frame = workshop.book.personal_of(f"vehicle/{opening.vehicle}").get("frame_number", "")
         judged = _judged(procedure, fold_vehicle(vehicle), frame)
-        return [reading.draft(subject, "opened.1", said, {**judged, "token": new_token(workshop.chance)})]
+        return [attempt.draft(subject, "opened.1", said, {**judged, "token": new_token(workshop.chance)})]
 
     return record(workshop, say, "open", "job", said, build)[0].key
 
@@ -52,16 +52,16 @@ def _followed(workshop: "Workshop", opening: Opening) -> JobRecord:
     return before
 
 
-def live_record(reading: Reading, job: str) -> JobRecord:
+def live_record(attempt: Attempt, job: str) -> JobRecord:
     """A job's record for writing. Refused when there is no such job, or it was withdrawn."""
-    entries = reading.entries(f"job/{job}") if job.isalnum() else []
+    entries = attempt.entries(f"job/{job}") if job.isalnum() else []
     if not entries:
         raise Refused(f"job {job}: no such job; `torqueaudit job list` shows them")
     of = fold_record(entries)
     if of.state is JobState.WITHDRAWN:
         raise Refused(f"job {job} was withdrawn ({of.strikes[-1].why}); open a new one")
-    if reading.happened_at < of.opened.happened_at - SLACK:
-        opened = of.opened.happened_at.astimezone(reading.workshop.settings.timezone)
+    if attempt.happened_at < of.opened.happened_at - SLACK:
+        opened = of.opened.happened_at.astimezone(attempt.workshop.settings.timezone)
         raise Refused(f"job {job} was opened on {opened:%Y-%m-%d at %H:%M}, and this lies before it; look at the date")
     return of
 

@@ -11,7 +11,7 @@ from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, trust_of
 from torqueaudit.model.wrench.wrench import INDICATING, Wrench
-from torqueaudit.workshop.door.acting import Reading
+from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.jobs.methods import (
     Beyond,
     angle_told,
@@ -22,7 +22,7 @@ from torqueaudit.workshop.jobs.methods import (
     require_shown_at_end,
     stored_at_end,
 )
-from torqueaudit.workshop.wrenches.in_hand import Taken, take
+from torqueaudit.workshop.wrenches.in_hand import InHand, take
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Tighten
@@ -42,7 +42,7 @@ class Reached(NamedTuple):
     corrections: tuple[tuple[str, Correction], ...]
 
 
-def judge(workshop: "Workshop", reading: Reading, act: "Tighten", fastener: Fastener, procedure: Procedure) -> Any:
+def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fastener, procedure: Procedure) -> Any:
     """What was applied, with its uncertainty, and how it compares by the decision rule in force.
 
     Raises Refused for a wrench that is unknown, withdrawn or of the other kind, and for a torque that cannot be read.
@@ -57,7 +57,7 @@ def judge(workshop: "Workshop", reading: Reading, act: "Tighten", fastener: Fast
             raise Refused(f"{fastener.name}: say what the wrench was set to or showed, with its unit")
         return judged
     settings = workshop.settings
-    taken = take(workshop.book, settings, _wrench_of(workshop, reading, act), reading.happened_at)
+    taken = take(workshop.book, settings, _wrench_of(workshop, attempt, act), attempt.happened_at)
     require_shown_at_end(act, fastener, taken.wrench)
     shown_nm = torque_of(workshop, act.shown)
     reached = reach(workshop, settings, taken, shown_nm, act.fitted)
@@ -86,7 +86,7 @@ def for_outcome(judged: dict[str, Any], outcome: Outcome, nth: int = 0) -> dict[
 
 
 def reach(
-    workshop: "Workshop", settings: Settings, taken: Taken, shown_nm: Decimal, fitted: tuple[Fitted, ...]
+    workshop: "Workshop", settings: Settings, taken: InHand, shown_nm: Decimal, fitted: tuple[Fitted, ...]
 ) -> Reached:
     """What a wrench at one setting makes at the fastener. Raises Refused where a correction cannot be worked out."""
     wrench = taken.wrench
@@ -95,7 +95,7 @@ def reach(
     return Reached(applied_of(shown_nm, trust, [each for _, each in corrections]), tuple(corrections))
 
 
-def _at_end(workshop: "Workshop", settings: Settings, taken: Taken, act: "Tighten") -> Applied | None:
+def _at_end(workshop: "Workshop", settings: Settings, taken: InHand, act: "Tighten") -> Applied | None:
     """What was applied at the end of an angle, through the same wrench and adapter; None where it was not told."""
     if not act.final_shown:
         return None
@@ -115,7 +115,7 @@ def torque_of(workshop: "Workshop", text: str) -> Decimal:
         raise Refused(str(error)) from None
 
 
-def _stored(taken: Taken, shown_nm: Decimal, reached: Reached) -> dict[str, Any]:
+def _stored(taken: InHand, shown_nm: Decimal, reached: Reached) -> dict[str, Any]:
     """What was worked out, with everything it was worked out from."""
     applied, calibration = reached.applied, taken.in_force.calibration
     stored: dict[str, Any] = {
@@ -139,14 +139,14 @@ def _cautioned(correction: Correction) -> dict[str, str]:
     return {"caution": correction.caution} if correction.caution else {}
 
 
-def _wrench_of(workshop: "Workshop", reading: Reading, act: "Tighten") -> Wrench:
+def _wrench_of(workshop: "Workshop", attempt: Attempt, act: "Tighten") -> Wrench:
     if not act.wrench:
         raise Refused("say which wrench it was; `torqueaudit wrench list` shows them")
-    reading.entries(f"wrench/{act.wrench}")
+    attempt.entries(f"wrench/{act.wrench}")
     wrench = workshop.wrench(act.wrench)
     if wrench is None:
         raise Refused(f"{act.wrench}: no such wrench; `torqueaudit wrench list` shows them")
-    if wrench.withdrawn and not wrench.usable_at(workshop.local_day(reading.happened_at), reading.happened_at):
+    if wrench.withdrawn and not wrench.usable_at(workshop.local_day(attempt.happened_at), attempt.happened_at):
         raise Refused(f"wrench {act.wrench} is withdrawn ({wrench.withdrawn}); take another one")
     if act.outcome is (Outcome.TURNED_CLICKED if wrench.kind == INDICATING else Outcome.VALUE_SHOWN):
         says = "shows values and does not click" if wrench.kind == INDICATING else "clicks and shows no value"

@@ -23,15 +23,14 @@ from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Proced
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
 from torqueaudit.plugins import fault_of
-from torqueaudit.workshop.door import acting
-from torqueaudit.workshop.door.acting import record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.judgement import guard_factor_of
 from torqueaudit.workshop.jobs.steps_and_parts import RECORDERS, require
 
 
-class _Taken(NamedTuple):
+class _Value(NamedTuple):
     """A value, and what the entry holds besides: what was said, and what was worked out of it."""
 
     value: Decimal
@@ -52,13 +51,13 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> N
     pairs = {"inputs": _lists(act.inputs), "conditions": _lists(act.conditions)}
     told = {"key": key, **words, **{name: each for name, each in pairs.items() if each}}
 
-    def build(reading: acting.Reading) -> list[Draft]:
-        reading.person(*RECORDERS)
-        procedure = workshop.procedure_of(live_record(reading, job))
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person(*RECORDERS)
+        procedure = workshop.procedure_of(live_record(attempt, job))
         known = {each.key: each for each in procedure.measurements()}
         require(key, set(known), job, "measurement")
         said, judged = _worked_out(workshop, procedure, known[key], act)
-        return [reading.draft(f"job/{job}", "measured.1", said, judged)]
+        return [attempt.draft(f"job/{job}", "measured.1", said, judged)]
 
     record(workshop, say, "measure", f"job/{job}", told, build)
 
@@ -87,14 +86,14 @@ def _worked_out(
     return said, judged
 
 
-def _dimension(asked: Measurement, act: Measure) -> _Taken:
+def _dimension(asked: Measurement, act: Measure) -> _Value:
     if act.inputs:
         raise ValueError(f"{asked.name}: it is one value and has no inputs; write “25 {asked.unit}”")
     reading = read_dimension(asked, act.written, act.uncertainty)
-    return _Taken(reading.value, reading.expanded, _plain(asked.unit, reading), {})
+    return _Value(reading.value, reading.expanded, _plain(asked.unit, reading), {})
 
 
-def _derived(workshop: Workshop, procedure: Procedure, asked: Measurement, act: Measure) -> _Taken:
+def _derived(workshop: Workshop, procedure: Procedure, asked: Measurement, act: Measure) -> _Value:
     """What the plugin makes of the readings, stored beside them."""
     owned = workshop.plugins.kinds.get(asked.kind)
     if owned is None or asked.unit not in owned.kind.units:
@@ -110,7 +109,7 @@ def _derived(workshop: Workshop, procedure: Procedure, asked: Measurement, act: 
     if derived.says:
         judged["says"] = derived.says
     said = [_named(spec, each) for spec, own in inputs.items() for each in own]
-    return _Taken(derived.value, derived.expanded, {"inputs": said}, judged, derived.mend)
+    return _Value(derived.value, derived.expanded, {"inputs": said}, judged, derived.mend)
 
 
 def _asked_of(owned: OwnedKind, readings: Readings, asked: Measurement, procedure: Procedure) -> Derived:
@@ -136,7 +135,7 @@ def _broken(owned: OwnedKind, asked: Measurement, fault: str) -> Refused:
     return Refused(f"plugin {owned.plugin} broke while it worked out the {asked.name} ({fault}); nothing was recorded")
 
 
-def _verdict(workshop: Workshop, procedure: Procedure, asked: Measurement, taken: _Taken) -> dict[str, Any]:
+def _verdict(workshop: Workshop, procedure: Procedure, asked: Measurement, taken: _Value) -> dict[str, Any]:
     judged: dict[str, Any] = {} if taken.expanded is None else {"expanded": decimal_text(taken.expanded)}
     if asked.lower is None and asked.upper is None:
         return judged

@@ -9,7 +9,7 @@ from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.due import due
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.review import judge, stops
@@ -18,9 +18,9 @@ from torqueaudit.workshop.judged.review import judge, stops
 def release(workshop: Workshop, job: str, say: Say) -> None:
     """Record the permission to hand over, with the findings that were shown. Refused while a stop stands."""
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("foreman")
-        of = live_record(reading, job)
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("foreman")
+        of = live_record(attempt, job)
         if of.release:
             raise Refused(
                 f"job {job} is released already (entry {of.release.noted.entry}); strike that to release anew"
@@ -31,7 +31,7 @@ def release(workshop: Workshop, job: str, say: Say) -> None:
             told = [f"  {each.says}" for each in together(standing_stops)]
             raise Refused("\n".join([f"job {job} cannot be released while {len(told)} stop(s) stand:", *told]))
         shown = [plain_key(each.finding.key) for each in judged]
-        return [reading.draft(f"job/{job}", "released.1", {}, {"shown": shown})]
+        return [attempt.draft(f"job/{job}", "released.1", {}, {"shown": shown})]
 
     record(workshop, say, "release", f"job/{job}", {}, build)
 
@@ -39,18 +39,18 @@ def release(workshop: Workshop, job: str, say: Say) -> None:
 def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
     """Record that the vehicle left, released or not; the re-check counts from here."""
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("mechanic", "foreman")
-        of = live_record(reading, job)
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("mechanic", "foreman")
+        of = live_record(attempt, job)
         if of.hand_over:
             raise Refused(f"job {job} was handed over on {workshop.local_day(of.hand_over.noted.happened_at)} already")
-        require_forward(of, odometer_m, reading.happened_at)
-        if of.facts and reading.happened_at < of.facts[-1].noted.happened_at:
+        require_forward(of, odometer_m, attempt.happened_at)
+        if of.facts and attempt.happened_at < of.facts[-1].noted.happened_at:
             raise Refused(f"job {job}: work is recorded after that time, so the vehicle had not left; look at the date")
-        day = workshop.local_day(reading.happened_at)
+        day = workshop.local_day(attempt.happened_at)
         judged = due(workshop.procedure_of(of).recheck, day, odometer_m)
         judged["stops"] = [plain_key(finding.key) for finding in stops(judge(workshop, of))]
-        return [reading.draft(f"job/{job}", "handed_over.1", {"odometer_m": odometer_m}, judged)]
+        return [attempt.draft(f"job/{job}", "handed_over.1", {"odometer_m": odometer_m}, judged)]
 
     record(workshop, say, "hand over", f"job/{job}", {"odometer_m": odometer_m}, build)
 

@@ -6,7 +6,7 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 
@@ -26,12 +26,12 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
     stored = LOOKED.get(answer, answer) or "yes"
     said = {"key": key, "answer": stored, **({"remark": remark} if remark else {})}
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person(*RECORDERS)
-        known = {step.key: step for step in workshop.procedure_of(live_record(reading, job)).steps()}
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person(*RECORDERS)
+        known = {step.key: step for step in workshop.procedure_of(live_record(attempt, job)).steps()}
         require(key, set(known), job, "step")
         _require_answer(known[key], answer, remark)
-        return [reading.draft(f"job/{job}", "step_done.1", said)]
+        return [attempt.draft(f"job/{job}", "step_done.1", said)]
 
     record(workshop, say, "step", f"job/{job}", said, build)
 
@@ -56,13 +56,13 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
     if part.attributes:
         said["attributes"] = [list(pair) for pair in part.attributes]
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person(*RECORDERS)
-        work = workshop.procedure_of(live_record(reading, job)).work
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person(*RECORDERS)
+        work = workshop.procedure_of(live_record(attempt, job)).work
         known = {item.key for item in work if isinstance(item, Fit)}
         known |= {name for item in work if isinstance(item, Fastener) for name in item.single_use}
         require(key, known, job, "part")
-        return [reading.draft(f"job/{job}", "fitted.1", said)]
+        return [attempt.draft(f"job/{job}", "fitted.1", said)]
 
     record(workshop, say, "fit", f"job/{job}", said, build)
 

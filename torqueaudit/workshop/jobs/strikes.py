@@ -3,7 +3,7 @@
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import JobState
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 
@@ -20,10 +20,10 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
         raise Refused(f"entry {entry}: say why it is struck")
     said = {"entry": entry, "why": why}
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("mechanic", "trainee", "foreman")
-        of = live_record(reading, job)
-        target = next((each for each in reading.entries(f"job/{job}") if each.sequence == entry), None)
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("mechanic", "trainee", "foreman")
+        of = live_record(attempt, job)
+        target = next((each for each in attempt.entries(f"job/{job}") if each.sequence == entry), None)
         if target is None:
             raise Refused(f"entry {entry} is not one of job {job}; `job show {job}` gives their numbers")
         if target.kind == "struck.1":
@@ -31,7 +31,7 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
         if any(done.entry == entry for done in of.strikes):
             raise Refused(f"entry {entry} is struck already")
         if target.kind in FOREMANS or of.state is not JobState.OPEN:
-            reading.person("foreman")
-        return [reading.draft(f"job/{job}", "struck.1", said, {"kind": target.kind})]
+            attempt.person("foreman")
+        return [attempt.draft(f"job/{job}", "struck.1", said, {"kind": target.kind})]
 
     record(workshop, say, "strike", f"job/{job}", said, build)

@@ -20,7 +20,7 @@ from torqueaudit.workshop.judged.panels import panels_of
 from torqueaudit.workshop.judged.review import Judged, review
 
 if TYPE_CHECKING:
-    from torqueaudit.model.job.carried import Carried
+    from torqueaudit.model.job.follow_up import Carried
     from torqueaudit.workshop.door.workshop import Workshop
 
 LOOKED = {"yes": "in order", "no": "fault found"}
@@ -88,7 +88,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
 def _carried(around: Around) -> "tuple[Carried, ...]":
     if around.before is None:
         return ()
-    from torqueaudit.model.job.carried import carried_over  # few jobs follow another
+    from torqueaudit.model.job.follow_up import carried_over  # few jobs follow another
 
     return carried_over(around.before)
 

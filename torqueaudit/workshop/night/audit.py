@@ -6,7 +6,7 @@ from itertools import pairwise
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Entry, document_of, hash_of, stamp
 from torqueaudit.model.shown.night import Line
-from torqueaudit.workshop.night.desk import VERIFY, Desk, told
+from torqueaudit.workshop.night.desk import VERIFY, Desk, first_few
 from torqueaudit.workshop.night.road import expired
 from torqueaudit.workshop.night.wrenches import wrench_lines
 
@@ -22,7 +22,7 @@ def plugin_trouble(desk: Desk) -> Iterator[Line]:
     """Each plugin that is absent, blocked or broken, with the jobs whose procedure needs it."""
     for trouble in desk.trouble:
         jobs = [str(need.job) for need in queries.jobs_needing(desk.book, [trouble.name])]
-        needing = f" Needed by job {told(jobs)}." if jobs else ""
+        needing = f" Needed by job {first_few(jobs)}." if jobs else ""
         yield workshop_line(f"Plugin {trouble.name} {trouble.says}. Mend it and run the night again.{needing}")
 
 

@@ -156,7 +156,7 @@ def sentence(text: str) -> str:
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
-def told(texts: "Sequence[str]", between: str = ", ") -> str:
+def first_few(texts: "Sequence[str]", between: str = ", ") -> str:
     """The first few of some texts, and how many more there are."""
     more = len(texts) - TOLD
     return between.join(texts[:TOLD]) + (f"{between}and {more} more" if more > 0 else "")

@@ -13,7 +13,7 @@ from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.judged.job_view import recheck_words
-from torqueaudit.workshop.night.desk import DISTURBED, HELD_RANK, Desk, Flagged, sentence, told
+from torqueaudit.workshop.night.desk import DISTURBED, HELD_RANK, Desk, Flagged, first_few, sentence
 from torqueaudit.workshop.night.wrenches import doubted_jobs
 
 
@@ -46,7 +46,7 @@ def on_the_road(desk: Desk) -> Iterator[Line]:
     numbers += [int(each.flagged.view.number) for each in expired(desk)]
     found = [(flagged, stops) for flagged in desk.jobs(numbers) if (stops := _standing(flagged))]
     for flagged, stops in sorted(found, key=lambda each: each[1][0].rule != DISTURBED):
-        says = told([sentence(finding.says) for finding in stops], " ")
+        says = first_few([sentence(finding.says) for finding in stops], " ")
         yield flagged.line(f"Reach the owner today. {sentence(says)}")
 
 
@@ -144,7 +144,7 @@ def _call_in(flagged: Flagged) -> str:
     if not recheck.looks:
         right = "put right what stands against it, then " if flagged.open_stops() else ""
         return f"Everything was looked at since it left; {right}conclude the re-check."
-    return f"Due {recheck_words(recheck)}; call it in and look: {told(recheck.looks)}."
+    return f"Due {recheck_words(recheck)}; call it in and look: {first_few(recheck.looks)}."
 
 
 def superseded(desk: Desk, waiting: Iterable[Pending]) -> Iterator[Line]:
@@ -168,7 +168,9 @@ def waiting_for_check(desk: Desk) -> Iterator[Line]:
             if fastener.state == FastenerState.TIGHTENED and not flagged.undone(fastener.position)
         ]
         if names:
-            yield flagged.line(f"Not independently checked: {told(names)}. Somebody who had no hand in it looks today.")
+            yield flagged.line(
+                f"Not independently checked: {first_few(names)}. Somebody who had no hand in it looks today."
+            )
 
 
 def concessions_of_day(desk: Desk) -> Iterator[Line]:

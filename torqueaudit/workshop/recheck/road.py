@@ -6,7 +6,7 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.recheck.looks import not_looked_at
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.release import require_forward
@@ -16,11 +16,11 @@ def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say:
     """Record a ride with the odometer after it. It may bring a re-check forward and never puts one off."""
     said = _said(odometer_m, remark)
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person()
-        of = _on_the_road(reading, job)
-        require_forward(of, odometer_m, reading.happened_at)
-        return [reading.draft(f"job/{job}", "ridden.1", said)]
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person()
+        of = _on_the_road(attempt, job)
+        require_forward(of, odometer_m, attempt.happened_at)
+        return [attempt.draft(f"job/{job}", "ridden.1", said)]
 
     record(workshop, say, "ride", f"job/{job}", said, build)
 
@@ -32,10 +32,10 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
     """
     said = _said(odometer_m, remark)
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("mechanic", "foreman")
-        of = _on_the_road(reading, job)
-        require_forward(of, odometer_m, reading.happened_at)
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("mechanic", "foreman")
+        of = _on_the_road(attempt, job)
+        require_forward(of, odometer_m, attempt.happened_at)
         if of.recheck:
             done = workshop.local_day(of.recheck.noted.happened_at)
             raise Refused(f"job {job}: the re-check was concluded on {done}; report what you found as marks and values")
@@ -48,7 +48,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
             raise Refused(
                 f"job {job}: not looked at since the hand-over: {', '.join(missing)}. Look and record each first."
             )
-        return [reading.draft(f"job/{job}", "rechecked.1", said)]
+        return [attempt.draft(f"job/{job}", "rechecked.1", said)]
 
     record(workshop, say, "recheck", f"job/{job}", said, build)
 
@@ -57,8 +57,8 @@ def _said(odometer_m: int, remark: str) -> dict[str, Any]:
     return {"odometer_m": odometer_m, **({"remark": remark} if remark else {})}
 
 
-def _on_the_road(reading: Reading, job: str) -> JobRecord:
-    of = live_record(reading, job)
+def _on_the_road(attempt: Attempt, job: str) -> JobRecord:
+    of = live_record(attempt, job)
     if of.hand_over is None:
         raise Refused(f"job {job} has not been handed over yet, so there was no ride after it")
     return of

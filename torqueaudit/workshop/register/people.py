@@ -3,7 +3,7 @@
 from typing import Any
 
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.workshop.door.numbered import enter
+from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
 
 ROLES = ("mechanic", "trainee", "foreman")

@@ -13,7 +13,7 @@ from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.procedure.toml.tables import ProcedureTable
 from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
 from torqueaudit.plugins import Plugins, fault_of
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.review import remarks_on
 
@@ -38,10 +38,10 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
     if workshop.book.entries(subject):
         return digest(text)
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("foreman", "mechanic")
-        reading.expect[subject] = 0
-        return [reading.draft(subject, "entered.1", {"text": text}, {"procedure": normal_form(procedure)})]
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("foreman", "mechanic")
+        attempt.expect[subject] = 0
+        return [attempt.draft(subject, "entered.1", {"text": text}, {"procedure": normal_form(procedure)})]
 
     record(workshop, say, "enter procedure", "procedure", {"text": text}, build)
     return digest(text)
@@ -55,13 +55,13 @@ def read_against_source(workshop: Workshop, start: str, remark: str, say: Say) -
     full = workshop.full_digest(start)
     said = {"remark": remark} if remark else {}
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("mechanic", "foreman")
-        entries = reading.entries(f"procedure/{full}")
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("mechanic", "foreman")
+        entries = attempt.entries(f"procedure/{full}")
         in_book = fold_procedure(entries)
         if in_book.entered_by == say.by:
-            _require_another_day(workshop, reading, entries[0].happened_at[:10])
-        return [reading.draft(f"procedure/{full}", "read.1", said)]
+            _require_another_day(workshop, attempt, entries[0].happened_at[:10])
+        return [attempt.draft(f"procedure/{full}", "read.1", said)]
 
     record(workshop, say, "read procedure", f"procedure/{full}", said, build)
 
@@ -101,8 +101,8 @@ def _broken(plugin: str, fault: str) -> Refused:
     return Refused(f"{says}; mend it, or block it")
 
 
-def _require_another_day(workshop: Workshop, reading: Reading, entered_on: str) -> None:
+def _require_another_day(workshop: Workshop, attempt: Attempt, entered_on: str) -> None:
     if not workshop.settings.single_handed:
-        raise Refused(f"{reading.say.by} entered this procedure; somebody else reads it against its source")
-    if reading.happened_at.date().isoformat() <= entered_on:
+        raise Refused(f"{attempt.say.by} entered this procedure; somebody else reads it against its source")
+    if attempt.happened_at.date().isoformat() <= entered_on:
         raise Refused("a single-handed workshop reads a procedure again on another day than it was entered")

@@ -10,7 +10,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.shown.label import allows_capitals
 from torqueaudit.model.torque.units import read_decimal
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -52,11 +52,11 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     if unknown:
         raise Refused(f"{', '.join(sorted(unknown))}: no such plugin is installed; `torqueaudit plugins` lists them")
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("foreman", "setup")
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("foreman", "setup")
         site = f"site/{workshop.book.site}"
-        _require_path_for_labels(fold_settings(reading.entries(site)), chosen)
-        return [reading.draft(site, "settled.1", said)]
+        _require_path_for_labels(fold_settings(attempt.entries(site)), chosen)
+        return [attempt.draft(site, "settled.1", said)]
 
     record(workshop, say, "settle", "site", said, build)
 

@@ -6,8 +6,8 @@ from typing import Any
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.workshop.door.acting import Reading, record
-from torqueaudit.workshop.door.numbered import enter
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -40,15 +40,15 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
     if not why.strip():
         raise Refused(f"{position}: say who reported it by number or trade, and why it was loosened")
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person()
-        if not reading.entries(f"vehicle/{vehicle}"):
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person()
+        if not attempt.entries(f"vehicle/{vehicle}"):
             raise Refused(f"{vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
         known = {event.position for event in queries.later_events(workshop.book, vehicle)}
         if position not in known:
             raise Refused(
                 f"{position}: no job of {vehicle} knows it; it has {', '.join(sorted(known)) or 'no fasteners yet'}"
             )
-        return [reading.draft(f"vehicle/{vehicle}", "loosened.1", {"position": position, "why": why})]
+        return [attempt.draft(f"vehicle/{vehicle}", "loosened.1", {"position": position, "why": why})]
 
     record(workshop, say, "report loosened", f"vehicle/{vehicle}", {"position": position, "why": why}, build)

@@ -12,14 +12,14 @@ from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of
 from torqueaudit.model.wrench.words import outside_text
 from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wrench
-from torqueaudit.workshop.door.acting import Reading
+from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.points import plain_points, read_points, remarks_on
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses
 from torqueaudit.workshop.wrenches.wrench import cut_text, day_of, later_by, require_past, require_wrench, tell
 
 
-class Looked(NamedTuple):
+class WrenchLook(NamedTuple):
     """What a calibration or an interim check makes of a wrench.
 
     `withdrawn` is why it may not be used now, "" where it may. `found_out` says where it was outside as it was found:
@@ -38,7 +38,7 @@ class Looked(NamedTuple):
     remarks: tuple[str, ...]
 
 
-def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Looked:
+def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> WrenchLook:
     """Record a calibration. Of two on one day both stand, and the later told holds from then on.
 
     Raises Refused for points that cannot be (see `read_points`), a date to come, and one that nothing shows; BookError
@@ -50,7 +50,7 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Loo
     if paper:
         said["paper"] = paper._asdict()
 
-    def judged(wrench: Wrench, _: Reading) -> Mapping[str, Any]:
+    def judged(wrench: Wrench, _: Attempt) -> Mapping[str, Any]:
         units = workshop.plugins.units
         found, left = read_points(units, wrench, told.as_found), read_points(units, wrench, told.as_left)
         due_on = later_by(told.on, workshop.settings.calibration_months)
@@ -62,7 +62,7 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Loo
 
     entry = tell(workshop, number, "calibrated.1", said, say, ("foreman",), judged)
     wrench, done = require_wrench(workshop, number), calibration_of(entry)
-    return Looked(
+    return WrenchLook(
         number,
         done.on,
         not done.failed,
@@ -89,7 +89,7 @@ def _require_shown(workshop: Workshop, number: str, told: Calibrate) -> None:
             raise Refused(str(error)) from None
 
 
-def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str, ...], say: Say) -> Looked:
+def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str, ...], say: Say) -> WrenchLook:
     """Record a look at a wrench on the workshop's own tester; one outside its permissible deviation withdraws it.
 
     Raises Refused without a tester or points, and for points that cannot be (see `read_points`).
@@ -99,8 +99,8 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
     if not points:
         raise Refused(f"{number}: give at least one point, such as “100 N·m: 98.1 97.6 98.4”")
 
-    def judged(wrench: Wrench, reading: Reading) -> Mapping[str, Any]:
-        on, seen = day_of(reading), read_points(workshop.plugins.units, wrench, points)
+    def judged(wrench: Wrench, attempt: Attempt) -> Mapping[str, Any]:
+        on, seen = day_of(attempt), read_points(workshop.plugins.units, wrench, points)
         result = _judged(wrench, seen, f"the interim check on {on}")
         return {"on": on, "points": plain_points(seen), **result}
 
@@ -110,7 +110,7 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
     found_out = outside_text(done.points, wrench.permissible)
     remarks = tuple(remarks_on(wrench, done.points, places=False))
     doubtful = tuple(doubtful_uses(workshop, wrench, done.entry))
-    return Looked(number, done.on, not done.failed, wrench.due, wrench.withdrawn, found_out, doubtful, (), remarks)
+    return WrenchLook(number, done.on, not done.failed, wrench.due, wrench.withdrawn, found_out, doubtful, (), remarks)
 
 
 def _words(told: Calibrate) -> dict[str, Any]:

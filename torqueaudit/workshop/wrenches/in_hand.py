@@ -13,7 +13,7 @@ from torqueaudit.model.wrench.wrench import InForce, Wrench
 SECOND = timedelta(seconds=1)
 
 
-class Taken(NamedTuple):
+class InHand(NamedTuple):
     """A wrench taken in hand at one moment: what it rests on then, and the cycles it has done since, at least."""
 
     wrench: Wrench
@@ -21,7 +21,7 @@ class Taken(NamedTuple):
     cycles: int
 
 
-def take(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> Taken:
+def take(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> InHand:
     """What a wrench rests on at a moment, by date and by the cycles since its calibration, whichever ends first."""
     day = at.astimezone(settings.timezone).date()
     calibration = wrench.calibrated_before(day)
@@ -30,7 +30,7 @@ def take(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> Taken:
     if not in_force.why_not and cycles >= settings.calibration_cycles:
         says = f"wrench {wrench.number} has done {cycles_text(cycles)}; {settings.calibration_cycles} are allowed"
         in_force = InForce(None, in_force.due_on, says)
-    return Taken(wrench, in_force, cycles)
+    return InHand(wrench, in_force, cycles)
 
 
 def cycles_since(book: Book, settings: Settings, wrench: Wrench, day: date | None, at: datetime) -> int:

@@ -5,7 +5,7 @@ from typing import NamedTuple
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.wrench.entries import STRUCK
-from torqueaudit.workshop.door.acting import Reading, record
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.wrench import NO_SUCH, require_wrench
 
@@ -37,14 +37,14 @@ def strike_of_wrench(workshop: Workshop, number: str, entry: int, why: str, say:
         raise Refused(f"entry {entry}: say why it is struck")
     subject, said = f"wrench/{number}", {"entry": entry, "why": why}
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person("foreman")
-        entries = reading.entries(subject) if number.startswith("W-") else []
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person("foreman")
+        entries = attempt.entries(subject) if number.startswith("W-") else []
         if not entries:
             raise Refused(f"{number}: {NO_SUCH}")
         target = _target(number, entries, entry)
-        on = workshop.local_day(reading.happened_at).isoformat()
-        return [reading.draft(subject, STRUCK, said, {"kind": target.kind, "on": on})]
+        on = workshop.local_day(attempt.happened_at).isoformat()
+        return [attempt.draft(subject, STRUCK, said, {"kind": target.kind, "on": on})]
 
     record(workshop, say, "strike of wrench", subject, said, build)
     kind = next(each.kind for each in workshop.book.entries(subject) if each.sequence == entry)

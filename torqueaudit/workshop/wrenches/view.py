@@ -10,7 +10,7 @@ from torqueaudit.model.wrench.entries import fold_struck
 from torqueaudit.model.wrench.words import cycles_text, outside_text, reach_text
 from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.wrenches.in_hand import Taken, take
+from torqueaudit.workshop.wrenches.in_hand import InHand, take
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses, uses_since_good
 from torqueaudit.workshop.wrenches.wrench import require_wrench, wrenches
 
@@ -65,7 +65,7 @@ def _line(workshop: Workshop, wrench: Wrench) -> WrenchLine:
     )
 
 
-def _state(taken: Taken, today: date) -> tuple[str, str]:
+def _state(taken: InHand, today: date) -> tuple[str, str]:
     """A wrench's state in words, and what it rests on."""
     wrench, in_force = taken.wrench, taken.in_force
     if wrench.withdrawn:

@@ -11,8 +11,8 @@ from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
-from torqueaudit.workshop.door.acting import Reading, record
-from torqueaudit.workshop.door.numbered import enter
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
 
 KINDS = (SETTING, INDICATING)
@@ -50,10 +50,10 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
     if wrench.due_on is not None:
         said["due_on"] = wrench.due_on.isoformat()
 
-    def judged(reading: Reading) -> Mapping[str, Any]:
+    def judged(attempt: Attempt) -> Mapping[str, Any]:
         if wrench.due_on is None:
             return {}
-        longest = later_by(workshop.local_day(reading.happened_at), workshop.settings.calibration_months)
+        longest = later_by(workshop.local_day(attempt.happened_at), workshop.settings.calibration_months)
         return {"due_on": min(wrench.due_on, longest).isoformat()}
 
     return enter(workshop, "wrench", "W", said, {}, say, judged)
@@ -77,8 +77,8 @@ def withdraw_wrench(workshop: Workshop, number: str, why: str, say: Say) -> None
     if not why.strip():
         raise Refused(f"{number}: say why it is withdrawn")
 
-    def judged(_: Wrench, reading: Reading) -> Mapping[str, Any]:
-        return {"on": day_of(reading)}
+    def judged(_: Wrench, attempt: Attempt) -> Mapping[str, Any]:
+        return {"on": day_of(attempt)}
 
     tell(workshop, number, "withdrawn.1", {"why": why}, say, ("foreman", "mechanic"), judged)
 
@@ -90,8 +90,8 @@ def mishandle(workshop: Workshop, number: str, what: str, why: str, say: Say) ->
     if not why.strip():
         raise Refused(f"{number}: say how it was {what}")
 
-    def judged(_: Wrench, reading: Reading) -> Mapping[str, Any]:
-        return {"on": day_of(reading), "withdrawn": f"{what} on {day_of(reading)}: {why}"}
+    def judged(_: Wrench, attempt: Attempt) -> Mapping[str, Any]:
+        return {"on": day_of(attempt), "withdrawn": f"{what} on {day_of(attempt)}: {why}"}
 
     said = {"what": what, "why": why}
     tell(workshop, number, "mishandled.1", said, say, ("mechanic", "trainee", "foreman"), judged)
@@ -144,9 +144,9 @@ def require_past(workshop: Workshop, day: date) -> None:
         raise Refused(f"{day} has not come yet; give the day it was done")
 
 
-def day_of(reading: Reading) -> str:
+def day_of(attempt: Attempt) -> str:
     """The local day on which an act happened, as entries hold it."""
-    return reading.workshop.local_day(reading.happened_at).isoformat()
+    return attempt.workshop.local_day(attempt.happened_at).isoformat()
 
 
 def tell(
@@ -156,17 +156,17 @@ def tell(
     said: Mapping[str, Any],
     say: Say,
     roles: tuple[str, ...],
-    judged: Callable[[Wrench, Reading], Mapping[str, Any]] | None = None,
+    judged: Callable[[Wrench, Attempt], Mapping[str, Any]] | None = None,
 ) -> Entry:
     """One entry on a wrench that is in the book."""
     subject = f"wrench/{number}"
 
-    def build(reading: Reading) -> list[Draft]:
-        reading.person(*roles)
-        if not number.startswith("W-") or not reading.entries(subject):
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.person(*roles)
+        if not number.startswith("W-") or not attempt.entries(subject):
             raise Refused(f"{number}: {NO_SUCH}")
         wrench = require_wrench(workshop, number)
-        return [reading.draft(subject, kind, said, judged(wrench, reading) if judged else None)]
+        return [attempt.draft(subject, kind, said, judged(wrench, attempt) if judged else None)]
 
     return record(workshop, say, kind, subject, said, build)[0]
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.procedure.kinds import Derived, InputSpec, MeasurementKind, Readings
-from torqueaudit_plugins.final_drive.table.stated import ALIGNMENT, FLARE, POSITION, SLACK, WEAR
+from torqueaudit_plugins.final_drive.table.content import ALIGNMENT, FLARE, POSITION, SLACK, WEAR
 
 if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Measurement

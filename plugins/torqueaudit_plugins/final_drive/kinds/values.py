@@ -16,7 +16,7 @@ from torqueaudit_plugins.final_drive.calc.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.calc.alignment import END, End, Skew, end_named, far_words, is_far, one_end, skew
 from torqueaudit_plugins.final_drive.calc.sprockets import drive_of
 from torqueaudit_plugins.final_drive.calc.wear import Span, span_of, worst
-from torqueaudit_plugins.final_drive.table.stated import Stated, stated_in
+from torqueaudit_plugins.final_drive.table.content import Stated, stated_in
 
 Tables = Mapping[str, Mapping[str, Any]]
 MOST_SLACK_MM, MOST_RIVET_MM, MOST_POSITION_MM = 300, 30, 500

@@ -6,7 +6,7 @@ from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit_plugins.final_drive.panels.after import after_panel
 from torqueaudit_plugins.final_drive.panels.wear import wear_panel
 from torqueaudit_plugins.final_drive.rules.axle_moves import AGAIN, moves_of
-from torqueaudit_plugins.final_drive.table.stated import Care, Stated, stated_in
+from torqueaudit_plugins.final_drive.table.content import Care, Stated, stated_in
 
 
 def panels_of(job: Job, around: Around) -> list[ExtraSection]:

@@ -13,7 +13,7 @@ from torqueaudit_plugins.final_drive.calc.trend import (
     sure_words,
 )
 from torqueaudit_plugins.final_drive.rules.wear_history import Worn, limit_percent, percent_of, sure_percent, worn_chain
-from torqueaudit_plugins.final_drive.table.stated import WEAR, Stated
+from torqueaudit_plugins.final_drive.table.content import WEAR, Stated
 
 TITLE = "Chain wear"
 PLACES = 7  # where the band is worked out

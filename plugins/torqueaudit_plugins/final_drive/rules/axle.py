@@ -17,7 +17,7 @@ from torqueaudit_plugins.final_drive.kinds.values import travel_left
 from torqueaudit_plugins.final_drive.rules.axle_moves import AGAIN, moves_of
 from torqueaudit_plugins.final_drive.rules.drive_set import drive_now
 from torqueaudit_plugins.final_drive.rules.wear_history import limit_percent, percent_of
-from torqueaudit_plugins.final_drive.table.stated import POSITION, SLACK, WEAR, Stated
+from torqueaudit_plugins.final_drive.table.content import POSITION, SLACK, WEAR, Stated
 
 
 def review_axle(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:

@@ -15,7 +15,7 @@ from torqueaudit_plugins.final_drive.calc.sprockets import Drive
 from torqueaudit_plugins.final_drive.kinds.values import end_of
 from torqueaudit_plugins.final_drive.rules.drive_set import drive_now
 from torqueaudit_plugins.final_drive.rules.wear_history import passed_limit
-from torqueaudit_plugins.final_drive.table.stated import ALIGNMENT, SLACK, Stated
+from torqueaudit_plugins.final_drive.table.content import ALIGNMENT, SLACK, Stated
 
 AGAIN = "Measure slack and alignment again, also after the axle nut has its torque."
 

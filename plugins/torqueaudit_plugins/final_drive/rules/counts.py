@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit_plugins.final_drive.calc.sprockets import require_links
 from torqueaudit_plugins.final_drive.rules.drive_set import COUNTED, LINKS, TEETH, WHY, DrivePart, count_of
-from torqueaudit_plugins.final_drive.table.stated import CHAIN, FRONT, REAR, Stated
+from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, Stated
 
 LEAST_BELIEVED = 9  # teeth or links; fewer were mistyped (common practice, no source)
 ONE = {TEETH: "tooth", LINKS: "link"}
@@ -19,7 +19,7 @@ def review_counts(parts: Mapping[str, DrivePart], stated: Stated) -> Iterator[Fi
     """A caution for what differs from the source, a stop for what can hardly be true or cannot be closed."""
     for role, name in COUNTED.items():
         part = parts.get(role)
-        words = part.told.get(name, "") if part else ""
+        words = part.attributes.get(name, "") if part else ""
         if part is None or not words:
             continue
         count = count_of(words)
@@ -37,12 +37,12 @@ def review_counts(parts: Mapping[str, DrivePart], stated: Stated) -> Iterator[Fi
 
 def is_absurd(part: DrivePart, role: str, stated: Stated) -> bool:
     """Whether a count can hardly be true: far too few, or far from the source's without a word of why."""
-    count = count_of(part.told.get(COUNTED.get(role, ""), ""))
+    count = count_of(part.attributes.get(COUNTED.get(role, ""), ""))
     if count is None:
         return False
     asked = _asked(role, stated)
     far = asked is not None and abs(count - asked) > MOST_OFF * asked
-    return count < LEAST_BELIEVED or (far and not part.told.get(WHY, "").strip())
+    return count < LEAST_BELIEVED or (far and not part.attributes.get(WHY, "").strip())
 
 
 def _asked(role: str, stated: Stated) -> int | None:
@@ -72,7 +72,7 @@ def _unlike(part: DrivePart, role: str, count: int, stated: Stated) -> Iterator[
     asked = _asked(role, stated)
     if asked is None or count == asked:
         return
-    why = part.told.get(WHY, "").strip()
+    why = part.attributes.get(WHY, "").strip()
     do = (
         f"Why was told: {why}"
         if why

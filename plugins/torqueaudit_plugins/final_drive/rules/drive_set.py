@@ -9,7 +9,7 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around, VehiclePart
 from torqueaudit.model.procedure.procedure import Fit
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM, Drive, drive_of, require_links
-from torqueaudit_plugins.final_drive.table.stated import CHAIN, FRONT, REAR, Stated
+from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, Stated
 
 TEETH, LINKS, SIZE, MATERIAL = "teeth", "links", "size", "material"
 SEAL, MAKE, TYPE, CLOSED_END, WHY = "seal", "make and type", "type", "closed end", "why"
@@ -19,11 +19,11 @@ _COUNT = re.compile(r"(?P<count>\d{1,4})\s*(?:teeth|links)?", re.IGNORECASE)
 
 
 class DrivePart(NamedTuple):
-    """One part of the drive as the job fitted it; `told` is what was written down with it."""
+    """One part of the drive as the job fitted it; `attributes` are what was written down with it."""
 
     fit: Fit
     fitted: PartFitted
-    told: Mapping[str, str]
+    attributes: Mapping[str, str]
 
     @property
     def name(self) -> str:
@@ -38,7 +38,7 @@ class DrivePart(NamedTuple):
     @property
     def size(self) -> str:
         """The chain size, the first number of what was written: "520" of "520 X-ring"; "" where none was."""
-        found = re.search(r"\d{3}", self.told.get(SIZE, ""))
+        found = re.search(r"\d{3}", self.attributes.get(SIZE, ""))
         return found[0] if found else ""
 
 
@@ -94,7 +94,7 @@ def teeth_before(job: Job, around: Around, stated: Stated) -> Teeth:
 def teeth_now(job: Job, around: Around, stated: Stated) -> Teeth:
     """What is on now: as this job fitted it, else what was on before."""
     own = {
-        role: count_of(part.told.get(COUNTED[role], ""))
+        role: count_of(part.attributes.get(COUNTED[role], ""))
         for role, part in parts_of(job, stated).items()
         if role in COUNTED
     }
@@ -124,5 +124,5 @@ def drive_now(job: Job, around: Around, stated: Stated) -> tuple[Drive, int] | N
 
 def link_type(part: DrivePart) -> str:
     """Which kind of link it is, "rivet" or "clip", as it was written; "" where neither was."""
-    words = part.told.get(TYPE, "").casefold()
+    words = part.attributes.get(TYPE, "").casefold()
     return next((kind for kind in ("rivet", "clip") if kind in words), "")

@@ -11,7 +11,7 @@ from torqueaudit_plugins.final_drive.rules.link import review_link
 from torqueaudit_plugins.final_drive.rules.looks import review_looks
 from torqueaudit_plugins.final_drive.rules.set import review_set
 from torqueaudit_plugins.final_drive.rules.wear import review_wear
-from torqueaudit_plugins.final_drive.table.stated import stated_in
+from torqueaudit_plugins.final_drive.table.content import stated_in
 
 
 def review_drive(job: Job, around: Around) -> Iterator[Finding]:

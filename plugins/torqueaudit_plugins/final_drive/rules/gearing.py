@@ -29,14 +29,14 @@ from torqueaudit_plugins.final_drive.rules.drive_set import (
     teeth_before,
     teeth_now,
 )
-from torqueaudit_plugins.final_drive.table.stated import CHAIN, FRONT, REAR, Stated
+from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, Stated
 
 
 def review_gearing(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
     """Once every counted part that the procedure fits is on: length, ratio against the old set, meeting teeth."""
     parts = {role: part for role, part in parts_of(job, stated).items() if role in COUNTED}
     planned = {role for role in fits_of(job, stated) if role in COUNTED}
-    counted = {role for role, part in parts.items() if count_of(part.told.get(COUNTED[role], "")) is not None}
+    counted = {role for role, part in parts.items() if count_of(part.attributes.get(COUNTED[role], "")) is not None}
     if not parts or planned - counted or any(is_absurd(part, role, stated) for role, part in parts.items()):
         return
     now, before = teeth_now(job, around, stated), teeth_before(job, around, stated)

@@ -10,7 +10,7 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit_plugins.final_drive.rules.drive_set import CLOSED_END, MAKE, SEAL, DrivePart, link_type, parts_of
-from torqueaudit_plugins.final_drive.table.stated import CHAIN, FLARE, LINK, Stated
+from torqueaudit_plugins.final_drive.table.content import CHAIN, FLARE, LINK, Stated
 
 WAY = "The closed end of its clip has to face the way the chain travels, forward on the upper run"
 RIGHT = "way of travel"  # as it is best written down
@@ -36,7 +36,7 @@ def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
 
 
 def _clip(link: DrivePart) -> Iterator[Finding]:
-    told = link.told.get(CLOSED_END, "").casefold()
+    told = link.attributes.get(CLOSED_END, "").casefold()
     right = faces_travel(told)
     if right:
         return
@@ -82,7 +82,7 @@ def _rivets(job: Job, link: DrivePart) -> Iterator[Finding]:
 
 def _same(chain: DrivePart, link: DrivePart) -> Iterator[Finding]:
     for name in (MAKE, SEAL):
-        ours, theirs = link.told.get(name, ""), chain.told.get(name, "")
+        ours, theirs = link.attributes.get(name, ""), chain.attributes.get(name, "")
         if ours and theirs and ours.casefold() != theirs.casefold():
             says = f"{link.name}: {name} {ours}, and the chain has {theirs}. Fit the link that was made for this chain."
             yield Finding("link-differs", Weight.CAUTION, link.name, says, max(link.entry, chain.entry))

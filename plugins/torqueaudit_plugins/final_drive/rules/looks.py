@@ -11,7 +11,7 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.procedure.procedure import Measurement, Step
-from torqueaudit_plugins.final_drive.table.stated import Stated
+from torqueaudit_plugins.final_drive.table.content import Stated
 
 CAUSE = "cause"
 

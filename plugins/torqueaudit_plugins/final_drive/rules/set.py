@@ -11,7 +11,7 @@ from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM
 from torqueaudit_plugins.final_drive.rules.counts import review_counts
 from torqueaudit_plugins.final_drive.rules.drive_set import MATERIAL, SET, DrivePart, fits_of, parts_of
-from torqueaudit_plugins.final_drive.table.stated import CHAIN, FRONT, REAR, ROLES, Stated
+from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, ROLES, Stated
 
 NAMES = {CHAIN: "chain", FRONT: "front sprocket", REAR: "rear sprocket"}
 
@@ -78,7 +78,7 @@ def _material(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Findin
     """Aluminium is light and soft."""
     for role in (FRONT, REAR):
         part = parts.get(role)
-        aluminium = part is not None and part.told.get(MATERIAL, "").casefold().startswith("alu")
+        aluminium = part is not None and part.attributes.get(MATERIAL, "").casefold().startswith("alu")
         if part and aluminium and (role == FRONT or stated.use == "road"):
             use = "at the front" if role == FRONT else "on the road"
             says = (

@@ -20,7 +20,7 @@ from torqueaudit_plugins.final_drive.rules.wear_history import (
     share_percent,
     worn_chain,
 )
-from torqueaudit_plugins.final_drive.table.stated import WEAR, Stated
+from torqueaudit_plugins.final_drive.table.content import WEAR, Stated
 
 
 def review_wear(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:

@@ -9,7 +9,7 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around, VehicleMeasurement, VehiclePart
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit_plugins.final_drive.calc.wear import Span
-from torqueaudit_plugins.final_drive.table.stated import CHAIN, WEAR, Stated
+from torqueaudit_plugins.final_drive.table.content import CHAIN, WEAR, Stated
 
 UNTOLD_PERCENT = 0.1  # U of a wear whose uncertainty nobody told: 0.3 mm over 20 pitches of 15.875 mm (ours, no source)
 

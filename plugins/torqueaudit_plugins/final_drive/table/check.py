@@ -15,7 +15,7 @@ from torqueaudit_plugins.final_drive.calc.sprockets import (
     PITCHES_MM,
     Drive,
 )
-from torqueaudit_plugins.final_drive.table.stated import LINKS, ROLES, USES, WEAR
+from torqueaudit_plugins.final_drive.table.content import LINKS, ROLES, USES, WEAR
 
 NUMBERS_MM = {  # key: from, to
     "pitch_mm": (LEAST_PITCH_MM, MOST_PITCH_MM),

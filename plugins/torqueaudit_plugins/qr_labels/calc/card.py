@@ -7,7 +7,7 @@ from itertools import product
 from math import ceil
 from typing import NamedTuple
 
-from torqueaudit_plugins.qr_labels.calc.filling import Area, Filling, Layout, Words
+from torqueaudit_plugins.qr_labels.calc.frame import Area, Filling, Layout, Words
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused
 from torqueaudit_plugins.qr_labels.calc.tag import token_rows
 from torqueaudit_plugins.qr_labels.calc.text import LINE, fit_text, wrap_text

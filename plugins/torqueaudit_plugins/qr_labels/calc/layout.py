@@ -2,7 +2,7 @@
 
 from torqueaudit.model.shown.label import LabelContent
 from torqueaudit_plugins.qr_labels.calc.card import Card
-from torqueaudit_plugins.qr_labels.calc.filling import Layout
+from torqueaudit_plugins.qr_labels.calc.frame import Layout
 from torqueaudit_plugins.qr_labels.calc.stock import TOKEN, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.calc.tag import Small, Tag
 

@@ -15,7 +15,7 @@ from PIL import Image
 
 from torqueaudit.typesetting import Handed, NotSet, set_page
 from torqueaudit_plugins.qr_labels.calc.emblem import draw_emblem
-from torqueaudit_plugins.qr_labels.calc.filling import Words
+from torqueaudit_plugins.qr_labels.calc.frame import Words
 from torqueaudit_plugins.qr_labels.calc.places import Placed
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.calc.symbol import draw_symbols

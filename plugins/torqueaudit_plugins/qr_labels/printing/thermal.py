@@ -7,7 +7,7 @@ from PIL import Image, ImageDraw
 
 from torqueaudit.model.shown.label import LabelContent
 from torqueaudit_plugins.qr_labels.calc.emblem import draw_emblem
-from torqueaudit_plugins.qr_labels.calc.filling import Layout, Words
+from torqueaudit_plugins.qr_labels.calc.frame import Layout, Words
 from torqueaudit_plugins.qr_labels.calc.stock import MILLIMETRES_PER_INCH, Stock
 from torqueaudit_plugins.qr_labels.calc.symbol import draw_symbol
 from torqueaudit_plugins.qr_labels.calc.text import ASCENT, font

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from torqueaudit.model.torque.words import applied_text, likely_text, share_text, torque_text
-from torqueaudit.workshop.bench.answer import Answer, StageSetting
+from torqueaudit.workshop.bench.answer import BenchAnswer, StageSetting
 
 ALWAYS = (
     "The vehicle maker's manual prevails; this works from what the procedure says and supplies no specification. "
@@ -13,7 +13,7 @@ ALWAYS = (
 )
 
 
-def as_lines(answer: Answer) -> Iterator[str]:
+def as_lines(answer: BenchAnswer) -> Iterator[str]:
     """What to set first, then what that reaches, then what to heed."""
     yield f"{answer.fastener}: {answer.specified}"
     if answer.derived:
@@ -39,7 +39,7 @@ def as_lines(answer: Answer) -> Iterator[str]:
     yield ALWAYS
 
 
-def as_data(answer: Answer) -> dict[str, Any]:
+def as_data(answer: BenchAnswer) -> dict[str, Any]:
     """The answer with decimal strings; `setting` and what follows from it are null where it cannot be done."""
     data = answer._asdict()
     for name in ("setting", "applied_nm", "expanded_uncertainty_nm", "probability"):
@@ -49,7 +49,7 @@ def as_data(answer: Answer) -> dict[str, Any]:
     return {**data, "warnings": [ALWAYS]}
 
 
-def _stage(answer: Answer, stage: StageSetting) -> str:
+def _stage(answer: BenchAnswer, stage: StageSetting) -> str:
     if stage.aim_nm is None:
         return f"by {stage.written}"
     if stage.setting is None:
@@ -62,12 +62,12 @@ def _stage_data(stage: StageSetting) -> dict[str, str | None]:
     return {"stage": stage.written, "setting": _decimal(stage.setting), "aim_nm": _decimal(stage.aim_nm)}
 
 
-def _reached(answer: Answer) -> str:
+def _reached(answer: BenchAnswer) -> str:
     coverage = "" if answer.expanded_uncertainty_nm is None else " (k = 2)"
     return f"{applied_text(answer.applied_nm or Decimal(0), answer.expanded_uncertainty_nm)}{coverage}"
 
 
-def _judged(answer: Answer) -> str:
+def _judged(answer: BenchAnswer) -> str:
     likely = "" if answer.probability is None else f", {likely_text(answer.probability)}"
     return f"{answer.decision_rule}{likely}"
 

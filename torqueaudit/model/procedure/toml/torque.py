@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.procedure.toml.values import Table
 from torqueaudit.model.torque.decimals import decimal_text, leading_number
-from torqueaudit.model.torque.printed import Ends, read_ends
+from torqueaudit.model.torque.printed_torque import Ends, read_ends
 from torqueaudit.model.torque.specification import TORQUE, TORQUE_AND_ANGLE, Printed, Specification
 from torqueaudit.model.torque.units import Torque, UnitTable, to_decimal
 from torqueaudit.model.torque.words import torque_text

@@ -16,7 +16,7 @@ from torqueaudit.model.procedure.toml.stages import look_at_stages, read_stages
 from torqueaudit.model.procedure.toml.torque import read_specification
 from torqueaudit.model.procedure.toml.values import KEY, Table, bad_key
 from torqueaudit.model.torque.decimals import leading_number
-from torqueaudit.model.torque.printed import split_range
+from torqueaudit.model.torque.printed_torque import split_range
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.units import UnitTable
 

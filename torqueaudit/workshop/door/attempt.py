@@ -17,7 +17,7 @@ SLACK = timedelta(minutes=10)  # how far a clock or a memory may be off
 NOT_A_PERSON = frozenset({"owner", "import", "setup"})
 
 
-class Reading:
+class Attempt:
     """What one try of an act has read: the book refuses the act if any of it moved on meanwhile."""
 
     def __init__(self, workshop: "Workshop", say: Say) -> None:
@@ -62,7 +62,7 @@ def record(
     name: str,
     target: str,
     said: Mapping[str, Any],
-    build: Callable[[Reading], list[Draft]],
+    build: Callable[[Attempt], list[Draft]],
     personal: Mapping[str, Mapping[str, str]] | None = None,
 ) -> list[Entry]:
     """Do one act: the same id with the same words returns what was recorded before.
@@ -77,10 +77,10 @@ def record(
     if name != "enter procedure":  # the text of a source, where a word may be anybody's name
         refuse_personal(workshop, said)
     for _ in range(TRIES):
-        reading = Reading(workshop, say)
-        drafts = build(reading)
+        attempt = Attempt(workshop, say)
+        drafts = build(attempt)
         try:
-            return workshop.book.append(act, drafts, reading.expect, personal=personal or {})
+            return workshop.book.append(act, drafts, attempt.expect, personal=personal or {})
         except Moved:
             continue
     raise Refused("Others are writing to the same record just now; nothing was recorded. Try again.")

@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.model.shown.label import record_key
 from torqueaudit.photo.copies import copy_lost
-from torqueaudit.photo.mending import mended
+from torqueaudit.photo.error_correction import unused_correction
 from torqueaudit.photo.pictures import NotRead, open_photo, plain, repaired
-from torqueaudit.photo.unused import unused_correction
+from torqueaudit.photo.repair import mended
 
 if TYPE_CHECKING:
     from PIL import Image
