@@ -66,7 +66,7 @@ def subject_of(index: int) -> str:
 def through_the_book(book: Book, index: int, act: Act) -> None:
     """One act of one entry as workshop/ records it."""
     subject = subject_of(index)
-    draft = Draft(subject, "tightened.1", NOW, "P-3", SAID, JUDGED)
+    draft = Draft(subject=subject, kind="tightened.1", happened_at=NOW, who="P-3", said=SAID, judged=JUDGED)
     book.append(act, [draft], {subject: index % ENTRIES_OF_A_JOB})
 
 

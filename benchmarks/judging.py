@@ -121,7 +121,15 @@ def furnish(workshop: Workshop, procedure: Path) -> None:
     add_person(workshop, "Barnaby Sample", ("mechanic",), "", foreman)
     add_person(workshop, "Cressida Sample", ("mechanic",), "", foreman)
     add_vehicle(workshop, "bike-1", "Kestrel 500", 2030, {"frame_number": "KS5000012"}, foreman)
-    wrench = NewWrench("setting", "blue", "10 N·m", "200 N·m", Decimal(500), date(2032, 3, 31), scales=("1 N·m",))
+    wrench = NewWrench(
+        kind="setting",
+        tag="blue",
+        lowest="10 N·m",
+        highest="200 N·m",
+        lever_mm=Decimal(500),
+        due_on=date(2032, 3, 31),
+        scales=("1 N·m",),
+    )
     add_wrench(workshop, wrench, foreman)
     calibrate(workshop, "W-1", CERTIFICATE, foreman)
     enter_procedure(workshop, procedure, Say("P-2"))

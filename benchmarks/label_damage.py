@@ -63,7 +63,7 @@ def label_of(number: int, stock: Stock) -> Printed:
     """A label as a printer without grey leaves it."""
     token = new_token(Random(number))
     address = f"http://yard.local:8080/r/{token}"
-    content = LabelContent(f"job {number}", address, str(number), grouped(token), ())
+    content = LabelContent(title=f"job {number}", address=address, figure=str(number), token=grouped(token), lines=())
     layout = lay_out(content, stock)
     modules = draw_symbol(address, layout.level).width
     symbols = tuple(_symbol(block, modules, stock) for block in layout.blocks if block.role == "symbol")
@@ -73,7 +73,9 @@ def label_of(number: int, stock: Stock) -> Printed:
 def _symbol(block: Block, modules: int, stock: Stock) -> Symbol:
     module = block.width // modules
     quiet = QUIET_ZONE * module
-    return Symbol(block.left + quiet, block.top + quiet, module, modules - 2 * QUIET_ZONE, stock.dpi)
+    return Symbol(
+        left=block.left + quiet, top=block.top + quiet, module=module, modules=modules - 2 * QUIET_ZONE, dpi=stock.dpi
+    )
 
 
 def cut(dots: Dots, symbol: Symbol) -> Dots:

@@ -64,7 +64,15 @@ def contents(number: int) -> list[LabelContent]:
             LabelLine("Re-check by", "2031-04-16"),
             LabelLine("Opened", "2031-04-02"),
         )
-        made.append(LabelContent(f"job {each}", f"http://yard.local:8080/r/{token}", str(each), grouped(token), lines))
+        made.append(
+            LabelContent(
+                title=f"job {each}",
+                address=f"http://yard.local:8080/r/{token}",
+                figure=str(each),
+                token=grouped(token),
+                lines=lines,
+            )
+        )
     return made
 
 

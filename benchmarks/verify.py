@@ -47,7 +47,10 @@ def fill(book: Book) -> None:
     for batch in range(ENTRIES // (JOBS_OF_AN_ACT * ENTRIES_OF_A_JOB)):
         first = batch * JOBS_OF_AN_ACT + 1
         subjects = [f"job/{first + job}" for job in range(JOBS_OF_AN_ACT) for _ in range(ENTRIES_OF_A_JOB)]
-        drafts = [Draft(subject, "tightened.1", NOW, "P-3", SAID, JUDGED) for subject in subjects]
+        drafts = [
+            Draft(subject=subject, kind="tightened.1", happened_at=NOW, who="P-3", said=SAID, judged=JUDGED)
+            for subject in subjects
+        ]
         book.append(Act(f"act-{batch}", act_digest("tighten", "P-3", subjects[0], SAID)), drafts, {})
 
 

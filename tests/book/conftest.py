@@ -84,6 +84,8 @@ def say(book: Book) -> Say:
         subject: str = "job/1", text: str = "x", kind: str = "noted.1", id_: str = "", times: int = 1
     ) -> list[Entry]:
         act = Act(id_ or f"act-{book.head().sequence}", act_digest(kind, "P-3", subject, {"text": text}))
-        return book.append(act, [Draft(subject, kind, START, "P-3", {"text": text})] * times, {})
+        return book.append(
+            act, [Draft(subject=subject, kind=kind, happened_at=START, who="P-3", said={"text": text})] * times, {}
+        )
 
     return said

@@ -22,7 +22,7 @@ def act(id_: str = "A", text: str = "x") -> Act:
 
 def draft(subject: str = "job/1", text: object = "x") -> Draft:
     """A fact about a subject."""
-    return Draft(subject, "noted.1", NOON, "P-3", {"text": text})
+    return Draft(subject=subject, kind="noted.1", happened_at=NOON, who="P-3", said={"text": text})
 
 
 def test_entries_stand_in_their_places(book: Book) -> None:

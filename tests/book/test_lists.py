@@ -46,7 +46,14 @@ def test_lists_kept_equal_lists_rebuilt(rows_of: RowsOf, said: list[list[tuple[s
     ):
         for number, drafts in enumerate(said):
             act = Act(f"A{number}", act_digest("say", "P-3", str(number), {}))
-            book.append(act, [Draft(subject, kind, NOW, "P-3", {"text": text}) for subject, kind, text in drafts], {})
+            book.append(
+                act,
+                [
+                    Draft(subject=subject, kind=kind, happened_at=NOW, who="P-3", said={"text": text})
+                    for subject, kind, text in drafts
+                ],
+                {},
+            )
         kept = contents(book)
 
         assert [] == book.verify()
@@ -80,4 +87,6 @@ def test_a_list_without_such_a_column_is_refused(book: Book) -> None:
     """A misspelt column would be empty in silence."""
     wrong = Book.open(book.path, book.clock, book.chance, rows_of=lambda _subject, _entries: {"jobs": [{"jop": 1}]})
     with wrong, pytest.raises(ValueError, match="the list jobs has no column jop"):
-        wrong.append(Act("A", "ab" * 32), [Draft("job/1", "noted.1", NOW, "P-3", {})], {})
+        wrong.append(
+            Act("A", "ab" * 32), [Draft(subject="job/1", kind="noted.1", happened_at=NOW, who="P-3", said={})], {}
+        )

@@ -27,7 +27,7 @@ def note(book: Book) -> None:
     """Append one entry."""
     said = {"text": "x" * 1000}
     act = Act(f"A{book.head().sequence}", act_digest("note", "P-3", "job/1", said))
-    book.append(act, [Draft("job/1", "noted.1", NOW, "P-3", said)], {})
+    book.append(act, [Draft(subject="job/1", kind="noted.1", happened_at=NOW, who="P-3", said=said)], {})
 
 
 def note_often(book: Book) -> None:

@@ -30,7 +30,9 @@ def keep(book: Book, scan: Path) -> Paper:
     papers.keep(book.path, scan, paper)
     said = {"on": "2031-04-01", "paper": paper._asdict()}
     act = Act(f"A{book.head().sequence}", act_digest("calibrated.1", "P-1", "wrench/W-1", said))
-    book.append(act, [Draft("wrench/W-1", "calibrated.1", book.clock(), "P-1", said)], {})
+    book.append(
+        act, [Draft(subject="wrench/W-1", kind="calibrated.1", happened_at=book.clock(), who="P-1", said=said)], {}
+    )
     return paper
 
 

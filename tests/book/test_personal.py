@@ -69,7 +69,13 @@ def test_fields_are_set_singly_and_taken_away(known: Book) -> None:
 
 def test_personal_data_enters_with_the_act_that_brings_it(book: Book) -> None:
     """And never stands in the ledger."""
-    draft = Draft("person/P-8", "entered.1", datetime(2031, 4, 2, tzinfo=UTC), "owner", {"role": "mechanic"})
+    draft = Draft(
+        subject="person/P-8",
+        kind="entered.1",
+        happened_at=datetime(2031, 4, 2, tzinfo=UTC),
+        who="owner",
+        said={"role": "mechanic"},
+    )
     book.append(Act("A", "ab" * 32), [draft], {"person/P-8": 0}, personal={"person/P-8": {"name": "Jorid Beispiel"}})
 
     assert {"name": "Jorid Beispiel"} == book.personal_of("person/P-8")

@@ -62,7 +62,13 @@ def yard(book: Book) -> Iterator[Book]:
     with Book.open(book.path, book.clock, book.chance, rows_of=told_rows) as opened:
         for job, more in zip(jobs, extra, strict=True):
             number = job["job"]
-            draft = Draft(f"job/{number}", "told.1", NOW, "P-1", {"rows": {"jobs": [job], **more}})
+            draft = Draft(
+                subject=f"job/{number}",
+                kind="told.1",
+                happened_at=NOW,
+                who="P-1",
+                said={"rows": {"jobs": [job], **more}},
+            )
             opened.append(Act(f"A{number}", "ab" * 32), [draft], {})
         assert [] == opened.verify()
         yield opened

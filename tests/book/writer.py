@@ -20,7 +20,7 @@ def main(path: str, name: str, seconds: float) -> int:
         while time.monotonic() < end:
             subject = "job/1" if chance.getrandbits(1) else f"job/{name}"
             act = Act(f"{name}-{done}", act_digest("note", "P-3", subject, {"act": done}))
-            draft = Draft(subject, "noted.1", datetime.now(UTC), "P-3", {"act": done})
+            draft = Draft(subject=subject, kind="noted.1", happened_at=datetime.now(UTC), who="P-3", said={"act": done})
             try:
                 book.append(act, [draft, draft], {subject: len(book.entries(subject))})
             except Moved:

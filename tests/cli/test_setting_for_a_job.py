@@ -26,9 +26,33 @@ def ask(workshop: Workshop, book_file: Path) -> Ask:
     play(workshop, "2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2")
     lever = Decimal(500)
     for wrench in (
-        NewWrench("setting", "coarse", "20 N·m", "200 N·m", lever, LONG, scales=("5 N·m",)),
-        NewWrench("indicating", "feet", "20 lbf·ft", "150 lbf·ft", lever, LONG, scales=("1 lbf·ft",)),
-        NewWrench("setting", "small", "2 N·m", "20 N·m", lever, LONG, scales=("0.5 N·m",)),
+        NewWrench(
+            kind="setting",
+            tag="coarse",
+            lowest="20 N·m",
+            highest="200 N·m",
+            lever_mm=lever,
+            due_on=LONG,
+            scales=("5 N·m",),
+        ),
+        NewWrench(
+            kind="indicating",
+            tag="feet",
+            lowest="20 lbf·ft",
+            highest="150 lbf·ft",
+            lever_mm=lever,
+            due_on=LONG,
+            scales=("1 lbf·ft",),
+        ),
+        NewWrench(
+            kind="setting",
+            tag="small",
+            lowest="2 N·m",
+            highest="20 N·m",
+            lever_mm=lever,
+            due_on=LONG,
+            scales=("0.5 N·m",),
+        ),
     ):
         add_wrench(workshop, wrench, Say("P-1"))
 

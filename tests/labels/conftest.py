@@ -25,6 +25,13 @@ def content() -> Content:
     ) -> LabelContent:
         token = new_token(random.Random(figure + vehicle))
         lines = (LabelLine("Vehicle", vehicle), LabelLine("Re-check by", recheck), LabelLine("Opened", "2031-04-02"))
-        return LabelContent(f"job {figure}", f"{base}/r/{token}", figure, grouped(token), lines, demo)
+        return LabelContent(
+            title=f"job {figure}",
+            address=f"{base}/r/{token}",
+            figure=figure,
+            token=grouped(token),
+            lines=lines,
+            demo=demo,
+        )
 
     return make

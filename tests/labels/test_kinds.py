@@ -98,7 +98,11 @@ def test_a_job_label_says_vehicle_recheck_and_day(book: Path) -> None:
 def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Path) -> None:
     """Instead of its day, and before a line to write on: small labels have two lines."""
     following = job(book)._replace(follows="7")
-    due = following._replace(recheck=RecheckView(date(2031, 4, 16), None, None, "", 0, 0, ()))
+    due = following._replace(
+        recheck=RecheckView(
+            due_on=date(2031, 4, 16), due_distance_m=None, done_on=None, done_by="", late_days=0, late_m=0, looks=()
+        )
+    )
     actual = [[line.name for line in job_label(view, Settings()).lines] for view in (following, due)]
 
     assert ["Vehicle", "Replaces the label of", "Re-check by"] == actual[0]
@@ -121,7 +125,9 @@ def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, 
 
 def test_a_recheck_due_by_distance_alone_is_said(book: Path) -> None:
     """The day where there is one, as the owner watches both."""
-    both = RecheckView(date(2031, 4, 16), 12_100_000, None, "", 0, 0, ())
+    both = RecheckView(
+        due_on=date(2031, 4, 16), due_distance_m=12_100_000, done_on=None, done_by="", late_days=0, late_m=0, looks=()
+    )
     labels = [
         job_label(job(book)._replace(recheck=each), Settings()).lines[1] for each in (both, both._replace(due_on=None))
     ]

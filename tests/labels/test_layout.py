@@ -96,7 +96,10 @@ def texts_of(layout: Layout) -> dict[str, list[str]]:
 def test_a_token_is_never_cut(name: str) -> None:
     """The widest letters take a row for each group."""
     wide, narrow = grouped("m" * LENGTH), grouped("r" * LENGTH)
-    layouts = [lay_out(LabelContent("job 12", ADDRESS, "12", token, ()), find_stock(name)) for token in (wide, narrow)]
+    layouts = [
+        lay_out(LabelContent(title="job 12", address=ADDRESS, figure="12", token=token, lines=()), find_stock(name))
+        for token in (wide, narrow)
+    ]
     actual = ["".join(texts_of(layout)["token"]) for layout in layouts]
 
     below = find_stock(name).token == "below"
@@ -106,7 +109,10 @@ def test_a_token_is_never_cut(name: str) -> None:
 def test_a_token_too_long_for_the_foot_of_a_label_stands_below_the_symbol() -> None:
     """Rather than to be cut."""
     narrow = find_stock("a4-3x8")._replace(label_mm=(44.0, 37.0), copies=1)
-    layout = lay_out(LabelContent("job 12", "http://y.local/r/2", "12", grouped("m" * LENGTH), ()), narrow)
+    layout = lay_out(
+        LabelContent(title="job 12", address="http://y.local/r/2", figure="12", token=grouped("m" * LENGTH), lines=()),
+        narrow,
+    )
 
     assert grouped("m" * LENGTH) == "".join(texts_of(layout)["token"])
     assert len(texts_of(layout)["token"]) > 1
@@ -116,7 +122,10 @@ def test_a_token_too_long_for_the_foot_of_a_label_stands_below_the_symbol() -> N
 @pytest.mark.parametrize("demo", [False, True])
 def test_a_label_says_everything(name: str, demo: bool) -> None:  # noqa: FBT001 (a parameter of the test)
     """All three lines whole, the token below the symbol or across two copies, and DEMO when it is one."""
-    layout = lay_out(LabelContent("job 20418", ADDRESS, "20418", TOKEN, LINES, demo), find_stock(name))
+    layout = lay_out(
+        LabelContent(title="job 20418", address=ADDRESS, figure="20418", token=TOKEN, lines=LINES, demo=demo),
+        find_stock(name),
+    )
     expected = {
         "token": [TOKEN] if layout.copies == 2 else ["acdef-hjkmn-", "prtvw-xy23"],
         "figure": ["20418"],
@@ -131,7 +140,10 @@ def test_a_label_says_everything(name: str, demo: bool) -> None:  # noqa: FBT001
 @pytest.mark.parametrize("demo", [False, True])
 def test_a_low_label_keeps_the_date_of_the_recheck(demo: bool) -> None:  # noqa: FBT001 (a parameter of the test)
     """Two copies, the token beside them, and the two lines that matter most."""
-    layout = lay_out(LabelContent("job 20418", ADDRESS, "20418", TOKEN, LINES, demo), find_stock("letter-3x10"))
+    layout = lay_out(
+        LabelContent(title="job 20418", address=ADDRESS, figure="20418", token=TOKEN, lines=LINES, demo=demo),
+        find_stock("letter-3x10"),
+    )
     actual = texts_of(layout)
 
     assert layout.copies == 2
@@ -142,8 +154,10 @@ def test_a_low_label_keeps_the_date_of_the_recheck(demo: bool) -> None:  # noqa:
 def test_the_smallest_label_is_symbol_and_token_alone() -> None:
     """Level M, as H leaves no whole dots; capitals need fewer modules, so H has room again."""
     small = find_stock("roll-25x25")
-    lower = lay_out(LabelContent("job 12", ADDRESS, "12", TOKEN, LINES), small)
-    upper = lay_out(LabelContent("job 12", ADDRESS.upper(), "12", TOKEN, LINES, demo=True), small)
+    lower = lay_out(LabelContent(title="job 12", address=ADDRESS, figure="12", token=TOKEN, lines=LINES), small)
+    upper = lay_out(
+        LabelContent(title="job 12", address=ADDRESS.upper(), figure="12", token=TOKEN, lines=LINES, demo=True), small
+    )
 
     assert ({"token": ["acdef-hjkmn-", "prtvw-xy23"]}, "M") == (texts_of(lower), lower.level)
     assert ({"token": ["acdef-hjkmn-", "prtvw-xy23 DEMO"]}, "H") == (texts_of(upper), upper.level)
@@ -154,7 +168,9 @@ def test_the_smallest_label_is_symbol_and_token_alone() -> None:
 def test_a_larger_label_prints_a_list_no_smaller(number: int) -> None:
     """Rows wrap where the letters grow by it, as where there is no room for long ones."""
     entries = tuple(LabelLine(f"☐ {each}", "front caliper bolt 1–2") for each in range(1, number + 1))
-    content = LabelContent("job 12", ADDRESS, "Marks, job 12", TOKEN, entries, shape="list")
+    content = LabelContent(
+        title="job 12", address=ADDRESS, figure="Marks, job 12", token=TOKEN, lines=entries, shape="list"
+    )
     small, large = (
         next(words.size for words in lay_out(content, find_stock(name)).words if words.role == "line")
         for name in ("roll-50x30", "roll-57x32")
@@ -166,7 +182,7 @@ def test_a_larger_label_prints_a_list_no_smaller(number: int) -> None:
 def test_a_list_is_whole_or_refused() -> None:
     """Nobody may miss a fastener: 24 of them on a large label stand in columns, on a small one not at all."""
     lines = tuple(LabelLine(f"\u2610 {number}", f"sprocket bolt {number}") for number in range(1, 25))
-    card = LabelContent("job 12", ADDRESS, "Marks, job 12", TOKEN, lines, shape="list")
+    card = LabelContent(title="job 12", address=ADDRESS, figure="Marks, job 12", token=TOKEN, lines=lines, shape="list")
     actual = texts_of(lay_out(card, find_stock("a4-2x7")))["line"]
 
     assert [f"\u2610 {number} sprocket bolt {number}" for number in range(1, 25)] == actual
@@ -179,7 +195,10 @@ def test_a_list_is_whole_or_refused() -> None:
 def test_a_card_says_when_its_end_is_cut() -> None:
     """The last sentence ends in an ellipsis, and whoever prints it is told."""
     lines = (LabelLine("Come back", "by 2031-04-16."), LabelLine("We look at", "chain slack, " * 60))
-    layout = lay_out(LabelContent("job 12", ADDRESS, "Re-check", TOKEN, lines, shape="card"), find_stock("roll-62x29"))
+    layout = lay_out(
+        LabelContent(title="job 12", address=ADDRESS, figure="Re-check", token=TOKEN, lines=lines, shape="card"),
+        find_stock("roll-62x29"),
+    )
     actual = texts_of(layout)["line"]
 
     assert actual[0] == "Come back by 2031-04-16."
@@ -194,7 +213,10 @@ def test_what_is_left_out_of_a_label_is_named() -> None:
         *(LabelLine(f"Line {number}", "x") for number in range(40)),
     )
     card, tag = (
-        lay_out(LabelContent("job 12", ADDRESS, "Re-check", TOKEN, lines, shape=shape), find_stock("roll-62x29"))
+        lay_out(
+            LabelContent(title="job 12", address=ADDRESS, figure="Re-check", token=TOKEN, lines=lines, shape=shape),
+            find_stock("roll-62x29"),
+        )
         for shape in ("card", "tag")
     )
 
@@ -208,7 +230,9 @@ def test_a_numbered_address_of_a_local_network_fits_a_small_roll() -> None:
     """46 characters leave level H no whole dots at 203 dpi; the next level is taken, and a short one keeps H."""
     address = f"http://192.168.1.20:8080/r/{TOKEN.replace('-', '')}"
     levels = [
-        lay_out(LabelContent("job 12", each, "12", TOKEN, LINES), find_stock("roll-50x30")).level
+        lay_out(
+            LabelContent(title="job 12", address=each, figure="12", token=TOKEN, lines=LINES), find_stock("roll-50x30")
+        ).level
         for each in (address, ADDRESS)
     ]
 
@@ -218,7 +242,9 @@ def test_a_numbered_address_of_a_local_network_fits_a_small_roll() -> None:
 def test_what_the_font_lacks_is_said_and_another_word_printed() -> None:
     """A vehicle's tag in Japanese: its number stands there, and no box."""
     lines = (LabelLine("Vehicle", "赤い隼", "V-3"), LabelLine("Opened", "2031年"))
-    layout = lay_out(LabelContent("job 12", ADDRESS, "12", TOKEN, lines), find_stock("a4-3x8"))
+    layout = lay_out(
+        LabelContent(title="job 12", address=ADDRESS, figure="12", token=TOKEN, lines=lines), find_stock("a4-3x8")
+    )
 
     assert texts_of(layout)["line"] == ["V-3", "2031(?)"]
     assert layout.says == (
@@ -231,7 +257,9 @@ def test_the_sheet_has_room_for_two_copies_and_less_for_longer_addresses() -> No
     """Two copies of a short address; one of a longer, on a label that keeps its text readable."""
     sheet = find_stock("a4-3x8")
     actual = [
-        lay_out(LabelContent("job 12", f"http://{'a' * length}/r/", "12", TOKEN, ()), sheet).copies
+        lay_out(
+            LabelContent(title="job 12", address=f"http://{'a' * length}/r/", figure="12", token=TOKEN, lines=()), sheet
+        ).copies
         for length in (10, 60, 90)
     ]
 
@@ -246,7 +274,10 @@ def test_modules_that_would_be_too_small_are_refused() -> None:
         "--upper-case-labels in the settings, or take a larger label"
     )
     with pytest.raises(LabelRefused, match=says):
-        lay_out(LabelContent("job 12", "http://" + "a" * 120, "12", TOKEN, ()), find_stock("roll-57x32"))
+        lay_out(
+            LabelContent(title="job 12", address="http://" + "a" * 120, figure="12", token=TOKEN, lines=()),
+            find_stock("roll-57x32"),
+        )
 
 
 def test_a_small_label_keeps_the_most_important_line() -> None:
@@ -254,7 +285,11 @@ def test_a_small_label_keeps_the_most_important_line() -> None:
     text = 'format = 1\nsays = "small"\nkind = "roll"\ndpi = 300\ncopies = 1\nquiet_edge_mm = 1\n'
     small = read_stock("small", text + "[label]\nwidth_mm = 45\nheight_mm = 23\n")
     lines = (LabelLine("Vehicle", "bike-3"), LabelLine("Re-check by", "2031-04-16"), LabelLine("Opened", "2031-04-02"))
-    actual = texts_of(lay_out(LabelContent("job 12", "http://a.example/r/1", "12", TOKEN, lines), small))
+    actual = texts_of(
+        lay_out(
+            LabelContent(title="job 12", address="http://a.example/r/1", figure="12", token=TOKEN, lines=lines), small
+        )
+    )
 
     assert actual["figure"] == ["12"]
     assert actual["line"] == ["bike-3", "2031-04-16"]
@@ -263,8 +298,16 @@ def test_a_small_label_keeps_the_most_important_line() -> None:
 def test_a_date_not_yet_known_leaves_a_line_to_write_on() -> None:
     """Before the hand-over there is no re-check date."""
     sheet = find_stock("a4-3x8")
-    written = lay_out(LabelContent("job 12", ADDRESS, "12", TOKEN, (LabelLine("Re-check by", "2031-04-16"),)), sheet)
-    open_line = lay_out(LabelContent("job 12", ADDRESS, "12", TOKEN, (LabelLine("Re-check by", ""),)), sheet)
+    written = lay_out(
+        LabelContent(
+            title="job 12", address=ADDRESS, figure="12", token=TOKEN, lines=(LabelLine("Re-check by", "2031-04-16"),)
+        ),
+        sheet,
+    )
+    open_line = lay_out(
+        LabelContent(title="job 12", address=ADDRESS, figure="12", token=TOKEN, lines=(LabelLine("Re-check by", ""),)),
+        sheet,
+    )
 
     assert [block.role for block in written.blocks] + ["rule"] == [block.role for block in open_line.blocks]
 

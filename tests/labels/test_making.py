@@ -265,7 +265,9 @@ def test_a_symbol_with_one_wrong_module_is_refused(content: Content) -> None:
 
     assert {label.address} == by_zxing(picture.convert("L"))
     with pytest.raises(LabelRefused, match=r"job 12 does not decode to .* without an error"):
-        read_back([picture], [Expected("job 12", 0, (0, 0, *picture.size), label.address, 1)])
+        read_back(
+            [picture], [Expected(title="job 12", page=0, box=(0, 0, *picture.size), address=label.address, copies=1)]
+        )
 
 
 def test_a_label_that_is_not_read_is_refused_by_name(content: Content) -> None:
@@ -274,7 +276,10 @@ def test_a_label_that_is_not_read_is_refused_by_name(content: Content) -> None:
     contents = some(content)[:2]
     pages = [draw_label(each, stock) for each in contents]
     pages[1].paste(0, (60, 60, 200, 200))
-    labels = [Expected(each.title, page, (0, 0, 732, 342), each.address, 1) for page, each in enumerate(contents)]
+    labels = [
+        Expected(title=each.title, page=page, box=(0, 0, 732, 342), address=each.address, copies=1)
+        for page, each in enumerate(contents)
+    ]
 
     read_back(pages[:1], labels[:1])
     with pytest.raises(LabelRefused, match=r"label of job 13 does not decode .* \(0 of 1 symbols read\)"):
@@ -286,7 +291,10 @@ def test_two_labels_that_changed_places_are_refused(content: Content) -> None:
     stock = find_stock("roll-62x29")
     first, second = some(content)[:2]
     with pytest.raises(LabelRefused, match="label of job 12 does not decode"):
-        read_back([draw_label(second, stock)], [Expected("job 12", 0, (0, 0, 732, 342), first.address, 1)])
+        read_back(
+            [draw_label(second, stock)],
+            [Expected(title="job 12", page=0, box=(0, 0, 732, 342), address=first.address, copies=1)],
+        )
 
 
 def test_rendering_logs_nothing(content: Content, caplog: pytest.LogCaptureFixture) -> None:

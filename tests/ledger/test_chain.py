@@ -16,7 +16,13 @@ def chain(length: int = LENGTH, text: str = "") -> list[tuple[bytes, str]]:
     """Stored rows of a sound ledger."""
     rows: list[tuple[bytes, str]] = []
     previous = FIRST_PREVIOUS
-    draft = Draft("job/12", "noted.1", datetime(2031, 4, 2, tzinfo=UTC), "P-3", {"text": text, "a": {"previous": "x"}})
+    draft = Draft(
+        subject="job/12",
+        kind="noted.1",
+        happened_at=datetime(2031, 4, 2, tzinfo=UTC),
+        who="P-3",
+        said={"text": text, "a": {"previous": "x"}},
+    )
     for sequence in range(1, length + 1):
         entry = place(Act(f"A{sequence}", "ab" * 32), [draft], "YARD", "2031-04-02T12:00:00Z")[0]
         document = document_of(entry._replace(sequence=sequence, number=sequence, previous=previous))

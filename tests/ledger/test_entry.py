@@ -12,7 +12,7 @@ DIGEST = "ab" * 32
 
 def draft(subject: str = "job/12", kind: str = "tightened.1", who: str = "P-3") -> Draft:
     """A tightening."""
-    return Draft(subject, kind, NOON, who, {"position": "axle-nut"})
+    return Draft(subject=subject, kind=kind, happened_at=NOON, who=who, said={"position": "axle-nut"})
 
 
 def test_an_entry_reads_back_as_it_was_written() -> None:

@@ -50,7 +50,17 @@ def trusted() -> Trust:
     """The same wrench as the model knows it."""
     scales = (Scale("N·m", Decimal(2), Decimal(1)),)
     due = date(2032, 3, 31)
-    wrench = Wrench("W-1", "setting", "blue", Decimal(20), Decimal(200), Decimal(500), due, "", scales)
+    wrench = Wrench(
+        number="W-1",
+        kind="setting",
+        tag="blue",
+        min_nm=Decimal(20),
+        max_nm=Decimal(200),
+        lever_mm=Decimal(500),
+        due_on=due,
+        withdrawn="",
+        scales=scales,
+    )
     return trust_of(wrench, InForce(None, due), Decimal(100), correct_deviation=False)
 
 

@@ -23,13 +23,39 @@ W, B_EP = Decimal("0.01384921"), Decimal("0.001")
 def a_wrench(highest: str | None = "200", scales: tuple[Scale, ...] = (), construction: str = OTHER) -> Wrench:
     """A clicking wrench of 500 mm; without a scale its division adds nothing."""
     max_nm = None if highest is None else Decimal(highest)
-    return Wrench("W-1", "setting", "blue", Decimal(1), max_nm, Decimal(500), DUE, "", scales, construction)
+    return Wrench(
+        number="W-1",
+        kind="setting",
+        tag="blue",
+        min_nm=Decimal(1),
+        max_nm=max_nm,
+        lever_mm=Decimal(500),
+        due_on=DUE,
+        withdrawn="",
+        scales=scales,
+        construction=construction,
+    )
 
 
 def calibrated(*points: Point) -> InForce:
     """A calibration with figures, in force."""
     moment = datetime(2031, 4, 1, tzinfo=UTC)
-    return InForce(Calibration(7, moment, date(2031, 4, 1), DUE, "C-1", "lab", "", points, (), None, None), DUE)
+    return InForce(
+        Calibration(
+            entry=7,
+            recorded_at=moment,
+            on=date(2031, 4, 1),
+            due_on=DUE,
+            certificate="C-1",
+            laboratory="lab",
+            decision_rule="",
+            as_found=points,
+            as_left=(),
+            adapter=None,
+            paper=None,
+        ),
+        DUE,
+    )
 
 
 def percent(wrench: Wrench, in_force: InForce, shown: str = "100", *, correct_deviation: bool = False) -> float:
@@ -88,7 +114,9 @@ def test_a_division_counts_in_its_own_unit() -> None:
 
 def test_uncorrected_use_takes_w_prime_and_corrected_use_takes_what_is_left_without_the_deviation() -> None:
     """Source: ISO 6789-2:2017 (from memory): W′ = |a| + W + |b_ep| = 3.694428 %; without |a| 1.484921 %, or W alone."""
-    in_force = calibrated(Point(Decimal(100), READINGS, W, None, B_EP))
+    in_force = calibrated(
+        Point(shown_nm=Decimal(100), references_nm=READINGS, expanded=W, interval=None, loading_point=B_EP)
+    )
     without_b_ep = calibrated(Point(Decimal(100), READINGS, W))
 
     assert round(percent(a_wrench(), in_force), 6) == 3.694428
@@ -98,7 +126,9 @@ def test_uncorrected_use_takes_w_prime_and_corrected_use_takes_what_is_left_with
 
 def test_a_corrected_deviation_moves_the_torque_and_no_other_does() -> None:
     """Source: ISO 6789-1:2017 (from memory), a = (X_a - X_r)/X_r: the true torque is X/(1 + a), here 97.838257 N·m."""
-    in_force = calibrated(Point(Decimal(100), READINGS, W, None, B_EP))
+    in_force = calibrated(
+        Point(shown_nm=Decimal(100), references_nm=READINGS, expanded=W, interval=None, loading_point=B_EP)
+    )
     applied = {
         corrected: applied_of(
             Decimal(100), trust_of(a_wrench(), in_force, Decimal(100), correct_deviation=corrected), []

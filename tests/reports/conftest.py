@@ -175,11 +175,11 @@ class Yard:
         job = self.tightened(vehicle, shown="85 N·m")
         self.check(job)
         permission = Permission(
-            "outside-tolerance",
-            self.fastener(job),
-            "joint holds at 80 N·m by the invented manual",
-            "no more than 300 km",
-            date.fromisoformat(until),
+            rule="outside-tolerance",
+            subject=self.fastener(job),
+            basis="joint holds at 80 N·m by the invented manual",
+            limit="no more than 300 km",
+            expires_on=date.fromisoformat(until),
         )
         concede(self.workshop, job, permission, Say(FOREMAN))
         return self.left(job)

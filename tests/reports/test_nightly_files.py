@@ -25,7 +25,16 @@ from torqueaudit.reports.pdf import nightly_pdf, shortened
 from torqueaudit.workshop.night.night import night_of
 
 HEAD = "YARD/65/" + "4a30" * 16
-LATE = Line("12", "V-3", "red tourer", "Front wheel", "wheel", "Call it in.", 9, 120_000)
+LATE = Line(
+    job="12",
+    vehicle="V-3",
+    tag="red tourer",
+    title="Front wheel",
+    holds="wheel",
+    says="Call it in.",
+    days_late=9,
+    metres_late=120_000,
+)
 
 
 def a_night(*lines: Line, demo: bool = False, extra: tuple[ExtraSection, ...] = ()) -> Night:
@@ -35,7 +44,16 @@ def a_night(*lines: Line, demo: bool = False, extra: tuple[ExtraSection, ...] = 
         NightSection("re-checks-missed", "Missed", lines),
     )
     asked_at = datetime(2031, 5, 2, 5, tzinfo=UTC)
-    return Night(date(2031, 5, 1), "YARD", demo, sections, HEAD, asked_at, 1, extra)
+    return Night(
+        date=date(2031, 5, 1),
+        site="YARD",
+        demo=demo,
+        sections=sections,
+        head=HEAD,
+        asked_at=asked_at,
+        exit_code=1,
+        extra=extra,
+    )
 
 
 class Words(HTMLParser):
@@ -121,7 +139,7 @@ def test_a_cell_never_runs_in_a_spreadsheet(start: str) -> None:
 
 def test_a_plugins_picture_is_its_text_in_every_form() -> None:
     """A report is read, printed and mailed; the numbers are in its JSON."""
-    chart = Chart("Wear", "Wear grows by 0.1 %.", "km", "%", ((0, 1),), limit=2)
+    chart = Chart(title="Wear", says="Wear grows by 0.1 %.", x_name="km", y_name="%", points=((0, 1),), limit=2)
     night = a_night(LATE, extra=(ExtraSection("Chains", ("Two are worn.",), chart=chart),))
     rows = list(csv.DictReader(StringIO(nightly_csv(night))))
 

@@ -124,18 +124,18 @@ def _tightened(card: Card, words: Words, say: Say) -> None:
     if not (words["shown"] or words["outcome"]):
         raise ValueError(f"{words['key']}: the card says neither a torque nor what happened")
     said = Tighten(
-        Outcome(words["outcome"] or _usual(card.workshop, words["wrench"])),
-        words["wrench"],
-        words["shown"],
-        (read_adapter(words["adapter"]),) if words["adapter"] else (),
-        int(words["stage"] or 0),
-        not words["bad"],
-        tuple(filter(None, words["helpers"].split(" and "))),
-        {int(words["number"]): Outcome(words["other"])} if words["number"] else {},
-        words["angle"],
-        words["final"],
-        Slot(words["slot"]) if words["slot"] else None,
-        words["drag"],
+        outcome=Outcome(words["outcome"] or _usual(card.workshop, words["wrench"])),
+        wrench=words["wrench"],
+        shown=words["shown"],
+        fitted=(read_adapter(words["adapter"]),) if words["adapter"] else (),
+        stage=int(words["stage"] or 0),
+        thread_ok=not words["bad"],
+        helpers=tuple(filter(None, words["helpers"].split(" and "))),
+        differing={int(words["number"]): Outcome(words["other"])} if words["number"] else {},
+        angle=words["angle"],
+        final_shown=words["final"],
+        slot=Slot(words["slot"]) if words["slot"] else None,
+        drag=words["drag"],
     )
     tighten(card.workshop, card.job, words["key"], said, say)
 
@@ -160,7 +160,13 @@ def _checked(card: Card, words: Words, say: Say) -> None:
 
 def _measured(card: Card, words: Words, say: Say) -> None:
     inputs = tuple(_input(each) for each in words["inputs"].split(", ")) if words["inputs"] else ()
-    taken = Measure(words["value"], words["place"], inputs, _pairs(words["conditions"]), words["uncertainty"])
+    taken = Measure(
+        written=words["value"],
+        place=words["place"],
+        inputs=inputs,
+        conditions=_pairs(words["conditions"]),
+        uncertainty=words["uncertainty"],
+    )
     measure(card.workshop, card.job, words["key"], taken, say)
 
 
@@ -189,7 +195,9 @@ def _fitted(card: Card, words: Words, say: Say) -> None:
 
 def _conceded(card: Card, words: Words, say: Say) -> None:
     until = date.fromisoformat(words["until"])
-    permission = Permission(words["rule"], words["subject"], words["basis"], words["limit"], until)
+    permission = Permission(
+        rule=words["rule"], subject=words["subject"], basis=words["basis"], limit=words["limit"], expires_on=until
+    )
     concede(card.workshop, card.job, permission, say)
 
 

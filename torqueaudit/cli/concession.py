@@ -44,5 +44,7 @@ def grant(
         ago,
         act_id,
         as_json=as_json,
-        act=lambda w, say: concede(w, job, Permission(rule, subject, basis, limit, day_of(until)), say),
+        act=lambda w, say: concede(
+            w, job, Permission(rule=rule, subject=subject, basis=basis, limit=limit, expires_on=day_of(until)), say
+        ),
     )

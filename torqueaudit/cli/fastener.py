@@ -63,18 +63,18 @@ def tighten_one(  # each is something a mechanic says
 ) -> None:
     """Record one pass of a wrench over a fastener, or one stage of a group."""
     said = Tighten(
-        Outcome(outcome),
-        wrench,
-        shown,
-        (adapter_of(adapter),) if adapter else (),
-        stage or 0,
-        not thread_not_as_specified,
-        helper,
-        dict(_other(each) for each in but),
-        angle,
-        final_torque,
-        Slot(slot) if slot else None,
-        drag,
+        outcome=Outcome(outcome),
+        wrench=wrench,
+        shown=shown,
+        fitted=(adapter_of(adapter),) if adapter else (),
+        stage=stage or 0,
+        thread_ok=not thread_not_as_specified,
+        helpers=helper,
+        differing=dict(_other(each) for each in but),
+        angle=angle,
+        final_shown=final_torque,
+        slot=Slot(slot) if slot else None,
+        drag=drag,
     )
     act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: tighten(w, job, key, said, say))
 

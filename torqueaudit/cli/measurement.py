@@ -39,7 +39,13 @@ def take(
     as_json: bool,
 ) -> None:
     """Record a value with its unit, “25 mm”, or what it comes of, each with --input."""
-    told = Measure(value, place, _pairs("--input", inputs), _pairs("--condition", conditions), uncertainty)
+    told = Measure(
+        written=value,
+        place=place,
+        inputs=_pairs("--input", inputs),
+        conditions=_pairs("--condition", conditions),
+        uncertainty=uncertainty,
+    )
     act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say), item=key)
 
 

@@ -83,7 +83,19 @@ def add(
 ) -> None:
     """Enter a wrench."""
     due_on = day_of(due) if due else None
-    entered = NewWrench(kind, tag, *ends, _lever(lever), due_on, construction, direction or "", scales, owner)
+    lowest, highest = ends
+    entered = NewWrench(
+        kind=kind,
+        tag=tag,
+        lowest=lowest,
+        highest=highest,
+        lever_mm=_lever(lever),
+        due_on=due_on,
+        construction=construction,
+        direction=direction or "",
+        scales=scales,
+        owner=owner,
+    )
     with workshop_here() as workshop:
         number = add_wrench(workshop, entered, say_of(workshop, by, at, ago, act_id))
         remark = cut_text(due_on, require_wrench(workshop, number).due, workshop.settings.calibration_months)
@@ -158,7 +170,17 @@ def calibrate_one(
     Readings of the reference stand in the unit of the setting; W, W' and b_ep as the certificate states them.
     """
     due_on, fitted = day_of(due) if due else None, _adapter(adapter)
-    said = Calibrate(day_of(on), certificate, laboratory, decision_rule, as_found, as_left, due_on, fitted, file)
+    said = Calibrate(
+        on=day_of(on),
+        certificate=certificate,
+        laboratory=laboratory,
+        decision_rule=decision_rule,
+        as_found=as_found,
+        as_left=as_left,
+        due_on=due_on,
+        adapter=fitted,
+        file=file,
+    )
     with workshop_here() as workshop:
         looked = calibrate(workshop, number, said, say_of(workshop, by, at, ago, act_id))
     from torqueaudit.cli.wrench_sheet import print_look

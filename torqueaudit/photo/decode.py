@@ -114,4 +114,10 @@ def _seen(picture: "Image.Image", symbol: Any, *, alone: bool, repaired: bool) -
     way, key = record_key(symbol.text) if symbol.text.isprintable() else ("", "")
     if repaired or not key:
         return Seen(symbol.text, way, key, None)
-    return Seen(symbol.text, way, key, unused_correction(symbol), alone and copy_lost(picture, symbol))
+    return Seen(
+        address=symbol.text,
+        way=way,
+        key=key,
+        unused=unused_correction(symbol),
+        copy_lost=alone and copy_lost(picture, symbol),
+    )

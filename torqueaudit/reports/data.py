@@ -52,7 +52,7 @@ def _row(day: str, section: str, line: Line) -> list[str]:
 
 
 def _said(says: str) -> Line:
-    return Line("", "", "", "", "", says)
+    return Line(job="", vehicle="", tag="", title="", holds="", says=says)
 
 
 def _sentences(added: ExtraSection) -> list[str]:

@@ -147,9 +147,28 @@ def _furnish(workshop: Workshop) -> None:
     add_vehicle(workshop, "bike-2", "Kestrel 500", 2030, {}, foreman)
     add_vehicle(workshop, "bike-3", "Merlin 700", 2030, {}, foreman)
     due = date(2032, 3, 31)
-    add_wrench(workshop, NewWrench("setting", "blue", "20 N·m", "200 N·m", Decimal(500), due), foreman)
-    add_wrench(workshop, NewWrench("indicating", "dial", "20 N·m", "200 N·m", Decimal(500), due), foreman)
-    add_wrench(workshop, NewWrench("setting", "old", "20 N·m", "200 N·m", Decimal(500), date(2031, 3, 31)), foreman)
+    add_wrench(
+        workshop,
+        NewWrench(kind="setting", tag="blue", lowest="20 N·m", highest="200 N·m", lever_mm=Decimal(500), due_on=due),
+        foreman,
+    )
+    add_wrench(
+        workshop,
+        NewWrench(kind="indicating", tag="dial", lowest="20 N·m", highest="200 N·m", lever_mm=Decimal(500), due_on=due),
+        foreman,
+    )
+    add_wrench(
+        workshop,
+        NewWrench(
+            kind="setting",
+            tag="old",
+            lowest="20 N·m",
+            highest="200 N·m",
+            lever_mm=Decimal(500),
+            due_on=date(2031, 3, 31),
+        ),
+        foreman,
+    )
     for name in ("axle", "final-drive"):
         enter_procedure(workshop, Path(__file__).with_name(f"{name}.toml"), Say("P-2"))
         read_against_source(workshop, name, "", Say("P-3"))

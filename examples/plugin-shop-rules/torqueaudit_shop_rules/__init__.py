@@ -54,7 +54,15 @@ def review_job(job: "Job", around: "Around") -> list[Finding]:
             if done and done.noted.role == "trainee" and looked not in foremen:
                 name = fastener.name_of(now.position)
                 says = f"{name}: {done.noted.by} is a trainee, and the foreman has not looked at it."
-                found.append(Finding("shop-foreman-looks", Weight.CAUTION, name, says, done.noted.entry))
+                found.append(
+                    Finding(
+                        rule="shop-foreman-looks",
+                        weight=Weight.CAUTION,
+                        subject=name,
+                        says=says,
+                        entry=done.noted.entry,
+                    )
+                )
     return found
 
 
@@ -67,7 +75,14 @@ def label_kinds() -> list[LabelKind]:
 def _shelf_label(job: "JobView", settings: "Settings") -> LabelContent:
     lines = (LabelLine("Parts for", job.vehicle_tag, job.vehicle), LabelLine("Opened", job.opened_on.isoformat()))
     address = record_address(settings, JOB, job.token)
-    return LabelContent(f"job {job.number}", address, job.number, grouped(job.token), lines, job.demo)
+    return LabelContent(
+        title=f"job {job.number}",
+        address=address,
+        figure=job.number,
+        token=grouped(job.token),
+        lines=lines,
+        demo=job.demo,
+    )
 
 
 @hookimpl

@@ -33,7 +33,14 @@ VEHICLES = ("blue", "red", "grey", "green", "black", "white", "yellow", "silver"
 LABORATORY = "Invented Calibrations"
 WRENCHES = (
     (
-        NewWrench("setting", "half inch", "20 N·m", "200 N·m", Decimal(500), scales=("0.5 N·m", "1 lbf·ft")),
+        NewWrench(
+            kind="setting",
+            tag="half inch",
+            lowest="20 N·m",
+            highest="200 N·m",
+            lever_mm=Decimal(500),
+            scales=("0.5 N·m", "1 lbf·ft"),
+        ),
         Calibrate(
             date(2024, 1, 8),
             "DEMO 24-017",
@@ -46,7 +53,9 @@ WRENCHES = (
         ),
     ),
     (
-        NewWrench("indicating", "dial", "10 N·m", "60 N·m", Decimal(400), scales=("0.5 N·m",)),
+        NewWrench(
+            kind="indicating", tag="dial", lowest="10 N·m", highest="60 N·m", lever_mm=Decimal(400), scales=("0.5 N·m",)
+        ),
         Calibrate(
             date(2023, 12, 4),
             "DEMO 23-341",
@@ -64,7 +73,14 @@ WRENCHES = (
         ),
     ),
     (
-        NewWrench("setting", "quarter inch", "5 N·m", "25 N·m", Decimal(250), scales=("0.1 N·m",)),
+        NewWrench(
+            kind="setting",
+            tag="quarter inch",
+            lowest="5 N·m",
+            highest="25 N·m",
+            lever_mm=Decimal(250),
+            scales=("0.1 N·m",),
+        ),
         Calibrate(
             date(2023, 5, 20),
             "DEMO 23-102",

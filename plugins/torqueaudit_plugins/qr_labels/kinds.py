@@ -120,7 +120,15 @@ def _of_job(
     job: "JobView", settings: "Settings", figure: str, lines: tuple[LabelLine, ...], shape: str = "tag"
 ) -> LabelContent:
     address = record_address(settings, JOB, job.token)
-    return LabelContent(f"job {job.number}", address, figure, grouped(job.token), lines, job.demo, shape)
+    return LabelContent(
+        title=f"job {job.number}",
+        address=address,
+        figure=figure,
+        token=grouped(job.token),
+        lines=lines,
+        demo=job.demo,
+        shape=shape,
+    )
 
 
 def _recheck(job: "JobView") -> LabelLine:

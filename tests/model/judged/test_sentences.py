@@ -8,7 +8,7 @@ def finding(
     subject: str, rest: str = "not marked.", weight: Weight = Weight.STOP, rule: str = "not-marked", entry: int = 1
 ) -> Finding:
     """A finding whose sentence begins with its subject, as those of the rules do."""
-    return Finding(rule, weight, subject, f"{subject}: {rest}", entry)
+    return Finding(rule=rule, weight=weight, subject=subject, says=f"{subject}: {rest}", entry=entry)
 
 
 def test_bolts_of_a_group_are_said_in_one_sentence() -> None:
@@ -55,7 +55,10 @@ def test_a_bolt_that_is_found_twice_is_named_once() -> None:
 
 def test_a_sentence_that_does_not_begin_with_its_subject_stays_whole() -> None:
     """A plugin may write it otherwise."""
-    found = [Finding("rule", Weight.STOP, "vehicle", "bike-3: stands on a slope.", entry) for entry in (1, 2)]
+    found = [
+        Finding(rule="rule", weight=Weight.STOP, subject="vehicle", says="bike-3: stands on a slope.", entry=entry)
+        for entry in (1, 2)
+    ]
 
     assert ["bike-3: stands on a slope."] == [each.says for each in together(found)]
 

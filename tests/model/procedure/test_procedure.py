@@ -135,7 +135,7 @@ def test_work_is_sorted_by_kind_without_losing_its_order() -> None:
 def test_a_printed_range_aims_at_its_middle_and_a_value_at_itself() -> None:
     """A range prints no nominal value."""
     low, high = Decimal(47), Decimal(53)
-    printed = Specification("47 … 53 N·m", "N·m", low, high, "manual", "1")
+    printed = Specification(written="47 … 53 N·m", unit="N·m", lower_nm=low, upper_nm=high, source="manual", page="1")
 
     assert Decimal(50) == printed.target_nm
     assert Decimal(48) == printed._replace(nominal_nm=Decimal(48)).target_nm
@@ -144,7 +144,7 @@ def test_a_printed_range_aims_at_its_middle_and_a_value_at_itself() -> None:
 def test_a_plugins_table_keeps_keys_the_ledger_could_not_hold() -> None:
     """Capitals, hyphens and spaces belong to the plugin."""
     table = {"Slack Posture": "side-stand", "pitch-mm": ["15.875", 2, {"Ä": True}], "table": {"table": "x"}}
-    procedure = Procedure("a", "A", "1", (), (), x={"chain-care": table})  # type: ignore[dict-item]
+    procedure = Procedure(name="a", title="A", edition="1", sources=(), work=(), x={"chain-care": table})  # type: ignore[dict-item]
 
     assert procedure == from_normal_form(json.loads(canonical(normal_form(procedure))))
 
@@ -164,11 +164,20 @@ def test_a_procedure_is_known_by_the_digest_of_its_text() -> None:
 
 def test_a_left_handed_threadlocked_fastener_survives_the_ledger() -> None:
     """Every field that the examples leave at its default."""
-    printed = Specification("30 N·m", "N·m", Decimal("28.5"), Decimal("31.5"), "s", "1", Decimal(30), "5 %")
+    printed = Specification(
+        written="30 N·m",
+        unit="N·m",
+        lower_nm=Decimal("28.5"),
+        upper_nm=Decimal("31.5"),
+        source="s",
+        page="1",
+        nominal_nm=Decimal(30),
+        tolerance="5 %",
+    )
     specification = printed._replace(
         own_tolerance=True, also=(Printed("22 lbf·ft", (Decimal("29.8"),), (Decimal("0.68"),)),)
     )
     nut = Fastener("nut", "nut", specification, direction="left", condition="threadlocker", cure_time_h=Decimal("0.5"))
-    procedure = Procedure("a", "A", "1", (), (nut,), needs=("imperial",))
+    procedure = Procedure(name="a", title="A", edition="1", sources=(), work=(nut,), needs=("imperial",))
 
     assert procedure == from_normal_form(json.loads(canonical(normal_form(procedure))))

@@ -36,32 +36,61 @@ def test_a_torque_may_be_said_without_its_unit() -> None:
     ("specification", "expected"),
     [
         (
-            Specification("22 N·m", "N·m", Decimal("19.8"), Decimal("24.2"), "m", "1", Decimal(22), "10 %"),
+            Specification(
+                written="22 N·m",
+                unit="N·m",
+                lower_nm=Decimal("19.8"),
+                upper_nm=Decimal("24.2"),
+                source="m",
+                page="1",
+                nominal_nm=Decimal(22),
+                tolerance="10 %",
+            ),
             "22 N·m (19.8 … 24.2)",
         ),
         (
             Specification(
-                "100 N·m", "N·m", Decimal(90), Decimal(110), "m", "1", Decimal(100), "10 %", own_tolerance=True
+                written="100 N·m",
+                unit="N·m",
+                lower_nm=Decimal(90),
+                upper_nm=Decimal(110),
+                source="m",
+                page="1",
+                nominal_nm=Decimal(100),
+                tolerance="10 %",
+                own_tolerance=True,
             ),
             "100 N·m (own tolerance: 90 … 110)",
         ),
         (
             Specification(
-                "80 lbf·ft", "lbf·ft", Decimal("101.7"), Decimal("115.2"), "m", "1", Decimal(108), "5 lbf·ft"
+                written="80 lbf·ft",
+                unit="lbf·ft",
+                lower_nm=Decimal("101.7"),
+                upper_nm=Decimal("115.2"),
+                source="m",
+                page="1",
+                nominal_nm=Decimal(108),
+                tolerance="5 lbf·ft",
             ),
             "80 lbf·ft (101.7 … 115.2 N·m)",
         ),
-        (Specification("62 … 68 N·m", "N·m", Decimal(62), Decimal(68), "m", "1"), "62 … 68 N·m"),
         (
             Specification(
-                "30 N·m",
-                "N·m",
-                Decimal("28.5"),
-                Decimal("31.5"),
-                "m",
-                "1",
-                Decimal(30),
-                "5 %",
+                written="62 … 68 N·m", unit="N·m", lower_nm=Decimal(62), upper_nm=Decimal(68), source="m", page="1"
+            ),
+            "62 … 68 N·m",
+        ),
+        (
+            Specification(
+                written="30 N·m",
+                unit="N·m",
+                lower_nm=Decimal("28.5"),
+                upper_nm=Decimal("31.5"),
+                source="m",
+                page="1",
+                nominal_nm=Decimal(30),
+                tolerance="5 %",
                 method=TORQUE_AND_ANGLE,
                 angle=Decimal(45),
             ),
@@ -77,7 +106,16 @@ def test_a_specified_torque_is_said_with_what_it_allows(specification: Specifica
 
 def test_what_to_aim_for_is_said_with_the_angle_and_the_drag() -> None:
     """The torque alone would leave a joint of torque and angle loose."""
-    plain = Specification("30 N·m", "N·m", Decimal(27), Decimal(33), "m", "1", Decimal(30), "10 %")
+    plain = Specification(
+        written="30 N·m",
+        unit="N·m",
+        lower_nm=Decimal(27),
+        upper_nm=Decimal(33),
+        source="m",
+        page="1",
+        nominal_nm=Decimal(30),
+        tolerance="10 %",
+    )
     expected = ["30 N·m", "30 N·m + 45°", "30 N·m + drag"]
     each = (plain, plain._replace(angle=Decimal(45)), plain._replace(drag_excluded=True))
 

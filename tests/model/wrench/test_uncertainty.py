@@ -14,7 +14,16 @@ from torqueaudit.model.wrench.wrench import Calibration, InForce, Point, Scale, 
 DUE = date(2032, 3, 31)
 STATED = InForce(None, DUE)
 PERMISSIBLE = "permissible deviation ±4 %, rectangular"
-WRENCH = Wrench("W-1", "setting", "blue", Decimal(20), Decimal(200), None, DUE, "")
+WRENCH = Wrench(
+    number="W-1",
+    kind="setting",
+    tag="blue",
+    min_nm=Decimal(20),
+    max_nm=Decimal(200),
+    lever_mm=None,
+    due_on=DUE,
+    withdrawn="",
+)
 settings = st.decimals("20", "200", places=1)
 
 
@@ -23,13 +32,34 @@ def point(shown: str, reference: str, **stated: str) -> Point:
     expanded, interval, loading_point = (
         Decimal(stated[name]) if name in stated else None for name in ("expanded", "interval", "loading_point")
     )
-    return Point(Decimal(shown), (Decimal(reference),), expanded, interval, loading_point)
+    return Point(
+        shown_nm=Decimal(shown),
+        references_nm=(Decimal(reference),),
+        expanded=expanded,
+        interval=interval,
+        loading_point=loading_point,
+    )
 
 
 def in_force(*points: Point, certificate: str = "C-1", left: tuple[Point, ...] = ()) -> InForce:
     """A calibration that holds."""
     moment = datetime(2031, 4, 1, tzinfo=UTC)
-    return InForce(Calibration(7, moment, date(2031, 4, 1), DUE, certificate, "lab", "", points, left, None, None), DUE)
+    return InForce(
+        Calibration(
+            entry=7,
+            recorded_at=moment,
+            on=date(2031, 4, 1),
+            due_on=DUE,
+            certificate=certificate,
+            laboratory="lab",
+            decision_rule="",
+            as_found=points,
+            as_left=left,
+            adapter=None,
+            paper=None,
+        ),
+        DUE,
+    )
 
 
 def trust(rests_on: InForce, shown: str = "100", *, correct_deviation: bool = False, wrench: Wrench = WRENCH) -> Trust:

@@ -22,7 +22,22 @@ BAD = {"shown_nm": "100", "references_nm": ["90"]}
 def entry(number: int, kind: str, said: dict[str, Any], judged: dict[str, Any] | None = None) -> Entry:
     """An entry of wrench W-1 that stands as the given one of its subject."""
     at = "2031-04-02T09:00:00Z"
-    return Entry("YARD", number, f"A{number}", "wrench/W-1", number, kind, at, at, "P-1", said, judged or {}, "", "", 1)
+    return Entry(
+        site="YARD",
+        sequence=number,
+        id=f"A{number}",
+        subject="wrench/W-1",
+        number=number,
+        kind=kind,
+        happened_at=at,
+        recorded_at=at,
+        who="P-1",
+        said=said,
+        judged=judged or {},
+        previous="",
+        digest="",
+        of=1,
+    )
 
 
 def wrench(*later: Entry, **said: Any) -> Wrench:
@@ -260,7 +275,13 @@ def test_estimates_count_from_the_day_they_are_about() -> None:
 def known(folded: Wrench, day: int, number: int, shown: str) -> Known:
     """What is known of a pass told as entry `number` on a day of April, 9 o'clock."""
     noted = Noted(
-        number, number, datetime(2031, 4, day, 9, tzinfo=UTC), datetime(2031, 4, day, tzinfo=UTC), "P-2", "", ""
+        entry=number,
+        number=number,
+        happened_at=datetime(2031, 4, day, 9, tzinfo=UTC),
+        recorded_at=datetime(2031, 4, day, tzinfo=UTC),
+        by="P-2",
+        role="",
+        supervisor="",
     )
     return known_of(folded, date(2031, 4, day), noted, Decimal(shown))
 

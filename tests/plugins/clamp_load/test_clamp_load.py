@@ -148,11 +148,20 @@ def test_a_torque_of_the_table_is_not_doubted(friction: float, strength: str) ->
 def one_bolt(thread: str, strength: str, condition: str, nm: float, friction: float = 0) -> Procedure:
     """A procedure of one bolt, whose joint is stated where a friction is."""
     torque = Decimal(f"{nm:.6f}")
-    specification = Specification("", "N·m", torque * 9 / 10, torque * 11 / 10, "manual", "1", torque, "10 %")
+    specification = Specification(
+        written="",
+        unit="N·m",
+        lower_nm=torque * 9 / 10,
+        upper_nm=torque * 11 / 10,
+        source="manual",
+        page="1",
+        nominal_nm=torque,
+        tolerance="10 %",
+    )
     bolt = Fastener("bolt", "bolt", specification, thread=thread, property_class=strength, condition=condition)
     stated = {"friction_thread": str(friction), "friction_head": str(friction)}
     tables: dict[str, Mapping[str, Plain]] = {"clamp_load": {"bolt": {**stated}}} if friction else {}
-    return Procedure("bolts", "Bolts", "1", (), (bolt,), x=tables)
+    return Procedure(name="bolts", title="Bolts", edition="1", sources=(), work=(bolt,), x=tables)
 
 
 def test_the_doubt_is_a_caution_of_the_job_as_it_was_opened(workshop: Workshop, tmp_path: Path) -> None:

@@ -298,7 +298,18 @@ def test_a_whole_job_from_the_noise_to_the_re_check(workshop: Workshop) -> None:
         digest = enter_procedure(workshop, EXAMPLES / f"{name}.toml", Say("P-2"))
         read_against_source(workshop, digest, "", Say("P-3"))
     add_vehicle(workshop, "bike-4", "Kestrel 500", 2030, {"frame_number": "KS5000007"}, Say("P-1"))
-    add_wrench(workshop, NewWrench("setting", "small", "5 N·m", "25 N·m", Decimal(250), date(2032, 3, 31)), Say("P-1"))
+    add_wrench(
+        workshop,
+        NewWrench(
+            kind="setting",
+            tag="small",
+            lowest="5 N·m",
+            highest="25 N·m",
+            lever_mm=Decimal(250),
+            due_on=date(2032, 3, 31),
+        ),
+        Say("P-1"),
+    )
     noise, after = "1", "2"
 
     play(workshop, NOISE.format(noise=noise))

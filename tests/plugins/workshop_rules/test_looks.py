@@ -184,7 +184,11 @@ def test_an_opening_of_an_earlier_program_carries_nothing_to_another_vehicle(yar
     opened = yard.book.entries("job/2")[0]
     said, judged = {**opened.said, "vehicle": "V-2"}, {**opened.judged, "token": "other"}
     at = datetime(2031, 4, 2, 12, tzinfo=UTC)
-    yard.book.append(Act("old", "ab" * 32), [Draft("job/3", "opened.1", at, "P-2", said, judged)], {})
+    yard.book.append(
+        Act("old", "ab" * 32),
+        [Draft(subject="job/3", kind="opened.1", happened_at=at, who="P-2", said=said, judged=judged)],
+        {},
+    )
 
     assert ("1", ()) == (show_job(yard, "3").follows, show_job(yard, "3").carried)
     assert ("2",) == show_job(yard, "1").followed_by

@@ -17,7 +17,13 @@ OPENED = "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2\n"
 FOREMAN = Say("P-1")
 # A screwdriver's 6 % make U 6.93 %, more than half of what 47 … 53 N·m leaves.
 SCREWDRIVER = NewWrench(
-    "setting", "long", "20 N·m", "200 N·m", Decimal(500), date(2032, 3, 31), construction="screwdriver"
+    kind="setting",
+    tag="long",
+    lowest="20 N·m",
+    highest="200 N·m",
+    lever_mm=Decimal(500),
+    due_on=date(2032, 3, 31),
+    construction="screwdriver",
 )
 BOLTS = "2031-04-02 10:01 sprocket-bolt stage 2 50 N·m with W-4 by P-2"
 

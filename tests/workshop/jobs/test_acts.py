@@ -337,7 +337,12 @@ def test_no_permission_makes_this_right(workshop: Workshop, rule: str) -> None:
     until = date(2031, 5, 1)
 
     with pytest.raises(Refused, match="no permission makes this right"):
-        concede(workshop, "1", Permission(rule, subject, "seen", "20 km", until), Say("P-1"))
+        concede(
+            workshop,
+            "1",
+            Permission(rule=rule, subject=subject, basis="seen", limit="20 km", expires_on=until),
+            Say("P-1"),
+        )
 
 
 @pytest.mark.parametrize(

@@ -120,8 +120,8 @@ def test_readings_are_stored_as_told_beside_what_came_of_them(yard: Workshop) ->
     assert {"name": "length", "value": "318.6", "unit": "mm", "place": "link 3"} == entry.said["inputs"][1]
     assert (
         Input("pins", Decimal(21), ""),
-        Input("length", Decimal("318.6"), "mm", None, "link 3"),
-        Input("length", Decimal("319.4"), "mm", Decimal("0.5"), "link 40"),
+        Input(name="length", value=Decimal("318.6"), unit="mm", expanded=None, place="link 3"),
+        Input(name="length", value=Decimal("319.4"), unit="mm", expanded=Decimal("0.5"), place="link 40"),
     ) == wear.inputs
     assert ["0.598", "0.157", "%"] == [f"{wear.value:.3f}", f"{wear.expanded:.3f}", wear.unit]
     assert (True, "in", "simple acceptance") == (wear.inside, wear.verdict, wear.rule)
@@ -310,7 +310,14 @@ def test_an_entry_of_an_earlier_program_still_folds(workshop: Workshop) -> None:
     """It said a value, and whether it was inside."""
     play(workshop, "2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2")
     said, judged = {"key": "slack", "value": "25", "unit": "mm", "place": "mid-span"}, {"inside": True, "role": "x"}
-    draft = Draft("job/1", "measured.1", datetime(2031, 4, 2, 10, 5, tzinfo=UTC), "P-2", said, judged)
+    draft = Draft(
+        subject="job/1",
+        kind="measured.1",
+        happened_at=datetime(2031, 4, 2, 10, 5, tzinfo=UTC),
+        who="P-2",
+        said=said,
+        judged=judged,
+    )
     workshop.book.append(Act("old", "ab" * 32), [draft], {})
     taken = workshop.record("1").measured("slack")
 

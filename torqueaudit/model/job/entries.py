@@ -47,35 +47,35 @@ def fact_of(entry: "Entry") -> Fact:
 def _tightened(entry: "Entry") -> Tightening:
     said, judged = entry.said, entry.judged
     return Tightening(
-        noted_of(entry),
-        said["position"],
-        said["stage"],
-        judged["final"],
-        said.get("wrench", ""),
-        said.get("shown", ""),
-        tuple(said.get("fitted", ())),
-        Outcome(said["outcome"]),
-        said["thread_ok"],
-        tuple(said.get("helpers", ())),
-        optional_decimal(judged.get("shown_nm")),
-        optional_decimal(judged.get("applied_nm")),
-        optional_decimal(judged.get("lower_nm")),
-        optional_decimal(judged.get("upper_nm")),
-        judged["verdict"],
-        judged.get("decision_rule", SIMPLE),
-        optional_decimal(judged.get("probability")),
-        optional_decimal(judged.get("expanded_nm")),
-        judged.get("not_proved", ""),
-        tuple(BudgetLine(line["name"], Decimal(line["relative"])) for line in judged.get("budget", ())),
-        judged.get("cycles"),
-        optional_decimal(judged.get("angle_deg")),
-        optional_decimal(judged.get("final_nm")),
-        optional_decimal(judged.get("drag_nm")),
-        Slot(said["slot"]) if "slot" in said else None,
-        prod((Decimal(each["factor"]) for each in judged.get("corrections", ())), start=Decimal(1)),
-        tuple(each["caution"] for each in judged.get("corrections", ()) if "caution" in each),
-        optional_decimal(judged.get("final_expanded_nm")),
-        judged.get("final_not_proved", ""),
+        noted=noted_of(entry),
+        position=said["position"],
+        stage=said["stage"],
+        final=judged["final"],
+        wrench=said.get("wrench", ""),
+        shown=said.get("shown", ""),
+        fitted=tuple(said.get("fitted", ())),
+        outcome=Outcome(said["outcome"]),
+        thread_ok=said["thread_ok"],
+        helpers=tuple(said.get("helpers", ())),
+        shown_nm=optional_decimal(judged.get("shown_nm")),
+        applied_nm=optional_decimal(judged.get("applied_nm")),
+        lower_nm=optional_decimal(judged.get("lower_nm")),
+        upper_nm=optional_decimal(judged.get("upper_nm")),
+        verdict=judged["verdict"],
+        rule=judged.get("decision_rule", SIMPLE),
+        probability=optional_decimal(judged.get("probability")),
+        expanded_nm=optional_decimal(judged.get("expanded_nm")),
+        not_proved=judged.get("not_proved", ""),
+        budget=tuple(BudgetLine(line["name"], Decimal(line["relative"])) for line in judged.get("budget", ())),
+        cycles=judged.get("cycles"),
+        angle_deg=optional_decimal(judged.get("angle_deg")),
+        final_nm=optional_decimal(judged.get("final_nm")),
+        drag_nm=optional_decimal(judged.get("drag_nm")),
+        slot=Slot(said["slot"]) if "slot" in said else None,
+        corrected_by=prod((Decimal(each["factor"]) for each in judged.get("corrections", ())), start=Decimal(1)),
+        cautions=tuple(each["caution"] for each in judged.get("corrections", ()) if "caution" in each),
+        final_expanded_nm=optional_decimal(judged.get("final_expanded_nm")),
+        final_not_proved=judged.get("final_not_proved", ""),
     )
 
 
@@ -86,7 +86,11 @@ def _loosened(entry: "Entry") -> Loosening:
 def _mark_seen(entry: "Entry") -> MarkSeen:
     said = entry.said
     return MarkSeen(
-        noted_of(entry), said["position"], MarkState(said["state"]), said.get("why", ""), entry.judged["of"]
+        noted=noted_of(entry),
+        position=said["position"],
+        state=MarkState(said["state"]),
+        why=said.get("why", ""),
+        of=entry.judged["of"],
     )
 
 
@@ -94,28 +98,34 @@ def _measured(entry: "Entry") -> Measured:
     said, judged = entry.said, entry.judged
     derived = judged if "inputs" in said else said
     return Measured(
-        noted_of(entry),
-        said["key"],
-        Decimal(derived["value"]),
-        derived["unit"],
-        said.get("place", ""),
-        judged.get("inside"),
-        judged.get("kind", DIMENSION),
-        tuple(_told(each) for each in said.get("inputs", ())),
-        tuple((name, asked) for name, asked in judged.get("conditions", ())),
-        optional_decimal(judged.get("expanded")),
-        judged.get("verdict", NOT_JUDGED),
-        judged.get("decision_rule", SIMPLE),
-        optional_decimal(judged.get("probability")),
-        judged.get("says", ""),
-        judged.get("mend", ""),
-        tuple(judged.get("not_told", ())),
+        noted=noted_of(entry),
+        key=said["key"],
+        value=Decimal(derived["value"]),
+        unit=derived["unit"],
+        place=said.get("place", ""),
+        inside=judged.get("inside"),
+        kind=judged.get("kind", DIMENSION),
+        inputs=tuple(_told(each) for each in said.get("inputs", ())),
+        conditions=tuple((name, asked) for name, asked in judged.get("conditions", ())),
+        expanded=optional_decimal(judged.get("expanded")),
+        verdict=judged.get("verdict", NOT_JUDGED),
+        rule=judged.get("decision_rule", SIMPLE),
+        probability=optional_decimal(judged.get("probability")),
+        says=judged.get("says", ""),
+        mend=judged.get("mend", ""),
+        not_told=tuple(judged.get("not_told", ())),
     )
 
 
 def _told(plain: Mapping[str, str]) -> Input:
     expanded = optional_decimal(plain.get("expanded"))
-    return Input(plain["name"], Decimal(plain["value"]), plain.get("unit", ""), expanded, plain.get("place", ""))
+    return Input(
+        name=plain["name"],
+        value=Decimal(plain["value"]),
+        unit=plain.get("unit", ""),
+        expanded=expanded,
+        place=plain.get("place", ""),
+    )
 
 
 def _step_done(entry: "Entry") -> StepDone:
@@ -125,20 +135,35 @@ def _step_done(entry: "Entry") -> StepDone:
 def _fitted(entry: "Entry") -> PartFitted:
     said = entry.said
     attributes = tuple((name, value) for name, value in said.get("attributes", ()))
-    return PartFitted(noted_of(entry), said["key"], said["part"], said.get("lot", ""), said["new"], attributes)
+    return PartFitted(
+        noted=noted_of(entry),
+        key=said["key"],
+        part=said["part"],
+        lot=said.get("lot", ""),
+        new=said["new"],
+        attributes=attributes,
+    )
 
 
 def _checked(entry: "Entry") -> Check:
     said = entry.said
     return Check(
-        noted_of(entry), said["position"], CheckMethod(said["method"]), said.get("why", ""), entry.judged["of"]
+        noted=noted_of(entry),
+        position=said["position"],
+        method=CheckMethod(said["method"]),
+        why=said.get("why", ""),
+        of=entry.judged["of"],
     )
 
 
 def _conceded(entry: "Entry") -> Concession:
     said = entry.said
     return Concession(
-        noted_of(entry), key_of(said["finding"]), said["basis"], said["limit"], date.fromisoformat(said["expires_on"])
+        noted=noted_of(entry),
+        covers=key_of(said["finding"]),
+        basis=said["basis"],
+        limit=said["limit"],
+        expires_on=date.fromisoformat(said["expires_on"]),
     )
 
 
@@ -149,11 +174,11 @@ def _released(entry: "Entry") -> Release:
 def _handed_over(entry: "Entry") -> HandOver:
     judged = entry.judged
     return HandOver(
-        noted_of(entry),
-        entry.said["odometer_m"],
-        optional_date(judged.get("due_on")),
-        judged.get("due_distance_m"),
-        tuple(key_of(each) for each in judged["stops"]),
+        noted=noted_of(entry),
+        odometer_m=entry.said["odometer_m"],
+        due_on=optional_date(judged.get("due_on")),
+        due_distance_m=judged.get("due_distance_m"),
+        stops=tuple(key_of(each) for each in judged["stops"]),
     )
 
 

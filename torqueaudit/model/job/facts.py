@@ -267,13 +267,13 @@ Fact: TypeAlias = (
 def noted_of(entry: "Entry") -> Noted:
     """Where and by whom an entry was said."""
     return Noted(
-        entry.sequence,
-        entry.number,
-        datetime.fromisoformat(entry.happened_at),
-        datetime.fromisoformat(entry.recorded_at),
-        entry.who,
-        entry.judged.get("role", ""),
-        entry.judged.get("supervisor", ""),
+        entry=entry.sequence,
+        number=entry.number,
+        happened_at=datetime.fromisoformat(entry.happened_at),
+        recorded_at=datetime.fromisoformat(entry.recorded_at),
+        by=entry.who,
+        role=entry.judged.get("role", ""),
+        supervisor=entry.judged.get("supervisor", ""),
     )
 
 

@@ -27,12 +27,12 @@ def fold_procedure(entries: Sequence["Entry"]) -> ProcedureInBook:
     entered = entries[0]
     reads = [entry for entry in entries if entry.kind == "read.1"]
     return ProcedureInBook(
-        entered.key,
-        from_normal_form(entered.judged["procedure"]),
-        entered.said["text"],
-        entered.who,
-        reads[-1].who if reads else "",
-        date.fromisoformat(reads[-1].happened_at[:10]) if reads else None,
+        digest=entered.key,
+        procedure=from_normal_form(entered.judged["procedure"]),
+        text=entered.said["text"],
+        entered_by=entered.who,
+        read_by=reads[-1].who if reads else "",
+        read_on=date.fromisoformat(reads[-1].happened_at[:10]) if reads else None,
     )
 
 

@@ -56,7 +56,7 @@ def read_ends(text: str, units: UnitTable) -> Ends:
     if one_side:
         limit = units.parse(one_side["lower"] or one_side["upper"])
         lower, upper = (limit, None) if one_side["least"] else (None, limit)
-        return Ends(text, limit.unit.symbol, None, lower, upper)
+        return Ends(written=text, unit=limit.unit.symbol, value=None, lower=lower, upper=upper)
     if not ends:
         value = units.parse(text)
         return Ends(text, value.unit.symbol, value)
@@ -64,7 +64,7 @@ def read_ends(text: str, units: UnitTable) -> Ends:
     start = units.parse(f"{ends[0]} {to.unit.symbol}" if _PLAIN.fullmatch(ends[0]) else ends[0])
     if start.nm >= to.nm:
         raise ValueError(f"the lower limit {ends[0]} is not below the upper limit {ends[1]}")
-    return Ends(text, to.unit.symbol, None, start, to)
+    return Ends(written=text, unit=to.unit.symbol, value=None, lower=start, upper=to)
 
 
 def _half_digit(torque: Torque) -> Decimal:

@@ -70,8 +70,14 @@ class Doubt(NamedTuple):
 
 def looks_of(wrench: Wrench) -> list[Look]:
     """Every look at a wrench, in the order of the days and, on one day, of telling."""
-    found = [Look(c.on, c.entry, CALIBRATION, c.as_found, _out(wrench, c.as_found)) for c in wrench.calibrations]
-    found += [Look(c.on, c.entry, INTERIM_CHECK, c.points, _out(wrench, c.points), c.at) for c in wrench.checks]
+    found = [
+        Look(on=c.on, entry=c.entry, what=CALIBRATION, points=c.as_found, out=_out(wrench, c.as_found))
+        for c in wrench.calibrations
+    ]
+    found += [
+        Look(on=c.on, entry=c.entry, what=INTERIM_CHECK, points=c.points, out=_out(wrench, c.points), at=c.at)
+        for c in wrench.checks
+    ]
     return sorted(found, key=lambda look: (look.on, look.entry))
 
 

@@ -48,29 +48,29 @@ def _folded(entries: Sequence["Entry"], struck: tuple[Struck, ...]) -> Wrench:
     why, out_since = _withdrawn(entries)
     calibrations = [calibration_of(entry) for entry in entries if entry.kind == "calibrated.1"]
     return Wrench(
-        entries[0].key,
-        said["kind"],
-        said["tag"],
-        optional_decimal(said.get("min_nm")),
-        optional_decimal(said.get("max_nm")),
-        optional_decimal(said.get("lever_mm")),
-        optional_date(entries[0].judged.get("due_on") or said.get("due_on")),
-        why,
-        tuple(Scale(s["unit"], Decimal(s["division"]), Decimal(s["unit_nm"])) for s in said.get("scales", ())),
-        said.get("construction", OTHER),
-        said.get("direction") or BOTH,
-        said.get("owner", ""),
-        tuple(sorted(calibrations, key=lambda each: (each.on, each.entry))),
-        tuple(check_of(e) for e in entries if e.kind == "interim_checked.1"),
-        tuple(_mishap(e) for e in entries if e.kind in MISHAPS),
-        tuple(
+        number=entries[0].key,
+        kind=said["kind"],
+        tag=said["tag"],
+        min_nm=optional_decimal(said.get("min_nm")),
+        max_nm=optional_decimal(said.get("max_nm")),
+        lever_mm=optional_decimal(said.get("lever_mm")),
+        due_on=optional_date(entries[0].judged.get("due_on") or said.get("due_on")),
+        withdrawn=why,
+        scales=tuple(Scale(s["unit"], Decimal(s["division"]), Decimal(s["unit_nm"])) for s in said.get("scales", ())),
+        construction=said.get("construction", OTHER),
+        direction=said.get("direction") or BOTH,
+        owner=said.get("owner", ""),
+        calibrations=tuple(sorted(calibrations, key=lambda each: (each.on, each.entry))),
+        checks=tuple(check_of(e) for e in entries if e.kind == "interim_checked.1"),
+        mishaps=tuple(_mishap(e) for e in entries if e.kind in MISHAPS),
+        estimates=tuple(
             Estimate(e.sequence, _on(e), e.said["cycles"], e.said["why"])
             for e in entries
             if e.kind == "use_estimated.1"
         ),
-        struck,
-        out_since,
-        bool(said.get("direction")),
+        struck=struck,
+        out_since=out_since,
+        direction_stated=bool(said.get("direction")),
     )
 
 
@@ -104,7 +104,13 @@ def _on(entry: "Entry") -> date:
 
 
 def _mishap(entry: "Entry") -> Mishap:
-    return Mishap(entry.sequence, _on(entry), entry.said.get("what", "withdrawn"), entry.said["why"], _at(entry))
+    return Mishap(
+        entry=entry.sequence,
+        on=_on(entry),
+        what=entry.said.get("what", "withdrawn"),
+        why=entry.said["why"],
+        at=_at(entry),
+    )
 
 
 def calibration_of(entry: "Entry") -> Calibration:
@@ -112,18 +118,18 @@ def calibration_of(entry: "Entry") -> Calibration:
     said = entry.said
     adapter, paper = said.get("adapter"), said.get("paper")
     return Calibration(
-        entry.sequence,
-        datetime.fromisoformat(entry.recorded_at),
-        _on(entry),
-        date.fromisoformat(entry.judged["due_on"]),
-        said.get("certificate", ""),
-        said.get("laboratory", ""),
-        said.get("decision_rule", ""),
-        _points(entry.judged.get("as_found", ())),
-        _points(entry.judged.get("as_left", ())),
-        Fitted(adapter["kind"], adapter["attributes"]) if adapter else None,
-        Paper(paper["digest"], paper["suffix"], paper["size"]) if paper else None,
-        entry.judged.get("withdrawn", ""),
+        entry=entry.sequence,
+        recorded_at=datetime.fromisoformat(entry.recorded_at),
+        on=_on(entry),
+        due_on=date.fromisoformat(entry.judged["due_on"]),
+        certificate=said.get("certificate", ""),
+        laboratory=said.get("laboratory", ""),
+        decision_rule=said.get("decision_rule", ""),
+        as_found=_points(entry.judged.get("as_found", ())),
+        as_left=_points(entry.judged.get("as_left", ())),
+        adapter=Fitted(adapter["kind"], adapter["attributes"]) if adapter else None,
+        paper=Paper(paper["digest"], paper["suffix"], paper["size"]) if paper else None,
+        failed=entry.judged.get("withdrawn", ""),
     )
 
 
@@ -131,20 +137,25 @@ def check_of(entry: "Entry") -> InterimCheck:
     """What the entry of an interim check says."""
     said, judged = entry.said, entry.judged
     return InterimCheck(
-        entry.sequence, _on(entry), said["tester"], _points(judged["points"]), judged.get("withdrawn", ""), _at(entry)
+        entry=entry.sequence,
+        on=_on(entry),
+        tester=said["tester"],
+        points=_points(judged["points"]),
+        failed=judged.get("withdrawn", ""),
+        at=_at(entry),
     )
 
 
 def _points(plain: Sequence[dict[str, Any]]) -> tuple[Point, ...]:
     return tuple(
         Point(
-            Decimal(each["shown_nm"]),
-            tuple(Decimal(reference) for reference in each["references_nm"]),
-            optional_decimal(each.get("expanded")),
-            optional_decimal(each.get("interval")),
-            optional_decimal(each.get("loading_point")),
-            each.get("unit", NEWTON_METRE.symbol),
-            Decimal(each.get("unit_nm", 1)),
+            shown_nm=Decimal(each["shown_nm"]),
+            references_nm=tuple(Decimal(reference) for reference in each["references_nm"]),
+            expanded=optional_decimal(each.get("expanded")),
+            interval=optional_decimal(each.get("interval")),
+            loading_point=optional_decimal(each.get("loading_point")),
+            unit=each.get("unit", NEWTON_METRE.symbol),
+            unit_nm=Decimal(each.get("unit_nm", 1)),
         )
         for each in plain
     )

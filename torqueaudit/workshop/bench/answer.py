@@ -125,15 +125,15 @@ def _asked(
     limits = limits_of(fastener.specification, drag_nm)
     settings = workshop.settings
     asked = Question(
-        fastener,
-        _aim_nm(fastener) + (drag_nm or 0),
-        limits.get("lower_nm"),
-        limits.get("upper_nm"),
-        guard_factor_of(settings, in_book.procedure),
-        fitted,
-        settings,
-        workshop.clock(),
-        drag_nm,
+        fastener=fastener,
+        aim_nm=_aim_nm(fastener) + (drag_nm or 0),
+        lower_nm=limits.get("lower_nm"),
+        upper_nm=limits.get("upper_nm"),
+        guard_factor=guard_factor_of(settings, in_book.procedure),
+        fitted=fitted,
+        settings=settings,
+        at=workshop.clock(),
+        drag_nm=drag_nm,
     )
     return asked, in_book
 

@@ -53,7 +53,14 @@ class Attempt:
         who = {"role": person.role}
         if person.supervisor:
             who["supervisor"] = person.supervisor
-        return Draft(subject, kind, self.happened_at, self.say.by, said, {**(judged or {}), **who})
+        return Draft(
+            subject=subject,
+            kind=kind,
+            happened_at=self.happened_at,
+            who=self.say.by,
+            said=said,
+            judged={**(judged or {}), **who},
+        )
 
 
 def record(

@@ -109,7 +109,9 @@ def _derived(workshop: Workshop, procedure: Procedure, asked: Measurement, act: 
     if derived.says:
         judged["says"] = derived.says
     said = [_named(spec, each) for spec, own in inputs.items() for each in own]
-    return _Value(derived.value, derived.expanded, {"inputs": said}, judged, derived.mend)
+    return _Value(
+        value=derived.value, expanded=derived.expanded, said={"inputs": said}, judged=judged, mend=derived.mend
+    )
 
 
 def _asked_of(owned: OwnedKind, readings: Readings, asked: Measurement, procedure: Procedure) -> Derived:

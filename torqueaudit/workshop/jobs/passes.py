@@ -25,12 +25,12 @@ def show_tightenings(workshop: "Workshop", job: str, key: str) -> TighteningsVie
     source = told.procedure.source(specification.source)
     passes = [each for position in positions for each in _passes(told.record, around, fastener, position)]
     return TighteningsView(
-        job,
-        fastener.name if key == fastener.key else fastener.name_of(key),
-        asked_text(fastener),
-        f"{source.document}, {source.edition}, page {specification.page}" if source else "",
-        around.settings.demo,
-        tuple(sorted(passes, key=lambda each: (each.when, each.entry))),
+        job=job,
+        fastener=fastener.name if key == fastener.key else fastener.name_of(key),
+        specified=asked_text(fastener),
+        source=f"{source.document}, {source.edition}, page {specification.page}" if source else "",
+        demo=around.settings.demo,
+        passes=tuple(sorted(passes, key=lambda each: (each.when, each.entry))),
     )
 
 

@@ -52,15 +52,15 @@ def _cycles(workshop: Workshop, wrenches: dict[str, Wrench], settings: Settings,
 def _measured(workshop: Workshop, vehicle: str) -> tuple[VehicleMeasurement, ...]:
     return tuple(
         VehicleMeasurement(
-            row.key,
-            row.kind,
-            Decimal(row.value),
-            row.unit,
-            pairs_of(row.conditions),
-            datetime.fromisoformat(row.happened_at),
-            row.odometer_m,
-            str(row.job),
-            row.entry,
+            key=row.key,
+            kind=row.kind,
+            value=Decimal(row.value),
+            unit=row.unit,
+            conditions=pairs_of(row.conditions),
+            happened_at=datetime.fromisoformat(row.happened_at),
+            odometer_m=row.odometer_m,
+            job=str(row.job),
+            entry=row.entry,
         )
         for row in queries.measured_on(workshop.book, vehicle)
     )
@@ -69,15 +69,15 @@ def _measured(workshop: Workshop, vehicle: str) -> tuple[VehicleMeasurement, ...
 def _fitted(workshop: Workshop, vehicle: str) -> tuple[VehiclePart, ...]:
     return tuple(
         VehiclePart(
-            row.key,
-            row.part,
-            row.lot,
-            bool(row.new),
-            pairs_of(row.attributes),
-            datetime.fromisoformat(row.happened_at),
-            row.odometer_m,
-            str(row.job),
-            row.entry,
+            key=row.key,
+            part=row.part,
+            lot=row.lot,
+            new=bool(row.new),
+            attributes=pairs_of(row.attributes),
+            happened_at=datetime.fromisoformat(row.happened_at),
+            odometer_m=row.odometer_m,
+            job=str(row.job),
+            entry=row.entry,
         )
         for row in queries.fitted_to(workshop.book, vehicle)
     )
@@ -104,11 +104,11 @@ def other_events(workshop: Workshop, record: JobRecord) -> tuple[VehicleEvent, .
     rows = queries.later_events(workshop.book, record.vehicle)
     return tuple(
         VehicleEvent(
-            row.position,
-            datetime.fromisoformat(row.happened_at),
-            "" if row.job is None else str(row.job),
-            row.entry,
-            row.kind,
+            position=row.position,
+            happened_at=datetime.fromisoformat(row.happened_at),
+            job="" if row.job is None else str(row.job),
+            entry=row.entry,
+            kind=row.kind,
         )
         for row in rows
         if str(row.job) != record.number

@@ -209,7 +209,7 @@ def _part(part: PartFitted) -> str:
 
 
 def _item_view(kind: str, item: Work, said: str, limits: str, by: str, entry: int | None) -> ItemView:
-    return ItemView(kind, item.key, item.name, said, limits, by, entry)
+    return ItemView(kind=kind, key=item.key, name=item.name, said=said, limits=limits, by=by, entry=entry)
 
 
 def _conceded(judged: Judged) -> str:

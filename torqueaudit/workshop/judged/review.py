@@ -81,7 +81,7 @@ def _trouble(job: Job, around: Around) -> Iterator[Finding]:
 
 def _of_opening(job: Job, remark: Remark) -> Finding:
     """What was so before the work began was caused by the job's opening."""
-    return Finding(*remark, job.record.opened.entry)
+    return Finding(**remark._asdict(), entry=job.record.opened.entry)
 
 
 def _broken(name: str, says: str) -> Remark:

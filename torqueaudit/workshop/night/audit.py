@@ -15,7 +15,7 @@ PAGE = 200
 
 def workshop_line(says: str) -> Line:
     """A line that is about no job."""
-    return Line("", "", "", "", "", says)
+    return Line(job="", vehicle="", tag="", title="", holds="", says=says)
 
 
 def plugin_trouble(desk: Desk) -> Iterator[Line]:

@@ -40,7 +40,14 @@ class Flagged(NamedTuple):
         """What to do about this job."""
         view = self.view
         return Line(
-            view.number, view.vehicle, view.vehicle_tag, view.title, self.row.holds or "", says, days_late, metres_late
+            job=view.number,
+            vehicle=view.vehicle,
+            tag=view.vehicle_tag,
+            title=view.title,
+            holds=self.row.holds or "",
+            says=says,
+            days_late=days_late,
+            metres_late=metres_late,
         )
 
     def undone(self, position: str) -> str:
@@ -134,9 +141,18 @@ class Desk:
             view = picture(self.workshop, job, around)
         except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
             says = f"Job {number} cannot be read ({type(error).__name__}: {error}). {VERIFY}"
-            self.faults.append(Line(str(number), (row and row.vehicle) or "", "", (row and row.title) or "", "", says))
+            self.faults.append(
+                Line(
+                    job=str(number),
+                    vehicle=(row and row.vehicle) or "",
+                    tag="",
+                    title=(row and row.title) or "",
+                    holds="",
+                    says=says,
+                )
+            )
             return None
-        flagged = Flagged(row, job, around, view, self._released_beside(row))
+        flagged = Flagged(row=row, job=job, around=around, view=view, released=self._released_beside(row))
         known = {f"plugin {trouble.name}" for trouble in self.trouble}
         broken = [each.finding for each in view.findings if each.finding.rule == PLUGIN_BROKEN]
         self.faults += [flagged.line(finding.says) for finding in broken if finding.subject not in known]

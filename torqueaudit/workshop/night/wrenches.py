@@ -75,4 +75,4 @@ def _name(wrench: "Wrench") -> str:
 
 
 def _line(says: str) -> Line:
-    return Line("", "", "", "", "", says)
+    return Line(job="", vehicle="", tag="", title="", holds="", says=says)

@@ -63,15 +63,15 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
     entry = tell(workshop, number, "calibrated.1", said, say, ("foreman",), judged)
     wrench, done = require_wrench(workshop, number), calibration_of(entry)
     return WrenchLook(
-        number,
-        done.on,
-        not done.failed,
-        done.due_on,
-        wrench.withdrawn,
-        outside_text(done.as_found, wrench.permissible),
-        tuple(doubtful_uses(workshop, wrench, done.entry)),
-        tuple(unknown_uses(workshop, wrench, done.entry)),
-        tuple(_calibration_remarks(workshop, wrench, done, told.due_on)),
+        wrench=number,
+        on=done.on,
+        passed=not done.failed,
+        due_on=done.due_on,
+        withdrawn=wrench.withdrawn,
+        found_out=outside_text(done.as_found, wrench.permissible),
+        doubtful=tuple(doubtful_uses(workshop, wrench, done.entry)),
+        not_known=tuple(unknown_uses(workshop, wrench, done.entry)),
+        remarks=tuple(_calibration_remarks(workshop, wrench, done, told.due_on)),
     )
 
 
@@ -110,7 +110,17 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
     found_out = outside_text(done.points, wrench.permissible)
     remarks = tuple(remarks_on(wrench, done.points, places=False))
     doubtful = tuple(doubtful_uses(workshop, wrench, done.entry))
-    return WrenchLook(number, done.on, not done.failed, wrench.due, wrench.withdrawn, found_out, doubtful, (), remarks)
+    return WrenchLook(
+        wrench=number,
+        on=done.on,
+        passed=not done.failed,
+        due_on=wrench.due,
+        withdrawn=wrench.withdrawn,
+        found_out=found_out,
+        doubtful=doubtful,
+        not_known=(),
+        remarks=remarks,
+    )
 
 
 def _words(told: Calibrate) -> dict[str, Any]:

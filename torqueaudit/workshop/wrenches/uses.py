@@ -88,4 +88,4 @@ def _midnight(workshop: Workshop, day: date) -> str:
 
 
 def _use(row: WrenchUseRow, on: date) -> UseView:
-    return UseView(row.job, row.vehicle, row.position, on, row.entry)
+    return UseView(job=row.job, vehicle=row.vehicle, position=row.position, on=on, entry=row.entry)

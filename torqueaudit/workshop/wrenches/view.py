@@ -61,7 +61,15 @@ def _line(workshop: Workshop, wrench: Wrench) -> WrenchLine:
     state, why = _state(take(workshop.book, workshop.settings, wrench, workshop.clock()), workshop.today())
     reach = reach_text(wrench)
     return WrenchLine(
-        wrench.number, wrench.tag, wrench.kind, state, why, reach, wrench.min_nm, wrench.max_nm, wrench.due
+        number=wrench.number,
+        tag=wrench.tag,
+        kind=wrench.kind,
+        state=state,
+        why=why,
+        reach=reach,
+        min_nm=wrench.min_nm,
+        max_nm=wrench.max_nm,
+        due_on=wrench.due,
     )
 
 
@@ -83,31 +91,31 @@ def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> Calib
     paper = str(papers.folder_of(workshop.book.path) / done.paper.name) if done.paper else ""
     fitted = done.adapter.attributes if done.adapter else {}
     return CalibrationView(
-        done.entry,
-        done.on,
-        done.due_on,
-        done.certificate,
-        done.laboratory,
-        done.decision_rule,
-        tuple(_point(wrench, point) for point in done.as_found),
-        tuple(_point(wrench, point) for point in done.as_left),
-        f"{fitted['length_mm']} mm at {fitted['angle_deg']}°" if fitted else "",
-        paper,
+        entry=done.entry,
+        on=done.on,
+        due_on=done.due_on,
+        certificate=done.certificate,
+        laboratory=done.laboratory,
+        decision_rule=done.decision_rule,
+        as_found=tuple(_point(wrench, point) for point in done.as_found),
+        as_left=tuple(_point(wrench, point) for point in done.as_left),
+        adapter=f"{fitted['length_mm']} mm at {fitted['angle_deg']}°" if fitted else "",
+        paper=paper,
     )
 
 
 def _point(wrench: Wrench, point: Point) -> PointView:
     return PointView(
-        point.at,
-        point.unit,
-        tuple(point.in_own_unit(reference) for reference in point.references_nm),
-        point.shown_nm,
-        point.references_nm,
-        round(point.deviation * 100, 6),
-        round(max(point.deviations, key=abs) * 100, 6),
-        _percent(point.without_deviation),
-        _percent(point.uncorrected),
-        bool(outside((point,), wrench.permissible)),
+        at=point.at,
+        unit=point.unit,
+        references=tuple(point.in_own_unit(reference) for reference in point.references_nm),
+        shown_nm=point.shown_nm,
+        references_nm=point.references_nm,
+        deviation_percent=round(point.deviation * 100, 6),
+        worst_percent=round(max(point.deviations, key=abs) * 100, 6),
+        expanded_percent=_percent(point.without_deviation),
+        interval_percent=_percent(point.uncorrected),
+        outside=bool(outside((point,), wrench.permissible)),
     )
 
 

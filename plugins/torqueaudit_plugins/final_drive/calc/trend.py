@@ -128,7 +128,17 @@ def fit(
     left = fsum((wear - mean_percent - slope * away) ** 2 for away, wear in zip(aways, wear_percent, strict=True))
     t = two_sided_t(level, count - 2)
     least_error = NormalDist().inv_cdf((1 + level) / 2) * sure_percent / 2
-    return Trend(count, mean_km, mean_percent, slope, spread, sqrt(left / (count - 2)), level, t, least_error)
+    return Trend(
+        points=count,
+        mean_km=mean_km,
+        mean_percent=mean_percent,
+        slope=slope,
+        spread=spread,
+        scatter_percent=sqrt(left / (count - 2)),
+        level=level,
+        t=t,
+        least_error_percent=least_error,
+    )
 
 
 def sure_words(sure_percent: float, *, told: bool) -> str:

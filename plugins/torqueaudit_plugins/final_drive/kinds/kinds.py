@@ -32,7 +32,9 @@ LEFT, RIGHT = InputSpec("left", "mm"), InputSpec("right", "mm")
 KINDS = (
     MeasurementKind(WEAR, ("%", "mm"), (InputSpec("pins"), InputSpec("length", "mm", several=True)), _by("wear")),
     MeasurementKind(SLACK, ("mm",), (InputSpec("slack", "mm", several=True),), _by("slack")),
-    MeasurementKind(ALIGNMENT, ("mm", "°"), (LEFT, RIGHT), _by("alignment"), _same_end),
+    MeasurementKind(
+        name=ALIGNMENT, units=("mm", "°"), inputs=(LEFT, RIGHT), derive=_by("alignment"), same_condition=_same_end
+    ),
     MeasurementKind(FLARE, ("mm",), (InputSpec("rivet", "mm", several=True),), _by("flare")),
     MeasurementKind(POSITION, ("mm",), (LEFT, RIGHT), _by("position")),
 )

@@ -103,7 +103,7 @@ def _chart(worn: Worn, line: Trend | None, limit: float | None) -> Chart:
     fitted = ", with the line through them and its 95 % band" if line else ""
     says = f"{len(worn.points)} measurements, from {ends}{fitted}."
     shown = None if limit is None else round(limit, 3)
-    chart = Chart(TITLE, says, "distance in km", "wear in %", worn.points, limit=shown)
+    chart = Chart(title=TITLE, says=says, x_name="distance in km", y_name="wear in %", points=worn.points, limit=shown)
     if line is None:
         return chart
     at = _places(first[0], last[0], line.reaches(limit) if limit is not None else None)

@@ -24,7 +24,13 @@ def review_axle(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
     """Where the axle goes, tight places, and what is left of the adjusters' travel."""
     for move in moves_of(job, around, stated):
         name = move.item.name
-        yield Finding("axle-to-move", Weight.NOTE, name, f"{name}: {move.says}. {AGAIN}", move.taken.noted.entry)
+        yield Finding(
+            rule="axle-to-move",
+            weight=Weight.NOTE,
+            subject=name,
+            says=f"{name}: {move.says}. {AGAIN}",
+            entry=move.taken.noted.entry,
+        )
     for item in job.procedure.measurements():
         taken = job.record.measured(item.key)
         if taken and item.kind == SLACK:
@@ -45,7 +51,7 @@ def _tight_places(item: Measurement, taken: Measured) -> Iterator[Finding]:
             f"{item.name}: {_mm(min(values))} at its tightest and {_mm(max(values))} at its loosest place. The chain "
             "has worn unevenly or has stiff links: measure its wear and bend every link (common practice, no source)."
         )
-        yield Finding("tight-places", Weight.CAUTION, item.name, says, taken.noted.entry)
+        yield Finding(rule="tight-places", weight=Weight.CAUTION, subject=item.name, says=says, entry=taken.noted.entry)
 
 
 def _travel(job: Job, around: Around, stated: Stated, item: Measurement, taken: Measured) -> Iterator[Finding]:
@@ -64,7 +70,13 @@ def _travel(job: Job, around: Around, stated: Stated, item: Measurement, taken: 
             f"{item.name}: {_mm(travel)} of travel left, {used}{so}. Adjusters so near their end say that the chain is "
             "worn or has a link too many: count and measure it."
         )
-        yield Finding("adjuster-travel", Weight.CAUTION, item.name, says, max(taken.noted.entry, worn_at))
+        yield Finding(
+            rule="adjuster-travel",
+            weight=Weight.CAUTION,
+            subject=item.name,
+            says=says,
+            entry=max(taken.noted.entry, worn_at),
+        )
 
 
 def _wear_allowed(job: Job, stated: Stated) -> tuple[float, int] | None:
@@ -88,7 +100,9 @@ def _position_first(job: Job, wear: Measurement) -> Iterator[Finding]:
                 f"{item.name}: not written down before the chain was tensioned for its wear. Find the old place by its "
                 "traces, and measure slack and alignment."
             )
-            yield Finding("position-not-first", Weight.CAUTION, item.name, says, tensioned.entry)
+            yield Finding(
+                rule="position-not-first", weight=Weight.CAUTION, subject=item.name, says=says, entry=tensioned.entry
+            )
 
 
 def _mm(value: Decimal) -> str:

@@ -25,11 +25,23 @@ def review_counts(parts: Mapping[str, DrivePart], stated: Stated) -> Iterator[Fi
         count = count_of(words)
         if count is None:
             says = f"“{words}” is no number of {name}, so nothing was worked out. Count, and record it again."
-            yield Finding("count-unreadable", Weight.CAUTION, part.name, f"{part.name}: {says}", part.entry)
+            yield Finding(
+                rule="count-unreadable",
+                weight=Weight.CAUTION,
+                subject=part.name,
+                says=f"{part.name}: {says}",
+                entry=part.entry,
+            )
         elif is_absurd(part, role, stated):
             said = f"{count} {ONE[name] if count == 1 else name}{_beside(role, stated)}"
             says = f"{said} is hardly true. Count, and record it again{_or_why(count)}."
-            yield Finding("count-absurd", Weight.STOP, part.name, f"{part.name}: {says}", part.entry)
+            yield Finding(
+                rule="count-absurd",
+                weight=Weight.STOP,
+                subject=part.name,
+                says=f"{part.name}: {says}",
+                entry=part.entry,
+            )
         else:
             yield from _odd(part, role, count)
             yield from _unlike(part, role, count, stated)
@@ -65,7 +77,9 @@ def _odd(part: DrivePart, role: str, count: int) -> Iterator[Finding]:
     try:
         require_links(count)
     except ValueError as error:
-        yield Finding("chain-length", Weight.STOP, part.name, f"{part.name}: {error}.", part.entry)
+        yield Finding(
+            rule="chain-length", weight=Weight.STOP, subject=part.name, says=f"{part.name}: {error}.", entry=part.entry
+        )
 
 
 def _unlike(part: DrivePart, role: str, count: int, stated: Stated) -> Iterator[Finding]:
@@ -79,4 +93,4 @@ def _unlike(part: DrivePart, role: str, count: int, stated: Stated) -> Iterator[
         else f"Lay it beside the old one and count both; if it is meant, record it with “{WHY}”"
     )
     says = f"{part.name}: {count} {COUNTED[role]}, and the source states {asked}. {do}."
-    yield Finding("count-not-as-stated", Weight.CAUTION, part.name, says, part.entry)
+    yield Finding(rule="count-not-as-stated", weight=Weight.CAUTION, subject=part.name, says=says, entry=part.entry)

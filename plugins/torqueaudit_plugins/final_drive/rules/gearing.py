@@ -48,7 +48,7 @@ def review_gearing(job: Job, around: Around, stated: Stated) -> Iterator[Finding
             says = (
                 f"{chain.name}: {now.links} links in place of {before.links}. Lay it beside the old one and count both."
             )
-            yield Finding("links-differ", Weight.CAUTION, chain.name, says, chain.entry)
+            yield Finding(rule="links-differ", weight=Weight.CAUTION, subject=chain.name, says=says, entry=chain.entry)
     sprockets = [parts[role] for role in (FRONT, REAR) if role in parts]
     if sprockets:
         yield from _ratio(max(part.entry for part in sprockets), now, before)
@@ -68,7 +68,9 @@ def _length(
     except ValueError as error:
         says = f"{error}."
     if says:
-        yield Finding("chain-length", Weight.STOP, chain.name, f"{chain.name}: {says}", newest)
+        yield Finding(
+            rule="chain-length", weight=Weight.STOP, subject=chain.name, says=f"{chain.name}: {says}", entry=newest
+        )
 
 
 def _outside(drive: Drive, links: int, taut: float, ends: tuple[float, float]) -> str:
@@ -95,7 +97,7 @@ def _ratio(newest: int, now: Teeth, before: Teeth) -> Iterator[Finding]:
         f"taken at the gearbox reads {by} than before, one taken at a wheel as before. Have the reading put right, and "
         "ask whether the vehicle's papers allow it."
     )
-    yield Finding("ratio-changed", Weight.CAUTION, "sprockets", says, newest)
+    yield Finding(rule="ratio-changed", weight=Weight.CAUTION, subject="sprockets", says=says, entry=newest)
 
 
 def _meeting(parts: dict[str, DrivePart], now: Teeth) -> Iterator[Finding]:
@@ -113,4 +115,4 @@ def _meeting(parts: dict[str, DrivePart], now: Teeth) -> Iterator[Finding]:
             )
             chain = parts.get(CHAIN)
             newest = max(part.entry, chain.entry if chain else 0)
-            yield Finding("same-tooth", Weight.NOTE, part.name, says, newest)
+            yield Finding(rule="same-tooth", weight=Weight.NOTE, subject=part.name, says=says, entry=newest)

@@ -26,7 +26,7 @@ def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
     kind = link_type(link) or stated.link
     if stated.link and kind != stated.link:
         says = f"{link.name}: a {kind} link, and the source asks for a {stated.link} link. Fit that."
-        yield Finding("link-type", Weight.STOP, link.name, says, link.entry)
+        yield Finding(rule="link-type", weight=Weight.STOP, subject=link.name, says=says, entry=link.entry)
     if kind == "clip":
         yield from _clip(link)
     if kind == "rivet":
@@ -46,7 +46,9 @@ def _clip(link: DrivePart) -> Iterator[Finding]:
         says = f"{CLOSED_END} “{told}” does not say which way, or on which run. {WAY}: look, and record “{RIGHT}”"
     else:
         says = f"{CLOSED_END} “{told}” was written. {WAY}: turn it, and record “{RIGHT}”"
-    yield Finding("clip-direction", Weight.STOP, link.name, f"{link.name}: {says}.", link.entry)
+    yield Finding(
+        rule="clip-direction", weight=Weight.STOP, subject=link.name, says=f"{link.name}: {says}.", entry=link.entry
+    )
 
 
 def faces_travel(told: str) -> bool | None:
@@ -72,12 +74,12 @@ def _rivets(job: Job, link: DrivePart) -> Iterator[Finding]:
             f"{link.name}: this procedure does not measure its flare. Measure both rivets against the chain maker's "
             "limits; a link that is flared too little comes open."
         )
-        yield Finding("flare-not-asked", Weight.CAUTION, link.name, says, link.entry)
+        yield Finding(rule="flare-not-asked", weight=Weight.CAUTION, subject=link.name, says=says, entry=link.entry)
     for item in asked:
         taken = job.record.measured(item.key)
         if taken and taken.noted.order < link.fitted.noted.order:
             says = f"{item.name}: measured before this {link.name} was fitted. Measure both rivets again."
-            yield Finding("flare-before-link", Weight.STOP, item.name, says, link.entry)
+            yield Finding(rule="flare-before-link", weight=Weight.STOP, subject=item.name, says=says, entry=link.entry)
 
 
 def _same(chain: DrivePart, link: DrivePart) -> Iterator[Finding]:
@@ -85,4 +87,10 @@ def _same(chain: DrivePart, link: DrivePart) -> Iterator[Finding]:
         ours, theirs = link.attributes.get(name, ""), chain.attributes.get(name, "")
         if ours and theirs and ours.casefold() != theirs.casefold():
             says = f"{link.name}: {name} {ours}, and the chain has {theirs}. Fit the link that was made for this chain."
-            yield Finding("link-differs", Weight.CAUTION, link.name, says, max(link.entry, chain.entry))
+            yield Finding(
+                rule="link-differs",
+                weight=Weight.CAUTION,
+                subject=link.name,
+                says=says,
+                entry=max(link.entry, chain.entry),
+            )

@@ -35,7 +35,7 @@ def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         others = [step.name for step in left if step.key not in stated.always_look]
         if others:
             says = f"found: {_names(causes)}. Not looked at: {'; '.join(others)}. Another cause may hide there."
-            yield Finding("looks-left", Weight.NOTE, CAUSE, says, causes[-1].entry)
+            yield Finding(rule="looks-left", weight=Weight.NOTE, subject=CAUSE, says=says, entry=causes[-1].entry)
         return
     entry = job.record.opened.entry
     if cheapest := _cheapest(job):
@@ -45,10 +45,10 @@ def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         says = (
             f"{complaint}no cause found yet. The cheapest look that is left: {cheapest.name}. {cheapest.says}".rstrip()
         )
-        yield Finding("cause-not-found", Weight.STOP, CAUSE, says, entry)
+        yield Finding(rule="cause-not-found", weight=Weight.STOP, subject=CAUSE, says=says, entry=entry)
     else:
         says = "every look was in order, so no cause is found. Let whoever heard the noise ride along, and look again."
-        yield Finding("cause-not-found", Weight.CAUTION, CAUSE, says, entry)
+        yield Finding(rule="cause-not-found", weight=Weight.CAUTION, subject=CAUSE, says=says, entry=entry)
 
 
 def _cheapest(job: Job) -> Step | Measurement | None:
@@ -91,7 +91,13 @@ def _always(job: Job, always: list[Step], causes: list[Cause]) -> Iterator[Findi
         done = job.record.steps(step.key)
         if done is None and not step.required:
             says = f"{step.name}: not looked at. A cause was found ({_names(causes)}), but this is always looked at."
-            yield Finding("always-look", Weight.STOP, step.name, f"{says} {step.says}", causes[-1].entry)
+            yield Finding(
+                rule="always-look",
+                weight=Weight.STOP,
+                subject=step.name,
+                says=f"{says} {step.says}",
+                entry=causes[-1].entry,
+            )
         elif done and done.answer == "not applicable":
             says = f"{step.name}: called not applicable, but it is looked at whatever the cause. {step.says}"
-            yield Finding("always-look", Weight.STOP, step.name, says, done.noted.entry)
+            yield Finding(rule="always-look", weight=Weight.STOP, subject=step.name, says=says, entry=done.noted.entry)

@@ -37,14 +37,18 @@ def _one_set(job: Job, stated: Stated, parts: Mapping[str, DrivePart]) -> Iterat
             f"{subject}: nothing of them is new. Measure the chain's wear and look at the teeth of both sprockets "
             "before they run on together (common practice, no source)."
         )
-        yield Finding("not-one-set", Weight.CAUTION, subject, says, max(part.entry for part in own))
+        yield Finding(
+            rule="not-one-set", weight=Weight.CAUTION, subject=subject, says=says, entry=max(part.entry for part in own)
+        )
     if new and old:
         names = " and ".join(old)
         says = (
             f"{subject}: the {names} {'is' if len(old) == 1 else 'are'} not new, and the rest of the set is. "
             "Worn parts soon wear new ones: fit all three new (common practice, no source)."
         )
-        yield Finding("not-one-set", Weight.CAUTION, subject, says, max(part.entry for part in own))
+        yield Finding(
+            rule="not-one-set", weight=Weight.CAUTION, subject=subject, says=says, entry=max(part.entry for part in own)
+        )
 
 
 def _one_size(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Finding]:
@@ -53,18 +57,18 @@ def _one_size(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Findin
     sizes = [size for size in ((chain.size if chain else ""), stated.size) if size]
     if chain and chain.size and stated.size and chain.size != stated.size:
         says = f"{chain.name}: size {chain.size}, and the source asks for {stated.size}. Fit what the source asks for."
-        yield Finding("size-differs", Weight.STOP, chain.name, says, chain.entry)
+        yield Finding(rule="size-differs", weight=Weight.STOP, subject=chain.name, says=says, entry=chain.entry)
     for role in ROLES:
         part = parts.get(role)
         if part and role != CHAIN and sizes and part.size and part.size not in sizes:
             beside = f"the chain is {chain.size}" if chain and chain.size else f"the source asks for {stated.size}"
             says = f"{part.name}: size {part.size}, and {beside}: {_why(part.size, sizes[0])}."
             yield Finding(
-                "size-differs",
-                Weight.STOP,
-                part.name,
-                f"{says} Fit one size on chain, link and both sprockets.",
-                max(part.entry, chain.entry if chain and chain.size else 0),
+                rule="size-differs",
+                weight=Weight.STOP,
+                subject=part.name,
+                says=f"{says} Fit one size on chain, link and both sprockets.",
+                entry=max(part.entry, chain.entry if chain and chain.size else 0),
             )
 
 
@@ -85,4 +89,6 @@ def _material(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Findin
                 f"{part.name}: aluminium wears soon {use} (common practice, no source). Fit steel, or look at its "
                 "teeth each time the chain is oiled."
             )
-            yield Finding("sprocket-material", Weight.CAUTION, part.name, says, part.entry)
+            yield Finding(
+                rule="sprocket-material", weight=Weight.CAUTION, subject=part.name, says=says, entry=part.entry
+            )

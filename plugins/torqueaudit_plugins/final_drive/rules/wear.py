@@ -32,7 +32,9 @@ def review_wear(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
             continue
         if wear > MOST_BELIEVED and taken.inside is not False:  # outside its limit the stop says so
             says = f"{item.name}: {wear:.3g} % is hardly true. Count the pins again, and measure again."
-            yield Finding("wear-hardly-true", Weight.CAUTION, item.name, says, taken.noted.entry)
+            yield Finding(
+                rule="wear-hardly-true", weight=Weight.CAUTION, subject=item.name, says=says, entry=taken.noted.entry
+            )
         yield from _fell(job, around, stated, item, taken, wear)
 
 
@@ -59,7 +61,13 @@ def _fell(
         "shorter. Count and measure again at the worst place; then have the wrong value struck, or record the chain "
         "that was fitted since."
     )
-    yield Finding("wear-fell", Weight.STOP if passed else Weight.CAUTION, item.name, says, taken.noted.entry)
+    yield Finding(
+        rule="wear-fell",
+        weight=Weight.STOP if passed else Weight.CAUTION,
+        subject=item.name,
+        says=says,
+        entry=taken.noted.entry,
+    )
 
 
 def _most_before(

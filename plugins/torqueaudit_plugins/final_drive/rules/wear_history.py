@@ -46,7 +46,7 @@ def worn_chain(job: Job, around: Around, stated: Stated) -> Worn:
     taken = tuple(each for each in around.measured if each.kind == WEAR and _between(each, on, off, around.now))
     wears = [(each.odometer_m, percent_of(each.value, each.unit, stated)) for each in taken]
     points = tuple((metres / 1000, wear) for metres, wear in wears if metres is not None and wear is not None)
-    return Worn(points, on, off, len(taken) - len(points), taken)
+    return Worn(points=points, on=on, off=off, without_distance=len(taken) - len(points), taken=taken)
 
 
 def passed_limit(job: Job, around: Around, stated: Stated) -> bool:

@@ -120,4 +120,6 @@ def _parts(value: object) -> Mapping[str, tuple[str, ...]]:
 
 def _care(table: Mapping[str, Any]) -> Care:
     what, every, season, advice, source = (_text(table, key) for key in ("what", "every", "season", "advice", "source"))
-    return Care(what, every, season, advice, source, table.get("follows") is True)
+    return Care(
+        what=what, every=every, season=season, advice=advice, source=source, follows=table.get("follows") is True
+    )

@@ -47,7 +47,7 @@ class Card(Filling):
         text = self.shown("", self.content.figure)
         most = min(self.dots(_HEADLINE), free.height // 7)
         shown, size = fit_text(text, free.width, max(most, self.least), self.least, bold=True)
-        self.words.append(Words("figure", shown, free.left, free.top, free.width, size))
+        self.words.append(Words(role="figure", text=shown, left=free.left, top=free.top, width=free.width, size=size))
         return self.put_bar(free.below(ceil(LINE * size))).below(self.gap // 2)
 
     def paragraph(self, number: int) -> str:
@@ -123,6 +123,8 @@ class Card(Filling):
         between = min(line // 2, (free.height - rows * line) // max(1, len(column)))
         for paragraph in column:
             for row in paragraph:
-                self.words.append(Words("line", row, free.left, free.top, fitted.width, fitted.size))
+                self.words.append(
+                    Words(role="line", text=row, left=free.left, top=free.top, width=fitted.width, size=fitted.size)
+                )
                 free = free.below(line)
             free = free.below(between)

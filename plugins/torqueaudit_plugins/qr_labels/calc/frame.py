@@ -123,7 +123,14 @@ class Filling:
 
     def done(self) -> Layout:
         """The label as filled."""
-        return Layout(self.width, self.height, self.level, tuple(self.blocks), tuple(self.words), tuple(self.says))
+        return Layout(
+            width=self.width,
+            height=self.height,
+            level=self.level,
+            blocks=tuple(self.blocks),
+            words=tuple(self.words),
+            says=tuple(self.says),
+        )
 
     def put_symbols(self, rows: list[list[str]], copies: int, text_width: float = TEXT_WIDTH) -> Area:
         """Put the symbol at the left, a second copy at the right, the rows below; give the room for text between."""
@@ -150,7 +157,7 @@ class Filling:
         text, size = fit_text(self.content.token, free.width, self.dots(LARGE_TOKEN), self.least, bold=True)
         if text != self.content.token:
             return False
-        row = Words("token", text, free.left, 0, free.width, size)
+        row = Words(role="token", text=text, left=free.left, top=0, width=free.width, size=size)
         self.words.append(row._replace(top=free.top + free.height - row.height))
         self.free = free._replace(height=free.height - row.height - self.gap // 2)
         return True
@@ -166,7 +173,7 @@ class Filling:
                     if self.free.width - number * (side + beside) >= text_width:
                         below = next((each for each in rows or [[]] if self._have_room(each, side)), None)
                         if below is not None:
-                            return Symbols(number, side, module, level, below)
+                            return Symbols(copies=number, side=side, module=module, level=level, rows=below)
             return None
 
         address = self.content.address
@@ -220,9 +227,18 @@ class Filling:
             size = min(fit_text(row, side - self.gap, most, self.least, bold=True)[1] for row in rows)
             high += len(rows) * ceil(LINE * size)
         top = free.top + (free.height - high) // 2
-        self.blocks.append(Block("symbol", free.left, top, side, side))
+        self.blocks.append(Block(role="symbol", left=free.left, top=top, width=side, height=side))
         for number, text in enumerate(rows):
-            self.words.append(Words("token", text, free.left, top + side + number * ceil(LINE * size), side, size))
+            self.words.append(
+                Words(
+                    role="token",
+                    text=text,
+                    left=free.left,
+                    top=top + side + number * ceil(LINE * size),
+                    width=side,
+                    size=size,
+                )
+            )
 
     def _put_aside(self, rows: list[list[str]], free: Area) -> Area:
         """The token at the foot of the text, in one row where that fits; give what is left above it."""
@@ -232,14 +248,16 @@ class Filling:
         left = free._replace(height=free.height - len(chosen) * line - self.gap // 2)
         for number, text in enumerate(chosen):
             top = left.top + left.height + self.gap // 2 + number * line
-            self.words.append(Words("token", text, free.left, top, free.width, size))
+            self.words.append(Words(role="token", text=text, left=free.left, top=top, width=free.width, size=size))
         return left
 
     def put_bar(self, area: Area) -> Area:
         """The rule below the figures or the headline; in a demo it is thick and says so, in white."""
-        self.blocks.append(Block("rule", area.left, area.top, area.width, self.bar))
+        self.blocks.append(Block(role="rule", left=area.left, top=area.top, width=area.width, height=self.bar))
         if self.content.demo:
-            self.words.append(Words("demo", "DEMO", area.left, area.top, area.width, self.least))
+            self.words.append(
+                Words(role="demo", text="DEMO", left=area.left, top=area.top, width=area.width, size=self.least)
+            )
         return area.below(self.bar)
 
     def shown(self, name: str, words: str, instead: str = "") -> str:

@@ -31,7 +31,9 @@ def place(contents: list[LabelContent], stock: Stock, start: int = 1) -> list[Pl
     for number, content in enumerate(contents):
         page, position = divmod(start - 1 + number, stock.per_page)
         left, top = stock.origin(position)
-        placed.append(Placed(number, page, left, top, content, lay_out(content, stock)))
+        placed.append(
+            Placed(number=number, page=page, left=left, top=top, content=content, layout=lay_out(content, stock))
+        )
     return placed
 
 

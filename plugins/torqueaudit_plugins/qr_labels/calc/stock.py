@@ -220,14 +220,14 @@ def _made(name: str, top: dict[str, Any]) -> Stock:
     label = (top["label"]["width_mm"], top["label"]["height_mm"])
     is_sheet = top["kind"] == "sheet"
     stock = Stock(
-        name,
-        top["says"],
-        is_sheet,
-        top["dpi"],
-        top["copies"],
-        top["quiet_edge_mm"],
-        label,
-        label,
+        name=name,
+        says=top["says"],
+        is_sheet=is_sheet,
+        dpi=top["dpi"],
+        copies=top["copies"],
+        quiet_edge_mm=top["quiet_edge_mm"],
+        label_mm=label,
+        page_mm=label,
         levels=tuple(top["levels"]),
         least_dots=top["least_dots"],
         words=top["words"],
@@ -282,6 +282,6 @@ def _sides(stock: Stock) -> tuple[_Side, _Side]:
     def side(name: str, at: int, number: int) -> _Side:
         start = stock.start_mm[at]
         end = start + number * stock.label_mm[at] + (number - 1) * stock.gap_mm[at]
-        return _Side(name, stock.page_mm[at], start, end, stock.shift_mm[at])
+        return _Side(name=name, page=stock.page_mm[at], start=start, end=end, shift=stock.shift_mm[at])
 
     return side("wide", 0, stock.columns), side("high", 1, stock.rows)

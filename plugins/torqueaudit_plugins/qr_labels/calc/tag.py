@@ -61,26 +61,36 @@ class Tag(Filling):
         beside = free.height + self.gap
         text, size = fit_text(figure, free.width - beside, most, most, bold=True)
         if size == most and text == figure:
-            self.blocks.append(Block("emblem", free.left, free.top, free.height, free.height))
+            self.blocks.append(
+                Block(role="emblem", left=free.left, top=free.top, width=free.height, height=free.height)
+            )
             free = free._replace(left=free.left + beside, width=free.width - beside)
         else:
             text, size = fit_text(figure, free.width, most, self.least, bold=True)
         above = ASCENT - FIGURE_TOP
         top = free.top + (free.height - int(FIGURE * size)) // 2 - int(above * size)
-        self.words.append(Words("figure", text, free.left, top, free.width, size))
+        self.words.append(Words(role="figure", text=text, left=free.left, top=top, width=free.width, size=size))
 
     def put_line(self, line: LabelLine, free: Area) -> None:
         """A small name above its words; without words a line to write on."""
         small, large = self.dots(_NAME), self.large
         name, size = fit_text(self.shown("a name", line.name), free.width, small, self.least)
-        self.words.append(Words("name", name, free.left, free.top, free.width, size))
+        self.words.append(Words(role="name", text=name, left=free.left, top=free.top, width=free.width, size=size))
         free = free.below(ceil(LINE * small))
         if line.words:
             text = self.shown(line.name, line.words, line.instead)
             shown, size = fit_text(text, free.width, large, self.least, bold=True)
-            self.words.append(Words("line", shown, free.left, free.top, free.width, size))
+            self.words.append(Words(role="line", text=shown, left=free.left, top=free.top, width=free.width, size=size))
         else:
-            self.blocks.append(Block("rule", free.left, free.top + large - self.rule, free.width, ceil(self.rule / 2)))
+            self.blocks.append(
+                Block(
+                    role="rule",
+                    left=free.left,
+                    top=free.top + large - self.rule,
+                    width=free.width,
+                    height=ceil(self.rule / 2),
+                )
+            )
 
 
 class Small(Filling):

@@ -65,7 +65,9 @@ def make_drawing(contents: list[LabelContent], out: Path, *, force: bool = False
     [content] = contents
     drawing = symbol_svg(content.address, f"QR symbol of {content.title}: {content.address}")
     picture = drawn(drawing)
-    for _ in check_labels([picture], [Expected(content.title, 0, (0, 0, *picture.size), content.address, 1)]):
+    for _ in check_labels(
+        [picture], [Expected(title=content.title, page=0, box=(0, 0, *picture.size), address=content.address, copies=1)]
+    ):
         pass
     hand_out([drawing.encode()], [out], force=force)
 
@@ -134,4 +136,6 @@ def _pages(data: bytes, suffix: str, stock: Stock) -> Iterator[Image.Image]:
 
 def _expected(label: Placed) -> Expected:
     box = (label.left, label.top, label.left + label.layout.width, label.top + label.layout.height)
-    return Expected(label.content.title, label.page, box, label.content.address, label.layout.copies)
+    return Expected(
+        title=label.content.title, page=label.page, box=box, address=label.content.address, copies=label.layout.copies
+    )

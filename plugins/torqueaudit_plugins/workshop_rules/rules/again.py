@@ -30,7 +30,13 @@ def review_again(job: Job, around: Around) -> Iterator[Finding]:
             says, last = _contradicted(job, passes)
             if last:
                 name = fastener.name_of(position)
-                yield Finding("tightened-again", Weight.STOP, name, f"{name}: {says}", last.noted.entry)
+                yield Finding(
+                    rule="tightened-again",
+                    weight=Weight.STOP,
+                    subject=name,
+                    says=f"{name}: {says}",
+                    entry=last.noted.entry,
+                )
             if fastener.condition == THREADLOCKER:
                 yield from _disturbed(job, fastener, position, passes)
             yield from _by_its_mark(job, fastener, position, passes)
@@ -116,7 +122,9 @@ def _disturbed(job: Job, fastener: Fastener, position: str, passes: tuple[Tighte
             "the thread, take new threadlocker, tighten and mark it; next time look at the mark instead."
         )
         last = max(again, key=lambda each: each.noted.order)
-        yield Finding("threadlocker-disturbed", Weight.STOP, name, says, last.noted.entry)
+        yield Finding(
+            rule="threadlocker-disturbed", weight=Weight.STOP, subject=name, says=says, entry=last.noted.entry
+        )
 
 
 def _by_its_mark(job: Job, fastener: Fastener, position: str, passes: tuple[Tightening, ...]) -> Iterator[Finding]:
@@ -130,7 +138,9 @@ def _by_its_mark(job: Job, fastener: Fastener, position: str, passes: tuple[Tigh
             f"{name}: by its mark only at a re-check, for it {why}; a wrench was put on it. Look at its mark; where it "
             "moved, loosen it and do it anew."
         )
-        yield Finding("by-its-mark-only", Weight.CAUTION, name, says, again[-1].noted.entry)
+        yield Finding(
+            rule="by-its-mark-only", weight=Weight.CAUTION, subject=name, says=says, entry=again[-1].noted.entry
+        )
 
 
 def _why_by_its_mark(fastener: Fastener) -> str:
@@ -160,7 +170,9 @@ def _set_without_loosening(job: Job, measurement: Measurement) -> Iterator[Findi
         name = measurement.name
         which = " or ".join(f"the {nut.name}" for nut in nuts)
         says = f"{name}: changed to {measured_text(changed[-1])} without {which} loosened: how was it set?"
-        yield Finding("set-without-loosening", Weight.CAUTION, name, says, changed[-1].noted.entry)
+        yield Finding(
+            rule="set-without-loosening", weight=Weight.CAUTION, subject=name, says=says, entry=changed[-1].noted.entry
+        )
 
 
 def _differ(first: Measured, again: Measured) -> bool:

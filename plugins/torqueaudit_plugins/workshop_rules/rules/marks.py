@@ -29,15 +29,27 @@ def _mark(name: str, now: Current) -> Iterator[Finding]:
     tightened = now.tightening.noted.entry if now.tightening else 0
     if now.mark is None or now.mark_state is MarkState.NOT_MARKED:
         says = f"{name}: not marked. Paint a line across fastener and part, and record it."
-        yield Finding("not-marked", Weight.STOP, name, says, now.mark.noted.entry if now.mark else tightened)
+        yield Finding(
+            rule="not-marked",
+            weight=Weight.STOP,
+            subject=name,
+            says=says,
+            entry=now.mark.noted.entry if now.mark else tightened,
+        )
     elif now.mark_state is MarkState.DISTURBED:
-        yield Finding("mark-disturbed", Weight.STOP, name, f"{name}: {DISTURBED}", now.mark.noted.entry)
+        yield Finding(
+            rule="mark-disturbed",
+            weight=Weight.STOP,
+            subject=name,
+            says=f"{name}: {DISTURBED}",
+            entry=now.mark.noted.entry,
+        )
     elif now.mark_state is MarkState.UNREADABLE:
         says = (
             f"{name}: the witness mark is unreadable, so it proves nothing. Look closely; remove the old paint "
             "and mark anew once the joint is proved."
         )
-        yield Finding("mark-unreadable", Weight.STOP, name, says, now.mark.noted.entry)
+        yield Finding(rule="mark-unreadable", weight=Weight.STOP, subject=name, says=says, entry=now.mark.noted.entry)
     elif now.mark_state is MarkState.NOT_SEEN:
         says = f"{name}: the witness mark was not seen ({now.mark.why or 'no reason given'}). Uncover it and look."
-        yield Finding("mark-not-seen", Weight.STOP, name, says, now.mark.noted.entry)
+        yield Finding(rule="mark-not-seen", weight=Weight.STOP, subject=name, says=says, entry=now.mark.noted.entry)

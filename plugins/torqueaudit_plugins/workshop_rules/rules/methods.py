@@ -50,7 +50,10 @@ def review_method(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         said.append(("drag-not-told", Weight.STOP, says))
     if caution := drag_caution(fastener.specification, done.drag_nm):
         said.append(("drag-large", Weight.CAUTION, caution))
-    yield from (Finding(rule, weight, name, f"{name}: {says}", done.noted.entry) for rule, weight, says in said)
+    yield from (
+        Finding(rule=rule, weight=weight, subject=name, says=f"{name}: {says}", entry=done.noted.entry)
+        for rule, weight, says in said
+    )
 
 
 def _angle(fastener: Fastener, done: Tightening) -> Iterator[tuple[str, Weight, str]]:
@@ -107,7 +110,7 @@ def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -
             f"{name}: stage {done.stage} was done at {torque_text(done.applied_nm or Decimal(0))}; "
             f"{fastener.stages[done.stage - 1]} is specified. Go through the stages again if the source insists."
         )
-        yield Finding("stage-torque-off", Weight.CAUTION, name, says, done.noted.entry)
+        yield Finding(rule="stage-torque-off", weight=Weight.CAUTION, subject=name, says=says, entry=done.noted.entry)
 
 
 def _off(done: Tightening, aim: Decimal, share: Decimal) -> bool:

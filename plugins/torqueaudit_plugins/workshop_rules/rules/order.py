@@ -42,7 +42,7 @@ def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
             f"{fastener.name}: had its final torque before {' and '.join(missing)} was done. Loosen it, do that "
             "first, tighten again."
         )
-        yield Finding("too-early", Weight.STOP, fastener.name, says, first.noted.entry)
+        yield Finding(rule="too-early", weight=Weight.STOP, subject=fastener.name, says=says, entry=first.noted.entry)
 
 
 def done_by(job: Job, item: Work, limit: Order) -> bool:
@@ -69,7 +69,9 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
                 f"{name}: a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen {group} "
                 "and go through the stages."
             )
-            yield Finding("stage-left-out", Weight.STOP, name, says, passes[-1].noted.entry)
+            yield Finding(
+                rule="stage-left-out", weight=Weight.STOP, subject=name, says=says, entry=passes[-1].noted.entry
+            )
         for index, each in enumerate(passes):
             turned = each.outcome is not Outcome.CLICKED_ONLY
             if turned or each.stage not in {before.stage for before in passes[:index]}:
@@ -92,7 +94,9 @@ def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterat
         says = (
             f"{fastener.name}: stage {stage} did not go round crosswise ({wanted}). Go round once more in that order."
         )
-        yield Finding("pattern-broken", Weight.CAUTION, fastener.name, says, broken.noted.entry)
+        yield Finding(
+            rule="pattern-broken", weight=Weight.CAUTION, subject=fastener.name, says=says, entry=broken.noted.entry
+        )
 
 
 def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
@@ -106,7 +110,9 @@ def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
         whose = "their" if len(later) > 1 else "its"
         says = f"{measurement.name}: not taken again after {names} had {whose} torque. Measure it again."
         newest = max((last for _, last in later), key=lambda last: last.noted.order)
-        yield Finding("not-measured-again", Weight.STOP, measurement.name, says, newest.noted.entry)
+        yield Finding(
+            rule="not-measured-again", weight=Weight.STOP, subject=measurement.name, says=says, entry=newest.noted.entry
+        )
 
 
 def _covered(job: Job, step: Step) -> Iterator[Finding]:
@@ -122,7 +128,9 @@ def _covered(job: Job, step: Step) -> Iterator[Finding]:
                 f"{step.name}: {fastener.name} was not yet {_listed(missing)} when it went on. "
                 f"Take it off, {_to_do(fastener)}, put it on again."
             )
-            yield Finding("covered-too-early", Weight.STOP, step.name, says, done.noted.entry)
+            yield Finding(
+                rule="covered-too-early", weight=Weight.STOP, subject=step.name, says=says, entry=done.noted.entry
+            )
 
 
 def _unseen(fastener: Fastener, position: str, job: Job, seen: list[Fact]) -> Iterator[str]:

@@ -49,11 +49,23 @@ def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
     """The torque; or of torque and angle the one it begins with, and the one at its end where that is specified."""
     specification, angled = fastener.specification, done.angle_deg is not None
     what = "the torque before the angle, " if angled else ""
-    yield Part(what, done.applied_nm, done.expanded_nm, done.not_proved, done.lower_nm, done.upper_nm)
+    yield Part(
+        what=what,
+        nm=done.applied_nm,
+        expanded_nm=done.expanded_nm,
+        not_proved=done.not_proved,
+        lower_nm=done.lower_nm,
+        upper_nm=done.upper_nm,
+    )
     if angled and specification.final_written:
-        limits = specification.final_lower_nm, specification.final_upper_nm
-        what = "the torque at the end of the angle, "
-        yield Part(what, done.final_nm, done.final_expanded_nm, done.final_not_proved, *limits)
+        yield Part(
+            what="the torque at the end of the angle, ",
+            nm=done.final_nm,
+            expanded_nm=done.final_expanded_nm,
+            not_proved=done.final_not_proved,
+            lower_nm=specification.final_lower_nm,
+            upper_nm=specification.final_upper_nm,
+        )
 
 
 def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[Finding]:
@@ -61,10 +73,18 @@ def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[
     if part.nm is None or part.expanded_nm is None:
         if _was_in_calibration(done, around):
             says = f"{name}: {part.what}not proved, for {part.not_proved or done.not_proved}. Where proof is wanted,"
-            yield Finding("not-proved", Weight.CAUTION, name, f"{says} use a wrench calibrated there.", entry)
+            yield Finding(
+                rule="not-proved",
+                weight=Weight.CAUTION,
+                subject=name,
+                says=f"{says} use a wrench calibrated there.",
+                entry=entry,
+            )
     elif not provable(part.expanded_nm, part.lower_nm, part.upper_nm, guard_factor):
         weight = Weight.NOTE if done.rule == SIMPLE else Weight.CAUTION
-        yield Finding("cannot-be-proved", weight, name, f"{name}: {_never(part, done)}", entry)
+        yield Finding(
+            rule="cannot-be-proved", weight=weight, subject=name, says=f"{name}: {_never(part, done)}", entry=entry
+        )
     else:
         verdict = verdict_of(part.nm, part.expanded_nm, part.lower_nm, part.upper_nm, guard_factor)
         if verdict.word == IN_NOT_PROVED:
@@ -74,7 +94,7 @@ def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[
                 f"{done.rule} does not prove it. Where proof is wanted, loosen it and tighten again further inside, or "
                 "with a better wrench."
             )
-            yield Finding("not-proved", Weight.CAUTION, name, says, entry)
+            yield Finding(rule="not-proved", weight=Weight.CAUTION, subject=name, says=says, entry=entry)
 
 
 def _never(part: Part, done: Tightening) -> str:

@@ -28,12 +28,12 @@ def _sources(job: Job, around: Around) -> Iterator[Finding]:
     opened = job.record.opened.entry
     if job.record.validity:
         says = f"{around.vehicle.tag}: {job.record.validity} Use a source that holds for this vehicle."
-        yield Finding("outside-validity", Weight.STOP, "vehicle", says, opened)
+        yield Finding(rule="outside-validity", weight=Weight.STOP, subject="vehicle", says=says, entry=opened)
     if not around.read_by:
         says = (
             f"{job.procedure.title}: nobody has read its values against their source. A second person does, before use."
         )
-        yield Finding("procedure-not-read", Weight.STOP, "procedure", says, opened)
+        yield Finding(rule="procedure-not-read", weight=Weight.STOP, subject="procedure", says=says, entry=opened)
 
 
 def _late(job: Job, around: Around) -> Iterator[Finding]:
@@ -44,7 +44,7 @@ def _late(job: Job, around: Around) -> Iterator[Finding]:
             fastener = job.procedure.fastener_at(done.position)
             name = fastener.name_of(done.position) if fastener else done.position
             says = f"{name}: recorded {delay.total_seconds() / 3600:.0f} hours after it happened."
-            yield Finding("late-entry", Weight.NOTE, name, says, done.noted.entry)
+            yield Finding(rule="late-entry", weight=Weight.NOTE, subject=name, says=says, entry=done.noted.entry)
 
 
 def _odometer(job: Job, around: Around) -> Iterator[Finding]:
@@ -58,7 +58,7 @@ def _odometer(job: Job, around: Around) -> Iterator[Finding]:
                 f"odometer: {distance_text(metres)} is lower than the {distance_text(most.metres)} of {day}: look "
                 "again, or it was changed."
             )
-            yield Finding("odometer-lower", Weight.CAUTION, "odometer", says, entry)
+            yield Finding(rule="odometer-lower", weight=Weight.CAUTION, subject="odometer", says=says, entry=entry)
 
 
 def _strikes(job: Job) -> Iterator[Finding]:
@@ -68,11 +68,23 @@ def _strikes(job: Job) -> Iterator[Finding]:
         says = (
             f"job {job.number}: withdrawn after the vehicle left ({why.why}). Look at the vehicle and open a new job."
         )
-        yield Finding("withdrawn-on-the-road", Weight.STOP, f"job {job.number}", says, why.noted.entry)
+        yield Finding(
+            rule="withdrawn-on-the-road",
+            weight=Weight.STOP,
+            subject=f"job {job.number}",
+            says=says,
+            entry=why.noted.entry,
+        )
     for strike in job.record.strikes:
         if release and strike.noted.entry > release.noted.entry and strike.kind not in AFTER_THE_WORK:
             says = (
                 f"entry {strike.entry}: struck after release ({strike.why}). Look at the vehicle; then a foreman "
                 "strikes the release and releases it anew."
             )
-            yield Finding("struck-after-release", Weight.STOP, f"entry {strike.entry}", says, strike.noted.entry)
+            yield Finding(
+                rule="struck-after-release",
+                weight=Weight.STOP,
+                subject=f"entry {strike.entry}",
+                says=says,
+                entry=strike.noted.entry,
+            )

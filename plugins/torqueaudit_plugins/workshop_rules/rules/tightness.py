@@ -20,7 +20,9 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
         if fastener.size > 1 and _untouched(job, fastener):
             name = f"{fastener.name} 1 to {fastener.size}"
             says = f"{name}: not tightened. Tighten them to {aim_text(fastener.specification)}."
-            yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
+            yield Finding(
+                rule="not-tightened", weight=Weight.STOP, subject=name, says=says, entry=job.record.opened.entry
+            )
             continue
         for position in fastener.positions:
             yield from _above(job, fastener, position)
@@ -42,31 +44,35 @@ def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
     name = fastener.name_of(now.position)
     if now.state is FastenerState.LOOSENED and now.loosening:
         says = f"{name}: loosened since ({now.loosening.why}). Tighten, mark and check it again."
-        yield Finding("loosened-since", Weight.STOP, name, says, now.loosening.noted.entry)
+        yield Finding(
+            rule="loosened-since", weight=Weight.STOP, subject=name, says=says, entry=now.loosening.noted.entry
+        )
     elif now.state is FastenerState.NOT_TIGHTENED:
         says = f"{name}: not tightened. Tighten it to {aim_text(fastener.specification)}."
-        yield Finding("not-tightened", Weight.STOP, name, says, job.record.opened.entry)
+        yield Finding(rule="not-tightened", weight=Weight.STOP, subject=name, says=says, entry=job.record.opened.entry)
     elif now.state is FastenerState.STAGE and now.tightening:
         stage = fastener.stages[now.tightening.stage - 1]
         says = (
             f"{name}: only stage {now.tightening.stage} ({stage}) is done. Go on to {aim_text(fastener.specification)}."
         )
-        yield Finding("not-tightened", Weight.STOP, name, says, now.tightening.noted.entry)
+        yield Finding(
+            rule="not-tightened", weight=Weight.STOP, subject=name, says=says, entry=now.tightening.noted.entry
+        )
 
 
 def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     name, entry = fastener.name_of(done.position), done.noted.entry
     if done.outcome is Outcome.NOT_REACHED:
         says = f"{name}: did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again."
-        yield Finding("did-not-reach-torque", Weight.STOP, name, says, entry)
+        yield Finding(rule="did-not-reach-torque", weight=Weight.STOP, subject=name, says=says, entry=entry)
     elif done.outcome is Outcome.NO_WRENCH and done.final:
         says = (
             f"{name}: no torque wrench fits, so nothing shows its torque. Reach it with an adapter, or ask the foreman."
         )
-        yield Finding("no-wrench-fits", Weight.STOP, name, says, entry)
+        yield Finding(rule="no-wrench-fits", weight=Weight.STOP, subject=name, says=says, entry=entry)
     elif done.outcome is Outcome.CLICKED_ONLY and done.final:
         says = f"{name}: clicked without turning, which shows no tightening of this job. Loosen it and tighten again."
-        yield Finding("clicked-without-turning", Weight.STOP, name, says, entry)
+        yield Finding(rule="clicked-without-turning", weight=Weight.STOP, subject=name, says=says, entry=entry)
     elif done.final:
         yield from _amount(fastener, done)
         yield from review_method(fastener, done)
@@ -82,7 +88,9 @@ def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Findi
                 f"{name}: a loosening was told after its tightening, as if it came before ({event.why}). Make sure it "
                 "is tight: loosen it, tighten, mark and check it again."
             )
-            yield Finding("loosening-told-late", Weight.STOP, name, says, event.noted.entry)
+            yield Finding(
+                rule="loosening-told-late", weight=Weight.STOP, subject=name, says=says, entry=event.noted.entry
+            )
 
 
 def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
@@ -95,7 +103,7 @@ def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
                 f"{name}: {beyond} is the most that is specified. Never just back off: renew the joint or clear it "
                 "from the maker's data, and have the foreman say so."
             )
-            yield Finding("above-maximum", Weight.STOP, name, says, event.noted.entry)
+            yield Finding(rule="above-maximum", weight=Weight.STOP, subject=name, says=says, entry=event.noted.entry)
 
 
 def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
@@ -112,7 +120,9 @@ def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
             f"{name}: the thread was not as specified ({fastener.condition or 'as the source says'}). Loosen it, clean "
             "or renew the thread, tighten again."
         )
-        yield Finding("thread-not-as-specified", Weight.STOP, name, says, bad.noted.entry)
+        yield Finding(
+            rule="thread-not-as-specified", weight=Weight.STOP, subject=name, says=says, entry=bad.noted.entry
+        )
 
 
 def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
@@ -124,13 +134,13 @@ def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     limits = f"{limits_text(done.lower_nm, done.upper_nm, further=further)} is specified{drag}"
     applied = torque_text(done.applied_nm, further=further)
     says = f"{name}: {applied} was applied; {limits}. Loosen it and tighten again."
-    yield Finding("outside-tolerance", Weight.STOP, name, says, done.noted.entry)
+    yield Finding(rule="outside-tolerance", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry)
 
 
 def _unusual(name: str, done: Tightening) -> Iterator[Finding]:
     for caution in done.cautions:
         says = f"{name}: {caution[:1].lower()}{caution[1:]}"
-        yield Finding("correction-unusual", Weight.CAUTION, name, says, done.noted.entry)
+        yield Finding(rule="correction-unusual", weight=Weight.CAUTION, subject=name, says=says, entry=done.noted.entry)
 
 
 def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
@@ -141,11 +151,11 @@ def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> I
     day = event.happened_at.astimezone(around.settings.timezone).date()
     if event.job and event.kind == "tightened":
         says = f"{name}: tightened again on {day}, see job {event.job}. What this job says of it is history."
-        yield Finding("tightened-by-another-job", Weight.NOTE, name, says, event.entry)
+        yield Finding(rule="tightened-by-another-job", weight=Weight.NOTE, subject=name, says=says, entry=event.entry)
     elif event.job:
         says = f"{name}: undone on {day}, see job {event.job}. What this job says of it is history."
         weight = Weight.NOTE if job.record.hand_over else Weight.STOP
-        yield Finding("undone-by-another-job", weight, name, says, event.entry)
+        yield Finding(rule="undone-by-another-job", weight=weight, subject=name, says=says, entry=event.entry)
     else:
         says = f"{name}: undone on {day}, reported by somebody else. Tighten, mark and check it before anyone rides."
-        yield Finding("undone-by-report", Weight.STOP, name, says, event.entry)
+        yield Finding(rule="undone-by-report", weight=Weight.STOP, subject=name, says=says, entry=event.entry)

@@ -39,17 +39,23 @@ def _step(job: Job, step: Step) -> Iterator[Finding]:
     done = job.record.steps(step.key)
     rule = "brake-not-proved" if step.proves == "brake" else "step-not-done"
     if done is None and step.required:
-        yield Finding(rule, Weight.STOP, step.name, f"{step.name}: not done. {step.says}", job.record.opened.entry)
+        yield Finding(
+            rule=rule,
+            weight=Weight.STOP,
+            subject=step.name,
+            says=f"{step.name}: not done. {step.says}",
+            entry=job.record.opened.entry,
+        )
     elif done and done.answer == "no":
         weight = Weight.STOP if step.required else Weight.CAUTION
         says = f"{step.name}: answered no{f' ({done.remark})' if done.remark else ''}. {step.says}"
-        yield Finding(rule, weight, step.name, says, done.noted.entry)
+        yield Finding(rule=rule, weight=weight, subject=step.name, says=says, entry=done.noted.entry)
     elif done and step.proves and _worked_on_since(job, done):
         says = f"{step.name}: a fastener of a wheel or brake was worked on after it. {step.says}"
-        yield Finding(rule, Weight.STOP, step.name, says, done.noted.entry)
+        yield Finding(rule=rule, weight=Weight.STOP, subject=step.name, says=says, entry=done.noted.entry)
     elif done and done.answer == "not applicable" and step.proves:
         says = f"{step.name}: called not applicable, but it is what proves the {step.proves}. {step.says}"
-        yield Finding(rule, Weight.STOP, step.name, says, done.noted.entry)
+        yield Finding(rule=rule, weight=Weight.STOP, subject=step.name, says=says, entry=done.noted.entry)
     elif done:
         yield from _left_out(step, done)
 
@@ -57,7 +63,9 @@ def _step(job: Job, step: Step) -> Iterator[Finding]:
 def _left_out(step: Step, done: StepDone) -> Iterator[Finding]:
     if done.answer == "not applicable" and step.required:
         says = f"{step.name}: called not applicable ({done.remark or 'no reason given'}). Make sure that it is so."
-        yield Finding("not-applicable", Weight.CAUTION, step.name, says, done.noted.entry)
+        yield Finding(
+            rule="not-applicable", weight=Weight.CAUTION, subject=step.name, says=says, entry=done.noted.entry
+        )
 
 
 def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
@@ -65,7 +73,9 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     done = job.record.steps(step.key)
     if done is None and step.required:
         says = f"{step.name}: not looked at. {step.says}"
-        yield Finding("step-not-done", Weight.STOP, step.name, says, job.record.opened.entry)
+        yield Finding(
+            rule="step-not-done", weight=Weight.STOP, subject=step.name, says=says, entry=job.record.opened.entry
+        )
     if done:
         yield from _left_out(step, done)
     if done is None or done.answer != "no":
@@ -74,13 +84,13 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     followed = [each.job for each in around.followed_by]
     if answered := _answered_by(around, done.noted):
         says = f"{said} Put right on job {answered}."
-        yield Finding("fault-found", Weight.NOTE, step.name, says, entry)
+        yield Finding(rule="fault-found", weight=Weight.NOTE, subject=step.name, says=says, entry=entry)
         return
     if followed:
         says = f"{said} Job {followed[-1]} follows, and was not released since."
     else:
         says = f"{said} Put it right and look again, or open the job that does, as one that follows job {job.number}."
-    yield Finding("fault-found", Weight.STOP, step.name, says, entry)
+    yield Finding(rule="fault-found", weight=Weight.STOP, subject=step.name, says=says, entry=entry)
 
 
 def _answered_by(around: Around, found: Noted) -> str:
@@ -111,7 +121,7 @@ def _early(job: Job, item: Step | Fit, noted: Noted | None) -> Iterator[Finding]
             does = "Do that first, then do it again and record it."
             does = does if which is guarded else "Make sure of the order, and do it again if it matters."
             says = f"{item.name}: recorded before {names}. {does}"
-            yield Finding("step-too-early", weight, item.name, says, noted.entry)
+            yield Finding(rule="step-too-early", weight=weight, subject=item.name, says=says, entry=noted.entry)
 
 
 def _guards(item: Step | Fit, before: Work) -> bool:
@@ -124,16 +134,30 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
     taken = job.record.measured(measurement.key)
     name = measurement.name
     if taken is None:
-        yield Finding("measurement-missing", Weight.STOP, name, f"{name}: not measured.", job.record.opened.entry)
+        yield Finding(
+            rule="measurement-missing",
+            weight=Weight.STOP,
+            subject=name,
+            says=f"{name}: not measured.",
+            entry=job.record.opened.entry,
+        )
     elif taken.inside is False and (answered := _answered_by(around, taken.noted)):
         says = f"{name}: {measured_text(taken)}; {measurement.written} is specified. Put right on job {answered}."
-        yield Finding("measurement-outside", Weight.NOTE, name, says, taken.noted.entry)
+        yield Finding(rule="measurement-outside", weight=Weight.NOTE, subject=name, says=says, entry=taken.noted.entry)
     elif taken.inside is False:
         asked = f"{measured_text(taken)}; {measurement.written} is specified. Set it right and measure again"
-        yield Finding("measurement-outside", Weight.STOP, name, f"{name}: {taken.mend or asked}.", taken.noted.entry)
+        yield Finding(
+            rule="measurement-outside",
+            weight=Weight.STOP,
+            subject=name,
+            says=f"{name}: {taken.mend or asked}.",
+            entry=taken.noted.entry,
+        )
     elif taken.inside is None:
         says = f"{name}: {measured_text(taken)}, measured and not judged: the source states no limit."
-        yield Finding("measurement-not-judged", Weight.NOTE, name, says, taken.noted.entry)
+        yield Finding(
+            rule="measurement-not-judged", weight=Weight.NOTE, subject=name, says=says, entry=taken.noted.entry
+        )
     elif taken.verdict == IN_NOT_PROVED and (taken.rule != SIMPLE or taken.expanded is not None):
         yield _not_proved(measurement, taken)
 
@@ -149,21 +173,29 @@ def _not_proved(measurement: Measurement, taken: Measured) -> Finding:
     else:
         why = f"{likely}but {taken.rule} does not prove it. Set it further inside, or take a better instrument."
     says = f"{name}: {measured_text(taken)} lies inside {measurement.written}, {why}"
-    return Finding("measurement-not-proved", Weight.CAUTION, name, says, taken.noted.entry)
+    return Finding(
+        rule="measurement-not-proved", weight=Weight.CAUTION, subject=name, says=says, entry=taken.noted.entry
+    )
 
 
 def _fit(job: Job, fit: Fit) -> Iterator[Finding]:
     fitted = job.record.fitted(fit.key)
     if fitted is None:
         says = f"{fit.name}: nothing fitted is recorded ({fit.part})."
-        yield Finding("part-missing", Weight.STOP, fit.name, says, job.record.opened.entry)
+        yield Finding(
+            rule="part-missing", weight=Weight.STOP, subject=fit.name, says=says, entry=job.record.opened.entry
+        )
     elif fit.single_use and not fitted.new:
         says = f"{fit.name}: used again. It holds once only; fit a new one."
-        yield Finding("locking-part-reused", Weight.STOP, fit.name, says, fitted.noted.entry)
+        yield Finding(
+            rule="locking-part-reused", weight=Weight.STOP, subject=fit.name, says=says, entry=fitted.noted.entry
+        )
     missing = [name for name in fit.attributes if fitted and name not in {told for told, _ in fitted.attributes}]
     if fitted and missing:
         says = f"{fit.name}: not written down with it: {', '.join(missing)}. Record it again with {_them(missing)}."
-        yield Finding("part-attribute-missing", Weight.CAUTION, fit.name, says, fitted.noted.entry)
+        yield Finding(
+            rule="part-attribute-missing", weight=Weight.CAUTION, subject=fit.name, says=says, entry=fitted.noted.entry
+        )
 
 
 def _them(missing: list[str]) -> str:
@@ -186,7 +218,9 @@ def _locking_parts(job: Job, fastener: Fastener) -> Iterator[Finding]:
                     f"{name}: no new {key.replace('-', ' ')} was fitted before this tightening. Loosen it, fit a new "
                     "one, tighten again."
                 )
-                yield Finding("locking-part-reused", Weight.STOP, name, says, done.noted.entry)
+                yield Finding(
+                    rule="locking-part-reused", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry
+                )
 
 
 def _cure(job: Job, fastener: Fastener, around: Around) -> Iterator[Finding]:
@@ -200,4 +234,10 @@ def _cure(job: Job, fastener: Fastener, around: Around) -> Iterator[Finding]:
                 name = fastener.name_of(position)
                 local = cured.astimezone(around.settings.timezone)
                 says = f"{name}: the threadlocker has not cured. No ride before {local:%Y-%m-%d %H:%M}."
-                yield Finding("threadlocker-not-cured", Weight.STOP, name, says, now.tightening.noted.entry)
+                yield Finding(
+                    rule="threadlocker-not-cured",
+                    weight=Weight.STOP,
+                    subject=name,
+                    says=says,
+                    entry=now.tightening.noted.entry,
+                )

@@ -42,7 +42,9 @@ class Use(NamedTuple):
 
     def finding(self, rule: str, weight: Weight, says: str) -> Finding:
         """What a rule says of this tightening."""
-        return Finding(rule, weight, self.name, f"{self.name}: {says}", self.done.noted.entry)
+        return Finding(
+            rule=rule, weight=weight, subject=self.name, says=f"{self.name}: {says}", entry=self.done.noted.entry
+        )
 
 
 def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
@@ -71,7 +73,7 @@ def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
 def _unknown(fastener: Fastener, done: Tightening) -> Finding:
     name = fastener.name_of(done.position)
     says = f"{name}: nobody knows wrench {done.wrench}. Tighten with one that the book knows."
-    return Finding("wrench-unknown", Weight.STOP, name, says, done.noted.entry)
+    return Finding(rule="wrench-unknown", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry)
 
 
 def _trusted(job: Job, use: Use) -> Iterator[Finding]:
@@ -264,7 +266,19 @@ def _due_soon(job: Job, around: Around) -> Iterator[Finding]:
             continue
         if left is not None and timedelta(0) <= left <= soon:
             says = f"wrench {number}: its calibration ends on {wrench.due}. Send it to be calibrated in time."
-            yield Finding("wrench-due-soon", Weight.NOTE, f"wrench {number}", says, done.noted.entry)
+            yield Finding(
+                rule="wrench-due-soon",
+                weight=Weight.NOTE,
+                subject=f"wrench {number}",
+                says=says,
+                entry=done.noted.entry,
+            )
         elif NEAR_CYCLES * allowed <= cycles < allowed:
             says = f"wrench {number}: at least {cycles} of {allowed} cycles are done. Send it to be calibrated in time."
-            yield Finding("wrench-due-soon", Weight.NOTE, f"wrench {number}", says, done.noted.entry)
+            yield Finding(
+                rule="wrench-due-soon",
+                weight=Weight.NOTE,
+                subject=f"wrench {number}",
+                says=says,
+                entry=done.noted.entry,
+            )

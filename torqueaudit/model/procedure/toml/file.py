@@ -48,7 +48,7 @@ def read_procedure(
     """
     text = text.removeprefix("\ufeff")
     mistakes: list[Mistake] = []
-    top = Table(_parsed(text), (), "", Lines(text), mistakes)
+    top = Table(_parsed(text), path=(), name="", lines=Lines(text), mistakes=mistakes)
     procedure = _procedure(top, units, own_tolerance_percent, tables, kinds)
     if mistakes:
         raise ProcedureMistakes(mistakes)

@@ -77,7 +77,7 @@ class Table:
         return tuple(self._at(item, (key, index), f"{key} {index + 1}") for index, item in enumerate(value))
 
     def _at(self, values: object, path: Path, name: str) -> "Table":
-        return Table(values, (*self.path, *path), name, self._lines, self._mistakes)
+        return Table(values, path=(*self.path, *path), name=name, lines=self._lines, mistakes=self._mistakes)
 
     def text(self, key: str, *, required: bool = False) -> str:
         """Words, with each run of spaces and line ends as one space; "" where the key is not written."""
