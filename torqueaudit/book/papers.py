@@ -1,4 +1,4 @@
-"""The folder of papers beside the book: certificates, each named by the digest of its content.
+"""The folder of papers beside the book: certificates, each named by the digest of its content (decision 0019).
 
 An entry holds digest, suffix and size, so a verification tells a paper that was lost or changed.
 """

@@ -1,4 +1,7 @@
-"""The rows that each subject's entries give to the cross-job lists: facts and judged-then values, nothing of today."""
+"""The rows that each subject's entries give to the cross-job lists: facts and judged-then values, nothing of today.
+
+What was measured and fitted is also listed by vehicle: decision 0022.
+"""
 
 from collections.abc import Sequence
 from datetime import datetime

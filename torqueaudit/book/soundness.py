@@ -71,7 +71,10 @@ def file_faults(connection: Connection) -> list[str]:
 
 
 def clock_remarks(connection: Connection, site: str) -> list[str]:
-    """Entries recorded earlier than the one before them: a clock set back is told for ever, and is no damage."""
+    """Entries recorded earlier than the one before them: a clock set back is told for ever, and is no damage.
+
+    See decision 0009.
+    """
     late, says = "", []
     rows = connection.execute("select sequence, recorded_at from ledger where site = ? order by sequence", (site,))
     for sequence, recorded_at in rows:

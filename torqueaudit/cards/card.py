@@ -1,4 +1,7 @@
-"""Job cards: the work written down line by line, each line one act. `torqueaudit.testing` shows every kind of line."""
+"""Job cards: the work written down line by line, each line one act. `torqueaudit.testing` shows every kind of line.
+
+A door beside the command line: decision 0044.
+"""
 
 import re
 from collections.abc import Callable, Iterator

@@ -4,6 +4,7 @@ import gc
 
 # Starting up makes tens of thousands of objects that all stay. Python would look for garbage among them after every
 # 700; that and the last look at the end are a seventh of `job show`. Commands that run for long are still collected.
+# See decision 0010.
 OBJECTS = 50_000
 
 

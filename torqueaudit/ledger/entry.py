@@ -117,6 +117,7 @@ def act_digest(name: str, who: str, target: str, said: Payload) -> str:
     """The digest by which an act sent twice is known: what was done, by whom, to what, and what was said of it.
 
     Leave out of `said` whatever differs when a phone sends again (such as "five minutes ago"). Raises as `canonical`.
+    See decision 0003.
     """
     return hash_of(canonical({"name": name, "who": who, "target": target, "said": dict(said)}))
 

@@ -1,7 +1,7 @@
 """The finder patterns in a picture: the three corner squares by which a symbol is found (ISO/IEC 18004).
 
 Along every line through its middle a finder pattern is dark, light, dark, light, dark in the proportions 1 : 1 : 3 :
-1 : 1. Decoders give up when one of three is damaged; here each is found alone.
+1 : 1. Decoders give up when one of three is damaged; here each is found alone. See decision 0041.
 """
 
 import re

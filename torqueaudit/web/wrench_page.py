@@ -21,7 +21,10 @@ UNKNOWN = "This book holds no wrench of that number. Compare it with the label, 
 
 
 def add_wrench_page(app: "Flask", workshop: "Workshop") -> None:
-    """Add /w/NUMBER. Numbers can be guessed, so the page shows nothing that the wrench's label could not carry."""
+    """Add /w/NUMBER. Numbers can be guessed, so the page shows nothing that the wrench's label could not carry.
+
+    See decision 0040.
+    """
 
     @app.get("/w/<number>")
     def wrench(number: str) -> "ResponseReturnValue":

@@ -20,7 +20,7 @@ RULE = "torque-implausible"
 
 # Shares of the torque at which such a bolt yields, at the friction that is stated; else at the usual one of a thread
 # of which nothing is said, also where it is oiled: documents tabulate for that. Below, a thick thread is often that of
-# a hollow axle or a shaft and never meant to be used in full, a thin one less so.
+# a hollow axle or a shaft and never meant to be used in full, a thin one less so. See decision 0014.
 PAST = 1.0
 THICK_FROM_MM = 14.0
 FAR_BELOW, FAR_BELOW_THICK = 0.1, 1 / 30

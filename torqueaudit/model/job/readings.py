@@ -59,7 +59,7 @@ def require_place(
 
 
 def not_told(asked: Measurement, conditions: Iterable[tuple[str, str]], place: str) -> tuple[str, ...]:
-    """The names of the procedure's conditions that nobody told, so that its own words stand in."""
+    """The names of the procedure's conditions that nobody told, so that its own words stand in (decision 0034)."""
     told = {_folded(name) for name, _ in conditions} | ({PLACE} if place else set())
     return tuple(name for name, _ in asked.conditions if _folded(name) not in told)
 

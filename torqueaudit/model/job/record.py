@@ -95,7 +95,10 @@ class _Said(NamedTuple):
 
 
 class JobRecord(_Said):
-    """Everything a job's entries say that was not struck, in the order the work happened."""
+    """Everything a job's entries say that was not struck, in the order the work happened.
+
+    What is worked out from it is cached here, as a NamedTuple cannot (decision 0001).
+    """
 
     @cached_property
     def by_position(self) -> Mapping[str, tuple[Fact, ...]]:
@@ -208,8 +211,8 @@ def current_of(position: str, facts: Iterable[Fact]) -> Current:
     """Walk one fastener's facts in the order of the work.
 
     A pass that clicked without turning confirms the tightening before it and does not replace it: nothing moved, so
-    its mark still stands. A mark once disturbed stays so, whatever is painted or said later, until the fastener is
-    tightened anew.
+    its mark still stands (decision 0005). A mark once disturbed stays so, whatever is painted or said later, until the
+    fastener is tightened anew.
     """
     now = Current(position, FastenerState.NOT_TIGHTENED)
     for fact in facts:

@@ -1,4 +1,4 @@
-"""The normal form of a procedure: what the ledger holds of it, and jobs fold from."""
+"""The normal form of a procedure: what the ledger holds of it, and jobs fold from (decision 0002)."""
 
 from collections.abc import Mapping
 from decimal import Decimal

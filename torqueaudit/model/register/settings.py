@@ -35,7 +35,10 @@ class Settings(NamedTuple):
 
     @property
     def expects(self) -> frozenset[str]:
-        """The plugins whose absence stops every job; nobody can choose to do without the workshop's own rules."""
+        """The plugins whose absence stops every job; nobody can choose to do without the workshop's own rules.
+
+        See decision 0008.
+        """
         return frozenset({*self.expected_plugins, "workshop_rules"})
 
     @property

@@ -35,7 +35,7 @@ class LabelContent(NamedTuple):
     lines: tuple[LabelLine, ...]  # in the order of their importance, or of the list
     demo: bool = False
     shape: str = "tag"
-    remarks: tuple[str, ...] = ()  # what whoever prints it is told, in sentences
+    remarks: tuple[str, ...] = ()  # what whoever prints it is told, in sentences: decision 0042
 
 
 class LabelKind(NamedTuple):

@@ -2,7 +2,8 @@
 
 The first look after a pass that answers for it says what it was worth. One that found the wrench outside its
 permissible deviation puts the pass in doubt: it is corrected by 1/(1 + a), a the deviation, and judged again. A
-calibration that does not say how the wrench was found leaves what came before unknown for good.
+calibration that does not say how the wrench was found leaves what came before unknown for good. See decision 0016 and
+decision 0017.
 """
 
 from collections.abc import Iterator

@@ -3,7 +3,7 @@
 Relative standard uncertainties are added as squares, first order, uncorrelated inputs (JCGM 100:2008, 5.1.2), and
 expanded with k = 2. For an adapter straight ahead the angle's first-order share is zero, so what the adapter adds falls
 short by about 2.5 % at 0 degrees and 1.7 % at 10 (measured by simulation; see the tests' proofs). Beside the wrench's
-own share nothing of that is left: with a permissible deviation of 4 % the whole is right within 1 %.
+own share nothing of that is left: with a permissible deviation of 4 % the whole is right within 1 %. See decision 0023.
 """
 
 from collections.abc import Sequence
@@ -48,7 +48,8 @@ def trust_of(wrench: Wrench, in_force: InForce, shown_nm: Decimal, *, correct_de
 
     From the calibration in force: W′ where the wrench is used as it is; where its deviation is corrected for, what then
     is left of W′ = |a| + W + |b_ep|: W + |b_ep|, and W where no b_ep is stated; never both. Or the permissible
-    deviation as a rectangular limit, where a calibration states no figures. Beside it the scale's division.
+    deviation as a rectangular limit, where a calibration states no figures. Beside it the scale's division. See
+    decision 0024.
     """
     if in_force.why_not:
         return Trust(Decimal(1), (), in_force.why_not)

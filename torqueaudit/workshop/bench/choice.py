@@ -1,4 +1,7 @@
-"""What to set on one wrench's scale so that a fastener gets its torque: found by trying mark after mark."""
+"""What to set on one wrench's scale so that a fastener gets its torque: found by trying mark after mark.
+
+The nearest mark inside the tolerance is taken: decision 0025.
+"""
 
 from collections.abc import Iterator
 from datetime import date, datetime

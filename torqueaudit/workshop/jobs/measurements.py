@@ -1,7 +1,7 @@
 """Measurements taken: what was read, under which conditions, what comes of it, and how that compares with the limits.
 
 Readings are stored as they were told; the value that a plugin derives of them, its uncertainty and the verdict stand
-beside them as judged then.
+beside them as judged then. What an uncertainty does to the verdict: decision 0021 and decision 0035.
 """
 
 from decimal import Decimal

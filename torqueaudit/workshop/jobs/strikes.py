@@ -14,7 +14,8 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
     """Withdraw one fact of a job; striking its opening withdraws the job.
 
     Raises Refused without a reason, for an entry that is not this job's, struck already, or itself a strike, and for a
-    release or concession struck by anybody but a foreman, as all else once the job is released or the vehicle left.
+    release or concession struck by anybody but a foreman, as all else once the job is released or the vehicle left
+    (decision 0007).
     """
     if not why.strip():
         raise Refused(f"entry {entry}: say why it is struck")

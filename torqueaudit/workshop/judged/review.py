@@ -80,7 +80,7 @@ def _trouble(job: Job, around: Around) -> Iterator[Finding]:
 
 
 def _of_opening(job: Job, remark: Remark) -> Finding:
-    """What was so before the work began was caused by the job's opening."""
+    """What was so before the work began was caused by the job's opening (decision 0004)."""
     return Finding(**remark._asdict(), entry=job.record.opened.entry)
 
 

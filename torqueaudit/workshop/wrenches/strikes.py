@@ -1,4 +1,7 @@
-"""Entries of a wrench withdrawn: nothing is erased, a strike says why an earlier entry no longer counts."""
+"""Entries of a wrench withdrawn: nothing is erased, a strike says why an earlier entry no longer counts.
+
+Nothing of a wrench is replaced: decision 0015.
+"""
 
 from typing import NamedTuple
 

@@ -53,6 +53,7 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
     def judged(attempt: Attempt) -> Mapping[str, Any]:
         if wrench.due_on is None:
             return {}
+        # What was stated beyond that is cut, not refused: decision 0018.
         longest = later_by(workshop.local_day(attempt.happened_at), workshop.settings.calibration_months)
         return {"due_on": min(wrench.due_on, longest).isoformat()}
 

@@ -1,6 +1,7 @@
 """Torque and clamp load, in the form in which VDI 2230-1 computes its table A1.
 
-Every clamp load worked out from a torque is an estimate: friction alone makes it a third more or less.
+Every clamp load worked out from a torque is an estimate: friction alone makes it a third more or less. So it is a float
+(decision 0013).
 """
 
 from math import atan, pi, sqrt, tan

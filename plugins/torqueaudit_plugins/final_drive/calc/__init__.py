@@ -1,1 +1,1 @@
-"""The geometry and the statistics of a final drive; nothing here knows of jobs."""
+"""The geometry and the statistics of a final drive; nothing here knows of jobs. Floats: decision 0026."""

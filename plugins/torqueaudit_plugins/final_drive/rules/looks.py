@@ -1,6 +1,8 @@
 """A noise is looked for by the cheapest look first; a cause found is no reason to leave out what holds the wheel.
 
 rear axle: called not applicable, but whatever the cause, it is always looked at. Look, and record what you find.
+
+Finding a fault and putting it right are two jobs: decision 0031.
 """
 
 from collections.abc import Iterator

@@ -1,6 +1,8 @@
 """Do chain and sprockets go together?
 
 rear sprocket: size 525, and the chain is 520: they do not run on each other. Fit one size on all.
+
+What has no source but common practice is said so and stops nothing: decision 0032.
 """
 
 from collections.abc import Iterator, Mapping

@@ -9,7 +9,8 @@ from torqueaudit_plugins.qr_labels.calc.frame import Layout
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock
 
-MOST_IN_FILE = 168  # labels set at once: 2000 take 184 MB so, and a tagged file cannot be joined to another
+# Labels set at once: 2000 take 184 MB so, and a tagged file cannot be joined to another (decision 0037).
+MOST_IN_FILE = 168
 
 
 class Placed(NamedTuple):

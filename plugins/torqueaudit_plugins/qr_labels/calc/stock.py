@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 MILLIMETRES_PER_INCH = 25.4
 LEVELS = ("H", "Q", "M", "L")
 # Where the token stands: below each symbol, in the text beside it, or in one large row across the foot of the label.
-BELOW, BESIDE, ACROSS = "below", "beside", "across"
+BELOW, BESIDE, ACROSS = "below", "beside", "across"  # across the foot of a sheet's label: decision 0039
 ALL, TOKEN = "all", "token"  # what is printed beside the symbol: every word, or the token alone
 
 _NUMBER = (int, float)

@@ -77,7 +77,10 @@ def _contradicted(job: Job, passes: tuple[Tightening, ...]) -> tuple[str, Tighte
 
 
 def _lower(job: Job, read: list[Tightening]) -> tuple[str, Tightening | None]:
-    """A nut that stands at more does not turn at less. What settles on the road may, so each side of it is apart."""
+    """A nut that stands at more does not turn at less. What settles on the road may, so each side of it is apart.
+
+    See decision 0028.
+    """
     if not read:
         return "", None
     left, last = job.record.hand_over, read[-1]

@@ -116,7 +116,7 @@ def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
 
 
 def _covered(job: Job, step: Step) -> Iterator[Finding]:
-    """What went on over a nut before its mark and check hides what nobody has seen."""
+    """What went on over a nut before its mark and check hides what nobody has seen (decision 0033)."""
     done = job.record.steps(step.key)
     for fastener in job.procedure.fasteners():
         if done is None or done.answer != "yes" or fastener.key not in step.covers:

@@ -94,7 +94,7 @@ def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Findi
 
 
 def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
-    """A joint once stretched too far is not made good by a later, lower pass, nor by undoing it."""
+    """A joint once stretched too far is not made good by a later, lower pass, nor by undoing it (decision 0006)."""
     for event in job.record.events(position):
         beyond = too_much(fastener, event) if isinstance(event, Tightening) else ""
         if beyond:

@@ -69,7 +69,10 @@ def _left_out(step: Step, done: StepDone) -> Iterator[Finding]:
 
 
 def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
-    """A fault that was found stands until a later look finds it in order, or a job that follows was released."""
+    """A fault that was found stands until a later look finds it in order, or a job that follows was released.
+
+    See decision 0020.
+    """
     done = job.record.steps(step.key)
     if done is None and step.required:
         says = f"{step.name}: not looked at. {step.says}"

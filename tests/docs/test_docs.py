@@ -13,7 +13,7 @@ import pytest
 
 from torqueaudit import hooks
 
-ROOT = Path(__file__).parent.parent
+ROOT = Path(__file__).parents[2]
 SCRIPT = Path(sys.executable).with_name("torqueaudit")
 HOOKS = [name for name, each in vars(hooks).items() if inspect.isfunction(each) and hasattr(each, "torqueaudit_spec")]
 
