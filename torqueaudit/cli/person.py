@@ -3,9 +3,10 @@
 import click
 
 from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.model.register.permits import ROLES
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import people
-from torqueaudit.workshop.register.people import ROLES, add_person
+from torqueaudit.workshop.register.people import add_person
 
 
 @click.group()

@@ -8,13 +8,13 @@ from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, stamp
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.people import Person, fold_person
+from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, ActName, acts_of
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 TRIES = 3
 SLACK = timedelta(minutes=10)  # how far a clock or a memory may be off
-NOT_A_PERSON = frozenset({"owner", "import", "setup"})
 
 
 class Attempt:
@@ -32,20 +32,22 @@ class Attempt:
         self.expect[subject] = len(entries)
         return entries
 
-    def person(self, *roles: str) -> Person:
-        """Who says it. Refused when unknown, or without one of the roles; the owner or setup is a role of its own."""
+    def permit(self, act: ActName) -> None:
+        """Let nobody do what their roles do not allow. Raises Refused, also for a number that is not known."""
+        person = self.person()
+        if act not in acts_of(person):
+            who = "nobody who works here" if person.number in NOT_A_PERSON else person.role
+            raise Refused(f"{person.number} is {who}; only a {' or '.join(PERMITS[act])} may do this")
+
+    def person(self) -> Person:
+        """Who says it. Refused when unknown; the owner, an import or the setup is a role of its own."""
         by = self.say.by
         if by in NOT_A_PERSON:
-            if roles and by not in roles:
-                raise Refused(f"{by} is nobody who works here; only a {' or '.join(roles)} may do this")
             return Person(by, (by,))
         entries = self.entries(f"person/{by}")
         if not entries:
             raise Refused(f"{by}: nobody of that number works here; `torqueaudit person list` shows who does")
-        person = fold_person(entries)
-        if roles and not set(roles) & set(person.roles):
-            raise Refused(f"{by} is {person.role}; only a {' or '.join(roles)} may do this")
-        return person
+        return fold_person(entries)
 
     def draft(self, subject: str, kind: str, said: Mapping[str, Any], judged: Mapping[str, Any] | None = None) -> Draft:
         """One fact of this act, with the speaker's role as it is now."""
@@ -66,25 +68,26 @@ class Attempt:
 def record(
     workshop: "Workshop",
     say: Say,
-    name: str,
+    name: ActName,
     target: str,
     said: Mapping[str, Any],
     build: Callable[[Attempt], list[Draft]],
     personal: Mapping[str, Mapping[str, str]] | None = None,
 ) -> list[Entry]:
-    """Do one act: the same id with the same words returns what was recorded before.
+    """Do one act, if whoever says it may: the same id with the same words returns what was recorded before.
 
     Raises Refused with a sentence; IdUsed where the id was used for something else.
     """
     words = {**said, "at": stamp(say.at)} if say.at else said
-    act = Act(say.id or workshop.new_id(), act_digest(name, say.by, target, words))
+    act = Act(say.id or workshop.new_id(), act_digest(name.value, say.by, target, words))
     earlier = workshop.book.earlier(act)
     if earlier is not None:
         return earlier
-    if name != "enter procedure":  # the text of a source, where a word may be anybody's name
+    if name is not ActName.ENTER_PROCEDURE:  # the text of a source, where a word may be anybody's name
         refuse_personal(workshop, said)
     for _ in range(TRIES):
         attempt = Attempt(workshop, say)
+        attempt.permit(name)
         drafts = build(attempt)
         try:
             return workshop.book.append(act, drafts, attempt.expect, personal=personal or {})

@@ -3,6 +3,7 @@
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import CheckMethod, MarkState
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import standing
@@ -20,7 +21,6 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
     said = {"method": method.value, **({"why": why} if why else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("mechanic", "foreman")
         of = live_record(attempt, job)
         _, positions = fastener_of(workshop, of, key)
         drafts = []
@@ -37,4 +37,4 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
             )
         return drafts
 
-    record(workshop, say, "check", f"job/{job}/{key}", said, build)
+    record(workshop, say, ActName.CHECK, f"job/{job}/{key}", said, build)

@@ -6,6 +6,7 @@ from torqueaudit.model.job.acts import Permission
 from torqueaudit.model.job.facts import plain_key
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
@@ -28,7 +29,6 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> N
         raise Refused("a concession says its technical basis and its limit")
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("foreman")
         of = live_record(attempt, job)
         found = _standing_finding(workshop, of, permission)
         if say.by in _hands_of(workshop, of, found):
@@ -38,7 +38,7 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> N
         words = {key: value for key, value in said.items() if key not in ("rule", "subject")}
         return [attempt.draft(f"job/{job}", "conceded.1", {**words, "finding": plain_key(found.key)})]
 
-    record(workshop, say, "concede", f"job/{job}", said, build)
+    record(workshop, say, ActName.CONCEDE, f"job/{job}", said, build)
 
 
 def _hands_of(workshop: Workshop, of: JobRecord, finding: Finding) -> frozenset[str]:

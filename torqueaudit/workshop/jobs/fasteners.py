@@ -9,12 +9,11 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Tightening
 from torqueaudit.model.job.record import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure.procedure import Fastener
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in, fastener_of, live_record
 from torqueaudit.workshop.jobs.judgement import for_outcome, judge
-
-RECORDERS = ("mechanic", "trainee", "foreman")
 
 
 def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> None:
@@ -25,7 +24,6 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
     said = _said(act)
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person(*RECORDERS)
         of = live_record(attempt, job)
         procedure = workshop.procedure_of(of)
         fastener, positions = fastener_in(procedure, of, key)
@@ -41,7 +39,7 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
 
     differing = {str(number): outcome.value for number, outcome in act.differing.items()}
     words = {**said, "stage": act.stage, "outcome": act.outcome.value, "differing": differing}
-    record(workshop, say, "tighten", f"job/{job}/{key}", words, build)
+    record(workshop, say, ActName.TIGHTEN, f"job/{job}/{key}", words, build)
 
 
 def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> None:
@@ -50,11 +48,10 @@ def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> None:
         raise Refused(f"{key}: say why it was loosened")
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person(*RECORDERS)
         _, positions = fastener_of(workshop, live_record(attempt, job), key)
         return [attempt.draft(f"job/{job}", "loosened.1", {"position": p, "why": why}) for p in positions]
 
-    record(workshop, say, "loosen", f"job/{job}/{key}", {"why": why}, build)
+    record(workshop, say, ActName.LOOSEN, f"job/{job}/{key}", {"why": why}, build)
 
 
 def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str, say: Say) -> None:
@@ -67,14 +64,13 @@ def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str,
     said = {"state": state.value, **({"why": why} if why else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person(*RECORDERS, "owner")
         of = live_record(attempt, job)
         _, positions = fastener_of(workshop, of, key)
         stood = {p: standing(of, p, attempt.happened_at).noted.entry for p in positions}
         subject = f"job/{job}"
         return [attempt.draft(subject, "mark_seen.1", {"position": p, **said}, {"of": stood[p]}) for p in positions]
 
-    record(workshop, say, "mark", f"job/{job}/{key}", said, build)
+    record(workshop, say, ActName.MARK, f"job/{job}/{key}", said, build)
 
 
 def standing(of: JobRecord, position: str, at: datetime) -> Tightening:

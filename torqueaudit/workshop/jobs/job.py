@@ -8,6 +8,7 @@ from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.record import JobRecord, JobState, fold_record
 from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import new_token
 from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
 from torqueaudit.workshop.door.attempt import SLACK, Attempt, record
@@ -30,7 +31,6 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
         said["follows"] = _followed(workshop, opening).number
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("mechanic", "trainee", "foreman")
         vehicle = attempt.entries(f"vehicle/{opening.vehicle}")
         if not vehicle:
             raise Refused(f"{opening.vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
@@ -41,7 +41,7 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
         judged = _judged(procedure, fold_vehicle(vehicle), frame)
         return [attempt.draft(subject, "opened.1", said, {**judged, "token": new_token(workshop.chance)})]
 
-    return record(workshop, say, "open", "job", said, build)[0].key
+    return record(workshop, say, ActName.OPEN, "job", said, build)[0].key
 
 
 def _followed(workshop: "Workshop", opening: Opening) -> JobRecord:

@@ -20,6 +20,7 @@ from torqueaudit.model.job.readings import (
 )
 from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Reading, Readings
 from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Procedure
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
 from torqueaudit.plugins import fault_of
@@ -27,7 +28,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.judgement import guard_factor_of
-from torqueaudit.workshop.jobs.steps_and_parts import RECORDERS, require
+from torqueaudit.workshop.jobs.steps_and_parts import require
 
 
 class _Value(NamedTuple):
@@ -52,14 +53,13 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> N
     told = {"key": key, **words, **{name: each for name, each in pairs.items() if each}}
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person(*RECORDERS)
         procedure = workshop.procedure_of(live_record(attempt, job))
         known = {each.key: each for each in procedure.measurements()}
         require(key, set(known), job, "measurement")
         said, judged = _worked_out(workshop, procedure, known[key], act)
         return [attempt.draft(f"job/{job}", "measured.1", said, judged)]
 
-    record(workshop, say, "measure", f"job/{job}", told, build)
+    record(workshop, say, ActName.MEASURE, f"job/{job}", told, build)
 
 
 def _worked_out(

@@ -9,6 +9,7 @@ from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.due import due
 from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
@@ -19,7 +20,6 @@ def release(workshop: Workshop, job: str, say: Say) -> None:
     """Record the permission to hand over, with the findings that were shown. Refused while a stop stands."""
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("foreman")
         of = live_record(attempt, job)
         if of.release:
             raise Refused(
@@ -33,14 +33,13 @@ def release(workshop: Workshop, job: str, say: Say) -> None:
         shown = [plain_key(each.finding.key) for each in judged]
         return [attempt.draft(f"job/{job}", "released.1", {}, {"shown": shown})]
 
-    record(workshop, say, "release", f"job/{job}", {}, build)
+    record(workshop, say, ActName.RELEASE, f"job/{job}", {}, build)
 
 
 def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
     """Record that the vehicle left, released or not; the re-check counts from here."""
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("mechanic", "foreman")
         of = live_record(attempt, job)
         if of.hand_over:
             raise Refused(f"job {job} was handed over on {workshop.local_day(of.hand_over.noted.happened_at)} already")
@@ -52,7 +51,7 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say) -> None:
         judged["stops"] = [plain_key(finding.key) for finding in stops(judge(workshop, of))]
         return [attempt.draft(f"job/{job}", "handed_over.1", {"odometer_m": odometer_m}, judged)]
 
-    record(workshop, say, "hand over", f"job/{job}", {"odometer_m": odometer_m}, build)
+    record(workshop, say, ActName.HAND_OVER, f"job/{job}", {"odometer_m": odometer_m}, build)
 
 
 def require_forward(of: JobRecord, odometer_m: int, at: datetime) -> None:

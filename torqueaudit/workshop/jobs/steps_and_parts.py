@@ -6,13 +6,13 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 
 LOOKED = {"in order": "yes", "fault": "no"}  # what a look is answered with, and how it is stored
 ANSWERS = ("yes", "no", "not applicable", *LOOKED)
-RECORDERS = ("mechanic", "trainee", "foreman")
 
 
 def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, say: Say) -> None:
@@ -27,13 +27,12 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
     said = {"key": key, "answer": stored, **({"remark": remark} if remark else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person(*RECORDERS)
         known = {step.key: step for step in workshop.procedure_of(live_record(attempt, job)).steps()}
         require(key, set(known), job, "step")
         _require_answer(known[key], answer, remark)
         return [attempt.draft(f"job/{job}", "step_done.1", said)]
 
-    record(workshop, say, "step", f"job/{job}", said, build)
+    record(workshop, say, ActName.STEP, f"job/{job}", said, build)
 
 
 def _require_answer(step: Step, answer: str, remark: str) -> None:
@@ -57,14 +56,13 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
         said["attributes"] = [list(pair) for pair in part.attributes]
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person(*RECORDERS)
         work = workshop.procedure_of(live_record(attempt, job)).work
         known = {item.key for item in work if isinstance(item, Fit)}
         known |= {name for item in work if isinstance(item, Fastener) for name in item.single_use}
         require(key, known, job, "part")
         return [attempt.draft(f"job/{job}", "fitted.1", said)]
 
-    record(workshop, say, "fit", f"job/{job}", said, build)
+    record(workshop, say, ActName.FIT, f"job/{job}", said, build)
 
 
 def require(key: str, known: set[str], job: str, what: str) -> None:

@@ -3,11 +3,12 @@
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import JobState
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 
-FOREMANS = ("released.1", "conceded.1")
+RELIED_ON = ("released.1", "conceded.1")
 
 
 def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None:
@@ -22,7 +23,6 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
     said = {"entry": entry, "why": why}
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("mechanic", "trainee", "foreman")
         of = live_record(attempt, job)
         target = next((each for each in attempt.entries(f"job/{job}") if each.sequence == entry), None)
         if target is None:
@@ -31,8 +31,8 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
             raise Refused(f"entry {entry} is itself a strike; say the fact again instead")
         if any(done.entry == entry for done in of.strikes):
             raise Refused(f"entry {entry} is struck already")
-        if target.kind in FOREMANS or of.state is not JobState.OPEN:
-            attempt.person("foreman")
+        if target.kind in RELIED_ON or of.state is not JobState.OPEN:
+            attempt.permit(ActName.STRIKE_RELIED_ON)
         return [attempt.draft(f"job/{job}", "struck.1", said, {"kind": target.kind})]
 
-    record(workshop, say, "strike", f"job/{job}", said, build)
+    record(workshop, say, ActName.STRIKE, f"job/{job}", said, build)

@@ -6,6 +6,7 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.recheck.looks import not_looked_at
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
@@ -17,12 +18,11 @@ def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say:
     said = _said(odometer_m, remark)
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person()
         of = _on_the_road(attempt, job)
         require_forward(of, odometer_m, attempt.happened_at)
         return [attempt.draft(f"job/{job}", "ridden.1", said)]
 
-    record(workshop, say, "ride", f"job/{job}", said, build)
+    record(workshop, say, ActName.RIDE, f"job/{job}", said, build)
 
 
 def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
@@ -33,7 +33,6 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
     said = _said(odometer_m, remark)
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("mechanic", "foreman")
         of = _on_the_road(attempt, job)
         require_forward(of, odometer_m, attempt.happened_at)
         if of.recheck:
@@ -50,7 +49,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
             )
         return [attempt.draft(f"job/{job}", "rechecked.1", said)]
 
-    record(workshop, say, "recheck", f"job/{job}", said, build)
+    record(workshop, say, ActName.RECHECK, f"job/{job}", said, build)
 
 
 def _said(odometer_m: int, remark: str) -> dict[str, Any]:

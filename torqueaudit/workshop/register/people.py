@@ -3,10 +3,9 @@
 from typing import Any
 
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.permits import ROLES
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
-
-ROLES = ("mechanic", "trainee", "foreman")
 
 
 def add_person(workshop: Workshop, name: str, roles: tuple[str, ...], supervisor: str, say: Say) -> str:

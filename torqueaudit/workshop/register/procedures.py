@@ -12,6 +12,7 @@ from torqueaudit.model.procedure.procedure import Work
 from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.procedure.toml.tables import ProcedureTable
 from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
@@ -39,11 +40,10 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
         return digest(text)
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("foreman", "mechanic")
         attempt.expect[subject] = 0
         return [attempt.draft(subject, "entered.1", {"text": text}, {"procedure": normal_form(procedure)})]
 
-    record(workshop, say, "enter procedure", "procedure", {"text": text}, build)
+    record(workshop, say, ActName.ENTER_PROCEDURE, "procedure", {"text": text}, build)
     return digest(text)
 
 
@@ -56,14 +56,13 @@ def read_against_source(workshop: Workshop, start: str, remark: str, say: Say) -
     said = {"remark": remark} if remark else {}
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("mechanic", "foreman")
         entries = attempt.entries(f"procedure/{full}")
         in_book = fold_procedure(entries)
         if in_book.entered_by == say.by:
             _require_another_day(workshop, attempt, entries[0].happened_at[:10])
         return [attempt.draft(f"procedure/{full}", "read.1", said)]
 
-    record(workshop, say, "read procedure", f"procedure/{full}", said, build)
+    record(workshop, say, ActName.READ_PROCEDURE, f"procedure/{full}", said, build)
 
 
 def remarks_of(workshop: Workshop, start: str) -> tuple[Remark, ...]:

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.shown.label import allows_capitals
 from torqueaudit.model.torque.units import read_decimal
@@ -53,12 +54,11 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
         raise Refused(f"{', '.join(sorted(unknown))}: no such plugin is installed; `torqueaudit plugins` lists them")
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("foreman", "setup")
         site = f"site/{workshop.book.site}"
         _require_path_for_labels(fold_settings(attempt.entries(site)), chosen)
         return [attempt.draft(site, "settled.1", said)]
 
-    record(workshop, say, "settle", "site", said, build)
+    record(workshop, say, ActName.SETTLE, "site", said, build)
 
 
 def _number(name: str, value: str | int) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
@@ -41,7 +42,6 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
         raise Refused(f"{position}: say who reported it by number or trade, and why it was loosened")
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person()
         if not attempt.entries(f"vehicle/{vehicle}"):
             raise Refused(f"{vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
         known = {event.position for event in queries.later_events(workshop.book, vehicle)}
@@ -51,4 +51,4 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
             )
         return [attempt.draft(f"vehicle/{vehicle}", "loosened.1", {"position": position, "why": why})]
 
-    record(workshop, say, "report loosened", f"vehicle/{vehicle}", {"position": position, "why": why}, build)
+    record(workshop, say, ActName.REPORT_LOOSENED, f"vehicle/{vehicle}", {"position": position, "why": why}, build)

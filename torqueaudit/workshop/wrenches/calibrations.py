@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 
 from torqueaudit.book import papers
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.wrench import UseView
 from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.model.wrench.acts import Calibrate
@@ -60,7 +61,7 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
         points = {"as_found": plain_points(found), "as_left": plain_points(left)}
         return {**result, **points, **_judged(wrench, left or found, f"its calibration on {told.on}")}
 
-    entry = tell(workshop, number, "calibrated.1", said, say, ("foreman",), judged)
+    entry = tell(workshop, number, ActName.CALIBRATE, said, say, judged)
     wrench, done = require_wrench(workshop, number), calibration_of(entry)
     return WrenchLook(
         wrench=number,
@@ -105,7 +106,7 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
         return {"on": on, "points": plain_points(seen), **result}
 
     said = {"tester": tester, "points": list(points)}
-    entry = tell(workshop, number, "interim_checked.1", said, say, ("foreman", "mechanic"), judged)
+    entry = tell(workshop, number, ActName.CHECK_WRENCH, said, say, judged)
     wrench, done = require_wrench(workshop, number), check_of(entry)
     found_out = outside_text(done.points, wrench.permissible)
     remarks = tuple(remarks_on(wrench, done.points, places=False))

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.wrench.entries import STRUCK
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
@@ -41,7 +42,6 @@ def strike_of_wrench(workshop: Workshop, number: str, entry: int, why: str, say:
     subject, said = f"wrench/{number}", {"entry": entry, "why": why}
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person("foreman")
         entries = attempt.entries(subject) if number.startswith("W-") else []
         if not entries:
             raise Refused(f"{number}: {NO_SUCH}")
@@ -49,7 +49,7 @@ def strike_of_wrench(workshop: Workshop, number: str, entry: int, why: str, say:
         on = workshop.local_day(attempt.happened_at).isoformat()
         return [attempt.draft(subject, STRUCK, said, {"kind": target.kind, "on": on})]
 
-    record(workshop, say, "strike of wrench", subject, said, build)
+    record(workshop, say, ActName.STRIKE_OF_WRENCH, subject, said, build)
     kind = next(each.kind for each in workshop.book.entries(subject) if each.sequence == entry)
     return StruckOff(number, entry, WHAT[kind], require_wrench(workshop, number).withdrawn)
 

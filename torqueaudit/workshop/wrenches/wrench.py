@@ -9,6 +9,7 @@ from typing import Any
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -81,7 +82,7 @@ def withdraw_wrench(workshop: Workshop, number: str, why: str, say: Say) -> None
     def judged(_: Wrench, attempt: Attempt) -> Mapping[str, Any]:
         return {"on": day_of(attempt)}
 
-    tell(workshop, number, "withdrawn.1", {"why": why}, say, ("foreman", "mechanic"), judged)
+    tell(workshop, number, ActName.WITHDRAW_WRENCH, {"why": why}, say, judged)
 
 
 def mishandle(workshop: Workshop, number: str, what: str, why: str, say: Say) -> None:
@@ -95,7 +96,7 @@ def mishandle(workshop: Workshop, number: str, what: str, why: str, say: Say) ->
         return {"on": day_of(attempt), "withdrawn": f"{what} on {day_of(attempt)}: {why}"}
 
     said = {"what": what, "why": why}
-    tell(workshop, number, "mishandled.1", said, say, ("mechanic", "trainee", "foreman"), judged)
+    tell(workshop, number, ActName.MISHANDLE, said, say, judged)
 
 
 def estimate_use(workshop: Workshop, number: str, cycles: int, why: str, on: date, say: Say) -> None:
@@ -106,7 +107,7 @@ def estimate_use(workshop: Workshop, number: str, cycles: int, why: str, on: dat
         raise Refused(f"{number}: say what the estimate rests on")
     require_past(workshop, on)
     said = {"on": on.isoformat(), "cycles": cycles, "why": why}
-    tell(workshop, number, "use_estimated.1", said, say, ("foreman",))
+    tell(workshop, number, ActName.ESTIMATE_USE, said, say)
 
 
 def require_wrench(workshop: Workshop, number: str) -> Wrench:
@@ -153,23 +154,21 @@ def day_of(attempt: Attempt) -> str:
 def tell(
     workshop: Workshop,
     number: str,
-    kind: str,
+    act: ActName,
     said: Mapping[str, Any],
     say: Say,
-    roles: tuple[str, ...],
     judged: Callable[[Wrench, Attempt], Mapping[str, Any]] | None = None,
 ) -> Entry:
-    """One entry on a wrench that is in the book."""
+    """One entry on a wrench that is in the book; the act's name is the entry's kind."""
     subject = f"wrench/{number}"
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.person(*roles)
         if not number.startswith("W-") or not attempt.entries(subject):
             raise Refused(f"{number}: {NO_SUCH}")
         wrench = require_wrench(workshop, number)
-        return [attempt.draft(subject, kind, said, judged(wrench, attempt) if judged else None)]
+        return [attempt.draft(subject, act.value, said, judged(wrench, attempt) if judged else None)]
 
-    return record(workshop, say, kind, subject, said, build)[0]
+    return record(workshop, say, act, subject, said, build)[0]
 
 
 def wrenches(workshop: Workshop) -> list[Wrench]:

@@ -1,0 +1,211 @@
+"""Who may do what: every row of the table against the real act, done by somebody of every role."""
+
+import shutil
+from collections.abc import Callable, Iterator, Mapping
+from datetime import date
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
+from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.model.register.people import Person
+from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.plugins import Plugins
+from torqueaudit.testing import Clock, play, procedure_head
+from torqueaudit.workshop.door.ledger import ledger_entries
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.checks import check
+from torqueaudit.workshop.jobs.concessions import concede
+from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.measurements import measure
+from torqueaudit.workshop.jobs.release import hand_over, release
+from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
+from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.recheck.road import recheck, report_ride
+from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.register.vehicles import add_vehicle, report_loosened
+from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench
+
+BY = {"mechanic": "P-5", "trainee": "P-6", "foreman": "P-7", "owner": "owner", "import": "import", "setup": "setup"}
+TOUR = """
+[[work]]
+step = "walk"
+name = "walk around it"
+says = "Look at everything."
+
+[[work]]
+fit = "cap"
+name = "dust cap"
+part = "dust cap"
+
+[[work]]
+measure = "slack"
+name = "chain slack"
+unit = "mm"
+"""
+CARD = """
+2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 10:06 rear-axle-nut mark intact by P-2
+2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
+2031-04-02 11:00 job 2 opened axle on V-2 at 12000 km by P-2
+2031-04-02 11:05 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 11:06 rear-axle-nut mark intact by P-2
+2031-04-02 11:09 rear-axle-nut checked mark seen by P-3
+2031-04-02 11:15 released by P-1
+2031-04-02 11:20 handed over at 12010 km by P-2
+2031-04-03 10:00 rear-axle-nut mark intact by P-2
+2031-04-03 11:00 job 3 opened tour on V-2 at 12010 km by P-2
+2031-04-03 12:00 job 4 opened axle on V-1 at 12000 km by P-2
+2031-04-03 12:05 rear-axle-nut no torque wrench fits by P-2
+2031-04-03 12:06 rear-axle-nut mark intact by P-2
+"""
+
+Deed = Callable[[Workshop, Say], object]
+POINTS = ("100 N·m: 100 100 100 100 100",)
+
+
+def of_procedure(work: Callable[[Workshop, Path, Say], object]) -> Deed:
+    """An act on the procedure that lies in a file beside the book."""
+    return lambda w, say: work(w, w.book.path.with_name("another.toml"), say)
+
+
+def standing(workshop: Workshop, job: str) -> int:
+    """The entry that tightened a job's nut last."""
+    return workshop.record(job).current("rear-axle-nut").standing or 0
+
+
+def released(workshop: Workshop) -> int:
+    """The entry that released job 2."""
+    release_of_it = workshop.record("2").release
+    assert release_of_it
+    return release_of_it.noted.entry
+
+
+def read_another(workshop: Workshop, file: Path, say: Say) -> None:
+    """Enter a procedure as P-2, and have it read by somebody else."""
+    enter_procedure(workshop, file, Say("P-2"))
+    read_against_source(workshop, "another", "", say)
+
+
+def strike_a_check(workshop: Workshop, say: Say) -> None:
+    """Check a wrench as P-1, and have that struck by somebody else."""
+    check_wrench(workshop, "W-1", "own", POINTS, Say("P-1"))
+    strike_of_wrench(workshop, "W-1", workshop.book.head().sequence, "typed twice", say)
+
+
+PERMISSION = Permission(
+    rule="no-wrench-fits", subject="rear axle nut", basis="by hand", limit="100 km", expires_on=date(2031, 5, 1)
+)
+DEEDS: Mapping[ActName, Deed] = {
+    ActName.SETTLE: lambda w, say: settle(w, {"late_minutes": 90}, say),
+    ActName.ENTER_PERSON: lambda w, say: add_person(w, "Hortense Sample", ("mechanic",), "", say),
+    ActName.ENTER_VEHICLE: lambda w, say: add_vehicle(w, "bike-4", "Kestrel 500", 2030, {}, say),
+    ActName.ENTER_WRENCH: lambda w, say: add_wrench(w, NewWrench("setting", "red"), say),
+    ActName.ENTER_PROCEDURE: of_procedure(enter_procedure),
+    ActName.READ_PROCEDURE: of_procedure(read_another),
+    ActName.OPEN: lambda w, say: open_job(w, Opening("V-1", "axle"), say),
+    ActName.TIGHTEN: lambda w, say: tighten(
+        w, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m"), say
+    ),
+    ActName.LOOSEN: lambda w, say: loosen(w, "1", "rear-axle-nut", "wheel out again", say),
+    ActName.MARK: lambda w, say: see_mark(w, "1", "rear-axle-nut", MarkState.INTACT, "", say),
+    ActName.CHECK: lambda w, say: check(w, "1", "rear-axle-nut", CheckMethod.MARK_SEEN, "", say),
+    ActName.MEASURE: lambda w, say: measure(w, "3", "slack", Measure("25 mm"), say),
+    ActName.STEP: lambda w, say: do_step(w, "3", "walk", "yes", "", say),
+    ActName.FIT: lambda w, say: fit(w, "3", "cap", Part("black cap"), say),
+    ActName.STRIKE: lambda w, say: strike(w, "1", standing(w, "1"), "wrong nut", say),
+    ActName.STRIKE_RELIED_ON: lambda w, say: strike(w, "2", released(w), "too early", say),
+    ActName.CONCEDE: lambda w, say: concede(w, "4", PERMISSION, say),
+    ActName.RELEASE: lambda w, say: release(w, "1", say),
+    ActName.HAND_OVER: lambda w, say: hand_over(w, "1", 12_001_000, say),
+    ActName.RIDE: lambda w, say: report_ride(w, "2", 12_100_000, "", say),
+    ActName.RECHECK: lambda w, say: recheck(w, "2", 12_100_000, "", say),
+    ActName.REPORT_LOOSENED: lambda w, say: report_loosened(w, "V-1", "rear-axle-nut", "tyre changed", say),
+    ActName.CALIBRATE: lambda w, say: calibrate(w, "W-1", Calibrate(date(2031, 4, 1), certificate="C-1"), say),
+    ActName.CHECK_WRENCH: lambda w, say: check_wrench(w, "W-1", "own", POINTS, say),
+    ActName.MISHANDLE: lambda w, say: mishandle(w, "W-1", "dropped", "fell off the bench", say),
+    ActName.WITHDRAW_WRENCH: lambda w, say: withdraw_wrench(w, "W-1", "the ratchet slips", say),
+    ActName.ESTIMATE_USE: lambda w, say: estimate_use(w, "W-1", 20, "lent out", date(2031, 4, 1), say),
+    ActName.STRIKE_OF_WRENCH: strike_a_check,
+}
+FIRST_ASKED = {ActName.STRIKE_RELIED_ON: ActName.STRIKE}  # a part of it, so that is asked first
+
+
+@pytest.fixture(scope="module")
+def furnished_book(ready_made_book: Path, tmp_path_factory: pytest.TempPathFactory, installed_plugins: Plugins) -> Path:
+    """Four jobs at four stages, and somebody of each role who had a hand in none of them."""
+    folder = tmp_path_factory.mktemp("permits")
+    book = Path(shutil.copy(ready_made_book, folder / "yard.book"))
+    (folder / "tour.toml").write_text(procedure_head("tour") + TOUR, encoding="utf-8")
+    with open_workshop(book, clock=Clock(), chance=Random(4), plugins=installed_plugins) as workshop:
+        for name, role in (("Mechthild", "mechanic"), ("Tristan", "trainee"), ("Fordyce", "foreman")):
+            add_person(workshop, f"{name} Sample", (role,), "P-1" if role == "trainee" else "", Say("P-1"))
+        enter_procedure(workshop, folder / "tour.toml", Say("P-2"))
+        play(workshop, CARD)
+    return book
+
+
+@pytest.fixture
+def yard(furnished_book: Path, tmp_path: Path, installed_plugins: Plugins) -> Iterator[Workshop]:
+    """A copy of that book, opened on the day after."""
+    book = Path(shutil.copy(furnished_book, tmp_path / "yard.book"))
+    (tmp_path / "another.toml").write_text(procedure_head("another") + TOUR, encoding="utf-8")
+    clock = Clock("2031-04-04 08:00")
+    with open_workshop(book, clock=clock, chance=Random(5), plugins=installed_plugins) as opened:
+        yield opened
+
+
+def test_every_act_has_its_row_and_is_tried() -> None:
+    """An act without a row, or a row whose act nobody tries here, is an oversight."""
+    assert set(ActName) == set(PERMITS)
+    assert set(ActName) == set(DEEDS)
+
+
+@pytest.mark.parametrize("role", BY)
+@pytest.mark.parametrize("act", ActName)
+def test_an_act_is_taken_from_the_roles_of_its_row_alone(yard: Workshop, act: ActName, role: str) -> None:
+    """Whoever may not do it is told who may, and nothing of it is recorded."""
+    before = yard.book.head().sequence
+    if role in PERMITS[act]:
+        DEEDS[act](yard, Say(BY[role]))
+
+        assert BY[role] == ledger_entries(yard, before + 1, None)[-1].who
+        return
+    first = FIRST_ASKED.get(act, act)
+    stopped_by = act if role in PERMITS[first] else first
+    who = f"{BY[role]} is {role}" if role in ROLES else f"{role} is nobody who works here"
+    with pytest.raises(Refused) as caught:
+        DEEDS[act](yard, Say(BY[role]))
+
+    assert f"{who}; only a {' or '.join(PERMITS[stopped_by])} may do this" == str(caught.value)
+    assert BY[role] not in {entry.who for entry in ledger_entries(yard, before + 1, None)}
+
+
+def test_nobody_does_an_act_under_a_number_that_nobody_has(yard: Workshop) -> None:
+    """Also what anybody may do is done by somebody."""
+    with pytest.raises(Refused, match="P-77: nobody of that number works here"):
+        DEEDS[ActName.RIDE](yard, Say("P-77"))
+
+
+def test_what_somebody_may_do_is_asked_of_the_same_table() -> None:
+    """Two roles of one person add up."""
+    one = acts_of(Person("P-5", ("mechanic",)))
+    other = acts_of(Person("P-7", ("foreman",)))
+
+    assert ActName.MARK in one
+    assert ActName.RELEASE in other - one
+    assert one | other == acts_of(Person("P-8", ("mechanic", "foreman")))
+    assert {ActName.MARK, ActName.RIDE, ActName.REPORT_LOOSENED, ActName.ENTER_VEHICLE} == acts_of(
+        Person("owner", ("owner",))
+    )

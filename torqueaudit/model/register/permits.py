@@ -1,0 +1,88 @@
+"""Who may do what: one row for each act, with the roles that may do it.
+
+A row says who may do such a thing at all. What else has to be so (nobody checks their own work, no release while a stop
+stands) is asked by the act itself.
+"""
+
+from collections.abc import Mapping
+from enum import StrEnum
+
+from torqueaudit.model.register.people import Person
+
+MECHANIC, TRAINEE, FOREMAN = ROLES = ("mechanic", "trainee", "foreman")
+OWNER, IMPORT, SETUP = "owner", "import", "setup"
+NOT_A_PERSON = frozenset({OWNER, IMPORT, SETUP})  # each speaks without a number, and is a role of its own
+
+
+class ActName(StrEnum):
+    """Every act by the name that its digest knows it by, so that a name never changes."""
+
+    SETTLE = "settle"
+    ENTER_PERSON = "enter person"
+    ENTER_VEHICLE = "enter vehicle"
+    ENTER_WRENCH = "enter wrench"
+    ENTER_PROCEDURE = "enter procedure"
+    READ_PROCEDURE = "read procedure"
+    OPEN = "open"
+    TIGHTEN = "tighten"
+    LOOSEN = "loosen"
+    MARK = "mark"
+    CHECK = "check"
+    MEASURE = "measure"
+    STEP = "step"
+    FIT = "fit"
+    STRIKE = "strike"
+    STRIKE_RELIED_ON = "strike relied on"  # a part of STRIKE: a release, a concession, or anything after the release
+    CONCEDE = "concede"
+    RELEASE = "release"
+    HAND_OVER = "hand over"
+    RIDE = "ride"
+    RECHECK = "recheck"
+    REPORT_LOOSENED = "report loosened"
+    CALIBRATE = "calibrated.1"
+    CHECK_WRENCH = "interim_checked.1"
+    MISHANDLE = "mishandled.1"
+    WITHDRAW_WRENCH = "withdrawn.1"
+    ESTIMATE_USE = "use_estimated.1"
+    STRIKE_OF_WRENCH = "strike of wrench"
+
+
+_RECORDERS = (MECHANIC, TRAINEE, FOREMAN)
+_ANYBODY = (*ROLES, OWNER, IMPORT, SETUP)
+
+# The roles stand in the order in which a refusal names them.
+PERMITS: Mapping[ActName, tuple[str, ...]] = {
+    ActName.SETTLE: (FOREMAN, SETUP),
+    ActName.ENTER_PERSON: (FOREMAN, SETUP),
+    ActName.ENTER_VEHICLE: _ANYBODY,
+    ActName.ENTER_WRENCH: (FOREMAN, SETUP),
+    ActName.ENTER_PROCEDURE: (FOREMAN, MECHANIC),
+    ActName.READ_PROCEDURE: (MECHANIC, FOREMAN),
+    ActName.OPEN: _RECORDERS,
+    ActName.TIGHTEN: _RECORDERS,
+    ActName.LOOSEN: _RECORDERS,
+    ActName.MARK: (*_RECORDERS, OWNER),
+    ActName.CHECK: (MECHANIC, FOREMAN),
+    ActName.MEASURE: _RECORDERS,
+    ActName.STEP: _RECORDERS,
+    ActName.FIT: _RECORDERS,
+    ActName.STRIKE: _RECORDERS,
+    ActName.STRIKE_RELIED_ON: (FOREMAN,),
+    ActName.CONCEDE: (FOREMAN,),
+    ActName.RELEASE: (FOREMAN,),
+    ActName.HAND_OVER: (MECHANIC, FOREMAN),
+    ActName.RIDE: _ANYBODY,
+    ActName.RECHECK: (MECHANIC, FOREMAN),
+    ActName.REPORT_LOOSENED: _ANYBODY,
+    ActName.CALIBRATE: (FOREMAN,),
+    ActName.CHECK_WRENCH: (FOREMAN, MECHANIC),
+    ActName.MISHANDLE: _RECORDERS,
+    ActName.WITHDRAW_WRENCH: (FOREMAN, MECHANIC),
+    ActName.ESTIMATE_USE: (FOREMAN,),
+    ActName.STRIKE_OF_WRENCH: (FOREMAN,),
+}
+
+
+def acts_of(person: Person) -> frozenset[ActName]:
+    """What somebody may do now, by their roles."""
+    return frozenset(act for act, roles in PERMITS.items() if not set(roles).isdisjoint(person.roles))
