@@ -1,6 +1,7 @@
 # make demo    the main job on the invented workshop, in build/demo
 # make test    everything that is checked before a change is kept
 # make proof   the long checks, with larger counts
+# make docs    writes docs/commands.md and docs/hooks.md from the code
 # make clean   takes away all that these made: .venv and build
 # Each step keeps a log in build, shown only when the step fails.
 
@@ -30,7 +31,7 @@ export PIP_ROOT_USER_ACTION := ignore
 
 # Two pips at once would get in each other's way.
 .NOTPARALLEL:
-.PHONY: demo test proof clean runtime-packages test-packages
+.PHONY: demo test proof docs clean runtime-packages test-packages
 
 demo: .venv/wheel-installed
 	@rm -rf build/demo
@@ -46,6 +47,9 @@ test: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewher
 proof: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
 	@export TORQUEAUDIT_PROOF=1; $(PYTEST) -m proof
 	@tail -n 1 build/pytest.log
+
+docs: .venv/wheel-installed
+	@$(BIN)/python scripts/documents.py
 
 clean:
 	@rm -rf .venv build

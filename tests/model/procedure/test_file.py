@@ -486,19 +486,6 @@ def test_a_mistake_reads_as_one_line() -> None:
     assert str(ProcedureMistakes([Mistake(3, "b", "y"), Mistake(1, "", "x")])) == "line 1: x\nline 3, b: y"
 
 
-def test_every_key_is_described_beside_the_examples() -> None:
-    """Each key the reader knows stands in examples/procedures/README.md."""
-    readme = (EXAMPLES / "README.md").read_text(encoding="utf-8")
-    kinds = ("tighten", "measure", "step", "fit")
-    tables = [f'{HEAD}[[work]]\n{kind} = "a"\nzzzzzz = 1\n' for kind in kinds]
-    texts = [*tables, "zzzzzz = 1", f"{HEAD}[recheck]\nzzzzzz = 1", f"{HEAD}[source.b]\nzzzzzz = 1"]
-    told = [one.split("known are ")[1] for text in texts for one in mistakes(text) if "zzzzzz" in one]
-    keys = {key for known in told for key in known.split(", ")}
-
-    assert len(texts) == len(told)
-    assert not [key for key in keys if not re.search(rf"`{key}[` ]", readme)]
-
-
 @pytest.mark.parametrize("odd", ['""', "-1", "nan", "true", "[]", "[1]", "{ a = 1 }", "1979-05-27", '["a", "a"]'])
 def test_no_value_of_another_kind_makes_the_reader_crash(odd: str) -> None:
     """Each value of the example in turn is something else: it is read, or told on a line of the text."""

@@ -1,4 +1,4 @@
-"""Reading a procedure from its TOML text (`format = 1`); examples/procedures/README.md describes every key."""
+"""Reading a procedure from its TOML text (`format = 1`); docs/procedure-keys.md describes every key."""
 
 import re
 import tomllib

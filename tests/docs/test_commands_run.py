@@ -1,0 +1,112 @@
+"""What a document tells to type runs, and says what the document shows of it.
+
+A document is read from its beginning: the files that it tells to save are saved, `export` holds from then on, and each
+line that begins with `torqueaudit` is run. Lines below a command are what it says; some may be left out between them.
+Every line of an error is shown. A day, a time or a token that is shown stands for any.
+"""
+
+import os
+import re
+import shlex
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+BIN = Path(sys.executable).parent
+DOCUMENTS = [name for name in ("README.md", "docs/tutorial.md", "docs/the-job.md") if (ROOT / name).exists()]
+FILE = r"^Save (?:this )?as `(?P<file>[^`]+)`[^\n]*\n\n```toml\n(?P<text>.*?)^```$"
+BLOCK = re.compile(rf"(?:{FILE})|(?P<lines>(?:^    [^\n]*\n)+)", re.MULTILINE | re.DOTALL)
+ANY = (("DAY", r"\d{4}-\d\d-\d\d"), ("TOKEN", r"(?:[A-Z0-9]{4}-){3,}[A-Z0-9]{4}"), ("TIME", r"\b\d\d:\d\d\b"))
+
+
+class Typed(NamedTuple):
+    """One command, and the lines that the document shows of what it says."""
+
+    command: str
+    shown: list[str]
+
+
+def steps(text: str) -> Iterator[tuple[str, str] | Typed]:
+    """The files to save, each with its text, and the commands to type, in their order."""
+    for block in BLOCK.finditer(text):
+        if block["file"]:
+            yield block["file"], block["text"]
+            continue
+        typed: Typed | None = None
+        for line in block["lines"].splitlines():
+            words = line.removeprefix("    ")
+            if words.startswith(("torqueaudit ", "export ")):
+                if typed:
+                    yield typed
+                typed = Typed(words, [])
+            elif typed and words.strip():
+                typed.shown.append(words.rstrip())
+        if typed:
+            yield typed
+
+
+def alike(line: str) -> str:
+    """A line with every day, time and token as one word, for they are others each time."""
+    for word, pattern in ANY:
+        line = re.sub(pattern, word, line)
+    return line.rstrip()
+
+
+def missing(shown: list[str], said: str) -> list[str]:
+    """The lines that were shown and not said, or not in this order."""
+    ahead = iter([alike(line) for line in said.splitlines()])
+    return [line for line in shown if alike(line) not in ahead]
+
+
+def run(typed: Typed, here: Path, surroundings: dict[str, str]) -> str:
+    """What is wrong with one command of a document, "" where nothing is.
+
+    One of which nothing is shown ends well and warns of nothing; one that is refused is shown with the refusal.
+    """
+    words = [str(BIN / "torqueaudit"), *shlex.split(typed.command)[1:]]
+    done = subprocess.run(words, env=surroundings, cwd=here, capture_output=True, text=True, check=False)
+    lost = missing(typed.shown, done.stdout + done.stderr)
+    told = [line for line in done.stderr.splitlines() if alike(line) not in map(alike, typed.shown)]
+    if lost or told or (done.returncode and not typed.shown):
+        return f"{typed.command}\nexit code {done.returncode}\n{done.stdout}{done.stderr}shown and not said: {lost}"
+    return ""
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_every_command_of_a_document_runs_and_says_what_is_shown(name: str, tmp_path: Path) -> None:
+    """From the first to the last, in one folder; `serve` stays, and is tried in the tests of the pages."""
+    surroundings = {key: value for key, value in os.environ.items() if not key.startswith("TORQUEAUDIT_")}
+    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    wrong: list[str] = []
+    count = 0
+    for step in steps((ROOT / name).read_text(encoding="utf-8")):
+        if not isinstance(step, Typed):
+            (tmp_path / step[0]).write_text(step[1], encoding="utf-8")
+        elif step.command.startswith("export "):
+            surroundings |= dict(pair.split("=", 1) for pair in shlex.split(step.command)[1:])
+        elif " serve" not in step.command:
+            count += 1
+            wrong += filter(None, [run(step, tmp_path, surroundings)])
+
+    assert count > 10
+    assert [] == wrong
+
+
+def test_the_frame_number_of_the_readme_is_one_that_the_examples_hold_for() -> None:
+    """Whoever goes on with another of them meets no stop for it."""
+    (frame,) = re.findall(r"--frame-number (\S+)", (ROOT / "README.md").read_text(encoding="utf-8"))
+    sources = [
+        source
+        for path in (ROOT / "examples" / "procedures").glob("*.toml")
+        for source in tomllib.loads(path.read_text(encoding="utf-8")).get("source", {}).values()
+    ]
+    ranges = [source["frames"] for source in sources if "frames" in source]
+
+    assert ranges
+    assert [] == [(first, last) for first, last in ranges if not first <= frame.replace("-", "") <= last]
