@@ -16,6 +16,7 @@ from torqueaudit.model.job.acts import Opening, Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.plugin import API_VERSION
 from torqueaudit.plugins import GROUP, Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.bench.answer import bench_setting
@@ -32,7 +33,7 @@ READY = """
 2031-04-02 10:06 rear-axle-nut mark intact by P-2
 2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
 """
-HOOK = "from torqueaudit.hooks import hookimpl\n@hookimpl\n"
+HOOK = "from torqueaudit.plugin import hookimpl\n@hookimpl\n"
 RULE = HOOK + "def review_job(job, around):\n    "
 MEND = "What it would have found is not known; mend it before release."
 
@@ -80,6 +81,21 @@ def test_a_plugin_that_cannot_be_imported_stops_release(book_file: Path, write: 
 
     assert [f"plugin broken: {says}. {MEND}"] == stops(book_file, plugins)
     assert "loaded" == plugins.states["workshop_rules"].state
+
+
+def test_a_plugin_written_for_another_version_of_the_face_stops_release(book_file: Path, write: Write) -> None:
+    """What a name means may have changed since."""
+    plugins = with_these(write("older", "REQUIRES = 0\n"))
+    says = "cannot be loaded: it was written for version 0 of torqueaudit.plugin, and this is 1"
+
+    assert [f"plugin older: {says}. {MEND}"] == stops(book_file, plugins)
+
+
+def test_a_plugin_written_for_this_version_of_the_face_is_loaded(book_file: Path, write: Write) -> None:
+    """Whoever says it is no worse off than whoever does not."""
+    plugins = with_these(write("same", f"REQUIRES = {API_VERSION}\n" + RULE + "return []\n"))
+
+    assert [] == stops(book_file, plugins)
 
 
 def test_a_plugin_with_a_fault_in_its_text_stops_release(book_file: Path, write: Write) -> None:

@@ -20,6 +20,10 @@ if TYPE_CHECKING:
 hookspec = pluggy.HookspecMarker("torqueaudit")
 hookimpl = pluggy.HookimplMarker("torqueaudit")
 
+# Of `torqueaudit.plugin` and of these hooks: one more when something is taken away or changes its meaning, and not when
+# something is added. A plugin that says for which one it was written (`REQUIRES = 1`) is not loaded by any other.
+API_VERSION = 1
+
 
 @hookspec
 def torque_units() -> "list[TorqueUnit] | None":

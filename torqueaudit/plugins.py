@@ -95,6 +95,7 @@ class Plugins:
     def _register(self, entry: EntryPoint) -> None:
         try:
             module = entry.load()
+            _require_version(module)
             self.manager.register(module, entry.name)
             callers = self.manager.get_hookcallers(module) or []
             misspelt = [caller.name for caller in callers if not caller.has_spec()]
@@ -140,6 +141,13 @@ class Plugins:
 
     def _refuse(self, name: str, why: str) -> None:
         self._note(name, self.states[name].distribution, self.states[name].hooks, why)
+
+
+def _require_version(module: object) -> None:
+    """Raise ValueError where a plugin says that it was written for another version of the face (`REQUIRES = 1`)."""
+    asked = getattr(module, "REQUIRES", hooks.API_VERSION)
+    if asked != hooks.API_VERSION:
+        raise ValueError(f"it was written for version {asked} of torqueaudit.plugin, and this is {hooks.API_VERSION}")
 
 
 def fault_of(error: BaseException) -> Exception:

@@ -7,9 +7,10 @@ import pytest
 
 from torqueaudit import hooks
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
-from torqueaudit_plugins import calculators, imperial_units, metric_units
+from torqueaudit.plugin.commands import unit_table
+from torqueaudit_plugins import imperial_units, metric_units
 
-UNITS = calculators.unit_table()
+UNITS = unit_table()
 
 
 def test_the_hook_torque_units_gathers_the_units_of_both_plugins() -> None:

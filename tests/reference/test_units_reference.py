@@ -7,7 +7,7 @@ import pytest
 from scipy import constants
 
 from torqueaudit.model.torque.units import format_torque
-from torqueaudit_plugins.calculators import unit_table
+from torqueaudit.plugin.commands import unit_table
 
 UNITS = unit_table()
 PINT: pint.UnitRegistry[float] = pint.UnitRegistry()

@@ -4,20 +4,28 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from torqueaudit.hooks import hookimpl
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.register.token import grouped
-from torqueaudit.model.shown.label import JOB, LabelContent, LabelKind, LabelLine, record_address
-from torqueaudit.model.shown.night import Night
-from torqueaudit.model.shown.section import ExtraSection
-from torqueaudit.model.torque.correction import BudgetLine, Correction, WrenchUse
-from torqueaudit.model.torque.units import TorqueUnit
+from torqueaudit.plugin import (
+    JOB,
+    BudgetLine,
+    Correction,
+    ExtraSection,
+    Finding,
+    LabelContent,
+    LabelKind,
+    LabelLine,
+    Night,
+    TorqueUnit,
+    Weight,
+    WrenchUse,
+    grouped,
+    hookimpl,
+    record_address,
+)
 
 if TYPE_CHECKING:
-    from torqueaudit.model.job.record import Job
-    from torqueaudit.model.judged.around import Around
-    from torqueaudit.model.register.settings import Settings
-    from torqueaudit.model.shown.job import JobView
+    from torqueaudit.plugin import Around, Job, JobView, Settings
+
+REQUIRES = 1  # the version of torqueaudit.plugin that this was written for
 
 POUNDAL_FOOT = Fraction("0.138254954376") * Fraction("0.3048")  # 1 lb·ft/s² in newtons, times the foot in metres
 MULTIPLIER = "multiplier"

@@ -6,15 +6,10 @@ procedure. A clamp load worked out from a torque is an estimate and is called so
 
 from typing import TYPE_CHECKING
 
-from torqueaudit.hooks import hookimpl
+from torqueaudit.plugin import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.model.job.record import Job
-    from torqueaudit.model.judged.around import Around
-    from torqueaudit.model.judged.finding import Remark
-    from torqueaudit.model.procedure.procedure import Procedure
-    from torqueaudit.model.procedure.toml.tables import ProcedureTable
-    from torqueaudit.model.shown.section import ExtraSection
+    from torqueaudit.plugin import Around, ExtraSection, Job, Procedure, ProcedureTable, Remark
 
 # Every command loads this plugin, and few look at a job: the hooks import what they need.
 
@@ -22,7 +17,7 @@ if TYPE_CHECKING:
 @hookimpl
 def procedure_tables() -> "list[ProcedureTable]":
     """The table `[x.clamp_load]`."""
-    from torqueaudit.model.procedure.toml.tables import ProcedureTable
+    from torqueaudit.plugin import ProcedureTable
     from torqueaudit_plugins.clamp_load.table.check import look_at_joints
     from torqueaudit_plugins.clamp_load.table.joints import NAME
 

@@ -1,10 +1,6 @@
 """What a job's record tells the owner of why the motorcycle comes back after the first ride."""
 
-from torqueaudit.model.job.facts import MarkState, Outcome
-from torqueaudit.model.job.record import FastenerState, Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.shown.section import ExtraSection
+from torqueaudit.plugin import Around, ExtraSection, Fastener, FastenerState, Job, MarkState, Outcome
 from torqueaudit_plugins.clamp_load.calc.clamp import SCATTER, percent, scatter_n
 from torqueaudit_plugins.clamp_load.calc.settling import lost
 from torqueaudit_plugins.clamp_load.table.joints import joint_of, settling_of, stated

@@ -6,10 +6,7 @@ rear axle nut: 108 N·m on M6, class 8.8, is past yield (about 12.5 N·m at fric
 
 from collections.abc import Iterator
 
-from torqueaudit.model.judged.finding import Remark, Weight
-from torqueaudit.model.procedure.procedure import Fastener, Procedure
-from torqueaudit.model.torque.specification import Specification
-from torqueaudit.model.torque.units import NEWTON_METRE
+from torqueaudit.plugin import NEWTON_METRE, Fastener, Procedure, Remark, Specification, Weight
 from torqueaudit_plugins.clamp_load.calc.clamp import FRICTION_NOT_SAID, Joint, friction_text
 from torqueaudit_plugins.clamp_load.calc.strength import read_class
 from torqueaudit_plugins.clamp_load.table.joints import joint_of

@@ -6,19 +6,25 @@ from importlib import resources
 from pathlib import Path
 from random import Random
 
-from torqueaudit.cards.card import Clock, play
-from torqueaudit.model.act import Say
-from torqueaudit.model.shown.job import JobView
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench
-from torqueaudit.workshop.door.lists import jobs
-from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.judged.job_view import show_job
-from torqueaudit.workshop.opening import new_workshop, open_workshop
-from torqueaudit.workshop.register.people import add_person
-from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.register.vehicles import add_vehicle
-from torqueaudit.workshop.wrenches.calibrations import calibrate
-from torqueaudit.workshop.wrenches.wrench import add_wrench
+from torqueaudit.plugin import JobView
+from torqueaudit.plugin.commands import (
+    Calibrate,
+    Clock,
+    NewWrench,
+    Say,
+    Workshop,
+    add_person,
+    add_vehicle,
+    add_wrench,
+    calibrate,
+    enter_procedure,
+    jobs,
+    new_workshop,
+    open_workshop,
+    play,
+    read_against_source,
+    show_job,
+)
 from torqueaudit_plugins.demo.jobs import story
 
 SETTINGS = {"zone": "Europe/Vienna", "base_address": "http://localhost:8080", "demo": True}

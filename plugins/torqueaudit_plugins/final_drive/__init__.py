@@ -5,15 +5,10 @@ Speaks of jobs whose procedure has a table `[x.final_drive]` or measures one of 
 
 from typing import TYPE_CHECKING
 
-from torqueaudit.hooks import hookimpl
+from torqueaudit.plugin import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.model.job.record import Job
-    from torqueaudit.model.judged.around import Around
-    from torqueaudit.model.judged.finding import Finding
-    from torqueaudit.model.procedure.kinds import MeasurementKind
-    from torqueaudit.model.procedure.toml.tables import ProcedureTable
-    from torqueaudit.model.shown.section import ExtraSection
+    from torqueaudit.plugin import Around, ExtraSection, Finding, Job, MeasurementKind, ProcedureTable
 
 # Every command loads this plugin, and few look at a final drive: the hooks import what they need.
 
@@ -29,7 +24,7 @@ def measurement_kinds() -> "list[MeasurementKind]":
 @hookimpl
 def procedure_tables() -> "list[ProcedureTable]":
     """The table `[x.final_drive]`."""
-    from torqueaudit.model.procedure.toml.tables import ProcedureTable
+    from torqueaudit.plugin import ProcedureTable
     from torqueaudit_plugins.final_drive.table.check import look_at_drive
     from torqueaudit_plugins.final_drive.table.content import NAME
 

@@ -1,7 +1,6 @@
 """Torque units built from pounds, ounces, feet and inches."""
 
-from torqueaudit.hooks import hookimpl
-from torqueaudit.model.torque.units import TorqueUnit
+from torqueaudit.plugin import TorqueUnit, hookimpl
 from torqueaudit_plugins.imperial_units.calc import IMPERIAL_UNITS
 
 

@@ -5,7 +5,7 @@
 
 from fractions import Fraction
 
-from torqueaudit.model.torque.units import TorqueUnit
+from torqueaudit.plugin import TorqueUnit
 
 POUND_FORCE = Fraction("4.4482216152605")  # in newtons: 0.45359237 kg at 9.80665 m/s², exactly
 FOOT = Fraction("0.3048")  # in metres

@@ -1,7 +1,6 @@
 """Torque units of older and smaller metric documents."""
 
-from torqueaudit.hooks import hookimpl
-from torqueaudit.model.torque.units import TorqueUnit
+from torqueaudit.plugin import TorqueUnit, hookimpl
 from torqueaudit_plugins.metric_units.calc import METRIC_UNITS
 
 

@@ -6,7 +6,7 @@ at one metre.
 
 from fractions import Fraction
 
-from torqueaudit.model.torque.units import TorqueUnit
+from torqueaudit.plugin import TorqueUnit
 
 KILOGRAM_FORCE = Fraction("9.80665")  # in newtons
 

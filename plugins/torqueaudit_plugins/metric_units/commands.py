@@ -4,8 +4,8 @@ import json
 
 import click
 
-from torqueaudit.model.torque.units import PRECISION, format_number
-from torqueaudit_plugins.calculators import unit_table
+from torqueaudit.plugin import PRECISION, format_number
+from torqueaudit.plugin.commands import unit_table
 
 
 # Unknown options are taken as words so that "-5 N·m" is refused as a torque and not as an option.

@@ -2,10 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from torqueaudit.hooks import hookimpl
+from torqueaudit.plugin import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.model.shown.label import LabelKind
+    from torqueaudit.plugin import LabelKind
 
 
 @hookimpl

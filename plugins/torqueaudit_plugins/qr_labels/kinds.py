@@ -4,14 +4,10 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.job.facts import MarkState
-from torqueaudit.model.register.token import grouped
-from torqueaudit.model.shown.label import JOB, WRENCH, LabelContent, LabelKind, LabelLine, record_address
+from torqueaudit.plugin import JOB, WRENCH, LabelContent, LabelKind, LabelLine, MarkState, grouped, record_address
 
 if TYPE_CHECKING:
-    from torqueaudit.model.register.settings import Settings
-    from torqueaudit.model.shown.job import FastenerView, JobView
-    from torqueaudit.model.shown.wrench import WrenchView
+    from torqueaudit.plugin import FastenerView, JobView, Settings, WrenchView
 
 _ROOMY = frozenset({"a4-2x7", "a4-3x8", "letter-3x10", "roll-50x30", "roll-57x32", "roll-62x29"})
 _BOX = "\N{BALLOT BOX}"
@@ -37,7 +33,7 @@ def job_label(job: "JobView", settings: "Settings") -> LabelContent:
 
 def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
     """Say in plain words what to come back for: it serves when the server cannot be reached."""
-    from torqueaudit.workshop.judged.job_view import recheck_words  # few labels say it
+    from torqueaudit.plugin import recheck_words  # few labels say it
 
     recheck = job.recheck
     if not job.recheck_wanted or (recheck and recheck.done_on):
@@ -75,7 +71,7 @@ def mark_card(job: "JobView", settings: "Settings") -> LabelContent:
 
 def wrench_label(wrench: "WrenchView", settings: "Settings") -> LabelContent:
     """Say which wrench it is and until when its calibration holds; its address opens the wrench's record."""
-    from torqueaudit.workshop.wrenches.view import IN_USE, WITHDRAWN  # few labels are a wrench's
+    from torqueaudit.plugin import IN_USE, WITHDRAWN  # few labels are a wrench's
 
     if wrench.state == WITHDRAWN:
         raise ValueError(f"wrench {wrench.number} is withdrawn ({wrench.why}); it gets no label.")
@@ -135,7 +131,7 @@ def _recheck(job: "JobView") -> LabelLine:
     if job.recheck and job.recheck.done_on:
         return LabelLine("Re-check done", job.recheck.done_on.isoformat())
     if job.recheck and job.recheck.due_on is None and job.recheck.due_distance_m is not None:
-        from torqueaudit.model.register.distance import distance_text  # most procedures ask for a day
+        from torqueaudit.plugin import distance_text  # most procedures ask for a day
 
         return LabelLine("Re-check at", distance_text(job.recheck.due_distance_m))
     return LabelLine("Re-check by", job.recheck_by.isoformat() if job.recheck_by else "")

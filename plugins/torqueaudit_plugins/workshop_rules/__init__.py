@@ -1,11 +1,6 @@
 """The workshop's own rules, through the same hook as any other plugin's: one module for each family."""
 
-from torqueaudit.hooks import hookimpl
-from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Remark
-from torqueaudit.model.procedure.procedure import Procedure
+from torqueaudit.plugin import Around, Finding, Job, Procedure, Remark, Tightening, hookimpl
 from torqueaudit_plugins.workshop_rules.rules.again import review_again
 from torqueaudit_plugins.workshop_rules.rules.checks import review_checks
 from torqueaudit_plugins.workshop_rules.rules.marks import review_marks

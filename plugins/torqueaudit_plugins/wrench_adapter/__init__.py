@@ -7,10 +7,10 @@ the fastener gets 100 N·m. Sockets and extensions in line with the drive change
 
 from typing import TYPE_CHECKING
 
-from torqueaudit.hooks import hookimpl
+from torqueaudit.plugin import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.model.torque.correction import Correction, WrenchUse
+    from torqueaudit.plugin import Correction, WrenchUse
 
 ADAPTER = "adapter"
 

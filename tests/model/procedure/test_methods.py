@@ -13,7 +13,7 @@ from torqueaudit.model.procedure.toml.values import ProcedureMistakes
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import UnitTable
 from torqueaudit.model.torque.words import derived_text, specified_text
-from torqueaudit_plugins.calculators import unit_table
+from torqueaudit.plugin.commands import unit_table
 
 HEAD = """format = 1
 name = "small"

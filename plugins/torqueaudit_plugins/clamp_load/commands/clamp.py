@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from torqueaudit_plugins.calculators import unit_table
+from torqueaudit.plugin.commands import unit_table
 from torqueaudit_plugins.clamp_load.calc.clamp import LEAST_FRICTION, MOST_FRICTION, UTILISATION, Joint
 from torqueaudit_plugins.clamp_load.calc.settling import INTERFACES, Settling
 from torqueaudit_plugins.clamp_load.calc.settling import settling_um as settling_of_faces

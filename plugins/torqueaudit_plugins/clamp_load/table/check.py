@@ -1,7 +1,6 @@
 """Looking at `[x.clamp_load]` when a procedure is entered; apart from `joints`, which every shown job reads."""
 
-from torqueaudit.model.procedure.procedure import Fastener, Work
-from torqueaudit.model.procedure.toml.values import Table, did_you_mean
+from torqueaudit.plugin import Fastener, Table, Work, did_you_mean
 from torqueaudit_plugins.clamp_load.calc.settling import SEATS
 from torqueaudit_plugins.clamp_load.calc.thread import SEATS as SEAT_OF
 from torqueaudit_plugins.clamp_load.calc.thread import read_thread

@@ -12,7 +12,7 @@ interfaces = 8
 from collections.abc import Mapping
 from typing import Any
 
-from torqueaudit.model.procedure.procedure import Fastener, Procedure
+from torqueaudit.plugin import Fastener, Procedure
 from torqueaudit_plugins.clamp_load.calc.clamp import LEAST_FRICTION, MOST_FRICTION, Joint, usual_friction
 from torqueaudit_plugins.clamp_load.calc.settling import INTERFACES, ROUGHEST, SEATS, Settling, settling_um
 from torqueaudit_plugins.clamp_load.calc.thread import SEATS as SEAT_OF

@@ -14,7 +14,7 @@ from enum import StrEnum
 from math import atan, degrees, isfinite
 from typing import NamedTuple
 
-from torqueaudit.model.torque.units import format_number
+from torqueaudit.plugin import format_number
 
 MOST_MM = 2000
 MOST_MOVE_MM, MOST_MOVE_TURNS = 10, 2  # more is hardly true: measured wrongly rather than set so (common practice)

@@ -11,9 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.torque.decimals import leading_number
-from torqueaudit.model.torque.units import format_number, to_decimal
-from torqueaudit.model.torque.verdict import Verdict, verdict_of
+from torqueaudit.plugin import Verdict, format_number, leading_number, to_decimal, verdict_of
 from torqueaudit_plugins.final_drive.calc.sprockets import MOST_LINKS, require_pitch
 
 # Common practice, no source: a chain that reads outside was counted wrongly rather than worn.

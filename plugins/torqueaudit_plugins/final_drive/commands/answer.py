@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, TypeVar
 
 import click
 
-from torqueaudit.model.torque.units import format_number, read_decimal
+from torqueaudit.plugin import format_number, read_decimal
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM, Drive, drive_of, pitch_of
 
 WARNINGS = (

@@ -5,8 +5,7 @@ from typing import Any
 
 import click
 
-from torqueaudit.model.register.distance import GROUPS
-from torqueaudit.model.torque.verdict import NOT_JUDGED
+from torqueaudit.plugin import GROUPS, NOT_JUDGED
 from torqueaudit_plugins.final_drive.calc.trend import NOT_RISING, Reach, Trend, fit, sure_words
 from torqueaudit_plugins.final_drive.calc.wear import LEAST_BELIEVED, Span, judge, read_limit, span_of, worst
 from torqueaudit_plugins.final_drive.commands.answer import (

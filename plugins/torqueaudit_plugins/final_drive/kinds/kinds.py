@@ -3,11 +3,11 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from torqueaudit.model.procedure.kinds import Derived, InputSpec, MeasurementKind, Readings
+from torqueaudit.plugin import Derived, InputSpec, MeasurementKind, Readings
 from torqueaudit_plugins.final_drive.table.content import ALIGNMENT, FLARE, POSITION, SLACK, WEAR
 
 if TYPE_CHECKING:
-    from torqueaudit.model.procedure.procedure import Measurement
+    from torqueaudit.plugin import Measurement
 
 
 def _by(name: str) -> Callable[[Readings, "Measurement", Mapping[str, Mapping[str, Any]]], Derived]:

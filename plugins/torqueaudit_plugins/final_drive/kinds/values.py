@@ -9,9 +9,7 @@ from fractions import Fraction
 from math import cos, radians
 from typing import Any
 
-from torqueaudit.model.procedure.kinds import Derived, Reading, Readings
-from torqueaudit.model.procedure.procedure import Measurement
-from torqueaudit.model.torque.units import format_number, to_decimal
+from torqueaudit.plugin import Derived, Measurement, Reading, Readings, format_number, to_decimal
 from torqueaudit_plugins.final_drive.calc.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.calc.alignment import END, End, Skew, end_named, far_words, is_far, one_end, skew
 from torqueaudit_plugins.final_drive.calc.sprockets import drive_of

@@ -1,10 +1,15 @@
 """What the re-check may turn, and what it only looks at: moving a locked fastener breaks what holds it."""
 
-from torqueaudit.model.job.record import FastenerState, Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.procedure.procedure import CASTLE_NUT, THREADLOCKER, Fastener
-from torqueaudit.model.shown.section import ExtraSection
-from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
+from torqueaudit.plugin import (
+    CASTLE_NUT,
+    THREADLOCKER,
+    TORQUE_AND_ANGLE,
+    Around,
+    ExtraSection,
+    Fastener,
+    FastenerState,
+    Job,
+)
 
 
 def after_panel(job: Job, around: Around) -> ExtraSection | None:

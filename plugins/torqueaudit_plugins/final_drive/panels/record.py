@@ -1,8 +1,6 @@
 """What a record shows of its final drive; short, for a phone's page has to come in one round trip."""
 
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.shown.section import ExtraSection
+from torqueaudit.plugin import Around, ExtraSection, Job
 from torqueaudit_plugins.final_drive.panels.after import after_panel
 from torqueaudit_plugins.final_drive.panels.wear import wear_panel
 from torqueaudit_plugins.final_drive.rules.axle_moves import AGAIN, moves_of

@@ -1,8 +1,6 @@
 """How a chain wears over a vehicle's jobs: in words and as a picture."""
 
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.shown.section import Chart, ExtraSection
+from torqueaudit.plugin import Around, Chart, ExtraSection, Job
 from torqueaudit_plugins.final_drive.calc.trend import (
     LEAST_DISTANCES,
     NOT_RISING,

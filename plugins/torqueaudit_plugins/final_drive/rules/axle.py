@@ -6,12 +6,7 @@ chain slack: move the axle back by 0.26 mm on both sides (1.2 flats of the adjus
 from collections.abc import Iterator
 from decimal import Decimal
 
-from torqueaudit.model.job.facts import Measured
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import Measurement
-from torqueaudit.model.torque.units import format_number
+from torqueaudit.plugin import Around, Finding, Job, Measured, Measurement, Weight, format_number
 from torqueaudit_plugins.final_drive.calc.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.kinds.values import travel_left
 from torqueaudit_plugins.final_drive.rules.axle_moves import AGAIN, moves_of

@@ -3,11 +3,7 @@
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import Measured
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.procedure.procedure import Measurement
-from torqueaudit.model.torque.units import format_number
+from torqueaudit.plugin import Around, Job, Measured, Measurement, format_number
 from torqueaudit_plugins.final_drive.calc.adjuster import turns_for
 from torqueaudit_plugins.final_drive.calc.alignment import Skew, far_words, is_far, move_words, skew
 from torqueaudit_plugins.final_drive.calc.slack import axle_movement_mm

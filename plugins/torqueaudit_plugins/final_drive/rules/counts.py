@@ -5,7 +5,7 @@ front sprocket: 18 teeth, and the source states 17. Count again; …
 
 from collections.abc import Iterator, Mapping
 
-from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.plugin import Finding, Weight
 from torqueaudit_plugins.final_drive.calc.sprockets import require_links
 from torqueaudit_plugins.final_drive.rules.drive_set import COUNTED, LINKS, TEETH, WHY, DrivePart, count_of
 from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, Stated

@@ -7,10 +7,7 @@ import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import PartFitted
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around, VehiclePart
-from torqueaudit.model.procedure.procedure import Fit
+from torqueaudit.plugin import Around, Fit, Job, PartFitted, VehiclePart
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM, Drive, drive_of, require_links
 from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, Stated
 

@@ -2,9 +2,7 @@
 
 from collections.abc import Iterator
 
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding
+from torqueaudit.plugin import Around, Finding, Job
 from torqueaudit_plugins.final_drive.rules.axle import review_axle
 from torqueaudit_plugins.final_drive.rules.gearing import review_gearing
 from torqueaudit_plugins.final_drive.rules.link import review_link

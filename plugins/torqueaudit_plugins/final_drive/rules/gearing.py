@@ -5,9 +5,7 @@ chain: 106 links around 17 and 41 teeth are taut at 608.21 mm, and the adjusters
 
 from collections.abc import Iterator
 
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.plugin import Around, Finding, Job, Weight
 from torqueaudit_plugins.final_drive.calc.length import centre_at, links_within
 from torqueaudit_plugins.final_drive.calc.sprockets import (
     Drive,

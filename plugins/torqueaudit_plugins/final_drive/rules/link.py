@@ -6,9 +6,7 @@ rivet link: a clip link, and the source asks for a rivet link. Fit that.
 import re
 from collections.abc import Iterator
 
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.plugin import Around, Finding, Job, Weight
 from torqueaudit_plugins.final_drive.rules.drive_set import CLOSED_END, MAKE, SEAL, DrivePart, link_type, parts_of
 from torqueaudit_plugins.final_drive.table.content import CHAIN, FLARE, LINK, Stated
 

@@ -8,11 +8,7 @@ Finding a fault and putting it right are two jobs: decision 0031.
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import Measured, StepDone
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import Measurement, Step
+from torqueaudit.plugin import Around, Finding, Job, Measured, Measurement, Step, StepDone, Weight
 from torqueaudit_plugins.final_drive.table.content import Stated
 
 CAUSE = "cause"

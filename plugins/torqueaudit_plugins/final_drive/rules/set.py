@@ -7,9 +7,7 @@ What has no source but common practice is said so and stops nothing: decision 00
 
 from collections.abc import Iterator, Mapping
 
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.plugin import Around, Finding, Job, Weight
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM
 from torqueaudit_plugins.final_drive.rules.counts import review_counts
 from torqueaudit_plugins.final_drive.rules.drive_set import MATERIAL, SET, DrivePart, fits_of, parts_of

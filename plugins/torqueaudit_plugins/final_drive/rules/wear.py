@@ -7,11 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from math import hypot
 
-from torqueaudit.model.job.facts import Measured
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around, VehicleMeasurement
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import Measurement
+from torqueaudit.plugin import Around, Finding, Job, Measured, Measurement, VehicleMeasurement, Weight
 from torqueaudit_plugins.final_drive.calc.wear import MOST_BELIEVED
 from torqueaudit_plugins.final_drive.rules.wear_history import (
     UNTOLD_PERCENT,

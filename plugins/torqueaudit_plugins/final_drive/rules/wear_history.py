@@ -4,10 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import Measured
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around, VehicleMeasurement, VehiclePart
-from torqueaudit.model.procedure.procedure import Measurement
+from torqueaudit.plugin import Around, Job, Measured, Measurement, VehicleMeasurement, VehiclePart
 from torqueaudit_plugins.final_drive.calc.wear import Span
 from torqueaudit_plugins.final_drive.table.content import CHAIN, WEAR, Stated
 

@@ -2,9 +2,7 @@
 
 from decimal import Decimal
 
-from torqueaudit.model.procedure.procedure import Fit, Measurement, Step, Work
-from torqueaudit.model.procedure.toml.values import Table, did_you_mean
-from torqueaudit.model.register.distance import length_m
+from torqueaudit.plugin import Fit, Measurement, Step, Table, Work, did_you_mean, length_m
 from torqueaudit_plugins.final_drive.calc.length import centre_at, links_within
 from torqueaudit_plugins.final_drive.calc.sprockets import (
     LEAST_PITCH_MM,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import ceil
 from typing import NamedTuple
 
-from torqueaudit.model.shown.label import LabelContent, allows_capitals
+from torqueaudit.plugin import LabelContent, allows_capitals
 from torqueaudit_plugins.qr_labels.calc.stock import BESIDE, MILLIMETRES_PER_INCH, TOKEN, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.calc.symbol import draw_symbol
 from torqueaudit_plugins.qr_labels.calc.text import LINE, fit_text, missing, printable, width_of

@@ -1,6 +1,6 @@
 """Where everything stands on one label, in whole printer dots, so that a sheet and a roll are laid out alike."""
 
-from torqueaudit.model.shown.label import LabelContent
+from torqueaudit.plugin import LabelContent
 from torqueaudit_plugins.qr_labels.calc.card import Card
 from torqueaudit_plugins.qr_labels.calc.frame import Layout
 from torqueaudit_plugins.qr_labels.calc.stock import TOKEN, LabelRefused, Stock

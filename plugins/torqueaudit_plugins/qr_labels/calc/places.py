@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import NamedTuple
 
-from torqueaudit.model.shown.label import LabelContent
+from torqueaudit.plugin import LabelContent
 from torqueaudit_plugins.qr_labels.calc.frame import Layout
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock

@@ -142,7 +142,7 @@ def read_stock(name: str, text: str) -> Stock:
 
 
 def _line(text: str, path: tuple[str, ...]) -> str:
-    from torqueaudit.model.procedure.toml.lines import Lines  # only a mistake needs it
+    from torqueaudit.plugin import Lines  # only a mistake needs it
 
     return f", line {Lines(text).of(path)}" if path else ""
 
@@ -197,7 +197,7 @@ def _misplaced(table: str, key: str, keys: dict[str, Any]) -> str:
     home = next((other for other, known in _TABLES["sheet"].items() if key in known), table)
     if home != table:
         return f"belongs under [{home}]; move it there"
-    from torqueaudit.model.procedure.toml.values import did_you_mean  # only a mistake needs it
+    from torqueaudit.plugin import did_you_mean  # only a mistake needs it
 
     return f"is not known; {did_you_mean(key, keys)}"
 

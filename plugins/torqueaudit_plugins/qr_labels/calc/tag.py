@@ -5,7 +5,7 @@ A second copy of the symbol stands at the other end where there is room: what so
 
 from math import ceil
 
-from torqueaudit.model.shown.label import LabelLine
+from torqueaudit.plugin import LabelLine
 from torqueaudit_plugins.qr_labels.calc.frame import LEAST, Area, Block, Filling, Layout, Words
 from torqueaudit_plugins.qr_labels.calc.stock import ACROSS
 from torqueaudit_plugins.qr_labels.calc.text import ASCENT, FIGURE, FIGURE_TOP, LINE, fit_text

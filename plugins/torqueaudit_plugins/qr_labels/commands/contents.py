@@ -1,8 +1,6 @@
 """What the book has to say on labels: the kinds of every plugin, and the contents for jobs and wrenches."""
 
 import re
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
@@ -10,29 +8,18 @@ import click
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock, stock_names
 
 if TYPE_CHECKING:
-    from torqueaudit.model.register.settings import Settings
-    from torqueaudit.model.shown.label import LabelContent, LabelKind
-    from torqueaudit.workshop.door.workshop import Workshop
+    from torqueaudit.plugin import LabelContent, LabelKind, Settings
+    from torqueaudit.plugin.commands import Workshop
 
 
 _WRENCH_NUMBER = re.compile(r"[Ww]-[0-9]{1,9}")
 
 
-@contextmanager
-def book_here() -> Iterator["Workshop"]:
-    """The named book, opened. Raises a usage error when none was named."""
-    from torqueaudit.workshop.opening import open_workshop
-
-    path = click.get_current_context().find_root().obj
-    if path is None:
-        raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
-    with open_workshop(path) as workshop:
-        yield workshop
-
-
 def ask(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> "tuple[list[LabelContent], list[str]]":
     """What the labels say, and sentences for whoever prints them. Raises LabelRefused."""
-    with book_here() as workshop:
+    from torqueaudit.plugin.commands import workshop_here
+
+    with workshop_here() as workshop:
         kinds = all_kinds(workshop)
         if kind_name not in kinds:
             raise LabelRefused(f"{kind_name}: no such kind of label; there are {', '.join(sorted(kinds))}")
@@ -77,7 +64,7 @@ def all_kinds(workshop: "Workshop") -> "dict[str, LabelKind]":
 
 
 def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "Settings") -> "LabelContent":
-    from torqueaudit.workshop.wrenches.view import show_wrench
+    from torqueaudit.plugin.commands import show_wrench
 
     if kind.of_wrench is None:
         raise LabelRefused(f"{kind.name}: this kind of label is for jobs")
@@ -87,8 +74,7 @@ def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "
 def _of_jobs(
     workshop: "Workshop", kind: "LabelKind", numbers: tuple[str, ...], settings: "Settings"
 ) -> "tuple[list[LabelContent], list[str]]":
-    from torqueaudit.workshop.judged.job_view import show_job
-    from torqueaudit.workshop.register.labels import replaced_by
+    from torqueaudit.plugin.commands import replaced_by, show_job
 
     if kind.of_job is None:
         raise LabelRefused(f"{kind.name}: this kind of label says nothing of a job or a wrench; repair its plugin")

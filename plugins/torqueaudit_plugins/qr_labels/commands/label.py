@@ -10,7 +10,7 @@ from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock, find_s
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from torqueaudit.model.shown.label import LabelContent
+    from torqueaudit.plugin import LabelContent
 
 
 class JobsOrCommand(click.Group):
@@ -185,9 +185,10 @@ def stocks(*, as_json: bool, pictures: Path | None, name: str | None) -> None:
 @label.command(short_help="List what labels there are, and the stocks each fits.")
 def kinds() -> None:
     """List the kinds of label, with the stocks each fits."""
-    from torqueaudit_plugins.qr_labels.commands.contents import all_kinds, book_here
+    from torqueaudit.plugin.commands import workshop_here
+    from torqueaudit_plugins.qr_labels.commands.contents import all_kinds
 
-    with book_here() as workshop:
+    with workshop_here() as workshop:
         for kind in all_kinds(workshop).values():
             fits = f" ({', '.join(sorted(kind.stocks))})" if kind.stocks else ""
             click.echo(f"{kind.name:<8} {kind.says}{fits}")

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from torqueaudit.photo import Seen
-    from torqueaudit.workshop.door.workshop import Workshop
+    from torqueaudit.plugin.commands import Seen, Workshop
 
 
 @click.command()
@@ -19,7 +18,7 @@ def scan(*, file: Path, as_json: bool) -> None:
 
     With a book named, the record is the number of the job or wrench; without one it is the token or number as read.
     """
-    from torqueaudit.photo import MOST_BYTES, NotRead, read_photo
+    from torqueaudit.plugin.commands import MOST_BYTES, NotRead, read_photo
 
     try:
         with file.open("rb") as photo:
@@ -50,7 +49,7 @@ def _state(seen: "Seen") -> str:
 
 def _answer(seen: "Seen") -> dict[str, Any]:
     """What was read; `record` is a job's number, as `job list --json` gives it, or a wrench's."""
-    from torqueaudit.model.shown.label import JOB, WRENCH
+    from torqueaudit.plugin import JOB, WRENCH
 
     path = click.get_current_context().find_root().obj
     record: str | int = seen.key.upper() if seen.way == WRENCH else seen.key
@@ -69,10 +68,8 @@ def _answer(seen: "Seen") -> dict[str, Any]:
 
 
 def _number(path: Path, seen: "Seen") -> str:
-    from torqueaudit.model.shown.label import JOB, WRENCH, is_own
-    from torqueaudit.photo import another
-    from torqueaudit.workshop.opening import open_workshop
-    from torqueaudit.workshop.register.labels import record_of
+    from torqueaudit.plugin import JOB, WRENCH, is_own
+    from torqueaudit.plugin.commands import another, open_workshop, record_of
 
     with open_workshop(path) as workshop:
         number = record_of(workshop, seen.way, seen.key)
@@ -93,7 +90,7 @@ def _number(path: Path, seen: "Seen") -> str:
 
 def _outlived(workshop: "Workshop", number: str) -> str:
     """Why the label of a job ought not to be on the vehicle any more."""
-    from torqueaudit.workshop.judged.job_view import show_job
+    from torqueaudit.plugin.commands import show_job
 
     view = show_job(workshop, number)
     if view.withdrawn:

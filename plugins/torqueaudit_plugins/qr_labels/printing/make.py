@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from PIL import Image
 
-from torqueaudit.model.shown.label import LabelContent
+from torqueaudit.plugin import LabelContent
 from torqueaudit_plugins.qr_labels.calc.places import Placed, parts, place
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.calc.symbol import drawn, symbol_svg

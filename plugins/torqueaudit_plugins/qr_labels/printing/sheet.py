@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from PIL import Image
 
-from torqueaudit.typesetting import Handed, NotSet, set_page
+from torqueaudit.plugin.commands import Handed, NotSet, set_page
 from torqueaudit_plugins.qr_labels.calc.emblem import draw_emblem
 from torqueaudit_plugins.qr_labels.calc.frame import Words
 from torqueaudit_plugins.qr_labels.calc.places import Placed

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-from torqueaudit.model.shown.label import LabelContent, LabelLine
+from torqueaudit.plugin import LabelContent, LabelLine
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import MILLIMETRES_PER_INCH, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.printing.thermal import draw_label

@@ -5,7 +5,7 @@ from zlib import compress, crc32
 
 from PIL import Image, ImageDraw
 
-from torqueaudit.model.shown.label import LabelContent
+from torqueaudit.plugin import LabelContent
 from torqueaudit_plugins.qr_labels.calc.emblem import draw_emblem
 from torqueaudit_plugins.qr_labels.calc.frame import Layout, Words
 from torqueaudit_plugins.qr_labels.calc.stock import MILLIMETRES_PER_INCH, Stock

@@ -8,14 +8,27 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
-from torqueaudit.model.job.facts import Check, CheckMethod, HandOver, Loosening, Measured, Outcome, Ride, Tightening
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.job.words import measured_text
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import THREADLOCKER, Fastener, Measurement
-from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
-from torqueaudit.model.torque.words import digits_apart, torque_text
+from torqueaudit.plugin import (
+    THREADLOCKER,
+    TORQUE_AND_ANGLE,
+    Around,
+    Check,
+    CheckMethod,
+    Fastener,
+    Finding,
+    HandOver,
+    Job,
+    Loosening,
+    Measured,
+    Measurement,
+    Outcome,
+    Ride,
+    Tightening,
+    Weight,
+    digits_apart,
+    measured_text,
+    torque_text,
+)
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 BETWEEN = "with no loosening between"

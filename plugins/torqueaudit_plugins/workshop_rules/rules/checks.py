@@ -5,10 +5,7 @@ rear axle nut: P-3 tightened it and P-3 checked it. Somebody else has to look.
 
 from collections.abc import Iterator
 
-from torqueaudit.model.job.facts import Check, CheckMethod
-from torqueaudit.model.job.record import FastenerState, Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.plugin import Around, Check, CheckMethod, FastenerState, Finding, Job, Weight
 
 
 def review_checks(job: Job, around: Around) -> Iterator[Finding]:

@@ -5,10 +5,7 @@ axle nut: the witness mark is disturbed. Do not ride; photograph it and look bef
 
 from collections.abc import Iterator
 
-from torqueaudit.model.job.facts import MarkState
-from torqueaudit.model.job.record import Current, FastenerState, Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.plugin import Around, Current, FastenerState, Finding, Job, MarkState, Weight
 
 DISTURBED = (
     "the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect"

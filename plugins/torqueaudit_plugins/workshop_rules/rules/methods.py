@@ -6,14 +6,24 @@ caliper bolt: turned 80° after the torque; 85 … 95° is specified. Loosen it 
 from collections.abc import Iterator
 from decimal import Decimal
 
-from torqueaudit.model.job.facts import Outcome, Slot, Tightening
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.job.words import asked_text
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
-from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification
-from torqueaudit.model.torque.words import digits_apart, drag_caution, limits_text, torque_text
+from torqueaudit.plugin import (
+    CASTLE_NUT,
+    TORQUE_AND_ANGLE,
+    Around,
+    Fastener,
+    Finding,
+    Job,
+    Outcome,
+    Slot,
+    Specification,
+    Tightening,
+    Weight,
+    asked_text,
+    digits_apart,
+    drag_caution,
+    limits_text,
+    torque_text,
+)
 
 
 def too_much(fastener: Fastener, done: Tightening) -> str:

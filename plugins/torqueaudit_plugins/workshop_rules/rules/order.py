@@ -7,11 +7,26 @@ from collections.abc import Iterator
 from datetime import datetime
 from itertools import pairwise
 
-from torqueaudit.model.job.facts import Fact, Loosening, MarkState, Measured, Outcome, PartFitted, StepDone, Tightening
-from torqueaudit.model.job.record import FastenerState, Job, current_of
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
+from torqueaudit.plugin import (
+    Around,
+    Fact,
+    Fastener,
+    FastenerState,
+    Finding,
+    Job,
+    Loosening,
+    MarkState,
+    Measured,
+    Measurement,
+    Outcome,
+    PartFitted,
+    Step,
+    StepDone,
+    Tightening,
+    Weight,
+    Work,
+    current_of,
+)
 
 Order = tuple[datetime, int]
 

@@ -8,13 +8,24 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, SIMPLE, guard_factor_in, provable, verdict_of
-from torqueaudit.model.torque.words import applied_text, likely_text, limits_text, spread_text
+from torqueaudit.plugin import (
+    IN,
+    IN_NOT_PROVED,
+    SIMPLE,
+    Around,
+    Fastener,
+    Finding,
+    Job,
+    Tightening,
+    Weight,
+    applied_text,
+    guard_factor_in,
+    likely_text,
+    limits_text,
+    provable,
+    spread_text,
+    verdict_of,
+)
 
 BETTER = "Where proof is wanted, take a better wrench."
 

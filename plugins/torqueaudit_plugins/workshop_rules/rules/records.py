@@ -6,11 +6,7 @@ tightening of the rear axle nut: recorded 26 hours after it happened.
 from collections.abc import Iterator
 from datetime import timedelta
 
-from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.register.distance import distance_text
+from torqueaudit.plugin import Around, Finding, Job, Tightening, Weight, distance_text
 
 # What happens after the release and changes nothing of the work it permits.
 AFTER_THE_WORK = ("handed_over.1", "ridden.1", "rechecked.1")

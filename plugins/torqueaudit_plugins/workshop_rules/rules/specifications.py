@@ -6,9 +6,7 @@ rear axle nut: the source prints 60 N·m and 6.0 kgf·m, which is 58.8 N·m; the
 from collections.abc import Iterator
 from decimal import Decimal
 
-from torqueaudit.model.judged.finding import Remark, Weight
-from torqueaudit.model.procedure.procedure import Fastener, Procedure
-from torqueaudit.model.torque.words import limits_text, torque_text
+from torqueaudit.plugin import Fastener, Procedure, Remark, Weight, limits_text, torque_text
 
 WIDEST = 3  # times its lower limit; documents stay far below, and a slip of a digit is far beyond
 

@@ -5,12 +5,22 @@ front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it
 
 from collections.abc import Iterator
 
-from torqueaudit.model.job.facts import Loosening, Outcome, Tightening
-from torqueaudit.model.job.record import Current, FastenerState, Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.torque.words import aim_text, digits_apart, limits_text, torque_text
+from torqueaudit.plugin import (
+    Around,
+    Current,
+    Fastener,
+    FastenerState,
+    Finding,
+    Job,
+    Loosening,
+    Outcome,
+    Tightening,
+    Weight,
+    aim_text,
+    digits_apart,
+    limits_text,
+    torque_text,
+)
 from torqueaudit_plugins.workshop_rules.rules.methods import review_method, review_stages, too_much
 
 

@@ -6,14 +6,30 @@ chain slack: 38 mm; 20 … 30 mm is specified. Set it again and measure again af
 from collections.abc import Iterator
 from datetime import timedelta
 
-from torqueaudit.model.job.facts import Loosening, Measured, Noted, Outcome, PartFitted, StepDone, Tightening
-from torqueaudit.model.job.record import FastenerState, Job
-from torqueaudit.model.job.words import fault_text, measured_text
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement, Step, Work
-from torqueaudit.model.torque.verdict import IN_NOT_PROVED, SIMPLE
-from torqueaudit.model.torque.words import likely_text
+from torqueaudit.plugin import (
+    IN_NOT_PROVED,
+    SIMPLE,
+    Around,
+    Fastener,
+    FastenerState,
+    Finding,
+    Fit,
+    Job,
+    Loosening,
+    Measured,
+    Measurement,
+    Noted,
+    Outcome,
+    PartFitted,
+    Step,
+    StepDone,
+    Tightening,
+    Weight,
+    Work,
+    fault_text,
+    likely_text,
+    measured_text,
+)
 from torqueaudit_plugins.workshop_rules.rules.order import done_by
 
 

@@ -10,16 +10,27 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.job.record import Job
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
-from torqueaudit.model.torque.words import limits_text, torque_text
-from torqueaudit.model.wrench.doubt import Doubt, Known, doubt_of, known_of
-from torqueaudit.model.wrench.words import cycles_text, percent_text, reach_text
-from torqueaudit.model.wrench.wrench import BOTH, SETTING, Wrench
+from torqueaudit.plugin import (
+    BOTH,
+    SETTING,
+    TORQUE_AND_ANGLE,
+    Around,
+    Doubt,
+    Fastener,
+    Finding,
+    Job,
+    Known,
+    Tightening,
+    Weight,
+    Wrench,
+    cycles_text,
+    doubt_of,
+    known_of,
+    limits_text,
+    percent_text,
+    reach_text,
+    torque_text,
+)
 
 NEAR_CYCLES = Decimal("0.95")  # of the cycles allowed: from there a calibration is due soon
 SAME_UNIT = Decimal("1e-12")  # a conversion is rounded at 28 digits

@@ -7,8 +7,7 @@ assumes 1 mm, 5 degrees and 5 mm (hand position), and the budget line says so; n
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.torque.correction import BudgetLine, Correction, Fitted, WrenchUse
-from torqueaudit.model.torque.units import format_number, read_decimal
+from torqueaudit.plugin import BudgetLine, Correction, Fitted, WrenchUse, format_number, read_decimal
 from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, caution, factor_of, relative_uncertainties
 
 

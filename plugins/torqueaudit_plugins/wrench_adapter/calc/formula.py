@@ -11,7 +11,7 @@ from decimal import Context, Decimal, localcontext
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.torque.units import format_number, to_decimal
+from torqueaudit.plugin import format_number, to_decimal
 
 LOWEST_USUAL, HIGHEST_USUAL = Decimal("0.5"), Decimal(2)  # factor
 FOLDED_BACK = 180  # degrees

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from torqueaudit.model.torque.words import applied_text, likely_text, share_text, torque_text
-from torqueaudit.workshop.bench.answer import BenchAnswer, StageSetting
+from torqueaudit.plugin import applied_text, likely_text, share_text, torque_text
+from torqueaudit.plugin.commands import BenchAnswer, StageSetting
 
 ALWAYS = (
     "The vehicle maker's manual prevails; this works from what the procedure says and supplies no specification. "

@@ -6,9 +6,8 @@ from typing import NamedTuple
 
 import click
 
-from torqueaudit.model.torque.correction import read_adapter
-from torqueaudit.model.torque.units import PRECISION, Torque, format_number, read_decimal
-from torqueaudit_plugins.calculators import unit_table
+from torqueaudit.plugin import PRECISION, Torque, format_number, read_adapter, read_decimal
+from torqueaudit.plugin.commands import unit_table
 from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, caution, factor_of, setting_for
 
 ALWAYS = (
@@ -88,13 +87,10 @@ def _measures(adapter: str | None, angle: str | None) -> str | None:
 
 
 def _answer_bench(what: tuple[str, ...], wrench: str, measures: str | None, drag: str, *, as_json: bool) -> None:
-    from torqueaudit.workshop.bench.answer import bench_setting  # the calculator needs no book
-    from torqueaudit.workshop.opening import open_workshop
+    from torqueaudit.plugin.commands import bench_setting, book_path, open_workshop  # the calculator needs no book
     from torqueaudit_plugins.wrench_adapter.commands.answer import as_data, as_lines
 
-    path = click.get_current_context().find_root().obj
-    if path is None:
-        raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
+    path = book_path()
     if len(what) != 2:  # noqa: PLR2004 -- a job and a fastener
         raise click.UsageError("--wrench asks for one fastener of one job: torqueaudit setting JOB FASTENER --wrench W")
     with open_workshop(path) as workshop:

@@ -1,0 +1,215 @@
+"""What authors of plugins import: the one face of torqueaudit for them, typed, kept until `API_VERSION` changes.
+
+A plugin is a module named by an entry point of the group `torqueaudit`. Its functions marked with `@hookimpl` are named
+and called as docs/hooks.md says; `torqueaudit.plugin.commands` has what a plugin's command needs, and
+`torqueaudit.testing` what its tests need. Nothing else of torqueaudit is promised to stay.
+
+`API_VERSION` is one more when a name or a hook is taken away or changes its meaning, and not when one is added. A
+plugin that writes `REQUIRES = 1` into its module is loaded by version 1 only; by any other it is told as a plugin that
+cannot be loaded, and stops the jobs that need it.
+
+What there is:
+
+- `hookimpl`, which marks a hook
+- a job as a rule reads it: `Job`, its `JobRecord`, the `Current` of a fastener, and the facts `Tightening`, `MarkSeen`,
+  `Measured`, `StepDone`, `PartFitted`, … with `asked_text`, `measured_text` and `fault_text`
+- what lies around it: `Around`, with `Settings`, `Vehicle`, `Person`, `Wrench`, and what other jobs did on the vehicle
+- what a rule answers: `Finding` and `Weight`; of a procedure's own values `Remark`
+- a procedure and its work: `Procedure`, `Fastener`, `Measurement`, `Step`, `Fit`; a table of yours in it:
+  `ProcedureTable`, `Table`; a kind of measurement: `MeasurementKind`, `InputSpec`, `Readings`, `Reading`, `Derived`
+- torques: `TorqueUnit`, `Torque`, `UnitTable`, `Specification`, `Verdict`; what is fitted to a wrench: `WrenchUse`,
+  `Correction`, `BudgetLine`; the words for them: `torque_text`, `limits_text`, `format_number`, …
+- what is shown: `ExtraSection` (a panel of a record, a section of a report) with its `Chart`; `LabelKind`,
+  `LabelContent`, `LabelLine`, made of a `JobView` or a `WrenchView`; the nightly report `Night`
+"""
+
+from typing import TYPE_CHECKING, Any
+
+from torqueaudit.hooks import API_VERSION as API_VERSION
+from torqueaudit.hooks import hookimpl as hookimpl
+from torqueaudit.plugin.late import all_names, asked_of
+
+# Two lists of the same names: the first is what type checkers read, the second what a running plugin gets.
+if TYPE_CHECKING:
+    from torqueaudit.model.job.facts import Check as Check
+    from torqueaudit.model.job.facts import CheckMethod as CheckMethod
+    from torqueaudit.model.job.facts import Concession as Concession
+    from torqueaudit.model.job.facts import Fact as Fact
+    from torqueaudit.model.job.facts import HandOver as HandOver
+    from torqueaudit.model.job.facts import Input as Input
+    from torqueaudit.model.job.facts import Loosening as Loosening
+    from torqueaudit.model.job.facts import MarkSeen as MarkSeen
+    from torqueaudit.model.job.facts import MarkState as MarkState
+    from torqueaudit.model.job.facts import Measured as Measured
+    from torqueaudit.model.job.facts import Noted as Noted
+    from torqueaudit.model.job.facts import Outcome as Outcome
+    from torqueaudit.model.job.facts import PartFitted as PartFitted
+    from torqueaudit.model.job.facts import Recheck as Recheck
+    from torqueaudit.model.job.facts import Release as Release
+    from torqueaudit.model.job.facts import Ride as Ride
+    from torqueaudit.model.job.facts import Slot as Slot
+    from torqueaudit.model.job.facts import StepDone as StepDone
+    from torqueaudit.model.job.facts import Strike as Strike
+    from torqueaudit.model.job.facts import Tightening as Tightening
+    from torqueaudit.model.job.record import Current as Current
+    from torqueaudit.model.job.record import FastenerState as FastenerState
+    from torqueaudit.model.job.record import Job as Job
+    from torqueaudit.model.job.record import JobRecord as JobRecord
+    from torqueaudit.model.job.record import JobState as JobState
+    from torqueaudit.model.job.record import current_of as current_of
+    from torqueaudit.model.job.words import asked_text as asked_text
+    from torqueaudit.model.job.words import fault_text as fault_text
+    from torqueaudit.model.job.words import measured_text as measured_text
+    from torqueaudit.model.judged.around import Around as Around
+    from torqueaudit.model.judged.around import FollowUp as FollowUp
+    from torqueaudit.model.judged.around import PluginTrouble as PluginTrouble
+    from torqueaudit.model.judged.around import VehicleEvent as VehicleEvent
+    from torqueaudit.model.judged.around import VehicleMeasurement as VehicleMeasurement
+    from torqueaudit.model.judged.around import VehicleOdometer as VehicleOdometer
+    from torqueaudit.model.judged.around import VehiclePart as VehiclePart
+    from torqueaudit.model.judged.finding import Finding as Finding
+    from torqueaudit.model.judged.finding import Remark as Remark
+    from torqueaudit.model.judged.finding import Weight as Weight
+    from torqueaudit.model.procedure.kinds import Derived as Derived
+    from torqueaudit.model.procedure.kinds import InputSpec as InputSpec
+    from torqueaudit.model.procedure.kinds import MeasurementKind as MeasurementKind
+    from torqueaudit.model.procedure.kinds import Reading as Reading
+    from torqueaudit.model.procedure.kinds import Readings as Readings
+    from torqueaudit.model.procedure.procedure import CASTLE_NUT as CASTLE_NUT
+    from torqueaudit.model.procedure.procedure import THREADLOCKER as THREADLOCKER
+    from torqueaudit.model.procedure.procedure import Fastener as Fastener
+    from torqueaudit.model.procedure.procedure import Fit as Fit
+    from torqueaudit.model.procedure.procedure import Measurement as Measurement
+    from torqueaudit.model.procedure.procedure import Plain as Plain
+    from torqueaudit.model.procedure.procedure import Procedure as Procedure
+    from torqueaudit.model.procedure.procedure import Step as Step
+    from torqueaudit.model.procedure.procedure import Work as Work
+    from torqueaudit.model.procedure.toml.lines import Lines as Lines
+    from torqueaudit.model.procedure.toml.tables import ProcedureTable as ProcedureTable
+    from torqueaudit.model.procedure.toml.values import Table as Table
+    from torqueaudit.model.procedure.toml.values import did_you_mean as did_you_mean
+    from torqueaudit.model.register.distance import GROUPS as GROUPS
+    from torqueaudit.model.register.distance import distance_text as distance_text
+    from torqueaudit.model.register.distance import length_m as length_m
+    from torqueaudit.model.register.people import Person as Person
+    from torqueaudit.model.register.settings import Settings as Settings
+    from torqueaudit.model.register.token import grouped as grouped
+    from torqueaudit.model.register.vehicles import Vehicle as Vehicle
+    from torqueaudit.model.shown.job import FastenerView as FastenerView
+    from torqueaudit.model.shown.job import JobView as JobView
+    from torqueaudit.model.shown.label import JOB as JOB
+    from torqueaudit.model.shown.label import WRENCH as WRENCH
+    from torqueaudit.model.shown.label import LabelContent as LabelContent
+    from torqueaudit.model.shown.label import LabelKind as LabelKind
+    from torqueaudit.model.shown.label import LabelLine as LabelLine
+    from torqueaudit.model.shown.label import allows_capitals as allows_capitals
+    from torqueaudit.model.shown.label import is_own as is_own
+    from torqueaudit.model.shown.label import record_address as record_address
+    from torqueaudit.model.shown.night import Night as Night
+    from torqueaudit.model.shown.night import NightSection as NightSection
+    from torqueaudit.model.shown.section import Chart as Chart
+    from torqueaudit.model.shown.section import ExtraSection as ExtraSection
+    from torqueaudit.model.shown.wrench import WrenchView as WrenchView
+    from torqueaudit.model.torque.correction import BudgetLine as BudgetLine
+    from torqueaudit.model.torque.correction import Correction as Correction
+    from torqueaudit.model.torque.correction import Fitted as Fitted
+    from torqueaudit.model.torque.correction import WrenchUse as WrenchUse
+    from torqueaudit.model.torque.correction import read_adapter as read_adapter
+    from torqueaudit.model.torque.decimals import leading_number as leading_number
+    from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE as TORQUE_AND_ANGLE
+    from torqueaudit.model.torque.specification import Specification as Specification
+    from torqueaudit.model.torque.units import NEWTON_METRE as NEWTON_METRE
+    from torqueaudit.model.torque.units import PRECISION as PRECISION
+    from torqueaudit.model.torque.units import Torque as Torque
+    from torqueaudit.model.torque.units import TorqueUnit as TorqueUnit
+    from torqueaudit.model.torque.units import UnitTable as UnitTable
+    from torqueaudit.model.torque.units import format_number as format_number
+    from torqueaudit.model.torque.units import read_decimal as read_decimal
+    from torqueaudit.model.torque.units import to_decimal as to_decimal
+    from torqueaudit.model.torque.verdict import IN as IN
+    from torqueaudit.model.torque.verdict import IN_NOT_PROVED as IN_NOT_PROVED
+    from torqueaudit.model.torque.verdict import NOT_JUDGED as NOT_JUDGED
+    from torqueaudit.model.torque.verdict import SIMPLE as SIMPLE
+    from torqueaudit.model.torque.verdict import Verdict as Verdict
+    from torqueaudit.model.torque.verdict import guard_factor_in as guard_factor_in
+    from torqueaudit.model.torque.verdict import provable as provable
+    from torqueaudit.model.torque.verdict import verdict_of as verdict_of
+    from torqueaudit.model.torque.words import aim_text as aim_text
+    from torqueaudit.model.torque.words import applied_text as applied_text
+    from torqueaudit.model.torque.words import digits_apart as digits_apart
+    from torqueaudit.model.torque.words import drag_caution as drag_caution
+    from torqueaudit.model.torque.words import likely_text as likely_text
+    from torqueaudit.model.torque.words import limits_text as limits_text
+    from torqueaudit.model.torque.words import share_text as share_text
+    from torqueaudit.model.torque.words import spread_text as spread_text
+    from torqueaudit.model.torque.words import torque_text as torque_text
+    from torqueaudit.model.wrench.doubt import Doubt as Doubt
+    from torqueaudit.model.wrench.doubt import Known as Known
+    from torqueaudit.model.wrench.doubt import doubt_of as doubt_of
+    from torqueaudit.model.wrench.doubt import known_of as known_of
+    from torqueaudit.model.wrench.words import cycles_text as cycles_text
+    from torqueaudit.model.wrench.words import percent_text as percent_text
+    from torqueaudit.model.wrench.words import reach_text as reach_text
+    from torqueaudit.model.wrench.wrench import BOTH as BOTH
+    from torqueaudit.model.wrench.wrench import SETTING as SETTING
+    from torqueaudit.model.wrench.wrench import Wrench as Wrench
+    from torqueaudit.workshop.judged.job_view import recheck_words as recheck_words
+    from torqueaudit.workshop.wrenches.view import IN_USE as IN_USE
+    from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
+else:
+    _HOMES = {
+        "torqueaudit.model.job.facts": (
+            "Check CheckMethod Concession Fact HandOver Input Loosening MarkSeen MarkState Measured Noted Outcome "
+            "PartFitted Recheck Release Ride Slot StepDone Strike Tightening"
+        ),
+        "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
+        "torqueaudit.model.job.words": "asked_text fault_text measured_text",
+        "torqueaudit.model.judged.around": (
+            "Around FollowUp PluginTrouble VehicleEvent VehicleMeasurement VehicleOdometer VehiclePart"
+        ),
+        "torqueaudit.model.judged.finding": "Finding Remark Weight",
+        "torqueaudit.model.procedure.kinds": "Derived InputSpec MeasurementKind Reading Readings",
+        "torqueaudit.model.procedure.procedure": (
+            "CASTLE_NUT THREADLOCKER Fastener Fit Measurement Plain Procedure Step Work"
+        ),
+        "torqueaudit.model.procedure.toml.lines": "Lines",
+        "torqueaudit.model.procedure.toml.tables": "ProcedureTable",
+        "torqueaudit.model.procedure.toml.values": "Table did_you_mean",
+        "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
+        "torqueaudit.model.register.people": "Person",
+        "torqueaudit.model.register.settings": "Settings",
+        "torqueaudit.model.register.token": "grouped",
+        "torqueaudit.model.register.vehicles": "Vehicle",
+        "torqueaudit.model.shown.job": "FastenerView JobView",
+        "torqueaudit.model.shown.label": (
+            "JOB WRENCH LabelContent LabelKind LabelLine allows_capitals is_own record_address"
+        ),
+        "torqueaudit.model.shown.night": "Night NightSection",
+        "torqueaudit.model.shown.section": "Chart ExtraSection",
+        "torqueaudit.model.shown.wrench": "WrenchView",
+        "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse read_adapter",
+        "torqueaudit.model.torque.decimals": "leading_number",
+        "torqueaudit.model.torque.specification": "TORQUE_AND_ANGLE Specification",
+        "torqueaudit.model.torque.units": (
+            "NEWTON_METRE PRECISION Torque TorqueUnit UnitTable format_number read_decimal to_decimal"
+        ),
+        "torqueaudit.model.torque.verdict": (
+            "IN IN_NOT_PROVED NOT_JUDGED SIMPLE Verdict guard_factor_in provable verdict_of"
+        ),
+        "torqueaudit.model.torque.words": (
+            "aim_text applied_text digits_apart drag_caution likely_text limits_text share_text spread_text torque_text"
+        ),
+        "torqueaudit.model.wrench.doubt": "Doubt Known doubt_of known_of",
+        "torqueaudit.model.wrench.words": "cycles_text percent_text reach_text",
+        "torqueaudit.model.wrench.wrench": "BOTH SETTING Wrench",
+        "torqueaudit.workshop.judged.job_view": "recheck_words",
+        "torqueaudit.workshop.wrenches.view": "IN_USE WITHDRAWN",
+    }
+
+    def __getattr__(name: str) -> Any:
+        """A name of the face that was not asked for before."""
+        return asked_of(globals(), _HOMES, name)
+
+    def __dir__() -> list[str]:
+        """Every name of the face."""
+        return all_names(globals(), _HOMES)

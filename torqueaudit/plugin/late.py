@@ -1,0 +1,26 @@
+"""Names that are imported when somebody asks for them first.
+
+Every command loads every plugin, and few plugins have work in one command: the face costs no more than what they use
+(decision 0047).
+"""
+
+from collections.abc import Mapping
+from importlib import import_module
+from typing import Any
+
+
+def asked_of(module: dict[str, Any], homes: Mapping[str, str], name: str) -> Any:
+    """A name of a module, imported from its home and kept in the module; `homes` are modules and the names in each.
+
+    Raises AttributeError for a name that the module does not have.
+    """
+    home = next((home for home, names in homes.items() if name in names.split()), None)
+    if home is None:
+        raise AttributeError(f"{module['__name__']} has no {name}")
+    module[name] = getattr(import_module(home), name)
+    return module[name]
+
+
+def all_names(module: Mapping[str, Any], homes: Mapping[str, str]) -> list[str]:
+    """Every name that a module has or can import."""
+    return sorted({*module, *(name for names in homes.values() for name in names.split())})
