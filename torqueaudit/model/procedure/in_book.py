@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.procedure.normal_form import from_normal_form
 from torqueaudit.model.procedure.procedure import Procedure
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.procedure.normal_form import from_normal_form
 
 
 class ProcedureInBook(NamedTuple):

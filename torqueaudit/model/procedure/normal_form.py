@@ -1,9 +1,17 @@
-"""The normal form of a procedure: what the ledger holds of it, and jobs fold from (decision 0002)."""
+"""The normal form of a procedure: what the ledger holds of it, and jobs fold from (decision 0002, decision 0047).
 
-from collections.abc import Mapping
+Each stored key is written and read by name (`form_keys`), so a record may get another name or default for a field and
+every stored procedure still says the same. `form` is left out while it is 1; a form whose keys mean something else
+gets the next number, and a reader of its own beside `form_1`.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
-from typing import Any, TypeVar
+from typing import Any
 
+from torqueaudit.model.procedure import form_keys
+from torqueaudit.model.procedure.form_1 import read_form_1
+from torqueaudit.model.procedure.form_keys import shortened
 from torqueaudit.model.procedure.procedure import (
     Fastener,
     Fit,
@@ -18,90 +26,199 @@ from torqueaudit.model.procedure.procedure import (
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.specification import Printed, Specification
 
-_WORK: dict[str, type[Work]] = {"tighten": Fastener, "measure": Measurement, "step": Step, "fit": Fit}
-_KIND_OF: dict[type, str] = {record: kind for kind, record in _WORK.items()}
-_DECIMALS = frozenset(
-    {"nominal_nm", "lower_nm", "upper_nm", "final_lower_nm", "final_upper_nm", "angle", "angle_tolerance"}
-    | {"cure_time_h", "lower", "upper", "distance_m", "grace_m", "guard_factor"}
-)
-_DECIMAL_LISTS = frozenset({"nm", "half_digit_nm", "stage_torques"})
-_Record = TypeVar("_Record", bound=tuple[Any, ...])
+
+def normal_form(procedure: Procedure) -> dict[str, Plain]:
+    """A procedure as strings, integers, booleans, lists and objects; what is at its default is left out."""
+    record: dict[str, Plain | None] = {
+        "name": procedure.name,
+        "title": procedure.title,
+        "edition": procedure.edition,
+        "sources": [_source(each) for each in procedure.sources],
+        "work": [_work(each) for each in procedure.work],
+        "needs": [*procedure.needs],
+        "warnings": [*procedure.warnings],
+        "recheck": None if procedure.recheck is None else _recheck(procedure.recheck),
+        "guard_factor": _number(procedure.guard_factor),
+        "x": _pairs(procedure.x),
+    }
+    return shortened(record, form_keys.PROCEDURE)
 
 
-def _to_plain(record: Any) -> dict[str, Plain]:
-    # A default is part of the stored form: changing one here would change what old entries say.
-    defaults = record._field_defaults
-    fields = [(name, value) for name, value in zip(record._fields, record, strict=True) if value is not None]
-    return {name: _plain(value) for name, value in fields if name not in defaults or value != defaults[name]}
+def from_normal_form(plain: Mapping[str, Any]) -> Procedure:
+    """The procedure of which `plain` is the normal form.
+
+    Raises ValueError for a form or a key that this program does not know.
+    """
+    form = plain.get("form", 1)
+    if form not in _READERS:
+        raise ValueError(
+            f"this stored procedure has form {form}, which is not known; it was written by a later version"
+        )
+    return _READERS[form](plain)
 
 
-def _plain(value: Any) -> Plain:
-    if isinstance(value, Decimal):
-        return decimal_text(value)
-    if hasattr(value, "_fields"):
-        return _to_plain(value)
-    if isinstance(value, tuple):
-        return [_plain(item) for item in value]
-    return value  # type: ignore[no-any-return]
+def _source(source: Source) -> Plain:
+    record: dict[str, Plain | None] = {
+        "key": source.key,
+        "document": source.document,
+        "edition": source.edition,
+        "model": source.model,
+        "years": [*source.years],
+        "frames": None if source.frames is None else [*source.frames],
+    }
+    return shortened(record, form_keys.SOURCE)
 
 
-def _from_plain(record: type[_Record], plain: Mapping[str, Any]) -> _Record:
-    return record(**{name: _value(name, value) for name, value in plain.items()})
+def _work(work: Work) -> Plain:
+    match work:
+        case Fastener():
+            return _fastener(work)
+        case Measurement():
+            return _measurement(work)
+        case Step():
+            return _step(work)
+        case Fit():
+            return _fit(work)
 
 
-def _value(name: str, value: Any) -> Any:
-    if name in _DECIMALS:
-        return None if value is None else Decimal(value)
-    if name in _DECIMAL_LISTS:
-        return tuple(Decimal(each) for each in value)
-    if isinstance(value, list):
-        return tuple(tuple(item) if isinstance(item, list) else item for item in value)
-    return value
+def _fastener(fastener: Fastener) -> Plain:
+    record: dict[str, Plain | None] = {
+        "work": "tighten",
+        "key": fastener.key,
+        "name": fastener.name,
+        "specification": _specification(fastener.specification),
+        "after": [*fastener.after],
+        "says": fastener.says,
+        "thread": fastener.thread,
+        "property_class": fastener.property_class,
+        "direction": fastener.direction,
+        "condition": fastener.condition,
+        "working_time_min": fastener.working_time_min,
+        "cure_time_h": _number(fastener.cure_time_h),
+        "single_use": [*fastener.single_use],
+        "size": fastener.size,
+        "pattern": [*fastener.pattern],
+        "stages": [*fastener.stages],
+        "stage_torques": _numbers(fastener.stage_torques),
+        "locking": fastener.locking,
+        "mark": fastener.mark,
+        "check": fastener.check,
+        "holds": fastener.holds,
+    }
+    return shortened(record, form_keys.FASTENER)
 
 
-def _work_from_plain(plain: Mapping[str, Any]) -> Work:
-    fields = dict(plain)
-    record = _WORK[fields.pop("work")]
-    if record is Fastener:
-        fields["specification"] = _specification(plain["specification"])
-    return _from_plain(record, fields)
+def _specification(specification: Specification) -> Plain:
+    record: dict[str, Plain | None] = {
+        "written": specification.written,
+        "unit": specification.unit,
+        "lower_nm": _number(specification.lower_nm),
+        "upper_nm": _number(specification.upper_nm),
+        "source": specification.source,
+        "page": specification.page,
+        "nominal_nm": _number(specification.nominal_nm),
+        "tolerance": specification.tolerance,
+        "own_tolerance": specification.own_tolerance,
+        "method": specification.method,
+        "angle": _number(specification.angle),
+        "angle_tolerance": _number(specification.angle_tolerance),
+        "final_written": specification.final_written,
+        "final_lower_nm": _number(specification.final_lower_nm),
+        "final_upper_nm": _number(specification.final_upper_nm),
+        "drag_excluded": specification.drag_excluded,
+        "also": [_printed(each) for each in specification.also],
+        "half_digit_nm": _numbers(specification.half_digit_nm),
+    }
+    return shortened(record, form_keys.SPECIFICATION)
 
 
-def _specification(plain: Mapping[str, Any]) -> Specification:
-    also = [_from_plain(Printed, each) for each in plain.get("also", ())]
-    # A side without a limit is left out of the stored form, which has no null.
-    return _from_plain(Specification, {"lower_nm": None, "upper_nm": None, **plain, "also": also})
+def _printed(printed: Printed) -> Plain:
+    record: dict[str, Plain | None] = {
+        "written": printed.written,
+        "nm": _numbers(printed.nm),
+        "half_digit_nm": _numbers(printed.half_digit_nm),
+    }
+    return shortened(record, form_keys.PRINTED)
 
 
-def _pairs(value: Any) -> Any:
+def _measurement(measurement: Measurement) -> Plain:
+    record: dict[str, Plain | None] = {
+        "work": "measure",
+        "key": measurement.key,
+        "name": measurement.name,
+        "unit": measurement.unit,
+        "kind": measurement.kind,
+        "after": [*measurement.after],
+        "says": measurement.says,
+        "written": measurement.written,
+        "lower": _number(measurement.lower),
+        "upper": _number(measurement.upper),
+        "conditions": [[*each] for each in measurement.conditions],
+        "again_after": [*measurement.again_after],
+        "source": measurement.source,
+        "page": measurement.page,
+    }
+    return shortened(record, form_keys.MEASUREMENT)
+
+
+def _step(step: Step) -> Plain:
+    record: dict[str, Plain | None] = {
+        "work": "step",
+        "key": step.key,
+        "name": step.name,
+        "says": step.says,
+        "after": [*step.after],
+        "required": step.required,
+        "proves": step.proves,
+        "look": step.look,
+        "means": step.means,
+        "covers": [*step.covers],
+    }
+    return shortened(record, form_keys.STEP)
+
+
+def _fit(fit: Fit) -> Plain:
+    record: dict[str, Plain | None] = {
+        "work": "fit",
+        "key": fit.key,
+        "name": fit.name,
+        "part": fit.part,
+        "after": [*fit.after],
+        "says": fit.says,
+        "single_use": fit.single_use,
+        "attributes": [*fit.attributes],
+    }
+    return shortened(record, form_keys.FIT)
+
+
+def _recheck(plan: RecheckPlan) -> Plain:
+    record: dict[str, Plain | None] = {
+        "distance_m": _number(plan.distance_m),
+        "distance_written": plan.distance_written,
+        "days": plan.days,
+        "grace_days": plan.grace_days,
+        "grace_m": decimal_text(plan.grace_m),
+        "marks": [*plan.marks],
+        "measurements": [*plan.measurements],
+        "torques": [*plan.torques],
+    }
+    return shortened(record, form_keys.RECHECK)
+
+
+def _number(number: Decimal | None) -> str | None:
+    return None if number is None else decimal_text(number)
+
+
+def _numbers(numbers: Iterable[Decimal]) -> Plain:
+    return [decimal_text(each) for each in numbers]
+
+
+def _pairs(value: Any) -> Plain:
     """A plugin's keys are its own and may not fit the ledger's, so its tables are kept as pairs."""
     if isinstance(value, Mapping):
         return {"table": [[key, _pairs(item)] for key, item in value.items()]}
     return [_pairs(item) for item in value] if isinstance(value, list) else value
 
 
-def _from_pairs(value: Any) -> Any:
-    if isinstance(value, Mapping):
-        return {key: _from_pairs(item) for key, item in value["table"]}
-    return [_from_pairs(item) for item in value] if isinstance(value, list) else value
-
-
-def normal_form(procedure: Procedure) -> dict[str, Plain]:
-    """A procedure as strings, integers, booleans, lists and objects; what is at its default is left out."""
-    plain = _to_plain(procedure)
-    plain["work"] = [{"work": _KIND_OF[type(item)], **_to_plain(item)} for item in procedure.work]
-    if procedure.x:
-        plain["x"] = _pairs(procedure.x)
-    return plain
-
-
-def from_normal_form(plain: Mapping[str, Any]) -> Procedure:
-    """The procedure of which `plain` is the normal form."""
-    fields = dict(plain)
-    fields["sources"] = [_from_plain(Source, source) for source in plain["sources"]]
-    fields["work"] = [_work_from_plain(item) for item in plain["work"]]
-    if "recheck" in plain:
-        fields["recheck"] = _from_plain(RecheckPlan, plain["recheck"])
-    if "x" in plain:
-        fields["x"] = _from_pairs(plain["x"])
-    return _from_plain(Procedure, fields)
+# A reader of every form ever released.
+_READERS: dict[int, Callable[[Mapping[str, Any]], Procedure]] = {1: read_form_1}

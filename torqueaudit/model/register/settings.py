@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 if TYPE_CHECKING:
@@ -48,15 +48,38 @@ class Settings(NamedTuple):
 
 
 def fold_settings(entries: Sequence["Entry"]) -> Settings:
-    """The settings as last chosen, one by one."""
-    chosen: dict[str, object] = {}
+    """The settings as last chosen, one by one; what nobody ever chose is at its default of today.
+
+    Raises ValueError for a choice that this program does not know.
+    """
+    chosen: dict[str, Any] = {}
     for entry in entries:
         chosen.update(entry.said)
-    for name in ("own_tolerance_percent", "guard_factor"):
-        if name in chosen:
-            chosen[name] = Decimal(str(chosen[name]))
-    for name in ("expected_plugins", "blocked_plugins"):
-        listed = chosen.get(name)
-        if isinstance(listed, list):
-            chosen[name] = tuple(listed)
-    return Settings(**chosen)  # type: ignore[arg-type]  # keys and kinds were checked when they were said
+    settings = _taken_from(chosen)
+    if chosen:
+        raise ValueError(f"{', '.join(chosen)}: no setting that is known; it was chosen with a later version")
+    return settings
+
+
+def _taken_from(chosen: dict[str, Any]) -> Settings:
+    """Every setting under the key that entries hold it by, taken out of what was chosen."""
+    own = Settings()
+    return Settings(
+        zone=chosen.pop("zone", own.zone),
+        base_address=chosen.pop("base_address", own.base_address),
+        own_tolerance_percent=Decimal(chosen.pop("own_tolerance_percent", own.own_tolerance_percent)),
+        late_minutes=chosen.pop("late_minutes", own.late_minutes),
+        untouched_days=chosen.pop("untouched_days", own.untouched_days),
+        due_soon_days=chosen.pop("due_soon_days", own.due_soon_days),
+        single_handed=chosen.pop("single_handed", own.single_handed),
+        guard_factor=Decimal(chosen.pop("guard_factor", own.guard_factor)),
+        correct_deviation=chosen.pop("correct_deviation", own.correct_deviation),
+        calibration_months=int(chosen.pop("calibration_months", own.calibration_months)),
+        calibration_cycles=int(chosen.pop("calibration_cycles", own.calibration_cycles)),
+        wrench_due_soon_days=int(chosen.pop("wrench_due_soon_days", own.wrench_due_soon_days)),
+        telephone=chosen.pop("telephone", own.telephone),
+        upper_case_labels=chosen.pop("upper_case_labels", own.upper_case_labels),
+        demo=chosen.pop("demo", own.demo),
+        expected_plugins=tuple(chosen.pop("expected_plugins", own.expected_plugins)),
+        blocked_plugins=tuple(chosen.pop("blocked_plugins", own.blocked_plugins)),
+    )

@@ -1,7 +1,7 @@
 """What stands between the number on a wrench and the torque at the fastener."""
 
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 
 class Fitted(NamedTuple):
@@ -9,6 +9,11 @@ class Fitted(NamedTuple):
 
     kind: str
     attributes: dict[str, str]
+
+
+def plain_fitted(fitted: Fitted) -> dict[str, Any]:
+    """What was fitted, as an entry holds it."""
+    return {"kind": fitted.kind, "attributes": fitted.attributes}
 
 
 def read_adapter(text: str) -> Fitted:

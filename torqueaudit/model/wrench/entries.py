@@ -1,4 +1,4 @@
-"""From a wrench's entries to what they say of it."""
+"""From a wrench's entries to what they say of it, and what a calibration says as an entry holds it."""
 
 from collections.abc import Sequence
 from datetime import date, datetime
@@ -159,3 +159,24 @@ def _points(plain: Sequence[dict[str, Any]]) -> tuple[Point, ...]:
         )
         for each in plain
     )
+
+
+def plain_points(points: Sequence[Point]) -> list[dict[str, Any]]:
+    """Points as an entry holds them."""
+    return [_plain_point(point) for point in points]
+
+
+def _plain_point(point: Point) -> dict[str, Any]:
+    stated = {"expanded": point.expanded, "interval": point.interval, "loading_point": point.loading_point}
+    unit = {} if point.unit_nm == 1 else {"unit": point.unit, "unit_nm": str(point.unit_nm)}
+    return {
+        "shown_nm": str(point.shown_nm),
+        "references_nm": [str(reference) for reference in point.references_nm],
+        **{key: str(figure) for key, figure in stated.items() if figure is not None},
+        **unit,
+    }
+
+
+def plain_paper(paper: Paper) -> dict[str, Any]:
+    """A paper as an entry holds it."""
+    return {"digest": paper.digest, "suffix": paper.suffix, "size": paper.size}

@@ -10,6 +10,7 @@ from torqueaudit.model.job.facts import MarkState, Tightening
 from torqueaudit.model.job.record import FastenerState, JobRecord, current_of
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.torque.correction import plain_fitted
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in, fastener_of, live_record
@@ -104,7 +105,7 @@ def _said(act: Tighten) -> dict[str, Any]:
     if act.helpers:
         said["helpers"] = list(act.helpers)
     if act.fitted:
-        said["fitted"] = [{"kind": each.kind, "attributes": each.attributes} for each in act.fitted]
+        said["fitted"] = [plain_fitted(each) for each in act.fitted]
     return said
 
 

@@ -8,14 +8,15 @@ from torqueaudit.book import papers
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.wrench import UseView
+from torqueaudit.model.torque.correction import plain_fitted
 from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.model.wrench.acts import Calibrate
-from torqueaudit.model.wrench.entries import calibration_of, check_of
+from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
 from torqueaudit.model.wrench.words import outside_text
 from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wrench
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.wrenches.points import plain_points, read_points, remarks_on
+from torqueaudit.workshop.wrenches.points import read_points, remarks_on
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses
 from torqueaudit.workshop.wrenches.wrench import cut_text, day_of, later_by, require_past, require_wrench, tell
 
@@ -49,7 +50,7 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
     paper = papers.weigh(told.file) if told.file else None
     said = _words(told)
     if paper:
-        said["paper"] = paper._asdict()
+        said["paper"] = plain_paper(paper)
 
     def judged(wrench: Wrench, _: Attempt) -> Mapping[str, Any]:
         units = workshop.plugins.units
@@ -126,16 +127,14 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
 
 def _words(told: Calibrate) -> dict[str, Any]:
     said: dict[str, Any] = {"on": told.on.isoformat()}
-    for name in ("certificate", "laboratory", "decision_rule"):
-        if text := getattr(told, name).strip():
-            said[name] = text
-    for name in ("as_found", "as_left"):
-        if texts := getattr(told, name):
-            said[name] = list(texts)
+    words = {"certificate": told.certificate, "laboratory": told.laboratory, "decision_rule": told.decision_rule}
+    said.update({key: text.strip() for key, text in words.items() if text.strip()})
+    points = {"as_found": told.as_found, "as_left": told.as_left}
+    said.update({key: list(texts) for key, texts in points.items() if texts})
     if told.due_on:
         said["due_on"] = told.due_on.isoformat()
     if told.adapter:
-        said["adapter"] = told.adapter._asdict()
+        said["adapter"] = plain_fitted(told.adapter)
     return said
 
 

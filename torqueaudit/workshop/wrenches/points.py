@@ -9,7 +9,6 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 from itertools import pairwise
-from typing import Any
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.torque.units import Torque, UnitTable, read_decimal
@@ -40,18 +39,6 @@ def read_points(units: UnitTable, wrench: Wrench, texts: Sequence[str]) -> tuple
     for point, text in zip(points, texts, strict=True):
         _require_in_range(wrench, point, text)
     return tuple(points)
-
-
-def plain_points(points: Sequence[Point]) -> list[dict[str, Any]]:
-    """Points as an entry holds them."""
-    plain = []
-    for point in points:
-        stated = {name: getattr(point, name) for name in ("expanded", "interval", "loading_point")}
-        figures = {name: str(value) for name, value in stated.items() if value is not None}
-        references = [str(reference) for reference in point.references_nm]
-        unit = {} if point.unit_nm == 1 else {"unit": point.unit, "unit_nm": str(point.unit_nm)}
-        plain.append({"shown_nm": str(point.shown_nm), "references_nm": references, **figures, **unit})
-    return plain
 
 
 def remarks_on(wrench: Wrench, points: Sequence[Point], *, places: bool = True) -> list[str]:

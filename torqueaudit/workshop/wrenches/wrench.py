@@ -38,7 +38,7 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
             raise Refused(f"{value}: {what}")
     if not wrench.tag.strip():
         raise Refused("a wrench has a tag, what people call it")
-    words = {name: getattr(wrench, name) for name in ("construction", "direction", "owner")}
+    words = {"construction": wrench.construction, "direction": wrench.direction, "owner": wrench.owner}
     said: dict[str, Any] = {"kind": wrench.kind, "tag": wrench.tag}
     said.update({name: value for name, value in words.items() if value})
     try:
