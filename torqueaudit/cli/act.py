@@ -39,8 +39,9 @@ def act_on(
     told = next((stored(each, before) for each in view.items if each.key == item), "")
     fresh = [each.finding for each in view.findings if each.finding.entry > before and not each.concession]
     if as_json:
-        answer = {"job": job, "state": view.state, "findings": fresh, "stops": len(view.stops), "next": list(view.next)}
-        print_json({**answer, "next_commands": list(view.next_commands), **({"stored": told} if told else {})})
+        from torqueaudit.reports.json.job import act_json
+
+        print_json(act_json(view, fresh, told))
         return
     click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")
     if told:

@@ -1,11 +1,9 @@
 """What the commands share: the book, who says it, how answers are printed, how refusals are told."""
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
-from decimal import Decimal
-from enum import Enum
 from pathlib import Path
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
@@ -115,28 +113,9 @@ def metres_of(text: str) -> int:
         raise click.UsageError(str(error)) from None
 
 
-def plain(value: object) -> Any:  # JSON
-    """Anything the workshop answers as JSON: dates ISO 8601, decimals as strings, records as objects."""
-    if isinstance(value, tuple) and hasattr(value, "_asdict"):
-        return {name: plain(item) for name, item in value._asdict().items()}
-    if isinstance(value, Mapping):
-        return {str(key): plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [plain(item) for item in value]
-    return _plain_scalar(value)
-
-
-def _plain_scalar(value: object) -> object:
-    if isinstance(value, Enum):
-        return value.value
-    if isinstance(value, Decimal):
-        return format(value, "f")
-    return value.isoformat() if isinstance(value, date) else value
-
-
-def print_json(value: object) -> None:
-    """Print an answer as JSON."""
-    click.echo(json.dumps(plain(value), ensure_ascii=False, indent=2))
+def print_json(content: Mapping[str, Any] | Sequence[Mapping[str, Any]]) -> None:
+    """Print what a writer of `reports.json` made of an answer."""
+    click.echo(json.dumps(content, ensure_ascii=False, indent=2))
 
 
 def answer(data: Mapping[str, str], says: str, *, as_json: bool) -> None:

@@ -70,7 +70,9 @@ def list_all(*, as_json: bool) -> None:
     with workshop_here() as workshop:
         rows = jobs(workshop)
     if as_json:
-        print_json(rows)
+        from torqueaudit.reports.json.register import job_row_json
+
+        print_json([job_row_json(row) for row in rows])
         return
     for row in rows:
         click.echo(f"{row.job:>6}  {row.vehicle:<6} {row.state:<12} {row.opened_on}  {row.title}")
@@ -86,7 +88,9 @@ def show_one(*, number: str, as_json: bool) -> None:
     with workshop_here() as workshop:
         view = show_job(workshop, number)
     if as_json:
-        print_json(view)
+        from torqueaudit.reports.json.job import job_json
+
+        print_json(job_json(view))
         return
     from torqueaudit.cli.job_sheet import lines_of
 

@@ -53,7 +53,9 @@ def show(*, first: int, last: int | None, as_json: bool) -> None:
     with workshop_here() as workshop:
         entries = ledger_entries(workshop, first, last)
     if as_json:
-        print_json(entries)
+        from torqueaudit.reports.json.ledger import entry_json
+
+        print_json([entry_json(entry) for entry in entries])
         return
     for entry in entries:
         said = " ".join(f"{key}={value}" for key, value in entry.said.items() if key != "text")

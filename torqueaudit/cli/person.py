@@ -36,7 +36,9 @@ def list_all(*, as_json: bool) -> None:
     with workshop_here() as workshop:
         rows = people(workshop)
     if as_json:
-        print_json([{**row._asdict(), "name": name} for row, name in rows])
+        from torqueaudit.reports.json.register import person_json
+
+        print_json([person_json(row, name) for row, name in rows])
         return
     for row, name in rows:
         click.echo(

@@ -26,7 +26,9 @@ def enter(*, file: Path, by: str, at: str | None, ago: int, act_id: str, as_json
         digest = enter_procedure(workshop, file, say_of(workshop, by, at, ago, act_id))
         remarks = remarks_of(workshop, digest)
     if as_json:
-        print_json({"procedure": digest, "remarks": remarks})
+        from torqueaudit.reports.json.job import remark_json
+
+        print_json({"procedure": digest, "remarks": [remark_json(each) for each in remarks]})
         return
     click.echo(f"{digest[:12]}: entered. Before first use a second person reads every value against its source.")
     _echo(remarks)
@@ -60,7 +62,9 @@ def list_all(*, as_json: bool) -> None:
     with workshop_here() as workshop:
         rows = procedures(workshop)
     if as_json:
-        print_json(rows)
+        from torqueaudit.reports.json.register import procedure_json
+
+        print_json([procedure_json(row) for row in rows])
         return
     for row in rows:
         read_by = f"read by {row.read_by}" if row.read_by else "not read against its source yet"

@@ -4,7 +4,8 @@ from typing import Any
 
 import click
 
-from torqueaudit.cli.common import json_option, plain, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.reports.json.register import settings_json
 from torqueaudit.workshop.register.settings import settle
 
 
@@ -18,11 +19,11 @@ def settings() -> None:
 def show(*, as_json: bool) -> None:
     """Show the settings in force."""
     with workshop_here() as workshop:
-        chosen = workshop.settings
+        chosen = settings_json(workshop.settings)
     if as_json:
         print_json(chosen)
         return
-    for name, value in plain(chosen).items():
+    for name, value in chosen.items():
         click.echo(f"{name.replace('_', ' '):<24} {value}")
 
 

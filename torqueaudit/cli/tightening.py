@@ -25,7 +25,9 @@ def show(*, job: str, key: str, as_json: bool) -> None:
     with workshop_here() as workshop:
         view = show_tightenings(workshop, job, key)
     if as_json:
-        print_json(view)
+        from torqueaudit.reports.json.passes import tightenings_json
+
+        print_json(tightenings_json(view))
         return
     click.echo("\n".join(lines_of(view)))
 

@@ -50,7 +50,9 @@ def list_all(*, as_json: bool) -> None:
     with workshop_here() as workshop:
         rows = vehicles(workshop)
     if as_json:
-        print_json(rows)
+        from torqueaudit.reports.json.register import vehicle_json
+
+        print_json([vehicle_json(row) for row in rows])
         return
     for row in rows:
         click.echo(f"{row.vehicle:<6} {row.tag}")

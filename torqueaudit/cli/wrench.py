@@ -113,7 +113,9 @@ def list_all(*, as_json: bool) -> None:
     with workshop_here() as workshop:
         rows = list_wrenches(workshop)
     if as_json:
-        print_json(rows)
+        from torqueaudit.reports.json.wrench import wrench_line_json
+
+        print_json([wrench_line_json(row) for row in rows])
         return
     print_rows(rows)
 
@@ -129,7 +131,9 @@ def show(*, number: str, as_json: bool) -> None:
     with workshop_here() as workshop:
         view = show_wrench(workshop, number)
     if as_json:
-        print_json(view)
+        from torqueaudit.reports.json.wrench import wrench_json
+
+        print_json(wrench_json(view))
         return
     print_sheet(view)
 
@@ -277,7 +281,9 @@ def strike(*, number: str, entry: str, why: str, by: str, at: str | None, ago: i
     state = f"it is still WITHDRAWN, {done.withdrawn}" if done.withdrawn else "it is not withdrawn"
     says = f"{number}: #{done.entry} ({done.what}) is struck and stays in its history; {state}"
     if as_json:
-        print_json(done)
+        from torqueaudit.reports.json.wrench import struck_json
+
+        print_json(struck_json(done))
         return
     click.echo(says)
 

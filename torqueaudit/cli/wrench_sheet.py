@@ -116,7 +116,9 @@ def print_uses(uses: Sequence[UseView], *, tell: bool = True) -> None:
 def print_look(looked: WrenchLook, says: str, *, as_json: bool) -> None:
     """What a look at a wrench makes of it, the worst first."""
     if as_json:
-        print_json(looked)
+        from torqueaudit.reports.json.wrench import look_json
+
+        print_json(look_json(looked))
         return
     number = looked.wrench
     click.echo(f"{number}: WITHDRAWN, {looked.withdrawn}" if looked.withdrawn else f"{number}: {says}")

@@ -3,10 +3,10 @@
 import csv
 import json
 from io import StringIO
-from typing import Any
 
 from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.shown.section import ExtraSection
+from torqueaudit.reports.json.night import night_json
 
 COLUMNS = ("date", "section", "job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late")
 RUNS = ("=", "+", "-", "@", "\t", "\r", "\n")
@@ -14,23 +14,7 @@ RUNS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 def nightly_json(night: Night) -> str:
     """The night as one JSON object, indented; the same night gives the same text."""
-    content: dict[str, Any] = {
-        "date": night.date.isoformat(),
-        "site": night.site,
-        "demo": night.demo,
-        "exit_code": night.exit_code,
-        "sections": [
-            {"key": section.key, "title": section.title, "lines": [line._asdict() for line in section.lines]}
-            for section in night.sections
-        ],
-        "extra": [
-            {**section._asdict(), "chart": section.chart._asdict() if section.chart else None}
-            for section in night.extra
-        ],
-        "head": night.head,
-        "asked_at": night.asked_at.isoformat(),
-    }
-    return json.dumps(content, ensure_ascii=False, indent=2) + "\n"
+    return json.dumps(night_json(night), ensure_ascii=False, indent=2) + "\n"
 
 
 def nightly_csv(night: Night) -> str:

@@ -1,0 +1,173 @@
+"""What `--json` prints: every key as literal text, so that no renamed field of a view changes what others read.
+
+A key is added here when one is added. One that is taken away or renamed breaks whoever reads it, so the changelog says
+why.
+"""
+
+import json
+import shutil
+import subprocess
+from collections.abc import Callable, Iterator
+from datetime import date
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+
+from torqueaudit.model.act import Say
+from torqueaudit.model.shown.section import Chart, ExtraSection
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.plugins import Plugins
+from torqueaudit.reports.json.section import section_json
+from torqueaudit.testing import Clock, play
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+AXLE = Path(__file__).parents[2] / "torqueaudit" / "testing" / "axle.toml"
+CARD = """
+2025-03-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+2025-03-02 10:05 rear-axle-nut 100 N·m with W-4 by P-2
+2025-03-02 10:06 rear-axle-nut mark intact by P-2
+2025-03-02 10:07 rear-axle-nut mark intact by P-2
+2025-03-02 10:08 line 4 struck: told twice by P-2
+2025-03-02 10:20 handed over at 12010 km by P-1
+2025-03-03 10:00 job 2 opened final-drive on V-2 at 12000 km by P-2
+2025-03-03 10:20 handed over at 12010 km by P-1
+"""
+FOUND = "100 N·m: 100.2 100.1 100.6 100.4 100.9; W 1.4 %"
+DOUBTED = 'mark = true\nthread = "M6"\nproperty_class = "8.8"'
+OUT = "100 N·m: 90 90 90 90 90"
+
+ASKED = {
+    "settings show": """
+        zone base_address own_tolerance_percent late_minutes untouched_days due_soon_days single_handed
+        guard_factor correct_deviation calibration_months calibration_cycles wrench_due_soon_days telephone
+        upper_case_labels demo expected_plugins blocked_plugins
+    """,
+    "person list": "person roles supervisor name",
+    "vehicle list": "vehicle tag",
+    "wrench list": "number tag kind state why reach min_nm max_nm due_on",
+    "wrench show W-4": """
+        number tag kind state why owner construction permissible_percent min_nm max_nm scales { unit division
+        unit_nm } lever_mm direction due_on cycles cycles_allowed calibration { entry on due_on certificate
+        laboratory decision_rule as_found { at unit references shown_nm references_nm deviation_percent
+        worst_percent expanded_percent interval_percent outside } as_left { at unit references shown_nm
+        references_nm deviation_percent worst_percent expanded_percent interval_percent outside } adapter paper
+        } history { entry on what says } uses { job vehicle position on entry doubt inside } doubtful { job
+        vehicle position on entry doubt inside } not_known demo reach direction_stated
+    """,
+    "procedure list": "digest name title edition read_by read_on",
+    "job list": """
+        job vehicle procedure title token state opened_on last_recorded handed_over_on released due_on
+        due_distance_m odometer_m rechecked_on unchecked holds withdrawn
+    """,
+    "job show 2": """
+        number site token vehicle vehicle_tag title edition digest state demo opened_on opened_by opened_entry
+        handed_over_on odometer_m released_by released_entry hand_over_entry follows followed_by carried
+        put_right withdrawn fasteners { position name specified source state applied applied_nm angle_deg
+        final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on check_wanted
+        checked_by check_method undone entry expanded_nm verdict proof budget } items { kind key name said
+        limits by entry } findings { finding { rule weight subject says entry } concession } next next_commands
+        recheck_wanted recheck { due_on due_distance_m done_on done_by late_days late_m looks } strikes panels
+        warnings head asked_at
+    """,
+    "tightening show 1 rear-axle-nut": """
+        job fastener specified source demo passes { entry position name stands final by when outcome wrench
+        shown applied_nm expanded_nm beyond verdict decision_rule probability not_proved budget { name relative
+        } cycles }
+    """,
+    "nightly --date 2025-03-20": """
+        date site demo exit_code sections { key title lines { job vehicle tag title holds says days_late
+        metres_late } } extra head asked_at
+    """,
+    "ledger verify": "sound faults remarks head",
+    "ledger head": "head",
+    "ledger show --to 1": """
+        site sequence id subject number kind happened_at recorded_at who said { expected_plugins zone } judged {
+        role } previous digest of
+    """,
+    "plugins": "name version hooks state",
+}
+TOLD = {
+    "person|add|Hortense Sample|--role|mechanic": "person",
+    "vehicle|add|bike-4|--model|Kestrel 500": "vehicle",
+    "wrench|add|blue|--kind|setting": "wrench remark",
+    "wrench|calibrate|W-4|--on|2025-03-21|--laboratory|L|--as-found|100 N·m: 90 90 90 90 90": """
+        wrench on passed due_on withdrawn found_out doubtful not_known remarks
+    """,
+    "wrench|check|W-4|--tester|own|--point|100 N·m: 90 90 90 90 90": """
+        wrench on passed due_on withdrawn found_out doubtful not_known remarks
+    """,
+    "wrench|dropped|W-1|--why|fell": "wrench withdrawn",
+    "wrench|overloaded|W-1|--why|bent": "wrench withdrawn",
+    "wrench|estimate|W-1|7|--why|lent out": "wrench cycles",
+    "wrench|withdraw|W-1|--why|slips": "wrench withdrawn",
+    "wrench|strike|W-4|{last}|--why|typed twice": "wrench entry what withdrawn",
+    "procedure|enter|{procedure}": "procedure remarks { rule weight subject says }",
+    "job|open|--vehicle|V-1|--procedure|axle": "job token",
+    "fastener|loosen|1|rear-axle-nut|--why|again": """
+        job state findings { rule weight subject says entry } stops next next_commands
+    """,
+    "measurement|take|2|slack|40 mm": """
+        job state findings { rule weight subject says entry } stops next next_commands stored
+    """,
+}
+
+
+def keys(content: Any) -> Iterator[str]:
+    """Each key, with those of what it holds behind it in braces; of a list those of its objects together."""
+    if isinstance(content, list):
+        objects = [each for each in content if isinstance(each, dict)]
+        names = next(iter(objects), {})
+        content = {name: next((each[name] for each in objects if each.get(name)), None) for name in names}
+    for name, value in content.items() if isinstance(content, dict) else ():
+        inside = list(keys(value))
+        yield from (name, *(("{", *inside, "}") if inside else ()))
+
+
+@pytest.fixture(scope="module")
+def book(ready_made_book: Path, tmp_path_factory: pytest.TempPathFactory, installed_plugins: Plugins) -> Path:
+    """Two jobs, one of them on the road, and a wrench that was found out after it was used."""
+    copied = Path(shutil.copy(ready_made_book, tmp_path_factory.mktemp("keys") / "yard.book"))
+    clock, foreman = Clock("2025-03-01 08:00"), Say("P-1")
+    with open_workshop(copied, clock=clock, chance=Random(6), plugins=installed_plugins) as workshop:
+        add_wrench(workshop, NewWrench("setting", "red", "20 N·m", "200 N·m", scales=("1 N·m",)), foreman)
+        calibrate(workshop, "W-4", Calibrate(date(2025, 3, 1), as_found=(FOUND,), as_left=(FOUND,)), foreman)
+        play(workshop, CARD)
+        clock.set("2025-03-21 08:00")
+        check_wrench(workshop, "W-4", "own", (OUT,), foreman)
+    return copied
+
+
+@pytest.mark.parametrize("words", ASKED)
+def test_a_question_answers_with_these_keys(book: Path, run: Run, words: str) -> None:
+    """Each command that asks, as the console script prints it."""
+    told = run(*words.split(), "--json", book=book)
+
+    assert ASKED[words].split() == list(keys(json.loads(told.stdout))), told.stderr
+
+
+@pytest.mark.parametrize("words", TOLD)
+def test_an_act_answers_with_these_keys(book: Path, run: Run, tmp_path: Path, words: str) -> None:
+    """Each command that records, on a copy of the book."""
+    copied = Path(shutil.copy(book, tmp_path / "yard.book"))
+    doubted = tmp_path / "doubted.toml"
+    doubted.write_text(AXLE.read_text(encoding="utf-8").replace("mark = true", DOUBTED), encoding="utf-8")
+    last = run("ledger", "head", book=copied).stdout.split("/")[1] if "{last}" in words else ""
+    said = [word.format(procedure=doubted, last=last) for word in words.split("|")]
+    told = run(*said, "--by", "P-1", "--json", book=copied)
+
+    assert TOLD[words].split() == list(keys(json.loads(told.stdout))), told.stderr
+
+
+def test_what_a_plugin_adds_has_these_keys() -> None:
+    """On a record and in the nightly report alike."""
+    chart = Chart("wear", "it wears", "distance in km", "wear in %", ((1.0, 0.5),), band=((1.0, 0.4, 0.6),))
+    expected = "title sentences columns rows chart { title says x_name y_name points line band limit }"
+    written = section_json(ExtraSection("Chain", ("It wears.",), ("km", "%"), (("1000", "0.5"),), chart=chart))
+
+    assert expected.split() == list(keys(written))

@@ -1,0 +1,36 @@
+"""The nightly report as JSON."""
+
+from torqueaudit.model.shown.night import Line, Night, NightSection
+from torqueaudit.reports.json.section import section_json
+from torqueaudit.reports.json.values import Object, iso
+
+
+def night_json(night: Night) -> Object:
+    """The report of one night; the same night gives the same object."""
+    return {
+        "date": iso(night.date),
+        "site": night.site,
+        "demo": night.demo,
+        "exit_code": night.exit_code,
+        "sections": [_section(each) for each in night.sections],
+        "extra": [section_json(each) for each in night.extra],
+        "head": night.head,
+        "asked_at": iso(night.asked_at),
+    }
+
+
+def _section(section: NightSection) -> Object:
+    return {"key": section.key, "title": section.title, "lines": [_line(each) for each in section.lines]}
+
+
+def _line(line: Line) -> Object:
+    return {
+        "job": line.job,
+        "vehicle": line.vehicle,
+        "tag": line.tag,
+        "title": line.title,
+        "holds": line.holds,
+        "says": line.says,
+        "days_late": line.days_late,
+        "metres_late": line.metres_late,
+    }

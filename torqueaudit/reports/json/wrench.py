@@ -1,0 +1,127 @@
+"""Wrenches as JSON: one and all of them, and what a look at one makes of it."""
+
+from torqueaudit.model.shown.wrench import CalibrationView, HistoryView, PointView, UseView, WrenchLine, WrenchView
+from torqueaudit.model.wrench.wrench import Scale
+from torqueaudit.reports.json.values import Object, digits, iso
+from torqueaudit.workshop.wrenches.calibrations import WrenchLook
+from torqueaudit.workshop.wrenches.strikes import StruckOff
+
+
+def wrench_json(view: WrenchView) -> Object:
+    """Everything about one wrench."""
+    return {
+        "number": view.number,
+        "tag": view.tag,
+        "kind": view.kind,
+        "state": view.state,
+        "why": view.why,
+        "owner": view.owner,
+        "construction": view.construction,
+        "permissible_percent": digits(view.permissible_percent),
+        "min_nm": digits(view.min_nm),
+        "max_nm": digits(view.max_nm),
+        "scales": [_scale(each) for each in view.scales],
+        "lever_mm": digits(view.lever_mm),
+        "direction": view.direction,
+        "due_on": iso(view.due_on),
+        "cycles": view.cycles,
+        "cycles_allowed": view.cycles_allowed,
+        "calibration": _calibration(view.calibration) if view.calibration else None,
+        "history": [_event(each) for each in view.history],
+        "uses": [_use(each) for each in view.uses],
+        "doubtful": [_use(each) for each in view.doubtful],
+        "not_known": [_use(each) for each in view.not_known],
+        "demo": view.demo,
+        "reach": view.reach,
+        "direction_stated": view.direction_stated,
+    }
+
+
+def wrench_line_json(line: WrenchLine) -> Object:
+    """A wrench in the list of all."""
+    return {
+        "number": line.number,
+        "tag": line.tag,
+        "kind": line.kind,
+        "state": line.state,
+        "why": line.why,
+        "reach": line.reach,
+        "min_nm": digits(line.min_nm),
+        "max_nm": digits(line.max_nm),
+        "due_on": iso(line.due_on),
+    }
+
+
+def look_json(look: WrenchLook) -> Object:
+    """What a calibration or an interim check makes of a wrench."""
+    return {
+        "wrench": look.wrench,
+        "on": iso(look.on),
+        "passed": look.passed,
+        "due_on": iso(look.due_on),
+        "withdrawn": look.withdrawn,
+        "found_out": look.found_out,
+        "doubtful": [_use(each) for each in look.doubtful],
+        "not_known": [_use(each) for each in look.not_known],
+        "remarks": list(look.remarks),
+    }
+
+
+def struck_json(struck: StruckOff) -> Object:
+    """What a strike took away from a wrench."""
+    return {
+        "wrench": struck.wrench,
+        "entry": struck.entry,
+        "what": struck.what,
+        "withdrawn": struck.withdrawn,
+    }
+
+
+def _scale(scale: Scale) -> Object:
+    return {"unit": scale.unit, "division": digits(scale.division), "unit_nm": digits(scale.unit_nm)}
+
+
+def _calibration(view: CalibrationView) -> Object:
+    return {
+        "entry": view.entry,
+        "on": iso(view.on),
+        "due_on": iso(view.due_on),
+        "certificate": view.certificate,
+        "laboratory": view.laboratory,
+        "decision_rule": view.decision_rule,
+        "as_found": [_point(each) for each in view.as_found],
+        "as_left": [_point(each) for each in view.as_left],
+        "adapter": view.adapter,
+        "paper": view.paper,
+    }
+
+
+def _point(view: PointView) -> Object:
+    return {
+        "at": view.at,
+        "unit": view.unit,
+        "references": [digits(each) for each in view.references],
+        "shown_nm": digits(view.shown_nm),
+        "references_nm": [digits(each) for each in view.references_nm],
+        "deviation_percent": digits(view.deviation_percent),
+        "worst_percent": digits(view.worst_percent),
+        "expanded_percent": digits(view.expanded_percent),
+        "interval_percent": digits(view.interval_percent),
+        "outside": view.outside,
+    }
+
+
+def _event(view: HistoryView) -> Object:
+    return {"entry": view.entry, "on": iso(view.on), "what": view.what, "says": view.says}
+
+
+def _use(view: UseView) -> Object:
+    return {
+        "job": view.job,
+        "vehicle": view.vehicle,
+        "position": view.position,
+        "on": iso(view.on),
+        "entry": view.entry,
+        "doubt": view.doubt,
+        "inside": view.inside,
+    }
