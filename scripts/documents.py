@@ -27,7 +27,8 @@ Every command takes `--help`. The book's file is named with `torqueaudit --book 
 Words in capitals are yours. "An act" is a command that records something. Every act takes these:
 
 {acts}
-Where it says "JSON", `--json` prints data in place of sentences.
+Where it says "JSON", `--json` prints data in place of sentences. The keys of each answer are held as text by a test
+(`tests/cli/test_json_keys.py`), so one goes or changes only with an entry in the changelog.
 
 **No specification comes from this program.** What it works out, it works out of the torque in your procedure.
 """
