@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from torqueaudit.cli.common import answer as answer
     from torqueaudit.cli.common import book_path as book_path
     from torqueaudit.cli.common import json_option as json_option
-    from torqueaudit.cli.common import plain as plain
     from torqueaudit.cli.common import print_json as print_json
     from torqueaudit.cli.common import say_of as say_of
     from torqueaudit.cli.common import who_says as who_says
@@ -73,9 +72,7 @@ if TYPE_CHECKING:
 else:
     _HOMES = {
         "torqueaudit.cards.card": "Clock play",
-        "torqueaudit.cli.common": (
-            "answer book_path json_option plain print_json say_of who_says why_option workshop_here"
-        ),
+        "torqueaudit.cli.common": ("answer book_path json_option print_json say_of who_says why_option workshop_here"),
         "torqueaudit.model.act": "Refused Say",
         "torqueaudit.model.job.acts": "Measure Opening Part Tighten",
         "torqueaudit.model.wrench.acts": "Calibrate NewWrench",
