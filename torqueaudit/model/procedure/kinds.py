@@ -4,7 +4,7 @@ A kind is its name, the units its value may be judged in, what is told, and how 
 kind is the dimension: one value, as it was told.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -82,12 +82,10 @@ class OwnedKind(NamedTuple):
     kind: MeasurementKind
 
 
-def require_kinds(answer: object, known: Mapping[str, OwnedKind]) -> None:
-    """Raise ValueError unless a plugin's answer is a list of kinds, each new and with everything it needs."""
-    if not isinstance(answer, list) or not all(isinstance(kind, MeasurementKind) for kind in answer):
-        raise ValueError("it gave something that is not a list of kinds")
+def require_kinds(given: Iterable[MeasurementKind], known: Mapping[str, OwnedKind]) -> None:
+    """Raise ValueError unless each kind that a plugin gives is new and has everything it needs."""
     owners = {DIMENSION: "the core", **{name: f"plugin {owned.plugin}" for name, owned in known.items()}}
-    for kind in answer:
+    for kind in given:
         if kind.name in owners:
             raise ValueError(f"“{kind.name}” is also given by {owners[kind.name]}")
         if not kind.name or not kind.units or not kind.inputs:

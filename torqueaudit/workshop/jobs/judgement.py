@@ -156,14 +156,15 @@ def _wrench_of(workshop: "Workshop", attempt: Attempt, act: "Tighten") -> Wrench
 
 def _corrections(workshop: "Workshop", use: WrenchUse) -> list[tuple[str, Correction]]:
     found: list[tuple[str, Correction]] = []
-    for plugin, answer in workshop.plugins.ask("correct_setting", use=use):
-        if isinstance(answer, ValueError):
-            raise Refused(str(answer))
-        if not isinstance(answer, Correction):
-            raise Refused(f"plugin {plugin} broke while it worked out the torque ({answer}); nothing was recorded")
-        if any(answer.name == each.name for _, each in found):
-            raise Refused(f"two plugins correct for “{answer.name}”; block one of them, nothing was recorded")
-        found.append((plugin, answer))
+    for plugin, given, fault in workshop.plugins.corrections(use):
+        if isinstance(fault, ValueError):
+            raise Refused(str(fault))
+        if fault:
+            raise Refused(f"plugin {plugin} broke while it worked out the torque ({fault}); nothing was recorded")
+        for correction in given:
+            if any(correction.name == each.name for _, each in found):
+                raise Refused(f"two plugins correct for “{correction.name}”; block one of them, nothing was recorded")
+            found.append((plugin, correction))
     unused = {each.kind for each in use.fitted} - {each.name for _, each in found}
     if unused:
         raise Refused(f"no plugin knows how to correct for {', '.join(sorted(unused))}; nothing was recorded")

@@ -39,13 +39,10 @@ def review(job: Job, around: Around, plugins: Plugins) -> list[Judged]:
 
 def remarks_on(procedure: Procedure, plugins: Plugins) -> Iterator[Remark]:
     """What rules say of a procedure's own values; one that breaks is itself a remark that stops."""
-    for name, answer in plugins.ask("review_procedure", procedure=procedure):
-        if isinstance(answer, Exception):
-            yield _broken(name, f"broke while it looked at this procedure ({type(answer).__name__}: {answer})")
-        elif not isinstance(answer, list) or not all(isinstance(each, Remark) for each in answer):
-            yield _broken(name, "answered with something that is not a list of remarks")
-        else:
-            yield from answer
+    for answer in plugins.remarks(procedure):
+        yield from answer.given
+        if answer.fault:
+            yield _broken(answer.plugin, answer.says("looked at this procedure"))
 
 
 def stops(judged: Iterable[Judged]) -> list[Finding]:
@@ -65,14 +62,10 @@ def _remarked(job: Job, plugins: Plugins) -> Iterator[Finding]:
 
 
 def _asked(job: Job, around: Around, plugins: Plugins) -> Iterator[Finding]:
-    for name, answer in plugins.ask("review_job", job=job, around=around):
-        if isinstance(answer, Exception):
-            says = f"broke while it looked at this job ({type(answer).__name__}: {answer})"
-            yield _of_opening(job, _broken(name, says))
-        elif not isinstance(answer, list) or not all(isinstance(each, Finding) for each in answer):
-            yield _of_opening(job, _broken(name, "answered with something that is not a list of findings"))
-        else:
-            yield from answer
+    for answer in plugins.findings(job, around):
+        yield from answer.given
+        if answer.fault:
+            yield _of_opening(job, _broken(answer.plugin, answer.says("looked at this job")))
 
 
 def _trouble(job: Job, around: Around) -> Iterator[Finding]:

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.night import Line, Night, NightSection
-from torqueaudit.workshop.judged.panels import fault_of
 from torqueaudit.workshop.night.audit import DayEntries, plugin_trouble, rest, workshop_line
 from torqueaudit.workshop.night.desk import Desk
 from torqueaudit.workshop.night.road import (
@@ -73,12 +72,12 @@ def _with_extra(workshop: "Workshop", night: Night) -> Night:
     """The night with what plugins add to it; one that breaks is told among what could not be audited."""
     extra: list[ExtraSection] = []
     broken: list[Line] = []
-    for name, answer in workshop.plugins.ask("report_sections", night=night):
-        if fault := fault_of(answer, "report"):
-            says = f"Plugin {name}: {fault}. What it would have added is not known; mend it and run the night again."
+    for answer in workshop.plugins.report_sections(night):
+        extra += answer.given
+        if answer.fault:
+            says = f"Plugin {answer.plugin}: {answer.says('added to the report')}."
+            says = f"{says} What it would have added is not known; mend it and run the night again."
             broken.append(workshop_line(says))
-        else:
-            extra += answer
     first = night.sections[0]
     sections = (first._replace(lines=(*first.lines, *broken)), *night.sections[1:])
     return _with_code(night._replace(sections=sections, extra=tuple(extra)))

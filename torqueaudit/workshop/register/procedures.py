@@ -14,6 +14,7 @@ from torqueaudit.model.procedure.toml.tables import ProcedureTable
 from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.plugins import Plugins, fault_of
+from torqueaudit.plugins.answers import named
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.review import remarks_on
@@ -73,12 +74,10 @@ def remarks_of(workshop: Workshop, start: str) -> tuple[Remark, ...]:
 def _plugin_tables(plugins: Plugins) -> list[ProcedureTable]:
     """The tables that plugins look at. Raises Refused for a plugin that breaks: its table would go in unseen."""
     tables: list[ProcedureTable] = []
-    for name, answer in plugins.ask("procedure_tables"):
-        if isinstance(answer, Exception):
-            raise _broken(name, f"{type(answer).__name__}: {answer}") from answer
-        if not isinstance(answer, list) or not all(isinstance(each, ProcedureTable) for each in answer):
-            raise _broken(name, "it gave something that is not a list of tables")
-        tables += [each._replace(look_at=_alone(name, each)) for each in answer]
+    for plugin, given, fault in plugins.tables():
+        if fault:
+            raise _broken(plugin, named(fault)) from fault
+        tables += [each._replace(look_at=_alone(plugin, each)) for each in given]
     return tables
 
 
@@ -89,8 +88,7 @@ def _alone(plugin: str, owned: ProcedureTable) -> Callable[[Table, tuple[Work, .
         try:
             owned.look_at(table, work)
         except (Exception, SystemExit) as error:  # whatever a plugin raises is told in one sentence
-            fault = fault_of(error)
-            raise _broken(plugin, f"{type(fault).__name__}: {fault}") from error
+            raise _broken(plugin, named(fault_of(error))) from error
 
     return look_at
 

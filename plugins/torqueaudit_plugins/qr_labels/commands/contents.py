@@ -55,11 +55,10 @@ def _no_phone(settings: "Settings") -> list[str]:
 def all_kinds(workshop: "Workshop") -> "dict[str, LabelKind]":
     """The kinds of every plugin by name; a plugin that broke is told and passed over."""
     known: dict[str, LabelKind] = {}
-    for plugin, answer in workshop.plugins.ask("label_kinds"):
-        if isinstance(answer, Exception):
-            click.echo(f"plugin {plugin} broke while it was asked for its labels: {answer}", err=True)
-        else:
-            known |= {kind.name: kind for kind in answer if kind.name not in known}
+    for plugin, given, fault in workshop.plugins.label_kinds():
+        if fault:
+            click.echo(f"plugin {plugin} broke while it was asked for its labels: {fault}", err=True)
+        known |= {kind.name: kind for kind in given if kind.name not in known}
     return known
 
 

@@ -3,22 +3,13 @@
 Each plugin is imported, registered and called alone: one that breaks is told as trouble and the others go on.
 """
 
-from collections.abc import Collection, Iterable, Iterator
-from functools import cached_property
+from collections.abc import Iterable, Iterator
 from importlib.metadata import Distribution, EntryPoint
-from typing import TYPE_CHECKING, Any, NamedTuple, Self
+from typing import Any, NamedTuple
 
 import pluggy
 
 from torqueaudit import hooks
-from torqueaudit.installed import installed
-from torqueaudit.model.judged.around import PluginTrouble
-from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
-
-if TYPE_CHECKING:
-    from torqueaudit.model.procedure.kinds import OwnedKind
-
-GROUP = "torqueaudit"
 
 
 class PluginState(NamedTuple):
@@ -35,8 +26,8 @@ class PluginState(NamedTuple):
         return self.distribution.version if self.distribution else ""
 
 
-class Plugins:
-    """The plugins of one run: asked hook by hook, each implementation alone."""
+class Manager:
+    """The plugins that could be loaded, and the state of every one that was found."""
 
     def __init__(self, entries: Iterable[EntryPoint], blocked: Iterable[str] = ()) -> None:
         self.manager = pluggy.PluginManager("torqueaudit")
@@ -45,32 +36,6 @@ class Plugins:
         self.states: dict[str, PluginState] = {}
         for entry in sorted(entries, key=lambda each: (each.name, each.value)):
             self._load(entry)
-        self.units = self._unit_table()
-
-    @cached_property
-    def kinds(self) -> "dict[str, OwnedKind]":
-        """Every kind of measurement by name; not asked for before it is needed, as few commands measure anything."""
-        return self._kind_table()
-
-    def asked_through(self) -> Self:
-        """The same plugins once everything that is asked late has been asked, so that no clash stays unseen."""
-        self.kinds  # noqa: B018  # asked for what it finds wrong
-        return self
-
-    def trouble(self, expected: Collection[str] = (), needed: Collection[str] = ()) -> tuple[PluginTrouble, ...]:
-        """Every plugin that is known to be broken, and every expected or needed one that is blocked or absent.
-
-        Whether the kinds of a plugin clash is only looked at where one that gives any is `needed`.
-        """
-        if any("measurement_kinds" in self.states[name].hooks for name in needed if name in self.states):
-            self.asked_through()
-        broken = [PluginTrouble(s.name, s.state) for s in self.states.values() if s.state not in ("loaded", "blocked")]
-        for name in sorted({*expected, *needed}):
-            if name not in self.states:
-                broken.append(PluginTrouble(name, "is expected by this book and not installed"))
-            elif self.states[name].state == "blocked":
-                broken.append(PluginTrouble(name, "is expected by this book and blocked"))
-        return tuple(broken)
 
     def ask(self, hook: str, **arguments: Any) -> Iterator[tuple[str, Any]]:
         """Call each implementation of a hook alone; yield the plugin's name with its answer or Exception."""
@@ -83,6 +48,10 @@ class Plugins:
             else:
                 if answer is not None:
                     yield implementation.plugin_name, answer
+
+    def refuse(self, name: str, why: str) -> None:
+        """Note that a plugin was loaded and gives something that cannot be used."""
+        self._note(name, self.states[name].distribution, self.states[name].hooks, why)
 
     def _load(self, entry: EntryPoint) -> None:
         if entry.name in self.states:
@@ -111,37 +80,6 @@ class Plugins:
     def _note(self, name: str, origin: Distribution | None, hook_names: tuple[str, ...], state: str) -> None:
         self.states[name] = PluginState(name, origin, hook_names, state)
 
-    def _unit_table(self) -> UnitTable:
-        table = UnitTable([NEWTON_METRE])
-        known: list[TorqueUnit] = [NEWTON_METRE]
-        for name, answer in self.ask("torque_units"):
-            try:
-                if isinstance(answer, Exception):
-                    raise answer  # noqa: TRY301  # told in the same words as a clash of spellings
-                table = UnitTable([*known, *answer])
-                known += answer
-            except Exception as error:  # a unit that cannot be read must not take the others with it
-                self._refuse(name, f"its units were refused: {error}")
-        return table
-
-    def _kind_table(self) -> "dict[str, OwnedKind]":
-        """Every kind of measurement by name; a plugin whose kinds clash or are none is refused with all of them."""
-        table: dict[str, OwnedKind] = {}
-        for name, answer in self.ask("measurement_kinds"):
-            from torqueaudit.model.procedure import kinds as measuring  # only where a plugin has any
-
-            try:
-                if isinstance(answer, Exception):
-                    raise answer  # noqa: TRY301  # told in the same words as a clash of names
-                measuring.require_kinds(answer, table)
-                table.update({kind.name: measuring.OwnedKind(name, kind) for kind in answer})
-            except Exception as error:  # a kind that cannot be read must not take the others with it
-                self._refuse(name, f"its measurement kinds were refused: {error}")
-        return table
-
-    def _refuse(self, name: str, why: str) -> None:
-        self._note(name, self.states[name].distribution, self.states[name].hooks, why)
-
 
 def _require_version(module: object) -> None:
     """Raise ValueError where a plugin says that it was written for another version of the face (`REQUIRES = 1`)."""
@@ -153,8 +91,3 @@ def _require_version(module: object) -> None:
 def fault_of(error: BaseException) -> Exception:
     """An error as one that may be passed on: a plugin that wants to end the program does not."""
     return error if isinstance(error, Exception) else RuntimeError("it wanted to end the program")
-
-
-def load_plugins(blocked: Iterable[str] = ()) -> Plugins:
-    """The installed plugins, by name in sorted order."""
-    return Plugins(installed(GROUP), blocked)

@@ -1,0 +1,142 @@
+"""What plugins are asked: one method for each hook, which holds every answer against what the hook may give.
+
+Each method answers plugin by plugin, in the order of their names, with what can be used and what is wrong apart.
+"""
+
+from collections.abc import Callable, Collection, Iterable
+from functools import cached_property
+from importlib.metadata import EntryPoint
+from typing import TYPE_CHECKING, Any, Self, TypeVar
+
+from torqueaudit.installed import installed
+from torqueaudit.model.judged.around import Around, PluginTrouble
+from torqueaudit.model.judged.finding import Finding, Remark
+from torqueaudit.model.torque.correction import Correction, WrenchUse
+from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
+from torqueaudit.plugins.answers import Answer, list_of
+from torqueaudit.plugins.manager import Manager
+from torqueaudit.plugins.sections import sections_of
+
+if TYPE_CHECKING:
+    from torqueaudit.model.job.record import Job
+    from torqueaudit.model.procedure.kinds import OwnedKind
+    from torqueaudit.model.procedure.procedure import Procedure
+    from torqueaudit.model.procedure.toml.tables import ProcedureTable
+    from torqueaudit.model.shown.label import LabelKind
+    from torqueaudit.model.shown.night import Night
+    from torqueaudit.model.shown.section import ExtraSection
+
+GROUP = "torqueaudit"
+NO_UNITS = "it gave something that is not a list of units"
+NO_KINDS = "it gave something that is not a list of kinds"
+ASKED_LATE = frozenset({"measurement_kinds"})
+
+T = TypeVar("T")
+
+
+class Plugins(Manager):
+    """The plugins of one run: asked hook by hook, each plugin alone."""
+
+    def __init__(self, entries: Iterable[EntryPoint], blocked: Iterable[str] = ()) -> None:
+        super().__init__(entries, blocked)
+        self.units = UnitTable([NEWTON_METRE])
+        self._take(self._lists("torque_units", TorqueUnit, NO_UNITS), "units", self._add_units)
+
+    @cached_property
+    def kinds(self) -> "dict[str, OwnedKind]":
+        """Every kind of measurement by name; not asked for before it is needed, as few commands measure anything."""
+        if not any("measurement_kinds" in state.hooks for state in self.states.values()):
+            return {}  # then nobody needs to know what a kind is
+        from torqueaudit.model.procedure.kinds import MeasurementKind, OwnedKind, require_kinds
+
+        table: dict[str, OwnedKind] = {}
+
+        def add(plugin: str, given: list[MeasurementKind]) -> None:
+            require_kinds(given, table)
+            table.update({kind.name: OwnedKind(plugin, kind) for kind in given})
+
+        self._take(self._lists("measurement_kinds", MeasurementKind, NO_KINDS), "measurement kinds", add)
+        return table
+
+    def asked_through(self) -> Self:
+        """The same plugins once everything that is asked late has been asked, so that no clash stays unseen."""
+        self.kinds  # noqa: B018  # asked for what it finds wrong
+        return self
+
+    def trouble(self, expected: Collection[str] = (), needed: Collection[str] = ()) -> tuple[PluginTrouble, ...]:
+        """Every plugin that is known to be broken, and every expected or needed one that is blocked or absent.
+
+        Whether the kinds of a plugin clash is only looked at where one that gives any is `needed`.
+        """
+        if any(ASKED_LATE.intersection(self.states[name].hooks) for name in needed if name in self.states):
+            self.asked_through()
+        broken = [PluginTrouble(s.name, s.state) for s in self.states.values() if s.state not in ("loaded", "blocked")]
+        for name in sorted({*expected, *needed}):
+            if name not in self.states:
+                broken.append(PluginTrouble(name, "is expected by this book and not installed"))
+            elif self.states[name].state == "blocked":
+                broken.append(PluginTrouble(name, "is expected by this book and blocked"))
+        return tuple(broken)
+
+    def corrections(self, use: WrenchUse) -> list[Answer[Correction]]:
+        """`correct_setting`: the factor between shown and applied torque for one use of a wrench."""
+        asked = self.ask("correct_setting", use=use)
+        return [list_of(Correction, name, _as_list(answer), str(answer)) for name, answer in asked]
+
+    def findings(self, job: "Job", around: Around) -> list[Answer[Finding]]:
+        """`review_job`: what rules say of a job."""
+        wrong = "answered with something that is not a list of findings"
+        return self._lists("review_job", Finding, wrong, job=job, around=around)
+
+    def remarks(self, procedure: "Procedure") -> list[Answer[Remark]]:
+        """`review_procedure`: what rules say of a procedure's own values."""
+        wrong = "answered with something that is not a list of remarks"
+        return self._lists("review_procedure", Remark, wrong, procedure=procedure)
+
+    def tables(self) -> "list[Answer[ProcedureTable]]":
+        """`procedure_tables`: the tables of a procedure that plugins look at."""
+        from torqueaudit.model.procedure.toml.tables import ProcedureTable  # only who enters a procedure asks
+
+        return self._lists("procedure_tables", ProcedureTable, "it gave something that is not a list of tables")
+
+    def label_kinds(self) -> "list[Answer[LabelKind]]":
+        """`label_kinds`: the kinds of label that can be printed."""
+        from torqueaudit.model.shown.label import LabelKind  # only who prints asks
+
+        return self._lists("label_kinds", LabelKind, "it gave something that is not a list of label kinds")
+
+    def report_sections(self, night: "Night") -> "list[Answer[ExtraSection]]":
+        """`report_sections`: what is added to a nightly report."""
+        return [sections_of(name, answer, "report") for name, answer in self.ask("report_sections", night=night)]
+
+    def panels(self, job: "Job", around: Around) -> "list[Answer[ExtraSection]]":
+        """`record_panels`: what is added to a job's record."""
+        asked = self.ask("record_panels", job=job, around=around)
+        return [sections_of(name, answer, "record") for name, answer in asked]
+
+    def _lists(self, hook: str, kind: type[T], wrong: str, **arguments: Any) -> list[Answer[T]]:
+        return [list_of(kind, name, answer, wrong) for name, answer in self.ask(hook, **arguments)]
+
+    def _take(self, answers: Iterable[Answer[T]], what: str, add: Callable[[str, list[T]], None]) -> None:
+        """Add what each plugin gives; one that gives anything else, or that `add` refuses, is refused."""
+        for plugin, given, fault in answers:
+            try:
+                if fault:
+                    raise fault  # noqa: TRY301  # told in the same words as a clash
+                add(plugin, given)
+            except Exception as error:  # what cannot be read must not take the others with it
+                self.refuse(plugin, f"its {what} were refused: {error}")
+
+    def _add_units(self, plugin: str, given: list[TorqueUnit]) -> None:
+        del plugin
+        self.units = UnitTable([*self.units.units, *given])
+
+
+def _as_list(answer: Any) -> Any:
+    """The one thing that `correct_setting` answers, as the list of it."""
+    return answer if isinstance(answer, Exception) else [answer]
+
+
+def load_plugins(blocked: Iterable[str] = ()) -> Plugins:
+    """The installed plugins, by name in sorted order."""
+    return Plugins(installed(GROUP), blocked)
