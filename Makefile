@@ -1,14 +1,18 @@
-# make demo    the main job on the invented workshop, in build/demo
-# make test    everything that is checked before a change is kept
-# make proof   the long checks, with larger counts
-# make docs    writes docs/commands.md and docs/hooks.md from the code
-# make clean   takes away all that these made: .venv and build
+# make demo          the main job on the invented workshop, in build/demo
+# make test          everything that is checked before a change is kept
+# make proof         the long checks, with larger counts
+# make docs          writes docs/commands.md and docs/hooks.md from the code
+# make release       sdist and wheel in build/dist, when nothing is missing for a release
+# make requirements  writes the files in requirements anew; with RENEW=--upgrade it takes the newest versions
+# make clean         takes away all that these made: .venv and build
 # Each step keeps a log in build, shown only when the step fails.
 
 PYTHON ?= python3
 BIN := .venv/bin
 QUIETLY := scripts/quietly
 PIP_INSTALL := $(BIN)/python -m pip install
+# What comes from elsewhere is the very file that was there when requirements was written.
+PIP_INSTALL_HASHED := $(PIP_INSTALL) --require-hashes --requirement
 
 # What weasyprint loads, and the fonts it falls back to. Debian's python3 makes no virtual environment without its
 # python3-venv.
@@ -23,15 +27,15 @@ SOURCES := pyproject.toml README.md LICENSE .gitignore \
 
 # pytest runs elsewhere, so that it can only import the installed wheel, and sees no book of the caller's. One process
 # for each processor: nothing in a test is shared with another but the installed wheel.
-PYTEST := cd build/elsewhere && ../../$(QUIETLY) pytest ../../$(BIN)/pytest --config-file=../../pyproject.toml \
-    --rootdir=../.. --numprocesses=auto ../../tests
+ELSEWHERE := cd build/elsewhere && ../../$(QUIETLY)
+PYTEST_OPTIONS := --config-file=../../pyproject.toml --rootdir=../.. --numprocesses=auto ../../tests
 unexport PYTHONPATH TORQUEAUDIT_BOOK TORQUEAUDIT_SECRETS
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PIP_ROOT_USER_ACTION := ignore
 
 # Two pips at once would get in each other's way.
 .NOTPARALLEL:
-.PHONY: demo test proof docs clean runtime-packages test-packages
+.PHONY: demo test proof release requirements docs clean runtime-packages test-packages
 
 demo: .venv/wheel-installed
 	@rm -rf build/demo
@@ -39,17 +43,24 @@ demo: .venv/wheel-installed
 
 test: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
 	@$(QUIETLY) ruff $(BIN)/ruff check
+	@$(QUIETLY) ruff-format $(BIN)/ruff format --check
 	@$(QUIETLY) mypy $(BIN)/mypy
-	@cd build/elsewhere && ../../$(QUIETLY) imports ../../$(BIN)/lint-imports --no-cache --no-logo ../../pyproject.toml
-	@$(PYTEST)
+	@$(ELSEWHERE) imports ../../$(BIN)/lint-imports --no-cache --no-logo ../../pyproject.toml
+	@$(ELSEWHERE) pytest ../../$(BIN)/pytest $(PYTEST_OPTIONS)
 	@tail -n 1 build/pytest.log
 
 proof: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
-	@export TORQUEAUDIT_PROOF=1; $(PYTEST) -m proof
+	@export TORQUEAUDIT_PROOF=1; $(ELSEWHERE) pytest ../../$(BIN)/pytest $(PYTEST_OPTIONS) -m proof
 	@tail -n 1 build/pytest.log
 
 docs: .venv/wheel-installed
 	@$(BIN)/python scripts/documents.py
+
+release: .venv/builder-installed
+	@$(BIN)/python scripts/release.py
+
+requirements: .venv/proof-installed
+	@scripts/requirements $(RENEW)
 
 clean:
 	@rm -rf .venv build
@@ -60,14 +71,12 @@ runtime-packages:
 test-packages: runtime-packages
 	@scripts/system-packages $(TEST_PACKAGES)
 
-# pip before 25.1 knows no --group.
-.venv/pip-upgraded: | runtime-packages
+.venv/made: | runtime-packages
 	@$(QUIETLY) venv $(PYTHON) -m venv --clear .venv
-	@$(QUIETLY) pip $(PIP_INSTALL) --upgrade "pip>=25.1"
 	@touch $@
 
-.venv/builder-installed: pyproject.toml .venv/pip-upgraded
-	@$(QUIETLY) builder $(PIP_INSTALL) --group build
+.venv/builder-installed: requirements/build.txt .venv/made
+	@$(QUIETLY) builder $(PIP_INSTALL_HASHED) requirements/build.txt
 	@touch $@
 
 build/wheel/built: $(SOURCES) .venv/builder-installed
@@ -76,13 +85,17 @@ build/wheel/built: $(SOURCES) .venv/builder-installed
 	@touch $@
 
 # First what it depends on; then the wheel itself, which pip would leave out when its version is already there.
-.venv/wheel-installed: build/wheel/built
-	@$(QUIETLY) dependencies $(PIP_INSTALL) build/wheel/*.whl
+.venv/wheel-installed: requirements/runtime.txt build/wheel/built
+	@$(QUIETLY) dependencies $(PIP_INSTALL_HASHED) requirements/runtime.txt
 	@$(QUIETLY) install $(PIP_INSTALL) --no-deps --force-reinstall build/wheel/*.whl
 	@touch $@
 
-.venv/tests-installed: pyproject.toml .venv/pip-upgraded
-	@$(QUIETLY) tests $(PIP_INSTALL) --group test
+.venv/tests-installed: requirements/test.txt .venv/made
+	@$(QUIETLY) tests $(PIP_INSTALL_HASHED) requirements/test.txt
+	@touch $@
+
+.venv/proof-installed: requirements/proof.txt .venv/made
+	@$(QUIETLY) proof $(PIP_INSTALL_HASHED) requirements/proof.txt
 	@touch $@
 
 build/elsewhere:
