@@ -1,7 +1,7 @@
 """Names that are imported when somebody asks for them first.
 
 Every command loads every plugin, and few plugins have work in one command: the face costs no more than what they use
-(decision 0047).
+(decision 0049).
 """
 
 from collections.abc import Mapping
