@@ -50,7 +50,12 @@ def _show(night: "Night", *, as_json: bool) -> None:
         from torqueaudit.reports.data import nightly_json
 
         click.echo(nightly_json(night), nl=False)
-        return
+    else:
+        print_night(night)
+
+
+def print_night(night: "Night") -> None:
+    """What a day has missed, section by section."""
     from torqueaudit.reports.html import VERDICTS
 
     demo = " (demo: an invented workshop)" if night.demo else ""

@@ -1,0 +1,94 @@
+"""Keep a ledger of this version, with what it shows: once for each release, and never again under the same name.
+
+    python tests/ledgers/add.py NAME
+
+It plays the demo and then `story.txt` with the installed program, so the story has to hold every kind of entry and
+every key that an entry may have; `test_ledgers.py` says what it lacks.
+"""
+
+import json
+import lzma
+import shlex
+import shutil
+import subprocess
+import sys
+from datetime import datetime, time
+from pathlib import Path
+from random import Random
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from torqueaudit.book.book import Book
+from torqueaudit.book.papers import folder_of
+from torqueaudit.ledger.entry import document_of, moment_of
+
+HERE = Path(__file__).parent
+PROGRAM = Path(sys.executable).with_name("torqueaudit")
+# Of the job that has something of everything, and of two from the demo.
+TIGHTENINGS = (
+    *(("15", key) for key in ("angle-bolt", "slotted-nut", "drag-nut", "least-nut", "cover-bolt", "glued-screw")),
+    ("5", "rear-axle-nut"),
+    ("12", "rear-axle-nut"),
+)
+LAST_DAY_OF_THE_DEMO = "2024-05-10"
+
+
+def play(folder: Path) -> Path:
+    """The book of the demo, with the story behind it."""
+    book = folder / "demo" / "yard.book"
+    subprocess.run([PROGRAM, "demo", book.parent], check=True, stdout=subprocess.DEVNULL)
+    for line in (HERE / "story.txt").read_text(encoding="utf-8").splitlines():
+        if line and not line.startswith("#"):
+            words = shlex.split(line.replace("{last}", str(length(book))))
+            subprocess.run([PROGRAM, "--book", book, *words], check=True, cwd=HERE, stdout=subprocess.DEVNULL)
+    return book
+
+
+def opened(path: Path) -> Book:
+    return Book.open(path, lambda: datetime.fromisoformat("2031-01-01T00:00:00Z"), Random(1))
+
+
+def length(path: Path) -> int:
+    """The number of its newest entry."""
+    with opened(path) as book:
+        return book.head().sequence
+
+
+def keep(path: Path, kept: Path) -> None:
+    """Its entries, its papers, and what is to be asked of it."""
+    with opened(path) as book:
+        entries, head = [entry for entry, _ in book.ledger()], book.head()
+    kept.mkdir()
+    documents = "".join(f"{document_of(entry)}\n" for entry in entries)
+    (kept / "entries.jsonl.xz").write_bytes(lzma.compress(documents.encode(), preset=9 | lzma.PRESET_EXTREME))
+    shutil.copytree(folder_of(path), kept / "papers")
+    at = datetime.combine(
+        moment_of(entries[-1].recorded_at), time(20), tzinfo=moment_of(entries[-1].recorded_at).tzinfo
+    )
+    asked: dict[str, Any] = {
+        "site": head.site,
+        "head": str(head),
+        "at": at.isoformat(),
+        "jobs": [entry.key for entry in entries if entry.kind == "opened.1"],
+        "tightenings": TIGHTENINGS,
+        "wrenches": [e.key for e in entries if e.kind == "entered.1" and e.subject.startswith("wrench/")],
+        "nights": [LAST_DAY_OF_THE_DEMO, at.date().isoformat()],
+    }
+    (kept / "head.json").write_text(json.dumps(asked, indent=2) + "\n", encoding="utf-8")
+
+
+def main(name: str) -> None:
+    """Play, keep, show."""
+    kept = HERE / name
+    if kept.exists():
+        sys.exit(f"{kept} is there already, and what is kept is never changed; give another name")
+    with TemporaryDirectory() as folder:
+        keep(play(Path(folder)), kept)
+        fresh = Path(folder) / "fresh"
+        fresh.mkdir()
+        with (kept / "shown.txt").open("wb") as shown:
+            subprocess.run([sys.executable, HERE / "show.py", kept, fresh], check=True, stdout=shown)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])

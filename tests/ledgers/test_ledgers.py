@@ -1,0 +1,154 @@
+"""Every ledger kept here says for ever what it said, in words and in bytes."""
+
+import json
+import lzma
+import re
+import subprocess
+import sys
+from collections import defaultdict
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from torqueaudit.ledger.canonical import canonical
+from torqueaudit.ledger.chain import chain_faults, form_faults, head_of
+from torqueaudit.ledger.entry import Entry, entry_of, hash_of
+from torqueaudit.model.job.entries import READERS
+from torqueaudit.model.job.record import fold_record
+from torqueaudit.model.procedure.normal_form import from_normal_form, normal_form
+from torqueaudit.model.register.people import fold_person
+from torqueaudit.model.register.settings import Settings, fold_settings
+from torqueaudit.model.register.vehicles import fold_vehicle
+from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
+
+HERE = Path(__file__).parent
+KEPT = sorted(
+    (each.parent for each in HERE.glob("*/head.json")),
+    key=lambda kept: [int(part) if part.isdigit() else part for part in re.split(r"(\d+)", kept.name)],
+)
+NEWEST = KEPT[-1]
+# Beside what happens on a job; the last are reports about a vehicle outside a job.
+OTHERS = {
+    "site": {"settled.1"},
+    "person": {"entered.1"},
+    "vehicle": {"entered.1", "loosened.1"},
+    "procedure": {"entered.1", "read.1"},
+    "wrench": {
+        *("entered.1", "calibrated.1", "interim_checked.1", "mishandled.1", "withdrawn.1", "use_estimated.1"),
+        "struck.1",
+    },
+}
+
+
+def documents(kept: Path) -> list[str]:
+    return lzma.decompress((kept / "entries.jsonl.xz").read_bytes()).decode().splitlines()
+
+
+def subjects(kept: Path) -> dict[str, list[Entry]]:
+    found: dict[str, list[Entry]] = defaultdict(list)
+    for document in documents(kept):
+        entry = entry_of(document)
+        found[entry.subject].append(entry)
+    return found
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.name)
+def test_a_kept_ledger_shows_what_it_showed(kept: Path, tmp_path: Path) -> None:
+    """Jobs, passes, wrenches and nights, to the letter, in a book made of the entries as they were given."""
+    shown = subprocess.run([sys.executable, HERE / "show.py", kept, tmp_path], check=True, capture_output=True)
+    expected = (kept / "shown.txt").read_text(encoding="utf-8").splitlines()
+
+    assert expected == shown.stdout.decode().splitlines()
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.name)
+def test_the_chain_of_a_kept_ledger_ends_at_its_head(kept: Path) -> None:
+    """Every text is canonical, gives its hash and follows the one before it."""
+    printed = json.loads((kept / "head.json").read_text(encoding="utf-8"))["head"]
+    rows = [(document, hash_of(document)) for document in documents(kept)]
+    head, faults = chain_faults("YARD", ((document.encode(), digest) for document, digest in rows))
+
+    assert [] == faults + form_faults(rows)
+    assert head_of(printed) == head
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.name)
+def test_every_stored_procedure_is_written_again_in_the_same_bytes(kept: Path) -> None:
+    """What is read of the normal form is all that it says."""
+    stored = [own[0].judged["procedure"] for subject, own in subjects(kept).items() if subject.startswith("procedure/")]
+
+    assert len(stored) > 1
+    assert [canonical(each) for each in stored] == [canonical(normal_form(from_normal_form(each))) for each in stored]
+
+
+def test_the_newest_ledger_has_every_kind_of_entry() -> None:
+    """A kind that is added gets its line in the story."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for subject, own in subjects(NEWEST).items():
+        found[subject.partition("/")[0]] |= {entry.kind for entry in own}
+
+    assert {"job": {"opened.1", *READERS}, **OTHERS} == found
+
+
+class Payload(dict[str, Any]):
+    """A payload that notes in `seen` each key it is asked for, and whether it stood there; nested ones too."""
+
+    def __init__(self, plain: Mapping[str, Any], seen: dict[str, bool]) -> None:
+        super().__init__(plain)
+        self.seen = seen
+
+    def __getitem__(self, key: str) -> Any:
+        return self._noted(key, super().__getitem__(key))
+
+    def get(self, key: str, default: Any = None) -> Any:
+        return self._noted(key, super().get(key, default))
+
+    def __contains__(self, key: object) -> bool:
+        self._noted(str(key), None)
+        return super().__contains__(key)
+
+    def _noted(self, key: str, value: Any) -> Any:
+        self.seen[key] = self.seen.get(key, False) or super().__contains__(key)
+        return self._nested(value)
+
+    def _nested(self, value: Any) -> Any:
+        if isinstance(value, dict):
+            return Payload(value, self.seen)
+        return [self._nested(each) for each in value] if isinstance(value, list) else value
+
+
+def fold(noun: str, entries: list[Entry]) -> None:
+    match noun:
+        case "job":
+            fold_record(entries)
+        case "wrench":
+            fold_wrench(entries)
+            fold_struck(entries)
+        case "person":
+            fold_person(entries)
+        case "vehicle":
+            fold_vehicle(entries)
+
+
+@pytest.mark.parametrize(("noun", "least"), [("job", 60), ("wrench", 35), ("person", 2), ("vehicle", 3)])
+def test_the_newest_ledger_has_every_key_that_a_reader_asks_for(noun: str, least: int) -> None:
+    """An optional key that is added gets its line in the story. Those of procedures are held where their form is."""
+    seen: dict[str, bool] = {}
+    for subject, own in subjects(NEWEST).items():
+        if subject.startswith(f"{noun}/"):
+            noting = [each._replace(said=Payload(each.said, seen), judged=Payload(each.judged, seen)) for each in own]
+            fold(noun, noting)
+
+    assert [] == sorted(key for key, stood in seen.items() if not stood)
+    assert len(seen) >= least
+
+
+def test_the_newest_ledger_has_every_setting() -> None:
+    """Each was chosen at least once."""
+    (own,) = (own for subject, own in subjects(NEWEST).items() if subject.startswith("site/"))
+    chosen = {key for entry in own for key in entry.said}
+
+    assert chosen == set(Settings._fields)
+    assert fold_settings(own).telephone == "000 0000"
