@@ -2,7 +2,8 @@
 
 A document is read from its beginning: the files that it tells to save are saved, `export` holds from then on, and each
 line that begins with `torqueaudit` is run. Lines below a command are what it says; some may be left out between them.
-Every line of an error is shown. A day, a time or a token that is shown stands for any.
+Every line of an error is shown. A day, a time or a digest that is shown stands for any, and a command is given today's
+day, for a calibration does not hold for ever.
 """
 
 import os
@@ -12,6 +13,7 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
@@ -22,7 +24,11 @@ BIN = Path(sys.executable).parent
 DOCUMENTS = [name for name in ("README.md", "docs/tutorial.md", "docs/the-job.md") if (ROOT / name).exists()]
 FILE = r"^Save (?:this )?as `(?P<file>[^`]+)`[^\n]*\n\n```toml\n(?P<text>.*?)^```$"
 BLOCK = re.compile(rf"(?:{FILE})|(?P<lines>(?:^    [^\n]*\n)+)", re.MULTILINE | re.DOTALL)
-ANY = (("DAY", r"\d{4}-\d\d-\d\d"), ("TOKEN", r"(?:[A-Z0-9]{4}-){3,}[A-Z0-9]{4}"), ("TIME", r"\b\d\d:\d\d\b"))
+ANY = (
+    ("DIGEST", r"\b[0-9a-f]{12,64}\b"),
+    ("DAY", r"\b\d{4}-\d\d-\d\d\b"),
+    ("TIME", r"\b\d\d:\d\d\b"),
+)
 
 
 class Typed(NamedTuple):
@@ -52,7 +58,7 @@ def steps(text: str) -> Iterator[tuple[str, str] | Typed]:
 
 
 def alike(line: str) -> str:
-    """A line with every day, time and token as one word, for they are others each time."""
+    """A line with every day, time and digest as one word, for they are others each time."""
     for word, pattern in ANY:
         line = re.sub(pattern, word, line)
     return line.rstrip()
@@ -69,9 +75,10 @@ def run(typed: Typed, here: Path, surroundings: dict[str, str]) -> str:
 
     One of which nothing is shown ends well and warns of nothing; one that is refused is shown with the refusal.
     """
-    words = [str(BIN / "torqueaudit"), *shlex.split(typed.command)[1:]]
+    today = datetime.now(UTC).date().isoformat()
+    words = [str(BIN / "torqueaudit"), *shlex.split(re.sub(r"(--on|--date) \S+", rf"\1 {today}", typed.command))[1:]]
     done = subprocess.run(words, env=surroundings, cwd=here, capture_output=True, text=True, check=False)
-    lost = missing(typed.shown, done.stdout + done.stderr)
+    lost = missing(typed.shown, done.stderr + done.stdout)
     told = [line for line in done.stderr.splitlines() if alike(line) not in map(alike, typed.shown)]
     if lost or told or (done.returncode and not typed.shown):
         return f"{typed.command}\nexit code {done.returncode}\n{done.stdout}{done.stderr}shown and not said: {lost}"
