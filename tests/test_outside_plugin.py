@@ -147,4 +147,4 @@ def test_a_job_whose_book_expects_it_stops_without_it(installed: Path, workshop:
     code = f"{settle}{opened}with open_workshop(pathlib.Path(sys.argv[1])) as workshop: {expect}"
     assert run(installed, "-c", code, str(book_file)).returncode == 0
 
-    assert ["plugin-broken"] == [finding.rule for finding in show_job(workshop, "1").stops]
+    assert ["core/plugin-broken"] == [finding.rule for finding in show_job(workshop, "1").stops]

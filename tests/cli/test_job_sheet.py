@@ -74,7 +74,9 @@ def test_work_merely_to_come_is_one_sentence_and_a_fault_is_not(played: Workshop
     assert "still to do: tighten: sprocket bolt 1 to 5; front sprocket nut; disc bolt; caliper bolt" in sheet
     assert "mark: rear axle nut" in sheet
     assert "steps: motorcycle secured; rear brake tried" in sheet
-    assert {"not-tightened", "part-missing"} <= {each.finding.rule for each in view.findings}
+    assert {"workshop_rules/not-tightened", "workshop_rules/part-missing"} <= {
+        each.finding.rule for each in view.findings
+    }
     assert [] == [line for line in lines if len(line) > 120 and not line.startswith("rear axle nut ")]  # of the table
 
 

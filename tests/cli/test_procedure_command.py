@@ -39,5 +39,9 @@ def test_json_holds_the_remarks(run: Run, tmp_path: Path) -> None:
     plain = json.loads(run("procedure", "enter", str(AXLE), "--json").stdout)
     (remark,) = answer["remarks"]
 
-    assert ("limits-too-wide", "caution", "rear axle nut") == (remark["rule"], remark["weight"], remark["subject"])
+    assert ("workshop_rules/limits-too-wide", "caution", "rear axle nut") == (
+        remark["rule"],
+        remark["weight"],
+        remark["subject"],
+    )
     assert [] == plain["remarks"]

@@ -19,7 +19,7 @@ Stops = Callable[[Plugins], list[str]]
 REMARK = """from torqueaudit.model.judged.finding import Remark, Weight
 @hookimpl
 def review_procedure(procedure):
-    return [Remark("odd", Weight.STOP, each.name, f"{each.name}: odd.") for each in procedure.fasteners()]
+    return [Remark("odd/odd", Weight.STOP, each.name, f"{each.name}: odd.") for each in procedure.fasteners()]
 """
 
 
@@ -28,14 +28,14 @@ def test_review_procedure_is_told_wherever_the_value_matters(book_file: Path, re
     plugins = written(odd=REMARK)
     with open_workshop(book_file, clock=Clock(), plugins=plugins) as workshop:
         play(workshop, ready)
-        (found,) = [each.finding for each in show_job(workshop, "1").findings if each.finding.rule == "odd"]
+        (found,) = [each.finding for each in show_job(workshop, "1").findings if each.finding.rule == "odd/odd"]
         at_bench = bench_setting(workshop, "1", "rear-axle-nut", "W-1").cautions
         stopped = findings(workshop, weight="stop")
         play(
             workshop, "2031-04-02 10:12 conceded odd on rear axle nut until 2031-05-01: asked the maker, 1 ride by P-1"
         )
 
-        assert [("odd", "rear axle nut: odd.")] == [(e.rule, e.says) for e in remarks_of(workshop, "axle")]
+        assert [("odd/odd", "rear axle nut: odd.")] == [(e.rule, e.says) for e in remarks_of(workshop, "axle")]
         assert ("rear axle nut", workshop.record("1").opened.entry) == (found.subject, found.entry)
         assert (["rear axle nut: odd."], "rear axle nut: odd.") == (stopped, at_bench[0])
         assert [] == findings(workshop, weight="stop")

@@ -91,14 +91,14 @@ def test_the_first_entry_marks_the_book_as_a_demo(yard: Workshop) -> None:
 @pytest.mark.parametrize(
     ("job", "state", "rule"),
     [
-        ("4", "handed over", "fault-found"),
+        ("4", "handed over", "workshop_rules/fault-found"),
         ("5", "re-checked", ""),
-        ("7", "re-checked", "mark-disturbed"),
+        ("7", "re-checked", "workshop_rules/mark-disturbed"),
         ("8", "handed over", ""),
-        ("9", "handed over", "tightened-by-another-job"),
-        ("10", "open", "not-checked"),
-        ("11", "handed over, never released", "not-checked"),
-        ("14", "handed over", "no-wrench-fits"),
+        ("9", "handed over", "workshop_rules/tightened-by-another-job"),
+        ("10", "open", "workshop_rules/not-checked"),
+        ("11", "handed over, never released", "workshop_rules/not-checked"),
+        ("14", "handed over", "workshop_rules/no-wrench-fits"),
     ],
 )
 def test_each_job_tells_its_part_of_the_story(yard: Workshop, job: str, state: str, rule: str) -> None:
@@ -144,7 +144,7 @@ def test_the_concession_covers_the_stop_it_names(yard: Workshop) -> None:
     """As of the day it was released; it has ended by now, so the stop is back."""
     record = yard.record("14")
 
-    assert ["no-wrench-fits"] == [each.covers.rule for each in record.concessions()]
+    assert ["workshop_rules/no-wrench-fits"] == [each.covers.rule for each in record.concessions()]
     assert record.release is not None
 
 

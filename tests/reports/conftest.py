@@ -175,7 +175,7 @@ class Yard:
         job = self.tightened(vehicle, shown="85 N·m")
         self.check(job)
         permission = Permission(
-            rule="outside-tolerance",
+            rule="workshop_rules/outside-tolerance",
             subject=self.fastener(job),
             basis="joint holds at 80 N·m by the invented manual",
             limit="no more than 300 km",

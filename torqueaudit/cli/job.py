@@ -8,9 +8,9 @@ import click
 from torqueaudit.cli.common import entry_of, json_option, metres_of, print_json, say_of, who_says, workshop_here
 
 # Stops that stand before any work is done, and that no work takes away.
-BEFORE_WORK = frozenset({"outside-validity", "procedure-not-read", "plugin-broken"})
+BEFORE_WORK = frozenset({"workshop_rules/outside-validity", "workshop_rules/procedure-not-read", "core/plugin-broken"})
 
-ODOMETER = "odometer-lower"
+ODOMETER = "workshop_rules/odometer-lower"
 
 
 @click.group()

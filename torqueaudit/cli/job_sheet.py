@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.token import grouped
@@ -15,15 +16,17 @@ from torqueaudit.workshop.judged.job_view import recheck_words
 WIDTH = 120  # characters of a line that is a sentence
 # Stops that say of an item what is still to be done with it, in front of its name.
 TO_COME = {
-    "step-not-done": "steps: ",
-    "brake-not-proved": "steps: ",
-    "part-missing": "fit: ",
-    "measurement-missing": "measure: ",
-    "not-tightened": "tighten: ",
-    "not-marked": "mark: ",
-    "not-checked": "second person's look: ",
+    "workshop_rules/step-not-done": "steps: ",
+    "workshop_rules/brake-not-proved": "steps: ",
+    "workshop_rules/part-missing": "fit: ",
+    "workshop_rules/measurement-missing": "measure: ",
+    "workshop_rules/not-tightened": "tighten: ",
+    "workshop_rules/not-marked": "mark: ",
+    "workshop_rules/not-checked": "second person's look: ",
 }
-BEGUN = frozenset({"not-marked", "not-checked"})  # due once it is tight; the others since the job was opened
+BEGUN = frozenset(
+    {"workshop_rules/not-marked", "workshop_rules/not-checked"}
+)  # due once it is tight; the others since the job was opened
 
 HEADING = ("fastener", "specified", "applied", "mark", "who")
 
@@ -92,19 +95,20 @@ def _findings(view: JobView) -> Iterator[str]:
     standing = [found.finding for found in view.findings if not found.concession]
     coming = [each for each in standing if not view.handed_over_on and _is_to_come(view, each)]
     others = together(finding for finding in standing if finding not in coming)
-    yield from (line for each in others if each.weight is Weight.STOP for line in _finding(each))
+    rules = [found.finding.rule for found in view.findings]
+    yield from (line for each in others if each.weight is Weight.STOP for line in _finding(each, rules))
     if coming:
         named = [f"{TO_COME[rule]}{names_together(names)}" for rule, names in _by_rule(coming).items()]
         yield from _wrapped(f"  still to do: {' · '.join(named)}")
-    yield from (line for each in others if each.weight is not Weight.STOP for line in _finding(each))
+    yield from (line for each in others if each.weight is not Weight.STOP for line in _finding(each, rules))
     for found in view.findings:
         if found.concession:
-            yield from _wrapped(f"  CONCEDED: {found.finding.says} [{found.finding.rule}]")
+            yield from _wrapped(f"  CONCEDED: {found.finding.says} [{name_among(found.finding.rule, rules)}]")
             yield from _wrapped(f"    {found.concession}")
 
 
-def _finding(each: Saying) -> list[str]:
-    return _wrapped(f"  {each.weight.value.upper()}: {each.says} [{each.rule}]")
+def _finding(each: Saying, rules: Sequence[str]) -> list[str]:
+    return _wrapped(f"  {each.weight.value.upper()}: {each.says} [{name_among(each.rule, rules)}]")
 
 
 def _is_to_come(view: JobView, finding: Finding) -> bool:
@@ -116,7 +120,7 @@ def _is_to_come(view: JobView, finding: Finding) -> bool:
 def _by_rule(findings: Sequence[Finding]) -> dict[str, list[str]]:
     named: dict[str, list[str]] = {}
     for finding in findings:
-        rule = "step-not-done" if finding.rule == "brake-not-proved" else finding.rule
+        rule = "workshop_rules/step-not-done" if finding.rule == "workshop_rules/brake-not-proved" else finding.rule
         named.setdefault(rule, []).append(finding.subject)
     return named
 

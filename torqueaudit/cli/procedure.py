@@ -73,5 +73,9 @@ def list_all(*, as_json: bool) -> None:
 
 def _echo(remarks: Iterable[Remark]) -> None:
     """What is doubtful about the values, while somebody has the document at hand."""
-    for remark in remarks:
-        click.echo(f"  {remark.weight.value.upper()}: {remark.says} [{remark.rule}]")
+    from torqueaudit.model.judged.rule_name import name_among
+
+    doubtful = list(remarks)
+    rules = [remark.rule for remark in doubtful]
+    for remark in doubtful:
+        click.echo(f"  {remark.weight.value.upper()}: {remark.says} [{name_among(remark.rule, rules)}]")

@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Any, Self, TypeVar
 from torqueaudit.installed import installed
 from torqueaudit.model.judged.around import Around, PluginTrouble
 from torqueaudit.model.judged.finding import Finding, Remark
+from torqueaudit.model.judged.rule_name import is_rule_of
 from torqueaudit.model.torque.correction import Correction, WrenchUse
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, UnitTable
-from torqueaudit.plugins.answers import Answer, list_of
+from torqueaudit.plugins.answers import Answer, WrongAnswer, list_of
 from torqueaudit.plugins.manager import Manager
 from torqueaudit.plugins.sections import sections_of
 
@@ -32,6 +33,7 @@ NO_KINDS = "it gave something that is not a list of kinds"
 ASKED_LATE = frozenset({"measurement_kinds"})
 
 T = TypeVar("T")
+Judged = TypeVar("Judged", Finding, Remark)
 
 
 class Plugins(Manager):
@@ -86,12 +88,12 @@ class Plugins(Manager):
     def findings(self, job: "Job", around: Around) -> list[Answer[Finding]]:
         """`review_job`: what rules say of a job."""
         wrong = "answered with something that is not a list of findings"
-        return self._lists("review_job", Finding, wrong, job=job, around=around)
+        return [_by_own_rules(each) for each in self._lists("review_job", Finding, wrong, job=job, around=around)]
 
     def remarks(self, procedure: "Procedure") -> list[Answer[Remark]]:
         """`review_procedure`: what rules say of a procedure's own values."""
         wrong = "answered with something that is not a list of remarks"
-        return self._lists("review_procedure", Remark, wrong, procedure=procedure)
+        return [_by_own_rules(each) for each in self._lists("review_procedure", Remark, wrong, procedure=procedure)]
 
     def tables(self) -> "list[Answer[ProcedureTable]]":
         """`procedure_tables`: the tables of a procedure that plugins look at."""
@@ -130,6 +132,14 @@ class Plugins(Manager):
     def _add_units(self, plugin: str, given: list[TorqueUnit]) -> None:
         del plugin
         self.units = UnitTable([*self.units.units, *given])
+
+
+def _by_own_rules(answer: Answer[Judged]) -> Answer[Judged]:
+    """What a plugin judged, and nothing where a rule of it bears another's name."""
+    foreign = next((each.rule for each in answer.given if not is_rule_of(answer.plugin, each.rule)), None)
+    if foreign is None:
+        return answer
+    return Answer(answer.plugin, [], WrongAnswer(f"answered by a rule “{foreign}”, which is not one of its own"))
 
 
 def _as_list(answer: Any) -> Any:

@@ -64,7 +64,7 @@ def review_job(job: "Job", around: "Around") -> list[Finding]:
                 says = f"{name}: {done.noted.by} is a trainee, and the foreman has not looked at it."
                 found.append(
                     Finding(
-                        rule="shop-foreman-looks",
+                        rule="shop_rules/foreman-looks",
                         weight=Weight.CAUTION,
                         subject=name,
                         says=says,

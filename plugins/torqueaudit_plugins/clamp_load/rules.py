@@ -13,7 +13,7 @@ from torqueaudit_plugins.clamp_load.table.joints import joint_of
 from torqueaudit_plugins.imperial_units.calc import IMPERIAL_UNITS
 from torqueaudit_plugins.metric_units.calc import METRIC_UNITS
 
-RULE = "torque-implausible"
+RULE = "clamp_load/torque-implausible"
 
 # Shares of the torque at which such a bolt yields, at the friction that is stated; else at the usual one of a thread
 # of which nothing is said, also where it is oiled: documents tabulate for that. Below, a thick thread is often that of

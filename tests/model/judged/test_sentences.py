@@ -5,7 +5,11 @@ from torqueaudit.model.judged.sentences import names_together, together
 
 
 def finding(
-    subject: str, rest: str = "not marked.", weight: Weight = Weight.STOP, rule: str = "not-marked", entry: int = 1
+    subject: str,
+    rest: str = "not marked.",
+    weight: Weight = Weight.STOP,
+    rule: str = "workshop_rules/not-marked",
+    entry: int = 1,
 ) -> Finding:
     """A finding whose sentence begins with its subject, as those of the rules do."""
     return Finding(rule=rule, weight=weight, subject=subject, says=f"{subject}: {rest}", entry=entry)
@@ -30,7 +34,7 @@ def test_what_differs_is_said_apart_and_in_its_order() -> None:
         finding("bolt 1"),
         finding("nut 1"),
         finding("bolt 2", weight=Weight.NOTE),
-        finding("bolt 3", rule="not-checked"),
+        finding("bolt 3", rule="workshop_rules/not-checked"),
         finding("bolt 4", "not marked, and why."),
         finding("bolt 5"),
     ]

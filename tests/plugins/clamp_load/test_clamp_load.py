@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 EXAMPLES = Path(__file__).parents[3] / "examples" / "procedures"
 PROCEDURE = Path(torqueaudit.testing.__file__).with_name("axle.toml")
-RULE = "torque-implausible"
+RULE = "clamp_load/torque-implausible"
 AXLE = """
 [x.clamp_load.rear-axle-nut]
 friction_thread = 0.14
@@ -367,4 +367,4 @@ def test_a_table_entered_without_the_plugin_breaks_nothing(
         (panel,) = panels(workshop, job)
 
         assert ("rear axle nut", "not known") == (panel.rows[0][0], panel.rows[0][2])
-        assert [] == findings(workshop, job, rule="plugin-broken")
+        assert [] == findings(workshop, job, rule="core/plugin-broken")

@@ -95,7 +95,7 @@ def test_a_told_uncertainty_counts_under_simple_acceptance_too(
     """As the calculator judges; a value inside is no stop, and what is not proved is a caution."""
     enter(PERCENT)
     found = taken(workshop, f"pins 21, length {told}")
-    said = findings(workshop, rule="measurement-not-proved", weight="caution")
+    said = findings(workshop, rule="workshop_rules/measurement-not-proved", weight="caution")
 
     assert (verdict, inside, "simple acceptance") == (found.verdict, found.inside, found.rule)
     assert (verdict == "in, not proved") == bool(said)
@@ -109,7 +109,7 @@ def test_a_told_uncertainty_of_a_slack_counts(workshop: Workshop, enter: Enter) 
     found = taken(workshop, "slack 29 mm ± 2 mm")
 
     assert "in, not proved" == found.verdict
-    assert 1 == len(findings(workshop, rule="measurement-not-proved", weight="caution"))
+    assert 1 == len(findings(workshop, rule="workshop_rules/measurement-not-proved", weight="caution"))
 
 
 @pytest.mark.parametrize(
@@ -128,7 +128,7 @@ def test_a_worn_chain_says_what_to_do(workshop: Workshop, enter: Enter, told: st
 
     assert found.mend.startswith(says)
     assert bool(says) == bool(found.mend)
-    assert [f"the it: {found.mend}."] * bool(says) == findings(workshop, rule="measurement-outside")
+    assert [f"the it: {found.mend}."] * bool(says) == findings(workshop, rule="workshop_rules/measurement-outside")
 
 
 @pytest.mark.parametrize(

@@ -313,9 +313,13 @@ def test_a_whole_job_from_the_noise_to_the_re_check(workshop: Workshop) -> None:
     noise, after = "1", "2"
 
     play(workshop, NOISE.format(noise=noise))
-    assert {"fault-found", "measurement-outside", "step-not-done"} == stops(workshop, noise)
+    assert {
+        "workshop_rules/fault-found",
+        "workshop_rules/measurement-outside",
+        "workshop_rules/step-not-done",
+    } == stops(workshop, noise)
     play(workshop, ALWAYS.replace(" front-nut-look", f" job {noise} front-nut-look", 1))
-    assert {"fault-found", "measurement-outside"} == stops(workshop, noise)
+    assert {"workshop_rules/fault-found", "workshop_rules/measurement-outside"} == stops(workshop, noise)
     with pytest.raises(Refused, match="cannot be released while 2 stop"):
         play(workshop, f"2031-05-02 09:50 job {noise} released by P-1")
 
@@ -334,14 +338,18 @@ def test_a_whole_job_from_the_noise_to_the_re_check(workshop: Workshop) -> None:
         ),
     ] == list(show_job(workshop, after).carried)
     play(workshop, COVERED.replace(" cover-on", f" job {after} cover-on"))
-    assert findings(workshop, after, rule="axle-to-move")[0].startswith("chain slack: move the axle back by 0.55 mm")
+    assert findings(workshop, after, rule="final_drive/axle-to-move")[0].startswith(
+        "chain slack: move the axle back by 0.55 mm"
+    )
     play(workshop, SET.replace(" slack", f" job {after} slack", 1))
-    assert {"not-measured-again"} == stops(workshop, after)
+    assert {"workshop_rules/not-measured-again"} == stops(workshop, after)
     play(workshop, AGAIN.replace(" slack", f" job {after} slack", 1))
     assert set() == stops(workshop, after)
 
     play(workshop, LEFT.format(noise=noise, after=after))
-    assert ["Put right on job 2."] == [each[-19:] for each in findings(workshop, noise, rule="measurement-outside")]
+    assert ["Put right on job 2."] == [
+        each[-19:] for each in findings(workshop, noise, rule="workshop_rules/measurement-outside")
+    ]
     assert set() == stops(workshop, noise)
     turned = panel(workshop, after, "What the re-check may turn")
     care = panel(workshop, after, "Looking after the chain")

@@ -55,30 +55,30 @@ def other(act: str, **changed: str) -> tuple[str, ...]:
 
 
 OWN = [
-    "count-unreadable",
-    "count-absurd",
-    "count-not-as-stated",
-    "not-one-set",
-    "size-differs",
-    "sprocket-material",
-    "link-type",
-    "clip-direction",
-    "flare-not-asked",
-    "flare-before-link",
-    "link-differs",
-    "chain-length",
-    "links-differ",
-    "ratio-changed",
-    "same-tooth",
-    "axle-to-move",
-    "wear-hardly-true",
-    "wear-fell",
-    "tight-places",
-    "adjuster-travel",
-    "position-not-first",
-    "cause-not-found",
-    "looks-left",
-    "always-look",
+    "final_drive/count-unreadable",
+    "final_drive/count-absurd",
+    "final_drive/count-not-as-stated",
+    "final_drive/not-one-set",
+    "final_drive/size-differs",
+    "final_drive/sprocket-material",
+    "final_drive/link-type",
+    "final_drive/clip-direction",
+    "final_drive/flare-not-asked",
+    "final_drive/flare-before-link",
+    "final_drive/link-differs",
+    "final_drive/chain-length",
+    "final_drive/links-differ",
+    "final_drive/ratio-changed",
+    "final_drive/same-tooth",
+    "final_drive/axle-to-move",
+    "final_drive/wear-hardly-true",
+    "final_drive/wear-fell",
+    "final_drive/tight-places",
+    "final_drive/adjuster-travel",
+    "final_drive/position-not-first",
+    "final_drive/cause-not-found",
+    "final_drive/looks-left",
+    "final_drive/always-look",
 ]
 
 
@@ -116,21 +116,21 @@ SIZE_428 = (
 @pytest.mark.parametrize(
     ("acts", "rule", "says"),
     [
-        (other("rear-sprocket", teeth="41", size="525"), "size-differs", SIZE_525),
-        (other("rear-sprocket", teeth="41", size="428"), "size-differs", SIZE_428),
+        (other("rear-sprocket", teeth="41", size="525"), "final_drive/size-differs", SIZE_525),
+        (other("rear-sprocket", teeth="41", size="428"), "final_drive/size-differs", SIZE_428),
         (
             other("chain", size="525 XW", links="110"),
-            "size-differs",
+            "final_drive/size-differs",
             "chain: size 525, and the source asks for 520. Fit what the source asks for.",
         ),
         (
             other("front-sprocket", teeth="seventeen"),
-            "count-unreadable",
+            "final_drive/count-unreadable",
             "front sprocket: “seventeen” is no number of teeth, so nothing was worked out. Count, and record it again.",
         ),
         (
             tuple(each.replace("front-sprocket fitted", "front-sprocket fitted used") for each in SOUND),
-            "not-one-set",
+            "final_drive/not-one-set",
             (
                 "chain and sprockets: the front sprocket is not new, and the rest of the set is. Worn parts soon wear "
                 "new ones: fit all three new (common practice, no source)."
@@ -138,7 +138,7 @@ SIZE_428 = (
         ),
         (
             other("rear-sprocket", teeth="41", material="Aluminium 7075"),
-            "sprocket-material",
+            "final_drive/sprocket-material",
             (
                 "rear sprocket: aluminium wears soon on the road (common practice, no source). Fit steel, or look at "
                 "its teeth each time the chain is oiled."
@@ -146,7 +146,7 @@ SIZE_428 = (
         ),
         (
             other("chain", links="111"),
-            "chain-length",
+            "final_drive/chain-length",
             (
                 "chain: a chain of 111 links cannot be closed: inner and outer links take turns, so the number is "
                 "even; take 110 or 112."
@@ -154,12 +154,12 @@ SIZE_428 = (
         ),
         (
             other("chain", links="40", why="a model's"),
-            "chain-length",
+            "final_drive/chain-length",
             "chain: a chain of 40 links is too short to close around 17 and 41 teeth: it takes more than 49.1.",
         ),
         (
             other("chain", links="40"),
-            "count-absurd",
+            "final_drive/count-absurd",
             (
                 "chain: 40 links where the source states 110 is hardly true. Count, and record it again; if it is "
                 "meant, with “why”."
@@ -167,12 +167,12 @@ SIZE_428 = (
         ),
         (
             other("front-sprocket", teeth="1"),
-            "count-absurd",
+            "final_drive/count-absurd",
             "front sprocket: 1 tooth where the source states 17 is hardly true. Count, and record it again.",
         ),
         (
             other("chain", links="108"),
-            "chain-length",
+            "final_drive/chain-length",
             (
                 "chain: 108 links around 17 and 41 teeth are taut at 624.1 mm, and the adjusters begin at 630 mm: it "
                 "is too short. Fit 110 links."
@@ -180,7 +180,7 @@ SIZE_428 = (
         ),
         (
             other("chain", links="112"),
-            "chain-length",
+            "final_drive/chain-length",
             (
                 "chain: 112 links around 17 and 41 teeth are taut at 656.0 mm, and the adjusters end at 652 mm: it is "
                 "too long. Fit 110 links."
@@ -188,7 +188,7 @@ SIZE_428 = (
         ),
         (
             other("chain", links="112"),
-            "count-not-as-stated",
+            "final_drive/count-not-as-stated",
             (
                 "chain: 112 links, and the source states 110. Lay it beside the old one and count both; if it is "
                 "meant, record it with “why”."
@@ -196,12 +196,12 @@ SIZE_428 = (
         ),
         (
             other("rear-sprocket", teeth="50", why="hills"),
-            "count-not-as-stated",
+            "final_drive/count-not-as-stated",
             "rear sprocket: 50 teeth, and the source states 41. Why was told: hills.",
         ),
         (
             other("rear-sprocket", teeth="42"),
-            "ratio-changed",
+            "final_drive/ratio-changed",
             (
                 "sprockets: 42/17 teeth in place of 41/17, a ratio 2.4 % higher. A speed taken at the gearbox reads "
                 "2.4 % higher than before, one taken at a wheel as before. Have the reading put right, and ask whether "
@@ -210,7 +210,7 @@ SIZE_428 = (
         ),
         (
             other("rear-sprocket", teeth="44"),
-            "same-tooth",
+            "final_drive/same-tooth",
             (
                 "rear sprocket: with 44 teeth and 110 links the same tooth meets the same link every 5 turns; without "
                 "a common divisor it would be 110, and wear more even (common practice, no source)."
@@ -218,12 +218,12 @@ SIZE_428 = (
         ),
         (
             other("rivet-link", make_and_type="Grist", type="rivet"),
-            "link-differs",
+            "final_drive/link-differs",
             "rivet link: make and type Grist, and the chain has Millrace. Fit the link that was made for this chain.",
         ),
         (
             other("rivet-link", type="rivet", seal="O-ring"),
-            "link-differs",
+            "final_drive/link-differs",
             "rivet link: seal O-ring, and the chain has X-ring. Fit the link that was made for this chain.",
         ),
     ],
@@ -238,7 +238,14 @@ def test_what_does_not_fit_is_said(
     assert [says] == findings(workshop, rule=rule)
 
 
-STOPS = {"count-absurd", "size-differs", "chain-length", "link-type", "clip-direction", "flare-before-link"}
+STOPS = {
+    "final_drive/count-absurd",
+    "final_drive/size-differs",
+    "final_drive/chain-length",
+    "final_drive/link-type",
+    "final_drive/clip-direction",
+    "final_drive/flare-before-link",
+}
 
 
 def test_only_what_cannot_run_stops(workshop: Workshop, enter: Enter) -> None:
@@ -248,7 +255,7 @@ def test_only_what_cannot_run_stops(workshop: Workshop, enter: Enter) -> None:
     weights = dict(said(workshop))
 
     assert STOPS & weights.keys() == {rule for rule, weight in weights.items() if weight == "stop"}
-    assert {"size-differs", "chain-length", "flare-before-link"} <= weights.keys()
+    assert {"final_drive/size-differs", "final_drive/chain-length", "final_drive/flare-before-link"} <= weights.keys()
 
 
 def test_a_half_fitted_set_is_not_judged_yet(workshop: Workshop, enter: Enter) -> None:
@@ -256,7 +263,7 @@ def test_a_half_fitted_set_is_not_judged_yet(workshop: Workshop, enter: Enter) -
     enter(FITS + FLARE + ROAD)
     fitted(workshop, *other("rear-sprocket", teeth="45")[:1])
 
-    assert [("count-not-as-stated", "caution")] == said(workshop)
+    assert [("final_drive/count-not-as-stated", "caution")] == said(workshop)
 
 
 def fresh(workshop: Workshop, act: str) -> list[str]:
@@ -277,7 +284,7 @@ def test_what_parts_make_together_is_said_with_the_last_of_them(workshop: Worksh
 
     told = fresh(workshop, acts[last])
 
-    assert {"chain-length", "not-one-set"} <= set(told)
+    assert {"final_drive/chain-length", "final_drive/not-one-set"} <= set(told)
 
 
 def test_an_absurd_count_is_no_ratio(workshop: Workshop, enter: Enter) -> None:
@@ -285,7 +292,7 @@ def test_an_absurd_count_is_no_ratio(workshop: Workshop, enter: Enter) -> None:
     enter(FITS + FLARE + ROAD)
     fitted(workshop, *other("front-sprocket", teeth="1"), "flare measured rivet 5.6 mm, rivet 5.7 mm")
 
-    assert [("count-absurd", "stop")] == said(workshop)
+    assert [("final_drive/count-absurd", "stop")] == said(workshop)
 
 
 def test_a_used_set_is_a_caution_once_all_of_it_is_on(workshop: Workshop, enter: Enter) -> None:
@@ -293,10 +300,13 @@ def test_a_used_set_is_a_caution_once_all_of_it_is_on(workshop: Workshop, enter:
     enter(FITS + FLARE + ROAD)
     used = [act.replace("fitted", "fitted used") for act in SOUND]
     fitted(workshop, *used[:2])
-    before = findings(workshop, rule="not-one-set")
+    before = findings(workshop, rule="final_drive/not-one-set")
 
-    assert (["not-one-set"], []) == ([each for each in fresh(workshop, used[2]) if each == "not-one-set"], before)
-    assert findings(workshop, rule="not-one-set", weight="caution")[0].startswith(
+    assert (["final_drive/not-one-set"], []) == (
+        [each for each in fresh(workshop, used[2]) if each == "final_drive/not-one-set"],
+        before,
+    )
+    assert findings(workshop, rule="final_drive/not-one-set", weight="caution")[0].startswith(
         "chain and sprockets: nothing of them is new. Measure the chain's wear and look at the teeth"
     )
 
@@ -310,7 +320,7 @@ def test_a_procedure_that_fits_the_chain_alone_is_not_a_set(workshop: Workshop, 
             "chain and sprockets: the front sprocket and rear sprocket are not new, and the rest of the set is. Worn "
             "parts soon wear new ones: fit all three new (common practice, no source)."
         )
-    ] == findings(workshop, rule="not-one-set")
+    ] == findings(workshop, rule="final_drive/not-one-set")
 
 
 def test_the_ratio_is_held_against_the_set_that_was_on(workshop: Workshop, enter: Enter) -> None:
@@ -325,19 +335,21 @@ def test_the_ratio_is_held_against_the_set_that_was_on(workshop: Workshop, enter
     again = fitted(workshop, *SOUND, job=3, day=4)
 
     assert ["sprockets: 41/17 teeth in place of 45/16, a ratio 14.2 % lower"] == [
-        each.partition(". ")[0] for each in findings(workshop, "2", rule="ratio-changed")
+        each.partition(". ")[0] for each in findings(workshop, "2", rule="final_drive/ratio-changed")
     ]
     assert ["chain: 110 links in place of 112. Lay it beside the old one and count both."] == findings(
-        workshop, "2", rule="links-differ"
+        workshop, "2", rule="final_drive/links-differ"
     )
-    assert [] == [rule for rule, _ in said(workshop, again) if rule in {"ratio-changed", "links-differ"}]
+    assert [] == [
+        rule for rule, _ in said(workshop, again) if rule in {"final_drive/ratio-changed", "final_drive/links-differ"}
+    ]
 
 
 def test_aluminium_is_for_competition(workshop: Workshop, enter: Enter) -> None:
     enter(FITS + FLARE + TABLE + 'use = "competition"\n')
     fitted(workshop, *other("rear-sprocket", teeth="41", material="aluminium"))
 
-    assert [] == findings(workshop, rule="sprocket-material")
+    assert [] == findings(workshop, rule="final_drive/sprocket-material")
 
 
 @pytest.mark.parametrize(
@@ -374,8 +386,8 @@ def test_the_closed_end_of_a_clip_faces_the_way_of_travel(
     told = {"closed_end": closed_end} if closed_end else {}
     fitted(workshop, *other("rivet-link", type="clip", **told))
 
-    assert [says] * bool(says) == findings(workshop, rule="clip-direction", weight="stop")
-    assert [] == findings(workshop, rule="flare-not-asked")
+    assert [says] * bool(says) == findings(workshop, rule="final_drive/clip-direction", weight="stop")
+    assert [] == findings(workshop, rule="final_drive/flare-not-asked")
 
 
 @pytest.mark.parametrize(
@@ -407,7 +419,7 @@ def test_a_clip_where_the_source_asks_for_rivets_stops(workshop: Workshop, enter
     fitted(workshop, *other("rivet-link", type="clip", closed_end="way of travel"))
 
     assert ["rivet link: a clip link, and the source asks for a rivet link. Fit that."] == findings(
-        workshop, rule="link-type", weight="stop"
+        workshop, rule="final_drive/link-type", weight="stop"
     )
 
 
@@ -417,7 +429,7 @@ def test_rivets_are_measured_after_they_were_flared(workshop: Workshop, enter: E
     fitted(workshop, *SOUND, "flare measured rivet 5.6 mm, rivet 5.7 mm", LINK)
 
     assert ["rivet flare: measured before this rivet link was fitted. Measure both rivets again."] == findings(
-        workshop, rule="flare-before-link"
+        workshop, rule="final_drive/flare-before-link"
     )
 
 
@@ -449,14 +461,14 @@ def test_a_flare_outside_its_limits_says_what_to_do(workshop: Workshop, enter: E
     enter(FITS + FLARE + TABLE)
     fitted(workshop, *SOUND, f"flare measured {flare}")
 
-    assert [f"rivet flare: {says}"] == findings(workshop, rule="measurement-outside", weight="stop")
+    assert [f"rivet flare: {says}"] == findings(workshop, rule="workshop_rules/measurement-outside", weight="stop")
 
 
 def test_a_procedure_that_asks_for_no_flare_is_told(workshop: Workshop, enter: Enter) -> None:
     enter(FITS + TABLE)
     fitted(workshop, *SOUND)
 
-    assert 1 == len(findings(workshop, rule="flare-not-asked", weight="caution"))
+    assert 1 == len(findings(workshop, rule="final_drive/flare-not-asked", weight="caution"))
 
 
 def measured(key: str, kind: str, limits: str, conditions: str = "") -> str:
@@ -481,7 +493,7 @@ def test_slack_outside_says_how_far_the_axle_goes(workshop: Workshop, enter: Ent
     assert [
         "slack: move the axle back by 0.55 mm on both sides (2.6 flats each), to the middle of 20 … 30 mm "
         "(0.44 to 0.64 mm reach its ends)." + AGAIN
-    ] == findings(workshop, rule="axle-to-move")
+    ] == findings(workshop, rule="final_drive/axle-to-move")
 
 
 def test_slack_too_small_goes_forward(workshop: Workshop, enter: Enter) -> None:
@@ -489,7 +501,7 @@ def test_slack_too_small_goes_forward(workshop: Workshop, enter: Enter) -> None:
     enter(ALL)
     fitted(workshop, "slack measured 10 mm")
 
-    assert findings(workshop, rule="axle-to-move")[0].startswith(
+    assert findings(workshop, rule="final_drive/axle-to-move")[0].startswith(
         "slack: move the axle forward by 0.21 mm on both sides"
     )
 
@@ -502,7 +514,7 @@ def test_alignment_outside_says_which_side(workshop: Workshop, enter: Enter) -> 
     assert [
         "alignment: move right forward and left back by 1.25 mm each (1 turn each), which keeps the slack; or right "
         "alone forward by 2.5 mm (2 turns)." + AGAIN
-    ] == findings(workshop, rule="axle-to-move")
+    ] == findings(workshop, rule="final_drive/axle-to-move")
 
 
 def test_turns_are_those_of_what_each_side_moves(workshop: Workshop, enter: Enter) -> None:
@@ -510,22 +522,27 @@ def test_turns_are_those_of_what_each_side_moves(workshop: Workshop, enter: Ente
     enter(ALL)
     fitted(workshop, "alignment measured left 411.5 mm, right 410 mm")
 
-    assert "by 0.75 mm each (3.6 flats each)" in findings(workshop, rule="axle-to-move")[0]
+    assert "by 0.75 mm each (3.6 flats each)" in findings(workshop, rule="final_drive/axle-to-move")[0]
 
 
 def test_a_move_that_is_hardly_true_is_measured_again_first(workshop: Workshop, enter: Enter) -> None:
     """More than two turns of an adjuster, or 10 mm where its thread is not stated."""
     enter(ALL)
     fitted(workshop, "alignment measured left 410 mm, right 415 mm")
-    turns = findings(workshop, rule="axle-to-move")
+    turns = findings(workshop, rule="final_drive/axle-to-move")
     enter(ALIGNMENT + '[x.final_drive]\nchain = "520"\n')
     fitted(workshop, "alignment measured left 400 mm, right 411 mm", job=2, day=3)
 
-    assert "measure both sides again before you move any" in findings(workshop, rule="measurement-outside")[0]
+    assert (
+        "measure both sides again before you move any"
+        in findings(workshop, rule="workshop_rules/measurement-outside")[0]
+    )
     assert turns[0].startswith(
         "alignment: a move of more than 2 turns of an adjuster is hardly true: measure again first. If it is so"
     )
-    assert findings(workshop, "2", rule="axle-to-move")[0].startswith("alignment: a move of more than 10 mm is hardly")
+    assert findings(workshop, "2", rule="final_drive/axle-to-move")[0].startswith(
+        "alignment: a move of more than 10 mm is hardly"
+    )
 
 
 def test_a_bar_tight_chain_needs_at_least_that(workshop: Workshop, enter: Enter) -> None:
@@ -533,18 +550,20 @@ def test_a_bar_tight_chain_needs_at_least_that(workshop: Workshop, enter: Enter)
     enter(ALL)
     fitted(workshop, "slack measured 0 mm")
 
-    assert findings(workshop, rule="axle-to-move")[0].startswith("slack: move the axle forward by at least 0.25 mm")
+    assert findings(workshop, rule="final_drive/axle-to-move")[0].startswith(
+        "slack: move the axle forward by at least 0.25 mm"
+    )
 
 
 def test_what_another_job_turned_since_is_not_to_be_moved(workshop: Workshop, enter: Enter) -> None:
     """The axle stands elsewhere by then."""
     enter(ALL)
     fitted(workshop, "slack measured 45 mm")
-    before = len(findings(workshop, rule="axle-to-move"))
+    before = len(findings(workshop, rule="final_drive/axle-to-move"))
     play(workshop, "2031-04-03 10:00 job 2 opened axle on V-1 by P-2")
     play(workshop, "2031-04-03 10:05 job 2 rear-axle-nut loosened: wheel out by P-2")
 
-    assert (1, []) == (before, findings(workshop, rule="axle-to-move"))
+    assert (1, []) == (before, findings(workshop, rule="final_drive/axle-to-move"))
 
 
 def test_what_is_inside_moves_nothing(workshop: Workshop, enter: Enter) -> None:
@@ -580,8 +599,8 @@ def test_a_worn_chain_is_not_tensioned_once_more(workshop: Workshop, enter: Ente
             "slack: 45 mm, 20 … 30 mm is specified: move the axle and measure again; a chain worn past its limit is "
             "replaced, not set."
         ),
-    ] == findings(workshop, rule="measurement-outside", weight="stop")
-    assert [] == findings(workshop, rule="axle-to-move")
+    ] == findings(workshop, rule="workshop_rules/measurement-outside", weight="stop")
+    assert [] == findings(workshop, rule="final_drive/axle-to-move")
 
 
 def wears(workshop: Workshop, *lengths: str, job: int = 1, day: int = 2) -> list[str]:
@@ -593,7 +612,7 @@ def wears(workshop: Workshop, *lengths: str, job: int = 1, day: int = 2) -> list
         job=job,
         day=day,
     )
-    return findings(workshop, str(job), rule="wear-fell", weight="stop")
+    return findings(workshop, str(job), rule="final_drive/wear-fell", weight="stop")
 
 
 def test_a_smaller_wear_does_not_clear_the_limit_that_was_passed(workshop: Workshop, enter: Enter) -> None:
@@ -610,12 +629,12 @@ def test_a_smaller_wear_does_not_clear_the_limit_that_was_passed(workshop: Works
     assert "was measured on job 1," in wears(workshop, "318.5 mm", job=2, day=3)[0]
 
     play(workshop, "2031-04-03 10:30 job 2 slack measured 45 mm by P-2")
-    assert [] == findings(workshop, "2", rule="axle-to-move")
+    assert [] == findings(workshop, "2", rule="final_drive/axle-to-move")
 
     high = next(each for each in workshop.record("1").of(Measured) if str(each.value).startswith("0.94"))
     strike(workshop, "1", high.noted.entry, "counted 22 pins", Say("P-1"))
-    assert [] == findings(workshop, rule="wear-fell")
-    assert [] == findings(workshop, "2", rule="wear-fell")
+    assert [] == findings(workshop, rule="final_drive/wear-fell")
+    assert [] == findings(workshop, "2", rule="final_drive/wear-fell")
 
 
 def test_another_chain_begins_anew(workshop: Workshop, enter: Enter) -> None:
@@ -625,7 +644,7 @@ def test_another_chain_begins_anew(workshop: Workshop, enter: Enter) -> None:
     fitted(workshop, CHAIN, job=2, day=3)
 
     assert ([], 1) == (wears(workshop, "317.6 mm", job=3, day=4), len(before))
-    assert [] == findings(workshop, rule="wear-fell")
+    assert [] == findings(workshop, rule="final_drive/wear-fell")
 
 
 @pytest.mark.parametrize(
@@ -649,7 +668,7 @@ def test_a_wear_that_fell_by_more_than_it_is_sure_to_is_a_caution(
     enter(ALL)
     stops = wears(workshop, first, second)
 
-    assert ([], speaks) == (stops, bool(findings(workshop, rule="wear-fell", weight="caution")))
+    assert ([], speaks) == (stops, bool(findings(workshop, rule="final_drive/wear-fell", weight="caution")))
 
 
 def test_more_wear_than_is_believed_is_a_caution(workshop: Workshop, enter: Enter) -> None:
@@ -658,7 +677,7 @@ def test_more_wear_than_is_believed_is_a_caution(workshop: Workshop, enter: Ente
     fitted(workshop, "position measured left 30 mm, right 30 mm", "wear measured pins 21, length 333.375 mm")
 
     assert ["wear: 5 % is hardly true. Count the pins again, and measure again."] == findings(
-        workshop, rule="wear-hardly-true", weight="caution"
+        workshop, rule="final_drive/wear-hardly-true", weight="caution"
     )
 
 
@@ -667,7 +686,7 @@ def test_a_chain_tight_here_and_loose_there_is_a_caution(workshop: Workshop, ent
     enter(ALL)
     fitted(workshop, "slack measured slack 22 mm at link 1, slack 33 mm at link 60")
 
-    assert 1 == len(findings(workshop, rule="tight-places", weight="caution"))
+    assert 1 == len(findings(workshop, rule="final_drive/tight-places", weight="caution"))
 
 
 def test_a_chain_evenly_slack_is_silent(workshop: Workshop, enter: Enter) -> None:
@@ -687,7 +706,7 @@ def test_adjusters_near_their_end_are_a_caution(
     """2.5 mm of 640 are 0.29 to 0.39 % more wear (2·cos β·T/(N·p) and T/C); 0.44 % more is allowed."""
     enter(ALL)
     fitted(workshop, f"position measured left {stands} mm, right 10 mm", "wear measured pins 21, length 318 mm")
-    found = findings(workshop, rule="adjuster-travel", weight="caution")
+    found = findings(workshop, rule="final_drive/adjuster-travel", weight="caution")
 
     assert speaks == bool(found)
     assert not found or found[0].startswith(
@@ -700,7 +719,7 @@ def test_the_adjusters_are_read_before_the_chain_is_tensioned(workshop: Workshop
     enter(ALL)
     fitted(workshop, "wear measured pins 21, length 318 mm", "position measured left 20 mm, right 20 mm")
 
-    assert 1 == len(findings(workshop, rule="position-not-first", weight="caution"))
+    assert 1 == len(findings(workshop, rule="final_drive/position-not-first", weight="caution"))
 
 
 def look(key: str, required: str = "false") -> str:
@@ -718,7 +737,7 @@ def test_until_a_cause_is_found_the_cheapest_look_is_next(workshop: Workshop, en
     fitted(workshop, "listen yes")
 
     assert ["no cause found yet. The cheapest look that is left: chain look. See."] == findings(
-        workshop, rule="cause-not-found", weight="stop"
+        workshop, rule="final_drive/cause-not-found", weight="stop"
     )
 
 
@@ -726,16 +745,16 @@ def test_the_complaint_is_no_cause(workshop: Workshop, enter: Enter) -> None:
     """What was heard has a cause; the next look is the cheapest, a measurement among them."""
     enter(SLACK + NOISE.replace("always_look", 'complaint = ["listen"]\nalways_look'))
     fitted(workshop, "listen yes")
-    assert "cause-not-found" in fresh(workshop, "listen no: it clicks")
-    heard = findings(workshop, rule="cause-not-found", weight="stop")
+    assert "final_drive/cause-not-found" in fresh(workshop, "listen no: it clicks")
+    heard = findings(workshop, rule="final_drive/cause-not-found", weight="stop")
     play(workshop, "2031-04-02 10:30 job 1 slack measured 25 mm by P-2")
-    looked = findings(workshop, rule="cause-not-found", weight="stop")
+    looked = findings(workshop, rule="final_drive/cause-not-found", weight="stop")
     play(workshop, "2031-04-02 10:31 job 1 chain-look no: stiff link by P-2")
 
     begins = "the complaint is heard (listen), but no cause found yet. The cheapest look that is left: "
     assert ([f"{begins}slack."], [f"{begins}chain look. See."]) == (heard, looked)
     assert ["found: chain look. Not looked at: gearbox look. Another cause may hide there."] == findings(
-        workshop, rule="looks-left"
+        workshop, rule="final_drive/looks-left"
     )
 
 
@@ -745,15 +764,15 @@ def test_a_cause_found_stops_until_what_holds_the_wheel_was_looked_at(workshop: 
     fitted(workshop, "listen yes", "chain-look no: two stiff links")
 
     assert ["axle look: not looked at. A cause was found (chain look), but this is always looked at. See."] == findings(
-        workshop, rule="always-look", weight="stop"
+        workshop, rule="final_drive/always-look", weight="stop"
     )
     assert ["found: chain look. Not looked at: gearbox look. Another cause may hide there."] == findings(
-        workshop, rule="looks-left", weight="note"
+        workshop, rule="final_drive/looks-left", weight="note"
     )
 
     play(workshop, "2031-04-02 10:20 job 1 axle-look not applicable by P-2")
     assert ["axle look: called not applicable, but it is looked at whatever the cause. See."] == findings(
-        workshop, rule="always-look", weight="stop"
+        workshop, rule="final_drive/always-look", weight="stop"
     )
 
     play(workshop, "2031-04-02 10:21 job 1 axle-look yes by P-2\n2031-04-02 10:22 gearbox-look yes by P-2")
@@ -764,14 +783,14 @@ def test_a_cause_that_was_put_right_at_once_is_one_all_the_same(workshop: Worksh
     enter(NOISE)
     fitted(workshop, "listen yes", "chain-look no: dry", "chain-look yes: oiled", "axle-look yes")
 
-    assert [("looks-left", "note")] == said(workshop)
+    assert [("final_drive/looks-left", "note")] == said(workshop)
 
 
 def test_all_in_order_finds_no_cause(workshop: Workshop, enter: Enter) -> None:
     enter(NOISE)
     fitted(workshop, *(f"{key} yes" for key in ("listen", "chain-look", "axle-look", "gearbox-look")))
 
-    assert [("cause-not-found", "caution")] == said(workshop)
+    assert [("final_drive/cause-not-found", "caution")] == said(workshop)
 
 
 def test_the_rules_of_a_table_entered_without_the_plugin_break_nothing(workshop: Workshop, enter: Enter) -> None:
@@ -779,5 +798,5 @@ def test_the_rules_of_a_table_entered_without_the_plugin_break_nothing(workshop:
     enter(FITS + '[x.final_drive]\nuse = "road"\n')
     fitted(workshop, *SOUND)
 
-    assert ["flare-not-asked"] == [rule for rule, _ in said(workshop)]
-    assert [] == findings(workshop, rule="plugin-broken")
+    assert ["final_drive/flare-not-asked"] == [rule for rule, _ in said(workshop)]
+    assert [] == findings(workshop, rule="core/plugin-broken")

@@ -181,7 +181,7 @@ def test_such_a_table_breaks_no_rule_and_no_panel(book_file: Path, tmp_path: Pat
     with open_workshop(book_file, clock=clock, plugins=installed_plugins) as workshop:
         play(workshop, f"2031-04-02 10:05 job {job} chain fitted chain with links=110, size=520 by P-2")
 
-        assert [] == findings(workshop, job, rule="plugin-broken")
+        assert [] == findings(workshop, job, rule="core/plugin-broken")
         assert () == show_job(workshop, job).panels
 
 
@@ -241,6 +241,8 @@ def test_old_and_new_are_compared_before_anything_is_fitted(workshop: Workshop) 
     job = open_job(workshop, Opening("V-1", digest), Say("P-2"))
     for key in ("rear-sprocket", "front-sprocket", "chain"):
         play(workshop, f"2031-04-02 10:00 job {job} {key} fitted part by P-2")
-    early = [said for said in findings(workshop, job, rule="step-too-early") if "old and new compared" in said]
+    early = [
+        said for said in findings(workshop, job, rule="workshop_rules/step-too-early") if "old and new compared" in said
+    ]
 
     assert ["rear sprocket", "front sprocket", "chain"] == [said.partition(":")[0] for said in early]

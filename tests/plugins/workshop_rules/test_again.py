@@ -97,7 +97,7 @@ def test_a_pass_that_contradicts_the_one_before_it_stops(yard: Workshop, lines: 
     """Nobody knows at what the fastener stands."""
     act(yard, lines)
 
-    assert [expected] == findings(yard, rule="tightened-again", weight="stop")
+    assert [expected] == findings(yard, rule="workshop_rules/tightened-again", weight="stop")
 
 
 SILENT = [
@@ -120,7 +120,7 @@ def test_what_contradicts_nothing_is_silent(yard: Workshop, lines: str) -> None:
     """Higher, equal, loosened between, confirmed, or no further apart than two readings of a dial are."""
     act(yard, lines)
 
-    assert [] == findings(yard, rule="tightened-again")
+    assert [] == findings(yard, rule="workshop_rules/tightened-again")
 
 
 def test_a_strike_of_either_answers_it(yard: Workshop) -> None:
@@ -128,7 +128,7 @@ def test_a_strike_of_either_answers_it(yard: Workshop) -> None:
     act(yard, "axle-nut 118 N·m with W-1")
     play(yard, "2031-04-02 10:03 job 1 axle-nut 99 N·m with W-1 by P-2\n2031-04-02 10:04 line 1 struck: slip by P-2")
 
-    assert [] == findings(yard, rule="tightened-again")
+    assert [] == findings(yard, rule="workshop_rules/tightened-again")
 
 
 def test_a_loosening_by_another_job_lies_between(yard: Workshop) -> None:
@@ -140,7 +140,7 @@ def test_a_loosening_by_another_job_lies_between(yard: Workshop) -> None:
     )
     play(yard, "2031-04-02 10:30 job 1 axle-nut 99 N·m with W-1 by P-2")
 
-    assert [] == findings(yard, rule="tightened-again")
+    assert [] == findings(yard, rule="workshop_rules/tightened-again")
 
 
 def test_after_a_ride_a_joint_may_turn_at_less(yard: Workshop) -> None:
@@ -149,7 +149,7 @@ def test_after_a_ride_a_joint_may_turn_at_less(yard: Workshop) -> None:
     play(yard, "2031-04-02 11:00 job 1 handed over at 12010 km by P-1")
     play(yard, "2031-04-09 11:00 job 1 axle-nut 104 N·m with W-1 by P-2")
 
-    assert [] == findings(yard, rule="tightened-again")
+    assert [] == findings(yard, rule="workshop_rules/tightened-again")
 
 
 DISTURBED = (
@@ -171,7 +171,7 @@ def test_threadlocker_under_load_again_stops(yard: Workshop, line: str) -> None:
     act(yard, "locked-bolt 30 N·m with W-1")
     play(yard, f"2031-04-02 10:30 job 1 {line} by P-3")
 
-    assert [DISTURBED] == findings(yard, rule="threadlocker-disturbed", weight="stop")
+    assert [DISTURBED] == findings(yard, rule="workshop_rules/threadlocker-disturbed", weight="stop")
 
 
 def test_threadlocker_done_anew_and_looked_at_is_silent(yard: Workshop) -> None:
@@ -184,7 +184,7 @@ def test_threadlocker_done_anew_and_looked_at_is_silent(yard: Workshop) -> None:
     )
     play(yard, "2031-04-02 10:30 job 1 locked-bolt checked mark seen by P-3")
 
-    assert [] == findings(yard, rule="threadlocker-disturbed")
+    assert [] == findings(yard, rule="workshop_rules/threadlocker-disturbed")
 
 
 GONE = """
@@ -216,7 +216,7 @@ GONE = """
 )
 def test_a_wrench_on_what_only_its_mark_tells_is_a_caution(workshop: Workshop, line: str, says: str) -> None:
     play(workshop, f"{GONE}2031-04-05 11:00 {line} by P-2")
-    found = findings(workshop, rule="by-its-mark-only", weight="caution")
+    found = findings(workshop, rule="workshop_rules/by-its-mark-only", weight="caution")
 
     assert [True] * bool(says) == [each.startswith(says) for each in found]
 
@@ -232,7 +232,7 @@ def test_what_was_undone_and_done_anew_after_the_hand_over_is_no_trial(workshop:
         """,
     )
 
-    assert [] == findings(workshop, rule="by-its-mark-only")
+    assert [] == findings(workshop, rule="workshop_rules/by-its-mark-only")
 
 
 LOOSE = "rear-axle-nut loosened: slack by P-2"
@@ -261,4 +261,4 @@ def test_slack_that_changed_on_a_tight_axle_is_asked_about(workshop: Workshop, l
     play(workshop, GONE + "\n".join(acts))
     says = "chain slack: changed to 25 mm without the rear axle nut loosened: how was it set?"
 
-    assert [says] * speaks == findings(workshop, rule="set-without-loosening", weight="caution")
+    assert [says] * speaks == findings(workshop, rule="workshop_rules/set-without-loosening", weight="caution")

@@ -13,7 +13,7 @@ def test_a_nut_nobody_else_looked_at_stops(played: Workshop) -> None:
     expected = [
         "rear axle nut: not independently checked. Somebody who had no hand in it has to look.",
     ]
-    actual = findings(played, rule="not-checked")
+    actual = findings(played, rule="workshop_rules/not-checked")
 
     assert expected == actual
 
@@ -29,7 +29,7 @@ def test_a_check_does_not_outlive_its_tightening(played: Workshop) -> None:
     expected = [
         "rear axle nut: not independently checked. Somebody who had no hand in it has to look.",
     ]
-    actual = findings(played, rule="not-checked")
+    actual = findings(played, rule="workshop_rules/not-checked")
 
     assert expected == actual
 
@@ -42,7 +42,7 @@ def test_a_checked_nut_is_silent(played: Workshop) -> None:
     2031-04-02 10:02 rear-axle-nut checked watched by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="not-checked")
+    actual = findings(played, rule="workshop_rules/not-checked")
 
     assert expected == actual
 
@@ -57,7 +57,7 @@ def test_a_self_re_inspection_stops_where_others_work(played: Workshop) -> None:
     expected = [
         "rear axle nut: looked at again by the same person, P-2 (alone today); nobody else looked.",
     ]
-    actual = findings(played, rule="self-re-inspection")
+    actual = findings(played, rule="workshop_rules/self-re-inspection")
 
     assert expected == actual
 
@@ -70,7 +70,7 @@ def test_a_check_by_somebody_else_is_no_self_re_inspection(played: Workshop) -> 
     2031-04-02 10:02 rear-axle-nut checked watched by P-1
     """
     expected: list[str] = []
-    actual = findings(played, rule="self-re-inspection")
+    actual = findings(played, rule="workshop_rules/self-re-inspection")
 
     assert expected == actual
 
@@ -83,6 +83,6 @@ def test_a_check_by_another_hand_is_silent(played: Workshop) -> None:
     2031-04-02 10:02 rear-axle-nut checked watched by P-1
     """
     expected: list[str] = []
-    actual = findings(played, rule="checked-by-own-hand")
+    actual = findings(played, rule="workshop_rules/checked-by-own-hand")
 
     assert expected == actual

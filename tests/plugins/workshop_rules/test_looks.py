@@ -95,7 +95,7 @@ def test_a_job_of_looks_in_order_is_released_and_leaves(yard: Workshop) -> None:
 
     left_out = ["front sprocket: called not applicable (belt). Make sure that it is so."]
     assert ("handed over", left_out) == (show_job(yard, "1").state, findings(yard, "1"))
-    assert left_out == findings(yard, rule="not-applicable", weight="caution")
+    assert left_out == findings(yard, rule="workshop_rules/not-applicable", weight="caution")
     assert not any(line.startswith("fastener ") for line in sheet)
     assert ["in order", "not applicable (belt)", ""] == [item.said for item in show_job(yard, "1").items]
 
@@ -106,7 +106,7 @@ def test_a_fault_found_is_a_stop_and_no_step_undone(yard: Workshop) -> None:
 
     says = f"{FAULT} Put it right and look again, or open the job that does, as one that follows job 1."
     assert [says] == stops(yard)
-    assert [] == findings(yard, rule="step-too-early")
+    assert [] == findings(yard, rule="workshop_rules/step-too-early")
     assert (says,) == show_job(yard, "1").next
     with pytest.raises(Refused, match="cannot be released while 1 stop"):
         play(yard, "2031-04-02 10:10 job 1 released by P-1")
@@ -135,7 +135,7 @@ def test_a_job_that_follows_answers_a_fault_once_it_is_released(yard: Workshop) 
 
     play(yard, AXLE.replace("2031-04-02 11:05 rear", "2031-04-02 11:05 job 2 rear"))
     assert [] == stops(yard)
-    assert [f"{FAULT} Put right on job 2."] == findings(yard, rule="fault-found", weight="note")
+    assert [f"{FAULT} Put right on job 2."] == findings(yard, rule="workshop_rules/fault-found", weight="note")
     play(yard, "2031-04-02 11:20 job 1 released by P-1")
 
 
@@ -200,7 +200,7 @@ def test_a_brake_looked_at_and_not_in_order_is_not_proved(workshop: Workshop, tm
     play(workshop, FOUND + FOLLOWED + AXLE)
 
     assert ["chain: answered no (three links stiff). Look for rust, missing rollers and kinks."] == findings(
-        workshop, rule="brake-not-proved"
+        workshop, rule="workshop_rules/brake-not-proved"
     )
 
 
@@ -217,10 +217,10 @@ def test_what_belongs_to_a_part_and_was_not_written_down_is_a_caution(workshop: 
     enter(workshop, tmp_path, HEAD + PART)
     play(workshop, OPENED + "2031-04-02 10:05 chain fitted chain 520 lot L-7 with size=520 by P-2")
     says = "drive chain: not written down with it: links. Record it again with it."
-    assert [says] == findings(workshop, rule="part-attribute-missing", weight="caution")
+    assert [says] == findings(workshop, rule="workshop_rules/part-attribute-missing", weight="caution")
 
     play(workshop, "2031-04-02 10:06 job 1 chain fitted used chain 520 lot L-7 with size=520, links=110 by P-2")
-    assert [] == findings(workshop, rule="part-attribute-missing")
+    assert [] == findings(workshop, rule="workshop_rules/part-attribute-missing")
     assert "chain 520, lot L-7, used before, size: 520, links: 110" == show_job(workshop, "1").items[0].said
     around = around_of(workshop, workshop.job("1"))
     assert [("L-7", True, (("size", "520"),)), ("L-7", False, (("size", "520"), ("links", "110")))] == [

@@ -13,7 +13,7 @@ def test_a_nut_without_a_mark_stops(played: Workshop) -> None:
     expected = [
         "rear axle nut: not marked. Paint a line across fastener and part, and record it.",
     ]
-    actual = findings(played, rule="not-marked")
+    actual = findings(played, rule="workshop_rules/not-marked")
 
     assert expected == actual
 
@@ -29,7 +29,7 @@ def test_a_new_tightening_wants_a_new_mark(played: Workshop) -> None:
     expected = [
         "rear axle nut: not marked. Paint a line across fastener and part, and record it.",
     ]
-    actual = findings(played, rule="not-marked")
+    actual = findings(played, rule="workshop_rules/not-marked")
 
     assert expected == actual
 
@@ -43,7 +43,7 @@ def test_a_marked_nut_is_silent(played: Workshop) -> None:
     2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 clicked without turning by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="not-marked")
+    actual = findings(played, rule="workshop_rules/not-marked")
 
     assert expected == actual
 
@@ -62,7 +62,7 @@ def test_a_disturbed_mark_stops(played: Workshop) -> None:
             "touching, then loosen and inspect"
         ),
     ]
-    actual = findings(played, rule="mark-disturbed")
+    actual = findings(played, rule="workshop_rules/mark-disturbed")
 
     assert expected == actual
 
@@ -81,7 +81,7 @@ def test_a_disturbed_mark_is_not_painted_over(played: Workshop) -> None:
             "touching, then loosen and inspect"
         ),
     ]
-    actual = findings(played, rule="mark-disturbed")
+    actual = findings(played, rule="workshop_rules/mark-disturbed")
 
     assert expected == actual
 
@@ -97,7 +97,7 @@ def test_a_disturbed_mark_is_answered_by_tightening_anew(played: Workshop) -> No
     2031-04-02 10:05 rear-axle-nut mark intact by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="mark-disturbed")
+    actual = findings(played, rule="workshop_rules/mark-disturbed")
 
     assert expected == actual
 
@@ -112,7 +112,7 @@ def test_a_disturbed_mark_said_by_mistake_is_struck(played: Workshop) -> None:
     2031-04-02 10:04 line 4 struck: looked at the wrong nut by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="mark-disturbed")
+    actual = findings(played, rule="workshop_rules/mark-disturbed")
 
     assert expected == actual
 
@@ -130,7 +130,7 @@ def test_an_unreadable_mark_stops(played: Workshop) -> None:
             "old paint and mark anew once the joint is proved."
         ),
     ]
-    actual = findings(played, rule="mark-unreadable")
+    actual = findings(played, rule="workshop_rules/mark-unreadable")
 
     assert expected == actual
 
@@ -144,7 +144,7 @@ def test_an_unreadable_mark_made_anew_is_silent(played: Workshop) -> None:
     2031-04-02 10:03 rear-axle-nut mark intact by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="mark-unreadable")
+    actual = findings(played, rule="workshop_rules/mark-unreadable")
 
     assert expected == actual
 
@@ -159,7 +159,7 @@ def test_a_mark_not_seen_stops(played: Workshop) -> None:
     expected = [
         "rear axle nut: the witness mark was not seen (under the cover). Uncover it and look.",
     ]
-    actual = findings(played, rule="mark-not-seen")
+    actual = findings(played, rule="workshop_rules/mark-not-seen")
 
     assert expected == actual
 
@@ -173,6 +173,6 @@ def test_a_mark_seen_after_all_is_silent(played: Workshop) -> None:
     2031-04-02 10:03 rear-axle-nut mark intact by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="mark-not-seen")
+    actual = findings(played, rule="workshop_rules/mark-not-seen")
 
     assert expected == actual

@@ -65,7 +65,7 @@ def verdict(yard: Workshop, position: str) -> str:
 SPEAKS = [
     (
         "angle-bolt 30 N·m with W-2",
-        "angle-not-told",
+        "workshop_rules/angle-not-told",
         (
             "angle bolt: 30 N·m + 90° (85 … 95), then 60 … 110 N·m is specified, and no angle was told; its "
             "torque alone "
@@ -74,32 +74,32 @@ SPEAKS = [
     ),
     (
         "angle-bolt 30 N·m with W-2 then 84.9° to 74 N·m",
-        "angle-outside",
+        "workshop_rules/angle-outside",
         "angle bolt: turned 84.9° after the torque; 85 … 95° is specified. Loosen it and tighten again from the start.",
     ),
     (
         "angle-bolt 30 N·m with W-2 then 96° to 74 N·m",
-        "above-maximum",
+        "workshop_rules/above-maximum",
         f"angle bolt: it was turned 96° after the torque; 95° is the most that is specified. {NEVER}",
     ),
     (
         "angle-bolt 30 N·m with W-2 then 90° to 111 N·m",
-        "above-maximum",
+        "workshop_rules/above-maximum",
         "angle bolt: 111 N·m was reached at the end of the angle; 110 N·m is the most that is specified. " + NEVER,
     ),
     (
         "angle-bolt 32 N·m with W-2 then 90° to 74 N·m",
-        "above-maximum",
+        "workshop_rules/above-maximum",
         f"angle bolt: 32 N·m was applied; 31.5 N·m is the most that is specified. {NEVER}",
     ),
     (
         "angle-bolt 28 N·m with W-2 then 90° to 74 N·m",
-        "outside-tolerance",
+        "workshop_rules/outside-tolerance",
         "angle bolt: 28 N·m was applied; 28.5 … 31.5 N·m is specified. Loosen it and tighten again.",
     ),
     (
         "angle-bolt 30 N·m with W-2 then 90°",
-        "final-torque-not-told",
+        "workshop_rules/final-torque-not-told",
         (
             "angle bolt: 60 … 110 N·m is specified at the end of the angle, and no torque was told. Loosen it, tighten "
             "again and read the wrench at the end."
@@ -107,7 +107,7 @@ SPEAKS = [
     ),
     (
         "angle-bolt 30 N·m with W-2 then 90° to 59 N·m",
-        "final-torque-outside",
+        "workshop_rules/final-torque-outside",
         (
             "angle bolt: 59 N·m at the end of the angle; 60 … 110 N·m is specified. Loosen it, look at bolt "
             "and thread, "
@@ -116,12 +116,12 @@ SPEAKS = [
     ),
     (
         "castle-nut 70 N·m with W-1",
-        "slot-not-told",
+        "workshop_rules/slot-not-told",
         "castle nut: a castle nut, and its slot was not told. Look whether the pin goes through; never back off to it.",
     ),
     (
         "castle-nut 70 N·m with W-1 slot no slot within the maximum",
-        "no-slot-within-maximum",
+        "workshop_rules/no-slot-within-maximum",
         (
             "castle nut: no slot came to the hole within the maximum. Never back off: change the washer or "
             "the nut, and "
@@ -130,7 +130,7 @@ SPEAKS = [
     ),
     (
         "lock-nut 30 N·m with W-1",
-        "drag-not-told",
+        "workshop_rules/drag-not-told",
         (
             "lock nut: the source's 30 N·m excludes the drag of the self-locking nut, and none was told. Loosen it, "
             "measure the drag while it runs down, and tighten to both together."
@@ -138,22 +138,22 @@ SPEAKS = [
     ),
     (
         "lock-nut 30 N·m with W-1 drag 8 N·m",
-        "outside-tolerance",
+        "workshop_rules/outside-tolerance",
         "lock nut: 30 N·m was applied; 35 … 41 N·m is specified with the drag. Loosen it and tighten again.",
     ),
     (
         "lock-nut 42 N·m with W-1 drag 8 N·m",
-        "above-maximum",
+        "workshop_rules/above-maximum",
         f"lock nut: 42 N·m was applied; 41 N·m is the most that is specified. {NEVER}",
     ),
     (
         "least-nut 89 N·m with W-1",
-        "outside-tolerance",
+        "workshop_rules/outside-tolerance",
         "least nut: 89 N·m was applied; at least 90 N·m is specified. Loosen it and tighten again.",
     ),
     (
         "most-nut 23 N·m with W-1",
-        "above-maximum",
+        "workshop_rules/above-maximum",
         f"most nut: 23 N·m was applied; 22 N·m is the most that is specified. {NEVER}",
     ),
 ]
@@ -185,7 +185,7 @@ GOOD = [
 def test_what_is_as_specified_is_in_and_no_rule_speaks(yard: Workshop, line: str) -> None:
     """Ends belong to what is specified; a missing limit does not limit; drag comes on top."""
     act(yard, line)
-    rules = {rule for _, rule, _ in SPEAKS} | {"angle-not-judged"}
+    rules = {rule for _, rule, _ in SPEAKS} | {"workshop_rules/angle-not-judged"}
 
     assert [] == [each for rule in rules for each in findings(yard, rule=rule)]
     assert verdict(yard, line.partition(" ")[0]).startswith("in")
@@ -198,7 +198,7 @@ def test_an_angle_without_a_tolerance_is_shown_and_not_judged(yard: Workshop) ->
         "plain bolt: turned 47° after the torque, 45° is specified; not judged: the source prints no tolerance."
     ]
 
-    assert expected == findings(yard, rule="angle-not-judged", weight="note")
+    assert expected == findings(yard, rule="workshop_rules/angle-not-judged", weight="note")
     assert verdict(yard, "plain-bolt") == "not judged"
 
 
@@ -219,7 +219,7 @@ def test_what_of_torque_and_angle_is_not_proved_is_named(yard: Workshop, line: s
     """The torque it begins with or the one at its end; both have an uncertainty, the angle has none."""
     settle(yard, {"guard_factor": "1"}, Say("P-1"))
     act(yard, line)
-    (said,) = findings(yard, rule="not-proved", weight="caution")
+    (said,) = findings(yard, rule="workshop_rules/not-proved", weight="caution")
 
     assert verdict(yard, "angle-bolt") == "in, not proved"
     assert said.startswith(says)
@@ -230,7 +230,7 @@ def test_an_end_of_an_angle_beyond_the_calibrated_points_is_named(yard: Workshop
     told = Calibrate(date(2031, 4, 1), "C-9", as_found=("20 N·m: 20; W 1 %", "60 N·m: 60; W 1 %"))
     calibrate(yard, "W-2", told, Say("P-1"))
     act(yard, GOOD[0])
-    (said,) = findings(yard, rule="not-proved", weight="caution")
+    (said,) = findings(yard, rule="workshop_rules/not-proved", weight="caution")
 
     assert said.startswith("angle bolt: the torque at the end of the angle, not proved, for the setting lies outside")
 
@@ -245,14 +245,14 @@ def test_a_large_drag_is_a_caution(yard: Workshop) -> None:
         )
     ]
 
-    assert expected == findings(yard, rule="drag-large", weight="caution")
+    assert expected == findings(yard, rule="workshop_rules/drag-large", weight="caution")
 
 
 def test_half_the_torque_as_drag_is_no_caution(yard: Workshop) -> None:
     """The limit belongs to what is usual."""
     act(yard, "lock-nut 45 N·m with W-1 drag 15 N·m")
 
-    assert [] == findings(yard, rule="drag-large")
+    assert [] == findings(yard, rule="workshop_rules/drag-large")
 
 
 @pytest.mark.parametrize(
@@ -275,7 +275,7 @@ def test_too_much_angle_stays_a_stop_whatever_follows(yard: Workshop) -> None:
     over = "angle-bolt 30 N·m with W-2 then 120° to 74 N·m"
     act(yard, f"{over}\nangle-bolt loosened: turned too far\n{GOOD[0]}")
 
-    assert 1 == len(findings(yard, rule="above-maximum", weight="stop"))
+    assert 1 == len(findings(yard, rule="workshop_rules/above-maximum", weight="stop"))
 
 
 @pytest.mark.parametrize(("torque", "speaks"), [("33 N·m", False), ("27 N·m", False), ("33.1 N·m", True)])
@@ -289,7 +289,7 @@ def test_a_printed_stage_done_at_another_torque_is_a_caution(yard: Workshop, tor
         )
     ]
 
-    assert (expected if speaks else []) == findings(yard, rule="stage-torque-off", weight="caution")
+    assert (expected if speaks else []) == findings(yard, rule="workshop_rules/stage-torque-off", weight="caution")
 
 
 def test_a_stage_left_out_of_one_nut_stops(yard: Workshop) -> None:
@@ -299,7 +299,7 @@ def test_a_stage_left_out_of_one_nut_stops(yard: Workshop) -> None:
         "staged nut: a stage was left out (30 N·m, 100 % are asked for). Loosen it and go through the stages.",
     ]
 
-    assert expected == findings(yard, rule="stage-left-out", weight="stop")
+    assert expected == findings(yard, rule="workshop_rules/stage-left-out", weight="stop")
 
 
 def test_printed_values_that_disagree_are_told_and_rounded_ones_are_not(yard: Workshop) -> None:
@@ -312,7 +312,7 @@ def test_printed_values_that_disagree_are_told_and_rounded_ones_are_not(yard: Wo
         )
     ]
 
-    assert expected == findings(yard, rule="printed-values-disagree", weight="caution")
+    assert expected == findings(yard, rule="workshop_rules/printed-values-disagree", weight="caution")
 
 
 @pytest.mark.parametrize(
@@ -341,7 +341,9 @@ def test_limits_that_judge_nothing_are_told(workshop: Workshop, tmp_path: Path, 
     file.write_text(text, encoding="utf-8")
     entered = enter_procedure(workshop, file, Say("P-2"))
 
-    assert expected == [each.says for each in remarks_of(workshop, entered) if each.rule == "limits-too-wide"]
+    assert expected == [
+        each.says for each in remarks_of(workshop, entered) if each.rule == "workshop_rules/limits-too-wide"
+    ]
 
 
 @pytest.mark.parametrize(

@@ -21,7 +21,7 @@ def test_a_nut_tightened_before_what_comes_first_is_too_early(played: Workshop) 
             "Loosen it, do that first, tighten again."
         ),
     ]
-    actual = findings(played, rule="too-early")
+    actual = findings(played, rule="workshop_rules/too-early")
 
     assert expected == actual
 
@@ -36,7 +36,7 @@ def test_a_nut_tightened_in_order_is_not_too_early(played: Workshop) -> None:
     2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="too-early")
+    actual = findings(played, rule="workshop_rules/too-early")
 
     assert expected == actual
 
@@ -59,7 +59,7 @@ def test_what_was_undone_again_does_not_come_first(played: Workshop) -> None:
             "first, tighten again."
         ),
     ]
-    actual = findings(played, rule="too-early")
+    actual = findings(played, rule="workshop_rules/too-early")
 
     assert expected == actual
 
@@ -79,7 +79,7 @@ def test_a_step_answered_no_does_not_come_first(played: Workshop) -> None:
             "first, tighten again."
         ),
     ]
-    actual = findings(played, rule="too-early")
+    actual = findings(played, rule="workshop_rules/too-early")
 
     assert expected == actual
 
@@ -94,7 +94,7 @@ def test_late_telling_does_not_change_the_order_of_the_work(played: Workshop) ->
     2031-04-02 10:30 slack measured 25 mm by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="too-early")
+    actual = findings(played, rule="workshop_rules/too-early")
 
     assert expected == actual
 
@@ -127,7 +127,7 @@ def test_a_stage_left_out_stops(played: Workshop) -> None:
             "through the stages."
         ),
     ]
-    actual = findings(played, rule="stage-left-out")
+    actual = findings(played, rule="workshop_rules/stage-left-out")
 
     assert expected == actual
 
@@ -140,7 +140,7 @@ def test_every_stage_gone_through_is_silent(played: Workshop) -> None:
     2031-04-02 10:02 sprocket-bolt stage 2 50 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="stage-left-out")
+    actual = findings(played, rule="workshop_rules/stage-left-out")
 
     assert expected == actual
 
@@ -158,7 +158,7 @@ def test_a_broken_pattern_is_a_caution(played: Workshop) -> None:
     expected = [
         "sprocket bolt: stage 1 did not go round crosswise (1-3-5-2-4). Go round once more in that order.",
     ]
-    actual = findings(played, rule="pattern-broken")
+    actual = findings(played, rule="workshop_rules/pattern-broken")
 
     assert expected == actual
 
@@ -175,7 +175,7 @@ def test_going_round_once_more_answers_a_broken_pattern(played: Workshop) -> Non
     2031-04-02 10:06 sprocket-bolt stage 1 15 N·m with W-2 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="pattern-broken")
+    actual = findings(played, rule="workshop_rules/pattern-broken")
 
     assert expected == actual
 
@@ -191,7 +191,7 @@ def test_one_bolt_done_again_breaks_no_earlier_round(played: Workshop) -> None:
     2031-04-02 10:05 sprocket-bolt-2 stage 2 50 N·m with W-1 by P-2
     """
     expected = ["sprocket bolt: stage 2 did not go round crosswise (1-3-5-2-4). Go round once more in that order."]
-    actual = findings(played, rule="pattern-broken")
+    actual = findings(played, rule="workshop_rules/pattern-broken")
 
     assert expected == actual
 
@@ -205,7 +205,7 @@ def test_trying_one_bolt_breaks_no_pattern(played: Workshop) -> None:
     2031-04-02 10:03 sprocket-bolt-3 50 N·m with W-1 clicked without turning by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="pattern-broken")
+    actual = findings(played, rule="workshop_rules/pattern-broken")
 
     assert expected == actual
 
@@ -220,7 +220,7 @@ def test_slack_not_taken_again_after_the_nut_stops(played: Workshop) -> None:
     expected = [
         "chain slack: not taken again after the rear axle nut had its torque. Measure it again.",
     ]
-    actual = findings(played, rule="not-measured-again")
+    actual = findings(played, rule="workshop_rules/not-measured-again")
 
     assert expected == actual
 
@@ -235,7 +235,7 @@ def test_slack_taken_again_is_silent(played: Workshop) -> None:
     2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 clicked without turning by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="not-measured-again")
+    actual = findings(played, rule="workshop_rules/not-measured-again")
 
     assert expected == actual
 
@@ -248,7 +248,7 @@ def test_slack_is_asked_for_again_once_whichever_nut_made_it_due(
     play(workshop, SET)
 
     expected = ["chain slack: not taken again after the axle nut and the lock nut had their torque. Measure it again."]
-    assert expected == findings(workshop, rule="not-measured-again")
+    assert expected == findings(workshop, rule="workshop_rules/not-measured-again")
     assert ("measure chain slack again, after lock nut", "wheel turns free") == show_job(workshop, "1").next
     assert (
         'torqueaudit measurement take 1 slack "… mm"',
@@ -269,7 +269,7 @@ def test_another_pass_does_not_bring_a_nut_into_its_place(played: Workshop) -> N
     early = (
         "rear axle nut: had its final torque before “chain slack” was done. Loosen it, do that first, tighten again."
     )
-    assert [early] == findings(played, rule="too-early", weight="stop")
+    assert [early] == findings(played, rule="workshop_rules/too-early", weight="stop")
 
     play(
         played,
@@ -278,7 +278,7 @@ def test_another_pass_does_not_bring_a_nut_into_its_place(played: Workshop) -> N
         2031-04-02 10:07 job 1 rear-axle-nut 108 N·m with W-1 by P-2
         """,
     )
-    assert [] == findings(played, rule="too-early")
+    assert [] == findings(played, rule="workshop_rules/too-early")
 
 
 TORQUE = """
@@ -358,8 +358,8 @@ def test_what_covers_a_nut_goes_on_after_its_mark_and_check(
     undo = "Take it off, mark and check it, put it on again."
     says = f"cover on: sprocket nut was not yet {missing} when it went on. {undo}"
 
-    assert [says] * bool(missing) == findings(workshop, rule="covered-too-early", weight="stop")
-    assert [] == findings(workshop, rule="step-too-early")
+    assert [says] * bool(missing) == findings(workshop, rule="workshop_rules/covered-too-early", weight="stop")
+    assert [] == findings(workshop, rule="workshop_rules/step-too-early")
 
 
 def test_a_cover_that_is_on_too_early_comes_next_again(workshop: Workshop, enter: Callable[..., None]) -> None:
@@ -371,5 +371,5 @@ def test_a_cover_that_is_on_too_early_comes_next_again(workshop: Workshop, enter
     )
     view = show_job(workshop, "1")
 
-    assert ["mark sprocket nut", *findings(workshop, rule="covered-too-early")] == list(view.next)
+    assert ["mark sprocket nut", *findings(workshop, rule="workshop_rules/covered-too-early")] == list(view.next)
     assert ("torqueaudit fastener mark 1 nut intact", "torqueaudit step done 1 cover-on yes") == view.next_commands

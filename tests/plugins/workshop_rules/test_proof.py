@@ -30,7 +30,10 @@ BOLTS = "2031-04-02 10:01 sprocket-bolt stage 2 50 N·m with W-4 by P-2"
 
 def proof(workshop: Workshop) -> list[str]:
     """What both rules say."""
-    return [*findings(workshop, rule="not-proved"), *findings(workshop, rule="cannot-be-proved")]
+    return [
+        *findings(workshop, rule="workshop_rules/not-proved"),
+        *findings(workshop, rule="workshop_rules/cannot-be-proved"),
+    ]
 
 
 def nut(workshop: Workshop, shown: str, wrench: str = "W-1") -> None:
@@ -51,10 +54,10 @@ def test_in_and_not_proved_by_a_guard_band_is_a_caution(workshop: Workshop) -> N
             "wrench."
         )
     ]
-    actual = findings(workshop, rule="not-proved", weight="caution")
+    actual = findings(workshop, rule="workshop_rules/not-proved", weight="caution")
 
     assert expected == actual
-    assert findings(workshop, rule="outside-tolerance") == []
+    assert findings(workshop, rule="workshop_rules/outside-tolerance") == []
 
 
 @pytest.mark.parametrize(("shown", "guard_factor"), [("108 N·m", "1"), ("116 N·m", "0"), ("116 N·m", "0.5")], ids=str)
@@ -72,7 +75,7 @@ def test_out_and_not_proved_stays_a_stop_alone(workshop: Workshop) -> None:
     nut(workshop, "95 N·m")
 
     assert proof(workshop) == []
-    assert len(findings(workshop, rule="outside-tolerance", weight="stop")) == 1
+    assert len(findings(workshop, rule="workshop_rules/outside-tolerance", weight="stop")) == 1
 
 
 def test_outside_the_calibrated_points_is_a_caution(workshop: Workshop) -> None:
@@ -87,7 +90,7 @@ def test_outside_the_calibrated_points_is_a_caution(workshop: Workshop) -> None:
             "(20 … 60 N·m). Where proof is wanted, use a wrench calibrated there."
         )
     ]
-    actual = findings(workshop, rule="not-proved", weight="caution")
+    actual = findings(workshop, rule="workshop_rules/not-proved", weight="caution")
 
     assert expected == actual
 
@@ -106,7 +109,7 @@ def test_a_wrench_out_of_calibration_is_another_rules_matter(workshop: Workshop)
     nut(workshop, "108 N·m", "W-3")
 
     assert proof(workshop) == []
-    assert findings(workshop, rule="wrench-overdue") != []
+    assert findings(workshop, rule="workshop_rules/wrench-overdue") != []
 
 
 def test_a_wrench_worn_by_its_cycles_is_another_rules_matter(workshop: Workshop) -> None:
@@ -151,7 +154,7 @@ def test_what_no_reading_could_prove_is_told(workshop: Workshop, guard_factor: s
     expected = [
         f"sprocket bolt {number}: {says} Where proof is wanted, take a better wrench." for number in (1, 2, 3, 4, 5)
     ]
-    actual = findings(workshop, rule="cannot-be-proved", weight=weight)
+    actual = findings(workshop, rule="workshop_rules/cannot-be-proved", weight=weight)
 
     assert expected == actual
     assert expected == proof(workshop)

@@ -15,7 +15,7 @@ def test_a_vehicle_the_source_does_not_hold_for_stops(played: Workshop) -> None:
             "that holds for this vehicle."
         ),
     ]
-    actual = findings(played, rule="outside-validity")
+    actual = findings(played, rule="workshop_rules/outside-validity")
 
     assert expected == actual
 
@@ -26,7 +26,7 @@ def test_a_vehicle_the_source_holds_for_is_silent(played: Workshop) -> None:
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="outside-validity")
+    actual = findings(played, rule="workshop_rules/outside-validity")
 
     assert expected == actual
 
@@ -37,7 +37,7 @@ def test_a_procedure_read_against_its_source_is_silent(played: Workshop) -> None
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="procedure-not-read")
+    actual = findings(played, rule="workshop_rules/procedure-not-read")
 
     assert expected == actual
 
@@ -50,7 +50,7 @@ def test_a_tightening_told_late_is_noted(played: Workshop) -> None:
     2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected = ["rear axle nut: recorded 26 hours after it happened."]
-    actual = findings(played, rule="late-entry")
+    actual = findings(played, rule="workshop_rules/late-entry")
 
     assert expected == actual
 
@@ -63,7 +63,7 @@ def test_a_tightening_told_in_the_shift_is_silent(played: Workshop) -> None:
     2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="late-entry")
+    actual = findings(played, rule="workshop_rules/late-entry")
 
     assert expected == actual
 
@@ -84,7 +84,7 @@ def test_a_strike_after_release_stops(played: Workshop) -> None:
             "strikes the release and releases it anew."
         ),
     ]
-    actual = findings(played, rule="struck-after-release")
+    actual = findings(played, rule="workshop_rules/struck-after-release")
 
     assert expected == actual
 
@@ -101,7 +101,7 @@ def test_a_strike_before_release_is_silent(played: Workshop) -> None:
     2031-04-02 10:06 released by P-1
     """
     expected: list[str] = []
-    actual = findings(played, rule="struck-after-release")
+    actual = findings(played, rule="workshop_rules/struck-after-release")
 
     assert expected == actual
 
@@ -120,7 +120,7 @@ def test_a_release_given_anew_answers_the_strike(played: Workshop) -> None:
     2031-04-02 10:08 released by P-1
     """
     expected: list[str] = []
-    actual = findings(played, rule="struck-after-release")
+    actual = findings(played, rule="workshop_rules/struck-after-release")
 
     assert expected == actual
 
@@ -134,7 +134,7 @@ def test_a_wrench_out_of_calibration_stops(played: Workshop) -> None:
     expected = [
         "rear axle nut: wrench W-3 was out of calibration on the day (due 2031-03-31). Tighten with one that is in.",
     ]
-    actual = findings(played, rule="wrench-overdue")
+    actual = findings(played, rule="workshop_rules/wrench-overdue")
 
     assert expected == actual
 
@@ -148,7 +148,7 @@ def test_tightened_again_with_a_calibrated_wrench_is_silent(played: Workshop) ->
     2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="wrench-overdue")
+    actual = findings(played, rule="workshop_rules/wrench-overdue")
 
     assert expected == actual
 
@@ -162,8 +162,8 @@ def test_an_odometer_that_runs_backwards_is_a_caution(played: Workshop) -> None:
     """
     expected = ["odometer: 30000 km is lower than the 31000 km of 2031-04-02: look again, or it was changed."]
 
-    assert expected == findings(played, "2", rule="odometer-lower", weight="caution")
-    assert [[], []] == [findings(played, job, rule="odometer-lower") for job in ("1", "3")]
+    assert expected == findings(played, "2", rule="workshop_rules/odometer-lower", weight="caution")
+    assert [[], []] == [findings(played, job, rule="workshop_rules/odometer-lower") for job in ("1", "3")]
 
 
 def test_a_reading_told_late_runs_backwards_where_its_day_does(played: Workshop) -> None:
@@ -173,4 +173,4 @@ def test_a_reading_told_late_runs_backwards_where_its_day_does(played: Workshop)
     2031-04-04 10:00 clock
     2031-04-01 10:00 job 2 opened axle on V-1 at 30000 km by P-2
     """
-    assert [[], []] == [findings(played, job, rule="odometer-lower") for job in ("1", "2")]
+    assert [[], []] == [findings(played, job, rule="workshop_rules/odometer-lower") for job in ("1", "2")]

@@ -10,7 +10,7 @@ def test_a_fastener_nobody_touched_is_not_tightened(played: Workshop) -> None:
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     """
     expected = ["rear axle nut: not tightened. Tighten it to 108 N·m."]
-    actual = findings(played, rule="not-tightened")
+    actual = findings(played, rule="workshop_rules/not-tightened")
 
     assert expected == actual
 
@@ -27,7 +27,7 @@ def test_an_untouched_group_is_told_as_one(played: Workshop) -> None:
         "caliper bolt: not tightened. Tighten it to 30 N·m + 45°.",
         "rear axle nut: not tightened. Tighten it to 108 N·m.",
     ]
-    actual = findings(played, rule="not-tightened")
+    actual = findings(played, rule="workshop_rules/not-tightened")
 
     assert expected == actual
 
@@ -49,7 +49,7 @@ def test_a_stage_alone_is_not_tightened(played: Workshop) -> None:
         "sprocket bolt 4: not tightened. Tighten it to 47 … 53 N·m.",
         "sprocket bolt 5: not tightened. Tighten it to 47 … 53 N·m.",
     ]
-    actual = findings(played, rule="not-tightened")
+    actual = findings(played, rule="workshop_rules/not-tightened")
 
     assert expected == actual
 
@@ -61,7 +61,7 @@ def test_a_tightened_fastener_is_tightened(played: Workshop) -> None:
     2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="not-tightened")
+    actual = findings(played, rule="workshop_rules/not-tightened")
 
     assert expected == actual
 
@@ -76,7 +76,7 @@ def test_a_loosened_fastener_is_due_again(played: Workshop) -> None:
     expected = [
         "rear axle nut: loosened since (spacer forgotten). Tighten, mark and check it again.",
     ]
-    actual = findings(played, rule="loosened-since")
+    actual = findings(played, rule="workshop_rules/loosened-since")
 
     assert expected == actual
 
@@ -90,7 +90,7 @@ def test_a_fastener_tightened_after_loosening_stands(played: Workshop) -> None:
     2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="loosened-since")
+    actual = findings(played, rule="workshop_rules/loosened-since")
 
     assert expected == actual
 
@@ -104,7 +104,7 @@ def test_a_fastener_that_did_not_reach_torque_stops(played: Workshop) -> None:
     expected = [
         "rear axle nut: did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again.",
     ]
-    actual = findings(played, rule="did-not-reach-torque")
+    actual = findings(played, rule="workshop_rules/did-not-reach-torque")
 
     assert expected == actual
 
@@ -118,7 +118,7 @@ def test_a_fastener_that_reached_torque_is_no_such_stop(played: Workshop) -> Non
     2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="did-not-reach-torque")
+    actual = findings(played, rule="workshop_rules/did-not-reach-torque")
 
     assert expected == actual
 
@@ -133,7 +133,7 @@ def test_a_click_does_not_hide_that_torque_was_not_reached(played: Workshop) -> 
     expected = [
         "rear axle nut: did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again.",
     ]
-    actual = findings(played, rule="did-not-reach-torque")
+    actual = findings(played, rule="workshop_rules/did-not-reach-torque")
 
     assert expected == actual
 
@@ -150,7 +150,7 @@ def test_a_fastener_no_wrench_fits_stops(played: Workshop) -> None:
             "or ask the foreman."
         ),
     ]
-    actual = findings(played, rule="no-wrench-fits")
+    actual = findings(played, rule="workshop_rules/no-wrench-fits")
 
     assert expected == actual
 
@@ -163,7 +163,7 @@ def test_a_fastener_reached_with_an_adapter_is_fitted(played: Workshop) -> None:
     2031-04-02 10:02 rear-axle-nut 98.2 N·m with W-1 adapter 50@0 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="no-wrench-fits")
+    actual = findings(played, rule="workshop_rules/no-wrench-fits")
 
     assert expected == actual
 
@@ -177,7 +177,7 @@ def test_a_first_pass_that_only_clicked_stops(played: Workshop) -> None:
     expected = [
         "rear axle nut: clicked without turning, which shows no tightening of this job. Loosen it and tighten again.",
     ]
-    actual = findings(played, rule="clicked-without-turning")
+    actual = findings(played, rule="workshop_rules/clicked-without-turning")
 
     assert expected == actual
 
@@ -190,7 +190,7 @@ def test_a_click_after_tightening_confirms(played: Workshop) -> None:
     2031-04-02 10:02 rear-axle-nut 108 N·m with W-1 clicked without turning by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="clicked-without-turning")
+    actual = findings(played, rule="workshop_rules/clicked-without-turning")
 
     assert expected == actual
 
@@ -204,7 +204,7 @@ def test_a_torque_below_the_limits_stops(played: Workshop) -> None:
     expected = [
         "rear axle nut: 97.1 N·m was applied; 97.2 … 118.8 N·m is specified. Loosen it and tighten again.",
     ]
-    actual = findings(played, rule="outside-tolerance")
+    actual = findings(played, rule="workshop_rules/outside-tolerance")
 
     assert expected == actual
 
@@ -216,7 +216,7 @@ def test_a_torque_at_the_limit_is_inside(played: Workshop) -> None:
     2031-04-02 10:01 rear-axle-nut 97.2 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="outside-tolerance")
+    actual = findings(played, rule="workshop_rules/outside-tolerance")
 
     assert expected == actual
 
@@ -233,7 +233,7 @@ def test_a_torque_above_the_limits_stops_in_other_words(played: Workshop) -> Non
             "the joint or clear it from the maker's data, and have the foreman say so."
         ),
     ]
-    actual = findings(played, rule="above-maximum")
+    actual = findings(played, rule="workshop_rules/above-maximum")
 
     assert expected == actual
 
@@ -245,7 +245,7 @@ def test_a_torque_at_the_upper_limit_is_not_above(played: Workshop) -> None:
     2031-04-02 10:01 rear-axle-nut 118.8 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="above-maximum")
+    actual = findings(played, rule="workshop_rules/above-maximum")
 
     assert expected == actual
 
@@ -262,7 +262,7 @@ def test_a_bad_thread_stops_whatever_the_wrench_said(played: Workshop) -> None:
             "the thread, tighten again."
         ),
     ]
-    actual = findings(played, rule="thread-not-as-specified")
+    actual = findings(played, rule="workshop_rules/thread-not-as-specified")
 
     assert expected == actual
 
@@ -280,7 +280,7 @@ def test_a_bad_thread_seen_at_an_early_stage_is_not_forgotten(played: Workshop) 
             "renew the thread, tighten again."
         ),
     ]
-    actual = findings(played, rule="thread-not-as-specified")
+    actual = findings(played, rule="workshop_rules/thread-not-as-specified")
 
     assert expected == actual
 
@@ -294,7 +294,7 @@ def test_a_thread_put_right_is_answered(played: Workshop) -> None:
     2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="thread-not-as-specified")
+    actual = findings(played, rule="workshop_rules/thread-not-as-specified")
 
     assert expected == actual
 
@@ -310,7 +310,7 @@ def test_a_later_job_undoes_an_earlier_one(played: Workshop) -> None:
     expected = [
         "rear axle nut: undone on 2031-04-02, see job 2. What this job says of it is history.",
     ]
-    actual = findings(played, rule="undone-by-another-job")
+    actual = findings(played, rule="workshop_rules/undone-by-another-job")
 
     assert expected == actual
 
@@ -328,7 +328,7 @@ def test_a_report_undoes_a_tightening(played: Workshop) -> None:
             "Tighten, mark and check it before anyone rides."
         ),
     ]
-    actual = findings(played, rule="undone-by-report")
+    actual = findings(played, rule="workshop_rules/undone-by-report")
 
     assert expected == actual
 
@@ -343,7 +343,7 @@ def test_a_job_that_tightened_it_again_takes_over(played: Workshop) -> None:
     2031-04-02 11:30 rear-axle-nut 108 N·m with W-1 by P-3
     """
     expected = ["rear axle nut: tightened again on 2031-04-02, see job 2. What this job says of it is history."]
-    actual = findings(played, rule="tightened-by-another-job", weight="note")
+    actual = findings(played, rule="workshop_rules/tightened-by-another-job", weight="note")
 
     assert expected == actual
 
@@ -357,7 +357,7 @@ def test_a_later_lower_pass_does_not_answer_too_much(played: Workshop) -> None:
     2031-04-02 10:03 rear-axle-nut loosened: too tight by P-2
     2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 by P-2
     """
-    actual = findings(played, rule="above-maximum", weight="stop")
+    actual = findings(played, rule="workshop_rules/above-maximum", weight="stop")
 
     assert ["rear axle nut: 150 N·m was applied"] == [each.partition(";")[0] for each in actual]
 
@@ -370,7 +370,7 @@ def test_a_mistyped_value_that_was_struck_is_no_fault(played: Workshop) -> None:
     2031-04-02 10:02 line 2 struck: read 105 as 150 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="above-maximum")
+    actual = findings(played, rule="workshop_rules/above-maximum")
 
     assert expected == actual
 
@@ -382,7 +382,7 @@ def test_a_loosening_told_after_the_tightening_stops(played: Workshop) -> None:
     2031-04-02 10:10 rear-axle-nut 108 N·m with W-1 by P-2
     2031-04-02 10:05 rear-axle-nut loosened: wheel out again by P-2
     """
-    actual = findings(played, rule="loosening-told-late", weight="stop")
+    actual = findings(played, rule="workshop_rules/loosening-told-late", weight="stop")
 
     assert 1 == len(actual)
     assert "(wheel out again)" in actual[0]
@@ -397,7 +397,7 @@ def test_another_vehicles_job_undoes_nothing(played: Workshop) -> None:
     2031-04-02 11:05 rear-axle-nut loosened: tyre by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="undone-by-another-job")
+    actual = findings(played, rule="workshop_rules/undone-by-another-job")
 
     assert expected == actual
 
@@ -412,6 +412,6 @@ def test_a_withdrawn_job_undoes_nothing(played: Workshop) -> None:
     2031-04-02 11:06 line 3 struck: wrong vehicle by P-3
     """
     expected: list[str] = []
-    actual = findings(played, rule="undone-by-another-job")
+    actual = findings(played, rule="workshop_rules/undone-by-another-job")
 
     assert expected == actual

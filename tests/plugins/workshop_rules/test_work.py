@@ -22,7 +22,7 @@ def test_an_optional_step_answered_no_is_a_caution(played: Workshop) -> None:
     2031-04-02 10:02 test-ride no: raining by P-2
     """
     expected = ["test ride: answered no (raining). Ride round the yard."]
-    actual = findings(played, rule="step-not-done")
+    actual = findings(played, rule="workshop_rules/step-not-done")
 
     assert expected == actual
 
@@ -33,7 +33,7 @@ def test_a_required_step_not_done_stops(played: Workshop) -> None:
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
     """
     expected = ["motorcycle secured: not done. Tie it down."]
-    actual = findings(played, rule="step-not-done")
+    actual = findings(played, rule="workshop_rules/step-not-done")
 
     assert expected == actual
 
@@ -45,7 +45,7 @@ def test_a_step_done_is_silent(played: Workshop) -> None:
     2031-04-02 10:01 bike-secured yes by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="step-not-done")
+    actual = findings(played, rule="workshop_rules/step-not-done")
 
     assert expected == actual
 
@@ -58,7 +58,7 @@ def test_a_brake_not_tried_stops(played: Workshop) -> None:
     expected = [
         "rear brake tried: not done. Push it and stop it with the rear brake alone.",
     ]
-    actual = findings(played, rule="brake-not-proved")
+    actual = findings(played, rule="workshop_rules/brake-not-proved")
 
     assert expected == actual
 
@@ -72,7 +72,7 @@ def test_a_brake_that_failed_stops(played: Workshop) -> None:
     expected = [
         "rear brake tried: answered no (pedal soft). Push it and stop it with the rear brake alone.",
     ]
-    actual = findings(played, rule="brake-not-proved")
+    actual = findings(played, rule="workshop_rules/brake-not-proved")
 
     assert expected == actual
 
@@ -89,7 +89,7 @@ def test_a_brake_is_never_not_applicable(played: Workshop) -> None:
             "with the rear brake alone."
         ),
     ]
-    actual = findings(played, rule="brake-not-proved")
+    actual = findings(played, rule="workshop_rules/brake-not-proved")
 
     assert expected == actual
 
@@ -101,7 +101,7 @@ def test_a_brake_that_held_is_silent(played: Workshop) -> None:
     2031-04-02 10:01 brake-tried yes by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="brake-not-proved")
+    actual = findings(played, rule="workshop_rules/brake-not-proved")
 
     assert expected == actual
 
@@ -115,7 +115,7 @@ def test_a_measurement_not_taken_stops(played: Workshop) -> None:
         "chain slack: not measured.",
         "chain wear: not measured.",
     ]
-    actual = findings(played, rule="measurement-missing")
+    actual = findings(played, rule="workshop_rules/measurement-missing")
 
     assert expected == actual
 
@@ -128,7 +128,7 @@ def test_measurements_taken_are_not_missing(played: Workshop) -> None:
     2031-04-02 10:02 wear measured 0.4 mm by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="measurement-missing")
+    actual = findings(played, rule="workshop_rules/measurement-missing")
 
     assert expected == actual
 
@@ -143,7 +143,7 @@ def test_a_measurement_outside_its_limits_stops(played: Workshop) -> None:
     expected = [
         "chain slack: 38 mm; 20 … 30 mm is specified. Set it right and measure again.",
     ]
-    actual = findings(played, rule="measurement-outside")
+    actual = findings(played, rule="workshop_rules/measurement-outside")
 
     assert expected == actual
 
@@ -156,7 +156,7 @@ def test_a_measurement_at_its_limit_is_inside(played: Workshop) -> None:
     2031-04-02 10:02 slack measured 30 mm by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="measurement-outside")
+    actual = findings(played, rule="workshop_rules/measurement-outside")
 
     assert expected == actual
 
@@ -170,7 +170,7 @@ def test_a_measurement_without_limits_is_a_note(played: Workshop) -> None:
     expected = [
         "chain wear: 0.4 mm, measured and not judged: the source states no limit.",
     ]
-    actual = findings(played, rule="measurement-not-judged")
+    actual = findings(played, rule="workshop_rules/measurement-not-judged")
 
     assert expected == actual
 
@@ -182,7 +182,7 @@ def test_a_measurement_with_limits_is_judged(played: Workshop) -> None:
     2031-04-02 10:01 slack measured 25 mm by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="measurement-not-judged")
+    actual = findings(played, rule="workshop_rules/measurement-not-judged")
 
     assert expected == actual
 
@@ -195,7 +195,7 @@ def test_a_part_nobody_fitted_stops(played: Workshop) -> None:
     expected = [
         "tab washer: nothing fitted is recorded (tab washer of the front sprocket nut).",
     ]
-    actual = findings(played, rule="part-missing")
+    actual = findings(played, rule="workshop_rules/part-missing")
 
     assert expected == actual
 
@@ -207,7 +207,7 @@ def test_a_part_fitted_is_silent(played: Workshop) -> None:
     2031-04-02 10:01 tab-washer fitted washer by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="part-missing")
+    actual = findings(played, rule="workshop_rules/part-missing")
 
     assert expected == actual
 
@@ -226,7 +226,7 @@ def test_a_locking_part_used_again_stops(played: Workshop) -> None:
             "tightening. Loosen it, fit a new one, tighten again."
         ),
     ]
-    actual = findings(played, rule="locking-part-reused")
+    actual = findings(played, rule="workshop_rules/locking-part-reused")
 
     assert expected == actual
 
@@ -246,7 +246,7 @@ def test_a_locking_part_does_not_outlive_a_loosening(played: Workshop) -> None:
             "tightening. Loosen it, fit a new one, tighten again."
         ),
     ]
-    actual = findings(played, rule="locking-part-reused")
+    actual = findings(played, rule="workshop_rules/locking-part-reused")
 
     assert expected == actual
 
@@ -259,7 +259,7 @@ def test_a_new_locking_part_is_silent(played: Workshop) -> None:
     2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="locking-part-reused")
+    actual = findings(played, rule="workshop_rules/locking-part-reused")
 
     assert expected == actual
 
@@ -273,7 +273,7 @@ def test_threadlocker_needs_its_time(played: Workshop) -> None:
     expected = [
         "disc bolt: the threadlocker has not cured. No ride before 2031-04-03 10:01.",
     ]
-    actual = findings(played, rule="threadlocker-not-cured")
+    actual = findings(played, rule="workshop_rules/threadlocker-not-cured")
 
     assert expected == actual
 
@@ -286,7 +286,7 @@ def test_threadlocker_that_had_its_time_is_silent(played: Workshop) -> None:
     2031-04-03 10:01 clock
     """
     expected: list[str] = []
-    actual = findings(played, rule="threadlocker-not-cured")
+    actual = findings(played, rule="workshop_rules/threadlocker-not-cured")
 
     assert expected == actual
 
@@ -299,7 +299,7 @@ def test_threadlocker_needs_its_time_on_the_road_too(played: Workshop) -> None:
     2031-04-02 10:30 handed over at 12000 km by P-2
     """
     expected = ["disc bolt: the threadlocker has not cured. No ride before 2031-04-03 10:01."]
-    actual = findings(played, rule="threadlocker-not-cured")
+    actual = findings(played, rule="workshop_rules/threadlocker-not-cured")
 
     assert expected == actual
 
@@ -329,7 +329,7 @@ def test_a_brake_proved_before_the_wheel_was_worked_on_is_not_proved(workshop: W
         )
     ]
 
-    assert expected == findings(workshop, rule="brake-not-proved", weight="stop")
+    assert expected == findings(workshop, rule="workshop_rules/brake-not-proved", weight="stop")
 
 
 @pytest.mark.parametrize(
@@ -345,7 +345,7 @@ def test_a_brake_stays_proved_where_no_wheel_or_brake_was_moved(workshop: Worksh
     """A confirming click moves nothing, and a sprocket holds no wheel."""
     play(workshop, f"{PROVED_FIRST}2031-04-02 10:03 {later}")
 
-    assert findings(workshop, rule="brake-not-proved") == []
+    assert findings(workshop, rule="workshop_rules/brake-not-proved") == []
 
 
 def test_a_brake_tried_again_is_proved(workshop: Workshop) -> None:
@@ -358,7 +358,7 @@ def test_a_brake_tried_again_is_proved(workshop: Workshop) -> None:
         """,
     )
 
-    assert findings(workshop, rule="brake-not-proved") == []
+    assert findings(workshop, rule="workshop_rules/brake-not-proved") == []
 
 
 def test_a_locking_part_fitted_after_the_tightening_stops(played: Workshop) -> None:
@@ -374,7 +374,7 @@ def test_a_locking_part_fitted_after_the_tightening_stops(played: Workshop) -> N
             "tightening. Loosen it, fit a new one, tighten again."
         ),
     ]
-    actual = findings(played, rule="locking-part-reused", weight="stop")
+    actual = findings(played, rule="workshop_rules/locking-part-reused", weight="stop")
 
     assert expected == actual
 
@@ -389,7 +389,7 @@ def test_a_locking_part_renewed_for_the_tightening_anew_is_silent(played: Worksh
     2031-04-02 10:04 sprocket-nut 100 N·m with W-1 by P-2
     """
     expected: list[str] = []
-    actual = findings(played, rule="locking-part-reused")
+    actual = findings(played, rule="workshop_rules/locking-part-reused")
 
     assert expected == actual
 
@@ -421,22 +421,22 @@ def test_a_required_step_before_what_comes_first_stops(with_a_step_after: Worksh
     )
     expected = ["wheel turned by hand: recorded before “rear axle nut”. Do that first, then do it again and record it."]
 
-    assert expected == findings(with_a_step_after, rule="step-too-early", weight="stop")
+    assert expected == findings(with_a_step_after, rule="workshop_rules/step-too-early", weight="stop")
     assert expected == [says for says in show_job(with_a_step_after, "1").next if "wheel" in says]
 
     play(with_a_step_after, "2031-04-02 10:02 wheel-turned yes by P-2")
-    assert [] == findings(with_a_step_after, rule="step-too-early")
+    assert [] == findings(with_a_step_after, rule="workshop_rules/step-too-early")
 
 
 def test_a_step_in_its_place_is_silent(with_a_step_after: Workshop) -> None:
     """Not yet done it is not too early, and after the nut it is not either."""
-    before = findings(with_a_step_after, rule="step-too-early")
+    before = findings(with_a_step_after, rule="workshop_rules/step-too-early")
     play(
         with_a_step_after,
         "2031-04-02 10:00 rear-axle-nut 108 N·m with W-1 by P-2\n2031-04-02 10:01 wheel-turned yes by P-2",
     )
 
-    assert ([], []) == (before, findings(with_a_step_after, rule="step-too-early"))
+    assert ([], []) == (before, findings(with_a_step_after, rule="workshop_rules/step-too-early"))
 
 
 ORDERED = """
@@ -489,7 +489,7 @@ def test_only_what_is_required_stops_for_its_order(
     names = {"secured": "motorcycle secured", "photo": "photo taken", "sprocket": "sprocket"}
 
     for weight in ("stop", "caution"):
-        found = findings(workshop, rule="step-too-early", weight=weight)
+        found = findings(workshop, rule="workshop_rules/step-too-early", weight=weight)
         assert [f"recorded before “{names[weights[weight]]}”" in says for says in found] == [True] * (weight in weights)
 
 
@@ -505,7 +505,7 @@ def test_a_required_step_called_not_applicable_is_a_caution(workshop: Workshop, 
     )
 
     expected = ["motorcycle secured: called not applicable (on the lift). Make sure that it is so."]
-    assert expected == findings(workshop, rule="not-applicable", weight="caution")
+    assert expected == findings(workshop, rule="workshop_rules/not-applicable", weight="caution")
 
 
 def test_a_brake_is_proved_by_a_yes_alone(workshop: Workshop) -> None:
@@ -515,5 +515,5 @@ def test_a_brake_is_proved_by_a_yes_alone(workshop: Workshop) -> None:
         "2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2\n2031-04-02 10:01 brake-tried not applicable by P-2",
     )
 
-    assert 1 == len(findings(workshop, rule="brake-not-proved", weight="stop"))
-    assert [] == findings(workshop, rule="not-applicable")
+    assert 1 == len(findings(workshop, rule="workshop_rules/brake-not-proved", weight="stop"))
+    assert [] == findings(workshop, rule="workshop_rules/not-applicable")

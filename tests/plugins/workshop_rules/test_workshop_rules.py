@@ -43,11 +43,11 @@ def test_a_procedure_nobody_read_stops(workshop: Workshop, tmp_path: Path) -> No
     digest = enter_procedure(workshop, tmp_path / "axle-2.toml", Say("P-2"))
     job = open_job(workshop, Opening("V-1", digest), Say("P-2"))
     expected = ["Rear axle nut: nobody has read its values against their source. A second person does, before use."]
-    before = findings(workshop, job, rule="procedure-not-read")
+    before = findings(workshop, job, rule="workshop_rules/procedure-not-read")
     read_against_source(workshop, digest, "", Say("P-3"))
 
     assert expected == before
-    assert findings(workshop, job, rule="procedure-not-read") == []
+    assert findings(workshop, job, rule="workshop_rules/procedure-not-read") == []
 
 
 @pytest.mark.parametrize("hand", ["P-4", "P-2"])
@@ -61,14 +61,14 @@ def test_a_check_by_a_hand_in_it_stops(workshop: Workshop, hand: str) -> None:
     found = workshop_rules.review_job(job=Job(record, job.procedure), around=around_of(workshop, job))
     expected = [f"rear axle nut: {hand} had a hand in it and checked it. Somebody else has to look."]
 
-    assert expected == [finding.says for finding in found if finding.rule == "checked-by-own-hand"]
+    assert expected == [finding.says for finding in found if finding.rule == "workshop_rules/checked-by-own-hand"]
 
 
 def test_a_self_re_inspection_is_a_caution_where_one_works_alone(workshop: Workshop) -> None:
     """A single-handed workshop has nobody else; it records why, and nothing stops."""
     play(workshop, CHECKED.replace("mark seen by P-3", "self re-inspection: works alone by P-1"))
     settle(workshop, {"single_handed": True}, Say("P-1"))
-    expected = [("self-re-inspection", Weight.CAUTION)]
+    expected = [("workshop_rules/self-re-inspection", Weight.CAUTION)]
     actual = [(each.finding.rule, each.finding.weight) for each in show_job(workshop, "1").findings]
 
     assert expected == actual

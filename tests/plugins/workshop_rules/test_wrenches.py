@@ -53,7 +53,7 @@ def test_a_wrench_that_does_not_reach_that_far_stops(played: Workshop) -> None:
             "This overloads it: `torqueaudit wrench overloaded W-1` puts it aside."
         )
     ]
-    actual = findings(played, rule="wrench-out-of-range", weight="stop")
+    actual = findings(played, rule="workshop_rules/wrench-out-of-range", weight="stop")
 
     assert expected == actual
 
@@ -65,7 +65,7 @@ def test_a_wrench_below_its_range_stops(played: Workshop) -> None:
     2031-04-02 10:05 disc-bolt 19.9 N·m with W-1 by P-2
     """
     expected = ["disc bolt: 19.9 N·m on wrench W-1, which reaches 20 … 200 N·m. Take one that reaches it."]
-    actual = findings(played, rule="wrench-out-of-range", weight="stop")
+    actual = findings(played, rule="workshop_rules/wrench-out-of-range", weight="stop")
 
     assert expected == actual
 
@@ -84,7 +84,7 @@ def test_a_wrench_inside_its_range_is_silent(workshop: Workshop, line: str) -> N
     """The ends belong to it, a stage proves nothing yet, and what counts is the setting and not what lies behind it."""
     play(workshop, f"2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2\n2031-04-02 10:05 {line}")
 
-    assert findings(workshop, rule="wrench-out-of-range") == []
+    assert findings(workshop, rule="workshop_rules/wrench-out-of-range") == []
 
 
 def test_a_wrench_withdrawn_since_stops_what_has_not_left(workshop: Workshop) -> None:
@@ -92,7 +92,7 @@ def test_a_wrench_withdrawn_since_stops_what_has_not_left(workshop: Workshop) ->
     play(workshop, TIGHT)
     withdraw_wrench(workshop, "W-1", "dropped", Say("P-1"))
 
-    assert WITHDRAWN == findings(workshop, rule="wrench-withdrawn", weight="stop")
+    assert WITHDRAWN == findings(workshop, rule="workshop_rules/wrench-withdrawn", weight="stop")
 
 
 def test_a_wrench_withdrawn_after_the_hand_over_is_a_note(workshop: Workshop) -> None:
@@ -100,8 +100,8 @@ def test_a_wrench_withdrawn_after_the_hand_over_is_a_note(workshop: Workshop) ->
     play(workshop, GONE)
     withdraw_wrench(workshop, "W-1", "dropped", Say("P-1"))
 
-    assert WITHDRAWN == findings(workshop, rule="wrench-withdrawn", weight="note")
-    assert findings(workshop, rule="wrench-withdrawn", weight="stop") == []
+    assert WITHDRAWN == findings(workshop, rule="workshop_rules/wrench-withdrawn", weight="note")
+    assert findings(workshop, rule="workshop_rules/wrench-withdrawn", weight="stop") == []
 
 
 def test_another_wrench_withdrawn_is_silent(workshop: Workshop) -> None:
@@ -109,7 +109,7 @@ def test_another_wrench_withdrawn_is_silent(workshop: Workshop) -> None:
     play(workshop, TIGHT)
     withdraw_wrench(workshop, "W-2", "dropped", Say("P-1"))
 
-    assert findings(workshop, rule="wrench-withdrawn") == []
+    assert findings(workshop, rule="workshop_rules/wrench-withdrawn") == []
 
 
 def test_tightened_again_with_another_wrench_answers_the_withdrawn_one(workshop: Workshop) -> None:
@@ -123,16 +123,16 @@ def test_tightened_again_with_another_wrench_answers_the_withdrawn_one(workshop:
         """,
     )
 
-    assert findings(workshop, rule="wrench-withdrawn") == []
+    assert findings(workshop, rule="workshop_rules/wrench-withdrawn") == []
 
 
 def test_a_wrench_out_of_calibration_stays_a_stop_on_the_road(workshop: Workshop) -> None:
     """It was so on the day, and the day does not change."""
     play(workshop, f"{OPENED}2031-04-02 10:05 rear-axle-nut 108 N·m with W-3 by P-2")
-    before = findings(workshop, rule="wrench-overdue", weight="stop")
+    before = findings(workshop, rule="workshop_rules/wrench-overdue", weight="stop")
     play(workshop, "2031-04-02 10:20 handed over at 12010 km by P-1")
 
-    assert before == findings(workshop, rule="wrench-overdue", weight="stop")
+    assert before == findings(workshop, rule="workshop_rules/wrench-overdue", weight="stop")
     assert len(before) == 1
 
 
@@ -140,7 +140,7 @@ def test_a_wrench_that_falls_due_later_was_in_on_the_day(workshop: Workshop) -> 
     """W-1 is due at the end of March 2032; what it did before stands."""
     play(workshop, f"{TIGHT}2032-06-01 10:00 clock")
 
-    assert findings(workshop, rule="wrench-overdue") == []
+    assert findings(workshop, rule="workshop_rules/wrench-overdue") == []
 
 
 AS_LEFT = ("20 N·m: 20", "200 N·m: 200")
@@ -149,7 +149,11 @@ AS_LEFT = ("20 N·m: 20", "200 N·m: 200")
 def rules_about(workshop: Workshop, job: str = "1") -> list[tuple[str, str]]:
     """Every rule on wrenches and adapters that speaks, with its weight."""
     shown = [each.finding for each in show_job(workshop, job).findings]
-    return [(f.rule, f.weight.value) for f in shown if f.rule.startswith(("wrench-", "adapter-"))]
+    return [
+        (f.rule, f.weight.value)
+        for f in shown
+        if f.rule.startswith(("workshop_rules/wrench-", "workshop_rules/adapter-"))
+    ]
 
 
 def calibrated(workshop: Workshop, number: str = "W-1", on: date = date(2031, 3, 1), **words: Any) -> None:
@@ -173,8 +177,8 @@ def test_a_wrench_nobody_knows_stops(workshop: Workshop) -> None:
     found = workshop_rules.review_job(job=job, around=around_of(workshop, job)._replace(wrenches={}))
     expected = ["rear axle nut: nobody knows wrench W-1. Tighten with one that the book knows."]
 
-    assert expected == [finding.says for finding in found if finding.rule == "wrench-unknown"]
-    assert findings(workshop, rule="wrench-unknown") == []
+    assert expected == [finding.says for finding in found if finding.rule == "workshop_rules/wrench-unknown"]
+    assert findings(workshop, rule="workshop_rules/wrench-unknown") == []
 
 
 def test_a_wrench_that_nothing_shows_to_be_in_calibration_is_a_caution(workshop: Workshop) -> None:
@@ -182,22 +186,22 @@ def test_a_wrench_that_nothing_shows_to_be_in_calibration_is_a_caution(workshop:
     add_wrench(workshop, NewWrench("setting", "borrowed", "20 N·m", "200 N·m", owner="the yard next door"), Say("P-1"))
     play(workshop, TIGHT.replace("W-1", "W-4"))
     says = "rear axle nut: nothing shows that wrench W-4 is in calibration. Enter its calibration, or take another."
-    before = findings(workshop, rule="wrench-not-calibrated", weight="caution")
+    before = findings(workshop, rule="workshop_rules/wrench-not-calibrated", weight="caution")
     calibrated(workshop, "W-4")
 
     assert [says] == before
-    assert findings(workshop, rule="wrench-not-calibrated") == []
+    assert findings(workshop, rule="workshop_rules/wrench-not-calibrated") == []
 
 
 def test_out_of_calibration_by_date_goes_by_the_calibration_in_force(workshop: Workshop) -> None:
     """W-3 was stated to be due at the end of March; a calibration told late shows that it was in."""
     play(workshop, f"{OPENED}2031-04-02 10:05 rear-axle-nut 108 N·m with W-3 by P-2")
     says = "rear axle nut: wrench W-3 was out of calibration on the day (due 2031-03-31). Tighten with one that is in."
-    before = findings(workshop, rule="wrench-overdue", weight="stop")
+    before = findings(workshop, rule="workshop_rules/wrench-overdue", weight="stop")
     calibrated(workshop, "W-3", date(2031, 4, 1))
 
     assert [says] == before
-    assert findings(workshop, rule="wrench-overdue") == []
+    assert findings(workshop, rule="workshop_rules/wrench-overdue") == []
 
 
 @pytest.mark.parametrize(("cycles", "stops"), [(4999, 0), (5000, 1)])
@@ -210,18 +214,18 @@ def test_out_of_calibration_by_cycles(workshop: Workshop, cycles: int, stops: in
         "with one that is in."
     )
 
-    assert [says] * stops == findings(workshop, rule="wrench-worn", weight="stop")
+    assert [says] * stops == findings(workshop, rule="workshop_rules/wrench-worn", weight="stop")
 
 
 def test_a_calibration_told_since_answers_the_cycles(workshop: Workshop) -> None:
     """The wrench was just back from the laboratory, its paper was not."""
     estimate_use(workshop, "W-1", 6000, "the old book", date(2031, 3, 1), Say("P-1"))
     play(workshop, TIGHT)
-    before = len(findings(workshop, rule="wrench-worn"))
+    before = len(findings(workshop, rule="workshop_rules/wrench-worn"))
     calibrated(workshop, on=date(2031, 4, 1))
 
     assert before == 1
-    assert findings(workshop, rule="wrench-worn") == []
+    assert findings(workshop, rule="workshop_rules/wrench-worn") == []
 
 
 @pytest.mark.parametrize(
@@ -233,7 +237,7 @@ def test_due_soon_by_date_is_a_note_on_open_jobs(workshop: Workshop, due_on: dat
     play(workshop, TIGHT)
     says = f"wrench W-1: its calibration ends on {due_on}. Send it to be calibrated in time."
 
-    assert [says] * notes == findings(workshop, rule="wrench-due-soon", weight="note")
+    assert [says] * notes == findings(workshop, rule="workshop_rules/wrench-due-soon", weight="note")
 
 
 @pytest.mark.parametrize(("cycles", "notes"), [(4748, 0), (4749, 1), (4998, 1), (4999, 0)])
@@ -243,7 +247,7 @@ def test_due_soon_by_cycles(workshop: Workshop, cycles: int, notes: int) -> None
     play(workshop, f"{TIGHT}2031-04-02 11:00 clock")
     says = f"wrench W-1: at least {cycles + 1} of 5000 cycles are done. Send it to be calibrated in time."
 
-    assert [says] * notes == findings(workshop, rule="wrench-due-soon", weight="note")
+    assert [says] * notes == findings(workshop, rule="workshop_rules/wrench-due-soon", weight="note")
 
 
 def test_due_soon_is_silent_once_the_vehicle_left(workshop: Workshop) -> None:
@@ -251,7 +255,7 @@ def test_due_soon_is_silent_once_the_vehicle_left(workshop: Workshop) -> None:
     calibrated(workshop, due_on=date(2031, 4, 10))
     play(workshop, GONE)
 
-    assert findings(workshop, rule="wrench-due-soon") == []
+    assert findings(workshop, rule="workshop_rules/wrench-due-soon") == []
 
 
 @pytest.mark.parametrize(("direction", "stops"), [("right", 1), ("left", 0), ("both", 0)])
@@ -271,7 +275,7 @@ def test_a_wrench_for_the_other_side_stops_on_a_left_hand_thread(
         "to the left."
     )
 
-    assert [says] * stops == findings(workshop, rule="wrench-wrong-direction", weight="stop")
+    assert [says] * stops == findings(workshop, rule="workshop_rules/wrench-wrong-direction", weight="stop")
 
 
 @pytest.mark.parametrize(("shown", "adapter", "speaks"), [(108, "50@0", 1), (98, "50@0", 0), (108, "50@90", 0)])
@@ -285,15 +289,15 @@ def test_an_adapter_with_the_setting_as_specified_is_a_caution(
         "the correction forgotten? `torqueaudit setting` gives the setting."
     )
 
-    assert [says] * speaks == findings(workshop, rule="adapter-not-corrected", weight="caution")
+    assert [says] * speaks == findings(workshop, rule="workshop_rules/adapter-not-corrected", weight="caution")
 
 
 @pytest.mark.parametrize(
     ("calibrated_with", "rule"),
     [
-        (("50", "0"), "adapter-corrected-twice"),
-        (("50.0", "0,0"), "adapter-corrected-twice"),
-        (("60", "0"), "adapter-not-calibrated"),
+        (("50", "0"), "workshop_rules/adapter-corrected-twice"),
+        (("50.0", "0,0"), "workshop_rules/adapter-corrected-twice"),
+        (("60", "0"), "workshop_rules/adapter-not-calibrated"),
         (None, None),
     ],
     ids=["the same", "the same otherwise written", "another", "none"],
@@ -358,8 +362,8 @@ def test_a_wrench_found_out_later_has_its_work_judged_again(
     found = ("+12 % at this setting", "96.4 N·m") if weight == "stop" else ("+5.3 % at this setting", "102.6 N·m")
     expected = [FOUND_OUT.format(*found, says)] if says else []
 
-    assert expected == findings(workshop, rule="wrench-found-out")
-    assert expected == findings(workshop, rule="wrench-found-out", weight=weight)
+    assert expected == findings(workshop, rule="workshop_rules/wrench-found-out")
+    assert expected == findings(workshop, rule="workshop_rules/wrench-found-out", weight=weight)
 
 
 def test_through_an_adapter_the_found_out_torque_has_its_factor(workshop: Workshop) -> None:
@@ -368,7 +372,7 @@ def test_through_an_adapter_the_found_out_torque_has_its_factor(workshop: Worksh
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20), as_found=("98 N·m: 87.5",))
 
-    assert "so 96.2 N·m reached it" in findings(workshop, rule="wrench-found-out", weight="stop")[0]
+    assert "so 96.2 N·m reached it" in findings(workshop, rule="workshop_rules/wrench-found-out", weight="stop")[0]
 
 
 def test_a_failed_interim_check_is_a_look_as_well(workshop: Workshop) -> None:
@@ -381,8 +385,11 @@ def test_a_failed_interim_check_is_a_look_as_well(workshop: Workshop) -> None:
         "2031-04-02 12:00 job 2 opened axle on V-2 by P-2\n2031-04-02 12:05 rear-axle-nut 108 N·m with W-1 by P-2",
     )
 
-    assert [("wrench-found-out", "stop")] == rules_about(workshop)
-    assert "was found out at its interim check on 2031-04-02" in findings(workshop, rule="wrench-found-out")[0]
+    assert [("workshop_rules/wrench-found-out", "stop")] == rules_about(workshop)
+    assert (
+        "was found out at its interim check on 2031-04-02"
+        in findings(workshop, rule="workshop_rules/wrench-found-out")[0]
+    )
     assert [] == rules_about(workshop, "2")
 
 
@@ -405,7 +412,7 @@ def test_a_failed_look_of_the_same_day_is_one_stop_and_not_three(workshop: Works
     play(workshop, TIGHT)
     calibrated(workshop, on=date(2031, 4, 2), as_found=("108 N·m: 96",), as_left=())
 
-    assert [("wrench-found-out", "stop")] == rules_about(workshop)
+    assert [("workshop_rules/wrench-found-out", "stop")] == rules_about(workshop)
 
 
 def test_found_out_and_still_inside_is_a_note_alone(workshop: Workshop) -> None:
@@ -413,7 +420,7 @@ def test_found_out_and_still_inside_is_a_note_alone(workshop: Workshop) -> None:
     play(workshop, TIGHT)
     check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 102.564103",), Say("P-2"))
 
-    assert [("wrench-found-out", "note")] == rules_about(workshop)
+    assert [("workshop_rules/wrench-found-out", "note")] == rules_about(workshop)
 
 
 def test_a_look_in_order_answers_for_a_pass_before_the_wrench_was_withdrawn(workshop: Workshop) -> None:
@@ -421,7 +428,7 @@ def test_a_look_in_order_answers_for_a_pass_before_the_wrench_was_withdrawn(work
     play(workshop, TIGHT)
     check_wrench(workshop, "W-1", "bench tester", ("50 N·m: 50",), Say("P-2"))
     withdraw_wrench(workshop, "W-1", "dropped", Say("P-1"))
-    before = findings(workshop, rule="wrench-withdrawn", weight="stop")
+    before = findings(workshop, rule="workshop_rules/wrench-withdrawn", weight="stop")
     check_wrench(workshop, "W-1", "bench tester", ("100 N·m: 100", "120 N·m: 120"), Say("P-2"))
 
     assert WITHDRAWN == before
@@ -451,8 +458,8 @@ def test_a_wrench_dropped_and_calibrated_without_as_found_leaves_its_work_not_kn
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20))
 
-    assert [("wrench-not-known-before", weight)] == rules_about(workshop)
-    assert [NOT_KNOWN.format(act)] == findings(workshop, rule="wrench-not-known-before")
+    assert [("workshop_rules/wrench-not-known-before", weight)] == rules_about(workshop)
+    assert [NOT_KNOWN.format(act)] == findings(workshop, rule="workshop_rules/wrench-not-known-before")
 
 
 def test_a_wrench_dropped_and_calibrated_as_found_is_answered(workshop: Workshop) -> None:
@@ -473,7 +480,7 @@ def test_found_out_elsewhere_and_then_never_known_is_one_stop(workshop: Workshop
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20))
 
-    assert [("wrench-found-out", "stop")] == before == rules_about(workshop)
+    assert [("workshop_rules/wrench-found-out", "stop")] == before == rules_about(workshop)
 
 
 def test_out_by_little_elsewhere_and_then_never_known_stays_a_stop(workshop: Workshop) -> None:
@@ -484,8 +491,11 @@ def test_out_by_little_elsewhere_and_then_never_known_stays_a_stop(workshop: Wor
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20))
 
-    assert [("wrench-withdrawn", "stop"), ("wrench-found-out", "note")] == before
-    assert [("wrench-not-known-before", "stop"), ("wrench-found-out", "note")] == rules_about(workshop)
+    assert [("workshop_rules/wrench-withdrawn", "stop"), ("workshop_rules/wrench-found-out", "note")] == before
+    assert [
+        ("workshop_rules/wrench-not-known-before", "stop"),
+        ("workshop_rules/wrench-found-out", "note"),
+    ] == rules_about(workshop)
 
 
 def test_the_foreman_may_concede_what_nobody_knows(workshop: Workshop) -> None:
@@ -499,7 +509,7 @@ def test_the_foreman_may_concede_what_nobody_knows(workshop: Workshop) -> None:
         "2031-04-20 18:05 conceded wrench-not-known-before on rear axle nut until 2031-05-01: looked at, a ride by P-1",
     )
 
-    assert [] == findings(workshop, rule="wrench-not-known-before")
+    assert [] == findings(workshop, rule="workshop_rules/wrench-not-known-before")
 
 
 def test_a_pass_after_a_drop_is_no_matter_of_the_due_date(workshop: Workshop) -> None:
@@ -513,8 +523,8 @@ def test_a_pass_after_a_drop_is_no_matter_of_the_due_date(workshop: Workshop) ->
         "one that is in order."
     )
 
-    assert [("wrench-not-in-order", "stop")] == rules_about(workshop)
-    assert [says] == findings(workshop, rule="wrench-not-in-order")
+    assert [("workshop_rules/wrench-not-in-order", "stop")] == rules_about(workshop)
+    assert [says] == findings(workshop, rule="workshop_rules/wrench-not-in-order")
 
 
 def test_a_struck_look_raises_nothing(workshop: Workshop) -> None:
@@ -524,7 +534,7 @@ def test_a_struck_look_raises_nothing(workshop: Workshop) -> None:
     before = rules_about(workshop)
     strike_of_wrench(workshop, "W-1", workshop.book.entries("wrench/W-1")[-1].sequence, "mistyped", Say("P-1"))
 
-    assert [("wrench-found-out", "stop")] == before
+    assert [("workshop_rules/wrench-found-out", "stop")] == before
     assert [] == rules_about(workshop)
 
 
@@ -533,7 +543,10 @@ def test_a_mean_inside_is_called_the_mean_where_a_reading_was_out(workshop: Work
     play(workshop, TIGHT)
     check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 103.68 108 108",), Say("P-2"))
 
-    assert "(+1.389 % in the mean at this setting)" in findings(workshop, rule="wrench-found-out", weight="note")[0]
+    assert (
+        "(+1.389 % in the mean at this setting)"
+        in findings(workshop, rule="workshop_rules/wrench-found-out", weight="note")[0]
+    )
 
 
 def test_the_threshold_torque_of_an_angle_is_judged_again(workshop: Workshop, tmp_path: Path) -> None:
@@ -548,7 +561,7 @@ def test_the_threshold_torque_of_an_angle_is_judged_again(workshop: Workshop, tm
     act = Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m", angle="60")
     tighten(workshop, "1", "rear-axle-nut", act, Say("P-2"))
     check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
-    (says,) = findings(workshop, rule="wrench-found-out", weight="stop")
+    (says,) = findings(workshop, rule="workshop_rules/wrench-found-out", weight="stop")
 
     assert "so 96 N·m reached it as threshold torque; 97.2 … 118.8 N·m is specified" in says
 
@@ -596,5 +609,5 @@ def test_what_is_told_stands_on_the_scale_of_the_wrench(workshop: Workshop, wren
     play(workshop, f"{OPENED}2031-04-02 10:05 rear-axle-nut {shown} with {wrench} by P-2")
 
     assert ([f"rear axle nut: {says}."] if says else []) == findings(
-        workshop, rule="not-on-its-scale", weight="caution"
+        workshop, rule="workshop_rules/not-on-its-scale", weight="caution"
     )

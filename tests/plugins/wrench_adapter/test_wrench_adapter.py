@@ -160,7 +160,7 @@ def test_an_adapter_that_changes_much_comes_with_a_caution(workshop: Workshop) -
         )
     ]
 
-    assert expected == findings(workshop, rule="correction-unusual", weight="caution")
+    assert expected == findings(workshop, rule="workshop_rules/correction-unusual", weight="caution")
     assert "" == correct(use(adapter(**STRAIGHT))).caution
 
 
@@ -172,4 +172,4 @@ def test_an_ordinary_adapter_is_no_caution(workshop: Workshop) -> None:
         "2031-04-02 10:05 rear-axle-nut 98 N·m with W-1 adapter 50@0 by P-2",
     )
 
-    assert [] == findings(workshop, rule="correction-unusual")
+    assert [] == findings(workshop, rule="workshop_rules/correction-unusual")

@@ -307,26 +307,28 @@ def test_a_concession_covers_one_finding_until_its_last_day(workshop: Workshop, 
     play(workshop, card)
     covered = findings(workshop, weight="stop")
     clock.set("2031-04-06 00:00")
-    expired = findings(workshop, rule="outside-tolerance")
+    expired = findings(workshop, rule="workshop_rules/outside-tolerance")
     clock.set("2031-04-02 11:00")
     play(workshop, "2031-04-02 11:00 rear-axle-nut 97 N·m with W-1 by P-2")
 
-    assert (len(covered), len(expired), len(findings(workshop, rule="outside-tolerance"))) == (0, 1, 1)
+    assert (len(covered), len(expired), len(findings(workshop, rule="workshop_rules/outside-tolerance"))) == (0, 1, 1)
 
 
 NEVER = {
-    "undone-by-another-job": "job 2 opened axle on V-1 by P-3\n2031-04-02 10:07 rear-axle-nut loosened: tyre by P-3",
-    "undone-by-report": "V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner",
-    "not-tightened": "",
-    "loosened-since": "rear-axle-nut loosened: spacer by P-2",
-    "did-not-reach-torque": "rear-axle-nut did not reach torque by P-2",
-    "mark-disturbed": "rear-axle-nut mark disturbed by P-2",
-    "locking-part-reused": "tab-washer fitted used washer by P-2",
-    "brake-not-proved": "brake-tried no by P-2",
+    "workshop_rules/undone-by-another-job": (
+        "job 2 opened axle on V-1 by P-3\n2031-04-02 10:07 rear-axle-nut loosened: tyre by P-3"
+    ),
+    "workshop_rules/undone-by-report": "V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner",
+    "workshop_rules/not-tightened": "",
+    "workshop_rules/loosened-since": "rear-axle-nut loosened: spacer by P-2",
+    "workshop_rules/did-not-reach-torque": "rear-axle-nut did not reach torque by P-2",
+    "workshop_rules/mark-disturbed": "rear-axle-nut mark disturbed by P-2",
+    "workshop_rules/locking-part-reused": "tab-washer fitted used washer by P-2",
+    "workshop_rules/brake-not-proved": "brake-tried no by P-2",
 }
 
 
-@pytest.mark.parametrize("rule", sorted(NEVER_CONCEDED - {"plugin-broken"}))
+@pytest.mark.parametrize("rule", sorted(NEVER_CONCEDED - {"core/plugin-broken"}))
 def test_no_permission_makes_this_right(workshop: Workshop, rule: str) -> None:
     """Not tightened, loosened since, not reached, disturbed, a locking part reused, a brake not proved."""
     play(workshop, "2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2")

@@ -149,7 +149,7 @@ def test_what_is_outside_says_what_it_was_derived_from(yard: Workshop) -> None:
         "specified. Set it right and measure again."
     )
 
-    assert [says] == told(yard, "measurement-outside")
+    assert [says] == told(yard, "workshop_rules/measurement-outside")
 
 
 @pytest.mark.parametrize(
@@ -166,7 +166,10 @@ def test_a_guard_band_asks_how_sure_the_instrument_is(yard: Workshop, length: st
     """The limit lies at 317.5 × 1.01 = 320.675 mm: 0.5 mm on either side are not proved."""
     settle(yard, {"guard_factor": "1"}, Say("P-1"))
     play(yard, OPENED + f"2031-04-02 10:05 wear measured pins 21, length {length} by P-2\n")
-    cautions, stops = told(yard, "measurement-not-proved"), told(yard, "measurement-outside")
+    cautions, stops = (
+        told(yard, "workshop_rules/measurement-not-proved"),
+        told(yard, "workshop_rules/measurement-outside"),
+    )
 
     ((verdict, expected),) = rules.items()
     assert verdict == of_wear(yard).verdict
@@ -298,7 +301,7 @@ def test_a_kind_makes_its_plugin_needed(yard: Workshop, book_file: Path) -> None
     """Without it the job stops, and nothing can be measured; what was measured stays what it was."""
     play(yard, OPENED + TAKEN)
     with open_workshop(book_file, clock=yard.clock, chance=Random(4)) as without:
-        broken = [says for says in findings(without, rule="plugin-broken") if "wear_rules" in says]
+        broken = [says for says in findings(without, rule="core/plugin-broken") if "wear_rules" in says]
         with pytest.raises(Refused, match="no plugin that is loaded knows how “wear” is measured in %"):
             measure(without, "1", "wear", Measure(inputs=(("pins", "21"),)), Say("P-2"))
 

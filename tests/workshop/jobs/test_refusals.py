@@ -60,7 +60,7 @@ def test_a_check_by_watching_needs_no_mark(workshop: Workshop) -> None:
     """The line is painted afterwards."""
     play(workshop, f"{TIGHT}2031-04-02 10:09 rear-axle-nut checked watched by P-3")
 
-    assert findings(workshop, rule="not-checked") == []
+    assert findings(workshop, rule="workshop_rules/not-checked") == []
 
 
 @pytest.mark.parametrize(
@@ -86,7 +86,9 @@ def test_a_mechanic_strikes_while_the_job_is_open(workshop: Workshop) -> None:
     """A slip of the pen is put right by whoever made it."""
     play(workshop, f"{TIGHT}2031-04-02 10:10 line 2 struck: wrong nut by P-2")
 
-    assert ["rear axle nut: not tightened. Tighten it to 108 N·m."] == findings(workshop, rule="not-tightened")
+    assert ["rear axle nut: not tightened. Tighten it to 108 N·m."] == findings(
+        workshop, rule="workshop_rules/not-tightened"
+    )
 
 
 def test_a_withdrawn_job_whose_vehicle_left_stays_a_stop(workshop: Workshop) -> None:
@@ -96,7 +98,7 @@ def test_a_withdrawn_job_whose_vehicle_left_stays_a_stop(workshop: Workshop) -> 
         "job 1: withdrawn after the vehicle left (wrong vehicle). Look at the vehicle and open a new job.",
     ]
 
-    assert expected == findings(workshop, rule="withdrawn-on-the-road", weight="stop")
+    assert expected == findings(workshop, rule="workshop_rules/withdrawn-on-the-road", weight="stop")
     assert 1 in {each.job for each in queries.attention(workshop.book)}
 
 
@@ -104,7 +106,7 @@ def test_a_job_withdrawn_before_the_vehicle_left_needs_nothing(workshop: Worksho
     """Opened by mistake, struck the same hour."""
     play(workshop, f"{TIGHT}2031-04-02 10:10 line 1 struck: wrong vehicle by P-2")
 
-    assert findings(workshop, rule="withdrawn-on-the-road") == []
+    assert findings(workshop, rule="workshop_rules/withdrawn-on-the-road") == []
     assert queries.attention(workshop.book) == []
 
 
@@ -222,7 +224,10 @@ def test_whoever_turned_it_before_does_not_check(workshop: Workshop) -> None:
         """,
     )
 
-    assert (findings(workshop, rule="not-checked"), findings(workshop, rule="checked-by-own-hand")) == ([], [])
+    assert (
+        findings(workshop, rule="workshop_rules/not-checked"),
+        findings(workshop, rule="workshop_rules/checked-by-own-hand"),
+    ) == ([], [])
 
 
 def test_a_confirming_click_is_no_hand(workshop: Workshop) -> None:
@@ -235,7 +240,7 @@ def test_a_confirming_click_is_no_hand(workshop: Workshop) -> None:
         """,
     )
 
-    assert findings(workshop, rule="not-checked") == []
+    assert findings(workshop, rule="workshop_rules/not-checked") == []
 
 
 SELF = "2031-04-02 10:07 rear-axle-nut checked self re-inspection: alone today by {by}\n"
@@ -254,7 +259,7 @@ def test_a_foreman_may_concede_a_mechanics_own_second_look(workshop: Workshop) -
     """Somebody else answers for it then."""
     play(workshop, TIGHT + SELF.format(by="P-2") + PERMITTED)
 
-    assert findings(workshop, rule="self-re-inspection") == []
+    assert findings(workshop, rule="workshop_rules/self-re-inspection") == []
 
 
 @pytest.mark.parametrize(
@@ -266,7 +271,7 @@ def test_a_hand_over_struck_after_release_is_no_stop(workshop: Workshop, line: i
     """It changes nothing of the work that was released; a tightening struck does."""
     play(workshop, f"{GONE}2031-04-02 10:30 line {line} struck: slip of the pen by P-1")
 
-    assert stops == len(findings(workshop, rule="struck-after-release", weight="stop"))
+    assert stops == len(findings(workshop, rule="workshop_rules/struck-after-release", weight="stop"))
 
 
 def test_what_comes_next_is_the_fasteners_fault_first(workshop: Workshop) -> None:

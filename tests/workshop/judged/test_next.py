@@ -74,7 +74,10 @@ def test_what_is_there_and_wrong_comes_next_again(workshop: Workshop, enter: Cal
         2031-04-02 10:03 teeth no: hooked by P-2
         """,
     )
-    reused, outside = (findings(workshop, rule=rule)[0] for rule in ("locking-part-reused", "measurement-outside"))
+    reused, outside = (
+        findings(workshop, rule=rule)[0]
+        for rule in ("workshop_rules/locking-part-reused", "workshop_rules/measurement-outside")
+    )
     assert [reused, outside] == [says for says, _ in then(workshop)]
 
     play(
@@ -84,7 +87,7 @@ def test_what_is_there_and_wrong_comes_next_again(workshop: Workshop, enter: Cal
         2031-04-02 10:05 job 1 slack measured slack 25 mm by P-2
         """,
     )
-    assert [(says, "") for says in findings(workshop, rule="fault-found")] == then(workshop)
+    assert [(says, "") for says in findings(workshop, rule="workshop_rules/fault-found")] == then(workshop)
 
 
 GONE = """

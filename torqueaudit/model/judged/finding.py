@@ -48,14 +48,14 @@ class Remark(NamedTuple):
 # No written permission makes these right: the joint is not known to hold, or the brake not known to work.
 NEVER_CONCEDED = frozenset(
     {
-        "not-tightened",
-        "loosened-since",
-        "undone-by-another-job",
-        "undone-by-report",
-        "did-not-reach-torque",
-        "mark-disturbed",
-        "locking-part-reused",
-        "brake-not-proved",
-        "plugin-broken",
+        "workshop_rules/not-tightened",
+        "workshop_rules/loosened-since",
+        "workshop_rules/undone-by-another-job",
+        "workshop_rules/undone-by-report",
+        "workshop_rules/did-not-reach-torque",
+        "workshop_rules/mark-disturbed",
+        "workshop_rules/locking-part-reused",
+        "workshop_rules/brake-not-proved",
+        "core/plugin-broken",
     }
 )

@@ -6,6 +6,7 @@ from torqueaudit.model.job.acts import Permission
 from torqueaudit.model.job.facts import plain_key
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding
+from torqueaudit.model.judged.rule_name import rules_meant
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
@@ -49,11 +50,15 @@ def _hands_of(workshop: Workshop, of: JobRecord, finding: Finding) -> frozenset[
 
 
 def _standing_finding(workshop: Workshop, of: JobRecord, permission: Permission) -> Finding:
-    for finding in stops(judge(workshop, of)):
-        if (finding.rule, finding.subject) == (permission.rule, permission.subject):
-            if finding.rule in NEVER_CONCEDED:
-                raise Refused(f"{finding.subject}: no permission makes this right. {finding.says}")
-            return finding
-    raise Refused(
-        f"{permission.rule} on {permission.subject}: no such stop stands on job {of.number}; `job show` lists them"
-    )
+    """The stop that a permission names, its rule with its plugin's name or without it."""
+    standing = {each.rule: each for each in reversed(stops(judge(workshop, of))) if each.subject == permission.subject}
+    meant = rules_meant(permission.rule, reversed(standing))
+    named = f"{permission.rule} on {permission.subject}"
+    if not meant:
+        raise Refused(f"{named}: no such stop stands on job {of.number}; `job show` lists them")
+    if len(meant) > 1:
+        raise Refused(f"{named}: two plugins have a rule of that name; say {' or '.join(meant)}")
+    finding = standing[meant[0]]
+    if finding.rule in NEVER_CONCEDED:
+        raise Refused(f"{finding.subject}: no permission makes this right. {finding.says}")
+    return finding

@@ -17,14 +17,42 @@ from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.judged.review import Judged
 
 # What a stop says of work that is merely still to come.
-TO_DO = frozenset({"not-tightened", "loosened-since", "not-marked", "not-checked", "threadlocker-not-cured"})
+TO_DO = frozenset(
+    {
+        "workshop_rules/not-tightened",
+        "workshop_rules/loosened-since",
+        "workshop_rules/not-marked",
+        "workshop_rules/not-checked",
+        "workshop_rules/threadlocker-not-cured",
+    }
+)
 # A look that found a fault is done, and what comes after it may begin; what is left out goes by the item itself.
-NO_FAULT = frozenset({"fault-found", "step-not-done", "measurement-missing", "part-missing", "not-measured-again"})
+NO_FAULT = frozenset(
+    {
+        "workshop_rules/fault-found",
+        "workshop_rules/step-not-done",
+        "workshop_rules/measurement-missing",
+        "workshop_rules/part-missing",
+        "workshop_rules/not-measured-again",
+    }
+)
 # What only undoing a fastener puts right.
 UNDO = frozenset(
-    {"too-early", "outside-tolerance", "thread-not-as-specified", "stage-left-out", "locking-part-reused"}
-    | {"did-not-reach-torque", "clicked-without-turning", "mark-disturbed", "loosening-told-late", "tightened-again"}
-    | {"threadlocker-disturbed", "wrench-overdue"}
+    {
+        "workshop_rules/too-early",
+        "workshop_rules/outside-tolerance",
+        "workshop_rules/thread-not-as-specified",
+        "workshop_rules/stage-left-out",
+        "workshop_rules/locking-part-reused",
+    }
+    | {
+        "workshop_rules/did-not-reach-torque",
+        "workshop_rules/clicked-without-turning",
+        "workshop_rules/mark-disturbed",
+        "workshop_rules/loosening-told-late",
+        "workshop_rules/tightened-again",
+    }
+    | {"workshop_rules/threadlocker-disturbed", "workshop_rules/wrench-overdue"}
 )
 FIRST = 5  # of the stops, where nothing else is left
 
@@ -53,7 +81,7 @@ def coming(job: Job, judged: Iterable[Judged], plugins: Plugins) -> tuple[Coming
 def _work_left(job: Job, stops: list[Finding], plugins: Plugins) -> Iterator[Coming]:
     """Each item with work left on it, a fault before all else; what a nut made due again stands after that nut."""
     faults = {each.subject: each for each in reversed(stops) if each.rule not in TO_DO | NO_FAULT}
-    again = {each.subject for each in stops if each.rule == "not-measured-again"}
+    again = {each.subject for each in stops if each.rule == "workshop_rules/not-measured-again"}
     for item in job.procedure.work:
         if found := _fault(job, item, faults, plugins) or _left(job, item, plugins):
             yield found

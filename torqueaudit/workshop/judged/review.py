@@ -8,12 +8,13 @@ from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding, Remark, Weight
+from torqueaudit.model.judged.rule_name import CORE, key_today
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.around import around_of
 
-PLUGIN_BROKEN = "plugin-broken"
+PLUGIN_BROKEN = f"{CORE}/plugin-broken"
 ORDER = {Weight.STOP: 0, Weight.CAUTION: 1, Weight.NOTE: 2}
 
 
@@ -32,7 +33,8 @@ class Judged(NamedTuple):
 def review(job: Job, around: Around, plugins: Plugins) -> list[Judged]:
     """Stops first, then cautions and notes, each as the rules gave them."""
     findings = [*_trouble(job, around), *_asked(job, around, plugins), *_remarked(job, plugins)]
-    granted = {each.covers: each for each in job.record.concessions()}
+    keys = [finding.key for finding in findings]
+    granted = {key_today(each.covers, keys): each for each in job.record.concessions()}
     judged = [Judged(f, _covering(granted.get(f.key), f, around.today)) for f in findings]
     return sorted(judged, key=lambda each: ORDER[each.finding.weight] + (each.concession is not None))
 

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Entry, document_of, hash_of, stamp
+from torqueaudit.model.judged.rule_name import short_name
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.night.desk import VERIFY, Desk, first_few
 from torqueaudit.workshop.night.road import expired
@@ -78,7 +79,8 @@ class DayEntries:
 def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
     """Concessions that have ended, wrenches withdrawn or to calibrate, a clock set back."""
     for flagged, granted in expired(desk):
-        says = f"The concession for “{granted.covers.rule}” on {granted.covers.subject} ended on {granted.expires_on}"
+        named = f"“{short_name(granted.covers.rule)}” on {granted.covers.subject}"
+        says = f"The concession for {named} ended on {granted.expires_on}"
         yield flagged.line(f"{says}. Put it right, or grant it anew with its basis.")
     yield from wrench_lines(desk, entries.of_day(*desk.utc_day))
     yield from entries.set_back(stamp(desk.workshop.clock()))

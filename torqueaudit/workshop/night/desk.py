@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import RecheckPlan
     from torqueaudit.workshop.door.workshop import Workshop
 
-DISTURBED = "mark-disturbed"
+DISTURBED = "workshop_rules/mark-disturbed"
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
 VERIFY = "Keep the book as it is, and run `torqueaudit ledger verify` today."
 TOLD = 3  # how many of a list one line tells before it refers to the job

@@ -10,6 +10,7 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Finding
+from torqueaudit.model.judged.rule_name import key_today, short_name
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.judged.job_view import recheck_words
@@ -180,7 +181,7 @@ def concessions_of_day(desk: Desk) -> Iterator[Line]:
         granted = _concession(flagged, row.entry) if flagged else None
         if flagged and granted:
             yield flagged.line(
-                f"{row.by} permitted “{row.rule}” on {row.about} until {granted.expires_on}. "
+                f"{row.by} permitted “{short_name(row.rule)}” on {row.about} until {granted.expires_on}. "
                 f"Basis: {sentence(granted.basis)} Limit: {sentence(granted.limit)} See that the limit is kept."
             )
 
@@ -192,7 +193,8 @@ def expired(desk: Desk) -> list[Expired]:
         job = queries.job_row(desk.book, row.job)
         flagged = desk.job(row.job) if job and job.handed_over_on and not job.withdrawn else None
         granted = _concession(flagged, row.entry) if flagged else None
-        if flagged and granted and granted.covers in {finding.key for finding in _standing(flagged)}:
+        keys = {finding.key for finding in _standing(flagged)} if flagged else set()
+        if flagged and granted and key_today(granted.covers, keys) in keys:
             found.append(Expired(flagged, granted))
     return found
 

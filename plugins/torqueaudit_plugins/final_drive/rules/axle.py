@@ -20,7 +20,7 @@ def review_axle(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
     for move in moves_of(job, around, stated):
         name = move.item.name
         yield Finding(
-            rule="axle-to-move",
+            rule="final_drive/axle-to-move",
             weight=Weight.NOTE,
             subject=name,
             says=f"{name}: {move.says}. {AGAIN}",
@@ -46,7 +46,13 @@ def _tight_places(item: Measurement, taken: Measured) -> Iterator[Finding]:
             f"{item.name}: {_mm(min(values))} at its tightest and {_mm(max(values))} at its loosest place. The chain "
             "has worn unevenly or has stiff links: measure its wear and bend every link (common practice, no source)."
         )
-        yield Finding(rule="tight-places", weight=Weight.CAUTION, subject=item.name, says=says, entry=taken.noted.entry)
+        yield Finding(
+            rule="final_drive/tight-places",
+            weight=Weight.CAUTION,
+            subject=item.name,
+            says=says,
+            entry=taken.noted.entry,
+        )
 
 
 def _travel(job: Job, around: Around, stated: Stated, item: Measurement, taken: Measured) -> Iterator[Finding]:
@@ -66,7 +72,7 @@ def _travel(job: Job, around: Around, stated: Stated, item: Measurement, taken: 
             "worn or has a link too many: count and measure it."
         )
         yield Finding(
-            rule="adjuster-travel",
+            rule="final_drive/adjuster-travel",
             weight=Weight.CAUTION,
             subject=item.name,
             says=says,
@@ -96,7 +102,11 @@ def _position_first(job: Job, wear: Measurement) -> Iterator[Finding]:
                 "traces, and measure slack and alignment."
             )
             yield Finding(
-                rule="position-not-first", weight=Weight.CAUTION, subject=item.name, says=says, entry=tensioned.entry
+                rule="final_drive/position-not-first",
+                weight=Weight.CAUTION,
+                subject=item.name,
+                says=says,
+                entry=tensioned.entry,
             )
 
 

@@ -26,7 +26,7 @@ def review_counts(parts: Mapping[str, DrivePart], stated: Stated) -> Iterator[Fi
         if count is None:
             says = f"“{words}” is no number of {name}, so nothing was worked out. Count, and record it again."
             yield Finding(
-                rule="count-unreadable",
+                rule="final_drive/count-unreadable",
                 weight=Weight.CAUTION,
                 subject=part.name,
                 says=f"{part.name}: {says}",
@@ -36,7 +36,7 @@ def review_counts(parts: Mapping[str, DrivePart], stated: Stated) -> Iterator[Fi
             said = f"{count} {ONE[name] if count == 1 else name}{_beside(role, stated)}"
             says = f"{said} is hardly true. Count, and record it again{_or_why(count)}."
             yield Finding(
-                rule="count-absurd",
+                rule="final_drive/count-absurd",
                 weight=Weight.STOP,
                 subject=part.name,
                 says=f"{part.name}: {says}",
@@ -78,7 +78,11 @@ def _odd(part: DrivePart, role: str, count: int) -> Iterator[Finding]:
         require_links(count)
     except ValueError as error:
         yield Finding(
-            rule="chain-length", weight=Weight.STOP, subject=part.name, says=f"{part.name}: {error}.", entry=part.entry
+            rule="final_drive/chain-length",
+            weight=Weight.STOP,
+            subject=part.name,
+            says=f"{part.name}: {error}.",
+            entry=part.entry,
         )
 
 
@@ -93,4 +97,6 @@ def _unlike(part: DrivePart, role: str, count: int, stated: Stated) -> Iterator[
         else f"Lay it beside the old one and count both; if it is meant, record it with “{WHY}”"
     )
     says = f"{part.name}: {count} {COUNTED[role]}, and the source states {asked}. {do}."
-    yield Finding(rule="count-not-as-stated", weight=Weight.CAUTION, subject=part.name, says=says, entry=part.entry)
+    yield Finding(
+        rule="final_drive/count-not-as-stated", weight=Weight.CAUTION, subject=part.name, says=says, entry=part.entry
+    )

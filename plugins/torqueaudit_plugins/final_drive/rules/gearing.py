@@ -46,7 +46,9 @@ def review_gearing(job: Job, around: Around, stated: Stated) -> Iterator[Finding
             says = (
                 f"{chain.name}: {now.links} links in place of {before.links}. Lay it beside the old one and count both."
             )
-            yield Finding(rule="links-differ", weight=Weight.CAUTION, subject=chain.name, says=says, entry=chain.entry)
+            yield Finding(
+                rule="final_drive/links-differ", weight=Weight.CAUTION, subject=chain.name, says=says, entry=chain.entry
+            )
     sprockets = [parts[role] for role in (FRONT, REAR) if role in parts]
     if sprockets:
         yield from _ratio(max(part.entry for part in sprockets), now, before)
@@ -67,7 +69,11 @@ def _length(
         says = f"{error}."
     if says:
         yield Finding(
-            rule="chain-length", weight=Weight.STOP, subject=chain.name, says=f"{chain.name}: {says}", entry=newest
+            rule="final_drive/chain-length",
+            weight=Weight.STOP,
+            subject=chain.name,
+            says=f"{chain.name}: {says}",
+            entry=newest,
         )
 
 
@@ -95,7 +101,7 @@ def _ratio(newest: int, now: Teeth, before: Teeth) -> Iterator[Finding]:
         f"taken at the gearbox reads {by} than before, one taken at a wheel as before. Have the reading put right, and "
         "ask whether the vehicle's papers allow it."
     )
-    yield Finding(rule="ratio-changed", weight=Weight.CAUTION, subject="sprockets", says=says, entry=newest)
+    yield Finding(rule="final_drive/ratio-changed", weight=Weight.CAUTION, subject="sprockets", says=says, entry=newest)
 
 
 def _meeting(parts: dict[str, DrivePart], now: Teeth) -> Iterator[Finding]:
@@ -113,4 +119,4 @@ def _meeting(parts: dict[str, DrivePart], now: Teeth) -> Iterator[Finding]:
             )
             chain = parts.get(CHAIN)
             newest = max(part.entry, chain.entry if chain else 0)
-            yield Finding(rule="same-tooth", weight=Weight.NOTE, subject=part.name, says=says, entry=newest)
+            yield Finding(rule="final_drive/same-tooth", weight=Weight.NOTE, subject=part.name, says=says, entry=newest)

@@ -24,7 +24,7 @@ def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
     kind = link_type(link) or stated.link
     if stated.link and kind != stated.link:
         says = f"{link.name}: a {kind} link, and the source asks for a {stated.link} link. Fit that."
-        yield Finding(rule="link-type", weight=Weight.STOP, subject=link.name, says=says, entry=link.entry)
+        yield Finding(rule="final_drive/link-type", weight=Weight.STOP, subject=link.name, says=says, entry=link.entry)
     if kind == "clip":
         yield from _clip(link)
     if kind == "rivet":
@@ -45,7 +45,11 @@ def _clip(link: DrivePart) -> Iterator[Finding]:
     else:
         says = f"{CLOSED_END} “{told}” was written. {WAY}: turn it, and record “{RIGHT}”"
     yield Finding(
-        rule="clip-direction", weight=Weight.STOP, subject=link.name, says=f"{link.name}: {says}.", entry=link.entry
+        rule="final_drive/clip-direction",
+        weight=Weight.STOP,
+        subject=link.name,
+        says=f"{link.name}: {says}.",
+        entry=link.entry,
     )
 
 
@@ -72,12 +76,16 @@ def _rivets(job: Job, link: DrivePart) -> Iterator[Finding]:
             f"{link.name}: this procedure does not measure its flare. Measure both rivets against the chain maker's "
             "limits; a link that is flared too little comes open."
         )
-        yield Finding(rule="flare-not-asked", weight=Weight.CAUTION, subject=link.name, says=says, entry=link.entry)
+        yield Finding(
+            rule="final_drive/flare-not-asked", weight=Weight.CAUTION, subject=link.name, says=says, entry=link.entry
+        )
     for item in asked:
         taken = job.record.measured(item.key)
         if taken and taken.noted.order < link.fitted.noted.order:
             says = f"{item.name}: measured before this {link.name} was fitted. Measure both rivets again."
-            yield Finding(rule="flare-before-link", weight=Weight.STOP, subject=item.name, says=says, entry=link.entry)
+            yield Finding(
+                rule="final_drive/flare-before-link", weight=Weight.STOP, subject=item.name, says=says, entry=link.entry
+            )
 
 
 def _same(chain: DrivePart, link: DrivePart) -> Iterator[Finding]:
@@ -86,7 +94,7 @@ def _same(chain: DrivePart, link: DrivePart) -> Iterator[Finding]:
         if ours and theirs and ours.casefold() != theirs.casefold():
             says = f"{link.name}: {name} {ours}, and the chain has {theirs}. Fit the link that was made for this chain."
             yield Finding(
-                rule="link-differs",
+                rule="final_drive/link-differs",
                 weight=Weight.CAUTION,
                 subject=link.name,
                 says=says,

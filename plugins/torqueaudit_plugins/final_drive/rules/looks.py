@@ -33,7 +33,9 @@ def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         others = [step.name for step in left if step.key not in stated.always_look]
         if others:
             says = f"found: {_names(causes)}. Not looked at: {'; '.join(others)}. Another cause may hide there."
-            yield Finding(rule="looks-left", weight=Weight.NOTE, subject=CAUSE, says=says, entry=causes[-1].entry)
+            yield Finding(
+                rule="final_drive/looks-left", weight=Weight.NOTE, subject=CAUSE, says=says, entry=causes[-1].entry
+            )
         return
     entry = job.record.opened.entry
     if cheapest := _cheapest(job):
@@ -43,10 +45,10 @@ def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         says = (
             f"{complaint}no cause found yet. The cheapest look that is left: {cheapest.name}. {cheapest.says}".rstrip()
         )
-        yield Finding(rule="cause-not-found", weight=Weight.STOP, subject=CAUSE, says=says, entry=entry)
+        yield Finding(rule="final_drive/cause-not-found", weight=Weight.STOP, subject=CAUSE, says=says, entry=entry)
     else:
         says = "every look was in order, so no cause is found. Let whoever heard the noise ride along, and look again."
-        yield Finding(rule="cause-not-found", weight=Weight.CAUTION, subject=CAUSE, says=says, entry=entry)
+        yield Finding(rule="final_drive/cause-not-found", weight=Weight.CAUTION, subject=CAUSE, says=says, entry=entry)
 
 
 def _cheapest(job: Job) -> Step | Measurement | None:
@@ -90,7 +92,7 @@ def _always(job: Job, always: list[Step], causes: list[Cause]) -> Iterator[Findi
         if done is None and not step.required:
             says = f"{step.name}: not looked at. A cause was found ({_names(causes)}), but this is always looked at."
             yield Finding(
-                rule="always-look",
+                rule="final_drive/always-look",
                 weight=Weight.STOP,
                 subject=step.name,
                 says=f"{says} {step.says}",
@@ -98,4 +100,6 @@ def _always(job: Job, always: list[Step], causes: list[Cause]) -> Iterator[Findi
             )
         elif done and done.answer == "not applicable":
             says = f"{step.name}: called not applicable, but it is looked at whatever the cause. {step.says}"
-            yield Finding(rule="always-look", weight=Weight.STOP, subject=step.name, says=says, entry=done.noted.entry)
+            yield Finding(
+                rule="final_drive/always-look", weight=Weight.STOP, subject=step.name, says=says, entry=done.noted.entry
+            )

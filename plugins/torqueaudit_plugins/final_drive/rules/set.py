@@ -38,7 +38,11 @@ def _one_set(job: Job, stated: Stated, parts: Mapping[str, DrivePart]) -> Iterat
             "before they run on together (common practice, no source)."
         )
         yield Finding(
-            rule="not-one-set", weight=Weight.CAUTION, subject=subject, says=says, entry=max(part.entry for part in own)
+            rule="final_drive/not-one-set",
+            weight=Weight.CAUTION,
+            subject=subject,
+            says=says,
+            entry=max(part.entry for part in own),
         )
     if new and old:
         names = " and ".join(old)
@@ -47,7 +51,11 @@ def _one_set(job: Job, stated: Stated, parts: Mapping[str, DrivePart]) -> Iterat
             "Worn parts soon wear new ones: fit all three new (common practice, no source)."
         )
         yield Finding(
-            rule="not-one-set", weight=Weight.CAUTION, subject=subject, says=says, entry=max(part.entry for part in own)
+            rule="final_drive/not-one-set",
+            weight=Weight.CAUTION,
+            subject=subject,
+            says=says,
+            entry=max(part.entry for part in own),
         )
 
 
@@ -57,14 +65,16 @@ def _one_size(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Findin
     sizes = [size for size in ((chain.size if chain else ""), stated.size) if size]
     if chain and chain.size and stated.size and chain.size != stated.size:
         says = f"{chain.name}: size {chain.size}, and the source asks for {stated.size}. Fit what the source asks for."
-        yield Finding(rule="size-differs", weight=Weight.STOP, subject=chain.name, says=says, entry=chain.entry)
+        yield Finding(
+            rule="final_drive/size-differs", weight=Weight.STOP, subject=chain.name, says=says, entry=chain.entry
+        )
     for role in ROLES:
         part = parts.get(role)
         if part and role != CHAIN and sizes and part.size and part.size not in sizes:
             beside = f"the chain is {chain.size}" if chain and chain.size else f"the source asks for {stated.size}"
             says = f"{part.name}: size {part.size}, and {beside}: {_why(part.size, sizes[0])}."
             yield Finding(
-                rule="size-differs",
+                rule="final_drive/size-differs",
                 weight=Weight.STOP,
                 subject=part.name,
                 says=f"{says} Fit one size on chain, link and both sprockets.",
@@ -90,5 +100,9 @@ def _material(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Findin
                 "teeth each time the chain is oiled."
             )
             yield Finding(
-                rule="sprocket-material", weight=Weight.CAUTION, subject=part.name, says=says, entry=part.entry
+                rule="final_drive/sprocket-material",
+                weight=Weight.CAUTION,
+                subject=part.name,
+                says=says,
+                entry=part.entry,
             )

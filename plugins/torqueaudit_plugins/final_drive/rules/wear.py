@@ -29,7 +29,11 @@ def review_wear(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         if wear > MOST_BELIEVED and taken.inside is not False:  # outside its limit the stop says so
             says = f"{item.name}: {wear:.3g} % is hardly true. Count the pins again, and measure again."
             yield Finding(
-                rule="wear-hardly-true", weight=Weight.CAUTION, subject=item.name, says=says, entry=taken.noted.entry
+                rule="final_drive/wear-hardly-true",
+                weight=Weight.CAUTION,
+                subject=item.name,
+                says=says,
+                entry=taken.noted.entry,
             )
         yield from _fell(job, around, stated, item, taken, wear)
 
@@ -58,7 +62,7 @@ def _fell(
         "that was fitted since."
     )
     yield Finding(
-        rule="wear-fell",
+        rule="final_drive/wear-fell",
         weight=Weight.STOP if passed else Weight.CAUTION,
         subject=item.name,
         says=says,

@@ -44,7 +44,7 @@ def review_again(job: Job, around: Around) -> Iterator[Finding]:
             if last:
                 name = fastener.name_of(position)
                 yield Finding(
-                    rule="tightened-again",
+                    rule="workshop_rules/tightened-again",
                     weight=Weight.STOP,
                     subject=name,
                     says=f"{name}: {says}",
@@ -139,7 +139,11 @@ def _disturbed(job: Job, fastener: Fastener, position: str, passes: tuple[Tighte
         )
         last = max(again, key=lambda each: each.noted.order)
         yield Finding(
-            rule="threadlocker-disturbed", weight=Weight.STOP, subject=name, says=says, entry=last.noted.entry
+            rule="workshop_rules/threadlocker-disturbed",
+            weight=Weight.STOP,
+            subject=name,
+            says=says,
+            entry=last.noted.entry,
         )
 
 
@@ -155,7 +159,11 @@ def _by_its_mark(job: Job, fastener: Fastener, position: str, passes: tuple[Tigh
             "moved, loosen it and do it anew."
         )
         yield Finding(
-            rule="by-its-mark-only", weight=Weight.CAUTION, subject=name, says=says, entry=again[-1].noted.entry
+            rule="workshop_rules/by-its-mark-only",
+            weight=Weight.CAUTION,
+            subject=name,
+            says=says,
+            entry=again[-1].noted.entry,
         )
 
 
@@ -187,7 +195,11 @@ def _set_without_loosening(job: Job, measurement: Measurement) -> Iterator[Findi
         which = " or ".join(f"the {nut.name}" for nut in nuts)
         says = f"{name}: changed to {measured_text(changed[-1])} without {which} loosened: how was it set?"
         yield Finding(
-            rule="set-without-loosening", weight=Weight.CAUTION, subject=name, says=says, entry=changed[-1].noted.entry
+            rule="workshop_rules/set-without-loosening",
+            weight=Weight.CAUTION,
+            subject=name,
+            says=says,
+            entry=changed[-1].noted.entry,
         )
 
 

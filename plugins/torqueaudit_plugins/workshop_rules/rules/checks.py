@@ -19,18 +19,28 @@ def review_checks(job: Job, around: Around) -> Iterator[Finding]:
             if now.check is None:
                 says = f"{name}: not independently checked. Somebody who had no hand in it has to look."
                 yield Finding(
-                    rule="not-checked", weight=Weight.STOP, subject=name, says=says, entry=now.tightening.noted.entry
+                    rule="workshop_rules/not-checked",
+                    weight=Weight.STOP,
+                    subject=name,
+                    says=says,
+                    entry=now.tightening.noted.entry,
                 )
             elif now.check.method is CheckMethod.SELF:
                 yield _self_inspected(name, now.check, around)
             elif now.check.noted.by in job.record.hands_on(position):
                 says = f"{name}: {now.check.noted.by} had a hand in it and checked it. Somebody else has to look."
                 yield Finding(
-                    rule="checked-by-own-hand", weight=Weight.STOP, subject=name, says=says, entry=now.check.noted.entry
+                    rule="workshop_rules/checked-by-own-hand",
+                    weight=Weight.STOP,
+                    subject=name,
+                    says=says,
+                    entry=now.check.noted.entry,
                 )
 
 
 def _self_inspected(name: str, check: Check, around: Around) -> Finding:
     weight = Weight.CAUTION if around.settings.single_handed else Weight.STOP
     says = f"{name}: looked at again by the same person, {check.noted.by} ({check.why}); nobody else looked."
-    return Finding(rule="self-re-inspection", weight=weight, subject=name, says=says, entry=check.noted.entry)
+    return Finding(
+        rule="workshop_rules/self-re-inspection", weight=weight, subject=name, says=says, entry=check.noted.entry
+    )

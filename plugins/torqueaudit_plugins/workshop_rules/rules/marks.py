@@ -27,7 +27,7 @@ def _mark(name: str, now: Current) -> Iterator[Finding]:
     if now.mark is None or now.mark_state is MarkState.NOT_MARKED:
         says = f"{name}: not marked. Paint a line across fastener and part, and record it."
         yield Finding(
-            rule="not-marked",
+            rule="workshop_rules/not-marked",
             weight=Weight.STOP,
             subject=name,
             says=says,
@@ -35,7 +35,7 @@ def _mark(name: str, now: Current) -> Iterator[Finding]:
         )
     elif now.mark_state is MarkState.DISTURBED:
         yield Finding(
-            rule="mark-disturbed",
+            rule="workshop_rules/mark-disturbed",
             weight=Weight.STOP,
             subject=name,
             says=f"{name}: {DISTURBED}",
@@ -46,7 +46,15 @@ def _mark(name: str, now: Current) -> Iterator[Finding]:
             f"{name}: the witness mark is unreadable, so it proves nothing. Look closely; remove the old paint "
             "and mark anew once the joint is proved."
         )
-        yield Finding(rule="mark-unreadable", weight=Weight.STOP, subject=name, says=says, entry=now.mark.noted.entry)
+        yield Finding(
+            rule="workshop_rules/mark-unreadable",
+            weight=Weight.STOP,
+            subject=name,
+            says=says,
+            entry=now.mark.noted.entry,
+        )
     elif now.mark_state is MarkState.NOT_SEEN:
         says = f"{name}: the witness mark was not seen ({now.mark.why or 'no reason given'}). Uncover it and look."
-        yield Finding(rule="mark-not-seen", weight=Weight.STOP, subject=name, says=says, entry=now.mark.noted.entry)
+        yield Finding(
+            rule="workshop_rules/mark-not-seen", weight=Weight.STOP, subject=name, says=says, entry=now.mark.noted.entry
+        )

@@ -57,9 +57,9 @@ def review_method(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
             f"the source's {fastener.specification.written} excludes the drag of the self-locking nut, and none was "
             "told. Loosen it, measure the drag while it runs down, and tighten to both together."
         )
-        said.append(("drag-not-told", Weight.STOP, says))
+        said.append(("workshop_rules/drag-not-told", Weight.STOP, says))
     if caution := drag_caution(fastener.specification, done.drag_nm):
-        said.append(("drag-large", Weight.CAUTION, caution))
+        said.append(("workshop_rules/drag-large", Weight.CAUTION, caution))
     yield from (
         Finding(rule=rule, weight=weight, subject=name, says=f"{name}: {says}", entry=done.noted.entry)
         for rule, weight, says in said
@@ -73,13 +73,13 @@ def _angle(fastener: Fastener, done: Tightening) -> Iterator[tuple[str, Weight, 
             f"{asked_text(fastener)} is specified, and no angle was told; its torque alone says nothing. Loosen it, "
             "tighten again and turn the angle."
         )
-        yield "angle-not-told", Weight.STOP, says
+        yield "workshop_rules/angle-not-told", Weight.STOP, says
     elif window is None:
         says = f"turned {turned:f}° after the torque, {specification.angle:f}° is specified; not judged: the source"
-        yield "angle-not-judged", Weight.NOTE, f"{says} prints no tolerance."
+        yield "workshop_rules/angle-not-judged", Weight.NOTE, f"{says} prints no tolerance."
     elif turned < window[0]:
         says = f"turned {turned:f}° after the torque; {window[0]:f} … {window[1]:f}° is specified. Loosen it and"
-        yield "angle-outside", Weight.STOP, f"{says} tighten again from the start."
+        yield "workshop_rules/angle-outside", Weight.STOP, f"{says} tighten again from the start."
 
 
 def _end(specification: Specification, done: Tightening) -> Iterator[tuple[str, Weight, str]]:
@@ -89,21 +89,29 @@ def _end(specification: Specification, done: Tightening) -> Iterator[tuple[str, 
         return
     if done.final_nm is None:
         says = f"{limits_text(lower, upper)} is specified at the end of the angle, and no torque was told. Loosen it"
-        yield "final-torque-not-told", Weight.STOP, f"{says}, tighten again and read the wrench at the end."
+        yield (
+            "workshop_rules/final-torque-not-told",
+            Weight.STOP,
+            f"{says}, tighten again and read the wrench at the end.",
+        )
     elif lower is not None and done.final_nm < lower:
         further = digits_apart(done.final_nm, lower)
         limits = limits_text(lower, upper, further=further)
         says = f"{torque_text(done.final_nm, further=further)} at the end of the angle; {limits} is specified. Loosen"
-        yield "final-torque-outside", Weight.STOP, f"{says} it, look at bolt and thread, and tighten again."
+        yield (
+            "workshop_rules/final-torque-outside",
+            Weight.STOP,
+            f"{says} it, look at bolt and thread, and tighten again.",
+        )
 
 
 def _slot(done: Tightening) -> Iterator[tuple[str, Weight, str]]:
     if done.slot is None:
         says = "a castle nut, and its slot was not told. Look whether the pin goes through; never back off to it."
-        yield "slot-not-told", Weight.STOP, says
+        yield "workshop_rules/slot-not-told", Weight.STOP, says
     elif done.slot is Slot.NONE:
         says = "no slot came to the hole within the maximum. Never back off: change the washer or the nut, and tighten"
-        yield "no-slot-within-maximum", Weight.STOP, f"{says} again."
+        yield "workshop_rules/no-slot-within-maximum", Weight.STOP, f"{says} again."
 
 
 def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -> Iterator[Finding]:
@@ -120,7 +128,13 @@ def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -
             f"{name}: stage {done.stage} was done at {torque_text(done.applied_nm or Decimal(0))}; "
             f"{fastener.stages[done.stage - 1]} is specified. Go through the stages again if the source insists."
         )
-        yield Finding(rule="stage-torque-off", weight=Weight.CAUTION, subject=name, says=says, entry=done.noted.entry)
+        yield Finding(
+            rule="workshop_rules/stage-torque-off",
+            weight=Weight.CAUTION,
+            subject=name,
+            says=says,
+            entry=done.noted.entry,
+        )
 
 
 def _off(done: Tightening, aim: Decimal, share: Decimal) -> bool:

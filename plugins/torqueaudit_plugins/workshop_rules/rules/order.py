@@ -57,7 +57,13 @@ def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
             f"{fastener.name}: had its final torque before {' and '.join(missing)} was done. Loosen it, do that "
             "first, tighten again."
         )
-        yield Finding(rule="too-early", weight=Weight.STOP, subject=fastener.name, says=says, entry=first.noted.entry)
+        yield Finding(
+            rule="workshop_rules/too-early",
+            weight=Weight.STOP,
+            subject=fastener.name,
+            says=says,
+            entry=first.noted.entry,
+        )
 
 
 def done_by(job: Job, item: Work, limit: Order) -> bool:
@@ -85,7 +91,11 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
                 "and go through the stages."
             )
             yield Finding(
-                rule="stage-left-out", weight=Weight.STOP, subject=name, says=says, entry=passes[-1].noted.entry
+                rule="workshop_rules/stage-left-out",
+                weight=Weight.STOP,
+                subject=name,
+                says=says,
+                entry=passes[-1].noted.entry,
             )
         for index, each in enumerate(passes):
             turned = each.outcome is not Outcome.CLICKED_ONLY
@@ -110,7 +120,11 @@ def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterat
             f"{fastener.name}: stage {stage} did not go round crosswise ({wanted}). Go round once more in that order."
         )
         yield Finding(
-            rule="pattern-broken", weight=Weight.CAUTION, subject=fastener.name, says=says, entry=broken.noted.entry
+            rule="workshop_rules/pattern-broken",
+            weight=Weight.CAUTION,
+            subject=fastener.name,
+            says=says,
+            entry=broken.noted.entry,
         )
 
 
@@ -126,7 +140,11 @@ def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
         says = f"{measurement.name}: not taken again after {names} had {whose} torque. Measure it again."
         newest = max((last for _, last in later), key=lambda last: last.noted.order)
         yield Finding(
-            rule="not-measured-again", weight=Weight.STOP, subject=measurement.name, says=says, entry=newest.noted.entry
+            rule="workshop_rules/not-measured-again",
+            weight=Weight.STOP,
+            subject=measurement.name,
+            says=says,
+            entry=newest.noted.entry,
         )
 
 
@@ -144,7 +162,11 @@ def _covered(job: Job, step: Step) -> Iterator[Finding]:
                 f"Take it off, {_to_do(fastener)}, put it on again."
             )
             yield Finding(
-                rule="covered-too-early", weight=Weight.STOP, subject=step.name, says=says, entry=done.noted.entry
+                rule="workshop_rules/covered-too-early",
+                weight=Weight.STOP,
+                subject=step.name,
+                says=says,
+                entry=done.noted.entry,
             )
 
 

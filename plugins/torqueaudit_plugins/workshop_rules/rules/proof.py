@@ -85,7 +85,7 @@ def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[
         if _was_in_calibration(done, around):
             says = f"{name}: {part.what}not proved, for {part.not_proved or done.not_proved}. Where proof is wanted,"
             yield Finding(
-                rule="not-proved",
+                rule="workshop_rules/not-proved",
                 weight=Weight.CAUTION,
                 subject=name,
                 says=f"{says} use a wrench calibrated there.",
@@ -94,7 +94,11 @@ def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[
     elif not provable(part.expanded_nm, part.lower_nm, part.upper_nm, guard_factor):
         weight = Weight.NOTE if done.rule == SIMPLE else Weight.CAUTION
         yield Finding(
-            rule="cannot-be-proved", weight=weight, subject=name, says=f"{name}: {_never(part, done)}", entry=entry
+            rule="workshop_rules/cannot-be-proved",
+            weight=weight,
+            subject=name,
+            says=f"{name}: {_never(part, done)}",
+            entry=entry,
         )
     else:
         verdict = verdict_of(part.nm, part.expanded_nm, part.lower_nm, part.upper_nm, guard_factor)
@@ -105,7 +109,7 @@ def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[
                 f"{done.rule} does not prove it. Where proof is wanted, loosen it and tighten again further inside, or "
                 "with a better wrench."
             )
-            yield Finding(rule="not-proved", weight=Weight.CAUTION, subject=name, says=says, entry=entry)
+            yield Finding(rule="workshop_rules/not-proved", weight=Weight.CAUTION, subject=name, says=says, entry=entry)
 
 
 def _never(part: Part, done: Tightening) -> str:

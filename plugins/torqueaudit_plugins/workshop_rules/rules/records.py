@@ -24,12 +24,16 @@ def _sources(job: Job, around: Around) -> Iterator[Finding]:
     opened = job.record.opened.entry
     if job.record.validity:
         says = f"{around.vehicle.tag}: {job.record.validity} Use a source that holds for this vehicle."
-        yield Finding(rule="outside-validity", weight=Weight.STOP, subject="vehicle", says=says, entry=opened)
+        yield Finding(
+            rule="workshop_rules/outside-validity", weight=Weight.STOP, subject="vehicle", says=says, entry=opened
+        )
     if not around.read_by:
         says = (
             f"{job.procedure.title}: nobody has read its values against their source. A second person does, before use."
         )
-        yield Finding(rule="procedure-not-read", weight=Weight.STOP, subject="procedure", says=says, entry=opened)
+        yield Finding(
+            rule="workshop_rules/procedure-not-read", weight=Weight.STOP, subject="procedure", says=says, entry=opened
+        )
 
 
 def _late(job: Job, around: Around) -> Iterator[Finding]:
@@ -40,7 +44,9 @@ def _late(job: Job, around: Around) -> Iterator[Finding]:
             fastener = job.procedure.fastener_at(done.position)
             name = fastener.name_of(done.position) if fastener else done.position
             says = f"{name}: recorded {delay.total_seconds() / 3600:.0f} hours after it happened."
-            yield Finding(rule="late-entry", weight=Weight.NOTE, subject=name, says=says, entry=done.noted.entry)
+            yield Finding(
+                rule="workshop_rules/late-entry", weight=Weight.NOTE, subject=name, says=says, entry=done.noted.entry
+            )
 
 
 def _odometer(job: Job, around: Around) -> Iterator[Finding]:
@@ -54,7 +60,9 @@ def _odometer(job: Job, around: Around) -> Iterator[Finding]:
                 f"odometer: {distance_text(metres)} is lower than the {distance_text(most.metres)} of {day}: look "
                 "again, or it was changed."
             )
-            yield Finding(rule="odometer-lower", weight=Weight.CAUTION, subject="odometer", says=says, entry=entry)
+            yield Finding(
+                rule="workshop_rules/odometer-lower", weight=Weight.CAUTION, subject="odometer", says=says, entry=entry
+            )
 
 
 def _strikes(job: Job) -> Iterator[Finding]:
@@ -65,7 +73,7 @@ def _strikes(job: Job) -> Iterator[Finding]:
             f"job {job.number}: withdrawn after the vehicle left ({why.why}). Look at the vehicle and open a new job."
         )
         yield Finding(
-            rule="withdrawn-on-the-road",
+            rule="workshop_rules/withdrawn-on-the-road",
             weight=Weight.STOP,
             subject=f"job {job.number}",
             says=says,
@@ -78,7 +86,7 @@ def _strikes(job: Job) -> Iterator[Finding]:
                 "strikes the release and releases it anew."
             )
             yield Finding(
-                rule="struck-after-release",
+                rule="workshop_rules/struck-after-release",
                 weight=Weight.STOP,
                 subject=f"entry {strike.entry}",
                 says=says,

@@ -27,7 +27,7 @@ def _disagreeing(fastener: Fastener) -> Iterator[Remark]:
             f"{fastener.name}: the source prints {fastener.specification.written} and {other.written}, which is "
             f"{is_nm}; the first governs. Compare with the source."
         )
-        yield Remark("printed-values-disagree", Weight.CAUTION, fastener.name, says)
+        yield Remark("workshop_rules/printed-values-disagree", Weight.CAUTION, fastener.name, says)
 
 
 def _too_wide(fastener: Fastener) -> Iterator[Remark]:
@@ -47,4 +47,4 @@ def _wide(lower: Decimal | None, upper: Decimal | None) -> bool:
 
 def _wide_remark(fastener: Fastener, window: str) -> Remark:
     says = f"{fastener.name}: {window} is so wide that nothing is judged by it. Compare with the source."
-    return Remark("limits-too-wide", Weight.CAUTION, fastener.name, says)
+    return Remark("workshop_rules/limits-too-wide", Weight.CAUTION, fastener.name, says)

@@ -31,7 +31,11 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
             name = f"{fastener.name} 1 to {fastener.size}"
             says = f"{name}: not tightened. Tighten them to {aim_text(fastener.specification)}."
             yield Finding(
-                rule="not-tightened", weight=Weight.STOP, subject=name, says=says, entry=job.record.opened.entry
+                rule="workshop_rules/not-tightened",
+                weight=Weight.STOP,
+                subject=name,
+                says=says,
+                entry=job.record.opened.entry,
             )
             continue
         for position in fastener.positions:
@@ -55,18 +59,32 @@ def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
     if now.state is FastenerState.LOOSENED and now.loosening:
         says = f"{name}: loosened since ({now.loosening.why}). Tighten, mark and check it again."
         yield Finding(
-            rule="loosened-since", weight=Weight.STOP, subject=name, says=says, entry=now.loosening.noted.entry
+            rule="workshop_rules/loosened-since",
+            weight=Weight.STOP,
+            subject=name,
+            says=says,
+            entry=now.loosening.noted.entry,
         )
     elif now.state is FastenerState.NOT_TIGHTENED:
         says = f"{name}: not tightened. Tighten it to {aim_text(fastener.specification)}."
-        yield Finding(rule="not-tightened", weight=Weight.STOP, subject=name, says=says, entry=job.record.opened.entry)
+        yield Finding(
+            rule="workshop_rules/not-tightened",
+            weight=Weight.STOP,
+            subject=name,
+            says=says,
+            entry=job.record.opened.entry,
+        )
     elif now.state is FastenerState.STAGE and now.tightening:
         stage = fastener.stages[now.tightening.stage - 1]
         says = (
             f"{name}: only stage {now.tightening.stage} ({stage}) is done. Go on to {aim_text(fastener.specification)}."
         )
         yield Finding(
-            rule="not-tightened", weight=Weight.STOP, subject=name, says=says, entry=now.tightening.noted.entry
+            rule="workshop_rules/not-tightened",
+            weight=Weight.STOP,
+            subject=name,
+            says=says,
+            entry=now.tightening.noted.entry,
         )
 
 
@@ -74,15 +92,19 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     name, entry = fastener.name_of(done.position), done.noted.entry
     if done.outcome is Outcome.NOT_REACHED:
         says = f"{name}: did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again."
-        yield Finding(rule="did-not-reach-torque", weight=Weight.STOP, subject=name, says=says, entry=entry)
+        yield Finding(
+            rule="workshop_rules/did-not-reach-torque", weight=Weight.STOP, subject=name, says=says, entry=entry
+        )
     elif done.outcome is Outcome.NO_WRENCH and done.final:
         says = (
             f"{name}: no torque wrench fits, so nothing shows its torque. Reach it with an adapter, or ask the foreman."
         )
-        yield Finding(rule="no-wrench-fits", weight=Weight.STOP, subject=name, says=says, entry=entry)
+        yield Finding(rule="workshop_rules/no-wrench-fits", weight=Weight.STOP, subject=name, says=says, entry=entry)
     elif done.outcome is Outcome.CLICKED_ONLY and done.final:
         says = f"{name}: clicked without turning, which shows no tightening of this job. Loosen it and tighten again."
-        yield Finding(rule="clicked-without-turning", weight=Weight.STOP, subject=name, says=says, entry=entry)
+        yield Finding(
+            rule="workshop_rules/clicked-without-turning", weight=Weight.STOP, subject=name, says=says, entry=entry
+        )
     elif done.final:
         yield from _amount(fastener, done)
         yield from review_method(fastener, done)
@@ -99,7 +121,11 @@ def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Findi
                 "is tight: loosen it, tighten, mark and check it again."
             )
             yield Finding(
-                rule="loosening-told-late", weight=Weight.STOP, subject=name, says=says, entry=event.noted.entry
+                rule="workshop_rules/loosening-told-late",
+                weight=Weight.STOP,
+                subject=name,
+                says=says,
+                entry=event.noted.entry,
             )
 
 
@@ -113,7 +139,13 @@ def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
                 f"{name}: {beyond} is the most that is specified. Never just back off: renew the joint or clear it "
                 "from the maker's data, and have the foreman say so."
             )
-            yield Finding(rule="above-maximum", weight=Weight.STOP, subject=name, says=says, entry=event.noted.entry)
+            yield Finding(
+                rule="workshop_rules/above-maximum",
+                weight=Weight.STOP,
+                subject=name,
+                says=says,
+                entry=event.noted.entry,
+            )
 
 
 def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
@@ -131,7 +163,11 @@ def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
             "or renew the thread, tighten again."
         )
         yield Finding(
-            rule="thread-not-as-specified", weight=Weight.STOP, subject=name, says=says, entry=bad.noted.entry
+            rule="workshop_rules/thread-not-as-specified",
+            weight=Weight.STOP,
+            subject=name,
+            says=says,
+            entry=bad.noted.entry,
         )
 
 
@@ -144,13 +180,21 @@ def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     limits = f"{limits_text(done.lower_nm, done.upper_nm, further=further)} is specified{drag}"
     applied = torque_text(done.applied_nm, further=further)
     says = f"{name}: {applied} was applied; {limits}. Loosen it and tighten again."
-    yield Finding(rule="outside-tolerance", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry)
+    yield Finding(
+        rule="workshop_rules/outside-tolerance", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry
+    )
 
 
 def _unusual(name: str, done: Tightening) -> Iterator[Finding]:
     for caution in done.cautions:
         says = f"{name}: {caution[:1].lower()}{caution[1:]}"
-        yield Finding(rule="correction-unusual", weight=Weight.CAUTION, subject=name, says=says, entry=done.noted.entry)
+        yield Finding(
+            rule="workshop_rules/correction-unusual",
+            weight=Weight.CAUTION,
+            subject=name,
+            says=says,
+            entry=done.noted.entry,
+        )
 
 
 def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
@@ -161,11 +205,21 @@ def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> I
     day = event.happened_at.astimezone(around.settings.timezone).date()
     if event.job and event.kind == "tightened":
         says = f"{name}: tightened again on {day}, see job {event.job}. What this job says of it is history."
-        yield Finding(rule="tightened-by-another-job", weight=Weight.NOTE, subject=name, says=says, entry=event.entry)
+        yield Finding(
+            rule="workshop_rules/tightened-by-another-job",
+            weight=Weight.NOTE,
+            subject=name,
+            says=says,
+            entry=event.entry,
+        )
     elif event.job:
         says = f"{name}: undone on {day}, see job {event.job}. What this job says of it is history."
         weight = Weight.NOTE if job.record.hand_over else Weight.STOP
-        yield Finding(rule="undone-by-another-job", weight=weight, subject=name, says=says, entry=event.entry)
+        yield Finding(
+            rule="workshop_rules/undone-by-another-job", weight=weight, subject=name, says=says, entry=event.entry
+        )
     else:
         says = f"{name}: undone on {day}, reported by somebody else. Tighten, mark and check it before anyone rides."
-        yield Finding(rule="undone-by-report", weight=Weight.STOP, subject=name, says=says, entry=event.entry)
+        yield Finding(
+            rule="workshop_rules/undone-by-report", weight=Weight.STOP, subject=name, says=says, entry=event.entry
+        )

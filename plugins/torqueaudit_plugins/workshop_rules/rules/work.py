@@ -53,7 +53,7 @@ def review_work(job: Job, around: Around) -> Iterator[Finding]:
 
 def _step(job: Job, step: Step) -> Iterator[Finding]:
     done = job.record.steps(step.key)
-    rule = "brake-not-proved" if step.proves == "brake" else "step-not-done"
+    rule = "workshop_rules/brake-not-proved" if step.proves == "brake" else "workshop_rules/step-not-done"
     if done is None and step.required:
         yield Finding(
             rule=rule,
@@ -80,7 +80,11 @@ def _left_out(step: Step, done: StepDone) -> Iterator[Finding]:
     if done.answer == "not applicable" and step.required:
         says = f"{step.name}: called not applicable ({done.remark or 'no reason given'}). Make sure that it is so."
         yield Finding(
-            rule="not-applicable", weight=Weight.CAUTION, subject=step.name, says=says, entry=done.noted.entry
+            rule="workshop_rules/not-applicable",
+            weight=Weight.CAUTION,
+            subject=step.name,
+            says=says,
+            entry=done.noted.entry,
         )
 
 
@@ -93,7 +97,11 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     if done is None and step.required:
         says = f"{step.name}: not looked at. {step.says}"
         yield Finding(
-            rule="step-not-done", weight=Weight.STOP, subject=step.name, says=says, entry=job.record.opened.entry
+            rule="workshop_rules/step-not-done",
+            weight=Weight.STOP,
+            subject=step.name,
+            says=says,
+            entry=job.record.opened.entry,
         )
     if done:
         yield from _left_out(step, done)
@@ -103,13 +111,13 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     followed = [each.job for each in around.followed_by]
     if answered := _answered_by(around, done.noted):
         says = f"{said} Put right on job {answered}."
-        yield Finding(rule="fault-found", weight=Weight.NOTE, subject=step.name, says=says, entry=entry)
+        yield Finding(rule="workshop_rules/fault-found", weight=Weight.NOTE, subject=step.name, says=says, entry=entry)
         return
     if followed:
         says = f"{said} Job {followed[-1]} follows, and was not released since."
     else:
         says = f"{said} Put it right and look again, or open the job that does, as one that follows job {job.number}."
-    yield Finding(rule="fault-found", weight=Weight.STOP, subject=step.name, says=says, entry=entry)
+    yield Finding(rule="workshop_rules/fault-found", weight=Weight.STOP, subject=step.name, says=says, entry=entry)
 
 
 def _answered_by(around: Around, found: Noted) -> str:
@@ -140,7 +148,9 @@ def _early(job: Job, item: Step | Fit, noted: Noted | None) -> Iterator[Finding]
             does = "Do that first, then do it again and record it."
             does = does if which is guarded else "Make sure of the order, and do it again if it matters."
             says = f"{item.name}: recorded before {names}. {does}"
-            yield Finding(rule="step-too-early", weight=weight, subject=item.name, says=says, entry=noted.entry)
+            yield Finding(
+                rule="workshop_rules/step-too-early", weight=weight, subject=item.name, says=says, entry=noted.entry
+            )
 
 
 def _guards(item: Step | Fit, before: Work) -> bool:
@@ -154,7 +164,7 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
     name = measurement.name
     if taken is None:
         yield Finding(
-            rule="measurement-missing",
+            rule="workshop_rules/measurement-missing",
             weight=Weight.STOP,
             subject=name,
             says=f"{name}: not measured.",
@@ -162,11 +172,17 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
         )
     elif taken.inside is False and (answered := _answered_by(around, taken.noted)):
         says = f"{name}: {measured_text(taken)}; {measurement.written} is specified. Put right on job {answered}."
-        yield Finding(rule="measurement-outside", weight=Weight.NOTE, subject=name, says=says, entry=taken.noted.entry)
+        yield Finding(
+            rule="workshop_rules/measurement-outside",
+            weight=Weight.NOTE,
+            subject=name,
+            says=says,
+            entry=taken.noted.entry,
+        )
     elif taken.inside is False:
         asked = f"{measured_text(taken)}; {measurement.written} is specified. Set it right and measure again"
         yield Finding(
-            rule="measurement-outside",
+            rule="workshop_rules/measurement-outside",
             weight=Weight.STOP,
             subject=name,
             says=f"{name}: {taken.mend or asked}.",
@@ -175,7 +191,11 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
     elif taken.inside is None:
         says = f"{name}: {measured_text(taken)}, measured and not judged: the source states no limit."
         yield Finding(
-            rule="measurement-not-judged", weight=Weight.NOTE, subject=name, says=says, entry=taken.noted.entry
+            rule="workshop_rules/measurement-not-judged",
+            weight=Weight.NOTE,
+            subject=name,
+            says=says,
+            entry=taken.noted.entry,
         )
     elif taken.verdict == IN_NOT_PROVED and (taken.rule != SIMPLE or taken.expanded is not None):
         yield _not_proved(measurement, taken)
@@ -193,7 +213,11 @@ def _not_proved(measurement: Measurement, taken: Measured) -> Finding:
         why = f"{likely}but {taken.rule} does not prove it. Set it further inside, or take a better instrument."
     says = f"{name}: {measured_text(taken)} lies inside {measurement.written}, {why}"
     return Finding(
-        rule="measurement-not-proved", weight=Weight.CAUTION, subject=name, says=says, entry=taken.noted.entry
+        rule="workshop_rules/measurement-not-proved",
+        weight=Weight.CAUTION,
+        subject=name,
+        says=says,
+        entry=taken.noted.entry,
     )
 
 
@@ -202,18 +226,30 @@ def _fit(job: Job, fit: Fit) -> Iterator[Finding]:
     if fitted is None:
         says = f"{fit.name}: nothing fitted is recorded ({fit.part})."
         yield Finding(
-            rule="part-missing", weight=Weight.STOP, subject=fit.name, says=says, entry=job.record.opened.entry
+            rule="workshop_rules/part-missing",
+            weight=Weight.STOP,
+            subject=fit.name,
+            says=says,
+            entry=job.record.opened.entry,
         )
     elif fit.single_use and not fitted.new:
         says = f"{fit.name}: used again. It holds once only; fit a new one."
         yield Finding(
-            rule="locking-part-reused", weight=Weight.STOP, subject=fit.name, says=says, entry=fitted.noted.entry
+            rule="workshop_rules/locking-part-reused",
+            weight=Weight.STOP,
+            subject=fit.name,
+            says=says,
+            entry=fitted.noted.entry,
         )
     missing = [name for name in fit.attributes if fitted and name not in {told for told, _ in fitted.attributes}]
     if fitted and missing:
         says = f"{fit.name}: not written down with it: {', '.join(missing)}. Record it again with {_them(missing)}."
         yield Finding(
-            rule="part-attribute-missing", weight=Weight.CAUTION, subject=fit.name, says=says, entry=fitted.noted.entry
+            rule="workshop_rules/part-attribute-missing",
+            weight=Weight.CAUTION,
+            subject=fit.name,
+            says=says,
+            entry=fitted.noted.entry,
         )
 
 
@@ -238,7 +274,11 @@ def _locking_parts(job: Job, fastener: Fastener) -> Iterator[Finding]:
                     "one, tighten again."
                 )
                 yield Finding(
-                    rule="locking-part-reused", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry
+                    rule="workshop_rules/locking-part-reused",
+                    weight=Weight.STOP,
+                    subject=name,
+                    says=says,
+                    entry=done.noted.entry,
                 )
 
 
@@ -254,7 +294,7 @@ def _cure(job: Job, fastener: Fastener, around: Around) -> Iterator[Finding]:
                 local = cured.astimezone(around.settings.timezone)
                 says = f"{name}: the threadlocker has not cured. No ride before {local:%Y-%m-%d %H:%M}."
                 yield Finding(
-                    rule="threadlocker-not-cured",
+                    rule="workshop_rules/threadlocker-not-cured",
                     weight=Weight.STOP,
                     subject=name,
                     says=says,

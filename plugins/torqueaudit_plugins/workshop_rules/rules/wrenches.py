@@ -84,7 +84,9 @@ def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
 def _unknown(fastener: Fastener, done: Tightening) -> Finding:
     name = fastener.name_of(done.position)
     says = f"{name}: nobody knows wrench {done.wrench}. Tighten with one that the book knows."
-    return Finding(rule="wrench-unknown", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry)
+    return Finding(
+        rule="workshop_rules/wrench-unknown", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry
+    )
 
 
 def _trusted(job: Job, use: Use) -> Iterator[Finding]:
@@ -105,7 +107,7 @@ def _withdrawn(job: Job, use: Use) -> Iterator[Finding]:
             f"wrench {use.wrench.number} was withdrawn since ({use.wrench.withdrawn}). Tighten with another "
             "one, or have the foreman judge what it did."
         )
-        yield use.finding("wrench-withdrawn", Weight.NOTE if job.record.hand_over else Weight.STOP, says)
+        yield use.finding("workshop_rules/wrench-withdrawn", Weight.NOTE if job.record.hand_over else Weight.STOP, says)
 
 
 def _not_known(job: Job, use: Use, known: Known) -> Iterator[Finding]:
@@ -120,7 +122,9 @@ def _not_known(job: Job, use: Use, known: Known) -> Iterator[Finding]:
         says += "Ask the laboratory for the figures as found, or have the foreman judge what it did."
     else:
         says += "Tighten again with a wrench that is known to be in order, or have the foreman judge what it did."
-    yield use.finding("wrench-not-known-before", Weight.NOTE if job.record.hand_over else Weight.STOP, says)
+    yield use.finding(
+        "workshop_rules/wrench-not-known-before", Weight.NOTE if job.record.hand_over else Weight.STOP, says
+    )
 
 
 def _in_calibration(use: Use, *, told: bool) -> Iterator[Finding]:
@@ -129,12 +133,14 @@ def _in_calibration(use: Use, *, told: bool) -> Iterator[Finding]:
     if in_force.broken:
         if not told:
             says = f"{in_force.why_not} and was not calibrated before this. Tighten with one that is in order."
-            yield use.finding("wrench-not-in-order", Weight.STOP, says)
+            yield use.finding("workshop_rules/wrench-not-in-order", Weight.STOP, says)
     elif in_force.why_not and in_force.due_on is None:
         says = f"nothing shows that wrench {wrench.number} is in calibration. Enter its calibration, or take another."
-        yield use.finding("wrench-not-calibrated", Weight.CAUTION, says)
+        yield use.finding("workshop_rules/wrench-not-calibrated", Weight.CAUTION, says)
     elif in_force.why_not:
-        yield use.finding("wrench-overdue", Weight.STOP, f"{in_force.why_not}. Tighten with one that is in.")
+        yield use.finding(
+            "workshop_rules/wrench-overdue", Weight.STOP, f"{in_force.why_not}. Tighten with one that is in."
+        )
 
 
 def _cycles(use: Use, around: Around) -> Iterator[Finding]:
@@ -147,7 +153,7 @@ def _cycles(use: Use, around: Around) -> Iterator[Finding]:
             f"wrench {use.wrench.number} had done {cycles_text(counted)} since its calibration; {allowed} are "
             "allowed. Tighten with one that is in."
         )
-        yield use.finding("wrench-worn", Weight.STOP, says)
+        yield use.finding("workshop_rules/wrench-worn", Weight.STOP, says)
 
 
 def _reach(use: Use) -> Iterator[Finding]:
@@ -161,7 +167,7 @@ def _reach(use: Use) -> Iterator[Finding]:
         )
         if shown_nm > wrench.max_nm:
             says += f" This overloads it: `torqueaudit wrench overloaded {wrench.number}` puts it aside."
-        yield use.finding("wrench-out-of-range", Weight.STOP, says)
+        yield use.finding("workshop_rules/wrench-out-of-range", Weight.STOP, says)
 
 
 def _on_scale(use: Use) -> Iterator[Finding]:
@@ -178,13 +184,13 @@ def _on_scale(use: Use) -> Iterator[Finding]:
             f"{done.shown} was told of wrench {wrench.number}, whose scale is in {units}. Strike it and tell what the "
             "scale itself said."
         )
-        yield use.finding("not-on-its-scale", Weight.CAUTION, says)
+        yield use.finding("workshop_rules/not-on-its-scale", Weight.CAUTION, says)
     elif wrench.kind == SETTING and abs(told / scale.division - round(told / scale.division)) > OFF_MARK:
         says = (
             f"{done.shown} is no mark of wrench {wrench.number}, which has one every {scale.division:f} {scale.unit}. "
             "Look what it was set to; if this was mistyped, strike it and tell it again."
         )
-        yield use.finding("not-on-its-scale", Weight.CAUTION, says)
+        yield use.finding("workshop_rules/not-on-its-scale", Weight.CAUTION, says)
 
 
 def _direction(use: Use) -> Iterator[Finding]:
@@ -194,7 +200,7 @@ def _direction(use: Use) -> Iterator[Finding]:
             f"a {side}-hand thread, and wrench {wrench.number} measures to the {wrench.direction} only. Tighten with "
             f"one that measures to the {side}."
         )
-        yield use.finding("wrench-wrong-direction", Weight.STOP, says)
+        yield use.finding("workshop_rules/wrench-wrong-direction", Weight.STOP, says)
 
 
 def _adapter(use: Use) -> Iterator[Finding]:
@@ -207,19 +213,19 @@ def _adapter(use: Use) -> Iterator[Finding]:
             f"wrench {use.wrench.number} was calibrated with this adapter fitted, and it was corrected for again. Ask "
             "for the setting without the adapter, and tighten again."
         )
-        yield use.finding("adapter-corrected-twice", Weight.STOP, says)
+        yield use.finding("workshop_rules/adapter-corrected-twice", Weight.STOP, says)
     elif fitted:
         says = (
             f"wrench {use.wrench.number} was calibrated with another adapter fitted, so nothing is known of it with "
             "this one. Take another wrench, and tighten again."
         )
-        yield use.finding("adapter-not-calibrated", Weight.STOP, says)
+        yield use.finding("workshop_rules/adapter-not-calibrated", Weight.STOP, says)
     elif _forgotten(use):
         says = (
             f"{use.done.shown} was set with an adapter, as is specified without one, so {_applied(use.done)} reached "
             "it. Was the correction forgotten? `torqueaudit setting` gives the setting."
         )
-        yield use.finding("adapter-not-corrected", Weight.CAUTION, says)
+        yield use.finding("workshop_rules/adapter-not-corrected", Weight.CAUTION, says)
 
 
 def _same(fitted: Mapping[str, str], other: Mapping[str, str]) -> bool:
@@ -259,11 +265,11 @@ def _found_out(job: Job, use: Use, doubt: Doubt | None) -> Iterator[Finding]:
     )
     limits = limits_text(use.done.lower_nm, use.done.upper_nm)
     if doubt.inside:
-        yield use.finding("wrench-found-out", Weight.NOTE, f"{found}; that is still inside {limits}.")
+        yield use.finding("workshop_rules/wrench-found-out", Weight.NOTE, f"{found}; that is still inside {limits}.")
     else:
         act = "Call the vehicle back, loosen" if job.record.hand_over else "Loosen"
         says = f"{found}; {limits} is specified. {act} it and tighten again with another wrench."
-        yield use.finding("wrench-found-out", Weight.STOP, says)
+        yield use.finding("workshop_rules/wrench-found-out", Weight.STOP, says)
 
 
 def _due_soon(job: Job, around: Around) -> Iterator[Finding]:
@@ -278,7 +284,7 @@ def _due_soon(job: Job, around: Around) -> Iterator[Finding]:
         if left is not None and timedelta(0) <= left <= soon:
             says = f"wrench {number}: its calibration ends on {wrench.due}. Send it to be calibrated in time."
             yield Finding(
-                rule="wrench-due-soon",
+                rule="workshop_rules/wrench-due-soon",
                 weight=Weight.NOTE,
                 subject=f"wrench {number}",
                 says=says,
@@ -287,7 +293,7 @@ def _due_soon(job: Job, around: Around) -> Iterator[Finding]:
         elif NEAR_CYCLES * allowed <= cycles < allowed:
             says = f"wrench {number}: at least {cycles} of {allowed} cycles are done. Send it to be calibrated in time."
             yield Finding(
-                rule="wrench-due-soon",
+                rule="workshop_rules/wrench-due-soon",
                 weight=Weight.NOTE,
                 subject=f"wrench {number}",
                 says=says,
