@@ -251,7 +251,7 @@ _TAKEN = (
 )
 _PART = rf"{_KEY} fitted(?P<used> used)? (?P<part>.+?)(?: lot (?P<lot>\S+))?(?: with (?P<attributes>[^=]+=.+))?"
 _CONCEDED = (
-    r"conceded (?P<rule>[a-z-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
+    r"conceded (?P<rule>[a-z_/-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
 )
 ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], None]], ...] = (
     (re.compile(_OPENED), _opened),
