@@ -1,4 +1,4 @@
-"""The normal form of a procedure: what the ledger holds of it, and jobs fold from (decision 0002, decision 0049).
+"""The normal form of a procedure: what the ledger holds of it, and jobs fold from (decision 0002, decision 0047).
 
 Each stored key is written and read by name (`form_keys`), so a record may get another name or default for a field and
 every stored procedure still says the same. `form` is left out while it is 1; a form whose keys mean something else
