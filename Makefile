@@ -2,6 +2,7 @@
 # make test          everything that is checked before a change is kept
 # make proof         the long checks, with larger counts
 # make docs          writes docs/commands.md and docs/hooks.md from the code
+# make pictures      makes the README's pictures from the demo, in docs/pictures
 # make release       sdist and wheel in build/dist, when nothing is missing for a release
 # make requirements  writes the files in requirements anew; with RENEW=--upgrade it takes the newest versions
 # make clean         takes away all that these made: .venv and build
@@ -35,7 +36,7 @@ export PIP_ROOT_USER_ACTION := ignore
 
 # Two pips at once would get in each other's way.
 .NOTPARALLEL:
-.PHONY: demo test proof release requirements docs clean runtime-packages test-packages
+.PHONY: demo test proof release requirements docs pictures clean runtime-packages test-packages
 
 demo: .venv/wheel-installed
 	@rm -rf build/demo
@@ -55,6 +56,9 @@ proof: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhe
 
 docs: .venv/wheel-installed
 	@$(BIN)/python scripts/documents.py
+
+pictures: .venv/wheel-installed | test-packages
+	@$(BIN)/python scripts/pictures.py
 
 release: .venv/builder-installed
 	@$(BIN)/python scripts/release.py

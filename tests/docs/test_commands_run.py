@@ -21,7 +21,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 BIN = Path(sys.executable).parent
-DOCUMENTS = [name for name in ("README.md", "docs/tutorial.md", "docs/the-job.md") if (ROOT / name).exists()]
+DOCUMENTS = ("README.md", "docs/tutorial.md", "docs/the-job.md", "docs/in-use.md")
 FILE = r"^Save (?:this )?as `(?P<file>[^`]+)`[^\n]*\n\n```toml\n(?P<text>.*?)^```$"
 BLOCK = re.compile(rf"(?:{FILE})|(?P<lines>(?:^    [^\n]*\n)+)", re.MULTILINE | re.DOTALL)
 ANY = (

@@ -1,15 +1,20 @@
 """Every link and every picture in the documents leads somewhere."""
 
+import os
 import re
+import subprocess
+import sys
 from itertools import chain
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 ROOT = Path(__file__).parents[2]
 FOLDERS = ("docs", "examples", "benchmarks", "tests")
 DOCUMENTS = sorted([*ROOT.glob("*.md"), *chain.from_iterable((ROOT / folder).rglob("*.md") for folder in FOLDERS)])
-LINK = re.compile(r"!?\[(?P<words>[^\]]*)\]\((?P<target>[^)\s]+)\)")
+LINK = re.compile(r"(?:\[[^\]]*\]\(|<img src=\")(?P<target>[^)\s\"]+)[)\"]")
+PICTURE = re.compile(r"!\[([^\]]*)\]|<img [^>]*?alt=\"([^\"]*)\"|<img (?![^>]*alt=)[^>]*()>")
 OUTSIDE = ("https://", "http://", "mailto:")
 
 
@@ -42,9 +47,37 @@ def test_every_link_leads_to_a_file_and_to_a_heading_in_it(document: Path) -> No
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: str(path.relative_to(ROOT)))
 def test_every_picture_is_also_said_in_words(document: Path) -> None:
     """Whoever does not see it reads what it shows."""
-    pictures = re.findall(r"!\[([^\]]*)\]", text_of(document))
+    said = ["".join(found) for found in PICTURE.findall(text_of(document))]
 
-    assert [] == [words for words in pictures if len(words.split()) < 5]
+    assert [] == [words for words in said if len(words.split()) < 5]
+
+
+def test_the_pictures_are_small_and_wide_enough_to_read() -> None:
+    """Three of them, each readable on a phone's screen, none heavy to load."""
+    folder = ROOT / "docs" / "pictures"
+
+    assert {"label.png", "night.png", "record.png"} == sizes(folder).keys()
+    assert [] == [name for name, (width, _) in sizes(folder).items() if width < 700]
+    assert [] == [each.name for each in folder.iterdir() if each.stat().st_size >= 120_000]
+
+
+@pytest.mark.proof
+@pytest.mark.skipif("TORQUEAUDIT_PROOF" not in os.environ, reason="plays the whole demo; `make proof` does")
+def test_the_pictures_are_made_by_one_command(tmp_path: Path) -> None:
+    """Of the demo, in the sizes of those that are kept."""
+    make = [sys.executable, str(ROOT / "scripts" / "pictures.py"), str(tmp_path / "pictures")]
+    subprocess.run(make, check=True, capture_output=True)
+
+    assert sizes(ROOT / "docs" / "pictures") == sizes(tmp_path / "pictures")
+
+
+def sizes(folder: Path) -> dict[str, tuple[int, int]]:
+    """The size of each picture in a folder, by name."""
+    found = {}
+    for picture in folder.iterdir():
+        with Image.open(picture) as opened:
+            found[picture.name] = opened.size
+    return found
 
 
 def test_every_document_is_reached_from_the_readme() -> None:
