@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.around import Around
     from torqueaudit.model.judged.finding import Finding, Remark
     from torqueaudit.model.procedure.kinds import MeasurementKind
+    from torqueaudit.model.procedure.part_kinds import PartKind
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.label import LabelKind
@@ -69,6 +70,17 @@ def measurement_kinds() -> "list[MeasurementKind] | None":
     A procedure that uses one needs you from then on: without you its jobs stop. A kind that another plugin gives is
     refused, and all of yours with it. What one derives is stored as judged then: it never changes an earlier
     measurement. None means no kinds.
+    """
+
+
+@hookspec
+def part_kinds() -> "list[PartKind] | None":
+    """Kinds of parts that a procedure may fit, asked once, when a procedure or a part is first looked at.
+
+    A kind says what is written down with a part, and between which words somebody chooses; any other word is refused
+    when the part is told, with the choices. A procedure that uses one needs you from then on. A kind that another
+    plugin gives is refused, and all of yours with it. Parts told without a kind hold any words: read them with care.
+    None means no kinds.
     """
 
 

@@ -17,10 +17,11 @@ from torqueaudit.workshop.night.night import night_of
 
 Written = Callable[..., Plugins]
 
-# What is told of a plugin that answers [1] to each hook; the first two refuse it as a whole.
+# What is told of a plugin that answers [1] to each hook; the first three refuse it as a whole.
 WRONG = {
     "torque_units": "its units were refused: it gave something that is not a list of units",
     "measurement_kinds": "its measurement kinds were refused: it gave something that is not a list of kinds",
+    "part_kinds": "its part kinds were refused: it gave something that is not a list of kinds",
     "correct_setting": "[1]",
     "review_job": "answered with something that is not a list of findings",
     "review_procedure": "answered with something that is not a list of remarks",

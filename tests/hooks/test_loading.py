@@ -113,7 +113,7 @@ def test_a_plugin_that_a_procedure_needs_and_is_absent_stops_its_jobs(workshop: 
     (tmp_path / "axle.toml").write_text(needing, encoding="utf-8")
     other = open_job(workshop, Opening("V-1", "axle"), Say("P-2"))
     job = open_job(workshop, Opening("V-1", enter_procedure(workshop, tmp_path / "axle.toml", Say("P-2"))), Say("P-2"))
-    (said,) = findings(workshop, job, rule="plugin-broken")
+    (said,) = findings(workshop, job, rule="core/plugin-broken")
 
     assert said.startswith("plugin slack_posture: is expected by this book and not installed. ")
-    assert findings(workshop, other, rule="plugin-broken") == []
+    assert findings(workshop, other, rule="core/plugin-broken") == []

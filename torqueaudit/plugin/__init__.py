@@ -16,7 +16,8 @@ What there is:
 - what lies around it: `Around`, with `Settings`, `Vehicle`, `Person`, `Wrench`, and what other jobs did on the vehicle
 - what a rule answers: `Finding` and `Weight`; of a procedure's own values `Remark`
 - a procedure and its work: `Procedure`, `Fastener`, `Measurement`, `Step`, `Fit`; a table of yours in it:
-  `ProcedureTable`, `Table`; a kind of measurement: `MeasurementKind`, `InputSpec`, `Readings`, `Reading`, `Derived`
+  `ProcedureTable`, `Table`; a kind of measurement: `MeasurementKind`, `InputSpec`, `Readings`, `Reading`, `Derived`;
+  a kind of part: `PartKind`, `PartAttribute`
 - torques: `TorqueUnit`, `Torque`, `UnitTable`, `Specification`, `Verdict`; what is fitted to a wrench: `WrenchUse`,
   `Correction`, `BudgetLine`; the words for them: `torque_text`, `limits_text`, `format_number`, …
 - what is shown: `ExtraSection` (a panel of a record, a section of a report) with its `Chart`; `LabelKind`,
@@ -75,6 +76,8 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.kinds import MeasurementKind as MeasurementKind
     from torqueaudit.model.procedure.kinds import Reading as Reading
     from torqueaudit.model.procedure.kinds import Readings as Readings
+    from torqueaudit.model.procedure.part_kinds import PartAttribute as PartAttribute
+    from torqueaudit.model.procedure.part_kinds import PartKind as PartKind
     from torqueaudit.model.procedure.procedure import CASTLE_NUT as CASTLE_NUT
     from torqueaudit.model.procedure.procedure import THREADLOCKER as THREADLOCKER
     from torqueaudit.model.procedure.procedure import Fastener as Fastener
@@ -169,6 +172,7 @@ else:
         ),
         "torqueaudit.model.judged.finding": "Finding Remark Weight",
         "torqueaudit.model.procedure.kinds": "Derived InputSpec MeasurementKind Reading Readings",
+        "torqueaudit.model.procedure.part_kinds": "PartAttribute PartKind",
         "torqueaudit.model.procedure.procedure": (
             "CASTLE_NUT THREADLOCKER Fastener Fit Measurement Plain Procedure Step Work"
         ),

@@ -21,6 +21,7 @@ from torqueaudit.plugins.sections import sections_of
 if TYPE_CHECKING:
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.procedure.kinds import OwnedKind
+    from torqueaudit.model.procedure.part_kinds import OwnedPartKind
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.label import LabelKind
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 GROUP = "torqueaudit"
 NO_UNITS = "it gave something that is not a list of units"
 NO_KINDS = "it gave something that is not a list of kinds"
-ASKED_LATE = frozenset({"measurement_kinds"})
+ASKED_LATE = frozenset({"measurement_kinds", "part_kinds"})
 
 T = TypeVar("T")
 Judged = TypeVar("Judged", Finding, Remark)
@@ -60,9 +61,25 @@ class Plugins(Manager):
         self._take(self._lists("measurement_kinds", MeasurementKind, NO_KINDS), "measurement kinds", add)
         return table
 
+    @cached_property
+    def part_kinds(self) -> "dict[str, OwnedPartKind]":
+        """Every kind of part by name; not asked for before it is needed, as few commands fit a part."""
+        if not any("part_kinds" in state.hooks for state in self.states.values()):
+            return {}  # then nobody needs to know what a kind is
+        from torqueaudit.model.procedure.part_kinds import OwnedPartKind, PartKind, require_part_kinds
+
+        table: dict[str, OwnedPartKind] = {}
+
+        def add(plugin: str, given: list[PartKind]) -> None:
+            require_part_kinds(given, table)
+            table.update({kind.name: OwnedPartKind(plugin, kind) for kind in given})
+
+        self._take(self._lists("part_kinds", PartKind, NO_KINDS), "part kinds", add)
+        return table
+
     def asked_through(self) -> Self:
         """The same plugins once everything that is asked late has been asked, so that no clash stays unseen."""
-        self.kinds  # noqa: B018  # asked for what it finds wrong
+        self.kinds, self.part_kinds  # noqa: B018  # asked for what they find wrong
         return self
 
     def trouble(self, expected: Collection[str] = (), needed: Collection[str] = ()) -> tuple[PluginTrouble, ...]:

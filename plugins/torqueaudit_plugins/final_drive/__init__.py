@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.plugin import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.plugin import Around, ExtraSection, Finding, Job, MeasurementKind, ProcedureTable
+    from torqueaudit.plugin import Around, ExtraSection, Finding, Job, MeasurementKind, PartKind, ProcedureTable
 
 # Every command loads this plugin, and few look at a final drive: the hooks import what they need.
 
@@ -19,6 +19,14 @@ def measurement_kinds() -> "list[MeasurementKind]":
     from torqueaudit_plugins.final_drive.kinds.kinds import KINDS
 
     return list(KINDS)
+
+
+@hookimpl
+def part_kinds() -> "list[PartKind]":
+    """Chain, link and sprocket."""
+    from torqueaudit_plugins.final_drive.kinds.parts import PART_KINDS
+
+    return list(PART_KINDS)
 
 
 @hookimpl

@@ -21,7 +21,9 @@ EXAMPLES = Path(__file__).parents[3] / "examples" / "procedures"
 
 def example(name: str) -> Procedure:
     text = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
-    return read_procedure(text, UnitTable([NEWTON_METRE]), Decimal(10), kinds=load_plugins().kinds)
+    plugins = load_plugins()
+    units = UnitTable([NEWTON_METRE])
+    return read_procedure(text, units, Decimal(10), kinds=plugins.kinds, part_kinds=plugins.part_kinds)
 
 
 @pytest.mark.parametrize("name", ["chain-noise", "final-drive", "front-wheel"])

@@ -10,7 +10,7 @@ from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
-from torqueaudit_plugins.final_drive.rules.link import faces_travel
+from torqueaudit_plugins.final_drive.kinds.parts import AGAINST, ALONG, closed_end_in
 
 Enter = Callable[..., None]
 OPENED = "2031-04-02 10:00 job {job} opened drive on V-1 at {km} km by P-2\n"
@@ -391,27 +391,27 @@ def test_the_closed_end_of_a_clip_faces_the_way_of_travel(
 
 
 @pytest.mark.parametrize(
-    ("words", "right"),
+    ("words", "way"),
     [
-        ("forward", True),
-        ("in the direction of travel", True),
-        ("towards travel", True),
-        ("forwards on the upper run", True),
-        ("to the rear on the lower run", True),
-        ("leading", True),
-        ("towards the front sprocket", True),
-        ("against the direction of travel", False),
-        ("forward on the lower run", False),
-        ("rearward on the top run", False),
-        ("trailing", False),
-        ("back", None),
-        ("yes", None),
-        ("back on the upper run, in the direction of travel", None),
+        ("forward", ALONG),
+        ("in the direction of travel", ALONG),
+        ("towards travel", ALONG),
+        ("forwards on the upper run", ALONG),
+        ("to the rear on the lower run", ALONG),
+        ("leading", ALONG),
+        ("towards the front sprocket", ALONG),
+        ("against the direction of travel", AGAINST),
+        ("forward on the lower run", AGAINST),
+        ("rearward on the top run", AGAINST),
+        ("trailing", AGAINST),
+        ("back", ""),
+        ("yes", ""),
+        ("back on the upper run, in the direction of travel", ""),
     ],
 )
-def test_the_words_people_use_for_a_clip(words: str, right: bool | None) -> None:  # noqa: FBT001 -- a table's column
+def test_the_words_of_older_records_for_a_clip(words: str, way: str) -> None:
     """The upper run travels forward, the lower one back; what contradicts itself says nothing."""
-    assert right is faces_travel(words)
+    assert way == closed_end_in(words)
 
 
 def test_a_clip_where_the_source_asks_for_rivets_stops(workshop: Workshop, enter: Enter) -> None:

@@ -229,10 +229,12 @@ def test_the_document_of_the_keys_has_every_kind_and_attribute(installed_plugins
     text = (EXAMPLES.parents[1] / "docs" / "procedure-keys.md").read_text(encoding="utf-8")
     own = text.partition("### `[x.final_drive]`")[2]
     kinds = [name for name, owned in installed_plugins.kinds.items() if owned.plugin == "final_drive"]
-    attributes = ("size", "links", "teeth", "material", "type", "closed end", "why", "make and type", "seal")
+    parts = [owned.kind for owned in installed_plugins.part_kinds.values() if owned.plugin == "final_drive"]
+    attributes = [attribute for kind in parts for attribute in kind.attributes]
+    words = {word for attribute in attributes for word in (attribute.name, *attribute.choices)}
 
-    assert [] == [kind for kind in kinds if f'`"{kind}"`' not in own]
-    assert [] == [word for word in attributes if f"`{word}`" not in own]
+    assert [] == [kind for kind in (*kinds, *(part.name for part in parts)) if f'`"{kind}"`' not in own]
+    assert [] == [word for word in sorted(words) if f"`{word}`" not in own]
 
 
 def test_old_and_new_are_compared_before_anything_is_fitted(workshop: Workshop) -> None:

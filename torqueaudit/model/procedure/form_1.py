@@ -153,6 +153,7 @@ def _fit(record: Stored) -> Fit:
         says=record["says"],
         single_use=record["single_use"],
         attributes=tuple(record["attributes"]),
+        kind=record["kind"],
     )
 
 

@@ -121,6 +121,7 @@ FIT: Keys = {
     "says": "",
     "single_use": False,
     "attributes": [],
+    "kind": "",
 }
 RECHECK: Keys = {
     "distance_m": None,

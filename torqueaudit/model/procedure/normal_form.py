@@ -187,6 +187,7 @@ def _fit(fit: Fit) -> Plain:
         "says": fit.says,
         "single_use": fit.single_use,
         "attributes": [*fit.attributes],
+        "kind": fit.kind,
     }
     return shortened(record, form_keys.FIT)
 

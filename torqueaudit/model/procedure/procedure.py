@@ -131,7 +131,10 @@ class Step(NamedTuple):
 
 
 class Fit(NamedTuple):
-    """A part that goes in: what it is, whether it is new each time, and which attributes are written down with it."""
+    """A part that goes in: what it is, whether it is new each time, and which attributes are written down with it.
+
+    `kind` is a kind of part that a plugin gives, "" where what is written down may be any words.
+    """
 
     key: str
     name: str
@@ -140,6 +143,7 @@ class Fit(NamedTuple):
     says: str = ""
     single_use: bool = False
     attributes: tuple[str, ...] = ()
+    kind: str = ""
 
 
 Work: TypeAlias = Fastener | Measurement | Step | Fit

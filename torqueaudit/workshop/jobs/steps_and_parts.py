@@ -5,6 +5,7 @@ from typing import Any
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Part
+from torqueaudit.model.procedure.part_kinds import as_chosen
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -46,7 +47,10 @@ def _require_answer(step: Step, answer: str, remark: str) -> None:
 
 
 def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
-    """Record a part fitted. Raises Refused for a part the procedure knows nothing of."""
+    """Record a part fitted; what is chosen between words of its kind is stored in the kind's own word.
+
+    Raises Refused for a part the procedure knows nothing of, and for a word that its kind does not know.
+    """
     if not part.part.strip():
         raise Refused(f"{key}: say what was fitted")
     said: dict[str, Any] = {"key": key, "part": part.part, "new": part.new}
@@ -57,12 +61,30 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
 
     def build(attempt: Attempt) -> list[Draft]:
         work = workshop.procedure_of(live_record(attempt, job)).work
-        known = {item.key for item in work if isinstance(item, Fit)}
-        known |= {name for item in work if isinstance(item, Fastener) for name in item.single_use}
-        require(key, known, job, "part")
-        return [attempt.draft(f"job/{job}", "fitted.1", said)]
+        fits = {item.key: item for item in work if isinstance(item, Fit)}
+        single_use = {name for item in work if isinstance(item, Fastener) for name in item.single_use}
+        require(key, {*fits, *single_use}, job, "part")
+        chosen = _chosen(workshop, fits.get(key), part.attributes)
+        stored = {**said, "attributes": [list(pair) for pair in chosen]} if chosen else said
+        return [attempt.draft(f"job/{job}", "fitted.1", stored)]
 
     record(workshop, say, ActName.FIT, f"job/{job}", said, build)
+
+
+def _chosen(workshop: Workshop, asked: Fit | None, told: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """What was told of a part, each choice in the word of its kind. Raises Refused for another word."""
+    if asked is None or not asked.kind or not told:
+        return told
+    owned = workshop.plugins.part_kinds.get(asked.kind)
+    if owned is None:
+        raise Refused(
+            f"{asked.name}: no plugin that is loaded knows what is written down of a “{asked.kind}”; "
+            "`torqueaudit plugins` shows them"
+        )
+    try:
+        return as_chosen(owned.kind, told)
+    except ValueError as error:
+        raise Refused(f"{asked.name}: {error}") from None
 
 
 def require(key: str, known: set[str], job: str, what: str) -> None:

@@ -32,7 +32,8 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
     try:
         tables = _plugin_tables(workshop.plugins)
         plugins = workshop.plugins
-        procedure = read_procedure(text, plugins.units, workshop.own_tolerance, tables, plugins.kinds)
+        kinds, part_kinds = plugins.kinds, plugins.part_kinds
+        procedure = read_procedure(text, plugins.units, workshop.own_tolerance, tables, kinds, part_kinds)
     except ProcedureMistakes as mistakes:
         told = "\n".join(f"{path}:{mistake}" for mistake in mistakes.mistakes)
         raise Refused(f"the procedure was not entered:\n{told}") from None

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 
 from torqueaudit.plugin import Finding, Weight
 from torqueaudit_plugins.final_drive.calc.sprockets import require_links
-from torqueaudit_plugins.final_drive.rules.drive_set import COUNTED, LINKS, TEETH, WHY, DrivePart, count_of
+from torqueaudit_plugins.final_drive.kinds.parts import LINKS, TEETH, WHY
+from torqueaudit_plugins.final_drive.rules.drive_set import COUNTED, DrivePart, count_of
 from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, Stated
 
 LEAST_BELIEVED = 9  # teeth or links; fewer were mistyped (common practice, no source)

@@ -9,10 +9,9 @@ from typing import NamedTuple
 
 from torqueaudit.plugin import Around, Fit, Job, PartFitted, VehiclePart
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM, Drive, drive_of, require_links
+from torqueaudit_plugins.final_drive.kinds.parts import LINKS, SIZE, TEETH
 from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, Stated
 
-TEETH, LINKS, SIZE, MATERIAL = "teeth", "links", "size", "material"
-SEAL, MAKE, TYPE, CLOSED_END, WHY = "seal", "make and type", "type", "closed end", "why"
 COUNTED = {CHAIN: LINKS, FRONT: TEETH, REAR: TEETH}
 SET = (CHAIN, FRONT, REAR)
 _COUNT = re.compile(r"(?P<count>\d{1,4})\s*(?:teeth|links)?", re.IGNORECASE)
@@ -120,9 +119,3 @@ def drive_now(job: Job, around: Around, stated: Stated) -> tuple[Drive, int] | N
         return drive_of(teeth.front, teeth.rear, pitch), teeth.links
     except ValueError:
         return None
-
-
-def link_type(part: DrivePart) -> str:
-    """Which kind of link it is, "rivet" or "clip", as it was written; "" where neither was."""
-    words = part.attributes.get(TYPE, "").casefold()
-    return next((kind for kind in ("rivet", "clip") if kind in words), "")

@@ -3,15 +3,24 @@
 rivet link: a clip link, and the source asks for a rivet link. Fit that.
 """
 
-import re
 from collections.abc import Iterator
 
 from torqueaudit.plugin import Around, Finding, Job, Weight
-from torqueaudit_plugins.final_drive.rules.drive_set import CLOSED_END, MAKE, SEAL, DrivePart, link_type, parts_of
+from torqueaudit_plugins.final_drive.kinds.parts import (
+    ALONG,
+    CLIP,
+    CLOSED_END,
+    MAKE,
+    RIVET,
+    SEAL,
+    TYPE,
+    closed_end_in,
+    link_type_in,
+)
+from torqueaudit_plugins.final_drive.rules.drive_set import DrivePart, parts_of
 from torqueaudit_plugins.final_drive.table.content import CHAIN, FLARE, LINK, Stated
 
 WAY = "The closed end of its clip has to face the way the chain travels, forward on the upper run"
-RIGHT = "way of travel"  # as it is best written down
 
 
 def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
@@ -21,13 +30,13 @@ def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
     link = parts.get(LINK)
     if link is None:
         return
-    kind = link_type(link) or stated.link
+    kind = link_type_in(link.attributes.get(TYPE, "")) or stated.link
     if stated.link and kind != stated.link:
         says = f"{link.name}: a {kind} link, and the source asks for a {stated.link} link. Fit that."
         yield Finding(rule="final_drive/link-type", weight=Weight.STOP, subject=link.name, says=says, entry=link.entry)
-    if kind == "clip":
+    if kind == CLIP:
         yield from _clip(link)
-    if kind == "rivet":
+    if kind == RIVET:
         yield from _rivets(job, link)
     if chain := parts.get(CHAIN):
         yield from _same(chain, link)
@@ -35,15 +44,15 @@ def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
 
 def _clip(link: DrivePart) -> Iterator[Finding]:
     told = link.attributes.get(CLOSED_END, "").casefold()
-    right = faces_travel(told)
-    if right:
+    way = closed_end_in(told)
+    if way == ALONG:
         return
     if not told:
         says = f"nobody wrote down which way its clip faces. {WAY}: look, and record its “{CLOSED_END}”"
-    elif right is None:
-        says = f"{CLOSED_END} “{told}” does not say which way, or on which run. {WAY}: look, and record “{RIGHT}”"
+    elif not way:
+        says = f"{CLOSED_END} “{told}” does not say which way, or on which run. {WAY}: look, and record “{ALONG}”"
     else:
-        says = f"{CLOSED_END} “{told}” was written. {WAY}: turn it, and record “{RIGHT}”"
+        says = f"{CLOSED_END} “{told}” was written. {WAY}: turn it, and record “{ALONG}”"
     yield Finding(
         rule="final_drive/clip-direction",
         weight=Weight.STOP,
@@ -51,22 +60,6 @@ def _clip(link: DrivePart) -> Iterator[Finding]:
         says=f"{link.name}: {says}.",
         entry=link.entry,
     )
-
-
-def faces_travel(told: str) -> bool | None:
-    """Whether words say that the closed end faces the way the chain travels; None where they do not say it.
-
-    The upper run travels forward and the lower run back, so "back" is right on the lower run; without a run it says
-    nothing. "Forward" without a run is taken as on the upper one, where a clip is looked at.
-    """
-    against = bool(re.search(r"against|opposite|contrary|away|trailing|reverse|\bnot\b", told))
-    along = bool(re.search(r"travel|leading|rotation", told))
-    lower, upper = bool(re.search(r"lower|bottom", told)), bool(re.search(r"upper|top", told))
-    forward, back = bool(re.search(r"forward|front|ahead", told)), bool(re.search(r"back|rear", told))
-    said = {not against} if along or against else set()
-    if forward != back and (forward or lower or upper):
-        said.add(back if lower else forward)
-    return said.pop() if len(said) == 1 else None
 
 
 def _rivets(job: Job, link: DrivePart) -> Iterator[Finding]:

@@ -9,8 +9,9 @@ from collections.abc import Iterator, Mapping
 
 from torqueaudit.plugin import Around, Finding, Job, Weight
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM
+from torqueaudit_plugins.final_drive.kinds.parts import MATERIAL
 from torqueaudit_plugins.final_drive.rules.counts import review_counts
-from torqueaudit_plugins.final_drive.rules.drive_set import MATERIAL, SET, DrivePart, fits_of, parts_of
+from torqueaudit_plugins.final_drive.rules.drive_set import SET, DrivePart, fits_of, parts_of
 from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, ROLES, Stated
 
 NAMES = {CHAIN: "chain", FRONT: "front sprocket", REAR: "rear sprocket"}

@@ -16,6 +16,7 @@ from torqueaudit.model.procedure.toml.order import (
     look_at_kinds,
     look_at_measurements,
     look_at_order,
+    look_at_part_kinds,
     look_at_recheck,
 )
 from torqueaudit.model.procedure.toml.values import KEY, Mistake, ProcedureMistakes, Table, bad_key, did_you_mean
@@ -25,6 +26,7 @@ from torqueaudit.model.torque.units import UnitTable
 
 if TYPE_CHECKING:
     from torqueaudit.model.procedure.kinds import OwnedKind
+    from torqueaudit.model.procedure.part_kinds import OwnedPartKind
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
 
 FORMAT = 1
@@ -39,17 +41,18 @@ def read_procedure(
     own_tolerance_percent: Decimal,
     tables: "Iterable[ProcedureTable]" = (),
     kinds: "Mapping[str, OwnedKind]" = MappingProxyType({}),
+    part_kinds: "Mapping[str, OwnedPartKind]" = MappingProxyType({}),
 ) -> Procedure:
     """The procedure a TOML text holds.
 
     `own_tolerance_percent` stands in where the text says `tolerance = "workshop"`; `tables` are those of `[x.NAME]`
-    that plugins look at, `kinds` the kinds of measurement they know. A plugin whose kind is used is needed. Raises
-    ProcedureMistakes: the first error of TOML alone, else every mistake of meaning at once.
+    that plugins look at, `kinds` and `part_kinds` the kinds of measurement and of part they know. A plugin whose kind
+    is used is needed. Raises ProcedureMistakes: the first error of TOML alone, else every mistake of meaning at once.
     """
     text = text.removeprefix("\ufeff")
     mistakes: list[Mistake] = []
     top = Table(_parsed(text), path=(), name="", lines=Lines(text), mistakes=mistakes)
-    procedure = _procedure(top, units, own_tolerance_percent, tables, kinds)
+    procedure = _procedure(top, units, own_tolerance_percent, tables, kinds, part_kinds)
     if mistakes:
         raise ProcedureMistakes(mistakes)
     return procedure
@@ -72,6 +75,7 @@ def _procedure(
     own_tolerance_percent: Decimal,
     tables: "Iterable[ProcedureTable]",
     kinds: "Mapping[str, OwnedKind]",
+    part_kinds: "Mapping[str, OwnedPartKind]",
 ) -> Procedure:
     _look_at_format(top)
     name = top.text("name", required=True)
@@ -80,7 +84,7 @@ def _procedure(
     sources = _sources(top.inner("source"))
     told = _work(top, units, own_tolerance_percent)
     _look_at_sources(told, sources)
-    needed = look_at_kinds(told, kinds)
+    needed = (*look_at_kinds(told, kinds), *look_at_part_kinds(told, part_kinds))
     work = tuple(item for _, item in told)
     procedure = Procedure(
         name=name,

@@ -4,10 +4,12 @@ from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 
 from torqueaudit.model.procedure.kinds import OwnedKind
+from torqueaudit.model.procedure.part_kinds import OwnedPartKind
 from torqueaudit.model.procedure.procedure import (
     DIMENSION,
     THREADLOCKER,
     Fastener,
+    Fit,
     Measurement,
     RecheckPlan,
     Step,
@@ -88,6 +90,24 @@ def look_at_kinds(told: tuple[Told, ...], kinds: Mapping[str, OwnedKind]) -> tup
         if item.unit and item.unit not in owned.kind.units:
             says = f'{item.kind} comes out in {" or ".join(owned.kind.units)}, not in "{item.unit}"'
             table.wrong("unit" if table.has("unit") else "kind", says)
+    return tuple(dict.fromkeys(needed))
+
+
+def look_at_part_kinds(told: tuple[Told, ...], kinds: Mapping[str, OwnedPartKind]) -> tuple[str, ...]:
+    """Note every kind of part that nobody knows, and every attribute that its kind lacks; the plugins it needs."""
+    needed: list[str] = []
+    for table, item in told:
+        if not isinstance(item, Fit) or not item.kind:
+            continue
+        owned = kinds.get(item.kind)
+        if owned is None:
+            table.wrong("kind", f'"{item.kind}" is known to no plugin; {did_you_mean(item.kind, kinds)}')
+            continue
+        needed.append(owned.plugin)
+        known = [attribute.name for attribute in owned.kind.attributes]
+        for name in item.attributes:
+            if name not in known:
+                table.wrong("attributes", f'"{name}" is no attribute of a {item.kind}; {did_you_mean(name, known)}')
     return tuple(dict.fromkeys(needed))
 
 

@@ -209,4 +209,5 @@ def _fit(table: Table, key: str) -> Fit:
         says=table.text("says"),
         single_use=table.flag("single_use"),
         attributes=table.texts("attributes"),
+        kind=table.text("kind"),
     )

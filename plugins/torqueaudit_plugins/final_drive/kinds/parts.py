@@ -1,0 +1,64 @@
+"""The kinds of parts of a final drive, and what older records say of them in words of their own.
+
+Where a kind offers choices the record holds one of them. A part that was told without a kind holds any words, which
+`link_type_in` and `closed_end_in` read (decision 0051).
+"""
+
+import re
+
+from torqueaudit.plugin import PartAttribute, PartKind
+
+TEETH, LINKS, SIZE, MATERIAL = "teeth", "links", "size", "material"
+SEAL, MAKE, TYPE, CLOSED_END, WHY = "seal", "make and type", "type", "closed end", "why"
+
+RIVET, CLIP = "rivet", "clip"
+ALONG, AGAINST = "way of travel", "against the way of travel"
+STEEL, ALUMINIUM = "steel", "aluminium"
+
+PART_KINDS = (
+    PartKind("chain", tuple(PartAttribute(name) for name in (MAKE, SIZE, LINKS, SEAL, WHY))),
+    PartKind(
+        "chain link",
+        (
+            PartAttribute(MAKE),
+            PartAttribute(SIZE),
+            PartAttribute(SEAL),
+            PartAttribute(TYPE, (RIVET, CLIP)),
+            PartAttribute(CLOSED_END, (ALONG, AGAINST)),
+        ),
+    ),
+    PartKind(
+        "sprocket",
+        (
+            PartAttribute(TEETH),
+            PartAttribute(SIZE),
+            PartAttribute(MAKE),
+            PartAttribute(MATERIAL, (STEEL, ALUMINIUM, "steel teeth on aluminium", "another")),
+            PartAttribute(WHY),
+        ),
+    ),
+)
+
+
+def link_type_in(told: str) -> str:
+    """The type of a link, RIVET or CLIP, as it was chosen or told in other words; "" where neither was."""
+    return next((kind for kind in (RIVET, CLIP) if kind in told.casefold()), "")
+
+
+def closed_end_in(told: str) -> str:
+    """Which way the closed end of a clip faces, ALONG or AGAINST, as it was chosen or told in other words; else "".
+
+    The upper run travels forward and the lower run back, so "back" is right on the lower run; without a run it says
+    nothing. "Forward" without a run is taken as on the upper one, where a clip is looked at.
+    """
+    words = told.casefold()
+    if words in (ALONG, AGAINST):
+        return words
+    against = bool(re.search(r"against|opposite|contrary|away|trailing|reverse|\bnot\b", words))
+    along = bool(re.search(r"travel|leading|rotation", words))
+    lower, upper = bool(re.search(r"lower|bottom", words)), bool(re.search(r"upper|top", words))
+    forward, back = bool(re.search(r"forward|front|ahead", words)), bool(re.search(r"back|rear", words))
+    said = {not against} if along or against else set()
+    if forward != back and (forward or lower or upper):
+        said.add(back if lower else forward)
+    return "" if len(said) != 1 else ALONG if said.pop() else AGAINST

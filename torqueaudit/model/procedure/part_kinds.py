@@ -1,0 +1,61 @@
+"""Kinds of parts: what is written down with one, and between which words somebody chooses."""
+
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+
+class PartAttribute(NamedTuple):
+    """What is written down of a part under one name; where there are `choices`, one of them, else any words."""
+
+    name: str
+    choices: tuple[str, ...] = ()
+
+
+class PartKind(NamedTuple):
+    """A kind that `fit` in a procedure may name: PartKind("chain link", (PartAttribute("type", ("rivet", "clip")),)).
+
+    Its attributes are those that the procedure may ask for. What is told beside them is kept as any words.
+    """
+
+    name: str
+    attributes: tuple[PartAttribute, ...]
+
+
+class OwnedPartKind(NamedTuple):
+    """A kind of part, and the plugin that gives it."""
+
+    plugin: str
+    kind: PartKind
+
+
+def require_part_kinds(given: Iterable[PartKind], known: Mapping[str, OwnedPartKind]) -> None:
+    """Raise ValueError unless each kind that a plugin gives is new and its attributes can be told apart."""
+    owners = {name: f"plugin {owned.plugin}" for name, owned in known.items()}
+    for kind in given:
+        if kind.name in owners:
+            raise ValueError(f"“{kind.name}” is also given by {owners[kind.name]}")
+        if not kind.name or not kind.attributes:
+            raise ValueError(f"“{kind.name}” has no name or no attribute")
+        owners[kind.name] = "itself"
+        for attribute in kind.attributes:
+            if len({_plain(choice) for choice in attribute.choices}) != len(attribute.choices):
+                raise ValueError(f"“{kind.name}” has two choices of “{attribute.name}” that read the same")
+
+
+def as_chosen(kind: PartKind, told: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
+    """What was told of a part, each choice in its own word. Raises ValueError, with the choices, for any other word."""
+    choices = {attribute.name: attribute.choices for attribute in kind.attributes}
+    return tuple((name, _chosen(name, value, choices.get(name, ()))) for name, value in told)
+
+
+def _chosen(name: str, told: str, choices: tuple[str, ...]) -> str:
+    if not choices:
+        return told
+    found = next((choice for choice in choices if _plain(choice) == _plain(told)), None)
+    if found is None:
+        raise ValueError(f"“{name}” is {' or '.join(f'“{choice}”' for choice in choices)}, not “{told}”")
+    return found
+
+
+def _plain(words: str) -> str:
+    return " ".join(words.split()).casefold()
