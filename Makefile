@@ -1,7 +1,7 @@
 # make demo          the main job on the invented workshop, in build/demo
 # make test          everything that is checked before a change is kept
 # make proof         the long checks, with larger counts
-# make docs          writes docs/commands.md and docs/hooks.md from the code
+# make docs          writes the documents of commands and of plugins from the code
 # make pictures      makes the README's pictures from the demo, in docs/pictures
 # make release       sdist and wheel in build/dist, when nothing is missing for a release
 # make requirements  writes the files in requirements anew; with RENEW=--upgrade it takes the newest versions

@@ -1,6 +1,7 @@
 """Write the documents that come from the code: `make docs`. With --check, say which differ and write nothing.
 
-docs/commands.md comes from the commands themselves and docs/hooks.md from the docstrings of `torqueaudit.hooks`.
+docs/commands.md comes from the commands themselves, docs/hooks.md from the docstrings of `torqueaudit.hooks`, and
+docs/plugin-names.md from `torqueaudit.plugin`.
 """
 
 import inspect
@@ -11,6 +12,7 @@ from importlib.metadata import distribution
 from pathlib import Path
 
 import click
+from plugin_names import names_text
 
 from torqueaudit import hooks
 from torqueaudit.cli.main import COMMANDS, cli
@@ -42,7 +44,7 @@ marked with `@hookimpl`. Every hook is called with its arguments by name, and a 
 Each plugin is asked alone: one that raises is shown as trouble, and it stops the jobs concerned.
 
 A plugin imports `torqueaudit.plugin`, its commands `torqueaudit.plugin.commands` and its tests `torqueaudit.testing`;
-nothing else of torqueaudit is promised to stay. The docstrings of these three say what there is. With `REQUIRES = 1` in
+nothing else of torqueaudit is promised to stay. [plugin-names.md](plugin-names.md) says what there is. With `REQUIRES = 1` in
 its module a plugin says for which version of them (`API_VERSION`) it was written: another version does not load it.
 
 A plugin may also add commands: entry points of the group `torqueaudit.commands`, imported only when they run.
@@ -142,7 +144,7 @@ def _users(hook: str) -> Iterator[str]:
 def main() -> None:
     """Write each document, or say which are not as the code has them."""
     differ = False
-    for name, text in (("commands.md", commands_text()), ("hooks.md", hooks_text())):
+    for name, text in (("commands.md", commands_text()), ("hooks.md", hooks_text()), ("plugin-names.md", names_text())):
         path = DOCS / name
         if path.exists() and path.read_text(encoding="utf-8") == text:
             continue
