@@ -44,8 +44,9 @@ marked with `@hookimpl`. Every hook is called with its arguments by name, and a 
 Each plugin is asked alone: one that raises is shown as trouble, and it stops the jobs concerned.
 
 A plugin imports `torqueaudit.plugin`, its commands `torqueaudit.plugin.commands` and its tests `torqueaudit.testing`;
-nothing else of torqueaudit is promised to stay. [plugin-names.md](plugin-names.md) says what there is. With `REQUIRES = 1` in
-its module a plugin says for which version of them (`API_VERSION`) it was written: another version does not load it.
+nothing else of torqueaudit is promised to stay. [plugin-names.md](plugin-names.md) says what there is. With
+`REQUIRES = 1` in its module a plugin says for which version of them (`API_VERSION`) it was written: another version
+does not load it.
 
 A plugin may also add commands: entry points of the group `torqueaudit.commands`, imported only when they run.
 """
