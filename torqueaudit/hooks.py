@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.label import LabelKind
-    from torqueaudit.model.shown.night import Night
+    from torqueaudit.model.shown.night import Night, NightJob
     from torqueaudit.model.shown.section import ExtraSection
     from torqueaudit.model.torque.correction import Correction, WrenchUse
     from torqueaudit.model.torque.units import TorqueUnit
@@ -104,11 +104,11 @@ def label_kinds() -> "list[LabelKind] | None":
 
 
 @hookspec
-def report_sections(night: "Night") -> "list[ExtraSection] | None":
+def report_sections(night: "Night", jobs: "tuple[NightJob, ...]") -> "list[ExtraSection] | None":
     """Sections for the end of a nightly report, asked once when the report is made and everything else is in it.
 
-    Plain text only. A plugin that raises or answers with anything else is told under "could not audit". None means
-    nothing to add.
+    `jobs` are those that the night looked at, each as it stood at the end of the day. Plain text only. A plugin that
+    raises or answers with anything else is told under "could not audit". None means nothing to add.
     """
 
 

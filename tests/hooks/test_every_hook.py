@@ -42,7 +42,7 @@ def told(plugins: Plugins, hook: str, workshop: Workshop) -> Iterator[str]:
         "review_procedure": lambda: plugins.remarks(job.procedure),
         "procedure_tables": plugins.tables,
         "label_kinds": plugins.label_kinds,
-        "report_sections": lambda: plugins.report_sections(night_of(workshop)),
+        "report_sections": lambda: plugins.report_sections(night_of(workshop), ()),
         "record_panels": lambda: plugins.panels(job, around),
     }
     if hook not in ways:
@@ -63,6 +63,18 @@ def implementing(hook: str, body: str) -> str:
     """A plugin's text with one hook."""
     arguments = ", ".join(inspect.signature(getattr(hooks, hook)).parameters)
     return f"@hookimpl\ndef {hook}({arguments}):\n    {body}\n"
+
+
+def test_every_hook_has_a_bundled_user(installed_plugins: Plugins) -> None:
+    """A hook that no bundled plugin uses is one that nobody has tried."""
+    bundled = [
+        each
+        for each in installed_plugins.states.values()
+        if each.distribution and each.distribution.name == "torqueaudit"
+    ]
+    used = {hook for each in bundled for hook in each.hooks}
+
+    assert set(hook_names()) == used
 
 
 @pytest.mark.parametrize("hook", hook_names())

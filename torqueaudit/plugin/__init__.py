@@ -109,6 +109,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.label import is_own as is_own
     from torqueaudit.model.shown.label import record_address as record_address
     from torqueaudit.model.shown.night import Night as Night
+    from torqueaudit.model.shown.night import NightJob as NightJob
     from torqueaudit.model.shown.night import NightSection as NightSection
     from torqueaudit.model.shown.section import Chart as Chart
     from torqueaudit.model.shown.section import ExtraSection as ExtraSection
@@ -188,7 +189,7 @@ else:
         "torqueaudit.model.shown.label": (
             "JOB WRENCH LabelContent LabelKind LabelLine allows_capitals is_own record_address"
         ),
-        "torqueaudit.model.shown.night": "Night NightSection",
+        "torqueaudit.model.shown.night": "Night NightJob NightSection",
         "torqueaudit.model.shown.section": "Chart ExtraSection",
         "torqueaudit.model.shown.wrench": "WrenchView",
         "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse read_adapter",

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.label import LabelKind
-    from torqueaudit.model.shown.night import Night
+    from torqueaudit.model.shown.night import Night, NightJob
     from torqueaudit.model.shown.section import ExtraSection
 
 GROUP = "torqueaudit"
@@ -124,9 +124,10 @@ class Plugins(Manager):
 
         return self._lists("label_kinds", LabelKind, "it gave something that is not a list of label kinds")
 
-    def report_sections(self, night: "Night") -> "list[Answer[ExtraSection]]":
+    def report_sections(self, night: "Night", jobs: "tuple[NightJob, ...]") -> "list[Answer[ExtraSection]]":
         """`report_sections`: what is added to a nightly report."""
-        return [sections_of(name, answer, "report") for name, answer in self.ask("report_sections", night=night)]
+        asked = self.ask("report_sections", night=night, jobs=jobs)
+        return [sections_of(name, answer, "report") for name, answer in asked]
 
     def panels(self, job: "Job", around: Around) -> "list[Answer[ExtraSection]]":
         """`record_panels`: what is added to a job's record."""

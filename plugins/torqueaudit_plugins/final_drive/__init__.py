@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING
 from torqueaudit.plugin import hookimpl
 
 if TYPE_CHECKING:
-    from torqueaudit.plugin import Around, ExtraSection, Finding, Job, MeasurementKind, PartKind, ProcedureTable
+    from torqueaudit.plugin import (
+        Around,
+        ExtraSection,
+        Finding,
+        Job,
+        MeasurementKind,
+        NightJob,
+        PartKind,
+        ProcedureTable,
+    )
 
 # Every command loads this plugin, and few look at a final drive: the hooks import what they need.
 
@@ -57,6 +66,16 @@ def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
     from torqueaudit_plugins.final_drive.panels.record import panels_of
 
     return panels_of(job, around)
+
+
+@hookimpl
+def report_sections(jobs: "tuple[NightJob, ...]") -> "list[ExtraSection] | None":
+    """Which chains will be at their limit before long, among the jobs that the night looked at."""
+    if not any(_is_concerned(each.job) for each in jobs):
+        return None
+    from torqueaudit_plugins.final_drive.panels.night import sections_of
+
+    return sections_of(jobs)
 
 
 def _is_concerned(job: "Job") -> bool:

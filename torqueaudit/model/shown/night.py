@@ -3,7 +3,16 @@
 from datetime import date, datetime
 from typing import NamedTuple
 
+from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.shown.section import ExtraSection
+
+
+class NightJob(NamedTuple):
+    """A job that the night looked at, and what was around it at the end of the day."""
+
+    job: Job
+    around: Around
 
 
 class Line(NamedTuple):

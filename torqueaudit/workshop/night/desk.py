@@ -9,7 +9,7 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.shown.job import JobView
-from torqueaudit.model.shown.night import Line
+from torqueaudit.model.shown.night import Line, NightJob
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import picture
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
@@ -101,6 +101,11 @@ class Desk:
         """Those of several flagged jobs that can be read, wheel and brake first."""
         found = [flagged for number in dict.fromkeys(numbers) if (flagged := self.job(number))]
         return sorted(found, key=lambda each: HELD_RANK[each.row.holds or ""])
+
+    def looked_at(self) -> tuple[NightJob, ...]:
+        """Every job that was loaded, by number."""
+        loaded = [flagged for flagged in self._jobs.values() if flagged]
+        return tuple(NightJob(each.job, each.around) for each in sorted(loaded, key=lambda each: each.row.job))
 
     def plan(self, row: "JobRow") -> "RecheckPlan | None":
         """The re-check plan a job follows."""

@@ -60,7 +60,7 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
         asked_at=workshop.clock().astimezone(desk.settings.timezone),
         exit_code=0,
     )
-    return _with_extra(workshop, _with_code(night))
+    return _with_extra(desk, _with_code(night))
 
 
 def _with_code(night: Night) -> Night:
@@ -68,11 +68,11 @@ def _with_code(night: Night) -> Night:
     return night._replace(exit_code=2 if night.sections[0].lines else int(missed))
 
 
-def _with_extra(workshop: "Workshop", night: Night) -> Night:
+def _with_extra(desk: Desk, night: Night) -> Night:
     """The night with what plugins add to it; one that breaks is told among what could not be audited."""
     extra: list[ExtraSection] = []
     broken: list[Line] = []
-    for answer in workshop.plugins.report_sections(night):
+    for answer in desk.workshop.plugins.report_sections(night, desk.looked_at()):
         extra += answer.given
         if answer.fault:
             says = f"Plugin {answer.plugin}: {answer.says('added to the report')}."

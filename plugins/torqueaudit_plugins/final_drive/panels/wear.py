@@ -28,7 +28,7 @@ def wear_panel(job: Job, around: Around, stated: Stated) -> ExtraSection | None:
         return None
     limit = limit_percent(item, stated)
     sure, told = sure_percent(job, stated)
-    line = _line(worn, sure)
+    line = line_of(worn, sure)
     sentences = (*_history(around, worn), *_past(worn, line, limit, stated), *_told(line, limit, worn, stated))
     if line:
         sentences += (sure_words(sure, told=told),)
@@ -52,7 +52,8 @@ def is_past(worn: Worn, line: Trend | None, limit: float, stated: Stated) -> boo
     return (last is not None and last > limit) or (line is not None and line.at(max(worn.points)[0]) > limit)
 
 
-def _line(worn: Worn, sure: float) -> Trend | None:
+def line_of(worn: Worn, sure: float) -> Trend | None:
+    """The line through a chain's wear, each sure to so many percent; None where too few distances are known."""
     if len({km for km, _ in worn.points}) < LEAST_DISTANCES:
         return None
     return fit([km for km, _ in worn.points], [wear for _, wear in worn.points], sure_percent=sure)

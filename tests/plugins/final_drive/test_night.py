@@ -1,0 +1,87 @@
+"""What the nightly report says of chains that will be at their limit before long."""
+
+from collections.abc import Callable
+from datetime import date
+
+from torqueaudit.testing import Clock, play
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.night.night import night_of
+
+Enter = Callable[..., None]
+WORK = """
+[[work]]
+fit = "chain"
+name = "chain"
+part = "chain"
+
+[[work]]
+measure = "wear"
+name = "chain wear"
+kind = "chain wear"
+max = "0.6 %"
+source = "manual"
+page = "1"
+
+[x.final_drive]
+chain = "520"
+"""
+NEAR = ((12_000, "317.9"), (15_000, "318.4"), (18_000, "318.95"), (20_000, "319.3"))
+FAR = ((12_000, "317.7"), (15_000, "317.9"), (18_000, "318.1"), (20_000, "318.25"))
+PAST = ((12_000, "317.9"), (15_000, "318.4"), (18_000, "319.0"), (20_000, "319.6"))
+
+
+def left_open(workshop: Workshop, points: tuple[tuple[int, str], ...]) -> None:
+    """A job a day at each of these distances, in which this length was measured over 21 pins; all of them stay open."""
+    for number, (km, length) in enumerate(points, start=1):
+        play(workshop, f"2031-04-{number:02} 10:00 job {number} opened drive on V-1 at {km} km by P-2")
+        play(workshop, f"2031-04-{number:02} 10:05 job {number} wear measured pins 21, length {length} mm by P-2")
+
+
+def told(workshop: Workshop, clock: Clock, number: str = "20") -> list[tuple[str, ...]]:
+    """The rows of the section, some days later, when nobody has touched the jobs since."""
+    clock.set(f"2031-04-{number} 06:00")
+    added = night_of(workshop, date(2031, 4, int(number) - 1)).extra
+    return [row for section in added if section.title == "Chains near their limit" for row in section.rows]
+
+
+def test_report_sections_tell_a_chain_near_its_limit_once(workshop: Workshop, clock: Clock, enter: Enter) -> None:
+    """Of the last job on the vehicle; 0.6 % is reached soon after the newest distance."""
+    enter(WORK)
+    left_open(workshop, NEAR)
+    ((vehicle, job, limit, reached, newest),) = told(workshop, clock)
+
+    assert ("V-1 bike-1", "4", "0.6 %", "20000 km") == (vehicle, job, limit, newest)
+    assert 20_000 < int(reached.split(" km")[0]) < 22_000
+
+
+def test_a_chain_far_from_its_limit_is_not_told(workshop: Workshop, clock: Clock, enter: Enter) -> None:
+    """The report is no longer for it."""
+    enter(WORK)
+    left_open(workshop, FAR)
+
+    assert [] == told(workshop, clock)
+
+
+def test_a_chain_past_its_limit_is_not_told_again(workshop: Workshop, clock: Clock, enter: Enter) -> None:
+    """It is a stop on its job already."""
+    enter(WORK)
+    left_open(workshop, PAST)
+
+    assert [] == told(workshop, clock)
+
+
+def test_a_chain_that_came_off_is_not_told(workshop: Workshop, clock: Clock, enter: Enter) -> None:
+    """What matters is the one that is on."""
+    enter(WORK)
+    left_open(workshop, NEAR)
+    play(workshop, "2031-04-05 10:00 job 4 chain fitted chain by P-2")
+
+    assert [] == told(workshop, clock)
+
+
+def test_a_night_without_such_a_chain_has_no_section(workshop: Workshop, clock: Clock, enter: Enter) -> None:
+    """Nothing is added where nothing is to be said: too few distances for a line."""
+    enter(WORK)
+    left_open(workshop, NEAR[:2])
+
+    assert [] == told(workshop, clock)
