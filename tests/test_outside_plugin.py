@@ -10,9 +10,8 @@ import pytest
 import zxingcpp
 from PIL import Image
 
+from torqueaudit.plugin.commands import Workshop, show_job
 from torqueaudit.testing import play
-from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.judged.job_view import show_job
 
 FOLDER = Path(__file__).parent.parent / "examples" / "plugin-shop-rules"
 TRAINEE = """
@@ -24,13 +23,8 @@ TRAINEE = """
 MULTIPLIED = """
 import sys
 from pathlib import Path
-from torqueaudit.model.torque.correction import Fitted
-from torqueaudit.model.job.facts import Outcome
-from torqueaudit.workshop.door.attempt import Say
-from torqueaudit.cards.card import Clock
-from torqueaudit.workshop.jobs.fasteners import Tighten, tighten
-from torqueaudit.workshop.opening import open_workshop
-from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.plugin import Fitted, Outcome
+from torqueaudit.plugin.commands import Clock, Say, Tighten, open_workshop, show_job, tighten
 
 with open_workshop(Path(sys.argv[1]), clock=Clock("2031-04-02 11:00")) as workshop:
     fitted = (Fitted("multiplier", {"gain": "4"}),)
@@ -81,6 +75,13 @@ def test_without_it_nothing_of_it_is_there(tmp_path: Path) -> None:
     listed = json.loads(torqueaudit(tmp_path, "plugins", "--json"))
 
     assert "shop_rules" not in {each["name"] for each in listed}
+
+
+def test_its_own_tests_run(installed: Path) -> None:
+    """As an author runs them, with the fixtures of `torqueaudit.testing`."""
+    done = run(installed, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(FOLDER / "tests"))
+
+    assert (0, "2 passed") == (done.returncode, done.stdout.splitlines()[-1].partition(" in ")[0])
 
 
 def test_torque_units_of_it_are_read(installed: Path) -> None:

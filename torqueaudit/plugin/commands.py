@@ -5,7 +5,7 @@ first line of its module's docstring, behind the colon, is what `torqueaudit --h
 
 - the book that was named: `workshop_here` opens it, `book_path` says where it lies; `new_workshop` makes one
 - who speaks: the options of `who_says`, read by `say_of` into `Say`; what is refused is raised as `Refused`
-- questions: `jobs`, `show_job`, `show_wrench`, `bench_setting`, `record_of`, …
+- questions: `jobs`, `show_job`, `show_wrench`, `bench_setting`, `night_of`, `record_of`, …
 - acts, each with `Say`: `open_job`, `tighten`, `measure`, `add_wrench`, `calibrate`, …; `play` plays a job card
 - answers: `answer`, `print_json`, `json_option`
 - without a book: `unit_table`
@@ -58,6 +58,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.jobs.steps_and_parts import do_step as do_step
     from torqueaudit.workshop.jobs.steps_and_parts import fit as fit
     from torqueaudit.workshop.judged.job_view import show_job as show_job
+    from torqueaudit.workshop.night.night import night_of as night_of
     from torqueaudit.workshop.opening import new_workshop as new_workshop
     from torqueaudit.workshop.opening import open_workshop as open_workshop
     from torqueaudit.workshop.register.labels import record_of as record_of
@@ -87,6 +88,7 @@ else:
         "torqueaudit.workshop.jobs.measurements": "measure",
         "torqueaudit.workshop.jobs.steps_and_parts": "do_step fit",
         "torqueaudit.workshop.judged.job_view": "show_job",
+        "torqueaudit.workshop.night.night": "night_of",
         "torqueaudit.workshop.opening": "new_workshop open_workshop",
         "torqueaudit.workshop.register.labels": "record_of replaced_by",
         "torqueaudit.workshop.register.people": "add_person",

@@ -8,6 +8,7 @@ Put `pytest_plugins = ["torqueaudit.testing"]` into a `conftest.py`. Every test 
   (both 500 mm from drive to hand), W-3 clicks and its calibration ended with 2031-03-31. The invented procedures `axle`
   (one nut, so that few lines make a whole job) and `final-drive` (something of everything) were entered and read;
 - `workshop`: the same book opened, with the plugins that are installed;
+- `enter`: enters a procedure of the test's own: `enter("fork", "[[work]]…")`, whose tables name the source "manual";
 - `played`: the same after the job card in the test's docstring, which follows the first blank line:
 
       2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -16,6 +17,9 @@ Put `pytest_plugins = ["torqueaudit.testing"]` into a `conftest.py`. Every test 
       2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
       2031-04-02 10:15 released by P-1
       2031-04-02 10:20 handed over at 12010 km by P-1
+
+`findings(workshop)` are the sentences of the rules on job 1, or on `job`; of one `rule` or `weight` where given. What
+else a test asks is in `torqueaudit.plugin.commands`: `show_job(workshop, "1").panels`, `bench_setting`, `night_of`, …
 
 `play(workshop, card)` plays a card from anywhere. One line is one act, told by whoever stands at its end; a line that
 cannot be read raises ValueError with its text, what the workshop refuses raises Refused. What is not about a job opened
@@ -42,7 +46,7 @@ before is told late, and a line "2031-04-03 08:00 clock" only moves it. The othe
 """
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -107,6 +111,20 @@ def played(workshop: Workshop, request: pytest.FixtureRequest) -> Workshop:
     _, _, card = (request.function.__doc__ or "").strip().partition("\n\n")
     play(workshop, card)
     return workshop
+
+
+@pytest.fixture
+def enter(workshop: Workshop, tmp_path: Path) -> Callable[..., str]:
+    """Enter a procedure with this name and these [[work]] and other tables, and have it read; its digest comes back."""
+
+    def entered(name: str, tables: str, *, title: str = "A procedure", top: str = "") -> str:
+        path = tmp_path / f"{name}.toml"
+        path.write_text(procedure_head(name, title, top) + tables, encoding="utf-8")
+        digest = enter_procedure(workshop, path, Say("P-2"))
+        read_against_source(workshop, digest, "", Say("P-3"))
+        return digest
+
+    return entered
 
 
 def procedure_head(name: str, title: str = "A procedure", top: str = "") -> str:
