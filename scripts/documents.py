@@ -37,7 +37,8 @@ Where it says "JSON", `--json` prints data in place of sentences. The keys of ea
 
 HOOKS_HEAD = """# Hooks
 
-Written from the code by `make docs`; a test holds it to the code.
+Written from the code by `make docs`; a test holds it to the code. [write-a-plugin.md](write-a-plugin.md) builds a whole
+plugin with some of these.
 
 A plugin is a module that an entry point of the group `torqueaudit` names. A hook is a function that a plugin may have,
 marked with `@hookimpl`. Every hook is called with its arguments by name, and a plugin takes only those that it uses.
