@@ -23,6 +23,7 @@ hookimpl = pluggy.HookimplMarker("torqueaudit")
 
 # Of `torqueaudit.plugin` and of these hooks: one more when something is taken away or changes its meaning, and not when
 # something is added. A plugin that says for which one it was written (`REQUIRES = 1`) is not loaded by any other.
+# See decision 0048.
 API_VERSION = 1
 
 

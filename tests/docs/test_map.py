@@ -44,3 +44,22 @@ def test_every_line_of_the_map_is_tested() -> None:
     assert len(lines) == len(ROWS) == len({question for question, _, _ in ROWS})
     assert [] == [row["file"] for row in ROW.finditer(TEXT) if row["file"] != row["shown"]]
     assert re.findall(r"^\d+", TEXT, re.MULTILINE) == [str(len(ROWS))]
+
+
+def test_the_developers_map_has_every_room_and_no_other() -> None:
+    """What lies in torqueaudit/ stands in the map with a line of its own."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rooms = re.findall(r"^      (\w+(?:/|\.py)) ", text, re.MULTILINE)
+    there = [f"{each.name}/" if each.is_dir() else each.name for each in (ROOT / "torqueaudit").iterdir()]
+
+    assert sorted(rooms) == sorted(name for name in there if name not in {"__init__.py", "__pycache__/", "py.typed"})
+
+
+def test_every_path_of_the_developers_guide_is_there() -> None:
+    """A path in `code` names a file or a folder, from the root or from torqueaudit/."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    paths = [each for each in re.findall(r"`([\w/]+(?:/|\.(?:py|toml|txt|sql)))`", text) if "/" in each]
+    lost = [each for each in paths if not (ROOT / each).exists() and not (ROOT / "torqueaudit" / each).exists()]
+
+    assert len(paths) > 10
+    assert [] == lost

@@ -12,6 +12,7 @@ from torqueaudit.plugin.commands import unit_table
 @click.command(name="convert", context_settings={"ignore_unknown_options": True})
 @click.argument("torque")
 @click.argument("unit")
+# Thirteen digits, as other sources are compared with them: decision 0029.
 @click.option(
     "--digits", type=click.IntRange(1, PRECISION), default=13, show_default=True, help="Significant digits at most."
 )

@@ -1,4 +1,7 @@
-"""The names of rules: `PLUGIN/rule-name`, and the short one that people read and type where it means one rule only."""
+"""The names of rules: `PLUGIN/rule-name`, and the short one that people read and type where it means one rule only.
+
+Entries of before keep their short names: decision 0050.
+"""
 
 from collections.abc import Iterable
 

@@ -1,7 +1,7 @@
 """Who may do what: one row for each act, with the roles that may do it.
 
 A row says who may do such a thing at all. What else has to be so (nobody checks their own work, no release while a stop
-stands) is asked by the act itself.
+stands) is asked by the act itself. See decision 0046.
 """
 
 from collections.abc import Mapping

@@ -40,7 +40,10 @@ def review(job: Job, around: Around, plugins: Plugins) -> list[Judged]:
 
 
 def remarks_on(procedure: Procedure, plugins: Plugins) -> Iterator[Remark]:
-    """What rules say of a procedure's own values; one that breaks is itself a remark that stops."""
+    """What rules say of a procedure's own values; one that breaks is itself a remark that stops.
+
+    See decision 0027.
+    """
     for answer in plugins.remarks(procedure):
         yield from answer.given
         if answer.fault:
