@@ -79,7 +79,8 @@ def test_without_it_nothing_of_it_is_there(tmp_path: Path) -> None:
 
 def test_its_own_tests_run(installed: Path) -> None:
     """As an author runs them, with the fixtures of `torqueaudit.testing`."""
-    done = run(installed, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(FOLDER / "tests"))
+    own = ("-c", str(FOLDER / "pyproject.toml"), str(FOLDER / "tests"))
+    done = run(installed, "-m", "pytest", "-q", "-p", "no:cacheprovider", *own)
 
     assert (0, "2 passed") == (done.returncode, done.stdout.splitlines()[-1].partition(" in ")[0])
 
