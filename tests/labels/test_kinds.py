@@ -17,7 +17,7 @@ from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.model.shown.job import JobView, RecheckView
+from torqueaudit.model.shown.job import FastenerView, FollowedView, JobView, RecheckView
 from torqueaudit.model.shown.label import WRENCH, record_address
 from torqueaudit.model.shown.wrench import WrenchView
 from torqueaudit.model.wrench.acts import NewWrench
@@ -97,7 +97,7 @@ def test_a_job_label_says_vehicle_recheck_and_day(book: Path) -> None:
 
 def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Path) -> None:
     """Instead of its day, and before a line to write on: small labels have two lines."""
-    following = job(book)._replace(follows="7")
+    following = job(book)._replace(follows=FollowedView("7", (), ()))
     due = following._replace(
         recheck=RecheckView(
             due_on=date(2031, 4, 16), due_distance_m=None, done_on=None, done_by="", late_days=0, late_m=0, looks=()
@@ -176,7 +176,7 @@ def test_a_mark_card_lists_what_carries_paint_in_the_procedures_order(book: Path
     """The place among all fasteners, also those without paint; the bolts of a group together."""
     view = job(book)
     order = list(dict.fromkeys(each.name.rstrip(" 0123456789") for each in view.fasteners))
-    painted = list(dict.fromkeys(each.name.rstrip(" 0123456789") for each in view.fasteners if each.mark_wanted))
+    painted = list(dict.fromkeys(each.name.rstrip(" 0123456789") for each in view.fasteners if each.mark.wanted))
     expected = [f"{order.index(name) + 1} {name}" for name in painted]
     said = [f"{line.name} {line.words}" for line in mark_card(view, Settings()).lines]
     actual = [each.removeprefix(f"{BOX} ").removeprefix("to paint: ").rstrip(" 0123456789–") for each in said]
@@ -197,13 +197,18 @@ def test_a_mark_card_says_what_is_still_to_paint(book: Path) -> None:
     assert ["to paint: 1", "to paint: 3", "to paint: 4"] == others
 
 
+def marked(fastener: FastenerView, state: MarkState) -> FastenerView:
+    """The fastener with its mark in that state."""
+    return fastener._replace(mark=fastener.mark._replace(state=state))
+
+
 def test_a_mark_card_tells_the_bolts_of_a_group_apart(book: Path) -> None:
     """Two of six bolts are painted, one of them no more whole; then no mark is missing, and nothing is added."""
     view = job(book)
     bolts = [each for each in view.fasteners if each.name.startswith("front disc bolt")]
     states = dict(zip((bolt.name for bolt in bolts), (MarkState.INTACT, MarkState.DISTURBED), strict=False))
     some, whole = (
-        mark_card(view._replace(fasteners=tuple(f._replace(mark=known.get(f.name, other)) for f in bolts)), Settings())
+        mark_card(view._replace(fasteners=tuple(marked(f, known.get(f.name, other)) for f in bolts)), Settings())
         for known, other in ((states, MarkState.NOT_MARKED), ({}, MarkState.INTACT))
     )
     expected = [

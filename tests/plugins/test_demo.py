@@ -121,9 +121,10 @@ def test_the_noise_is_found_and_answered_by_the_job_after_it(yard: Workshop) -> 
     noise, after = show_job(yard, "4"), show_job(yard, "5")
     wear = next(panel for panel in noise.panels if panel.title == "Chain wear")
 
-    assert (("5",), "4") == (noise.followed_by, after.follows)
+    assert after.follows is not None
+    assert (("5",), "4") == (noise.followed_by, after.follows.job)
     assert ["teeth of the front sprocket: fault found (seven teeth hooked, one tip gone)"] == [
-        said.partition(".")[0] for said in after.carried
+        said.partition(".")[0] for said in after.follows.carried
     ]
     assert wear.chart is not None
     assert 4 == len(wear.chart.points)
@@ -162,7 +163,7 @@ def test_the_story_is_the_same_every_time(folder: Path, told: Result, tmp_path: 
     assert told.exit_code == 0
     again = play_story(tmp_path / "again.book")
     with open_workshop(folder / "yard.book") as first:
-        assert str(first.book.head()) == again[0].head
+        assert str(first.book.head()) == again[0].book.head
         assert [view.token for view in again] == [show_job(first, view.number).token for view in again]
 
 

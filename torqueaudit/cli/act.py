@@ -78,7 +78,7 @@ def _sayings(stops: Sequence[Finding]) -> list[str]:
 def _tell(view: JobView, fresh: Sequence[Finding], *, whole: bool) -> None:
     """What is new; of a vehicle that is out every stop that stands, or how many there are."""
     many = len(together(view.stops))
-    if view.handed_over_on and many:
+    if view.hand_over and many:
         click.echo(f"  {OUT}" if whole else f"  The vehicle is out, with the same {many} stop(s): see `job show`.")
         fresh = [*(view.stops if whole else ()), *(each for each in fresh if each not in view.stops)]
     for each in together(fresh):

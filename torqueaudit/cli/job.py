@@ -50,14 +50,15 @@ def open_one(
     if as_json:
         print_json({"job": number, "token": view.token})
     else:
-        click.echo(f"job {number}: opened on {view.vehicle_tag}, {view.title}.")
+        click.echo(f"job {number}: opened on {view.vehicle_tag}, {view.procedure.title}.")
         for finding in view.stops:
             if finding.rule in BEFORE_WORK:
                 click.echo(f"  {finding.weight.value}: {finding.says}")
         for each in (found.finding for found in view.findings if found.finding.rule == ODOMETER):
             click.echo(f"  {each.weight.value}: {each.says}")
-        for found in view.carried:
-            click.echo(f"  carried over from job {view.follows}: {found}")
+        if view.follows:
+            for found in view.follows.carried:
+                click.echo(f"  carried over from job {view.follows.job}: {found}")
         tell_next(view)
 
 

@@ -3,12 +3,14 @@
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
+from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.token import grouped
-from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
+from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
+from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.torque.words import applied_text
 from torqueaudit.workshop.judged.job_view import recheck_words
@@ -24,34 +26,27 @@ TO_COME = {
     "workshop_rules/not-marked": "mark: ",
     "workshop_rules/not-checked": "second person's look: ",
 }
-BEGUN = frozenset(
-    {"workshop_rules/not-marked", "workshop_rules/not-checked"}
-)  # due once it is tight; the others since the job was opened
+# Due once it is tight; the others since the job was opened.
+BEGUN = frozenset({"workshop_rules/not-marked", "workshop_rules/not-checked"})
 
 HEADING = ("fastener", "specified", "applied", "mark", "who")
 
 
 def lines_of(view: JobView) -> Iterator[str]:
     """What matters first: the state and what forbids release, then the fasteners, then the rest."""
-    if view.demo:
-        yield "DEMO: every name and value here is invented."
-    yield f"job {view.number} · {view.vehicle_tag} ({view.vehicle}) · {view.title}, edition {view.edition}"
-    yield f"state: {view.state.upper()}" + (f" ({view.withdrawn})" if view.withdrawn else "")
-    yield from (f"  ! {f.name}: {f.undone}" for f in view.fasteners if f.undone)
-    yield from _recheck(view)
+    yield from _heading(view)
+    yield from _course(view)
     yield from _findings(view)
-    if carried := [sentence for sentence in view.carried if sentence not in view.put_right]:
-        yield f"carried over from job {view.follows}:"
-        yield from (line for sentence in carried for line in _wrapped(f"  {sentence}"))
+    if view.follows:
+        yield from _listed(f"carried over from job {view.follows.job}:", view.follows.open)
     if view.fasteners:
         yield ""
         yield from columns([HEADING, *(_fastener(each) for each in view.fasteners)])
     yield ""
     yield from _items(view.items)
-    if view.put_right:
+    if view.follows and view.follows.put_right:
         yield ""
-        yield f"put right here, found on job {view.follows}:"
-        yield from (line for sentence in view.put_right for line in _wrapped(f"  {sentence}"))
+        yield from _listed(f"put right here, found on job {view.follows.job}:", view.follows.put_right)
     if view.next:
         yield ""
         yield "next, in order:"
@@ -61,7 +56,23 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield from (f"struck: {each}" for each in view.strikes)
     yield from (line for each in view.warnings for line in _wrapped(f"warning: {each}"))
     yield f"token: {grouped(view.token)}"
-    yield f"head of the ledger: {view.head}"
+    yield f"head of the ledger: {view.book.head}"
+
+
+def _heading(view: JobView) -> Iterator[str]:
+    if view.book.demo:
+        yield "DEMO: every name and value here is invented."
+    procedure = f"{view.procedure.title}, edition {view.procedure.edition}"
+    yield f"job {view.number} · {view.vehicle_tag} ({view.vehicle}) · {procedure}"
+    yield f"state: {view.state.upper()}" + (f" ({view.withdrawn})" if view.withdrawn else "")
+    yield from (f"  ! {f.name}: {f.undone}" for f in view.fasteners if f.undone)
+
+
+def _listed(title: str, sentences: Sequence[str]) -> Iterator[str]:
+    """Sentences below a title; nothing where there is none."""
+    if sentences:
+        yield title
+    yield from (line for sentence in sentences for line in _wrapped(f"  {sentence}"))
 
 
 def columns(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
@@ -72,28 +83,33 @@ def columns(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
         yield "  ".join([*fitted, row[-1]]).rstrip()
 
 
-def _recheck(view: JobView) -> Iterator[str]:
-    follows = f", follows job {view.follows}" if view.follows else ""
+def _course(view: JobView) -> Iterator[str]:
+    """How the job went: opened, released, handed over, looked at again."""
+    opening = view.opening
+    follows = f", follows job {view.follows.job}" if view.follows else ""
     follows += f", followed by job {' and '.join(view.followed_by)}" if view.followed_by else ""
-    yield f"opened on {view.opened_on} by {view.opened_by}{follows}  {_entry(view.opened_entry)}"
-    if view.released_by:
-        yield f"released by {view.released_by}  {_entry(view.released_entry)}"
+    yield f"opened on {opening.on} by {opening.by}{follows}  {_entry(opening.entry)}"
+    if view.release:
+        yield f"released by {view.release.by}  {_entry(view.release.entry)}"
         yield "The listed work was done to the listed sources. Nothing else was looked at."
-    if view.handed_over_on and view.odometer_m is not None:
-        left = f"handed over on {view.handed_over_on} at {distance_text(view.odometer_m)}"
-        yield f"{left}  {_entry(view.hand_over_entry)}"
-    if view.recheck and view.recheck.done_on:
-        yield f"re-check: done on {view.recheck.done_on} by {view.recheck.done_by}"
-    elif view.recheck:
-        late = f" – {view.recheck.late_days} days late" if view.recheck.late_days else ""
-        late += f" – {distance_text(view.recheck.late_m)} late" if view.recheck.late_m else ""
-        yield f"re-check: due {recheck_words(view.recheck)}{late}"
+    if left := view.hand_over:
+        yield f"handed over on {left.on} at {distance_text(left.odometer_m)}  {_entry(left.entry)}"
+    if view.recheck:
+        yield _recheck(view.recheck)
+
+
+def _recheck(view: RecheckView) -> str:
+    if view.done_on:
+        return f"re-check: done on {view.done_on} by {view.done_by}"
+    late = f" – {view.late_days} days late" if view.late_days else ""
+    late += f" – {distance_text(view.late_m)} late" if view.late_m else ""
+    return f"re-check: due {recheck_words(view)}{late}"
 
 
 def _findings(view: JobView) -> Iterator[str]:
     """Each finding; of a vehicle that is here, the work merely still to come is one sentence."""
     standing = [found.finding for found in view.findings if not found.concession]
-    coming = [each for each in standing if not view.handed_over_on and _is_to_come(view, each)]
+    coming = [each for each in standing if not view.hand_over and _is_to_come(view, each)]
     others = together(finding for finding in standing if finding not in coming)
     rules = [found.finding.rule for found in view.findings]
     yield from (line for each in others if each.weight is Weight.STOP for line in _finding(each, rules))
@@ -102,9 +118,13 @@ def _findings(view: JobView) -> Iterator[str]:
         yield from _wrapped(f"  still to do: {' · '.join(named)}")
     yield from (line for each in others if each.weight is not Weight.STOP for line in _finding(each, rules))
     for found in view.findings:
-        if found.concession:
-            yield from _wrapped(f"  CONCEDED: {found.finding.says} [{name_among(found.finding.rule, rules)}]")
-            yield from _wrapped(f"    {found.concession}")
+        yield from _conceded(found, rules)
+
+
+def _conceded(found: FindingView, rules: Sequence[str]) -> Iterator[str]:
+    if found.concession:
+        yield from _wrapped(f"  CONCEDED: {found.finding.says} [{name_among(found.finding.rule, rules)}]")
+        yield from _wrapped(f"    {found.concession}")
 
 
 def _finding(each: Saying, rules: Sequence[str]) -> list[str]:
@@ -113,7 +133,7 @@ def _finding(each: Saying, rules: Sequence[str]) -> list[str]:
 
 def _is_to_come(view: JobView, finding: Finding) -> bool:
     """Whether a stop says no more than that something was not done yet."""
-    begun = finding.rule in BEGUN or finding.entry == view.opened_entry
+    begun = finding.rule in BEGUN or finding.entry == view.opening.entry
     return finding.weight is Weight.STOP and finding.rule in TO_COME and begun
 
 
@@ -156,14 +176,25 @@ def _wrapped(line: str) -> list[str]:
 
 def _fastener(each: FastenerView) -> tuple[str, ...]:
     """One line of the table; what a later job undid is history, and never stands where the current value would."""
+    specified = each.specification.says
     if each.undone:
-        return each.name, each.specified, "history", "history", f"{each.undone}  {_entry(each.entry)}"
-    certain = f"{applied_text(each.applied_nm, each.expanded_nm)}{each.beyond}" if each.applied_nm is not None else ""
-    applied = certain or (each.outcome if each.outcome and each.state == "tightened" else each.state)
-    who = f"{each.by} with {each.wrench} at {each.shown}" if each.wrench else each.by
-    who += f" on {each.when:%Y-%m-%d %H:%M}" if each.when else ""
-    check = f", checked by {each.checked_by} ({each.check_method})" if each.checked_by else ""
-    return each.name, each.specified, applied, each.mark, f"{who}{check}  {_entry(each.entry)}"
+        return each.name, specified, "history", "history", f"{each.undone}  {_entry(each.entry)}"
+    who = _who(each.done) if each.done else ""
+    check = f", checked by {each.check.by} ({each.check.method})" if each.check.by else ""
+    return each.name, specified, _applied(each), each.mark.state, f"{who}{check}  {_entry(each.entry)}"
+
+
+def _applied(each: FastenerView) -> str:
+    """What reached it with its ±, else what happened, else how it stands."""
+    done = each.done
+    if done and done.applied_nm is not None:
+        return f"{applied_text(done.applied_nm, done.expanded_nm)}{done.beyond.says}"
+    return done.outcome if done and each.state == FastenerState.TIGHTENED else each.state
+
+
+def _who(done: PassView) -> str:
+    with_what = f" with {done.wrench} at {done.shown}" if done.wrench else ""
+    return f"{done.by}{with_what} on {done.when:%Y-%m-%d %H:%M}"
 
 
 def _panel(panel: ExtraSection) -> Iterator[str]:

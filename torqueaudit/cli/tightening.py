@@ -1,11 +1,13 @@
 """`torqueaudit tightening`: what was applied to a fastener, and how that is known."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 import click
 
 from torqueaudit.cli.common import json_option, print_json, workshop_here
-from torqueaudit.model.shown.passes import PassView, TighteningsView
+from torqueaudit.model.shown.passes import JudgedView, PassView
+from torqueaudit.model.shown.tightenings import PassLine, TighteningsView
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import applied_text, likely_text, share_text, torque_text
 from torqueaudit.workshop.jobs.passes import show_tightenings
@@ -45,25 +47,32 @@ def lines_of(view: TighteningsView) -> Iterator[str]:
         yield from _pass(each)
 
 
-def _pass(done: PassView) -> Iterator[str]:
-    history = "" if done.stands else ", history"
-    yield f"{done.name} · entry {done.entry} · {done.when:%Y-%m-%d %H:%M} by {done.by}{history}"
+def _pass(line: PassLine) -> Iterator[str]:
+    done, history = line.done, "" if line.stands else ", history"
+    yield f"{line.name} · entry {done.entry} · {done.when:%Y-%m-%d %H:%M} by {done.by}{history}"
     with_what = f", wrench {done.wrench}" if done.wrench else ""
     yield f"  {done.outcome}{f' at {done.shown}' if done.shown else ''}{with_what}{'' if done.final else ', a stage'}"
     if done.applied_nm is None:
         yield "  applied: not known"
         return
     coverage = " (k = 2)" if done.expanded_nm is not None else ""
-    yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm)}{coverage}{done.beyond}"
-    likely = f", {likely_text(done.probability)}" if done.probability is not None else ""
-    judged = "not judged" if done.verdict == NOT_JUDGED else f"judged then by {done.decision_rule}: {done.verdict}"
-    yield f"  {judged}{likely}"
-    if done.not_proved:
-        yield f"  nothing is proved: {done.not_proved}"
-    if done.budget:
-        yield "  standard uncertainties, by themselves:"
-        for line in done.budget:
-            yield f"    {share_text(line)}: {torque_text(line.relative * done.applied_nm)}"
+    yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm)}{coverage}{done.beyond.says}"
+    yield from _judged(done.judged)
+    yield from _budget(done, done.applied_nm)
     if done.cycles is not None:
         many = f"at least {done.cycles} cycles" if done.cycles else "no cycles that the book knows"
         yield f"  the wrench had done {many} since its calibration"
+
+
+def _judged(judged: JudgedView) -> Iterator[str]:
+    says = "not judged" if judged.verdict == NOT_JUDGED else f"judged then by {judged.decision_rule}: {judged.verdict}"
+    yield f"  {says}{f', {likely_text(judged.probability)}' if judged.probability is not None else ''}"
+    if judged.not_proved:
+        yield f"  nothing is proved: {judged.not_proved}"
+
+
+def _budget(done: PassView, applied_nm: Decimal) -> Iterator[str]:
+    if done.budget:
+        yield "  standard uncertainties, by themselves:"
+    for line in done.budget:
+        yield f"    {share_text(line)}: {torque_text(line.relative * applied_nm)}"

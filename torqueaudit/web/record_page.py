@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from itertools import groupby
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState, JobState
@@ -10,8 +10,12 @@ from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import names_together, together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
-from torqueaudit.model.torque.words import applied_text
+from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.torque.words import applied_text, share_text
 from torqueaudit.workshop.judged.job_view import recheck_words
+
+if TYPE_CHECKING:
+    from torqueaudit.model.torque.correction import BudgetLine
 
 USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 SIGNATURE = "The listed work was done to the listed sources. Nothing else was looked at."
@@ -103,7 +107,7 @@ def record_page(view: JobView) -> RecordPage:
         stops=stops[:shown],
         more_stops=stops[shown:],
         cautions=open_ones[Weight.CAUTION],
-        carried=tuple(each for each in view.carried if each not in view.put_right),
+        carried=view.follows.open if view.follows else (),
         conceded=tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession),
         notes=open_ones[Weight.NOTE],
         fasteners=tuple(_line(f) for f in view.fasteners),
@@ -135,27 +139,26 @@ def _steps(items: Iterable[ItemView]) -> tuple[StepRun, ...]:
 
 
 def _weight(view: JobView, stop: bool, caution: bool) -> str:  # noqa: FBT001  # two answers, asked in this order
-    unreleased = view.handed_over_on is not None and not view.released_by
+    unreleased = view.hand_over is not None and view.release is None
     if stop or view.withdrawn or unreleased:
         return "stop"
     return "caution" if caution else "good"
 
 
 def _state_says(view: JobView, stops: int) -> Iterable[str]:
+    left = view.hand_over
     if stops and not view.withdrawn:
         many = f"{stops} stop{'' if stops == 1 else 's'}"
-        left = view.handed_over_on is not None
         yield f"{many} on the road. Do not ride before a look." if left else f"{many}: no release yet."
-    if view.next and view.handed_over_on is None:
+    if view.next and left is None:
         yield f"Next: {view.next[0].removesuffix('.')}."
-    if view.handed_over_on:
-        at = f" at {distance_text(view.odometer_m)}" if view.odometer_m is not None else ""
-        yield f"Left the workshop {view.handed_over_on}{at}."
-    if view.released_by:
-        yield f"Released by {view.released_by}. {SIGNATURE}"
-    follows = f", follows job {view.follows}" if view.follows else ""
+    if left:
+        yield f"Left the workshop {left.on} at {distance_text(left.odometer_m)}."
+    if view.release:
+        yield f"Released by {view.release.by}. {SIGNATURE}"
+    follows = f", follows job {view.follows.job}" if view.follows else ""
     followed = f", followed by job {' and '.join(view.followed_by)}" if view.followed_by else ""
-    yield f"Opened {view.opened_on} by {view.opened_by}{follows}{followed}."
+    yield f"Opened {view.opening.on} by {view.opening.by}{follows}{followed}."
 
 
 def _due(view: JobView) -> Due:
@@ -185,8 +188,6 @@ def _late(recheck: RecheckView) -> str:
 def _line(f: FastenerView) -> FastenerLine:
     figure, note = _figure(f)
     emblem, mark, seen = _mark(f)
-    wrench = f"{f.wrench}{f' at {f.shown}' if f.shown and f.shown != f.applied else ''}" if f.wrench else ""
-    lacks = "independent check missing" if f.check_wanted and not f.checked_by and not f.undone else ""
     return FastenerLine(
         name=f.name,
         emblem=emblem,
@@ -194,13 +195,25 @@ def _line(f: FastenerView) -> FastenerLine:
         seen=seen,
         figure=figure,
         number=figure == f.applied,
-        specified=f.specified,
+        specified=f.specification.says,
         note=note,
-        done=" · ".join(filter(None, (f.by, f"{f.when:%Y-%m-%d %H:%M}" if f.when else "", wrench))),
-        checked=f"checked by {f.checked_by}: {f.check_method}" if f.checked_by and not f.undone else "",
-        lacks=lacks if f.state == FastenerState.TIGHTENED else "",
+        done=_done(f.done) if f.done else "",
+        checked=f"checked by {f.check.by}: {f.check.method}" if f.check.by and not f.undone else "",
+        lacks=_lacks(f),
         undone=bool(f.undone),
     )
+
+
+def _done(done: PassView) -> str:
+    """Say who tightened it and when, with which wrench, and at what where that is not what reached the fastener."""
+    at = f" at {done.shown}" if done.shown not in ("", done.applied) else ""
+    wrench = f"{done.wrench}{at}" if done.wrench else ""
+    return " · ".join(filter(None, (done.by, f"{done.when:%Y-%m-%d %H:%M}", wrench)))
+
+
+def _lacks(f: FastenerView) -> str:
+    wanted = f.check.wanted and not f.check.by and not f.undone
+    return "independent check missing" if wanted and f.state == FastenerState.TIGHTENED else ""
 
 
 def _figure(f: FastenerView) -> tuple[str, str]:
@@ -208,19 +221,21 @@ def _figure(f: FastenerView) -> tuple[str, str]:
     if f.undone:
         before = f"; before that {f.applied}" if f.applied else ""
         return "undone", f"{f.undone.removeprefix('undone ')}{before}"
-    if f.state != FastenerState.TIGHTENED:
+    if f.state != FastenerState.TIGHTENED or f.done is None:
         return f.state, f.applied
-    return (f.applied, "" if f.outcome in USUAL else f.outcome) if f.applied else (f.outcome, "")
+    outcome = f.done.outcome
+    return (f.applied, "" if outcome in USUAL else outcome) if f.applied else (outcome, "")
 
 
 def _mark(f: FastenerView) -> tuple[str, str, str]:
     """Give the drawing, the word and the day of a witness mark."""
+    mark = f.mark
     if f.undone:
         return "n", "mark void", ""
-    if f.mark == MarkState.NOT_MARKED and not f.mark_wanted:
+    if mark.state == MarkState.NOT_MARKED and not mark.wanted:
         return "n", "no mark wanted", ""
     drawings = {MarkState.INTACT: "i", MarkState.DISTURBED: "d", MarkState.UNREADABLE: "u", MarkState.NOT_SEEN: "s"}
-    return drawings.get(MarkState(f.mark), "n"), f.mark, f"{f.mark_seen_on:%Y-%m-%d}" if f.mark_seen_on else ""
+    return drawings.get(MarkState(mark.state), "n"), mark.state, f"{mark.seen_on:%Y-%m-%d}" if mark.seen_on else ""
 
 
 def _last_recheck(recheck: RecheckView | None) -> str:
@@ -231,27 +246,38 @@ def _last_recheck(recheck: RecheckView | None) -> str:
 
 def _proofs(fasteners: Iterable[FastenerView]) -> tuple[Proof, ...]:
     """Give each judgement once, with the fasteners it holds for."""
-    alike: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    alike: dict[tuple[str, tuple[BudgetLine, ...]], list[str]] = {}
     for f in fasteners:
-        if f.proof and f.applied_nm is not None and not f.undone:
-            # Without its uncertainty a torque stands with its fastener already.
-            says = f"{applied_text(f.applied_nm, f.expanded_nm)}, {f.proof}" if f.expanded_nm is not None else f.proof
-            alike.setdefault((says, f.budget), []).append(f.name)
-    return tuple(Proof(names_together(names), says, budget) for (says, budget), names in alike.items())
+        if f.done and not f.undone and (says := _proof(f.done)):
+            alike.setdefault((says, f.done.budget), []).append(f.name)
+    return tuple(
+        Proof(names_together(names), says, tuple(map(share_text, budget))) for (says, budget), names in alike.items()
+    )
+
+
+def _proof(done: PassView) -> str:
+    """Say how sure a torque is; without its uncertainty the torque stands with its fastener already."""
+    if done.applied_nm is None or not done.proof:
+        return ""
+    return (
+        f"{applied_text(done.applied_nm, done.expanded_nm)}, {done.proof}"
+        if done.expanded_nm is not None
+        else done.proof
+    )
 
 
 def _sources(fasteners: Iterable[FastenerView]) -> tuple[tuple[str, str], ...]:
     """Give each source once, with the fasteners it specifies."""
     named: dict[str, list[str]] = {}
     for f in fasteners:
-        named.setdefault(f.source, []).append(f.name)
+        named.setdefault(f.specification.source, []).append(f.name)
     return tuple((source, ", ".join(names)) for source, names in named.items() if source)
 
 
 def _left(view: JobView) -> str:
-    if view.handed_over_on is None:
-        return f"True on {view.asked_at:%Y-%m-%d %H:%M}; the vehicle has not been handed over."
-    return f"True when the vehicle left on {view.handed_over_on}; others may have worked on it since."
+    if view.hand_over is None:
+        return f"True on {view.book.asked_at:%Y-%m-%d %H:%M}; the vehicle has not been handed over."
+    return f"True when the vehicle left on {view.hand_over.on}; others may have worked on it since."
 
 
 def _sentence(words: str) -> str:

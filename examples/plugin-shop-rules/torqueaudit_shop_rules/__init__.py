@@ -81,7 +81,7 @@ def label_kinds() -> list[LabelKind]:
 
 
 def _shelf_label(job: "JobView", settings: "Settings") -> LabelContent:
-    lines = (LabelLine("Parts for", job.vehicle_tag, job.vehicle), LabelLine("Opened", job.opened_on.isoformat()))
+    lines = (LabelLine("Parts for", job.vehicle_tag, job.vehicle), LabelLine("Opened", job.opening.on.isoformat()))
     address = record_address(settings, JOB, job.token)
     return LabelContent(
         title=f"job {job.number}",
@@ -89,7 +89,7 @@ def _shelf_label(job: "JobView", settings: "Settings") -> LabelContent:
         figure=job.number,
         token=grouped(job.token),
         lines=lines,
-        demo=job.demo,
+        demo=job.book.demo,
     )
 
 

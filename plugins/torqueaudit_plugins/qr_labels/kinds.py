@@ -24,10 +24,10 @@ def job_label(job: "JobView", settings: "Settings") -> LabelContent:
     lines = [_vehicle(job), *([_recheck(job)] if job.recheck_wanted else [])]
     # Two or three lines have room, and which label to take off is of more use than a day, or than a line to write on.
     if job.follows:
-        lines.append(LabelLine("Replaces the label of", f"job {job.follows}"))
+        lines.append(LabelLine("Replaces the label of", f"job {job.follows.job}"))
         lines.sort(key=lambda line: not line.words)
     else:
-        lines.append(LabelLine("Opened", job.opened_on.isoformat()))
+        lines.append(LabelLine("Opened", job.opening.on.isoformat()))
     return _of_job(job, settings, job.number, tuple(lines))
 
 
@@ -122,7 +122,7 @@ def _of_job(
         figure=figure,
         token=grouped(job.token),
         lines=lines,
-        demo=job.demo,
+        demo=job.book.demo,
         shape=shape,
     )
 
@@ -145,7 +145,7 @@ def _by_mark(fasteners: Sequence["FastenerView"]) -> dict[str, list[str]]:
     """The names of those that carry paint or are to carry it, by what is wrong with it, "" for nothing."""
     found: dict[str, list[str]] = {}
     for each in fasteners:
-        if each.mark_wanted or (not each.undone and each.mark != MarkState.NOT_MARKED):
+        if each.mark.wanted or (not each.undone and each.mark.state != MarkState.NOT_MARKED):
             found.setdefault(_without(each), []).append(each.name)
     return found
 
@@ -155,7 +155,7 @@ def _without(fastener: "FastenerView") -> str:
     if fastener.undone:
         return "loosened"
     said = {MarkState.NOT_MARKED: _TO_PAINT, MarkState.DISTURBED: "disturbed", MarkState.UNREADABLE: "unreadable"}
-    return said.get(MarkState(fastener.mark), "")
+    return said.get(MarkState(fastener.mark.state), "")
 
 
 def _groups(fasteners: Sequence["FastenerView"]) -> Iterator[tuple[int, list["FastenerView"]]]:

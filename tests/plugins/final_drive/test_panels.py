@@ -327,6 +327,8 @@ def test_a_whole_job_from_the_noise_to_the_re_check(workshop: Workshop) -> None:
     for key in MARKED:
         play(workshop, f"2031-05-02 10:30 job {after} {key} mark intact by P-2")
         play(workshop, f"2031-05-02 10:31 job {after} {key} checked mark seen by P-3")
+    follows = show_job(workshop, after).follows
+    assert follows is not None
     assert [
         (
             "teeth of the front sprocket: fault found (five teeth hooked). Hooked or missing teeth: fit chain and both "
@@ -336,7 +338,7 @@ def test_a_whole_job_from_the_noise_to_the_re_check(workshop: Workshop) -> None:
             "chain wear: 319.7 mm ± 0.2 mm (pins 21, length 319.7 mm at link 1, length 319.1 mm at link 50); max 319.4 "
             "mm is specified."
         ),
-    ] == list(show_job(workshop, after).carried)
+    ] == list(follows.carried)
     play(workshop, COVERED.replace(" cover-on", f" job {after} cover-on"))
     assert findings(workshop, after, rule="final_drive/axle-to-move")[0].startswith(
         "chain slack: move the axle back by 0.55 mm"

@@ -8,6 +8,7 @@ import pytest
 from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.ledger.entry import Act, Draft
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.shown.job import FollowedView
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.around import around_of
@@ -164,7 +165,7 @@ def test_what_was_found_is_carried_over(yard: Workshop) -> None:
     play(yard, FOUND + FOLLOWED)
     view = show_job(yard, "2")
 
-    assert (FAULT,) == view.carried
+    assert FollowedView("1", (FAULT,), ()) == view.follows
     sheet = list(lines_of(view))
     assert f"  {FAULT}" == sheet[sheet.index("carried over from job 1:") + 1]
     assert "follows job 1" in "\n".join(sheet)
@@ -172,10 +173,10 @@ def test_what_was_found_is_carried_over(yard: Workshop) -> None:
 
     play(yard, "2031-04-02 11:30 job 3 opened final-drive on V-1 by P-2\n2031-04-02 11:31 slack measured 40 mm by P-2")
     play(yard, "2031-04-02 11:32 job 4 opened axle on V-1 after job 3 by P-2")
-    assert ("chain slack: 40 mm; 20 … 30 mm is specified.",) == show_job(yard, "4").carried
+    assert FollowedView("3", ("chain slack: 40 mm; 20 … 30 mm is specified.",), ()) == show_job(yard, "4").follows
     play(yard, FOUND.replace("job 1", "job 5") + "2031-04-02 11:40 line 1 struck: twice by P-2")
     play(yard, "2031-04-02 11:41 job 6 opened axle on V-1 after job 5 by P-2")
-    assert () == show_job(yard, "6").carried
+    assert FollowedView("5", (), ()) == show_job(yard, "6").follows
 
 
 def test_an_opening_of_an_earlier_program_carries_nothing_to_another_vehicle(yard: Workshop) -> None:
@@ -190,7 +191,7 @@ def test_an_opening_of_an_earlier_program_carries_nothing_to_another_vehicle(yar
         {},
     )
 
-    assert ("1", ()) == (show_job(yard, "3").follows, show_job(yard, "3").carried)
+    assert FollowedView("1", (), ()) == show_job(yard, "3").follows
     assert ("2",) == show_job(yard, "1").followed_by
 
 

@@ -366,7 +366,7 @@ def test_every_door_shows_a_joint_as_what_it_is(yard: Workshop, line: str, speci
     on_sheet = next(each for each in lines_of(view) if each.startswith(on_phone.name) and specified in each)
     beyond = applied.partition(" N·m")[2]
 
-    assert (specified, applied) == (view.fasteners[place].specified, view.fasteners[place].applied)
+    assert (specified, applied) == (view.fasteners[place].specification.says, view.fasteners[place].applied)
     assert (specified, applied) == (on_phone.specified, on_phone.figure)
     assert f"N·m{beyond}" in on_sheet.replace(specified, "")
 

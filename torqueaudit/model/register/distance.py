@@ -5,8 +5,9 @@ from decimal import Decimal
 
 from torqueaudit.model.torque.decimals import leading_number
 
-# A space between groups of three digits, narrow or not, as ISO 80000-1 writes large numbers.
-GROUPS = re.compile("(?<=\\d)[ \u00a0\u202f](?=\\d{3}(?!\\d))")
+# A space between groups of three digits, narrow or not, as ISO 80000-1 writes large numbers. Not compiled here: every
+# record says a distance, and few commands read one.
+GROUPS = "(?<=\\d)[ \u00a0\u202f](?=\\d{3}(?!\\d))"
 METRES = {
     "mm": Decimal("0.001"),
     "m": Decimal(1),
@@ -22,7 +23,7 @@ def length_m(text: str) -> Decimal:
 
     Raises ValueError, with a sentence, for anything else.
     """
-    number, unit = leading_number(GROUPS.sub("", text))
+    number, unit = leading_number(re.sub(GROUPS, "", text))
     if unit.casefold() not in METRES:
         raise ValueError(f'"{text}" is no distance: write a number and km, mi, m or mm')
     return number * METRES[unit.casefold()]

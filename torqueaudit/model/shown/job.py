@@ -1,45 +1,58 @@
 """What every door shows of a job: one frozen picture, asked once."""
 
 from datetime import date, datetime
-from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.model.judged.finding import Finding
+from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
 
 
+class SpecificationView(NamedTuple):
+    """What is specified of a fastener, in words with its unit, and where that is printed."""
+
+    says: str
+    source: str
+
+
+class MarkView(NamedTuple):
+    """A witness mark: whether one is wanted, and what was last seen of it."""
+
+    wanted: bool
+    state: str
+    seen_on: datetime | None
+
+
+class CheckView(NamedTuple):
+    """The independent check: whether one is wanted, who looked and how; "" where nobody has."""
+
+    wanted: bool
+    by: str
+    method: str
+
+
 class FastenerView(NamedTuple):
-    """One fastener as it stands. `applied` and `specified` are in words with their unit; `undone` says by which job."""
+    """One fastener as it stands: its pass or none, its mark, its check; `undone` says by which job."""
 
     position: str
     name: str
-    specified: str
-    source: str
+    specification: SpecificationView
     state: str
-    applied: str
-    applied_nm: Decimal | None
-    angle_deg: Decimal | None  # turned after the torque
-    final_nm: Decimal | None  # at the end of the angle
-    drag_nm: Decimal | None  # of a self-locking nut
-    slot: str  # of a castle nut
-    beyond: str  # all four in words, to follow the torque
-    shown: str
-    wrench: str
-    by: str
-    when: datetime | None
-    outcome: str
-    mark: str
-    mark_wanted: bool
-    mark_seen_on: datetime | None
-    check_wanted: bool
-    checked_by: str
-    check_method: str
     undone: str
-    entry: int | None
-    expanded_nm: Decimal | None  # U of the applied torque, k = 2
-    verdict: str  # as judged then
-    proof: str  # the verdict in words, with what it rests on, "" where nothing was judged
-    budget: tuple[str, ...]  # the shares of the uncertainty, each in words
+    done: PassView | None
+    loosened: int | None  # the entry of its loosening, where that is what came last
+    mark: MarkView
+    check: CheckView
+
+    @property
+    def applied(self) -> str:
+        """What its pass applied, in words; "" without a pass."""
+        return self.done.applied if self.done else ""
+
+    @property
+    def entry(self) -> int | None:
+        """The entry that made it stand as it does."""
+        return self.done.entry if self.done else self.loosened
 
 
 class ItemView(NamedTuple):
@@ -73,32 +86,76 @@ class RecheckView(NamedTuple):
     looks: tuple[str, ...]
 
 
+class BookView(NamedTuple):
+    """Which book says so, and when: its site, the head of its ledger, and the moment it was asked."""
+
+    site: str
+    demo: bool
+    head: str
+    asked_at: datetime
+
+
+class ProcedureView(NamedTuple):
+    """The procedure that a job follows."""
+
+    title: str
+    edition: str
+    digest: str
+
+
+class OpeningView(NamedTuple):
+    """When and by whom a job was opened, in which entry; `odometer_m` where it was read then."""
+
+    on: date
+    by: str
+    entry: int
+    odometer_m: int | None
+
+
+class ReleaseView(NamedTuple):
+    """Who released a job, in which entry."""
+
+    by: str
+    entry: int
+
+
+class HandOverView(NamedTuple):
+    """When a vehicle left, at which odometer, in which entry."""
+
+    on: date
+    odometer_m: int
+    entry: int
+
+
+class FollowedView(NamedTuple):
+    """The job that a job follows, and what that one found: `put_right` of it is what this one has released since."""
+
+    job: str
+    carried: tuple[str, ...]
+    put_right: tuple[str, ...]
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """What is still to be put right."""
+        return tuple(each for each in self.carried if each not in self.put_right)
+
+
 class JobView(NamedTuple):
     """A job at a glance."""
 
     number: str
-    site: str
     token: str
     vehicle: str
     vehicle_tag: str
-    title: str
-    edition: str
-    digest: str
+    procedure: ProcedureView
+    book: BookView
     state: str
-    demo: bool
-    opened_on: date
-    opened_by: str
-    opened_entry: int
-    handed_over_on: date | None
-    odometer_m: int | None
-    released_by: str
-    released_entry: int | None
-    hand_over_entry: int | None
-    follows: str
-    followed_by: tuple[str, ...]
-    carried: tuple[str, ...]  # what the job it follows found, to be put right on this one
-    put_right: tuple[str, ...]  # of that, what was found before this job was released
     withdrawn: str
+    opening: OpeningView
+    release: ReleaseView | None
+    hand_over: HandOverView | None
+    follows: FollowedView | None
+    followed_by: tuple[str, ...]
     fasteners: tuple[FastenerView, ...]
     items: tuple[ItemView, ...]
     findings: tuple[FindingView, ...]
@@ -109,8 +166,6 @@ class JobView(NamedTuple):
     strikes: tuple[str, ...]
     panels: tuple[ExtraSection, ...]  # what plugins add
     warnings: tuple[str, ...]
-    head: str
-    asked_at: datetime
 
     @property
     def recheck_by(self) -> date | None:

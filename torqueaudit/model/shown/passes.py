@@ -1,19 +1,40 @@
-"""The passes over a fastener, each with what its verdict rests on."""
+"""A pass over a fastener, with what its verdict rests on."""
 
 from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.torque.verdict import NOT_JUDGED
+from torqueaudit.model.torque.words import likely_text, torque_text
+
+
+class BeyondView(NamedTuple):
+    """What followed the torque: the angle, the torque at its end, the slot of a castle nut, the drag of a locking one.
+
+    `says` has all of it in words, to follow the torque; "" where nothing followed.
+    """
+
+    says: str
+    angle_deg: Decimal | None
+    final_nm: Decimal | None
+    drag_nm: Decimal | None
+    slot: str
+
+
+class JudgedView(NamedTuple):
+    """How the torque of a pass was judged then; `not_proved` says why its uncertainty is not known."""
+
+    verdict: str
+    decision_rule: str
+    probability: Decimal | None
+    not_proved: str
 
 
 class PassView(NamedTuple):
     """One pass as it was told and as it was judged then. Torques in N·m, `expanded_nm` with k = 2."""
 
     entry: int
-    position: str
-    name: str
-    stands: bool  # whether it, or the pass that it confirms, is what holds the fastener now
     final: bool
     by: str
     when: datetime
@@ -22,21 +43,22 @@ class PassView(NamedTuple):
     shown: str
     applied_nm: Decimal | None
     expanded_nm: Decimal | None
-    beyond: str  # what followed the torque, as `words.beyond_text` says it: angle, torque at its end, slot, drag
-    verdict: str
-    decision_rule: str
-    probability: Decimal | None
-    not_proved: str
+    beyond: BeyondView
+    judged: JudgedView
     budget: tuple[BudgetLine, ...]
     cycles: int | None
 
+    @property
+    def applied(self) -> str:
+        """What reached the fastener, in words: "107.8 N·m + 92°"; "" where that is not known."""
+        return f"{torque_text(self.applied_nm)}{self.beyond.says}" if self.applied_nm is not None else ""
 
-class TighteningsView(NamedTuple):
-    """The passes over one fastener or group, in the order they happened; struck ones are left out."""
-
-    job: str
-    fastener: str
-    specified: str
-    source: str
-    demo: bool
-    passes: tuple[PassView, ...]
+    @property
+    def proof(self) -> str:
+        """How it was judged, in words: "in by simple acceptance, 98.7 % likely inside"; "" where it was not."""
+        judged = self.judged
+        if judged.verdict == NOT_JUDGED:
+            return ""
+        likely = f", {likely_text(judged.probability)}" if judged.probability is not None else ""
+        why = f": {judged.not_proved}" if judged.not_proved else ""
+        return f"{judged.verdict} by {judged.decision_rule}{likely}{why}"

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from torqueaudit.model.torque.units import read_decimal
 
-_AMOUNT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)(?![\d.,])\s*(?P<rest>.*)", re.DOTALL)
+_AMOUNT = r"(?s)(?P<number>\d+(?:[.,]\d+)?)(?![\d.,])\s*(?P<rest>.*)"  # not compiled here: few commands read one
 
 
 def leading_number(text: str) -> tuple[Decimal, str]:
@@ -13,7 +13,7 @@ def leading_number(text: str) -> tuple[Decimal, str]:
 
     Raises ValueError, with a sentence, where there is none or where it could be read in two ways ("1,000").
     """
-    match = _AMOUNT.fullmatch(text.strip())
+    match = re.fullmatch(_AMOUNT, text.strip())
     if not match:
         raise ValueError(f'"{text}" does not start with a number such as 12 or 12.5')
     return read_decimal(match["number"], "the number"), match["rest"]

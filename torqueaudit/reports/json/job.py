@@ -4,35 +4,44 @@ from collections.abc import Iterable
 
 from torqueaudit.model.judged.finding import Finding, Remark
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
+from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.torque.words import share_text
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, digits, iso
+
+# Of a fastener that stands without a pass.
+NOTHING_APPLIED: Object = {
+    "applied": "",
+    "applied_nm": None,
+    "angle_deg": None,
+    "final_nm": None,
+    "drag_nm": None,
+    "slot": "",
+    "beyond": "",
+    "shown": "",
+    "wrench": "",
+    "by": "",
+    "when": None,
+    "outcome": "",
+}
+NOTHING_JUDGED: Object = {"expanded_nm": None, "verdict": "", "proof": "", "budget": []}
 
 
 def job_json(view: JobView) -> Object:
     """Everything about one job."""
     return {
         "number": view.number,
-        "site": view.site,
+        "site": view.book.site,
         "token": view.token,
         "vehicle": view.vehicle,
         "vehicle_tag": view.vehicle_tag,
-        "title": view.title,
-        "edition": view.edition,
-        "digest": view.digest,
+        "title": view.procedure.title,
+        "edition": view.procedure.edition,
+        "digest": view.procedure.digest,
         "state": view.state,
-        "demo": view.demo,
-        "opened_on": iso(view.opened_on),
-        "opened_by": view.opened_by,
-        "opened_entry": view.opened_entry,
-        "handed_over_on": iso(view.handed_over_on),
-        "odometer_m": view.odometer_m,
-        "released_by": view.released_by,
-        "released_entry": view.released_entry,
-        "hand_over_entry": view.hand_over_entry,
-        "follows": view.follows,
-        "followed_by": list(view.followed_by),
-        "carried": list(view.carried),
-        "put_right": list(view.put_right),
+        "demo": view.book.demo,
+        **_course(view),
+        **_followed(view),
         "withdrawn": view.withdrawn,
         "fasteners": [_fastener(each) for each in view.fasteners],
         "items": [_item(each) for each in view.items],
@@ -44,8 +53,8 @@ def job_json(view: JobView) -> Object:
         "strikes": list(view.strikes),
         "panels": [section_json(each) for each in view.panels],
         "warnings": list(view.warnings),
-        "head": view.head,
-        "asked_at": iso(view.asked_at),
+        "head": view.book.head,
+        "asked_at": iso(view.book.asked_at),
     }
 
 
@@ -72,37 +81,74 @@ def remark_json(remark: Remark) -> Object:
     }
 
 
+def _course(view: JobView) -> Object:
+    """How the job went: opened, released, handed over. The odometer is that of the hand-over, or of the opening."""
+    release, left = view.release, view.hand_over
+    return {
+        "opened_on": iso(view.opening.on),
+        "opened_by": view.opening.by,
+        "opened_entry": view.opening.entry,
+        "handed_over_on": iso(left.on) if left else None,
+        "odometer_m": left.odometer_m if left else view.opening.odometer_m,
+        "released_by": release.by if release else "",
+        "released_entry": release.entry if release else None,
+        "hand_over_entry": left.entry if left else None,
+    }
+
+
+def _followed(view: JobView) -> Object:
+    follows = view.follows
+    return {
+        "follows": follows.job if follows else "",
+        "followed_by": list(view.followed_by),
+        "carried": list(follows.carried) if follows else [],
+        "put_right": list(follows.put_right) if follows else [],
+    }
+
+
 def _fastener(view: FastenerView) -> Object:
     return {
         "position": view.position,
         "name": view.name,
-        "specified": view.specified,
-        "source": view.source,
+        "specified": view.specification.says,
+        "source": view.specification.source,
         "state": view.state,
+        **(_applied(view.done) if view.done else NOTHING_APPLIED),
+        "mark": view.mark.state,
+        "mark_wanted": view.mark.wanted,
+        "mark_seen_on": iso(view.mark.seen_on),
+        "check_wanted": view.check.wanted,
+        "checked_by": view.check.by,
+        "check_method": view.check.method,
+        "undone": view.undone,
+        "entry": view.entry,
+        **(_judged(view.done) if view.done else NOTHING_JUDGED),
+    }
+
+
+def _applied(view: PassView) -> Object:
+    return {
         "applied": view.applied,
         "applied_nm": digits(view.applied_nm),
-        "angle_deg": digits(view.angle_deg),
-        "final_nm": digits(view.final_nm),
-        "drag_nm": digits(view.drag_nm),
-        "slot": view.slot,
-        "beyond": view.beyond,
+        "angle_deg": digits(view.beyond.angle_deg),
+        "final_nm": digits(view.beyond.final_nm),
+        "drag_nm": digits(view.beyond.drag_nm),
+        "slot": view.beyond.slot,
+        "beyond": view.beyond.says,
         "shown": view.shown,
         "wrench": view.wrench,
         "by": view.by,
         "when": iso(view.when),
         "outcome": view.outcome,
-        "mark": view.mark,
-        "mark_wanted": view.mark_wanted,
-        "mark_seen_on": iso(view.mark_seen_on),
-        "check_wanted": view.check_wanted,
-        "checked_by": view.checked_by,
-        "check_method": view.check_method,
-        "undone": view.undone,
-        "entry": view.entry,
+    }
+
+
+def _judged(view: PassView) -> Object:
+    return {
         "expanded_nm": digits(view.expanded_nm),
-        "verdict": view.verdict,
+        "verdict": view.judged.verdict,
         "proof": view.proof,
-        "budget": list(view.budget),
+        "budget": [share_text(line) for line in view.budget],
     }
 
 

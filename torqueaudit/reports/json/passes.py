@@ -1,6 +1,6 @@
 """The passes over a fastener as JSON."""
 
-from torqueaudit.model.shown.passes import PassView, TighteningsView
+from torqueaudit.model.shown.tightenings import PassLine, TighteningsView
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.reports.json.values import Object, digits, iso
 
@@ -17,12 +17,13 @@ def tightenings_json(view: TighteningsView) -> Object:
     }
 
 
-def _pass(view: PassView) -> Object:
+def _pass(line: PassLine) -> Object:
+    view, judged = line.done, line.done.judged
     return {
         "entry": view.entry,
-        "position": view.position,
-        "name": view.name,
-        "stands": view.stands,
+        "position": line.position,
+        "name": line.name,
+        "stands": line.stands,
         "final": view.final,
         "by": view.by,
         "when": iso(view.when),
@@ -31,11 +32,11 @@ def _pass(view: PassView) -> Object:
         "shown": view.shown,
         "applied_nm": digits(view.applied_nm),
         "expanded_nm": digits(view.expanded_nm),
-        "beyond": view.beyond,
-        "verdict": view.verdict,
-        "decision_rule": view.decision_rule,
-        "probability": digits(view.probability),
-        "not_proved": view.not_proved,
+        "beyond": view.beyond.says,
+        "verdict": judged.verdict,
+        "decision_rule": judged.decision_rule,
+        "probability": digits(judged.probability),
+        "not_proved": judged.not_proved,
         "budget": [_share(each) for each in view.budget],
         "cycles": view.cycles,
     }

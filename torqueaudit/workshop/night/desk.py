@@ -43,7 +43,7 @@ class Flagged(NamedTuple):
             job=view.number,
             vehicle=view.vehicle,
             tag=view.vehicle_tag,
-            title=view.title,
+            title=view.procedure.title,
             holds=self.row.holds or "",
             says=says,
             days_late=days_late,

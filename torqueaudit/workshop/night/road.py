@@ -59,9 +59,9 @@ def gone_or_untouched(desk: Desk) -> Iterator[Line]:
     """Vehicles that left without release and have none yet, then open jobs nobody has touched for days."""
     for flagged in _gone(desk):
         if not flagged.superseded():
-            left = flagged.view.handed_over_on
+            left = flagged.view.hand_over
             yield flagged.line(
-                f"Left on {left} without release. Call it in, look at it, and release it or put it right."
+                f"Left on {left and left.on} without release. Call it in, look at it, and release it or put it right."
             )
     before = stamp(desk.end - timedelta(days=desk.settings.untouched_days))
     for row in queries.open_untouched(desk.book, before):
@@ -71,7 +71,7 @@ def gone_or_untouched(desk: Desk) -> Iterator[Line]:
 
 def _gone(desk: Desk) -> list[Flagged]:
     rows = queries.attention(desk.book, "gone without release")
-    return [flagged for flagged in desk.jobs([row.job for row in rows]) if not flagged.view.released_by]
+    return [flagged for flagged in desk.jobs([row.job for row in rows]) if flagged.view.release is None]
 
 
 def _untouched(flagged: Flagged, days: int) -> str:
@@ -165,7 +165,7 @@ def waiting_for_check(desk: Desk) -> Iterator[Line]:
         names = [
             fastener.name
             for fastener in flagged.view.fasteners
-            if fastener.check_wanted and not fastener.checked_by
+            if fastener.check.wanted and not fastener.check.by
             if fastener.state == FastenerState.TIGHTENED and not flagged.undone(fastener.position)
         ]
         if names:

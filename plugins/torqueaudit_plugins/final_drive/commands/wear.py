@@ -1,5 +1,6 @@
 """The commands `torqueaudit chain wear` and `trend`: how worn a chain is, and when it will be at its limit."""
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -152,7 +153,7 @@ def _point(text: str) -> tuple[Decimal, Decimal]:
     km, colon, percent = text.partition(":")
     if not colon:
         raise ValueError(f'--at "{text[:40]}" is no wear at a distance; write KM:PERCENT, such as 6000:0.3')
-    distance, wear_percent = read_number(GROUPS.sub("", km), "km", "--at"), read_number(percent, "%", "--at")
+    distance, wear_percent = read_number(re.sub(GROUPS, "", km), "km", "--at"), read_number(percent, "%", "--at")
     if not 0 <= distance <= MOST_KM or abs(wear_percent) > MOST_PERCENT:
         raise ValueError(f'--at "{text[:40]}" is no chain\'s; write its distance in km and its wear in percent')
     return distance, wear_percent

@@ -1,0 +1,99 @@
+"""A fastener as it stands, and the passes over it: what was told, and how it was judged then."""
+
+from datetime import datetime
+
+from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.record import Current, Job
+from torqueaudit.model.job.words import asked_text, beyond_text
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
+from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, SpecificationView
+from torqueaudit.model.shown.passes import BeyondView, JudgedView, PassView
+
+
+def fastener_view(job: Job, around: Around, fastener: Fastener, position: str) -> FastenerView:
+    """One position of a fastener as it stands now."""
+    now = job.record.current(position)
+    return FastenerView(
+        position=position,
+        name=fastener.name_of(position),
+        specification=specification_view(job.procedure, fastener),
+        state=now.state.value,
+        undone=_undone(around, now),
+        done=pass_view(now.tightening, around) if now.tightening else None,
+        loosened=now.loosening.noted.entry if now.loosening else None,
+        mark=_mark(around, fastener, now),
+        check=_check(fastener, now),
+    )
+
+
+def specification_view(procedure: Procedure, fastener: Fastener) -> SpecificationView:
+    """What is specified of a fastener, and where."""
+    specification = fastener.specification
+    source = procedure.source(specification.source)
+    where = f"{source.document}, {source.edition}, page {specification.page}" if source else ""
+    return SpecificationView(asked_text(fastener), where)
+
+
+def pass_view(done: Tightening, around: Around) -> PassView:
+    """One pass, with its time as the workshop's clock showed it."""
+    return PassView(
+        entry=done.noted.entry,
+        final=done.final,
+        by=done.noted.by,
+        when=local(around, done.noted.happened_at),
+        outcome=done.outcome.value,
+        wrench=done.wrench,
+        shown=_shown(done),
+        applied_nm=done.applied_nm,
+        expanded_nm=done.expanded_nm,
+        beyond=_beyond(done),
+        judged=JudgedView(done.verdict, done.rule, done.probability, done.not_proved),
+        budget=done.budget,
+        cycles=done.cycles,
+    )
+
+
+def local(around: Around, moment: datetime) -> datetime:
+    """A moment as the workshop's clock showed it."""
+    return moment.astimezone(around.settings.timezone)
+
+
+def _beyond(done: Tightening) -> BeyondView:
+    return BeyondView(
+        says=beyond_text(done),
+        angle_deg=done.angle_deg,
+        final_nm=done.final_nm,
+        drag_nm=done.drag_nm,
+        slot=done.slot.value if done.slot else "",
+    )
+
+
+def _mark(around: Around, fastener: Fastener, now: Current) -> MarkView:
+    seen_on = local(around, now.mark.noted.happened_at) if now.mark else None
+    return MarkView(fastener.mark, now.mark_state.value, seen_on)
+
+
+def _check(fastener: Fastener, now: Current) -> CheckView:
+    if now.check is None:
+        return CheckView(fastener.check, "", "")
+    return CheckView(fastener.check, now.check.noted.by, now.check.method.value)
+
+
+def _shown(done: Tightening) -> str:
+    """What the wrench said and what stood between it and the fastener: "66 lbf·ft, adapter 50 mm at 0°"."""
+    between = [
+        f"adapter {each['attributes'].get('length_mm')} mm at {each['attributes'].get('angle_deg')}°"
+        if each["kind"] == "adapter"
+        else each["kind"]
+        for each in done.fitted
+    ]
+    return ", ".join([done.shown, *between]) if done.shown else ""
+
+
+def _undone(around: Around, now: Current) -> str:
+    event = around.undone(now.position, now.tightening.noted.happened_at) if now.tightening else None
+    if event is None:
+        return ""
+    day = local(around, event.happened_at).date()
+    return f"undone on {day}, " + (f"see job {event.job}" if event.job else "reported")
