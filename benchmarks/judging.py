@@ -21,8 +21,8 @@ from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
-from torqueaudit.model.torque.correction import read_adapter
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.read.adapter import read_adapter
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in

@@ -166,7 +166,14 @@ def test_an_act_answers_with_these_keys(book: Path, run: Run, tmp_path: Path, wo
 
 def test_what_a_plugin_adds_has_these_keys() -> None:
     """On a record and in the nightly report alike."""
-    chart = Chart("wear", "it wears", "distance in km", "wear in %", ((1.0, 0.5),), band=((1.0, 0.4, 0.6),))
+    chart = Chart(
+        title="wear",
+        says="it wears",
+        x_name="distance in km",
+        y_name="wear in %",
+        points=((1.0, 0.5),),
+        band=((1.0, 0.4, 0.6),),
+    )
     expected = "title sentences columns rows chart { title says x_name y_name points line band limit }"
     written = section_json(ExtraSection("Chain", ("It wears.",), ("km", "%"), (("1000", "0.5"),), chart=chart))
 

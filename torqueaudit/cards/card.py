@@ -5,7 +5,7 @@ A door beside the command line: decision 0044.
 
 import re
 from collections.abc import Callable, Iterator
-from datetime import UTC, date, datetime, tzinfo
+from datetime import UTC, datetime, tzinfo
 from heapq import merge
 from operator import itemgetter
 from typing import TypeAlias
@@ -13,7 +13,11 @@ from typing import TypeAlias
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
-from torqueaudit.model.torque.correction import read_adapter
+from torqueaudit.read.adapter import read_adapter
+from torqueaudit.read.day import read_day, read_moment
+from torqueaudit.read.odometer import read_odometer
+from torqueaudit.read.pair import read_pair
+from torqueaudit.read.tightening import read_differing
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.concessions import concede
@@ -52,7 +56,7 @@ class Clock:
 
 def moment_of(text: str, zone: tzinfo = UTC) -> datetime:
     """A moment as cards write it: "2031-04-03 07:30"."""
-    return datetime.fromisoformat(text).replace(tzinfo=zone)
+    return read_moment(text, zone)
 
 
 class Card:
@@ -116,7 +120,7 @@ def play(workshop: Workshop, *cards: str) -> str:
 
 
 def _opened(card: Card, words: Words, say: Say) -> None:
-    odometer_m = int(words["km"]) * 1000 if words["km"] else None
+    odometer_m = read_odometer(words["odometer"]) if words["odometer"] else None
     number = open_job(card.workshop, Opening(words["vehicle"], words["procedure"], odometer_m, words["follows"]), say)
     if number != words["job"]:
         raise ValueError(f"the card says job {words['job']}, and it became job {number}")
@@ -134,7 +138,7 @@ def _tightened(card: Card, words: Words, say: Say) -> None:
         stage=int(words["stage"] or 0),
         thread_ok=not words["bad"],
         helpers=tuple(filter(None, words["helpers"].split(" and "))),
-        differing={int(words["number"]): Outcome(words["other"])} if words["number"] else {},
+        differing=dict([read_differing(words["but"].replace(" ", "=", 1))]) if words["but"] else {},
         angle=words["angle"],
         final_shown=words["final"],
         slot=Slot(words["slot"]) if words["slot"] else None,
@@ -167,7 +171,7 @@ def _measured(card: Card, words: Words, say: Say) -> None:
         written=words["value"],
         place=words["place"],
         inputs=inputs,
-        conditions=_pairs(words["conditions"]),
+        conditions=_pairs("under", words["conditions"]),
         uncertainty=words["uncertainty"],
     )
     measure(card.workshop, card.job, words["key"], taken, say)
@@ -181,10 +185,9 @@ def _input(text: str) -> tuple[str, str]:
     return read["name"], read["reading"]
 
 
-def _pairs(text: str) -> tuple[tuple[str, str], ...]:
+def _pairs(before: str, text: str) -> tuple[tuple[str, str], ...]:
     """Names and values as a card tells them: "links=110, size=520"."""
-    pairs = [each.partition("=") for each in text.split(", ")] if text else []
-    return tuple((name.strip(), value.strip()) for name, _, value in pairs)
+    return tuple(read_pair(each, before) for each in text.split(", ")) if text else ()
 
 
 def _stepped(card: Card, words: Words, say: Say) -> None:
@@ -192,12 +195,12 @@ def _stepped(card: Card, words: Words, say: Say) -> None:
 
 
 def _fitted(card: Card, words: Words, say: Say) -> None:
-    part = Part(words["part"], words["lot"], not words["used"], _pairs(words["attributes"]))
+    part = Part(words["part"], words["lot"], not words["used"], _pairs("with", words["attributes"]))
     fit(card.workshop, card.job, words["key"], part, say)
 
 
 def _conceded(card: Card, words: Words, say: Say) -> None:
-    until = date.fromisoformat(words["until"])
+    until = read_day(words["until"])
     permission = Permission(
         rule=words["rule"], subject=words["subject"], basis=words["basis"], limit=words["limit"], expires_on=until
     )
@@ -209,15 +212,15 @@ def _released(card: Card, _: Words, say: Say) -> None:
 
 
 def _handed_over(card: Card, words: Words, say: Say) -> None:
-    hand_over(card.workshop, card.job, int(words["km"]) * 1000, say)
+    hand_over(card.workshop, card.job, read_odometer(words["odometer"]), say)
 
 
 def _ridden(card: Card, words: Words, say: Say) -> None:
-    report_ride(card.workshop, card.job, int(words["km"]) * 1000, words["why"], say)
+    report_ride(card.workshop, card.job, read_odometer(words["odometer"]), words["why"], say)
 
 
 def _rechecked(card: Card, words: Words, say: Say) -> None:
-    recheck(card.workshop, card.job, int(words["km"]) * 1000, words["why"], say)
+    recheck(card.workshop, card.job, read_odometer(words["odometer"]), words["why"], say)
 
 
 def _struck(card: Card, words: Words, say: Say) -> None:
@@ -239,10 +242,10 @@ _PASS = (
     r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
     rf"(?: slot {_one_of('slot', Slot)})?(?: drag (?P<drag>\S+ \S+))?"
     rf"(?: {_one_of('outcome', Outcome)})?(?P<bad> thread bad)?(?: helped by (?P<helpers>P-\d+(?: and P-\d+)*))?"
-    rf"(?: but (?P<number>\d+) {_one_of('other', Outcome)})?"
+    rf"(?: but (?P<but>\d+ (?:{'|'.join(Outcome)})))?"
 )
 _OPENED = (
-    r"job (?P<job>\d+) opened (?P<procedure>[a-z0-9-]+) on (?P<vehicle>V-\d+)(?: at (?P<km>\d+) km)?"
+    r"job (?P<job>\d+) opened (?P<procedure>[a-z0-9-]+) on (?P<vehicle>V-\d+)(?: at (?P<odometer>\d+ km))?"
     r"(?: after job (?P<follows>\d+))?"
 )
 _TAKEN = (
@@ -256,9 +259,9 @@ _CONCEDED = (
 ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], None]], ...] = (
     (re.compile(_OPENED), _opened),
     (re.compile("released"), _released),
-    (re.compile(r"handed over at (?P<km>\d+) km"), _handed_over),
-    (re.compile(rf"ridden to (?P<km>\d+) km{_WHY}"), _ridden),
-    (re.compile(rf"re-checked at (?P<km>\d+) km{_WHY}"), _rechecked),
+    (re.compile(r"handed over at (?P<odometer>\d+ km)"), _handed_over),
+    (re.compile(rf"ridden to (?P<odometer>\d+ km){_WHY}"), _ridden),
+    (re.compile(rf"re-checked at (?P<odometer>\d+ km){_WHY}"), _rechecked),
     (re.compile(r"line (?P<line>\d+) struck: (?P<why>.+)"), _struck),
     (re.compile(_CONCEDED), _conceded),
     (re.compile(rf"(?P<vehicle>V-\d+) {_KEY} reported loosened: (?P<why>.+)"), _reported),

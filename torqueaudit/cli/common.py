@@ -3,7 +3,6 @@
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from datetime import date, datetime
 from pathlib import Path
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
@@ -12,10 +11,12 @@ import click
 
 from torqueaudit.book.errors import BookError
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.read.day import read_moment
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
 
 C = TypeVar("C", bound=Callable[..., Any])
+T = TypeVar("T")
 
 
 def book_path() -> Path:
@@ -79,20 +80,16 @@ def say_of(workshop: Workshop, by: str, at: str | None, ago: int, act_id: str) -
     """The options of `who_says`, as the workshop takes them. Raises a usage error for a time that is none."""
     if at is None:
         return Say(by, None, ago, act_id)
-    try:
-        moment = datetime.fromisoformat(at)
-    except ValueError:
-        raise click.UsageError(f"{at}: write a time as 2031-04-02 09:15") from None
     zone = ZoneInfo(workshop.settings.zone)
-    return Say(by, moment if moment.tzinfo else moment.replace(tzinfo=zone), 0, act_id)
+    return Say(by, as_typed(lambda text: read_moment(text, zone), at), 0, act_id)
 
 
-def day_of(text: str) -> date:
-    """A date as written. Raises a usage error when it is none."""
+def as_typed(reader: Callable[[str], T], text: str) -> T:
+    """What a reader makes of what was typed. Raises a usage error with its sentence."""
     try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise click.UsageError(f"{text}: write a date as 2031-04-02") from None
+        return reader(text)
+    except ValueError as error:
+        raise click.UsageError(str(error)) from None
 
 
 def entry_of(text: str, shown_by: str = "job show") -> int:
@@ -101,16 +98,6 @@ def entry_of(text: str, shown_by: str = "job show") -> int:
     if not number.isdecimal():
         raise click.UsageError(f"{text}: give an entry's number as `{shown_by}` prints it, such as #77")
     return int(number)
-
-
-def metres_of(text: str) -> int:
-    """An odometer reading ("12 000 km", "7500 mi") in whole metres. Raises a usage error without a unit."""
-    from torqueaudit.model.register.distance import length_m  # few commands read distances
-
-    try:
-        return int(length_m(text))
-    except ValueError as error:
-        raise click.UsageError(str(error)) from None
 
 
 def print_json(content: Mapping[str, Any] | Sequence[Mapping[str, Any]]) -> None:

@@ -3,8 +3,9 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import day_of, json_option, who_says
+from torqueaudit.cli.common import as_typed, json_option, who_says
 from torqueaudit.model.job.acts import Permission
+from torqueaudit.read.day import read_day
 from torqueaudit.workshop.jobs.concessions import concede
 
 
@@ -37,14 +38,5 @@ def grant(
     as_json: bool,
 ) -> None:
     """Grant a concession for the finding RULE on SUBJECT."""
-    act_on(
-        job,
-        by,
-        at,
-        ago,
-        act_id,
-        as_json=as_json,
-        act=lambda w, say: concede(
-            w, job, Permission(rule=rule, subject=subject, basis=basis, limit=limit, expires_on=day_of(until)), say
-        ),
-    )
+    said = Permission(rule=rule, subject=subject, basis=basis, limit=limit, expires_on=as_typed(read_day, until))
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: concede(w, job, said, say))

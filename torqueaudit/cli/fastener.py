@@ -3,10 +3,11 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.common import as_typed, json_option, who_says
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
-from torqueaudit.model.torque.correction import Fitted, read_adapter
+from torqueaudit.read.adapter import read_adapter
+from torqueaudit.read.tightening import read_differing
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
 
 OUTCOMES = click.Choice([outcome.value for outcome in Outcome])
@@ -66,11 +67,11 @@ def tighten_one(  # each is something a mechanic says
         outcome=Outcome(outcome),
         wrench=wrench,
         shown=shown,
-        fitted=(adapter_of(adapter),) if adapter else (),
+        fitted=(as_typed(read_adapter, adapter),) if adapter else (),
         stage=stage or 0,
         thread_ok=not thread_not_as_specified,
         helpers=helper,
-        differing=dict(_other(each) for each in but),
+        differing=dict(as_typed(read_differing, each) for each in but),
         angle=angle,
         final_shown=final_torque,
         slot=Slot(slot) if slot else None,
@@ -104,19 +105,3 @@ def mark_one(
     act_on(
         job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: see_mark(w, job, key, MarkState(state), why, say)
     )
-
-
-def adapter_of(text: str) -> Fitted:
-    """An adapter as it is written on the command line. Raises a usage error."""
-    try:
-        return read_adapter(text)
-    except ValueError as mistake:
-        raise click.UsageError(str(mistake)) from None
-
-
-def _other(text: str) -> tuple[int, Outcome]:
-    number, _, outcome = text.partition("=")
-    try:
-        return int(number), Outcome(outcome)
-    except ValueError:
-        raise click.UsageError(f"{text}: write 3=clicked without turning") from None

@@ -5,7 +5,7 @@ Each command imports its own act: whoever only shows a job does not wait for the
 
 import click
 
-from torqueaudit.cli.common import entry_of, json_option, metres_of, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import as_typed, entry_of, json_option, print_json, say_of, who_says, workshop_here
 
 # Stops that stand before any work is done, and that no work takes away.
 BEFORE_WORK = frozenset({"workshop_rules/outside-validity", "workshop_rules/procedure-not-read", "core/plugin-broken"})
@@ -40,10 +40,11 @@ def open_one(
     """Open a job on a vehicle by a procedure."""
     from torqueaudit.cli.act import tell_next
     from torqueaudit.model.job.acts import Opening
+    from torqueaudit.read.odometer import read_odometer
     from torqueaudit.workshop.jobs.job import open_job
     from torqueaudit.workshop.judged.job_view import show_job
 
-    opening = Opening(vehicle, procedure, metres_of(odometer) if odometer else None, follows)
+    opening = Opening(vehicle, procedure, as_typed(read_odometer, odometer) if odometer else None, follows)
     with workshop_here() as workshop:
         number = open_job(workshop, opening, say_of(workshop, by, at, ago, act_id))
         view = show_job(workshop, number)
@@ -120,9 +121,10 @@ def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, 
 def hand_over_one(*, number: str, odometer: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
     """Record that the vehicle left; the re-check counts from here."""
     from torqueaudit.cli.act import act_on
+    from torqueaudit.read.odometer import read_odometer
     from torqueaudit.workshop.jobs.release import hand_over
 
-    metres = metres_of(odometer)
+    metres = as_typed(read_odometer, odometer)
     act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: hand_over(w, number, metres, say))
 
 

@@ -3,8 +3,9 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.common import as_typed, json_option, who_says
 from torqueaudit.model.job.acts import Measure
+from torqueaudit.read.pair import read_pair
 from torqueaudit.workshop.jobs.measurements import measure
 
 
@@ -50,8 +51,4 @@ def take(
 
 
 def _pairs(option: str, told: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
-    """Each NAME=VALUE as a pair. Raises a usage error."""
-    pairs = [text.partition("=") for text in told]
-    if any(not (name.strip() and value.strip()) for name, _, value in pairs):
-        raise click.UsageError(f"{option}: write NAME=VALUE, such as {option} “length=319.4 mm”")
-    return tuple((name.strip(), value.strip()) for name, _, value in pairs)
+    return tuple(as_typed(lambda text: read_pair(text, option), each) for each in told)

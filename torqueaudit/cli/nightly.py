@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import day_of, json_option, sentence_of, workshop_here
+from torqueaudit.cli.common import as_typed, json_option, sentence_of, workshop_here
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.night import Line, Night
@@ -39,10 +39,11 @@ def nightly(day: str | None, out: Path | None, as_json: bool) -> None:
 
 
 def _asked(day: str | None) -> "Night":
+    from torqueaudit.read.day import read_day
     from torqueaudit.workshop.night.night import night_of
 
     with workshop_here() as workshop:
-        return night_of(workshop, day_of(day) if day else None)
+        return night_of(workshop, as_typed(read_day, day) if day else None)
 
 
 def _show(night: "Night", *, as_json: bool) -> None:

@@ -3,7 +3,8 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import json_option, metres_of, who_says
+from torqueaudit.cli.common import as_typed, json_option, who_says
+from torqueaudit.read.odometer import read_odometer
 from torqueaudit.workshop.recheck.road import report_ride
 
 
@@ -29,5 +30,5 @@ def report(
         ago,
         act_id,
         as_json=as_json,
-        act=lambda w, say: report_ride(w, job, metres_of(odometer), remark, say),
+        act=lambda w, say: report_ride(w, job, as_typed(read_odometer, odometer), remark, say),
     )

@@ -1,13 +1,12 @@
 """`torqueaudit wrench`: torque wrenches."""
 
-from decimal import Decimal
 from pathlib import Path
 
 import click
 
 from torqueaudit.cli.common import (
     answer,
-    day_of,
+    as_typed,
     entry_of,
     json_option,
     print_json,
@@ -16,11 +15,12 @@ from torqueaudit.cli.common import (
     why_option,
     workshop_here,
 )
-from torqueaudit.model.torque.correction import Fitted, read_adapter
-from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.model.wrench.wrench import OTHER
+from torqueaudit.read.adapter import read_adapter
+from torqueaudit.read.day import read_day
+from torqueaudit.read.wrench import read_lever
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.wrench import (
@@ -37,7 +37,6 @@ from torqueaudit.workshop.wrenches.wrench import (
     withdraw_wrench,
 )
 
-SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 50, 2000  # what lies beyond was told in another unit
 POINT = "“100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; W' 3.7 %”"
 
 
@@ -82,14 +81,14 @@ def add(
     as_json: bool,
 ) -> None:
     """Enter a wrench."""
-    due_on = day_of(due) if due else None
+    due_on = as_typed(read_day, due) if due else None
     lowest, highest = ends
     entered = NewWrench(
         kind=kind,
         tag=tag,
         lowest=lowest,
         highest=highest,
-        lever_mm=_lever(lever),
+        lever_mm=as_typed(read_lever, lever) if lever is not None else None,
         due_on=due_on,
         construction=construction,
         direction=direction or "",
@@ -173,9 +172,9 @@ def calibrate_one(
 
     Readings of the reference stand in the unit of the setting; W, W' and b_ep as the certificate states them.
     """
-    due_on, fitted = day_of(due) if due else None, _adapter(adapter)
+    due_on, fitted = as_typed(read_day, due) if due else None, as_typed(read_adapter, adapter) if adapter else None
     said = Calibrate(
-        on=day_of(on),
+        on=as_typed(read_day, on),
         certificate=certificate,
         laboratory=laboratory,
         decision_rule=decision_rule,
@@ -249,7 +248,7 @@ def estimate(
 ) -> None:
     """State how many CYCLES a wrench did that nobody recorded, at least. By a foreman."""
     with workshop_here() as workshop:
-        day = day_of(on) if on else workshop.today()
+        day = as_typed(read_day, on) if on else workshop.today()
         estimate_use(workshop, number, cycles, why, day, say_of(workshop, by, at, ago, act_id))
     answer({"wrench": number, "cycles": str(cycles)}, f"{number}: {cycles_text(cycles)} more", as_json=as_json)
 
@@ -293,23 +292,3 @@ def _mishandled(number: str, what: str, why: str, who: tuple[str, str | None, in
         mishandle(workshop, number, what, why, say_of(workshop, *who))
     says = f"{number}: {what}; put it aside, it is withdrawn until it is calibrated"
     answer({"wrench": number, "withdrawn": what}, says, as_json=as_json)
-
-
-def _adapter(text: str | None) -> Fitted | None:
-    try:
-        return read_adapter(text) if text else None
-    except ValueError as error:
-        raise click.UsageError(str(error)) from None
-
-
-def _lever(text: str | None) -> Decimal | None:
-    if text is None:
-        return None
-    try:
-        lever = read_decimal(text, "the lever")
-    except ValueError:
-        lever = Decimal(0)
-    if not SHORTEST_LEVER_MM <= lever <= LONGEST_LEVER_MM:
-        says = f"such as 480, and lies between {SHORTEST_LEVER_MM} and {LONGEST_LEVER_MM}; was it cm or inches?"
-        raise click.UsageError(f"{text}: a lever is given in mm, {says}")
-    return lever

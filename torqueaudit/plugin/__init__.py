@@ -118,7 +118,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.correction import Correction as Correction
     from torqueaudit.model.torque.correction import Fitted as Fitted
     from torqueaudit.model.torque.correction import WrenchUse as WrenchUse
-    from torqueaudit.model.torque.correction import read_adapter as read_adapter
     from torqueaudit.model.torque.decimals import leading_number as leading_number
     from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE as TORQUE_AND_ANGLE
     from torqueaudit.model.torque.specification import Specification as Specification
@@ -157,6 +156,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.wrench.wrench import BOTH as BOTH
     from torqueaudit.model.wrench.wrench import SETTING as SETTING
     from torqueaudit.model.wrench.wrench import Wrench as Wrench
+    from torqueaudit.read.adapter import read_adapter as read_adapter
     from torqueaudit.workshop.judged.job_view import recheck_words as recheck_words
     from torqueaudit.workshop.wrenches.view import IN_USE as IN_USE
     from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
@@ -192,7 +192,7 @@ else:
         "torqueaudit.model.shown.night": "Night NightJob NightSection",
         "torqueaudit.model.shown.section": "Chart ExtraSection",
         "torqueaudit.model.shown.wrench": "WrenchView",
-        "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse read_adapter",
+        "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse",
         "torqueaudit.model.torque.decimals": "leading_number",
         "torqueaudit.model.torque.specification": "TORQUE_AND_ANGLE Specification",
         "torqueaudit.model.torque.units": (
@@ -207,6 +207,7 @@ else:
         "torqueaudit.model.wrench.doubt": "Doubt Known doubt_of known_of",
         "torqueaudit.model.wrench.words": "cycles_text percent_text reach_text",
         "torqueaudit.model.wrench.wrench": "BOTH SETTING Wrench",
+        "torqueaudit.read.adapter": "read_adapter",
         "torqueaudit.workshop.judged.job_view": "recheck_words",
         "torqueaudit.workshop.wrenches.view": "IN_USE WITHDRAWN",
     }

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.torque.correction import Fitted, read_adapter
+from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.read.adapter import read_adapter
 from torqueaudit.testing import play, procedure_head
 from torqueaudit.workshop.bench.answer import BenchAnswer, bench_setting
 from torqueaudit.workshop.door.workshop import Workshop
@@ -340,7 +341,7 @@ def test_what_is_stated_of_an_adapter_does_not_make_it_another(bench: Workshop) 
 
     assert not bench_setting(bench, "1", "axle", wrench, (measured,)).possible
     with pytest.raises(Refused, match="is not a plain number"):
-        ask(bench, "axle", "W-1", "fifty@0")
+        bench_setting(bench, "1", "axle", "W-1", (Fitted("adapter", {"length_mm": "fifty", "angle_deg": "0"}),))
 
 
 def test_the_wrenches_that_prove_it_are_named_first(bench: Workshop) -> None:
@@ -461,7 +462,6 @@ def test_a_drag_comes_on_top_where_the_source_excludes_it(bench: Workshop) -> No
         ("1", "spoke", "W-1", "", "", "spoke"),
         ("1", "axle", "W-99", "", "", "W-99: no such wrench; `torqueaudit wrench list` shows them"),
         ("1", "axle", "W-1", "500@180", "", "the adapter folds back to the hand or beyond it"),
-        ("1", "axle", "W-1", "fifty@0", "", "is not a plain number"),
         ("1", "locknut", "W-1", "", "", "give it as --drag"),
         ("1", "locknut", "W-1", "", "6", "6"),
         ("1", "axle", "W-1", "", "6 N·m", "no drag is added, leave it out"),

@@ -16,14 +16,6 @@ def plain_fitted(fitted: Fitted) -> dict[str, Any]:
     return {"kind": fitted.kind, "attributes": fitted.attributes}
 
 
-def read_adapter(text: str) -> Fitted:
-    """An adapter as people write it, length in mm and angle in degrees: "50@45". Raises ValueError."""
-    length, at, angle = text.partition("@")
-    if not at:
-        raise ValueError(f"{text}: write an adapter as length@angle, 50@45")
-    return Fitted("adapter", {"length_mm": length.strip(), "angle_deg": angle.strip()})
-
-
 class BudgetLine(NamedTuple):
     """One contribution to the uncertainty of a corrected torque, as a relative standard uncertainty."""
 

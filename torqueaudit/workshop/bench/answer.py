@@ -16,11 +16,13 @@ from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
 from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
+from torqueaudit.read.tightening import read_torque
 from torqueaudit.workshop.bench.cautions import cautions_of, doubts_of
 from torqueaudit.workshop.bench.choice import Question, calibrated_with, choose, scale_of, stage_setting
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in
-from torqueaudit.workshop.jobs.judgement import guard_factor_of, torque_of
+from torqueaudit.workshop.jobs.judgement import guard_factor_of
 from torqueaudit.workshop.jobs.methods import limits_of
 from torqueaudit.workshop.wrenches.in_hand import InHand, take
 from torqueaudit.workshop.wrenches.wrench import wrenches
@@ -154,7 +156,8 @@ def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> Decimal | None:
         )
     if drag and not excluded:
         raise Refused(f"{fastener.name}: the source's torque is what to set; no drag is added, leave it out")
-    return torque_of(workshop, drag) if drag else None
+    with refused_if_unreadable():
+        return read_torque(workshop.plugins.units, drag) if drag else None
 
 
 def _stages(workshop: Workshop, asked: Question, taken: InHand) -> Iterator[StageSetting]:

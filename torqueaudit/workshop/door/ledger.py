@@ -3,6 +3,7 @@
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Refused
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -15,10 +16,8 @@ def forget(workshop: Workshop, subject: str) -> None:
 
 def faults(workshop: Workshop, printed: str | None = None) -> list[str]:
     """What is wrong with the ledger, in sentences, also against a head that was printed earlier."""
-    try:
+    with refused_if_unreadable():
         head = head_of(printed) if printed else None
-    except ValueError as error:
-        raise Refused(str(error)) from None
     return workshop.book.verify(head)
 
 

@@ -11,10 +11,11 @@ from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, trust_of
 from torqueaudit.model.wrench.wrench import INDICATING, Wrench
+from torqueaudit.read.tightening import read_angle, read_torque
 from torqueaudit.workshop.door.attempt import Attempt
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.jobs.methods import (
     Beyond,
-    angle_told,
     judged_as_specified,
     limits_of,
     require_above_drag,
@@ -49,7 +50,8 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
     """
     final = act.stage in (0, max(len(fastener.stages), 1))
     require_asked(act, fastener, final=final)
-    beyond = Beyond(angle_told(act.angle), torque_of(workshop, act.drag) if act.drag else None)
+    with refused_if_unreadable():
+        beyond = _beyond(workshop, act)
     judged: dict[str, Any] = {"final": final, "verdict": NOT_JUDGED, **beyond.stored}
     judged.update({name: str(limit) for name, limit in limits_of(fastener.specification, beyond.drag_nm).items()})
     if act.outcome is Outcome.NO_WRENCH or not act.shown:
@@ -59,7 +61,8 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
     settings = workshop.settings
     taken = take(workshop.book, settings, _wrench_of(workshop, attempt, act), attempt.happened_at)
     require_shown_at_end(act, fastener, taken.wrench)
-    shown_nm = torque_of(workshop, act.shown)
+    with refused_if_unreadable():
+        shown_nm = read_torque(workshop.plugins.units, act.shown)
     reached = reach(workshop, settings, taken, shown_nm, act.fitted)
     judged.update(_stored(taken, shown_nm, reached))
     if act.outcome in READ:
@@ -95,24 +98,25 @@ def reach(
     return Reached(applied_of(shown_nm, trust, [each for _, each in corrections]), tuple(corrections))
 
 
+def _beyond(workshop: "Workshop", act: "Tighten") -> Beyond:
+    return Beyond(
+        read_angle(act.angle) if act.angle else None,
+        read_torque(workshop.plugins.units, act.drag) if act.drag else None,
+    )
+
+
 def _at_end(workshop: "Workshop", settings: Settings, taken: InHand, act: "Tighten") -> Applied | None:
     """What was applied at the end of an angle, through the same wrench and adapter; None where it was not told."""
     if not act.final_shown:
         return None
-    return reach(workshop, settings, taken, torque_of(workshop, act.final_shown), act.fitted).applied
+    with refused_if_unreadable():
+        final_nm = read_torque(workshop.plugins.units, act.final_shown)
+    return reach(workshop, settings, taken, final_nm, act.fitted).applied
 
 
 def guard_factor_of(settings: Settings, procedure: Procedure) -> Decimal:
     """The decision rule in force: the procedure's own, else the workshop's."""
     return settings.guard_factor if procedure.guard_factor is None else procedure.guard_factor
-
-
-def torque_of(workshop: "Workshop", text: str) -> Decimal:
-    """A torque as written, in N·m. Raises Refused."""
-    try:
-        return workshop.plugins.units.parse(text).nm
-    except ValueError as error:
-        raise Refused(str(error)) from None
 
 
 def _stored(taken: InHand, shown_nm: Decimal, reached: Reached) -> dict[str, Any]:

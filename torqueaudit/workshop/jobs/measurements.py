@@ -10,7 +10,13 @@ from typing import Any, NamedTuple
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Measure
-from torqueaudit.model.job.readings import (
+from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Reading, Readings
+from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Procedure
+from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
+from torqueaudit.plugins import fault_of
+from torqueaudit.read.readings import (
     not_told,
     only_input,
     read_dimension,
@@ -18,13 +24,8 @@ from torqueaudit.model.job.readings import (
     require_comparable,
     require_place,
 )
-from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Reading, Readings
-from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Procedure
-from torqueaudit.model.register.permits import ActName
-from torqueaudit.model.torque.decimals import decimal_text
-from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
-from torqueaudit.plugins import fault_of
 from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.judgement import guard_factor_of
@@ -66,15 +67,13 @@ def _worked_out(
     workshop: Workshop, procedure: Procedure, asked: Measurement, act: Measure
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """What the entry says, and what was judged then. Raises Refused."""
-    try:
+    with refused_if_unreadable():
         owned = workshop.plugins.kinds.get(asked.kind)
         same = owned.kind.same_condition if owned else None
         require_comparable(asked, act.conditions, same)
         taken = _dimension(asked, act) if asked.kind == DIMENSION else _derived(workshop, procedure, asked, act)
         place = act.place or taken.said.get("place", "")
         require_place(asked, act.conditions, place, same)
-    except ValueError as error:
-        raise Refused(str(error)) from None
     said = {"key": asked.key, **taken.said, **({"place": act.place} if act.place else {})}
     judged = {**taken.judged, **_verdict(workshop, procedure, asked, taken)}
     if act.conditions:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
-from torqueaudit.model.torque.decimals import decimal_text, leading_number
+from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification, within
 from torqueaudit.model.torque.verdict import (
     IN,
@@ -25,7 +25,6 @@ from torqueaudit.model.wrench.wrench import SETTING, Wrench
 if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Tighten
 
-LARGEST_ANGLE = 720
 _WORST_FIRST = (OUT, NOT_JUDGED, OUT_NOT_PROVED, IN_NOT_PROVED, IN)
 
 
@@ -66,19 +65,6 @@ def require_shown_at_end(act: "Tighten", fastener: Fastener, wrench: Wrench) -> 
             f"{fastener.name}: {says}; leave it out, or do torque and angle with a wrench that shows values, and tell "
             "that one"
         )
-
-
-def angle_told(text: str) -> Decimal | None:
-    """The degrees of "92" or "92°", None where none are told. Raises Refused."""
-    if not text:
-        return None
-    try:
-        number, rest = leading_number(text)
-    except ValueError:
-        number, rest = Decimal(0), ""
-    if rest not in ("", "°") or not 0 < number <= LARGEST_ANGLE:
-        raise Refused(f'"{text}" is no angle; write the degrees turned after the torque, like 92')
-    return number
 
 
 def limits_of(specification: Specification, drag_nm: Decimal | None) -> dict[str, Decimal]:

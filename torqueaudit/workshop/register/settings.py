@@ -12,6 +12,7 @@ from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.shown.label import allows_capitals
 from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -63,10 +64,8 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
 
 def _number(name: str, value: str | int) -> str:
     """A number among the settings as the ledger holds it. Raises Refused for one out of its bounds."""
-    try:
+    with refused_if_unreadable():
         number = read_decimal(str(value), name.replace("_", " "))
-    except ValueError as error:
-        raise Refused(str(error)) from None
     if not NUMBERS[name].lowest <= number <= NUMBERS[name].highest:
         raise Refused(f"{value}: {NUMBERS[name].says}")
     return f"{number:f}"

@@ -9,14 +9,16 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.wrench import UseView
 from torqueaudit.model.torque.correction import plain_fitted
-from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
 from torqueaudit.model.wrench.words import outside_text
 from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wrench
+from torqueaudit.read.adapter import require_numbers
+from torqueaudit.read.points import read_points
 from torqueaudit.workshop.door.attempt import Attempt
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.wrenches.points import read_points, remarks_on
+from torqueaudit.workshop.wrenches.points import remarks_on
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses
 from torqueaudit.workshop.wrenches.wrench import cut_text, day_of, later_by, require_past, require_wrench, tell
 
@@ -54,7 +56,8 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
 
     def judged(wrench: Wrench, _: Attempt) -> Mapping[str, Any]:
         units = workshop.plugins.units
-        found, left = read_points(units, wrench, told.as_found), read_points(units, wrench, told.as_left)
+        with refused_if_unreadable():
+            found, left = read_points(units, wrench, told.as_found), read_points(units, wrench, told.as_left)
         due_on = later_by(told.on, workshop.settings.calibration_months)
         result = {"due_on": min(due_on, told.due_on or due_on).isoformat()}
         if told.file and paper:
@@ -84,11 +87,9 @@ def _require_shown(workshop: Workshop, number: str, told: Calibrate) -> None:
         raise Refused(f"{told.due_on}: a calibration of {told.on} is not due before it was done")
     if not (told.as_found or told.as_left or told.certificate or told.laboratory or told.file):
         raise Refused(f"{number}: nothing shows this calibration; give its points, its certificate or its laboratory")
-    for name, text in (told.adapter.attributes if told.adapter else {}).items():
-        try:
-            read_decimal(text, f"the adapter's {name}")
-        except ValueError as error:
-            raise Refused(str(error)) from None
+    if told.adapter:
+        with refused_if_unreadable():
+            require_numbers(told.adapter)
 
 
 def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str, ...], say: Say) -> WrenchLook:
@@ -102,7 +103,8 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
         raise Refused(f"{number}: give at least one point, such as “100 N·m: 98.1 97.6 98.4”")
 
     def judged(wrench: Wrench, attempt: Attempt) -> Mapping[str, Any]:
-        on, seen = day_of(attempt), read_points(workshop.plugins.units, wrench, points)
+        with refused_if_unreadable():
+            on, seen = day_of(attempt), read_points(workshop.plugins.units, wrench, points)
         result = _judged(wrench, seen, f"the interim check on {on}")
         return {"on": on, "points": plain_points(seen), **result}
 

@@ -12,8 +12,10 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
+from torqueaudit.read.wrench import read_range, read_scales
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 
 KINDS = (SETTING, INDICATING)
@@ -41,11 +43,8 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
     words = {"construction": wrench.construction, "direction": wrench.direction, "owner": wrench.owner}
     said: dict[str, Any] = {"kind": wrench.kind, "tag": wrench.tag}
     said.update({name: value for name, value in words.items() if value})
-    try:
-        said.update(_range(workshop, wrench))
-        said.update(_scales(workshop, wrench, said))
-    except ValueError as error:
-        raise Refused(str(error)) from None
+    with refused_if_unreadable():
+        said.update(_written(workshop, wrench))
     if wrench.lever_mm is not None:
         said["lever_mm"] = str(wrench.lever_mm)
     if wrench.due_on is not None:
@@ -118,26 +117,18 @@ def require_wrench(workshop: Workshop, number: str) -> Wrench:
     return wrench
 
 
-def _range(workshop: Workshop, wrench: NewWrench) -> dict[str, str]:
-    ends = [workshop.plugins.units.parse(text).nm for text in (wrench.lowest, wrench.highest) if text]
-    if len(ends) == 1 or (ends and ends[0] >= ends[1]):
-        raise Refused("a wrench's range goes from its lowest to its highest value; give both, the lower first")
-    return {"min_nm": str(ends[0]), "max_nm": str(ends[1])} if ends else {}
-
-
-def _scales(workshop: Workshop, wrench: NewWrench, said: Mapping[str, Any]) -> dict[str, Any]:
-    scales = [workshop.plugins.units.parse(text) for text in wrench.scales]
-    symbols = [scale.unit.symbol for scale in scales]
-    if len(set(symbols)) < len(symbols):
-        raise Refused("two scales of one wrench in the same unit; give each unit once, with its division")
-    for scale in scales:
-        if "max_nm" in said and scale.nm >= Decimal(said["max_nm"]):
-            raise Refused(f"a division of {scale.value:f} {scale.unit.symbol} is as wide as the whole scale")
-    plain = [
-        {"unit": each.unit.symbol, "division": str(each.value), "unit_nm": str(each._replace(value=Decimal(1)).nm)}
-        for each in scales
-    ]
-    return {"scales": plain} if plain else {}
+def _written(workshop: Workshop, wrench: NewWrench) -> dict[str, Any]:
+    """Range and scales, as the entry holds them."""
+    units = workshop.plugins.units
+    ends = read_range(units, wrench.lowest, wrench.highest)
+    scales = read_scales(units, wrench.scales, ends[1] if ends else None)
+    said: dict[str, Any] = {"min_nm": str(ends[0]), "max_nm": str(ends[1])} if ends else {}
+    if scales:
+        said["scales"] = [
+            {"unit": each.unit.symbol, "division": str(each.value), "unit_nm": str(each._replace(value=Decimal(1)).nm)}
+            for each in scales
+        ]
+    return said
 
 
 def require_past(workshop: Workshop, day: date) -> None:

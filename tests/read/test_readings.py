@@ -6,9 +6,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from torqueaudit.model.job.readings import only_input, read_dimension, read_inputs, read_reading, require_comparable
 from torqueaudit.model.procedure.kinds import Derived, InputSpec, MeasurementKind, Reading
 from torqueaudit.model.procedure.procedure import Measurement
+from torqueaudit.read.readings import only_input, read_dimension, read_inputs, read_reading, require_comparable
 
 PINS, LENGTH, NOTE = InputSpec("pins"), InputSpec("length", "mm", several=True), InputSpec("sag", "mm", required=False)
 WEAR = MeasurementKind("wear", ("%",), (PINS, LENGTH, NOTE), lambda _readings, _asked, _tables: Derived(Decimal(1)))

@@ -1,0 +1,85 @@
+"""Words of a person, and the one sentence for those that cannot be read."""
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from itertools import count
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from torqueaudit.model.job.facts import Outcome
+from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
+from torqueaudit.read.adapter import read_adapter
+from torqueaudit.read.day import read_day, read_moment
+from torqueaudit.read.odometer import read_odometer
+from torqueaudit.read.pair import read_pair
+from torqueaudit.read.tightening import read_angle, read_differing, read_torque
+from torqueaudit.read.wrench import read_lever, read_range, read_scales
+
+UNITS = UnitTable([NEWTON_METRE])
+VIENNA = ZoneInfo("Europe/Vienna")
+
+
+@pytest.mark.parametrize(
+    ("reader", "text", "expected"),
+    [
+        (read_day, "2031-04-02", date(2031, 4, 2)),
+        (lambda text: read_moment(text, VIENNA), "2031-04-02 09:15", datetime(2031, 4, 2, 7, 15, tzinfo=UTC)),
+        (lambda text: read_moment(text, VIENNA), "2031-04-02T09:15Z", datetime(2031, 4, 2, 9, 15, tzinfo=UTC)),
+        (read_odometer, "12 000 km", 12_000_000),
+        (read_odometer, "7500 mi", 12_070_080),
+        (read_adapter, "50 @ 45", Fitted("adapter", {"length_mm": "50", "angle_deg": "45"})),
+        (read_adapter, "50,5@-45", Fitted("adapter", {"length_mm": "50,5", "angle_deg": "-45"})),
+        (lambda text: read_torque(UNITS, text), "108,5 Nm", Decimal("108.5")),
+        (read_angle, "92", Decimal(92)),
+        (read_angle, "92.5°", Decimal("92.5")),
+        (read_differing, "3=clicked without turning", (3, Outcome.CLICKED_ONLY)),
+        (lambda text: read_pair(text, "--input"), "length = 319.4 mm", ("length", "319.4 mm")),
+        (lambda text: read_pair(text, "under"), "posture=a=b", ("posture", "a=b")),
+        (read_lever, "480", Decimal(480)),
+        (lambda text: read_range(UNITS, *text.split(" to ")), "20 N·m to 200 N·m", (Decimal(20), Decimal(200))),
+    ],
+    ids=count(1),
+)
+def test_what_people_write_is_read(reader: Callable[[str], object], text: str, expected: object) -> None:
+    assert expected == reader(text)
+
+
+@pytest.mark.parametrize(
+    ("reader", "text", "says"),
+    [
+        (read_day, "2.4.2031", "2.4.2031: write a date as 2031-04-02"),
+        (read_day, "", ": write a date as 2031-04-02"),
+        (lambda text: read_moment(text, VIENNA), "quarter past nine", "quarter past nine: write a time as"),
+        (read_odometer, "12000", '"12000" is no distance: write a number and km, mi, m or mm'),
+        (read_adapter, "50", "50: write an adapter as length@angle, 50@45"),
+        (read_adapter, "50@", 'the adapter\'s angle_deg: "" is not a plain number; write it like 25 or 108,5'),
+        (read_adapter, "long@45", 'the adapter\'s length_mm: "long" is not a plain number'),
+        (lambda text: read_torque(UNITS, text), "108", '"108" has no unit; known are N·m'),
+        (read_angle, "721", '"721" is no angle; write the degrees turned after the torque, like 92'),
+        (read_angle, "92 N·m", '"92 N·m" is no angle'),
+        (read_differing, "3", "3: write 3=clicked without turning"),
+        (lambda text: read_pair(text, "--input"), "length", "--input: write NAME=VALUE, such as --input “length="),
+        (lambda text: read_pair(text, "with"), "links=", "with: write NAME=VALUE, such as with “length=319.4 mm”"),
+        (read_lever, "48", "48: a lever is given in mm, such as 480, and lies between 50 and 2000"),
+        (lambda text: read_range(UNITS, text, ""), "20 N·m", "a wrench's range goes from its lowest"),
+        (lambda text: read_range(UNITS, text, "20 N·m"), "20 N·m", "a wrench's range goes from its lowest"),
+        (lambda text: read_scales(UNITS, [text, text], None), "1 N·m", "two scales of one wrench in the same unit"),
+        (lambda text: read_scales(UNITS, [text], Decimal(200)), "200 N·m", "a division of 200 N·m is as wide as"),
+    ],
+    ids=count(1),
+)
+def test_what_cannot_be_read_is_said_in_one_sentence(reader: Callable[[str], object], text: str, says: str) -> None:
+    with pytest.raises(ValueError) as refused:  # noqa: PT011  # the sentence is compared below
+        reader(text)
+
+    assert str(refused.value).startswith(says)
+    assert "\n" not in str(refused.value)
+
+
+def test_a_wrench_without_range_and_scales_has_none() -> None:
+    """Neither is guessed."""
+    assert read_range(UNITS, "", "") is None
+    assert read_scales(UNITS, [], None) == ()

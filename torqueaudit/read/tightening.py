@@ -1,0 +1,34 @@
+"""What a mechanic says of one pass, read: torques, the angle after one, what differs within a group."""
+
+from decimal import Decimal
+
+from torqueaudit.model.job.facts import Outcome
+from torqueaudit.model.torque.decimals import leading_number
+from torqueaudit.model.torque.units import UnitTable
+
+LARGEST_ANGLE = 720
+
+
+def read_torque(units: UnitTable, text: str) -> Decimal:
+    """A torque, "108 N·m", in N·m. Raises ValueError."""
+    return units.parse(text).nm
+
+
+def read_angle(text: str) -> Decimal:
+    """The degrees of "92" or "92°". Raises ValueError."""
+    try:
+        number, rest = leading_number(text)
+    except ValueError:
+        number, rest = Decimal(0), ""
+    if rest not in ("", "°") or not 0 < number <= LARGEST_ANGLE:
+        raise ValueError(f'"{text}" is no angle; write the degrees turned after the torque, like 92')
+    return number
+
+
+def read_differing(text: str) -> tuple[int, Outcome]:
+    """A number of a group with its own outcome, "3=clicked without turning". Raises ValueError."""
+    number, _, outcome = text.partition("=")
+    try:
+        return int(number), Outcome(outcome)
+    except ValueError:
+        raise ValueError(f"{text}: write 3=clicked without turning") from None

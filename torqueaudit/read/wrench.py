@@ -1,0 +1,42 @@
+"""What is said of a wrench when it is entered, read: its lever, its range and its scales."""
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from torqueaudit.model.torque.units import Torque, UnitTable, read_decimal
+
+SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 50, 2000  # what lies beyond was told in another unit
+
+
+def read_lever(text: str) -> Decimal:
+    """A lever in mm, from drive centre to hand mark. Raises ValueError."""
+    try:
+        lever = read_decimal(text, "the lever")
+    except ValueError:
+        lever = Decimal(0)
+    if not SHORTEST_LEVER_MM <= lever <= LONGEST_LEVER_MM:
+        says = f"such as 480, and lies between {SHORTEST_LEVER_MM} and {LONGEST_LEVER_MM}; was it cm or inches?"
+        raise ValueError(f"{text}: a lever is given in mm, {says}")
+    return lever
+
+
+def read_range(units: UnitTable, lowest: str, highest: str) -> tuple[Decimal, Decimal] | None:
+    """Both ends of a wrench's range in N·m, None where neither is written. Raises ValueError."""
+    ends = [units.parse(text).nm for text in (lowest, highest) if text]
+    if not ends:
+        return None
+    if len(ends) == 1 or ends[0] >= ends[1]:
+        raise ValueError("a wrench's range goes from its lowest to its highest value; give both, the lower first")
+    return ends[0], ends[1]
+
+
+def read_scales(units: UnitTable, divisions: Iterable[str], highest_nm: Decimal | None) -> tuple[Torque, ...]:
+    """One division of each scale, in its unit. Raises ValueError for one unit twice, or one as wide as the scale."""
+    scales = tuple(units.parse(text) for text in divisions)
+    symbols = [scale.unit.symbol for scale in scales]
+    if len(set(symbols)) < len(symbols):
+        raise ValueError("two scales of one wrench in the same unit; give each unit once, with its division")
+    for scale in scales:
+        if highest_nm is not None and scale.nm >= highest_nm:
+            raise ValueError(f"a division of {scale.value:f} {scale.unit.symbol} is as wide as the whole scale")
+    return scales
