@@ -41,7 +41,7 @@ def test_its_own_tests_pass(folder: Path) -> None:
 
 def test_its_code_is_typed_and_tidy(folder: Path) -> None:
     """What the page shows is what a strict type checker takes."""
-    done = run(folder, "mypy", "--strict", "--cache-dir", str(folder / "cache"), "torqueaudit_tyres", "test_tyres.py")
+    done = run(folder, "mypy", "--strict", "--cache-dir", str(folder / "cache"), "torqueaudit_tyres")
 
     assert done.stdout.startswith("Success"), done.stdout + done.stderr
 
