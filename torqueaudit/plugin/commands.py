@@ -33,6 +33,10 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Opening as Opening
     from torqueaudit.model.job.acts import Part as Part
     from torqueaudit.model.job.acts import Tighten as Tighten
+    from torqueaudit.model.shown.bench import BenchAnswer as BenchAnswer
+    from torqueaudit.model.shown.bench import ChoiceView as ChoiceView
+    from torqueaudit.model.shown.bench import StageSetting as StageSetting
+    from torqueaudit.model.shown.passes import JudgedView as JudgedView
     from torqueaudit.model.torque.units import UnitTable
     from torqueaudit.model.wrench.acts import Calibrate as Calibrate
     from torqueaudit.model.wrench.acts import NewWrench as NewWrench
@@ -44,8 +48,6 @@ if TYPE_CHECKING:
     from torqueaudit.typesetting import Handed as Handed
     from torqueaudit.typesetting import NotSet as NotSet
     from torqueaudit.typesetting import set_page as set_page
-    from torqueaudit.workshop.bench.answer import BenchAnswer as BenchAnswer
-    from torqueaudit.workshop.bench.answer import StageSetting as StageSetting
     from torqueaudit.workshop.bench.answer import bench_setting as bench_setting
     from torqueaudit.workshop.door.lists import jobs as jobs
     from torqueaudit.workshop.door.workshop import Workshop as Workshop
@@ -76,10 +78,12 @@ else:
         "torqueaudit.cli.common": ("answer book_path json_option print_json say_of who_says why_option workshop_here"),
         "torqueaudit.model.act": "Refused Say",
         "torqueaudit.model.job.acts": "Measure Opening Part Tighten",
+        "torqueaudit.model.shown.bench": "BenchAnswer ChoiceView StageSetting",
+        "torqueaudit.model.shown.passes": "JudgedView",
         "torqueaudit.model.wrench.acts": "Calibrate NewWrench",
         "torqueaudit.photo": "MOST_BYTES NotRead Seen another read_photo",
         "torqueaudit.typesetting": "Handed NotSet set_page",
-        "torqueaudit.workshop.bench.answer": "BenchAnswer StageSetting bench_setting",
+        "torqueaudit.workshop.bench.answer": "bench_setting",
         "torqueaudit.workshop.door.lists": "jobs",
         "torqueaudit.workshop.door.workshop": "Workshop",
         "torqueaudit.workshop.jobs.checks": "check",

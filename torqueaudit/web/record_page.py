@@ -93,32 +93,41 @@ class RecordPage(NamedTuple):
 def record_page(view: JobView) -> RecordPage:
     """Put one job's picture into the words of its card."""
     stops = tuple(each.says for each in together(view.stops))
-    open_ones = {weight: tuple(_says(view, weight)) for weight in (Weight.CAUTION, Weight.NOTE)}
-    shown = SHOWN_STOPS if view.state == JobState.OPEN and len(stops) > SHOWN_STOPS + 1 else len(stops)
+    cautions = tuple(_says(view, Weight.CAUTION))
+    shown = _shown_of(view, len(stops))
     undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone)
     due = _due(view)
     return RecordPage(
         job=view,
         undone=undone,
-        weight=_weight(view, bool(stops or undone or due.late), bool(open_ones[Weight.CAUTION])),
+        weight=_weight(view, bool(stops or undone or due.late), bool(cautions)),
         state=view.state[:1].upper() + view.state[1:],
         state_says=tuple(_state_says(view, len(stops))),
         due=due,
         stops=stops[:shown],
         more_stops=stops[shown:],
-        cautions=open_ones[Weight.CAUTION],
+        cautions=cautions,
         carried=view.follows.open if view.follows else (),
         conceded=tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession),
-        notes=open_ones[Weight.NOTE],
+        notes=tuple(_says(view, Weight.NOTE)),
         fasteners=tuple(_line(f) for f in view.fasteners),
         last_recheck=_last_recheck(view.recheck) if view.recheck_wanted else "",
-        measurements=tuple(item for item in view.items if item.kind == "measurement"),
+        measurements=_items(view, "measurement"),
         steps=_steps(view.items),
-        parts=tuple(item for item in view.items if item.kind == "part"),
+        parts=_items(view, "part"),
         proofs=_proofs(view.fasteners),
         sources=_sources(view.fasteners),
         left=_left(view),
     )
+
+
+def _shown_of(view: JobView, stops: int) -> int:
+    """How many of the stops are shown unfolded."""
+    return SHOWN_STOPS if view.state == JobState.OPEN and stops > SHOWN_STOPS + 1 else stops
+
+
+def _items(view: JobView, kind: str) -> tuple[ItemView, ...]:
+    return tuple(item for item in view.items if item.kind == kind)
 
 
 def _says(view: JobView, weight: Weight) -> Iterable[str]:

@@ -7,11 +7,12 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.shown.bench import BenchAnswer, ChoiceView
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.testing import play, procedure_head
-from torqueaudit.workshop.bench.answer import BenchAnswer, bench_setting
+from torqueaudit.workshop.bench.answer import bench_setting
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
@@ -77,11 +78,20 @@ def ask(workshop: Workshop, key: str, wrench: str, adapter: str = "", drag: str 
     return bench_setting(workshop, "1", key, wrench, (read_adapter(adapter),) if adapter else (), drag)
 
 
+def chosen(answer: BenchAnswer) -> ChoiceView:
+    """The setting that it chose."""
+    assert answer.choice is not None
+    return answer.choice
+
+
 def set_to(answer: BenchAnswer) -> str:
     """What it says to set, as the scale has it."""
-    assert answer.possible
-    assert answer.setting is not None
-    return f"{answer.setting:f} {answer.unit}"
+    return f"{chosen(answer).setting:f} {answer.unit}"
+
+
+def judged(answer: BenchAnswer) -> str:
+    """How what it reaches would be judged."""
+    return chosen(answer).judged.verdict
 
 
 @pytest.mark.parametrize(
@@ -103,8 +113,7 @@ def test_the_nearest_division_inside_the_tolerance(
     answer = ask(bench, "axle", new_wrench(bench, division), adapter)
 
     assert said == set_to(answer)
-    assert answer.applied_nm is not None
-    assert Decimal(reached) == round(answer.applied_nm, 3)
+    assert Decimal(reached) == round(chosen(answer).applied_nm, 3)
 
 
 def test_a_scale_in_another_unit_is_answered_in_it(bench: Workshop) -> None:
@@ -112,8 +121,7 @@ def test_a_scale_in_another_unit_is_answered_in_it(bench: Workshop) -> None:
     answer = ask(bench, "axle", new_wrench(bench, "2 lbf·ft", "5 N·m", lowest="20 lbf·ft", highest="150 lbf·ft"))
 
     assert set_to(answer) == "80 lbf·ft"
-    assert answer.applied_nm is not None
-    assert Decimal("108.465") == round(answer.applied_nm, 3)
+    assert Decimal("108.465") == round(chosen(answer).applied_nm, 3)
     assert answer.derived == "108 N·m (= about 79.7 lbf·ft, derived)"
 
 
@@ -121,18 +129,19 @@ def test_the_uncertainty_holds_division_and_adapter(bench: Workshop) -> None:
     """108 N·m with ±4 % and a division of 2 N·m: U = 2·√((0.04·108)²/3 + 2²/12) = 5.1202 N·m."""
     answer = ask(bench, "axle", new_wrench(bench, "2 N·m"))
 
-    assert answer.expanded_uncertainty_nm is not None
-    assert Decimal("5.1202") == round(answer.expanded_uncertainty_nm, 4)
-    assert ["permissible deviation ±4 %, rectangular", "scale division 2 N·m"] == [each.name for each in answer.budget]
-    assert (answer.verdict, answer.decision_rule) == ("in", "simple acceptance")
+    choice = chosen(answer)
+
+    assert choice.expanded_nm is not None
+    assert Decimal("5.1202") == round(choice.expanded_nm, 4)
+    assert ["permissible deviation ±4 %, rectangular", "scale division 2 N·m"] == [each.name for each in choice.budget]
+    assert (choice.judged.verdict, choice.judged.decision_rule) == ("in", "simple acceptance")
 
 
 def test_no_division_inside_is_refused_with_the_two_beside_it(bench: Workshop) -> None:
     """47 … 48 N·m lies between two marks, and nobody is told to guess; W-1 has a finer scale for all one knows."""
     answer = ask(bench, "tight", new_wrench(bench, "5 N·m"))
 
-    assert not answer.possible
-    assert answer.setting is answer.applied_nm is answer.expanded_uncertainty_nm is None
+    assert answer.choice is None
     assert answer.why_not == "no mark of its scale reaches 47 … 48 N·m: 45 N·m gives 45 N·m and 50 N·m gives 50 N·m"
     assert answer.instead == ("W-1 (blue) at 47.5 N·m", "W-2 (dial) at 47.5 N·m")
 
@@ -142,7 +151,7 @@ def test_out_of_range_is_refused_and_another_wrench_named(bench: Workshop) -> No
     small = new_wrench(bench, "2 lbf·in", tag="small", lowest="10 lbf·in", highest="100 lbf·in")
     answer = ask(bench, "small", "W-1")
 
-    assert not answer.possible
+    assert answer.choice is None
     assert answer.why_not == "it would have to be set to 5 N·m, and it reaches 20 … 200 N·m"
     assert answer.instead == (f"{small} (small) at 44 lbf·in",)
 
@@ -152,7 +161,7 @@ def test_what_counts_for_the_range_is_the_setting(bench: Workshop) -> None:
     wrench = new_wrench(bench, "1 N·m", highest="110 N·m")
 
     assert set_to(ask(bench, "axle", wrench, "50@0")) == "98 N·m"
-    assert not ask(bench, "axle", wrench, "80@180").possible
+    assert ask(bench, "axle", wrench, "80@180").choice is None
 
 
 def test_the_last_mark_of_a_scale_serves_where_it_lies_inside(bench: Workshop) -> None:
@@ -165,14 +174,14 @@ def test_no_wrench_at_all_names_none(bench: Workshop, adapter: str) -> None:
     """Nothing in the workshop begins that low."""
     answer = ask(bench, "small", "W-1", adapter)
 
-    assert (answer.possible, answer.instead) == (False, ())
+    assert (answer.choice, answer.instead) == (None, ())
 
 
 def test_an_overdue_wrench_is_refused(bench: Workshop) -> None:
     """W-3's calibration ended before; another one does it."""
     answer = ask(bench, "axle", "W-3")
 
-    assert not answer.possible
+    assert answer.choice is None
     assert "2031-03-31" in answer.why_not
     assert answer.instead == ("W-1 (blue) at 108 N·m", "W-2 (dial) at 108 N·m")
 
@@ -190,10 +199,10 @@ def test_a_left_hand_thread_wants_a_wrench_that_turns_so(bench: Workshop) -> Non
     right, left = (new_wrench(bench, "5 N·m", direction=side) for side in ("right", "left"))
     answer = ask(bench, "left", right)
 
-    assert (answer.possible, answer.why_not) == (False, "it turns to the right only, and this is a left-hand thread")
+    assert (answer.choice, answer.why_not) == (None, "it turns to the right only, and this is a left-hand thread")
     assert right not in " ".join(answer.instead)
     assert set_to(ask(bench, "left", left)) == "60 N·m"
-    assert not ask(bench, "axle", left).possible
+    assert ask(bench, "axle", left).choice is None
 
 
 @pytest.mark.parametrize("written", ["50@0", "50.0@0", "50 @ 0.0"])
@@ -204,7 +213,7 @@ def test_a_wrench_calibrated_with_an_adapter_is_not_corrected_for_it_again(bench
     calibrate(bench, wrench, told, FOREMAN)
     answer = ask(bench, "axle", wrench, written)
 
-    assert not answer.possible
+    assert answer.choice is None
     assert "calibrated with this adapter fitted" in answer.why_not
     assert ask(bench, "axle", wrench, "60@0").why_not == (
         "it was calibrated with its adapter 50 mm at 0° fitted, and nothing is known of it with another"
@@ -218,12 +227,12 @@ def test_a_wrench_calibrated_with_an_adapter_is_answered_with_it(bench: Workshop
     answer = ask(bench, "axle", wrench)
     expected = "with its adapter 40 mm at 0° fitted, as it was calibrated"
 
-    assert ("108 N·m", expected) == (set_to(answer), answer.calibrated_with)
+    assert ("108 N·m", expected) == (set_to(answer), chosen(answer).calibrated_with)
     assert f"Set wrench {wrench} to 108 N·m, {expected}" in list(as_lines(answer))
     assert answer.cautions[0].startswith("Not without that adapter, nor with another")
     assert f"{wrench} (new) at 108 N·m, {expected}" in ask(bench, "axle", "W-3").instead
     assert wrench not in " ".join(ask(bench, "axle", "W-3", "50@0").instead)
-    assert ask(bench, "axle", "W-1").calibrated_with == ""
+    assert chosen(ask(bench, "axle", "W-1")).calibrated_with == ""
 
 
 def test_a_wrench_that_proves_nothing_is_named_so(bench: Workshop) -> None:
@@ -275,13 +284,15 @@ def test_the_stages_are_answered_on_the_same_scale(bench: Workshop) -> None:
     """By hand, a share of 50 N·m below the scale, another on it, then the whole; and a stage as it is printed."""
     shares, printed = (ask(bench, key, new_wrench(bench, "1 N·m")) for key in ("shares", "printed"))
 
-    assert [("hand", None), ("30 %", None), ("70 %", Decimal(35))] == [(e.written, e.setting) for e in shares.stages]
+    assert [("hand", None), ("30 %", None), ("70 %", Decimal(35))] == [
+        (e.written, e.setting) for e in chosen(shares).stages
+    ]
     assert list(as_lines(shares))[2] == (
         "  stages before that: by hand, then 15 N·m (30 %), which this wrench does not reach: take another for it, "
         "then 35 N·m (70 %)"
     )
     assert list(as_lines(printed))[2] == "  stages before that: 30 N·m"
-    assert ask(bench, "axle", "W-1").stages == ()
+    assert chosen(ask(bench, "axle", "W-1")).stages == ()
 
 
 def test_a_large_drag_is_a_caution(bench: Workshop) -> None:
@@ -339,7 +350,7 @@ def test_what_is_stated_of_an_adapter_does_not_make_it_another(bench: Workshop) 
     calibrate(bench, wrench, told, FOREMAN)
     measured = Fitted("adapter", {"length_mm": "50", "angle_deg": "0", "length_u_mm": "0.5"})
 
-    assert not bench_setting(bench, "1", "axle", wrench, (measured,)).possible
+    assert bench_setting(bench, "1", "axle", wrench, (measured,)).choice is None
     with pytest.raises(Refused, match="is not a plain number"):
         bench_setting(bench, "1", "axle", "W-1", (Fitted("adapter", {"length_mm": "fifty", "angle_deg": "0"}),))
 
@@ -359,8 +370,12 @@ def test_a_guard_band_steps_to_a_setting_that_is_proved(bench: Workshop) -> None
     settle(bench, {"guard_factor": "1"}, FOREMAN)
     after = ask(bench, "uneven", wrench)
 
-    assert (set_to(before), before.verdict, before.decision_rule) == ("100 N·m", "in", "simple acceptance")
-    assert (set_to(after), after.verdict, after.decision_rule) == ("103 N·m", "in", "guard band 1·U")
+    assert (set_to(before), judged(before), chosen(before).judged.decision_rule) == (
+        "100 N·m",
+        "in",
+        "simple acceptance",
+    )
+    assert (set_to(after), judged(after), chosen(after).judged.decision_rule) == ("103 N·m", "in", "guard band 1·U")
 
 
 def test_a_guard_band_that_leaves_nothing_stays_nearest_and_says_so(bench: Workshop) -> None:
@@ -368,7 +383,7 @@ def test_a_guard_band_that_leaves_nothing_stays_nearest_and_says_so(bench: Works
     settle(bench, {"guard_factor": "1"}, FOREMAN)
     answer = ask(bench, "tight", "W-1")
 
-    assert (set_to(answer), answer.verdict) == ("47.5 N·m", "in, not proved")
+    assert (set_to(answer), judged(answer)) == ("47.5 N·m", "in, not proved")
     assert answer.cautions[0].startswith("Nothing this wrench shows could prove it: its uncertainty of ± 2.2 N·m")
 
 
@@ -389,7 +404,7 @@ def test_a_single_limit_has_room_on_its_free_side(
     settle(bench, {"guard_factor": guard_factor}, FOREMAN)
     answer = ask(bench, key, new_wrench(bench, "1 N·m"))
 
-    assert (said, verdict) == (set_to(answer), answer.verdict)
+    assert (said, verdict) == (set_to(answer), judged(answer))
 
 
 def test_a_deviation_that_is_corrected_for_moves_the_setting(bench: Workshop) -> None:
@@ -401,15 +416,15 @@ def test_a_deviation_that_is_corrected_for_moves_the_setting(bench: Workshop) ->
     corrected = ask(bench, "axle", wrench)
 
     assert set_to(as_it_is) == "108 N·m"
-    assert as_it_is.applied_nm == 108
+    assert chosen(as_it_is).applied_nm == 108
     # On the line from 0 % at 20 to 3.004 % at 120 N·m, setting x gives x/(1 + a(x)) = 108 at x = 110.96.
     assert set_to(corrected) == "111 N·m"
     a = Decimal("3.5") / Decimal("116.5") * (111 - 20) / 100
-    assert corrected.applied_nm is not None
-    assert round(111 / (1 + a), 9) == round(corrected.applied_nm, 9)
-    assert as_it_is.expanded_uncertainty_nm is not None
-    assert corrected.expanded_uncertainty_nm is not None
-    assert corrected.expanded_uncertainty_nm < as_it_is.expanded_uncertainty_nm / 3
+    assert round(111 / (1 + a), 9) == round(chosen(corrected).applied_nm, 9)
+    wide, narrow = (chosen(each).expanded_nm for each in (as_it_is, corrected))
+    assert wide is not None
+    assert narrow is not None
+    assert narrow < wide / 3
 
 
 def test_outside_the_calibrated_points_it_can_and_proves_nothing(bench: Workshop) -> None:
@@ -418,8 +433,8 @@ def test_outside_the_calibrated_points_it_can_and_proves_nothing(bench: Workshop
     calibrate(bench, wrench, Calibrate(date(2031, 4, 1), "C-9", as_found=("60 N·m: 60; W 1 %",)), FOREMAN)
     answer = ask(bench, "axle", wrench)
 
-    assert (set_to(answer), answer.verdict) == ("108 N·m", "in, not proved")
-    assert answer.expanded_uncertainty_nm is answer.probability is None
+    assert (set_to(answer), judged(answer)) == ("108 N·m", "in, not proved")
+    assert chosen(answer).expanded_nm is chosen(answer).judged.probability is None
     assert answer.cautions[0].startswith("Nothing is proved: the setting lies outside the points")
 
 
@@ -427,7 +442,7 @@ def test_a_wrench_of_which_nothing_is_known_can_and_proves_nothing(bench: Worksh
     """No due date, no calibration, no range, no scale: it is answered in N·m to four digits, with what is missing."""
     answer = ask(bench, "axle", new_wrench(bench, lowest="", highest="", due_on=None), "50@45")
 
-    assert (set_to(answer), answer.verdict) == ("100.9 N·m", "in, not proved")
+    assert (set_to(answer), judged(answer)) == ("100.9 N·m", "in, not proved")
     assert len(answer.cautions) == 2
     assert "Nothing is proved" in answer.cautions[0]
     assert "division" in answer.cautions[1]

@@ -1,10 +1,11 @@
 """What the look after the first ride still has to look at."""
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.facts import HandOver, MarkState
 from torqueaudit.model.job.record import JobRecord
-from torqueaudit.model.procedure.procedure import Procedure
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
 
 UNSEEN = (MarkState.NOT_SEEN, MarkState.NOT_MARKED)
 
@@ -24,23 +25,29 @@ def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
 
 
 def looks_left(procedure: Procedure, of: JobRecord) -> list[Look]:
-    """The same, one by one."""
+    """Each look that the re-check plan asks for and nobody has made since the vehicle left."""
     plan, left = procedure.recheck, of.hand_over
     if plan is None or left is None:
         return []
-    missing = []
+    missing: list[Look] = []
     for fastener in procedure.fasteners():
-        for position in fastener.positions if fastener.key in plan.marks else ():
-            mark = of.current(position).mark
-            if mark is None or mark.state in UNSEEN or mark.noted.order < left.noted.order:
-                says = f"mark on the {fastener.name_of(position)}"
-                missing.append(Look("mark", fastener.key, position, says))
-        for position in fastener.positions if fastener.key in plan.torques else ():
-            if not any(event.noted.order > left.noted.order for event in of.events(position)):
-                says = f"torque of the {fastener.name_of(position)}"
-                missing.append(Look("torque", fastener.key, position, says))
+        missing += _marks_left(fastener, of, left) if fastener.key in plan.marks else ()
+        missing += _torques_left(fastener, of, left) if fastener.key in plan.torques else ()
     for measurement in procedure.measurements():
         taken = of.measured(measurement.key)
         if measurement.key in plan.measurements and (taken is None or taken.noted.order < left.noted.order):
             missing.append(Look("measurement", measurement.key, "", measurement.name))
     return missing
+
+
+def _marks_left(fastener: Fastener, of: JobRecord, left: HandOver) -> Iterator[Look]:
+    for position in fastener.positions:
+        mark = of.current(position).mark
+        if mark is None or mark.state in UNSEEN or mark.noted.order < left.noted.order:
+            yield Look("mark", fastener.key, position, f"mark on the {fastener.name_of(position)}")
+
+
+def _torques_left(fastener: Fastener, of: JobRecord, left: HandOver) -> Iterator[Look]:
+    for position in fastener.positions:
+        if not any(event.noted.order > left.noted.order for event in of.events(position)):
+            yield Look("torque", fastener.key, position, f"torque of the {fastener.name_of(position)}")

@@ -3,14 +3,15 @@
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.job.words import asked_text
 from torqueaudit.model.procedure.in_book import ProcedureInBook
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
-from torqueaudit.model.torque.correction import BudgetLine, Fitted
+from torqueaudit.model.shown.bench import BenchAnswer, ChoiceView, StageSetting
+from torqueaudit.model.shown.passes import JudgedView
+from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
@@ -18,7 +19,7 @@ from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.tightening import read_torque
 from torqueaudit.workshop.bench.cautions import cautions_of, doubts_of
-from torqueaudit.workshop.bench.choice import Question, calibrated_with, choose, scale_of, stage_setting
+from torqueaudit.workshop.bench.choice import Choice, Question, calibrated_with, choose, scale_of, stage_setting
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in
@@ -28,50 +29,10 @@ from torqueaudit.workshop.wrenches.in_hand import InHand, take
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
 
-class StageSetting(NamedTuple):
-    """One stage before the last as it is written, what it aims for (None by hand), and the nearest mark.
-
-    `setting` is None where there is nothing to set, or the wrench's scale does not reach it.
-    """
-
-    written: str
-    aim_nm: Decimal | None
-    setting: Decimal | None
-
-
-class BenchAnswer(NamedTuple):
-    """What to set a wrench to, on its own scale; without a `setting` where it cannot be done, for `why_not`.
-
-    `calibrated_with` says what has to be fitted to a wrench that was calibrated so, "" for any other. `instead` names
-    other wrenches of the workshop that can, each with its setting.
-    """
-
-    job: str
-    fastener: str
-    specified: str
-    derived: str  # the specified torque on the wrench's own scale, "" where the document prints that unit
-    wrench: str
-    kind: str
-    possible: bool
-    setting: Decimal | None
-    unit: str
-    applied_nm: Decimal | None
-    expanded_uncertainty_nm: Decimal | None
-    verdict: str
-    decision_rule: str
-    probability: Decimal | None
-    budget: tuple[BudgetLine, ...]
-    cautions: tuple[str, ...]
-    why_not: str
-    instead: tuple[str, ...]
-    calibrated_with: str = ""
-    stages: tuple[StageSetting, ...] = ()
-
-
 def bench_setting(
     workshop: Workshop, job: str, key: str, number: str, fitted: tuple[Fitted, ...] = (), drag: str = ""
 ) -> BenchAnswer:
-    """BenchAnswer the bench question; `drag` is what a self-locking nut needs to turn at all ("4 N·m").
+    """Answer the bench question; `drag` is what a self-locking nut needs to turn at all ("4 N·m").
 
     Raises Refused for an unknown or withdrawn job, an unknown fastener or wrench, an adapter that cannot be worked out,
     and where the source excludes a drag that is not told.
@@ -90,20 +51,24 @@ def bench_setting(
         derived=_derived(asked, wrench),
         wrench=number,
         kind=wrench.kind,
-        possible=choice is not None,
-        setting=choice.setting if choice else None,
         unit=scale_of(wrench).unit,
-        applied_nm=choice.reached.applied.nm if choice else None,
-        expanded_uncertainty_nm=choice.reached.applied.expanded_nm if choice else None,
-        verdict=choice.verdict.word if choice else "",
-        decision_rule=choice.verdict.rule if choice else "",
-        probability=choice.verdict.probability if choice else None,
-        budget=choice.reached.applied.lines if choice else (),
-        cautions=(*doubts, *cautions_of(asked, taken, choice)) if choice else doubts,
+        choice=_choice(workshop, asked, taken, choice) if choice else None,
         why_not=why_not,
         instead=() if choice else tuple(_others(workshop, asked)),
-        calibrated_with=calibrated_with(taken) if choice else "",
-        stages=tuple(_stages(workshop, asked, taken)) if choice else (),
+        cautions=(*doubts, *cautions_of(asked, taken, choice)) if choice else doubts,
+    )
+
+
+def _choice(workshop: Workshop, asked: Question, taken: InHand, choice: Choice) -> ChoiceView:
+    applied, verdict = choice.reached.applied, choice.verdict
+    return ChoiceView(
+        setting=choice.setting,
+        applied_nm=applied.nm,
+        expanded_nm=applied.expanded_nm,
+        judged=JudgedView(verdict.word, verdict.rule, verdict.probability, applied.why_not),
+        budget=applied.lines,
+        calibrated_with=calibrated_with(taken),
+        stages=tuple(_stages(workshop, asked, taken)),
     )
 
 

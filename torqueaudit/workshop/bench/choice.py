@@ -3,7 +3,7 @@
 The nearest mark inside the tolerance is taken: decision 0025.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
@@ -59,26 +59,34 @@ class Choice(NamedTuple):
 
 def choose(workshop: Workshop, asked: Question, taken: InHand) -> tuple[Choice | None, str]:
     """The setting to use, or why there is none."""
-    wrench = taken.wrench
-    why_not = _unfit(asked, taken)
-    if why_not:
+    if why_not := _unfit(asked, taken):
         return None, why_not
     exact = _solved(workshop, asked, taken)
-    marks = list(_marks(asked, wrench, exact))
-    unit_nm = scale_of(wrench).unit_nm
-    tried = (_tried(workshop, asked, taken, mark) for mark in marks if _reaches(wrench, mark * unit_nm))
-    inside = (each for each in tried if each.verdict.word.startswith(IN))
+    marks = list(_marks(asked, taken.wrench, exact))
+    inside = _inside(workshop, asked, taken, marks)
     nearest = next(inside, None)
-    if nearest is None and not _reaches(wrench, exact.shown_nm):
-        return None, f"it would have to be set to {_on_scale(wrench, exact.shown_nm)}, and {_span(wrench)}"
-    if nearest is None:
-        return None, _between_marks(asked, wrench, [_tried(workshop, asked, taken, mark) for mark in marks[:2]])
-    if asked.guard_factor and nearest.verdict.word != IN:  # a setting that will be proved is worth a step from the aim
-        return next((each for each in inside if each.verdict.word == IN), nearest), ""
-    if not asked.guard_factor and _may_be_proved(asked, nearest) and not _is_proved(asked, nearest):
-        further = next((each.setting for each in inside if _is_proved(asked, each)), None)
-        return nearest._replace(proved=further), ""
-    return nearest, ""
+    if nearest:
+        return _worth_a_step(asked, nearest, inside), ""
+    if not _reaches(taken.wrench, exact.shown_nm):
+        return None, f"it would have to be set to {_on_scale(taken.wrench, exact.shown_nm)}, and {_span(taken.wrench)}"
+    return None, _between_marks(asked, taken.wrench, [_tried(workshop, asked, taken, mark) for mark in marks[:2]])
+
+
+def _inside(workshop: Workshop, asked: Question, taken: InHand, marks: Iterable[Decimal]) -> Iterator[Choice]:
+    """The marks that the scale has and whose torque lies inside the tolerance, each tried when it is asked for."""
+    unit_nm = scale_of(taken.wrench).unit_nm
+    tried = (_tried(workshop, asked, taken, mark) for mark in marks if _reaches(taken.wrench, mark * unit_nm))
+    return (each for each in tried if each.verdict.word.startswith(IN))
+
+
+def _worth_a_step(asked: Question, nearest: Choice, further: Iterator[Choice]) -> Choice:
+    """The nearest mark; under a guard band one further from the aim that will be proved, else told which would be."""
+    if asked.guard_factor:
+        proved = (each for each in further if each.verdict.word == IN)
+        return nearest if nearest.verdict.word == IN else next(proved, nearest)
+    if not _may_be_proved(asked, nearest) or _is_proved(asked, nearest):
+        return nearest
+    return nearest._replace(proved=next((each.setting for each in further if _is_proved(asked, each)), None))
 
 
 def stage_setting(workshop: Workshop, asked: Question, taken: InHand, stage_nm: Decimal) -> Decimal | None:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from torqueaudit.plugin import applied_text, likely_text, share_text, torque_text
-from torqueaudit.plugin.commands import BenchAnswer, StageSetting
+from torqueaudit.plugin.commands import BenchAnswer, ChoiceView, JudgedView, StageSetting
 
 ALWAYS = (
     "The vehicle maker's manual prevails; this works from what the procedure says and supplies no specification. "
@@ -18,43 +18,92 @@ def as_lines(answer: BenchAnswer) -> Iterator[str]:
     yield f"{answer.fastener}: {answer.specified}"
     if answer.derived:
         yield f"  {answer.derived}"
-    if answer.setting is None:
-        yield f"NOT with wrench {answer.wrench}: {answer.why_not}."
-        yield (
-            f"Take {' or '.join(answer.instead)}."
-            if answer.instead
-            else "No other wrench of this workshop can either, with what is fitted."
-        )
-        yield from answer.cautions
-        yield ALWAYS
-        return
-    verb = "Turn until wrench {} shows" if answer.kind == "indicating" else "Set wrench {} to"
-    fitted = f", {answer.calibrated_with}" if answer.calibrated_with else ""
-    yield f"{verb.format(answer.wrench)} {answer.setting:f} {answer.unit}{fitted}"
-    if answer.stages:
-        yield f"  stages before that: {', then '.join(_stage(answer, each) for each in answer.stages)}"
-    yield f"  reaches {_reached(answer)}: {answer.verdict} ({_judged(answer)})"
-    yield from (f"  {share_text(line)}" for line in answer.budget)
+    yield from _chosen(answer, answer.choice) if answer.choice else _not_with_it(answer)
     yield from answer.cautions
     yield ALWAYS
 
 
+def _not_with_it(answer: BenchAnswer) -> Iterator[str]:
+    yield f"NOT with wrench {answer.wrench}: {answer.why_not}."
+    if answer.instead:
+        yield f"Take {' or '.join(answer.instead)}."
+    else:
+        yield "No other wrench of this workshop can either, with what is fitted."
+
+
+def _chosen(answer: BenchAnswer, choice: ChoiceView) -> Iterator[str]:
+    verb = "Turn until wrench {} shows" if answer.kind == "indicating" else "Set wrench {} to"
+    fitted = f", {choice.calibrated_with}" if choice.calibrated_with else ""
+    yield f"{verb.format(answer.wrench)} {choice.setting:f} {answer.unit}{fitted}"
+    if choice.stages:
+        yield f"  stages before that: {', then '.join(_stage(answer.unit, each) for each in choice.stages)}"
+    coverage = "" if choice.expanded_nm is None else " (k = 2)"
+    reached = f"{applied_text(choice.applied_nm, choice.expanded_nm)}{coverage}"
+    yield f"  reaches {reached}: {choice.judged.verdict} ({_judged(choice.judged)})"
+    yield from (f"  {share_text(line)}" for line in choice.budget)
+
+
 def as_data(answer: BenchAnswer) -> dict[str, Any]:
     """The answer with decimal strings; `setting` and what follows from it are null where it cannot be done."""
-    data = answer._asdict()
-    for name in ("setting", "applied_nm", "expanded_uncertainty_nm", "probability"):
-        data[name] = _decimal(data[name])
-    data["stages"] = [_stage_data(each) for each in answer.stages]
-    data["budget"] = [{"name": line.name, "relative": _decimal(line.relative)} for line in answer.budget]
-    return {**data, "warnings": [ALWAYS]}
+    choice = _choice_data(answer.choice) if answer.choice else NO_CHOICE
+    return {
+        "job": answer.job,
+        "fastener": answer.fastener,
+        "specified": answer.specified,
+        "derived": answer.derived,
+        "wrench": answer.wrench,
+        "kind": answer.kind,
+        "possible": answer.choice is not None,
+        "setting": choice["setting"],
+        "unit": answer.unit,
+        "applied_nm": choice["applied_nm"],
+        "expanded_uncertainty_nm": choice["expanded_uncertainty_nm"],
+        "verdict": choice["verdict"],
+        "decision_rule": choice["decision_rule"],
+        "probability": choice["probability"],
+        "budget": choice["budget"],
+        "cautions": list(answer.cautions),
+        "why_not": answer.why_not,
+        "instead": list(answer.instead),
+        "calibrated_with": choice["calibrated_with"],
+        "stages": choice["stages"],
+        "warnings": [ALWAYS],
+    }
 
 
-def _stage(answer: BenchAnswer, stage: StageSetting) -> str:
+NO_CHOICE: dict[str, Any] = {
+    "setting": None,
+    "applied_nm": None,
+    "expanded_uncertainty_nm": None,
+    "verdict": "",
+    "decision_rule": "",
+    "probability": None,
+    "budget": [],
+    "calibrated_with": "",
+    "stages": [],
+}
+
+
+def _choice_data(choice: ChoiceView) -> dict[str, Any]:
+    return {
+        "setting": _decimal(choice.setting),
+        "applied_nm": _decimal(choice.applied_nm),
+        "expanded_uncertainty_nm": _decimal(choice.expanded_nm),
+        "verdict": choice.judged.verdict,
+        "decision_rule": choice.judged.decision_rule,
+        "probability": _decimal(choice.judged.probability),
+        "budget": [{"name": line.name, "relative": _decimal(line.relative)} for line in choice.budget],
+        "calibrated_with": choice.calibrated_with,
+        "stages": [_stage_data(each) for each in choice.stages],
+    }
+
+
+def _stage(unit: str, stage: StageSetting) -> str:
     if stage.aim_nm is None:
         return f"by {stage.written}"
     if stage.setting is None:
         return f"{torque_text(stage.aim_nm)} ({stage.written}), which this wrench does not reach: take another for it"
-    setting = f"{stage.setting:f} {answer.unit}"
+    setting = f"{stage.setting:f} {unit}"
     return setting if setting == stage.written else f"{setting} ({stage.written})"
 
 
@@ -62,14 +111,9 @@ def _stage_data(stage: StageSetting) -> dict[str, str | None]:
     return {"stage": stage.written, "setting": _decimal(stage.setting), "aim_nm": _decimal(stage.aim_nm)}
 
 
-def _reached(answer: BenchAnswer) -> str:
-    coverage = "" if answer.expanded_uncertainty_nm is None else " (k = 2)"
-    return f"{applied_text(answer.applied_nm or Decimal(0), answer.expanded_uncertainty_nm)}{coverage}"
-
-
-def _judged(answer: BenchAnswer) -> str:
-    likely = "" if answer.probability is None else f", {likely_text(answer.probability)}"
-    return f"{answer.decision_rule}{likely}"
+def _judged(judged: JudgedView) -> str:
+    likely = "" if judged.probability is None else f", {likely_text(judged.probability)}"
+    return f"{judged.decision_rule}{likely}"
 
 
 def _decimal(number: Decimal | None) -> str | None:

@@ -1,0 +1,52 @@
+"""What the bench question answers: for this fastener, with this wrench and what is fitted, what to set."""
+
+from decimal import Decimal
+from typing import NamedTuple
+
+from torqueaudit.model.shown.passes import JudgedView
+from torqueaudit.model.torque.correction import BudgetLine
+
+
+class StageSetting(NamedTuple):
+    """One stage before the last as it is written, what it aims for (None by hand), and the nearest mark.
+
+    `setting` is None where there is nothing to set, or the wrench's scale does not reach it.
+    """
+
+    written: str
+    aim_nm: Decimal | None
+    setting: Decimal | None
+
+
+class ChoiceView(NamedTuple):
+    """A setting on the wrench's own scale, what it reaches, and how that would be judged; `expanded_nm` with k = 2.
+
+    `calibrated_with` says what has to be fitted to a wrench that was calibrated so, "" for any other.
+    """
+
+    setting: Decimal
+    applied_nm: Decimal
+    expanded_nm: Decimal | None
+    judged: JudgedView
+    budget: tuple[BudgetLine, ...]
+    calibrated_with: str
+    stages: tuple[StageSetting, ...]
+
+
+class BenchAnswer(NamedTuple):
+    """What to set a wrench to; without a `choice` where it cannot be done, for `why_not`.
+
+    `instead` then names other wrenches of the workshop that can, each with its setting.
+    """
+
+    job: str
+    fastener: str
+    specified: str
+    derived: str  # the specified torque on the wrench's own scale, "" where the document prints that unit
+    wrench: str
+    kind: str
+    unit: str
+    choice: ChoiceView | None
+    why_not: str
+    instead: tuple[str, ...]
+    cautions: tuple[str, ...]
