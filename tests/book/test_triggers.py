@@ -6,7 +6,7 @@ from typing import TypeAlias
 import pytest
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.engine import SCHEMA_VERSION, Connection, sqlite3
+from torqueaudit.book.engine import SCHEMA_VERSION, sqlite3
 from torqueaudit.ledger.entry import Entry, document_of, hash_of
 
 Say: TypeAlias = Callable[..., list[Entry]]
@@ -21,7 +21,7 @@ UPSERTS = [
 
 
 @pytest.fixture(params=[True, False], ids=["recursive triggers", "no recursive triggers"])
-def stranger(request: pytest.FixtureRequest, book: Book, say: Say) -> Iterator[Connection]:
+def stranger(request: pytest.FixtureRequest, book: Book, say: Say) -> Iterator[sqlite3.Connection]:
     """A connection that somebody else opened on a book of four entries, with recursive triggers on or off."""
     for text in "abcd":
         say(f"job/{ord(text) % 2 + 1}", text)
@@ -50,7 +50,7 @@ def stranger(request: pytest.FixtureRequest, book: Book, say: Say) -> Iterator[C
 )
 @pytest.mark.parametrize("statement", [*(f"{way} {VALUES}" for way in INSERTS), *UPSERTS])
 def test_no_insert_but_the_next_passes(
-    book: Book, stranger: Connection, statement: str, position: int | None, changes: dict[str, object]
+    book: Book, stranger: sqlite3.Connection, statement: str, position: int | None, changes: dict[str, object]
 ) -> None:
     """An entry over an old one, beside its place, or with a used id."""
     document = document_of(book.entries("job/1")[0]._replace(**changes))  # type: ignore[arg-type]
@@ -62,7 +62,7 @@ def test_no_insert_but_the_next_passes(
     assert [] == book.verify()
 
 
-def test_the_next_entry_itself_passes(book: Book, stranger: Connection) -> None:
+def test_the_next_entry_itself_passes(book: Book, stranger: sqlite3.Connection) -> None:
     """The trigger stops what is wrong, not everything."""
     document = document_of(book.entries("job/1")[0]._replace(sequence=5, number=3, id="new"))
     stranger.execute(f"insert {VALUES}", (5, document, hash_of(document)))
@@ -80,7 +80,7 @@ def test_the_next_entry_itself_passes(book: Book, stranger: Connection) -> None:
         "delete from ledger",
     ],
 )
-def test_nothing_is_changed_and_nothing_leaves(book: Book, stranger: Connection, statement: str) -> None:
+def test_nothing_is_changed_and_nothing_leaves(book: Book, stranger: sqlite3.Connection, statement: str) -> None:
     """Not even by a statement that would change nothing."""
     before = book.ledger()
 
@@ -90,7 +90,7 @@ def test_nothing_is_changed_and_nothing_leaves(book: Book, stranger: Connection,
 
 
 @pytest.mark.parametrize("document", ["{}", "no JSON", '{"site":"YARD","sequence":"5"}', "[]"])
-def test_a_text_that_is_no_entry_never_enters(stranger: Connection, document: str) -> None:
+def test_a_text_that_is_no_entry_never_enters(stranger: sqlite3.Connection, document: str) -> None:
     """The columns are read out of the text, and none may be missing."""
     with pytest.raises(sqlite3.Error):
         stranger.execute("insert into ledger (position, document, hash) values (5, ?, 'x')", (document,))

@@ -9,6 +9,7 @@ import pytest
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.lists import RowsOf
+from torqueaudit.book.turns import Turns
 
 WRITER = Path(__file__).with_name("writer.py")
 
@@ -18,20 +19,36 @@ def seconds() -> float:
     return 30 if "TORQUEAUDIT_PROOF" in os.environ else 2
 
 
+def written_before_my_turn(book: Book, turns: Turns) -> int:
+    """Take a turn between theirs: the entries that were written after I was first in line and before my turn."""
+    turns.come(30)
+    stood = book.head().sequence
+    book.connection.execute("begin immediate")
+    turns.leave()
+    began = book.head().sequence
+    book.connection.execute("rollback")
+    return began - stood
+
+
 @pytest.mark.proof
 def test_two_programs_write_one_book(book: Book, rows_of: RowsOf) -> None:
-    """No error, no lost entry, the chain sound."""
+    """No error, no lost entry, the chain sound; who is first in line waits for the act in hand and for no other."""
     command = [sys.executable, "-W", "error", str(WRITER), str(book.path)]
     writers = [
         subprocess.Popen([*command, name, str(seconds())], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
         for name in ("2", "3")
     ]
+    turns = Turns(book.path)
+    waited = set()
+    while None in [writer.poll() for writer in writers]:
+        waited.add(written_before_my_turn(book, turns))
+    turns.close()
     ends = [writer.communicate() for writer in writers]
     acts = [int(out or -1) for out, _ in ends]
 
     assert ["", ""] == [err for _, err in ends]
     assert [0, 0] == [writer.returncode for writer in writers]
-    assert min(acts) > 0
+    assert waited <= {0, 2}
     assert 2 * sum(acts) == book.head().sequence
     ids = {entry.id for entry, _ in book.ledger()}
     assert ids == {

@@ -12,13 +12,13 @@ from torqueaudit.ledger.entry import Act, Draft, act_digest
 
 
 def main(path: str, name: str, seconds: float) -> int:
-    """Half of the acts go to a subject that the others write too, so that some of them have to start over."""
+    """One act at least; half of the others go to a subject that all write, so that some of them have to start over."""
     chance = random.Random(name)
     done = 0
     with Book.open(Path(path), lambda: datetime.now(UTC), chance, rows_of=lambda _subject, _entries: {}) as book:
         end = time.monotonic() + seconds
-        while time.monotonic() < end:
-            subject = "job/1" if chance.getrandbits(1) else f"job/{name}"
+        while not done or time.monotonic() < end:
+            subject = "job/1" if done and chance.getrandbits(1) else f"job/{name}"
             act = Act(f"{name}-{done}", act_digest("note", "P-3", subject, {"act": done}))
             draft = Draft(subject=subject, kind="noted.1", happened_at=datetime.now(UTC), who="P-3", said={"act": done})
             try:

@@ -8,7 +8,7 @@ from types import TracebackType
 from typing import Self
 
 from torqueaudit.book import guard
-from torqueaudit.book.engine import Connection, Connections, reading, writing
+from torqueaudit.book.engine import Connection, Connections, in_turn, reading, writing
 from torqueaudit.book.errors import BookError, IdUsed, Moved, told
 from torqueaudit.book.known import Known
 from torqueaudit.book.lists import Lists, RowsOf
@@ -229,7 +229,7 @@ class Book:
         with told(self.path):
             with writing(self.connection):
                 forget(self.connection, subject)
-            self.connection.execute("pragma wal_checkpoint(truncate)")
+            in_turn(self.connection, "pragma wal_checkpoint(truncate)")
 
     def mentions(self, text: str) -> list[str]:
         """The subjects whose name, plate or number stands in a text; such a text is not recorded."""

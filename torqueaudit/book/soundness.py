@@ -51,11 +51,13 @@ def schema_faults(connection: Connection) -> list[str]:
 
 
 def _wanted_schema() -> Iterator[tuple[str, str]]:
-    from torqueaudit.book.migrations import migrate  # slow to load, and only a verification needs it
+    from sqlite_utils import Database  # slow to load, and only a verification needs it
+
+    from torqueaudit.book.migrations import migrations
 
     fresh = sqlite3.connect(":memory:", isolation_level=None)
     try:
-        migrate(fresh)
+        migrations.apply(Database(fresh))
         yield from fresh.execute(_MADE).fetchall()
     finally:
         fresh.close()
