@@ -22,7 +22,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.engine import Connection, connect, set_journal
+from torqueaudit.book.sqlite.connection import Connection, connect, set_journal
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, stamp
 
 FLOOR = 0.8
@@ -116,14 +116,13 @@ def plain_tables(path: Path) -> Connection:
 
 def measure(folder: Path) -> dict[str, list[float]]:
     """Seconds of each act, done in turns so that the disk's mood hits all alike."""
-    plain = plain_tables(folder / "plain.db")
-    with (
-        Book.new(folder / "ours.book", "YARD", Clock().now, random.Random(1), rows_of=rows_of) as ours,
-        Book.new(folder / "hand.book", "YARD", Clock().now, random.Random(1), rows_of=rows_of) as hand,
-    ):
+    Book.new(folder / "hand.book", "YARD", Clock().now, random.Random(1), rows_of=rows_of).close()
+    plain, hand = plain_tables(folder / "plain.db"), connect(folder / "hand.book", wait=30)
+    set_journal(hand)
+    with Book.new(folder / "ours.book", "YARD", Clock().now, random.Random(1), rows_of=rows_of) as ours:
         ways: dict[str, Callable[[int, Act], None]] = {
             "book": lambda index, act: through_the_book(ours, index, act),
-            "hand": lambda index, act: by_hand(hand.connection, index, act, INTO_BOOK),
+            "hand": lambda index, act: by_hand(hand, index, act, INTO_BOOK),
             "plain": lambda index, act: by_hand(plain, index, act, INTO_PLAIN),
         }
         times: dict[str, list[float]] = {name: [] for name in ways}
@@ -134,6 +133,7 @@ def measure(folder: Path) -> dict[str, list[float]]:
                 work(index, act)
                 times[name].append(time.perf_counter() - start)
     plain.close()
+    hand.close()
     return times
 
 

@@ -56,7 +56,7 @@ def fill(book: Book) -> None:
 
 def scan(book: Book) -> None:
     """Read every stored text with its hash and do nothing with it."""
-    for _ in book.connection.execute("select document, hash from ledger order by position"):
+    for _ in book.engine.rows("select document, hash from ledger order by position"):
         pass
 
 
@@ -85,13 +85,12 @@ def main() -> int:
         Book.new(Path(folder) / "yard.book", "YARD", lambda: NOW, random.Random(1), rows_of=rows_of) as book,
     ):
         fill(book)
-        bare, chain = best(lambda: scan(book), lambda: chain_of(book.connection, book.site))
+        bare, chain = best(lambda: scan(book), lambda: chain_of(book.engine))
         print(
             f"verify: bare scan {bare / ENTRIES * 1e6:.2f} µs, chain {chain / ENTRIES * 1e6:.2f} µs an entry; ", end=""
         )
         print(f"ratio {bare / chain:.2f}, floor {FLOOR}")
-        texts = "select document, hash from ledger order by position"
-        once("canonical form of every entry", lambda: form_faults(book.connection.execute(texts)))
+        once("canonical form of every entry", lambda: form_faults(book.engine.texts(book.site, 1, ENTRIES)))
         once("lists rebuilt", book.rebuild)
         once("everything, with lists compared", book.verify)
     return int(bare / chain < FLOOR)

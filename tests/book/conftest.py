@@ -9,7 +9,7 @@ from typing import TypeAlias
 import pytest
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.lists import RowsOf
+from torqueaudit.book.lists.upkeep import RowsOf
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
 
 START = datetime(2031, 4, 2, 9, tzinfo=UTC)

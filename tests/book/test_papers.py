@@ -9,7 +9,7 @@ import pytest
 from torqueaudit.book import papers
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.lists import RowsOf
+from torqueaudit.book.lists.upkeep import RowsOf
 from torqueaudit.ledger.entry import Act, Draft, act_digest
 from torqueaudit.model.wrench.wrench import Paper
 

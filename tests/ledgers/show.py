@@ -19,7 +19,6 @@ from typing import Any
 import click
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.engine import writing
 from torqueaudit.cli import job_sheet, tightening
 from torqueaudit.cli.nightly import print_night
 from torqueaudit.cli.wrench_sheet import print_rows, print_sheet
@@ -39,12 +38,9 @@ def load(kept: Path, head: dict[str, Any]) -> None:
     """Write the given entries as they are; the ledger's own triggers refuse any that does not follow the one before."""
     documents = lzma.decompress((kept / "entries.jsonl.xz").read_bytes()).decode().splitlines()
     with Book.new(BOOK, head["site"], lambda: datetime.fromisoformat(head["at"]), Random(1)) as book:
-        with writing(book.connection):
-            for position, document in enumerate(documents, start=1):
-                book.connection.execute(
-                    "insert into ledger (position, document, hash) values (?, ?, ?)",
-                    (position, document, hash_of(document)),
-                )
+        with book.engine.writing():
+            for sequence, document in enumerate(documents, start=1):
+                book.engine.insert(sequence, document, hash_of(document))
         book.rebuild()
     shutil.copytree(kept / "papers", BOOK.with_name(f"{BOOK.name}.papers"))
 

@@ -102,10 +102,10 @@ class Yard:
 
     def damage(self, job: str, old: str, new: str) -> None:
         """Write over a job's entries in the file, past the triggers, and open the book anew."""
-        connection = self.workshop.book.connection
-        connection.execute("drop trigger ledger_no_update")
+        engine = self.workshop.book.engine
+        engine.run("drop trigger ledger_no_update")
         change = "update ledger set document = replace(document, ?, ?) where subject = ?"
-        connection.execute(change, (old, new, f"job/{job}"))
+        engine.run(change, (old, new, f"job/{job}"))
         self.restart()
 
     def enter(self, name: str, fastener: str, holds: str) -> str:

@@ -387,7 +387,7 @@ def test_cost_follows_what_is_flagged(yard: Any) -> None:
 def _asked(yard: Any) -> list[str]:
     yard.restart()
     said: list[str] = []
-    connection = yard.workshop.book.connection
+    connection = yard.workshop.book.engine.connection
     connection.set_trace_callback(said.append)
     night = night_of(yard.workshop)
     connection.set_trace_callback(None)

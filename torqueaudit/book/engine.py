@@ -1,166 +1,93 @@
-"""The one place that chooses the SQLite library, and how a connection to a book is set up.
+"""What a database must do so that a book can be kept in it; decision 0053 says what else a second one has to give.
 
-Two SQLite libraries in one process lose each other's locks, so every connection of the program comes from here.
+How the ledger and its indexes are laid out is the engine's own affair, so each question to it has a method here. The
+lists and the personal data are plain tables of one shape everywhere: other files of this room ask for them in SQL.
 """
 
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any, Protocol, TypeAlias
 
-from torqueaudit.book.turns import Turns
-
-if TYPE_CHECKING:
-    import sqlite3
-else:
-    try:
-        import pysqlite3 as sqlite3
-    except ImportError:
-        import sqlite3
-
-__all__ = ["Connection", "sqlite3"]
-
-APPLICATION_ID = 0x74717561  # "tqua"
-SCHEMA_VERSION = 3  # how many migrations there are; compared with PRAGMA user_version
-
-_PRAGMAS = (
-    "foreign_keys = on",
-    "recursive_triggers = on",
-    "secure_delete = on",
-    "synchronous = full",
-    "cache_size = -65536",  # 64 MB; with the default of 2 MB a look-up among a million entries takes ten times as long
-)
+Value: TypeAlias = str | int | None
+ALL = 2**53  # no sequence is higher
 
 
-class Connection(sqlite3.Connection):
-    """A connection to a book, with its place in the line of writers and the seconds it waits for a lock."""
+class Engine(Protocol):
+    """The tables of one site. May be shared between threads; whatever a thread asks inside a transaction is part of it.
 
-    turns: Turns
-    wait: float
+    A stored text is the canonical text of an entry, as `ledger.entry.document_of` writes it.
+    """
+
+    @property
+    def site(self) -> str:
+        """The site whose entries are written here."""
 
     def close(self) -> None:
-        """Close the file and leave the line."""
-        super().close()
-        self.turns.close()
+        """Give everything back; nobody may be asking any more."""
 
+    def require_room(self) -> None:
+        """Raise BookError when there is too little room to write safely."""
 
-def survives_wal_reset(version: tuple[int, int, int]) -> bool:
-    """Whether this SQLite has the fix of the WAL-reset bug (two connections and a checkpoint may damage the file)."""
-    return version >= (3, 51, 3) or (3, 50, 7) <= version < (3, 51) or (3, 44, 6) <= version < (3, 45)
+    def in_words(self) -> AbstractContextManager[None]:
+        """A block in which a fault of the database, or a stored text that says no entry, is a BookError.
 
+        A fault of the program itself passes as it is.
+        """
 
-def journal_mode(version: tuple[int, int, int]) -> str:
-    """The fastest journal mode in which this SQLite loses nothing that it said was written."""
-    return "wal" if survives_wal_reset(version) else "truncate"
+    def writing(self) -> AbstractContextManager[None]:
+        """One transaction that alone writes to the site from its start, in turn: all of it is written, or nothing."""
 
+    def snapshot(self) -> AbstractContextManager[None]:
+        """One transaction in which every question sees the same state."""
 
-def connect(path: Path, wait: float) -> Connection:
-    """A connection to an existing file, set up as every connection to a book is; `wait` seconds for a lock."""
-    connection = sqlite3.connect(
-        f"{path.absolute().as_uri()}?mode=rw",
-        timeout=wait,
-        isolation_level=None,
-        check_same_thread=False,
-        factory=Connection,
-        uri=True,
-    )
-    connection.turns = Turns(path)
-    connection.wait = wait
-    try:
-        for pragma in _PRAGMAS:
-            connection.execute(f"pragma {pragma}")
-    except BaseException:
-        connection.close()
-        raise
-    return connection
+    def last(self) -> tuple[int, str] | None:
+        """Sequence and hash of the site's newest entry."""
 
+    def insert(self, sequence: int, text: str, hash_: str) -> None:
+        """Write the site's next entry. The database itself refuses every other, and every change of one it has."""
 
-def is_book(connection: Connection) -> bool:
-    """Whether the file carries the mark of a book."""
-    return bool(connection.execute("pragma application_id").fetchone()[0] == APPLICATION_ID)
+    def text_with_id(self, id_: str) -> str | None:
+        """The stored text of the entry with this id, of whatever site."""
 
+    def texts(self, site: str, first: int, last: int) -> Iterable[tuple[str, str]]:
+        """Stored texts with their hashes from one sequence to another, in order."""
 
-def set_journal(connection: Connection) -> None:
-    """Put the file into the journal mode this SQLite is safe in. Raises when another program holds it in the other."""
-    wanted = journal_mode(sqlite3.sqlite_version_info[:3])
-    if connection.execute("pragma journal_mode").fetchone()[0] == wanted:
-        return
-    if connection.execute(f"pragma journal_mode = {wanted}").fetchone()[0] != wanted:
-        raise sqlite3.OperationalError("database is locked")
+    def texts_of(self, subject: str, after: int) -> Iterable[str]:
+        """The stored texts of a subject's entries whose number is higher than `after`, in order."""
 
+    def texts_by_subject(self) -> Iterable[str]:
+        """Every stored text of the site, by subject and number."""
 
-@contextmanager
-def writing(connection: Connection, lock: str = "immediate") -> Iterator[None]:
-    """One transaction that has the write lock from its start, in its turn: all of it is written, or nothing."""
-    try:
-        in_turn(connection, f"begin {lock}")
-        yield
-        connection.execute("commit")
-    except BaseException:
-        if connection.in_transaction:
-            connection.execute("rollback")
-        raise
+    def stored(self) -> Iterable[tuple[bytes, str]]:
+        """The bytes of every stored text of the site with their hashes, in order, even where they are damaged."""
 
+    def hash_at(self, sequence: int) -> str | None:
+        """The stored hash of one of the site's entries, even where its text is damaged."""
 
-def in_turn(connection: Connection, statement: str) -> None:
-    """Run a statement that takes the write lock, as the first in line, so that nobody who comes later is quicker."""
-    left = connection.wait
-    try:
-        left = connection.turns.come(connection.wait)
-        if left < connection.wait:
-            connection.execute(f"pragma busy_timeout = {round(left * 1000)}")
-        connection.execute(statement)
-    finally:
-        connection.turns.leave()
-        if left < connection.wait:
-            connection.execute(f"pragma busy_timeout = {round(connection.wait * 1000)}")
+    def highest_number(self, subject: str) -> int:
+        """How many entries a subject has."""
 
+    def highest_key(self, noun: str) -> int:
+        """The highest number among a noun's subjects ("job/12", "wrench/W-12"); 0 when it has none."""
 
-@contextmanager
-def reading(connection: Connection) -> Iterator[None]:
-    """One transaction in which every read sees the same state of the book."""
-    connection.execute("begin")
-    try:
-        yield
-    finally:
-        connection.execute("rollback")
+    def rows(self, sql: str, values: Sequence[Value] = ()) -> Iterable[tuple[Any, ...]]:
+        """What a question gives; a value's place is a question mark."""
 
+    def run(self, sql: str, values: Sequence[Value] = ()) -> None:
+        """Change the lists or the personal data; a value's place is a question mark."""
 
-class Connections:
-    """One connection for each thread that asks, kept open because a fresh one starts with a cold cache."""
+    def columns(self, table: str) -> tuple[str, ...]:
+        """The names of a list's columns, in order."""
 
-    def __init__(self, path: Path, wait: float) -> None:
-        self._path = path
-        self._wait = wait
-        self._lock = threading.Lock()
-        self._own = threading.local()
-        self._open: list[tuple[threading.Thread, Connection]] = []
-        self._closed = False
+    def mentioned(self, ways: Sequence[str]) -> list[str]:
+        """The subjects that are written in one of these ways in `personal_written`, in order."""
 
-    def here(self) -> Connection:
-        """The calling thread's own connection."""
-        connection: Connection | None = getattr(self._own, "connection", None)
-        return connection if connection is not None else self._connect()
+    def wipe(self) -> None:
+        """Overwrite what was deleted wherever it may still stand."""
 
-    def _connect(self) -> Connection:
-        with self._lock:
-            if self._closed:
-                raise ValueError(f"{self._path} is closed")
-            for ended in [pair for pair in self._open if not pair[0].is_alive()]:
-                self._open.remove(ended)
-                ended[1].close()
-            connection = connect(self._path, self._wait)
-            self._open.append((threading.current_thread(), connection))
-            if is_book(connection):  # a stranger's file is left as it is
-                set_journal(connection)
-            self._own.connection = connection
-            return connection
+    def faults(self) -> list[str]:
+        """What is wrong with the tables and with what they are kept in, in sentences; entries and lists left out."""
 
-    def close(self) -> None:
-        """Close every thread's connection; no thread may be using its own."""
-        with self._lock:
-            self._closed = True
-            self._own = threading.local()
-            while self._open:
-                self._open.pop()[1].close()
+    def copy(self, target: Path, folders: Mapping[Path, Path]) -> None:
+        """Copy everything to a new file, and each folder to its new place. Raises BookError."""

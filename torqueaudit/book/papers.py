@@ -5,27 +5,19 @@ An entry holds digest, suffix and size, so a verification tells a paper that was
 
 import os
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
-from torqueaudit.book import guard
-from torqueaudit.book.engine import Connection
+from torqueaudit.book import disk
 from torqueaudit.book.errors import BookError
+from torqueaudit.ledger.entry import entry_of
 from torqueaudit.model.wrench.wrench import Paper
 
 LARGEST = 20 * 1024 * 1024  # bytes
 # How a file of each kind begins: ISO 32000-1 7.5.2, ISO/IEC 15948 5.2, ISO/IEC 10918-1 B.1.1.3 (from memory).
 BEGINS = {".pdf": b"%PDF-", ".png": b"\x89PNG\r\n\x1a\n", ".jpg": b"\xff\xd8\xff"}
-_KEPT = """
-    select distinct json_extract(paper, '$.digest'), json_extract(paper, '$.suffix'), json_extract(paper, '$.size')
-    from (
-        select case when json_valid(document) then json_extract(document, '$.payload.said.paper') end as paper
-        from ledger
-    )
-    where paper is not null order by 1
-"""
 
 
 def folder_of(book: Path) -> Path:
@@ -50,7 +42,7 @@ def weigh(source: Path) -> Paper:
     return Paper(sha256(content).hexdigest(), suffix, len(content))
 
 
-def keep(book: Path, source: Path, paper: Paper, reserve: int = guard.RESERVE) -> None:
+def keep(book: Path, source: Path, paper: Paper, reserve: int = disk.RESERVE) -> None:
     """Copy a weighed file into a book's folder, under its final name only once it is whole on the disk.
 
     Done before the entry that names it is appended: a paper that no entry names does no harm, a lost one would.
@@ -59,7 +51,7 @@ def keep(book: Path, source: Path, paper: Paper, reserve: int = guard.RESERVE) -
     """
     folder = folder_of(book)
     place = folder / paper.name
-    guard.check_space(book.parent, reserve + paper.size)
+    disk.check_space(book.parent, reserve + paper.size)
     part = folder / f"{paper.name}.{os.getpid()}.part"
     try:
         folder.mkdir(exist_ok=True)
@@ -80,9 +72,16 @@ def keep(book: Path, source: Path, paper: Paper, reserve: int = guard.RESERVE) -
             part.unlink()
 
 
-def kept(connection: Connection) -> list[Paper]:
-    """Every paper that an entry of the ledger names."""
-    return [Paper(*row) for row in connection.execute(_KEPT)]
+def named(texts: Iterable[bytes]) -> list[Paper]:
+    """Every paper that an entry names, once each, by the stored texts; one that cannot be read names none."""
+    found = {paper for text in texts if b'"paper":{' in text for paper in _named(text)}
+    return sorted(found)
+
+
+def _named(text: bytes) -> Iterator[Paper]:
+    with suppress(LookupError, TypeError, ValueError):
+        paper = entry_of(text.decode()).said["paper"]
+        yield Paper(paper["digest"], paper["suffix"], paper["size"])
 
 
 def faults(book: Path, papers: Iterable[Paper]) -> list[str]:

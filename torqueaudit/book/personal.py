@@ -4,12 +4,11 @@ To keep them out of entries' free text, `mentions` finds whatever the book knows
 "x-ab-12", each by one look-up in an index.
 """
 
-import json
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 
-from torqueaudit.book.engine import Connection
+from torqueaudit.book.engine import Engine
 
 _NOT_SOUGHT = frozenset({"secret"})
 _WORD = r"[^\W_]+"  # not compiled here: whoever only reads the book looks for no word
@@ -18,37 +17,33 @@ _SHORTEST = 3
 _SHORTEST_DIGITS = 5  # below this a bare number is more likely a torque or a year than a plate
 
 
-def personal_of(connection: Connection, subject: str) -> dict[str, str]:
+def personal_of(engine: Engine, subject: str) -> dict[str, str]:
     """What is known of a subject: field → value."""
-    return dict(connection.execute("select field, value from personal where subject = ? order by field", (subject,)))
+    return dict(engine.rows("select field, value from personal where subject = ? order by field", (subject,)))
 
 
-def set_personal(connection: Connection, subject: str, fields: Mapping[str, str]) -> None:
-    """Set these fields and leave the others; an empty value takes the field away. The caller holds the write lock."""
+def set_personal(engine: Engine, subject: str, fields: Mapping[str, str]) -> None:
+    """Set these fields and leave the others; an empty value takes the field away. The caller is writing."""
     for field, value in fields.items():
+        engine.run("delete from personal where subject = ? and field = ?", (subject, field))
         if value:
-            connection.execute("insert or replace into personal values (?, ?, ?)", (subject, field, value))
-        else:
-            connection.execute("delete from personal where subject = ? and field = ?", (subject, field))
-    connection.execute("delete from personal_written where subject = ?", (subject,))
-    ways = {way for field, value in personal_of(connection, subject).items() for way in _ways(field, value)}
-    connection.executemany("insert into personal_written values (?, ?)", [(way, subject) for way in sorted(ways)])
+            engine.run("insert into personal (subject, field, value) values (?, ?, ?)", (subject, field, value))
+    engine.run("delete from personal_written where subject = ?", (subject,))
+    ways = {way for field, value in personal_of(engine, subject).items() for way in _ways(field, value)}
+    for way in sorted(ways):
+        engine.run("insert into personal_written (written, subject) values (?, ?)", (way, subject))
 
 
-def forget(connection: Connection, subject: str) -> None:
-    """Erase everything personal of a subject; freed bytes are overwritten. The caller holds the write lock."""
-    connection.execute("delete from personal where subject = ?", (subject,))
-    connection.execute("delete from personal_written where subject = ?", (subject,))
+def forget(engine: Engine, subject: str) -> None:
+    """Take away everything personal of a subject. The caller is writing, and wipes afterwards."""
+    engine.run("delete from personal where subject = ?", (subject,))
+    engine.run("delete from personal_written where subject = ?", (subject,))
 
 
-def mentions(connection: Connection, text: str) -> list[str]:
+def mentions(engine: Engine, text: str) -> list[str]:
     """The subjects whose name, plate or number stands in a text."""
     words = _words(text)
-    found = connection.execute(
-        "select distinct subject from personal_written where written in (select value from json_each(?)) order by 1",
-        (json.dumps(sorted({*_joined(words), *_exact(words)})),),
-    )
-    return [subject for (subject,) in found]
+    return engine.mentioned(sorted({*_joined(words), *_exact(words)}))
 
 
 def _ways(field: str, value: str) -> Iterator[str]:

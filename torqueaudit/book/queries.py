@@ -1,11 +1,13 @@
-"""Questions across jobs, each answered from a list through an index. Dates are ISO 8601 texts and compare as such."""
+"""Questions across jobs, each answered from a list through an index. Dates are ISO 8601 texts and compare as such.
+
+The SQL is what every engine understands: decision 0053.
+"""
 
 from collections.abc import Iterable
 from typing import NamedTuple, TypeVar
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.errors import told
-from torqueaudit.book.listed import (
+from torqueaudit.book.lists.records import (
     Attention,
     ConcessionRow,
     Counts,
@@ -37,6 +39,8 @@ def job_row(book: Book, job: int) -> JobRow | None:
 
 def jobs_list(book: Book, limit: int = -1) -> list[JobRow]:
     """Every job, the newest first; at most `limit` of them unless negative."""
+    if limit < 0:
+        return _asked(book, JobRow, "jobs", "true order by job desc")
     return _asked(book, JobRow, "jobs", "true order by job desc limit ?", limit)
 
 
@@ -84,8 +88,7 @@ def jobs_needing(book: Book, plugins: Iterable[str]) -> list[Need]:
 
 def needed_plugins(book: Book) -> list[str]:
     """Every plugin that some job's procedure needs."""
-    with told(book.path):
-        return [name for (name,) in book.connection.execute("select distinct plugin from needs order by plugin")]
+    return [name for (name,) in book.rows("select distinct plugin from needs order by plugin")]
 
 
 def later_events(book: Book, vehicle: str, since: str = "") -> list[FastenerEvent]:
@@ -103,8 +106,7 @@ def wrench_uses(book: Book, wrench: str, since: str = "", until: str = "~") -> l
 def wrench_cycles(book: Book, wrench: str, since: str = "", until: str = "~") -> int:
     """How many passes `wrench_uses` would list, counted through the index."""
     asked = "select count(*) from fastener_events where wrench = ? and happened_at >= ? and happened_at < ?"
-    with told(book.path):
-        return int(book.connection.execute(asked, (wrench, since, until)).fetchone()[0])
+    return int(book.rows(asked, wrench, since, until)[0][0])
 
 
 def reported_loose(book: Book) -> list[int]:
@@ -112,19 +114,18 @@ def reported_loose(book: Book) -> list[int]:
     asked = """
         select distinct (
             select max(before.job) from fastener_events before
-            where before.vehicle = told.vehicle and before.position = told.position
-            and before.kind = 'tightened' and before.happened_at <= told.happened_at
+            where before.vehicle = report.vehicle and before.position = report.position
+            and before.kind = 'tightened' and before.happened_at <= report.happened_at
         ) as job
-        from fastener_events told
-        where told.job is null and not exists (
+        from fastener_events report
+        where report.job is null and not exists (
             select 1 from fastener_events later
-            where later.vehicle = told.vehicle and later.position = told.position
-            and later.kind = 'tightened' and later.happened_at > told.happened_at
+            where later.vehicle = report.vehicle and later.position = report.position
+            and later.kind = 'tightened' and later.happened_at > report.happened_at
         )
         order by job
     """
-    with told(book.path):
-        return [job for (job,) in book.connection.execute(asked) if job is not None]
+    return [job for (job,) in book.rows(asked) if job is not None]
 
 
 def newest_odometer(book: Book, vehicle: str) -> Odometer | None:
@@ -150,9 +151,8 @@ def fitted_to(book: Book, vehicle: str) -> list[PartRow]:
 
 def jobs_following(book: Book, job: int, vehicle: str) -> list[int]:
     """The jobs on the same vehicle that follow one, the oldest first; withdrawn ones are left out."""
-    asked = "select job from jobs where follows = ? and vehicle = ? and not withdrawn order by job"
-    with told(book.path):
-        return [number for (number,) in book.connection.execute(asked, (job, vehicle))]
+    asked = "select job from jobs where follows = ? and vehicle = ? and withdrawn = 0 order by job"
+    return [number for (number,) in book.rows(asked, job, vehicle)]
 
 
 def concessions_of_day(book: Book, start: str, end: str) -> list[ConcessionRow]:
@@ -190,17 +190,12 @@ def procedures(book: Book, name: str | None = None) -> list[ProcedureRow]:
 
 def counts(book: Book) -> Counts:
     """How much the book holds."""
-    with told(book.path):
-        row = book.connection.execute(
-            "select (select coalesce(max(position), 0) from ledger), (select count(*) from jobs), "
-            "(select count(*) from vehicles)"
-        ).fetchone()
-    return Counts(*row)
+    jobs, vehicles = book.rows("select (select count(*) from jobs), (select count(*) from vehicles)")[0]
+    return Counts(book.head().sequence, jobs, vehicles)
 
 
 def _asked(book: Book, kind: type[_Row], table: str, where: str, *values: str | int) -> list[_Row]:
     """The rows of a list as records; the record's fields are the columns asked for."""
     columns = ", ".join(f'"{column}"' for column in kind._fields)
     asked = f"select {columns} from {table} where {where}"
-    with told(book.path):
-        return [kind(*row) for row in book.connection.execute(asked, values)]
+    return [kind(*row) for row in book.rows(asked, *values)]

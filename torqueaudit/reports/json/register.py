@@ -1,6 +1,6 @@
 """The lists of the register as JSON, one object a row, and the settings."""
 
-from torqueaudit.book.listed import JobRow, PersonRow, ProcedureRow, VehicleRow
+from torqueaudit.book.lists.records import JobRow, PersonRow, ProcedureRow, VehicleRow
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.reports.json.values import Object, digits
 

@@ -1,7 +1,7 @@
 """The lists that every door may show: jobs, people, vehicles, wrenches, procedures."""
 
 from torqueaudit.book import queries
-from torqueaudit.book.listed import JobRow, PersonRow, ProcedureRow, VehicleRow
+from torqueaudit.book.lists.records import JobRow, PersonRow, ProcedureRow, VehicleRow
 from torqueaudit.workshop.door.workshop import Workshop
 
 

@@ -4,7 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from torqueaudit.book import queries
-from torqueaudit.book.pairs import pairs_of
+from torqueaudit.book.lists.pairs import pairs_of
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import (

@@ -17,7 +17,7 @@ from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from torqueaudit.book.listed import JobRow
+    from torqueaudit.book.lists.records import JobRow
     from torqueaudit.model.procedure.procedure import RecheckPlan
     from torqueaudit.workshop.door.workshop import Workshop
 

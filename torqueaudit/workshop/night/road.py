@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries
-from torqueaudit.book.listed import JobRow
+from torqueaudit.book.lists.records import JobRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobState

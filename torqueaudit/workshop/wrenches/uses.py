@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
 from torqueaudit.book import queries
-from torqueaudit.book.listed import WrenchUseRow
+from torqueaudit.book.lists.records import WrenchUseRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening

@@ -10,9 +10,8 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.engine import journal_mode, sqlite3, survives_wal_reset
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.guard import network_share
+from torqueaudit.book.sqlite.connection import journal_mode, sqlite3, survives_wal_reset
 from torqueaudit.ledger.entry import Act, Draft, act_digest
 
 NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
@@ -39,12 +38,12 @@ def note_often(book: Book) -> None:
 def test_a_book_is_set_up_as_designed(book: Book) -> None:
     """Every pragma as a connection has it."""
     names = ["foreign_keys", "recursive_triggers", "secure_delete", "synchronous", "cache_size", "busy_timeout"]
-    actual = [book.connection.execute(f"pragma {name}").fetchone()[0] for name in names]
+    actual = [book.rows(f"pragma {name}")[0][0] for name in names]
 
     assert [1, 1, 1, 2, -65536, 30_000] == actual
     assert "YARD" == book.site
     assert book.path.with_name("yard-photos") == book.photos
-    assert journal_mode(sqlite3.sqlite_version_info[:3]) == book.connection.execute("pragma journal_mode").fetchone()[0]
+    assert journal_mode(sqlite3.sqlite_version_info[:3]) == book.rows("pragma journal_mode")[0][0]
 
 
 @pytest.mark.parametrize(
@@ -120,7 +119,7 @@ def test_a_read_only_book_is_refused(book: Book) -> None:
 
 def test_a_book_of_a_newer_program_is_refused(book: Book) -> None:
     """Its lists may hold what this program does not know."""
-    book.connection.execute("pragma user_version = 99")
+    book.engine.run("pragma user_version = 99")
 
     with pytest.raises(BookError, match="newer torqueaudit"):
         opened(book.path)
@@ -161,11 +160,11 @@ def test_nothing_is_written_below_the_reserve(book: Book) -> None:
 def test_a_full_disk_loses_nothing(book: Book) -> None:
     """SQLite's own limit on pages stands for a disk that fills while an act is written."""
     with opened(book.path) as full:
-        pages = full.connection.execute("pragma page_count").fetchone()[0]
-        full.connection.execute(f"pragma max_page_count = {pages + 2}")
+        pages = full.rows("pragma page_count")[0][0]
+        full.engine.run(f"pragma max_page_count = {pages + 2}")
         with pytest.raises(BookError, match="is full; nothing was recorded"):
             note_often(full)
-        full.connection.execute("pragma max_page_count = 1000000")
+        full.engine.run("pragma max_page_count = 1000000")
         reached = full.head().sequence
         assert [] == full.verify()
         note(full)
@@ -174,46 +173,8 @@ def test_a_full_disk_loses_nothing(book: Book) -> None:
 
 def test_a_book_in_use_is_told(book: Book) -> None:
     """After the wait, one sentence."""
-    book.connection.execute("begin immediate")
+    book.engine.run("begin immediate")
     other = Book.open(book.path, book.clock, book.chance, wait=0.05, rows_of=lambda _subject, _entries: {})
     with other, pytest.raises(BookError, match="is in use by another program"):
         note(other)
-    book.connection.execute("rollback")
-
-
-MOUNTS = r"""
-22 27 0:21 / /proc rw,relatime - proc proc rw
-27 1 254:0 / / rw,relatime - ext4 /dev/vda rw
-40 27 0:50 / /srv rw shared:1 - nfs4 host:/srv rw
-41 40 254:1 / /srv/own rw - ext4 /dev/vdb rw
-42 27 0:51 / /mnt/the\040yard rw - cifs //host/yard rw
-43 27 0:52 / /home/a rw - fuse.sshfs a@host: rw
-44 27 0:53 / /twice rw - ext4 /dev/vdc rw
-45 44 0:54 / /twice rw - nfs host:/t rw
-46 27 0:55 / /mnt/c rw - 9p drvfs rw
-"""
-
-
-@pytest.mark.parametrize(
-    ("folder", "kind"),
-    [
-        ("/work", None),
-        ("/srv/books", "nfs4"),
-        ("/srv", "nfs4"),
-        ("/srvx", None),
-        ("/srv/own/books", None),
-        ("/mnt/the yard", "cifs"),
-        ("/home/a/b", "fuse.sshfs"),
-        ("/twice", "nfs"),
-        ("/mnt/c/books", "9p"),
-    ],
-)
-def test_a_network_share_is_known_by_its_mount(folder: str, kind: str | None) -> None:
-    """Outside check: the fields of /proc/self/mountinfo as proc(5) gives them; the lines are invented."""
-    assert kind == network_share(folder, MOUNTS)
-
-
-def test_a_root_handed_in_by_a_container_host_is_no_network_share() -> None:
-    """And without any mountinfo there is nothing to say."""
-    assert network_share("/work", "1 0 0:1 / / rw - 9p root rw") is None
-    assert network_share("/work", "") is None
+    book.engine.run("rollback")

@@ -1,10 +1,11 @@
-"""Personal data: beside the ledger, found in free text, and erasable to the last byte."""
+"""Personal data: beside the ledger, found in free text, and erasable."""
 
 from datetime import UTC, datetime
 
 import pytest
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Act, Draft
 
 
@@ -48,16 +49,6 @@ def test_short_values_are_not_sought(book: Book) -> None:
     assert [] == book.mentions("98 N·m, part 1205")
 
 
-def test_the_look_up_is_served_by_an_index(known: Book) -> None:
-    """However many people the book knows."""
-    plan = known.connection.execute(
-        "explain query plan select distinct subject from personal_written "
-        "where written in (select value from json_each('[]'))"
-    ).fetchall()
-
-    assert any("SEARCH personal_written USING PRIMARY KEY (written=?)" in step[3] for step in plan)
-
-
 def test_fields_are_set_singly_and_taken_away(known: Book) -> None:
     """What is not named stays; the old value is no longer found."""
     known.set_personal("person/P-7", {"name": "Jorid Beispiel", "telephone": ""})
@@ -82,15 +73,22 @@ def test_personal_data_enters_with_the_act_that_brings_it(book: Book) -> None:
     assert "Jorid" not in repr(book.ledger())
 
 
-def test_what_is_forgotten_is_gone_from_the_file(known: Book) -> None:
-    """Not only from the answers: no byte of the file or its log holds it any more."""
-    files = [known.path, known.path.with_name(known.path.name + "-wal")]
+def test_what_is_forgotten_is_gone(known: Book) -> None:
+    """From every answer, and what is known of others stays."""
     known.forget("person/P-7")
-    held = b"".join(file.read_bytes() for file in files if file.exists())
 
     assert {} == known.personal_of("person/P-7")
-    assert [] == known.mentions("Edda Vorlage-Muster")
-    assert b"Edda" not in held
-    assert b"eddavorlagemuster" not in held
-    assert b"XX-YZ 12" in held
+    assert [] == known.mentions("Edda Vorlage-Muster, 0555 12 34 56")
+    assert ["vehicle/V-1"] == known.mentions("XX-YZ 12")
     assert [] == known.verify()
+
+
+def test_personal_data_of_an_act_that_is_refused_stays_out(known: Book) -> None:
+    """All of it or nothing: the act came behind another one."""
+    act = Act("A", "ab" * 32)
+    draft = Draft("person/P-7", "entered.1", datetime(2031, 4, 2, tzinfo=UTC), "owner", {})
+    with pytest.raises(Moved):
+        known.append(act, [draft], {"person/P-7": 1}, personal={"person/P-7": {"name": "Jorid Beispiel"}})
+
+    assert [] == known.mentions("Jorid")
+    assert "Edda Vorlage-Muster" == known.personal_of("person/P-7")["name"]

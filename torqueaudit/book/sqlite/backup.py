@@ -4,9 +4,10 @@ import shutil
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from torqueaudit.book import guard
-from torqueaudit.book.engine import Connection, connect
+from torqueaudit.book.disk import check_space
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.sqlite.connection import Connection, connect
+from torqueaudit.book.sqlite.file import check_place
 
 
 def copy(connection: Connection, folders: Mapping[Path, Path], target: Path, reserve: int) -> None:
@@ -14,8 +15,8 @@ def copy(connection: Connection, folders: Mapping[Path, Path], target: Path, res
 
     The file gets its name only once it is whole. Raises BookError when something stands at the target already.
     """
-    guard.check_place(target)
-    guard.check_space(target.parent, reserve + _size(connection, folders))
+    check_place(target)
+    check_space(target.parent, reserve + _size(connection, folders))
     for copied in folders.values():
         if copied.exists():
             raise BookError(f"{copied} is there already; nothing was written over it. Give another name.")

@@ -6,7 +6,7 @@ from typing import TypeAlias
 import pytest
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.engine import SCHEMA_VERSION, sqlite3
+from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, sqlite3
 from torqueaudit.ledger.entry import Entry, document_of, hash_of
 
 Say: TypeAlias = Callable[..., list[Entry]]
@@ -98,14 +98,14 @@ def test_a_text_that_is_no_entry_never_enters(stranger: sqlite3.Connection, docu
 
 def test_the_exact_triggers_stand_after_every_migration(book: Book) -> None:
     """A migration that rebuilds a table drops its triggers without a word."""
-    found = book.connection.execute("select tbl_name, name from sqlite_schema where type = 'trigger' order by name")
+    found = book.rows("select tbl_name, name from sqlite_schema where type = 'trigger' order by name")
     expected = [("ledger", "ledger_next_only"), ("ledger", "ledger_no_delete"), ("ledger", "ledger_no_update")]
 
-    assert expected == found.fetchall()
+    assert expected == found
 
 
 def test_the_schema_version_is_the_number_of_migrations(book: Book) -> None:
     """It is compared before sqlite_utils is imported."""
-    made = book.connection.execute("select count(*) from _sqlite_migrations").fetchone()[0]
+    made = book.rows("select count(*) from _sqlite_migrations")[0][0]
 
-    assert SCHEMA_VERSION == made == book.connection.execute("pragma user_version").fetchone()[0]
+    assert SCHEMA_VERSION == made == book.rows("pragma user_version")[0][0]

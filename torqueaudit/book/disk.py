@@ -1,9 +1,7 @@
-"""What is looked at before a book is opened or written: the kind of file, the kind of disk, the space left."""
+"""What is looked at before anything is kept on a disk: its kind, and the space left."""
 
-import os
 import re
 import shutil
-import stat
 from pathlib import Path
 
 from torqueaudit.book.errors import BookError
@@ -16,31 +14,6 @@ _NETWORK = frozenset(
     | {"prl_fs", "smb3", "smbfs", "vboxsf"}
 )
 _MOUNTS = Path("/proc/self/mountinfo")
-
-
-def check_file(path: Path) -> None:
-    """Refuse what is no writable file on a disk of this machine. Reads nothing of the file itself.
-
-    (Opening and closing a book's file outside SQLite would drop the locks this process holds on it.)
-    """
-    if path.is_dir():
-        raise BookError(f"{path} is a folder, not a book; give the book's file.")
-    if not path.exists():
-        raise BookError(f"There is no book at {path}; make one with `torqueaudit new`, or give the right file.")
-    if not path.is_file():
-        raise BookError(f"{path} is not a file, so it is not a book; give the book's file.")
-    if not os.access(path, os.W_OK) or not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
-        raise BookError(f"{path} may only be read; allow writing to the file, or give another book.")
-    check_disk(path.parent)
-
-
-def check_place(path: Path) -> None:
-    """Refuse a place where no new book can be made."""
-    if path.exists() or path.is_symlink():
-        raise BookError(f"{path} is there already; nothing was written over it. Give another name.")
-    if not path.parent.is_dir():
-        raise BookError(f"The folder {path.parent} is not there; make it first.")
-    check_disk(path.parent)
 
 
 def check_disk(folder: Path) -> None:

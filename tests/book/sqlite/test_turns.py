@@ -13,10 +13,11 @@ import pytest
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.turns import Turns
+from torqueaudit.book.sqlite.connection import Connection
+from torqueaudit.book.sqlite.turns import Turns
 from torqueaudit.ledger.entry import Act, Draft, act_digest
 
-WRITER = Path(__file__).with_name("writer.py")
+WRITER = Path(__file__).parents[1] / "writer.py"
 
 
 def line_of(path: Path) -> Path:
@@ -94,7 +95,7 @@ def test_whoever_comes_first_writes_first(book: Book, first: Turns) -> None:
 
 def test_a_killed_program_leaves_no_place_behind(book: Book) -> None:
     """Neither the first, who waits for SQLite's lock, nor one behind it; the third then writes."""
-    book.connection.execute("begin immediate")
+    book.engine.run("begin immediate")
     line_of(book.path).touch()
     with ExitStack() as ending:
         programs = []
@@ -105,7 +106,7 @@ def test_a_killed_program_leaves_no_place_behind(book: Book) -> None:
             killed.kill()
             killed.wait()
         left = standing(book.path)
-        book.connection.execute("rollback")
+        book.engine.run("rollback")
 
         assert 1 == left
         assert ("1\n", "") == programs[2].communicate()
@@ -114,7 +115,7 @@ def test_a_killed_program_leaves_no_place_behind(book: Book) -> None:
 
 def bring_up_to_date(book: Book) -> None:
     """Open it as an older one."""
-    book.connection.execute("pragma user_version = 0")
+    book.engine.run("pragma user_version = 0")
     opened(book, wait=30).close()
 
 
@@ -145,10 +146,10 @@ def test_one_that_was_stopped_in_line_holds_nobody_up_for_ever(book: Book) -> No
     """After the wait the act goes on, and SQLite's lock alone decides."""
     with opened(book, wait=0.05) as other:
         note(other, "2")
-        book.connection.execute("begin immediate")
+        book.engine.run("begin immediate")
         with pytest.raises(BookError, match="is in use by another program; nothing was recorded"):
             note(other, "3")
-        book.connection.execute("rollback")
+        book.engine.run("rollback")
 
     assert ["2"] == written(book)
 
@@ -171,11 +172,11 @@ def test_one_that_is_interrupted_leaves_the_line(book: Book) -> None:
 
 
 @pytest.mark.usefixtures("first")
-def test_the_wait_in_line_is_a_part_of_the_wait(book: Book) -> None:
+def test_the_wait_in_line_is_a_part_of_the_wait(book: Book, connection_of: Callable[[Book], Connection]) -> None:
     """By what SQLite is told: whoever stood in line to the end of the wait tries once, and waits again next time."""
     told: list[str] = []
     with opened(book, wait=0.05) as other:
-        other.connection.set_trace_callback(told.append)
+        connection_of(other).set_trace_callback(told.append)
         note(other, "2")
 
     assert ["pragma busy_timeout = 0", "begin immediate", "pragma busy_timeout = 50"] == told[:3]
@@ -186,10 +187,10 @@ def test_where_no_line_can_be_kept_the_book_is_written(book: Book) -> None:
     line_of(book.path).mkdir()
     with opened(book, wait=0.05) as other:
         note(other, "2")
-        book.connection.execute("begin immediate")
+        book.engine.run("begin immediate")
         with pytest.raises(BookError, match="is in use by another program; nothing was recorded"):
             note(other, "3")
-        book.connection.execute("rollback")
+        book.engine.run("rollback")
 
     assert ["2"] == written(book)
 
@@ -206,13 +207,13 @@ def test_the_last_to_close_removes_the_line(book: Book, first: Turns) -> None:
     assert not line_of(book.path).exists()
 
 
-def test_a_line_that_was_removed_is_made_anew_for_all(book: Book) -> None:
+def test_a_line_that_was_removed_is_made_anew_for_all(book: Book, connection: Connection) -> None:
     """A program that keeps the book open notices, and both stand in one line."""
     with opened(book, wait=0.05) as other:
         note(book, "2")
         note(other, "3")
     gone = not line_of(book.path).exists()
-    book.connection.turns.come(0)
+    connection.turns.come(0)
     last = Turns(book.path)
 
     assert gone

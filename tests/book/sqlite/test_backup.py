@@ -9,7 +9,7 @@ import pytest
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.lists import RowsOf
+from torqueaudit.book.lists.upkeep import RowsOf
 from torqueaudit.ledger.entry import Entry
 
 Say: TypeAlias = Callable[..., list[Entry]]

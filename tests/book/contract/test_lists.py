@@ -1,28 +1,40 @@
 """The lists: kept by every act, and equal to what a rebuild makes of the ledger."""
 
-import random
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TypeAlias
+from typing import Protocol, TypeAlias
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.lists import LISTS, RowsOf
+from torqueaudit.book.lists.upkeep import LISTS, RowsOf
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
 
 Say: TypeAlias = Callable[..., list[Entry]]
+
+
+class Place(Protocol):
+    """Where a book lies."""
+
+    def new(self, clock: Callable[[], datetime], rows_of: RowsOf) -> Book: ...
+
+    def open(self, clock: Callable[[], datetime], rows_of: RowsOf) -> Book: ...
+
+    def run(self, sql: str) -> None: ...
+
+
+PlaceIn: TypeAlias = Callable[[Path], Place]
 
 NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
 
 
 def contents(book: Book) -> list[list[str]]:
     """Every list, in an order of its own."""
-    return [sorted(map(repr, book.connection.execute(f"select * from {table}"))) for table in LISTS]  # noqa: S608 of LISTS
+    return [sorted(map(repr, book.rows(f"select * from {table}"))) for table in LISTS]  # noqa: S608 of LISTS
 
 
 SUBJECTS = ["job/1", "job/2", "wrench/W-1"]
@@ -38,11 +50,13 @@ acts = st.lists(
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(said=acts)
-def test_lists_kept_equal_lists_rebuilt(rows_of: RowsOf, said: list[list[tuple[str, str, str]]]) -> None:
+def test_lists_kept_equal_lists_rebuilt(
+    place_in: PlaceIn, rows_of: RowsOf, said: list[list[tuple[str, str, str]]]
+) -> None:
     """After any acts in any order: the check finds nothing, and a rebuild changes nothing."""
     with (
         TemporaryDirectory() as folder,
-        Book.new(Path(folder) / "b.book", "YARD", lambda: NOW, random.Random(1), rows_of=rows_of) as book,
+        place_in(Path(folder)).new(lambda: NOW, rows_of) as book,
     ):
         for number, drafts in enumerate(said):
             act = Act(f"A{number}", act_digest("say", "P-3", str(number), {}))
@@ -70,12 +84,14 @@ def test_lists_kept_equal_lists_rebuilt(rows_of: RowsOf, said: list[list[tuple[s
         ("insert into jobs (subject) values ('job/7')", "The list jobs holds job/7, which the ledger does not know"),
     ],
 )
-def test_a_list_that_was_meddled_with_is_noticed_and_rebuilt(book: Book, say: Say, meddle: str, says: str) -> None:
+def test_a_list_that_was_meddled_with_is_noticed_and_rebuilt(
+    book: Book, place: Place, say: Say, meddle: str, says: str
+) -> None:
     """Lists are no proof; the ledger is."""
     say("job/1", times=3)
     say("job/2")
     kept = contents(book)
-    book.connection.execute(meddle)
+    place.run(meddle)
 
     assert [f"{says}; rebuild the lists."] == book.verify()
     book.rebuild()
@@ -83,9 +99,9 @@ def test_a_list_that_was_meddled_with_is_noticed_and_rebuilt(book: Book, say: Sa
     assert kept == contents(book)
 
 
-def test_a_list_without_such_a_column_is_refused(book: Book) -> None:
+def test_a_list_without_such_a_column_is_refused(book: Book, place: Place) -> None:
     """A misspelt column would be empty in silence."""
-    wrong = Book.open(book.path, book.clock, book.chance, rows_of=lambda _subject, _entries: {"jobs": [{"jop": 1}]})
+    wrong = place.open(book.clock, lambda _subject, _entries: {"jobs": [{"jop": 1}]})
     with wrong, pytest.raises(ValueError, match="the list jobs has no column jop"):
         wrong.append(
             Act("A", "ab" * 32), [Draft(subject="job/1", kind="noted.1", happened_at=NOW, who="P-3", said={})], {}

@@ -1,16 +1,24 @@
-"""The questions across jobs: what they answer, and that each is served by an index."""
+"""The questions across jobs: what they answer."""
 
 import inspect
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, Protocol
 
 import pytest
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
-from torqueaudit.book.listed import Attention, JobRow, Odometer
+from torqueaudit.book.lists.records import Attention, Counts, JobRow, Odometer
+from torqueaudit.book.lists.upkeep import RowsOf
 from torqueaudit.ledger.entry import Act, Draft, Entry
+
+
+class Place(Protocol):
+    """Where the book lies, for another program."""
+
+    def open(self, clock: Callable[[], datetime], rows_of: RowsOf) -> Book: ...
+
 
 NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
 
@@ -23,7 +31,7 @@ def told_rows(subject: str, entries: Sequence[Entry]) -> Mapping[str, Sequence[M
 
 
 @pytest.fixture
-def yard(book: Book) -> Iterator[Book]:
+def yard(book: Book, place: Place) -> Iterator[Book]:
     """Three jobs: one on the road and due, one open, one re-checked; a vehicle with events of two jobs."""
     jobs: list[dict[str, Any]] = [
         {"job": 1, "token": "AAA", "vehicle": "V-1", "state": "handed over", "last_recorded": "2031-03-01T09:00:00Z"}
@@ -59,7 +67,7 @@ def yard(book: Book) -> Iterator[Book]:
         },
         {"needs": [{"job": 3, "plugin": "chain"}]},
     ]
-    with Book.open(book.path, book.clock, book.chance, rows_of=told_rows) as opened:
+    with place.open(book.clock, told_rows) as opened:
         for job, more in zip(jobs, extra, strict=True):
             number = job["job"]
             draft = Draft(
@@ -118,34 +126,14 @@ def test_the_other_lists(yard: Book) -> None:
     assert [] == queries.concessions_expiring(yard, "2031-03-08")
 
 
-ASKS: list[tuple[Callable[..., object], tuple[object, ...]]] = [
-    (queries.job_by_token, ("A",)),
-    (queries.job_row, (1,)),
-    (queries.jobs_of_vehicle, ("V-1",)),
-    (queries.open_untouched, ("2031",)),
-    (queries.due_between, ("2031", "2032")),
-    (queries.due_by_distance, ()),
-    (queries.waiting_for_check, ()),
-    (queries.attention, ("open stop",)),
-    (queries.jobs_needing, (["chain"],)),
-    (queries.later_events, ("V-1",)),
-    (queries.newest_odometer, ("V-1",)),
-    (queries.concessions_of_day, ("2031", "2032")),
-    (queries.concessions_expiring, ("2031",)),
-]
+def test_counts_begin_at_nothing(book: Book, say: Callable[..., list[Entry]]) -> None:
+    """Entries and jobs, and no vehicle where none was entered."""
+    before = queries.counts(book)
+    say("job/1")
+    say("job/2")
 
-
-@pytest.mark.parametrize(("ask", "values"), ASKS, ids=lambda value: getattr(value, "__name__", ""))
-def test_a_question_is_served_by_an_index(yard: Book, ask: Callable[..., object], values: tuple[object, ...]) -> None:
-    """Its cost follows what it finds, not the number of jobs: no plan scans a table."""
-    asked: list[str] = []
-    yard.connection.set_trace_callback(asked.append)
-    ask(yard, *values)
-    yard.connection.set_trace_callback(None)
-    plans = [step[3] for text in asked for step in yard.connection.execute(f"explain query plan {text}")]
-
-    assert plans
-    assert [] == [step for step in plans if step.startswith("SCAN") and "INDEX" not in step]
+    assert Counts(0, 0, 0) == before
+    assert Counts(2, 2, 0) == queries.counts(book)
 
 
 def test_every_question_takes_the_book_first() -> None:

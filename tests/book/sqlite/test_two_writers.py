@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.lists import RowsOf
-from torqueaudit.book.turns import Turns
+from torqueaudit.book.lists.upkeep import RowsOf
+from torqueaudit.book.sqlite.turns import Turns
 
-WRITER = Path(__file__).with_name("writer.py")
+WRITER = Path(__file__).parents[1] / "writer.py"
 
 
 def seconds() -> float:
@@ -23,10 +23,10 @@ def written_before_my_turn(book: Book, turns: Turns) -> int:
     """Take a turn between theirs: the entries that were written after I was first in line and before my turn."""
     turns.come(30)
     stood = book.head().sequence
-    book.connection.execute("begin immediate")
+    book.engine.run("begin immediate")
     turns.leave()
     began = book.head().sequence
-    book.connection.execute("rollback")
+    book.engine.run("rollback")
     return began - stood
 
 
@@ -62,7 +62,7 @@ def test_two_programs_write_one_book(book: Book, rows_of: RowsOf) -> None:
 
 def test_two_programs_open_an_old_book_at_once(book: Book) -> None:
     """Each sees that it is behind; one brings it up to date and the other finds nothing left to do."""
-    book.connection.execute("pragma user_version = 0")
+    book.engine.run("pragma user_version = 0")
     book.close()
     command = [sys.executable, "-W", "error", str(WRITER), str(book.path)]
     programs = [

@@ -1,16 +1,23 @@
 """Appending: one act, once, in one transaction."""
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from typing import Protocol
 
 import pytest
 
-from torqueaudit.book import queries
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import IdUsed, Moved
-from torqueaudit.book.listed import Counts
+from torqueaudit.book.lists.upkeep import RowsOf
 from torqueaudit.ledger.entry import Act, Draft, act_digest
+
+
+class Place(Protocol):
+    """Where the book lies, for another program."""
+
+    def open(self, clock: Callable[[], datetime], rows_of: RowsOf) -> Book: ...
+
 
 NOON = datetime(2031, 4, 2, 12, tzinfo=UTC)
 
@@ -95,12 +102,10 @@ def test_lists_that_cannot_be_worked_out_write_nothing(misnaming: Book) -> None:
 
 
 @pytest.fixture
-def misnaming(book: Book) -> Iterator[Book]:
+def misnaming(book: Book, place: Place) -> Iterator[Book]:
     """The book, opened again by a program that names a list wrongly."""
-    broken = Book.open(book.path, book.clock, book.chance, rows_of=lambda _subject, _entries: {"typos": []})
-    book.close()
-    yield broken
-    broken.close()
+    with place.open(book.clock, lambda _subject, _entries: {"typos": []}) as broken:
+        yield broken
 
 
 def test_the_next_number_is_one_more_than_the_highest(book: Book) -> None:
@@ -129,21 +134,12 @@ def test_threads_share_a_book(book: Book) -> None:
     assert [] == book.verify()
 
 
-def test_entries_read_before_are_not_stale(book: Book) -> None:
+def test_entries_read_before_are_not_stale(book: Book, place: Place) -> None:
     """What another program wrote in between is seen, and a list handed out is the caller's own."""
     book.append(act(), [draft()], {})
     own = book.entries("job/1")
     own.clear()
-    with Book.open(book.path, book.clock, book.chance, rows_of=lambda _subject, _entries: {}) as other:
+    with place.open(book.clock, lambda _subject, _entries: {}) as other:
         other.append(act("B"), [draft()], {"job/1": 1})
 
     assert ["A", "B"] == [entry.id for entry in book.entries("job/1")]
-
-
-def test_counts_begin_at_nothing(book: Book) -> None:
-    """Entries and jobs, and no vehicle where none was entered."""
-    before = queries.counts(book)
-    book.append(act(), [draft(), draft("job/2")], {})
-
-    assert Counts(0, 0, 0) == before
-    assert Counts(2, 2, 0) == queries.counts(book)

@@ -7,7 +7,7 @@ from random import Random
 import pytest
 
 from torqueaudit.book import queries
-from torqueaudit.book.engine import SCHEMA_VERSION, sqlite3
+from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, sqlite3
 from torqueaudit.testing import Clock, play
 from torqueaudit.workshop.opening import open_workshop
 
@@ -58,7 +58,7 @@ def test_a_book_of_the_first_schema_opens_sound_and_counts_its_cycles(book_file:
     with open_workshop(older, clock=clock, chance=Random(9)) as workshop:
         actual = [queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
         counted = [queries.wrench_cycles(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
-        version = workshop.book.connection.execute("pragma user_version").fetchone()[0]
+        version = workshop.book.rows("pragma user_version")[0][0]
 
         assert [] == workshop.book.verify()
     assert expected == actual
@@ -125,7 +125,7 @@ def test_a_vehicles_measurements_parts_and_follow_ups_are_found_through_an_index
 ) -> None:
     """However many jobs there are."""
     with open_workshop(book_file, clock=Clock(), chance=Random(9)) as workshop:
-        plan = workshop.book.connection.execute(f"explain query plan {asked}", ("1",)).fetchall()
+        plan = workshop.book.rows(f"explain query plan {asked}", "1")
 
     assert [index in row[3] for row in plan] == [True]
 
@@ -134,6 +134,6 @@ def test_cycles_are_counted_through_the_index(book_file: Path) -> None:
     """However many jobs there are."""
     with open_workshop(book_file, clock=Clock(), chance=Random(9)) as workshop:
         asked = "explain query plan select count(*) from fastener_events where wrench = ? and happened_at >= ?"
-        plan = workshop.book.connection.execute(asked, ("W-1", "")).fetchall()
+        plan = workshop.book.rows(asked, "W-1", "")
 
     assert ["fastener_events_wrench" in row[3] for row in plan] == [True]

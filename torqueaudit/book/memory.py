@@ -7,7 +7,7 @@ from torqueaudit.ledger.entry import Entry
 _SUBJECTS = 64
 
 
-class Known:
+class Memory:
     """Entries that stand in the ledger for good: they never change, so the first n of a subject stay its first n.
 
     Keep only what is committed. The entries are shared by all who ask: nobody may change what their payloads hold.

@@ -4,12 +4,12 @@ Imported only when a book is behind, because sqlite_utils is slow to load. `tran
 `add_column(fk=…)` rebuild a table and drop its triggers without a word: never use them on the ledger.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from importlib.resources import files
 
 from sqlite_utils import Database, Migrations
 
-from torqueaudit.book.engine import SCHEMA_VERSION, Connection, sqlite3, writing
+from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, Connection, sqlite3, writing
 
 migrations = Migrations("torqueaudit")
 
@@ -17,7 +17,7 @@ migrations = Migrations("torqueaudit")
 @migrations()
 def m001_book(db: Database) -> None:
     """Everything in schema.sql."""
-    for statement in statements_of(files("torqueaudit.book").joinpath("schema.sql").read_text("utf-8")):
+    for statement in statements_of(files("torqueaudit.book.sqlite").joinpath("schema.sql").read_text("utf-8")):
         db.conn.execute(statement)
 
 
@@ -108,10 +108,14 @@ def statements_of(text: str) -> Iterator[str]:
             statement = ""
 
 
-def migrate(connection: Connection) -> None:
-    """Apply what is pending, looked at again under the lock: another process may have been quicker."""
+def migrate(connection: Connection, rebuild: Callable[[], None]) -> None:
+    """Apply what is pending, looked at again under the lock: another process may have been quicker.
+
+    `rebuild` writes the lists anew through the same connection, so all of it is one transaction.
+    """
     with writing(connection, "exclusive"):
         db = Database(connection)
         if migrations.pending(db):
             migrations.apply(db)
+            rebuild()
             connection.execute(f"pragma user_version = {SCHEMA_VERSION}")

@@ -71,7 +71,7 @@ class Odometer(NamedTuple):
 
 
 class MeasurementRow(NamedTuple):
-    """A value measured on a vehicle; `conditions` are pairs as `model.judged.around.pairs_text` writes them."""
+    """A value measured on a vehicle; `conditions` are pairs as `pairs_text` writes them."""
 
     key: str
     kind: str
@@ -85,7 +85,7 @@ class MeasurementRow(NamedTuple):
 
 
 class PartRow(NamedTuple):
-    """A part fitted to a vehicle; `attributes` are pairs as `model.judged.around.pairs_text` writes them."""
+    """A part fitted to a vehicle; `attributes` are pairs as `pairs_text` writes them."""
 
     key: str
     part: str

@@ -1,0 +1,47 @@
+"""Every question across jobs is served by an index."""
+
+from collections.abc import Callable
+
+import pytest
+
+from torqueaudit.book import queries
+from torqueaudit.book.book import Book
+from torqueaudit.book.sqlite.connection import Connection
+
+ASKS: list[tuple[Callable[..., object], tuple[object, ...]]] = [
+    (queries.job_by_token, ("A",)),
+    (queries.job_row, (1,)),
+    (queries.jobs_of_vehicle, ("V-1",)),
+    (queries.open_untouched, ("2031",)),
+    (queries.due_between, ("2031", "2032")),
+    (queries.due_by_distance, ()),
+    (queries.waiting_for_check, ()),
+    (queries.attention, ("open stop",)),
+    (queries.jobs_needing, (["chain"],)),
+    (queries.later_events, ("V-1",)),
+    (queries.wrench_uses, ("W-1",)),
+    (queries.wrench_cycles, ("W-1",)),
+    (queries.reported_loose, ()),
+    (queries.newest_odometer, ("V-1",)),
+    (queries.odometers_of, ("V-1",)),
+    (queries.measured_on, ("V-1",)),
+    (queries.fitted_to, ("V-1",)),
+    (queries.jobs_following, (1, "V-1")),
+    (queries.concessions_of_day, ("2031", "2032")),
+    (queries.concessions_expiring, ("2031",)),
+]
+
+
+@pytest.mark.parametrize(("ask", "values"), ASKS, ids=lambda value: getattr(value, "__name__", ""))
+def test_a_question_is_served_by_an_index(
+    book: Book, connection: Connection, ask: Callable[..., object], values: tuple[object, ...]
+) -> None:
+    """Its cost follows what it finds, not the number of jobs: no plan scans a table."""
+    asked: list[str] = []
+    connection.set_trace_callback(asked.append)
+    ask(book, *values)
+    connection.set_trace_callback(None)
+    plans = [step[3] for text in asked for step in book.rows(f"explain query plan {text}")]
+
+    assert plans
+    assert [] == [step for step in plans if step.startswith("SCAN") and "INDEX" not in step]

@@ -1,0 +1,62 @@
+"""Verification: a file that is damaged or was changed is told."""
+
+from collections.abc import Callable
+from typing import TypeAlias
+
+import pytest
+
+from torqueaudit.book.book import Book
+from torqueaudit.book.errors import BookError
+from torqueaudit.book.lists.upkeep import RowsOf
+from torqueaudit.ledger.entry import Entry, document_of
+
+Say: TypeAlias = Callable[..., list[Entry]]
+
+
+@pytest.fixture
+def five(book: Book, say: Say) -> Book:
+    """A book of five entries."""
+    for number in range(1, 6):
+        say(f"job/{number % 2 + 1}", "N·m"[: number % 3])
+    return book
+
+
+@pytest.mark.parametrize("bytes_", [b"X", b"\x00", b"["])
+def test_a_destroyed_text_ends_in_sentences(five: Book, rows_of: RowsOf, bytes_: bytes) -> None:
+    """One byte on the disk goes bad: the columns read out of the text are gone with it, and yet it is told."""
+    start = document_of(five.ledger(2, 2)[0][0]).encode()
+    five.close()
+    content = five.path.read_bytes()
+    assert 1 == content.count(start)
+    five.path.write_bytes(content.replace(start, bytes_ + start[1:]))
+
+    with Book.open(five.path, five.clock, five.chance, rows_of=rows_of) as damaged:
+        assert "Entry 2 was altered: its text no longer gives its hash." in damaged.verify()
+        assert any("Entry 2 cannot be read" in sentence for sentence in damaged.verify())
+        with pytest.raises(BookError, match="is damaged"):
+            damaged.entry(2)
+
+
+@pytest.mark.parametrize(
+    ("meddle", "says"),
+    [
+        ("drop trigger ledger_next_only", "ledger_next_only is missing from the file."),
+        ("drop index ledger_id", "ledger_id is missing from the file."),
+        ("create table mine (a)", "mine in the file was not made by this program."),
+        ("create trigger t after insert on jobs begin select 1; end", "t in the file was not made by this program."),
+        ("pragma application_id = 7", "The file's application id is not a book's."),
+    ],
+)
+def test_a_changed_file_is_noticed(five: Book, meddle: str, says: str) -> None:
+    """Triggers, indexes, tables and the mark."""
+    five.engine.run(meddle)
+
+    assert [says] == five.verify()
+
+
+def test_a_weakened_trigger_is_noticed(five: Book) -> None:
+    """Same name, other words."""
+    five.engine.run("drop trigger ledger_no_delete")
+    five.engine.run("create trigger ledger_no_delete before delete on ledger begin select 1; end")
+
+    assert ["ledger_no_delete in the file was changed."] == five.verify()

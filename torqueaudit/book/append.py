@@ -1,0 +1,105 @@
+"""The algorithm of append, free of any engine: one act, once, behind what it was read from, in one transaction."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import TypeAlias
+
+from torqueaudit.book.engine import Engine
+from torqueaudit.book.errors import IdUsed, Moved
+from torqueaudit.book.lists.upkeep import Lists
+from torqueaudit.book.memory import Memory
+from torqueaudit.book.personal import set_personal
+from torqueaudit.ledger.entry import (
+    FIRST_PREVIOUS,
+    Act,
+    Draft,
+    Entry,
+    document_of,
+    entry_of,
+    hash_of,
+    place,
+    require_act,
+    stamp,
+)
+
+Personal: TypeAlias = Mapping[str, Mapping[str, str]]
+
+
+class Ledger:
+    """The entries of one site, in whatever engine they lie: read by subject, appended by act."""
+
+    def __init__(self, engine: Engine, lists: Lists, clock: Callable[[], datetime]) -> None:
+        self._engine = engine
+        self._lists = lists
+        self._clock = clock
+        self._memory = Memory()
+
+    def append(self, act: Act, drafts: Sequence[Draft], expect: Mapping[str, int], personal: Personal) -> list[Entry]:
+        """Write one act in one transaction: entries, chain, lists and personal data; the entries as they now stand.
+
+        An act that is recorded already changes nothing. Raises IdUsed, Moved, or ValueError and TypeError for a draft
+        that the ledger could not hold; nothing is written then.
+        """
+        with self._engine.writing():
+            before = self.earlier(act)
+            if before is not None:
+                return before
+            subjects = {draft.subject: self._own(draft.subject) for draft in drafts}
+            self._require_unmoved(expect, subjects)
+            for subject, fields in personal.items():
+                set_personal(self._engine, subject, fields)
+            # The clock is read under the lock, so that it goes on from entry to entry.
+            entries = self._write(place(act, drafts, self._engine.site, stamp(self._clock())), subjects)
+            for subject, own in subjects.items():
+                self._lists.refresh(self._engine, subject, own)
+        for subject, own in subjects.items():
+            self._memory.keep(subject, own)
+        return entries
+
+    def earlier(self, act: Act) -> list[Entry] | None:
+        """The entries of this act if it was recorded before, else None. Raises IdUsed when the id said otherwise."""
+        require_act(act)
+        text = self._engine.text_with_id(act.id)
+        if text is None:
+            return None
+        first = entry_of(text)
+        if first.digest != act.digest:
+            raise IdUsed(f"The id {act.id} was used before for something else (entry {first.sequence}); give a new id.")
+        texts = self._engine.texts(first.site, first.sequence, first.sequence + first.of - 1)
+        return [entry_of(text) for text, _ in texts]
+
+    def entries(self, subject: str) -> list[Entry]:
+        """One subject's entries in order."""
+        own = self._own(subject)
+        self._memory.keep(subject, own)
+        return own
+
+    def last(self) -> tuple[int, str]:
+        """Sequence and hash of the newest entry; 0 and zeros before the first."""
+        return self._engine.last() or (0, FIRST_PREVIOUS)
+
+    def _own(self, subject: str) -> list[Entry]:
+        """Those read before, and whatever was written since; not kept, for the transaction may yet fail."""
+        known = self._memory.of(subject)
+        return [*known, *map(entry_of, self._engine.texts_of(subject, len(known)))]
+
+    def _require_unmoved(self, expect: Mapping[str, int], subjects: Mapping[str, Sequence[Entry]]) -> None:
+        for subject, number in expect.items():
+            own = subjects.get(subject)
+            if (self._engine.highest_number(subject) if own is None else len(own)) != number:
+                raise Moved(subject)
+
+    def _write(self, placed: Iterable[Entry], subjects: Mapping[str, list[Entry]]) -> list[Entry]:
+        """Give each entry its place, write it, link the chain, and add it to its subject's entries."""
+        sequence, previous = self.last()
+        entries = []
+        for lacking in placed:
+            sequence += 1
+            own = subjects[lacking.subject]
+            entry = lacking._replace(sequence=sequence, number=len(own) + 1, previous=previous)
+            text = document_of(entry)
+            previous = hash_of(text)
+            self._engine.insert(sequence, text, previous)
+            entries.append(entry)
+            own.append(entry)
+        return entries

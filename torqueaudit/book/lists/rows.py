@@ -1,0 +1,57 @@
+"""The rows that each subject's entries give to the cross-job lists: facts and judged-then values, nothing of today."""
+
+from collections.abc import Callable, Sequence
+
+from torqueaudit.book.lists.job import job_rows
+from torqueaudit.book.lists.upkeep import Rows
+from torqueaudit.book.lists.vehicle import vehicle_rows
+from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.register.people import fold_person
+from torqueaudit.model.wrench.entries import fold_wrench
+
+
+def rows_of(subject: str, entries: Sequence[Entry]) -> Rows:
+    """Table name to rows for one subject, from its own entries and nothing else."""
+    noun = subject.partition("/")[0]
+    if not entries or noun not in WRITERS:
+        return {}
+    return WRITERS[noun](entries)
+
+
+def _wrench_rows(entries: Sequence[Entry]) -> Rows:
+    wrench = fold_wrench(entries)
+    due_on = wrench.due.isoformat() if wrench.due else None
+    state = "withdrawn" if wrench.withdrawn else "in use"
+    return {"wrenches": [{"wrench": wrench.number, "state": state, "due_on": due_on}]}
+
+
+def _person_rows(entries: Sequence[Entry]) -> Rows:
+    person = fold_person(entries)
+    return {"people": [{"person": person.number, "roles": person.role, "supervisor": person.supervisor}]}
+
+
+def _procedure_rows(entries: Sequence[Entry]) -> Rows:
+    entered = entries[0]
+    reads = [entry for entry in entries if entry.kind == "read.1"]
+    plain = entered.judged["procedure"]
+    return {
+        "procedures": [
+            {
+                "digest": entered.key,
+                "name": plain["name"],
+                "title": plain["title"],
+                "edition": plain["edition"],
+                "read_by": reads[-1].who if reads else None,
+                "read_on": reads[-1].happened_at if reads else None,
+            }
+        ]
+    }
+
+
+WRITERS: dict[str, Callable[[Sequence[Entry]], Rows]] = {
+    "job": job_rows,
+    "wrench": _wrench_rows,
+    "person": _person_rows,
+    "vehicle": vehicle_rows,
+    "procedure": _procedure_rows,
+}

@@ -1,0 +1,127 @@
+"""The upkeep of the cross-job lists: rows worked out from one subject's entries, so that asking is quick.
+
+Whatever they say is in the ledger too; `rebuild` writes them anew and `faults` compares.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import groupby
+from typing import TypeAlias
+
+from torqueaudit.book.engine import Engine, Value
+from torqueaudit.ledger.entry import Entry, entry_of
+
+Row: TypeAlias = dict[str, Value]
+Rows: TypeAlias = Mapping[str, Sequence[Mapping[str, Value]]]
+RowsOf: TypeAlias = Callable[[str, Sequence[Entry]], Rows]
+_Tuple: TypeAlias = tuple[Value, ...]
+
+LISTS = (
+    "jobs",
+    "attention",
+    "needs",
+    "fastener_events",
+    "odometer",
+    "measurements",
+    "parts",
+    "concessions",
+    "wrenches",
+    "people",
+    "vehicles",
+    "procedures",
+)
+
+
+class Lists:
+    """Keeps the list tables equal to what `rows_of` says of each subject's entries.
+
+    `rows_of` names every list that a subject of that noun can ever stand in, also when it has no row there now: the
+    lists it does not name are not looked at when an entry is appended.
+    """
+
+    def __init__(self, rows_of: RowsOf) -> None:
+        self._rows_of = rows_of
+        self._columns: dict[str, tuple[str, ...]] = {}
+
+    def refresh(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> None:
+        """Write what differs in one subject's rows. The caller is writing."""
+        for table, rows in self._wanted(engine, subject, entries).items():
+            kept = self._kept(engine, table, subject)
+            for (rowid, old), new in zip(kept, rows, strict=False):
+                if old != new:
+                    self._change(engine, table, rowid, old, new)
+            for rowid, _ in kept[len(rows) :]:
+                engine.run(f"delete from {table} where rowid = ?", (rowid,))
+            self._insert(engine, table, rows[len(kept) :])
+
+    def rebuild(self, engine: Engine) -> None:
+        """Empty every list and write it anew from the whole ledger. The caller is writing."""
+        for table in LISTS:
+            engine.run(f"delete from {table}")
+        for subject, entries in by_subject(engine):
+            for table, rows in self._wanted(engine, subject, entries).items():
+                self._insert(engine, table, rows)
+
+    def faults(self, engine: Engine) -> list[str]:
+        """Where the lists differ from the ledger, in sentences."""
+        faults: list[str] = []
+        known = set()
+        for subject, entries in by_subject(engine):
+            known.add(subject)
+            wanted = self._wanted(engine, subject, entries)
+            faults.extend(
+                f"The list {table} differs from the ledger on {subject}; rebuild the lists."
+                for table in LISTS
+                if [row for _, row in self._kept(engine, table, subject)] != wanted.get(table, [])
+            )
+        for table in LISTS:
+            strays = {subject for (subject,) in engine.rows(f"select distinct subject from {table}")} - known
+            says = f"The list {table} holds {{}}, which the ledger does not know; rebuild the lists."
+            faults.extend(map(says.format, sorted(strays)))
+        return faults
+
+    def _wanted(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Tuple]]:
+        wanted = {}
+        for table, rows in self._rows_of(subject, entries).items():
+            columns = self._columns_of(engine, table)
+            wanted[table] = [_tuple(table, columns, subject, row) for row in rows]
+        return wanted
+
+    def _kept(self, engine: Engine, table: str, subject: str) -> list[tuple[int, _Tuple]]:
+        columns = _named(self._columns_of(engine, table))
+        asked = f"select rowid, {columns} from {table} where subject = ? order by rowid"
+        return [(row[0], row[1:]) for row in engine.rows(asked, (subject,))]
+
+    def _change(self, engine: Engine, table: str, rowid: int, old: _Tuple, new: _Tuple) -> None:
+        """Set only the columns that differ: every other index stays as it is."""
+        columns = self._columns_of(engine, table)
+        set_to = {column: after for column, before, after in zip(columns, old, new, strict=True) if before != after}
+        setting = ", ".join(f'"{column}" = ?' for column in set_to)
+        engine.run(f"update {table} set {setting} where rowid = ?", (*set_to.values(), rowid))
+
+    def _insert(self, engine: Engine, table: str, rows: Sequence[_Tuple]) -> None:
+        for row in rows:
+            columns, places = _named(self._columns_of(engine, table)), ", ".join("?" * len(row))
+            engine.run(f"insert into {table} ({columns}) values ({places})", row)
+
+    def _columns_of(self, engine: Engine, table: str) -> tuple[str, ...]:
+        if not self._columns:
+            self._columns = {name: engine.columns(name) for name in LISTS}
+        if table not in self._columns:
+            raise ValueError(f"there is no list {table}")
+        return self._columns[table]
+
+
+def by_subject(engine: Engine) -> Iterator[tuple[str, list[Entry]]]:
+    """Every subject with its entries in order, one subject in memory at a time."""
+    for subject, own in groupby(map(entry_of, engine.texts_by_subject()), key=lambda entry: entry.subject):
+        yield subject, list(own)
+
+
+def _named(columns: Sequence[str]) -> str:
+    return ", ".join(f'"{column}"' for column in columns)
+
+
+def _tuple(table: str, columns: tuple[str, ...], subject: str, row: Mapping[str, Value]) -> _Tuple:
+    if not row.keys() <= set(columns):
+        raise ValueError(f"{subject}: the list {table} has no column {min(row.keys() - columns)}")
+    return (subject, *map(row.get, columns[1:]))

@@ -1,0 +1,102 @@
+"""The rows of a vehicle: its own, and what its jobs say of its fasteners, distances, measurements and parts.
+
+What was measured and fitted is also listed by vehicle: decision 0022.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from torqueaudit.book.lists.pairs import pairs_text
+from torqueaudit.book.lists.upkeep import Row, Rows
+from torqueaudit.ledger.entry import Entry, stamp
+from torqueaudit.model.job.facts import Loosening, Measured, PartFitted, Tightening
+from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.register.vehicles import fold_vehicle
+
+
+def vehicle_rows(entries: Sequence[Entry]) -> Rows:
+    """The vehicle's own row, and each fastener that somebody reported as undone outside any job."""
+    vehicle = fold_vehicle(entries)
+    reported: list[Row] = [
+        {
+            "vehicle": vehicle.number,
+            "position": entry.said["position"],
+            "happened_at": entry.happened_at,
+            "job": None,
+            "entry": entry.sequence,
+            "kind": "loosened",
+        }
+        for entry in entries
+        if entry.kind == "loosened.1"
+    ]
+    return {"vehicles": [{"vehicle": vehicle.number, "tag": vehicle.tag}], "fastener_events": reported}
+
+
+def event_rows(record: JobRecord) -> list[Row]:
+    """Each tightening and loosening of a job, with the wrench it was done with."""
+    return [
+        {
+            "vehicle": record.vehicle,
+            "position": fact.position,
+            "happened_at": stamp(fact.noted.happened_at),
+            "job": int(record.number),
+            "entry": fact.noted.entry,
+            "kind": "loosened" if isinstance(fact, Loosening) else "tightened",
+            "wrench": None if isinstance(fact, Loosening) else fact.wrench or None,
+        }
+        for fact in record.facts
+        if isinstance(fact, Tightening | Loosening)
+    ]
+
+
+def odometer_rows(record: JobRecord) -> list[Row]:
+    """Each distance that was read off the vehicle in a job."""
+    return [
+        {"vehicle": record.vehicle, "happened_at": stamp(when), "metres": metres, "entry": entry}
+        for when, metres, entry in record.odometers()
+    ]
+
+
+def measurement_rows(record: JobRecord) -> list[Row]:
+    """Each value that was measured in a job."""
+    return [
+        {
+            **_on_vehicle(record, fact),
+            "kind": fact.kind,
+            "value": str(fact.value),
+            "unit": fact.unit,
+            "conditions": pairs_text(fact.conditions),
+        }
+        for fact in record.of(Measured)
+    ]
+
+
+def part_rows(record: JobRecord) -> list[Row]:
+    """Each part that was fitted in a job."""
+    return [
+        {
+            **_on_vehicle(record, fact),
+            "part": fact.part,
+            "lot": fact.lot,
+            "new": int(fact.new),
+            "attributes": pairs_text(fact.attributes),
+        }
+        for fact in record.of(PartFitted)
+    ]
+
+
+def _on_vehicle(record: JobRecord, fact: Measured | PartFitted) -> Row:
+    return {
+        "vehicle": record.vehicle,
+        "key": fact.key,
+        "happened_at": stamp(fact.noted.happened_at),
+        "odometer_m": _nearest_odometer(record, fact.noted.happened_at),
+        "job": int(record.number),
+        "entry": fact.noted.entry,
+    }
+
+
+def _nearest_odometer(record: JobRecord, moment: datetime) -> int | None:
+    """What was read in this job nearest in time: before the work a job is opened, after that of a re-check it ends."""
+    readings = [(abs(when - moment), when, entry, metres) for when, metres, entry in record.odometers()]
+    return min(readings)[-1] if readings else None

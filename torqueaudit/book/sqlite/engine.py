@@ -1,0 +1,144 @@
+"""A book kept in one SQLite file."""
+
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
+from pathlib import Path
+from typing import Any, Self
+
+from torqueaudit.book.disk import RESERVE, check_space
+from torqueaudit.book.engine import Engine, Value
+from torqueaudit.book.sqlite import file
+from torqueaudit.book.sqlite.connection import Connection, Connections, in_turn, snapshot, writing
+from torqueaudit.book.sqlite.words import in_words
+
+_INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
+_LAST = "select position, hash from ledger order by position desc limit 1"
+_STORED = "select cast(document as blob), hash from ledger order by position"
+_BETWEEN = "select document, hash from ledger where site = ? and sequence between ? and ? order by sequence"
+_SINCE = "select document from ledger where site = ? and subject = ? and number > ? order by number"
+_NUMBER = "select coalesce(max(number), 0) from ledger where site = ? and subject = ?"
+_KEY = """
+    select max(cast(ltrim(substr(subject, instr(subject, '/') + 1), 'ABCDEFGHIJKLMNOPQRSTUVWXYZ-') as integer))
+    from ledger where number = 1 and substr(subject, 1, instr(subject, '/') - 1) = ?
+"""
+_MENTIONED = """
+    select distinct subject from personal_written where written in (select value from json_each(?)) order by subject
+"""
+
+
+class SQLiteEngine:
+    """What `torqueaudit.book.engine.Engine` asks for, in the file at `path`; each thread has a connection of its own.
+
+    The file holds one site, so an entry's position in it is its sequence.
+    """
+
+    def __init__(self, path: Path, wait: float, reserve: int = RESERVE) -> None:
+        self._path = path
+        self._folder = str(path.parent)
+        self._reserve = reserve
+        self._connections = Connections(path, wait)
+        self._site = ""
+
+    @classmethod
+    def open(cls, path: Path, wait: float, reserve: int, rebuild: Callable[[Engine], None]) -> Self:
+        """Open a book's file and bring an older one up to date: `rebuild` writes its lists anew. Raises BookError."""
+        file.check_file(path)
+        engine = cls(path, wait, reserve)
+        try:
+            with engine.in_words():
+                engine._site = file.admit(engine.connection, path)
+                file.bring_up_to_date(engine.connection, lambda: rebuild(engine))
+        except BaseException:
+            engine.close()
+            raise
+        return engine
+
+    @property
+    def connection(self) -> Connection:
+        """The calling thread's own."""
+        return self._connections.here()
+
+    @property
+    def site(self) -> str:
+        return self._site
+
+    def close(self) -> None:
+        self._connections.close()
+
+    def require_room(self) -> None:
+        check_space(self._folder, self._reserve)
+
+    def in_words(self) -> AbstractContextManager[None]:
+        return in_words(self._path)
+
+    def writing(self) -> AbstractContextManager[None]:
+        return writing(self.connection)
+
+    def snapshot(self) -> AbstractContextManager[None]:
+        return snapshot(self.connection)
+
+    def last(self) -> tuple[int, str] | None:
+        """Read by position, so that no text is parsed."""
+        row: tuple[int, str] | None = self.connection.execute(_LAST).fetchone()
+        return row
+
+    def insert(self, sequence: int, text: str, hash_: str) -> None:
+        self.connection.execute(_INSERT, (sequence, text, hash_))
+
+    def text_with_id(self, id_: str) -> str | None:
+        row = self.connection.execute("select document from ledger where id = ?", (id_,)).fetchone()
+        return None if row is None else str(row[0])
+
+    def texts(self, site: str, first: int, last: int) -> Iterable[tuple[str, str]]:
+        return self.connection.execute(_BETWEEN, (site, first, last))
+
+    def texts_of(self, subject: str, after: int) -> Iterator[str]:
+        return (text for (text,) in self.connection.execute(_SINCE, (self._site, subject, after)))
+
+    def texts_by_subject(self) -> Iterator[str]:
+        asked = "select document from ledger where site = ? order by subject, number"
+        return (text for (text,) in self.connection.execute(asked, (self._site,)))
+
+    def stored(self) -> Iterable[tuple[bytes, str]]:
+        return self.connection.execute(_STORED)
+
+    def hash_at(self, sequence: int) -> str | None:
+        row = self.connection.execute("select hash from ledger where position = ?", (sequence,)).fetchone()
+        return None if row is None else str(row[0])
+
+    def highest_number(self, subject: str) -> int:
+        return int(self.connection.execute(_NUMBER, (self._site, subject)).fetchone()[0])
+
+    def highest_key(self, noun: str) -> int:
+        return self.connection.execute(_KEY, (noun,)).fetchone()[0] or 0
+
+    def rows(self, sql: str, values: Sequence[Value] = ()) -> Iterable[tuple[Any, ...]]:
+        return self.connection.execute(sql, values)
+
+    def run(self, sql: str, values: Sequence[Value] = ()) -> None:
+        self.connection.execute(sql, values)
+
+    def columns(self, table: str) -> tuple[str, ...]:
+        asked = "select name from pragma_table_info(?) order by cid"
+        return tuple(name for (name,) in self.connection.execute(asked, (table,)))
+
+    def mentioned(self, ways: Sequence[str]) -> list[str]:
+        return [subject for (subject,) in self.connection.execute(_MENTIONED, (json.dumps(ways),))]
+
+    def wipe(self) -> None:
+        """Freed bytes are overwritten by every deletion (`secure_delete`); what is left is the write-ahead log.
+
+        Where another program reads at that moment, the log is overwritten by its next writes instead.
+        """
+        in_turn(self.connection, "pragma wal_checkpoint(truncate)")
+
+    def faults(self) -> list[str]:
+        from torqueaudit.book.sqlite import soundness  # only whoever verifies needs it
+
+        return soundness.faults(self.connection)
+
+    def copy(self, target: Path, folders: Mapping[Path, Path]) -> None:
+        from torqueaudit.book.sqlite import backup  # only whoever copies needs it
+
+        backup.copy(self.connection, folders, target, self._reserve)

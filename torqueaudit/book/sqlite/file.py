@@ -1,0 +1,98 @@
+"""A book's file: where one may lie, how it is made, and whether this program can work with it."""
+
+import os
+import stat
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from torqueaudit.book.disk import check_disk, check_space
+from torqueaudit.book.errors import BookError
+from torqueaudit.book.sqlite.connection import (
+    APPLICATION_ID,
+    SCHEMA_VERSION,
+    Connection,
+    connect,
+    is_book,
+    set_journal,
+    writing,
+)
+from torqueaudit.book.sqlite.words import in_words
+
+
+def check_file(path: Path) -> None:
+    """Refuse what is no writable file on a disk of this machine. Reads nothing of the file itself.
+
+    (Opening and closing a book's file outside SQLite would drop the locks this process holds on it.)
+    """
+    if path.is_dir():
+        raise BookError(f"{path} is a folder, not a book; give the book's file.")
+    if not path.exists():
+        raise BookError(f"There is no book at {path}; make one with `torqueaudit new`, or give the right file.")
+    if not path.is_file():
+        raise BookError(f"{path} is not a file, so it is not a book; give the book's file.")
+    if not os.access(path, os.W_OK) or not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
+        raise BookError(f"{path} may only be read; allow writing to the file, or give another book.")
+    check_disk(path.parent)
+
+
+def check_place(path: Path) -> None:
+    """Refuse a place where no new book can be made."""
+    if path.exists() or path.is_symlink():
+        raise BookError(f"{path} is there already; nothing was written over it. Give another name.")
+    if not path.parent.is_dir():
+        raise BookError(f"The folder {path.parent} is not there; make it first.")
+    check_disk(path.parent)
+
+
+@contextmanager
+def new(path: Path, site: str, wait: float, reserve: int) -> Iterator[None]:
+    """Make a book's file for a block that opens it; when either fails nothing is left behind. Raises BookError."""
+    check_place(path)
+    check_space(path.parent, reserve)
+    try:
+        path.touch(exist_ok=False)
+    except OSError as error:
+        raise BookError(f"{path} cannot be made: {error.strerror}.") from None
+    try:
+        with in_words(path):
+            _fill(path, site, wait)
+        yield
+    except BaseException:
+        for ending in ("", "-wal", "-shm", "-journal"):
+            path.with_name(path.name + ending).unlink(missing_ok=True)
+        raise
+
+
+def _fill(path: Path, site: str, wait: float) -> None:
+    """Schema, the site's name, and last the mark that says it is a book."""
+    connection = connect(path, wait)
+    try:
+        set_journal(connection)
+        bring_up_to_date(connection, lambda: None)  # no entry, no list
+        with writing(connection):
+            connection.execute("insert into book (one, site) values (1, ?)", (site,))
+            connection.execute(f"pragma application_id = {APPLICATION_ID}")
+    finally:
+        connection.close()
+
+
+def admit(connection: Connection, path: Path) -> str:
+    """The site of the book; a file that is none, or of a newer program, is refused with a sentence."""
+    if not is_book(connection):
+        raise BookError(f"{path} is not a book; give the file that `torqueaudit new` made.")
+    if _version(connection) > SCHEMA_VERSION:
+        raise BookError(f"{path} was written by a newer torqueaudit; install that one to open it.")
+    return str(connection.execute("select site from book").fetchone()[0])
+
+
+def bring_up_to_date(connection: Connection, rebuild: Callable[[], None]) -> None:
+    """Apply the migrations an older book lacks, and write its lists anew then; nothing is imported when none lacks."""
+    if _version(connection) < SCHEMA_VERSION:
+        from torqueaudit.book.sqlite.migrations import migrate  # slow to load, needed once in a book's life
+
+        migrate(connection, rebuild)
+
+
+def _version(connection: Connection) -> int:
+    return int(connection.execute("pragma user_version").fetchone()[0])

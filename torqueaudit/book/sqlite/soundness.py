@@ -1,0 +1,48 @@
+"""Whether a book's file is what it should be: its mark, its tables, indexes and triggers, its pages."""
+
+from collections.abc import Iterator
+
+from torqueaudit.book.sqlite.connection import Connection, is_book, sqlite3
+
+_MADE = "select name, sql from sqlite_schema where type in ('table', 'index', 'trigger') and sql is not null"
+
+
+def faults(connection: Connection) -> list[str]:
+    """Everything wrong with the file, in sentences; what stands in its rows is left out."""
+    return [*application_faults(connection), *schema_faults(connection), *page_faults(connection)]
+
+
+def application_faults(connection: Connection) -> list[str]:
+    """The mark in the file that says it is a book."""
+    return [] if is_book(connection) else ["The file's application id is not a book's."]
+
+
+def schema_faults(connection: Connection) -> list[str]:
+    """Tables, indexes and triggers that are missing, changed or not the program's own."""
+    wanted, found = dict(_wanted_schema()), dict(connection.execute(_MADE))
+    missing = [f"{name} is missing from the file." for name in sorted(wanted.keys() - found.keys())]
+    strange = [f"{name} in the file was not made by this program." for name in sorted(found.keys() - wanted.keys())]
+    both = sorted(wanted.keys() & found.keys())
+    return missing + strange + [f"{name} in the file was changed." for name in both if wanted[name] != found[name]]
+
+
+def _wanted_schema() -> Iterator[tuple[str, str]]:
+    from sqlite_utils import Database  # slow to load, and only a verification needs it
+
+    from torqueaudit.book.sqlite.migrations import migrations
+
+    fresh = sqlite3.connect(":memory:", isolation_level=None)
+    try:
+        migrations.apply(Database(fresh))
+        yield from fresh.execute(_MADE).fetchall()
+    finally:
+        fresh.close()
+
+
+def page_faults(connection: Connection) -> list[str]:
+    """What SQLite's own check of pages, indexes and rows says."""
+    try:
+        says = [row[0] for row in connection.execute("pragma integrity_check(20)")]
+    except sqlite3.OperationalError as error:
+        says = [str(error)]
+    return [] if says == ["ok"] else [f"The file is damaged: {line}." for line in says]
