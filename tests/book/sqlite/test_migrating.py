@@ -1,16 +1,27 @@
 """A book that an earlier program made opens, and has what it lacked."""
 
+import json
+import lzma
 import shutil
+from collections.abc import Callable, Sequence
+from contextlib import closing
 from pathlib import Path
 from random import Random
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from torqueaudit.book import queries
+from torqueaudit.book.book import Book
+from torqueaudit.book.lists.upkeep import LISTS, Rows
 from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, sqlite3
+from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, hash_of
 from torqueaudit.testing import Clock, play
 from torqueaudit.workshop.opening import open_workshop
 
+KEPT = sorted(folder.parent for folder in Path(__file__).parents[2].glob("ledgers/*/entries.jsonl.xz"))
 CARD = """
 2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
 2031-04-02 10:05 sprocket-bolt stage 1 15 N·m with W-1 by P-2
@@ -110,6 +121,100 @@ def test_a_book_of_the_second_schema_opens_sound_with_what_was_measured_and_fitt
 
     assert expected == asked(older)
     assert [[2], [], []] == expected[2:]
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.name)
+@pytest.mark.parametrize("older", [as_the_first_made_it, as_the_second_made_it])
+def test_whatever_an_earlier_program_wrote_is_listed_in_a_book_brought_up_to_date(
+    book_of: Callable[[Path], Path], kept: Path, older: Callable[[Path], None]
+) -> None:
+    """Every ledger that is kept, with every kind of entry: nothing in it stops the opening, and the lists are right."""
+    path = book_of(kept)
+    older(path)
+
+    with Book.open(path, Clock(), Random(1)) as book:
+        listed = contents(book)
+        book.rebuild()
+
+        assert listed == contents(book)
+        assert [] == [fault for fault in book.verify() if "paper" not in fault]
+    assert [] != listed[0]
+
+
+@pytest.fixture
+def book_of(tmp_path: Path) -> Callable[[Path], Path]:
+    """A book's file with the entries that are kept in a folder, and with empty lists."""
+
+    def make(kept: Path) -> Path:
+        path = tmp_path / "kept.book"
+        head = json.loads((kept / "head.json").read_text(encoding="utf-8"))
+        texts = lzma.decompress((kept / "entries.jsonl.xz").read_bytes()).decode().splitlines()
+        with Book.new(path, head["site"], Clock(), Random(1)) as book, book.engine.writing():
+            for sequence, text in enumerate(texts, start=1):
+                book.engine.insert(sequence, text, hash_of(text))
+        return path
+
+    return make
+
+
+def contents(book: Book) -> list[list[str]]:
+    """Every list, in an order of its own."""
+    return [sorted(map(repr, book.rows(f"select * from {table}"))) for table in LISTS]  # noqa: S608 of LISTS
+
+
+def any_rows(subject: str, entries: Sequence[Entry]) -> Rows:
+    """Rows in the columns that the steps brought; a struck last entry takes its row away."""
+    del subject
+    struck = sum(entry.kind == "struck.1" for entry in entries)
+    said = [entry for entry in entries if entry.kind == "noted.1"][: len(entries) - 2 * struck]
+    rows = [{"vehicle": "V-1", "key": entry.said["text"], "entry": entry.sequence} for entry in said]
+    events = [{"entry": entry.sequence, "wrench": entry.said["text"] or None} for entry in said]
+    return {
+        "jobs": [{"job": len(said), "follows": len(entries)}],
+        "fastener_events": events,
+        "measurements": rows,
+        "parts": rows[1:],
+    }
+
+
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(
+    acts=st.lists(
+        st.tuples(st.sampled_from("123"), st.sampled_from(["noted.1", "struck.1"]), st.text("ab")), max_size=9
+    ),
+    older=st.sampled_from([as_the_first_made_it, as_the_second_made_it]),
+)
+def test_lists_brought_up_to_date_equal_lists_kept(
+    acts: list[tuple[str, str, str]], older: Callable[[Path], None]
+) -> None:
+    """After any acts, from either older schema."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "any.book"
+        with Book.new(path, "YARD", Clock(), Random(1), rows_of=any_rows) as book:
+            for number, (job, kind, text) in enumerate(acts):
+                draft = Draft(f"job/{job}", kind, book.clock(), "P-3", {"text": text})
+                book.append(Act(f"A{number}", act_digest(kind, "P-3", job, {"number": number})), [draft], {})
+            kept = contents(book)
+        older(path)
+        with Book.open(path, Clock(), Random(1), rows_of=any_rows) as book:
+            listed = contents(book)
+
+            assert [] == book.verify()
+    assert kept == listed
+
+
+def test_a_book_that_cannot_be_brought_up_to_date_stays_as_it_was(book_of: Callable[[Path], Path]) -> None:
+    """Steps and lists are one transaction: the next opening begins anew."""
+    path = book_of(KEPT[0])
+    as_the_first_made_it(path)
+
+    with pytest.raises(ValueError, match="there is no list typos"):
+        Book.open(path, Clock(), Random(1), rows_of=lambda _subject, _entries: {"typos": []})
+    with closing(sqlite3.connect(path)) as connection:
+        assert (1,) == connection.execute("pragma user_version").fetchone()
+        assert [] == connection.execute("select name from sqlite_schema where name = 'parts'").fetchall()
+    with Book.open(path, Clock(), Random(1)) as book:
+        assert [] != contents(book)[0]
 
 
 @pytest.mark.parametrize(

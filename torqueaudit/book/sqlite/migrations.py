@@ -1,7 +1,10 @@
 """How an older book becomes a present one: numbered steps that are never edited once released.
 
-Imported only when a book is behind, because sqlite_utils is slow to load. `transform()`, `add_foreign_key()` and
-`add_column(fk=…)` rebuild a table and drop its triggers without a word: never use them on the ledger.
+A step changes tables and indexes alone. What stands in the lists is written anew once, behind the last step, by the
+code that an append uses: decision 0054. `transform()`, `add_foreign_key()` and `add_column(fk=…)` rebuild a table and
+drop its triggers without a word: never use them on the ledger.
+
+Imported only when a book is behind, because sqlite_utils is slow to load.
 """
 
 from collections.abc import Callable, Iterator
@@ -28,12 +31,6 @@ def m002_wrench_uses(db: Database) -> None:
     db.conn.execute(
         "create index fastener_events_wrench on fastener_events (wrench, happened_at) where wrench is not null"
     )
-    db.conn.execute("""
-        update fastener_events set wrench = (
-            select json_extract(document, '$.payload.said.wrench') from ledger
-            where site = (select site from book) and sequence = fastener_events.entry
-        ) where kind = 'tightened'
-    """)
 
 
 @migrations()
@@ -43,15 +40,9 @@ def m003_measurements_and_parts(db: Database) -> None:
         db.conn.execute(statement)
 
 
-# The rows are those that an append writes: what was struck, and what a withdrawn job says, is left out, and the
-# odometer is the one that was read in the same job nearest in time. Values were told and not derived before.
 _M003 = """
 alter table jobs add column follows INTEGER;
 create index jobs_follows on jobs (follows) where follows is not null;
-update jobs set follows = (
-    select cast(json_extract(document, '$.payload.said.follows') as integer) from ledger
-    where site = (select site from book) and ledger.subject = jobs.subject and number = 1
-);
 
 create table measurements (
     subject TEXT NOT NULL, vehicle TEXT, key TEXT, kind TEXT, value TEXT, unit TEXT, conditions TEXT,
@@ -66,35 +57,6 @@ create table parts (
 ) strict;
 create index parts_subject on parts (subject);
 create index parts_vehicle on parts (vehicle, happened_at);
-
-create temporary table told as
-select ledger.subject, jobs.vehicle, kind, json_extract(document, '$.payload.said') as said,
-    json_extract(document, '$.happened_at') as happened_at, number, jobs.job, sequence as entry,
-    (
-        select metres from odometer where odometer.subject = ledger.subject
-        order by abs(
-            strftime('%s', odometer.happened_at) - strftime('%s', json_extract(document, '$.happened_at'))
-        ), odometer.happened_at, odometer.entry limit 1
-    ) as odometer_m
-from ledger join jobs on jobs.subject = ledger.subject
-where site = (select site from book) and kind in ('measured.1', 'fitted.1') and not jobs.withdrawn
-    and sequence not in (
-        select json_extract(document, '$.payload.said.entry') from ledger
-        where site = (select site from book) and kind = 'struck.1'
-    );
-
-insert into measurements
-select subject, vehicle, json_extract(said, '$.key'), 'dimension', json_extract(said, '$.value'),
-    json_extract(said, '$.unit'), '[]', happened_at, odometer_m, job, entry
-from told where kind = 'measured.1' order by subject, happened_at, number;
-
-insert into parts
-select subject, vehicle, json_extract(said, '$.key'), json_extract(said, '$.part'),
-    coalesce(json_extract(said, '$.lot'), ''), json_extract(said, '$.new'),
-    coalesce(json_extract(said, '$.attributes'), '[]'), happened_at, odometer_m, job, entry
-from told where kind = 'fitted.1' order by subject, happened_at, number;
-
-drop table told;
 """
 
 
