@@ -1,0 +1,54 @@
+"""A program that writes acts without pause, says each that is recorded, and is killed: by itself in the middle of one.
+
+    python killed.py ADDRESS LAST
+
+In the act LAST it dies when the entries and the personal data are written and the lists are not.
+"""
+
+import os
+import random
+import signal
+import sys
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
+from itertools import count
+from pathlib import Path
+
+from torqueaudit.book.book import Book
+from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
+
+NOON = datetime(2031, 4, 2, 12, tzinfo=UTC)
+
+
+def rows_of(subject: str, entries: Sequence[Entry]) -> Mapping[str, Sequence[Mapping[str, str | int | None]]]:
+    """How many entries a job has."""
+    return {"jobs": [{"job": int(subject.partition("/")[2]), "unchecked": len(entries)}]}
+
+
+def act(number: int) -> Act:
+    """One of the acts."""
+    return Act(f"K-{number}", act_digest("note", "P-3", "job/1", {"act": number}))
+
+
+def record(book: Book, number: int) -> None:
+    """Two entries on one job and one on another, and a name."""
+    drafts = [Draft(f"job/{job}", "noted.1", NOON, "P-3", {"act": number}) for job in (1, 1, 2)]
+    book.append(act(number), drafts, {}, personal={"person/P-3": {"name": f"Sample {number}"}})
+
+
+def main(address: str, last: int) -> None:
+    """Write until killed."""
+
+    def rows_or_death(subject: str, entries: Sequence[Entry]) -> Mapping[str, Sequence[Mapping[str, str | int | None]]]:
+        if entries[-1].said["act"] == last:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return rows_of(subject, entries)
+
+    with Book.open(Path(address), lambda: NOON, random.Random(1), rows_of=rows_or_death) as book:
+        for number in count():
+            record(book, number)
+            print(number, flush=True)  # noqa: T201 the test reads it
+
+
+if __name__ == "__main__":
+    main(sys.argv[1], int(sys.argv[2]))

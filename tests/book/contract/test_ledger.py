@@ -1,0 +1,120 @@
+"""The ledger: the database itself takes the next entry and refuses everything else, whatever the program does."""
+
+from collections.abc import Callable
+from threading import Thread
+from typing import Protocol, TypeAlias
+
+import pytest
+
+from torqueaudit.book.book import Book
+from torqueaudit.ledger.entry import Entry, document_of, hash_of
+
+Say: TypeAlias = Callable[..., list[Entry]]
+
+
+class Place(Protocol):
+    """Where the book lies, for a stranger who may write."""
+
+    refusal: type[Exception]
+
+    def run(self, sql: str) -> None: ...
+
+
+@pytest.fixture
+def four(book: Book, say: Say) -> Book:
+    """A book of four entries, two of each job."""
+    for text in "abcd":
+        say(f"job/{ord(text) % 2 + 1}", text)
+    return book
+
+
+@pytest.mark.parametrize(
+    ("sequence", "changes"),
+    [
+        (2, {}),
+        (2, {"who": "P-4"}),
+        (5, {"sequence": 5, "number": 3}),
+        (5, {"sequence": 5, "id": "new"}),
+        (5, {"sequence": 5, "number": 4, "id": "new"}),
+        (6, {"sequence": 6, "number": 3, "id": "new"}),
+    ],
+    ids=[
+        "over an old one",
+        "over an old one with other words",
+        "a used id",
+        "a used number",
+        "a number too far",
+        "a gap",
+    ],
+)
+def test_only_the_next_entry_enters(four: Book, place: Place, sequence: int, changes: dict[str, object]) -> None:
+    """And nothing of a refused one stays."""
+    text = document_of(four.entries("job/1")[0]._replace(**changes))  # type: ignore[arg-type]
+    before = four.ledger()
+
+    with pytest.raises(place.refusal), four.engine.writing():
+        four.engine.insert(sequence, text, hash_of(text))
+    assert before == four.ledger()
+    assert [] == four.verify()
+
+
+def test_the_next_entry_itself_enters(four: Book) -> None:
+    """So that the test above sees the guard, and no other mistake."""
+    text = document_of(four.entries("job/1")[0]._replace(sequence=5, number=3, id="new"))
+    with four.engine.writing():
+        four.engine.insert(5, text, hash_of(text))
+
+    assert (5, hash_of(text)) == four.engine.last()
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "update ledger set hash = 'x' where sequence = 2",
+        "update ledger set document = document",
+        "update ledger set document = replace(document, 'P-3', 'P-4')",
+        "delete from ledger where sequence = 4",
+        "delete from ledger",
+    ],
+)
+def test_nothing_is_changed_and_nothing_leaves(four: Book, place: Place, statement: str) -> None:
+    """Not even by a statement that would change nothing."""
+    before = four.ledger()
+
+    with pytest.raises(place.refusal):
+        place.run(statement)
+    assert before == four.ledger()
+
+
+def test_a_transaction_that_breaks_off_writes_nothing(four: Book, say: Say) -> None:
+    """Neither entry nor list nor personal data, and the next act is taken as if it had never been."""
+    text = document_of(four.entries("job/1")[0]._replace(sequence=5, number=3, id="new"))
+
+    def break_off() -> None:
+        with four.engine.writing():
+            four.engine.insert(5, text, hash_of(text))
+            four.engine.run("insert into personal (subject, field, value) values ('person/P-3', 'name', 'Sample')")
+            four.engine.run("delete from jobs")
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        break_off()
+
+    assert 4 == four.head().sequence
+    assert {} == four.personal_of("person/P-3")
+    assert [] == four.verify()
+    assert [5] == [entry.sequence for entry in say("job/1")]
+
+
+def test_a_snapshot_sees_one_state(four: Book) -> None:
+    """An act that comes meanwhile waits, or is recorded; it is seen by the next question behind the snapshot."""
+    writer = Thread(target=four.set_personal, args=("person/P-3", {"name": "Sample"}))
+    with four.engine.snapshot():
+        before = four.personal_of("person/P-3")
+        writer.start()
+        writer.join(timeout=0.2)
+        during = four.personal_of("person/P-3")
+    writer.join()
+
+    assert {} == before == during
+    assert {"name": "Sample"} == four.personal_of("person/P-3")
