@@ -1,6 +1,6 @@
 # make demo          the main job on the invented workshop, in build/demo
 # make test          everything that is checked before a change is kept
-# make proof         the long checks, with larger counts
+# make proof         the long checks: long-counts, coverage and lowest, of which each can be made alone
 # make docs          writes the documents of commands and of plugins from the code
 # make pictures      makes the README's pictures from the demo, in docs/pictures
 # make release       sdist and wheel in build/dist, when nothing is missing for a release
@@ -36,7 +36,11 @@ export PIP_ROOT_USER_ACTION := ignore
 
 # Two pips at once would get in each other's way.
 .NOTPARALLEL:
-.PHONY: demo test proof release requirements docs pictures clean runtime-packages test-packages
+.PHONY: demo test proof long-counts coverage lowest docs pictures release requirements clean
+.PHONY: runtime-packages test-packages
+
+# The last line of a log without its frame, after what it is about.
+last_line = printf '%-17s%s\n' "$(1)" "$$(tail -n 1 build/$(2).log | sed 's/^[= ]*//; s/[= ]*$$//')"
 
 demo: .venv/wheel-installed
 	@rm -rf build/demo
@@ -50,9 +54,32 @@ test: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewher
 	@$(ELSEWHERE) pytest ../../$(BIN)/pytest $(PYTEST_OPTIONS)
 	@tail -n 1 build/pytest.log
 
-proof: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
-	@export TORQUEAUDIT_PROOF=1; $(ELSEWHERE) pytest ../../$(BIN)/pytest $(PYTEST_OPTIONS) -m proof
-	@tail -n 1 build/pytest.log
+proof: long-counts coverage lowest
+
+long-counts: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
+	@export TORQUEAUDIT_PROOF=1; $(ELSEWHERE) long-counts ../../$(BIN)/pytest $(PYTEST_OPTIONS) -m proof
+	@$(call last_line,long counts,long-counts)
+
+# Which lines and branches of the wheel the tests run, in their own processes and in those that they start.
+coverage: .venv/wheel-installed .venv/tests-installed .venv/proof-installed | test-packages build/elsewhere
+	@rm -rf build/coverage
+	@$(ELSEWHERE) coverage ../../$(BIN)/coverage run --rcfile=../../pyproject.toml --data-file=../coverage/data \
+	    -m pytest $(PYTEST_OPTIONS)
+	@$(QUIETLY) coverage-combined $(BIN)/coverage combine
+	@$(QUIETLY) coverage-pages $(BIN)/coverage html
+	@$(QUIETLY) coverage-total $(BIN)/coverage report --format=total --precision=1
+	@$(call last_line,coverage,coverage)
+	@echo "                 $$(cat build/coverage-total.log) % of lines and branches: build/coverage/index.html"
+
+# The same suite with the oldest version of everything that pyproject.toml says will do.
+lowest: build/wheel/built .venv/proof-installed | test-packages build/elsewhere
+	@$(QUIETLY) lowest-versions $(BIN)/uv pip compile pyproject.toml --group test --resolution lowest-direct --upgrade \
+	    --python $(BIN)/python --output-file build/lowest.txt
+	@$(QUIETLY) lowest-venv $(BIN)/uv venv --clear --python $(BIN)/python build/lowest
+	@$(QUIETLY) lowest-install $(BIN)/uv pip install --python build/lowest --requirement build/lowest.txt
+	@$(QUIETLY) lowest-wheel $(BIN)/uv pip install --python build/lowest --no-deps build/wheel/*.whl
+	@$(ELSEWHERE) lowest ../lowest/bin/pytest $(PYTEST_OPTIONS)
+	@$(call last_line,lowest versions,lowest)
 
 docs: .venv/wheel-installed
 	@$(BIN)/python scripts/documents.py

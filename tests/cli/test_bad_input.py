@@ -1,5 +1,6 @@
 """Bad input gets one clear sentence and an exit code that is not zero, and loses nothing."""
 
+import os
 import shutil
 import subprocess
 import sys
@@ -136,8 +137,12 @@ def test_a_disk_that_takes_no_more(book_file: Path) -> None:
     words = [str(SCRIPT), "--book", str(book_file), "job", "open", "--vehicle", "V-1", "--procedure", "axle"]
     before = subprocess.run([*words[:3], "ledger", "head"], capture_output=True, text=True, check=True).stdout
 
+    # Where the lines that run are counted, the counting would want to write as well.
+    uncounted = {name: value for name, value in os.environ.items() if not name.startswith("COVERAGE_")}
+
     full = subprocess.run(
         ["sh", "-c", 'ulimit -f 16; exec "$@"', "sh", *words, "--by", "P-2"],
+        env=uncounted,
         capture_output=True,
         text=True,
         check=False,
