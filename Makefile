@@ -1,6 +1,6 @@
 # make demo          the main job on the invented workshop, in build/demo
 # make test          everything that is checked before a change is kept
-# make proof         the long checks: long-counts, coverage and lowest, of which each can be made alone
+# make proof         the long checks: long-counts, coverage, lowest and mutation, of which each can be made alone
 # make docs          writes the documents of commands and of plugins from the code
 # make pictures      makes the README's pictures from the demo, in docs/pictures
 # make release       sdist and wheel in build/dist, when nothing is missing for a release
@@ -36,7 +36,7 @@ export PIP_ROOT_USER_ACTION := ignore
 
 # Two pips at once would get in each other's way.
 .NOTPARALLEL:
-.PHONY: demo test proof long-counts coverage lowest docs pictures release requirements clean
+.PHONY: demo test proof long-counts coverage lowest mutation docs pictures release requirements clean
 .PHONY: runtime-packages test-packages
 
 # The last line of a log without its frame, after what it is about.
@@ -54,7 +54,7 @@ test: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewher
 	@$(ELSEWHERE) pytest ../../$(BIN)/pytest $(PYTEST_OPTIONS)
 	@tail -n 1 build/pytest.log
 
-proof: long-counts coverage lowest
+proof: long-counts coverage lowest mutation
 
 long-counts: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
 	@export TORQUEAUDIT_PROOF=1; $(ELSEWHERE) long-counts ../../$(BIN)/pytest $(PYTEST_OPTIONS) -m proof
@@ -80,6 +80,11 @@ lowest: build/wheel/built .venv/proof-installed | test-packages build/elsewhere
 	@$(QUIETLY) lowest-wheel $(BIN)/uv pip install --python build/lowest --no-deps build/wheel/*.whl
 	@$(ELSEWHERE) lowest ../lowest/bin/pytest $(PYTEST_OPTIONS)
 	@$(call last_line,lowest versions,lowest)
+
+# Whether a test notices when a rule or a figure is changed. MUTATE names the files by patterns, "*" is all of them.
+mutation: .venv/wheel-installed .venv/tests-installed .venv/proof-installed
+	@set -f; $(QUIETLY) mutation $(BIN)/python scripts/mutation.py $(MUTATE)
+	@$(call last_line,mutation,mutation)
 
 docs: .venv/wheel-installed
 	@$(BIN)/python scripts/documents.py
