@@ -43,8 +43,10 @@ ATTRIBUTES = {
     ("chain", "links"): "110",
     ("front-sprocket", "teeth"): "17",
     ("front-sprocket", "size"): "520",
+    ("front-sprocket", "material"): "steel",
     ("rear-sprocket", "teeth"): "41",
     ("rear-sprocket", "size"): "520",
+    ("rear-sprocket", "material"): "steel",
     ("rivet-link", "size"): "520",
     ("rivet-link", "type"): "rivet",
 }
