@@ -93,7 +93,8 @@ pictures: .venv/wheel-installed | test-packages
 	@$(BIN)/python scripts/pictures.py
 
 release: .venv/builder-installed
-	@$(BIN)/python scripts/release.py
+	@$(QUIETLY) release $(BIN)/python scripts/release.py
+	@tail -n 1 build/release.log
 
 requirements: .venv/proof-installed
 	@scripts/requirements $(RENEW)

@@ -17,7 +17,6 @@ from zipfile import ZipFile
 
 ROOT = Path(__file__).parent.parent
 DIST = ROOT / "build" / "dist"
-LEDGERS = ROOT / "tests" / "ledgers"
 
 
 def main() -> None:
@@ -41,7 +40,7 @@ def missing_for(version: str) -> list[str]:
         "Something is not committed: git status shows it.": not git("status", "--porcelain"),
         f"CHANGELOG.md has no heading '## {version} – YEAR-MONTH-DAY'.": is_dated(changelog, version),
         f"The tag v{version} is there already: raise the version.": not git("tag", "--list", f"v{version}"),
-        f"tests/ledgers holds no ledger of {version}.": has_ledger(version),
+        f"tests/ledgers keeps no ledger of {version}: tests/ledgers/add.py {version} adds it.": has_ledger(version),
     }
     return [says for says, holds in checks.items() if not holds]
 
@@ -52,8 +51,8 @@ def is_dated(changelog: str, version: str) -> bool:
 
 
 def has_ledger(version: str) -> bool:
-    """Whether a ledger of this version is kept, as every later version must read it; true where none is kept at all."""
-    return not LEDGERS.is_dir() or any(version in path.name for path in LEDGERS.iterdir())
+    """Whether a ledger of this version is kept, as every later version must read it."""
+    return (ROOT / "tests" / "ledgers" / version / "entries.jsonl.xz").is_file()
 
 
 def git(*words: str) -> str:
