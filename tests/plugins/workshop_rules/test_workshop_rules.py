@@ -31,7 +31,7 @@ def test_the_hook_review_job_is_how_the_rules_are_asked(workshop: Workshop) -> N
     """The rules come through the hook that every plugin has, and answer with findings."""
     play(workshop, CHECKED)
     job = workshop.job("1")
-    asked = dict(workshop.plugins.ask("review_job", job=job, around=around_of(workshop, job)))
+    asked = {each.plugin: each.given for each in workshop.plugins.findings(job, around_of(workshop, job))}
 
     assert workshop_rules.review_job(job=job, around=around_of(workshop, job)) == asked["workshop_rules"] == []
 
