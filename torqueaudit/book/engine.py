@@ -1,4 +1,4 @@
-"""What a database must do so that a book can be kept in it; decision 0055 says what else a second one has to give.
+"""What a database must do so that a book can be kept in it; decision 0059 says what else a second one has to give.
 
 How the ledger and its indexes are laid out is the engine's own affair, so each question to it has a method here. The
 lists and the personal data are plain tables of one shape everywhere: other files of this room ask for them in SQL.

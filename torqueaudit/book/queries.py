@@ -1,6 +1,6 @@
 """Questions across jobs, each answered from a list through an index. Dates are ISO 8601 texts and compare as such.
 
-The SQL is what every engine understands: decision 0055.
+The SQL is what every engine understands: decision 0059.
 """
 
 from collections.abc import Iterable

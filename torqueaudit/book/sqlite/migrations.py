@@ -1,7 +1,7 @@
 """How an older book becomes a present one: numbered steps that are never edited once released.
 
 A step changes tables and indexes alone. What stands in the lists is written anew once, behind the last step, by the
-code that an append uses: decision 0056. `transform()`, `add_foreign_key()` and `add_column(fk=…)` rebuild a table and
+code that an append uses: decision 0060. `transform()`, `add_foreign_key()` and `add_column(fk=…)` rebuild a table and
 drop its triggers without a word: never use them on the ledger.
 
 Imported only when a book is behind, because sqlite_utils is slow to load.
