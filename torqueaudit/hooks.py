@@ -50,7 +50,8 @@ def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
     """What a rule says of a job as judged today, asked whenever a job is shown, checked, released or reported.
 
     Return findings and never raise for bad workshop data: a rule that raises becomes a finding that stops release.
-    None means nothing to say.
+    A rule's name begins with your plugin's, as in `workshop_rules/mark-disturbed`; one that bears another's is a wrong
+    answer. A finding says whether it may be conceded and which act answers it. None means nothing to say.
     """
 
 

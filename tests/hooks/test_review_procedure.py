@@ -16,10 +16,10 @@ Written = Callable[..., Plugins]
 Stops = Callable[[Plugins], list[str]]
 
 
-REMARK = """from torqueaudit.model.judged.finding import Remark, Weight
+REMARK = """from torqueaudit.plugin import Remark, Weight, subject_of
 @hookimpl
 def review_procedure(procedure):
-    return [Remark("odd/odd", Weight.STOP, each.name, f"{each.name}: odd.") for each in procedure.fasteners()]
+    return [Remark("odd/odd", Weight.STOP, subject_of(each), "odd.") for each in procedure.fasteners()]
 """
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 import click
 
+from torqueaudit.cli.command import commands_of
 from torqueaudit.cli.common import print_json, say_of, workshop_here
 from torqueaudit.model.act import Say
 from torqueaudit.model.judged.finding import Finding
@@ -41,7 +42,7 @@ def act_on(
     if as_json:
         from torqueaudit.reports.json.job import act_json
 
-        print_json(act_json(view, fresh, told))
+        print_json(act_json(view, fresh, commands_of(view), told))
         return
     click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")
     if told:
@@ -88,7 +89,7 @@ def _tell(view: JobView, fresh: Sequence[Finding], *, whole: bool) -> None:
 
 def tell_next(view: JobView) -> None:
     """What comes next, and what to type then."""
-    for says, command in list(zip(view.next, view.next_commands, strict=True))[:1]:
+    for says, command in list(zip(view.next, commands_of(view), strict=True))[:1]:
         click.echo(f"  next: {says}")
         if command:
             click.echo(f"    {command}")

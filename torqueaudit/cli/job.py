@@ -3,14 +3,17 @@
 Each command imports its own act: whoever only shows a job does not wait for the others.
 """
 
+from typing import TYPE_CHECKING
+
 import click
 
 from torqueaudit.cli.common import as_typed, entry_of, json_option, print_json, say_of, who_says, workshop_here
 
-# Stops that stand before any work is done, and that no work takes away.
-BEFORE_WORK = frozenset({"workshop_rules/outside-validity", "workshop_rules/procedure-not-read", "core/plugin-broken"})
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
-ODOMETER = "workshop_rules/odometer-lower"
+    from torqueaudit.model.judged.finding import Finding
+    from torqueaudit.model.shown.job import JobView
 
 
 @click.group()
@@ -52,15 +55,19 @@ def open_one(
         print_json({"job": number, "token": view.token})
     else:
         click.echo(f"job {number}: opened on {view.vehicle_tag}, {view.procedure.title}.")
-        for finding in view.stops:
-            if finding.rule in BEFORE_WORK:
-                click.echo(f"  {finding.weight.value}: {finding.says}")
-        for each in (found.finding for found in view.findings if found.finding.rule == ODOMETER):
+        for each in _of_opening(view):
             click.echo(f"  {each.weight.value}: {each.says}")
         if view.follows:
             for found in view.follows.carried:
                 click.echo(f"  carried over from job {view.follows.job}: {found}")
         tell_next(view)
+
+
+def _of_opening(view: "JobView") -> "Iterator[Finding]":
+    """What is wrong with the opening itself: no work takes it away, so it is not about any of the work."""
+    for found in (each.finding for each in view.findings if not each.concession):
+        if found.weight.value != "note" and found.entry == view.opening.entry and not found.about.key and not found.due:
+            yield found
 
 
 @job.command("list")
@@ -90,9 +97,10 @@ def show_one(*, number: str, as_json: bool) -> None:
     with workshop_here() as workshop:
         view = show_job(workshop, number)
     if as_json:
+        from torqueaudit.cli.command import commands_of
         from torqueaudit.reports.json.job import job_json
 
-        print_json(job_json(view))
+        print_json(job_json(view, commands_of(view)))
         return
     from torqueaudit.cli.job_sheet import lines_of
 

@@ -3,11 +3,14 @@
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
+from torqueaudit.cli.command import commands_of
 from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.model.judged.sentences import Saying, names_together, together
+from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import grouped
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
@@ -16,18 +19,16 @@ from torqueaudit.model.torque.words import applied_text
 from torqueaudit.workshop.judged.job_view import recheck_words
 
 WIDTH = 120  # characters of a line that is a sentence
-# Stops that say of an item what is still to be done with it, in front of its name.
+# What a stop says of an item that is merely still to be done, in front of its name.
 TO_COME = {
-    "workshop_rules/step-not-done": "steps: ",
-    "workshop_rules/brake-not-proved": "steps: ",
-    "workshop_rules/part-missing": "fit: ",
-    "workshop_rules/measurement-missing": "measure: ",
-    "workshop_rules/not-tightened": "tighten: ",
-    "workshop_rules/not-marked": "mark: ",
-    "workshop_rules/not-checked": "second person's look: ",
+    ActName.STEP: "steps: ",
+    ActName.FIT: "fit: ",
+    ActName.MEASURE: "measure: ",
+    ActName.TIGHTEN: "tighten: ",
+    ActName.MARK: "mark: ",
+    ActName.CHECK: "second person's look: ",
 }
-# Due once it is tight; the others since the job was opened.
-BEGUN = frozenset({"workshop_rules/not-marked", "workshop_rules/not-checked"})
+BEGUN = frozenset({ActName.MARK, ActName.CHECK})  # due once it is tight; the others since the job was opened
 
 HEADING = ("fastener", "specified", "applied", "mark", "who")
 
@@ -114,7 +115,7 @@ def _findings(view: JobView) -> Iterator[str]:
     rules = [found.finding.rule for found in view.findings]
     yield from (line for each in others if each.weight is Weight.STOP for line in _finding(each, rules))
     if coming:
-        named = [f"{TO_COME[rule]}{names_together(names)}" for rule, names in _by_rule(coming).items()]
+        named = [f"{TO_COME[act]}{names_together(about)}" for act, about in _by_act(coming).items()]
         yield from _wrapped(f"  still to do: {' · '.join(named)}")
     yield from (line for each in others if each.weight is not Weight.STOP for line in _finding(each, rules))
     for found in view.findings:
@@ -132,16 +133,18 @@ def _finding(each: Saying, rules: Sequence[str]) -> list[str]:
 
 
 def _is_to_come(view: JobView, finding: Finding) -> bool:
-    """Whether a stop says no more than that something was not done yet."""
-    begun = finding.rule in BEGUN or finding.entry == view.opening.entry
-    return finding.weight is Weight.STOP and finding.rule in TO_COME and begun
+    """Whether a stop says no more than that something of the work was not done yet."""
+    answer = finding.answer
+    if finding.weight is not Weight.STOP or not finding.due or answer is None or not finding.about.key:
+        return False
+    return answer.act in TO_COME and (answer.act in BEGUN or finding.entry == view.opening.entry)
 
 
-def _by_rule(findings: Sequence[Finding]) -> dict[str, list[str]]:
-    named: dict[str, list[str]] = {}
+def _by_act(findings: Sequence[Finding]) -> dict[ActName, list[Subject]]:
+    named: dict[ActName, list[Subject]] = {}
     for finding in findings:
-        rule = "workshop_rules/step-not-done" if finding.rule == "workshop_rules/brake-not-proved" else finding.rule
-        named.setdefault(rule, []).append(finding.subject)
+        if finding.answer:
+            named.setdefault(finding.answer.act, []).append(finding.about)
     return named
 
 
@@ -162,7 +165,7 @@ def _items(items: Sequence[ItemView]) -> Iterator[str]:
 
 def _next(view: JobView) -> Iterator[str]:
     """The first of what comes next, each with what to type."""
-    for number, (says, command) in enumerate(list(zip(view.next, view.next_commands, strict=True))[:5], start=1):
+    for number, (says, command) in enumerate(list(zip(view.next, commands_of(view), strict=True))[:5], start=1):
         yield from _wrapped(f"  {number}. {says}")
         if command:
             yield f"     {command}"

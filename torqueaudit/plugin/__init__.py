@@ -14,7 +14,8 @@ What there is:
 - a job as a rule reads it: `Job`, its `JobRecord`, the `Current` of a fastener, and the facts `Tightening`, `MarkSeen`,
   `Measured`, `StepDone`, `PartFitted`, … with `asked_text`, `measured_text` and `fault_text`
 - what lies around it: `Around`, with `Settings`, `Vehicle`, `Person`, `Wrench`, and what other jobs did on the vehicle
-- what a rule answers: `Finding` and `Weight`; of a procedure's own values `Remark`
+- what a rule answers: `Finding` with its `Weight`, its `Subject` (`subject_at` for one bolt, `subject_of` for any other
+  work) and the act that answers it (`Next`, `ActName`); of a procedure's own values `Remark`
 - a procedure and its work: `Procedure`, `Fastener`, `Measurement`, `Step`, `Fit`; a table of yours in it:
   `ProcedureTable`, `Table`; a kind of measurement: `MeasurementKind`, `InputSpec`, `Readings`, `Reading`, `Derived`;
   a kind of part: `PartKind`, `PartAttribute`
@@ -71,6 +72,10 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.finding import Finding as Finding
     from torqueaudit.model.judged.finding import Remark as Remark
     from torqueaudit.model.judged.finding import Weight as Weight
+    from torqueaudit.model.judged.next import Next as Next
+    from torqueaudit.model.judged.subject import Subject as Subject
+    from torqueaudit.model.judged.subject import subject_at as subject_at
+    from torqueaudit.model.judged.subject import subject_of as subject_of
     from torqueaudit.model.procedure.kinds import Derived as Derived
     from torqueaudit.model.procedure.kinds import InputSpec as InputSpec
     from torqueaudit.model.procedure.kinds import MeasurementKind as MeasurementKind
@@ -95,6 +100,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.register.distance import distance_text as distance_text
     from torqueaudit.model.register.distance import length_m as length_m
     from torqueaudit.model.register.people import Person as Person
+    from torqueaudit.model.register.permits import ActName as ActName
     from torqueaudit.model.register.settings import Settings as Settings
     from torqueaudit.model.register.token import grouped as grouped
     from torqueaudit.model.register.vehicles import Vehicle as Vehicle
@@ -172,6 +178,8 @@ else:
             "Around FollowUp PluginTrouble VehicleEvent VehicleMeasurement VehicleOdometer VehiclePart"
         ),
         "torqueaudit.model.judged.finding": "Finding Remark Weight",
+        "torqueaudit.model.judged.next": "Next",
+        "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
         "torqueaudit.model.procedure.kinds": "Derived InputSpec MeasurementKind Reading Readings",
         "torqueaudit.model.procedure.part_kinds": "PartAttribute PartKind",
         "torqueaudit.model.procedure.procedure": (
@@ -182,6 +190,7 @@ else:
         "torqueaudit.model.procedure.toml.values": "Table did_you_mean",
         "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
         "torqueaudit.model.register.people": "Person",
+        "torqueaudit.model.register.permits": "ActName",
         "torqueaudit.model.register.settings": "Settings",
         "torqueaudit.model.register.token": "grouped",
         "torqueaudit.model.register.vehicles": "Vehicle",

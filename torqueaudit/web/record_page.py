@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState, JobState
-from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.sentences import names_together, together
+from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.model.judged.sentences import names_together, said_of, together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
@@ -15,6 +15,7 @@ from torqueaudit.model.torque.words import applied_text, share_text
 from torqueaudit.workshop.judged.job_view import recheck_words
 
 if TYPE_CHECKING:
+    from torqueaudit.model.judged.subject import Subject
     from torqueaudit.model.torque.correction import BudgetLine
 
 USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
@@ -132,12 +133,10 @@ def _items(view: JobView, kind: str) -> tuple[ItemView, ...]:
 
 def _says(view: JobView, weight: Weight) -> Iterable[str]:
     """The sentences of one weight, each once with everything that it is said of."""
-    alike: dict[tuple[str, str], list[str]] = {}
+    alike: dict[tuple[str, str | None, str], list[Finding]] = {}
     for found in (f.finding for f in view.findings if f.finding.weight is weight and not f.concession):
-        begins = found.says.startswith(f"{found.subject}: ")
-        rest = found.says.removeprefix(f"{found.subject}: ")
-        alike.setdefault((found.rule, rest), []).extend([found.subject] * begins)
-    return (f"{names_together(dict.fromkeys(names))}: {rest}" if names else rest for (_, rest), names in alike.items())
+        alike.setdefault((found.rule, found.called, found.words), []).append(found)
+    return (said_of(each) for each in alike.values())
 
 
 def _steps(items: Iterable[ItemView]) -> tuple[StepRun, ...]:
@@ -255,10 +254,10 @@ def _last_recheck(recheck: RecheckView | None) -> str:
 
 def _proofs(fasteners: Iterable[FastenerView]) -> tuple[Proof, ...]:
     """Give each judgement once, with the fasteners it holds for."""
-    alike: dict[tuple[str, tuple[BudgetLine, ...]], list[str]] = {}
+    alike: dict[tuple[str, tuple[BudgetLine, ...]], list[Subject]] = {}
     for f in fasteners:
         if f.done and not f.undone and (says := _proof(f.done)):
-            alike.setdefault((says, f.done.budget), []).append(f.name)
+            alike.setdefault((says, f.done.budget), []).append(f.subject)
     return tuple(
         Proof(names_together(names), says, tuple(map(share_text, budget))) for (says, budget), names in alike.items()
     )

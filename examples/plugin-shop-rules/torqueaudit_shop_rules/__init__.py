@@ -20,6 +20,7 @@ from torqueaudit.plugin import (
     grouped,
     hookimpl,
     record_address,
+    subject_at,
 )
 
 if TYPE_CHECKING:
@@ -60,14 +61,13 @@ def review_job(job: "Job", around: "Around") -> list[Finding]:
         for now in (job.record.current(position) for position in fastener.positions if fastener.holds == "wheel"):
             done, looked = now.tightening, now.check.noted.by if now.check else ""
             if done and done.noted.role == "trainee" and looked not in foremen:
-                name = fastener.name_of(now.position)
-                says = f"{name}: {done.noted.by} is a trainee, and the foreman has not looked at it."
+                says = f"{done.noted.by} is a trainee, and the foreman has not looked at it."
                 found.append(
                     Finding(
                         rule="shop_rules/foreman-looks",
                         weight=Weight.CAUTION,
-                        subject=name,
-                        says=says,
+                        about=subject_at(fastener, now.position),
+                        words=says,
                         entry=done.noted.entry,
                     )
                 )

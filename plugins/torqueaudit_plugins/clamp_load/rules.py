@@ -6,7 +6,7 @@ rear axle nut: 108 N·m on M6, class 8.8, is past yield (about 12.5 N·m at fric
 
 from collections.abc import Iterator
 
-from torqueaudit.plugin import NEWTON_METRE, Fastener, Procedure, Remark, Specification, Weight
+from torqueaudit.plugin import NEWTON_METRE, Fastener, Procedure, Remark, Specification, Weight, subject_of
 from torqueaudit_plugins.clamp_load.calc.clamp import FRICTION_NOT_SAID, Joint, friction_text
 from torqueaudit_plugins.clamp_load.calc.strength import read_class
 from torqueaudit_plugins.clamp_load.table.joints import joint_of
@@ -33,7 +33,7 @@ def review_torques(procedure: Procedure) -> Iterator[Remark]:
     """A specified torque past yield or far below what its thread and class are made for."""
     for fastener in procedure.fasteners():
         if says := _implausible(procedure, fastener):
-            yield Remark(RULE, Weight.CAUTION, fastener.name, f"{fastener.name}: {says}")
+            yield Remark(RULE, Weight.CAUTION, subject_of(fastener), says)
 
 
 def _implausible(procedure: Procedure, fastener: Fastener) -> str:

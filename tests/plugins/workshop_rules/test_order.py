@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
+from torqueaudit.cli.command import commands_of
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
@@ -253,7 +254,7 @@ def test_slack_is_asked_for_again_once_whichever_nut_made_it_due(
     assert (
         'torqueaudit measurement take 1 slack "… mm"',
         "torqueaudit step done 1 wheel-free yes",
-    ) == show_job(workshop, "1").next_commands
+    ) == tuple(commands_of(show_job(workshop, "1")))
 
 
 def test_another_pass_does_not_bring_a_nut_into_its_place(played: Workshop) -> None:
@@ -372,4 +373,6 @@ def test_a_cover_that_is_on_too_early_comes_next_again(workshop: Workshop, enter
     view = show_job(workshop, "1")
 
     assert ["mark sprocket nut", *findings(workshop, rule="workshop_rules/covered-too-early")] == list(view.next)
-    assert ("torqueaudit fastener mark 1 nut intact", "torqueaudit step done 1 cover-on yes") == view.next_commands
+    assert ("torqueaudit fastener mark 1 nut intact", "torqueaudit step done 1 cover-on yes") == tuple(
+        commands_of(view)
+    )

@@ -25,14 +25,13 @@ CARD = """2031-04-02 10:00 job 1 opened axle on V-1 by P-2
 """
 LOW = "workshop_rules/outside-tolerance"
 NUT = "rear axle nut"
-AS_LOW = """from torqueaudit.plugin import Finding, Weight, hookimpl
+AS_LOW = """from torqueaudit.plugin import Finding, Subject, Weight, hookimpl
 @hookimpl
 def review_job(job, around):
     done = job.record.current("rear-axle-nut").tightening
     return [] if done is None else [
         Finding(
-            rule="{rule}", weight=Weight.STOP, subject="rear axle nut", says="rear axle nut: odd.",
-            entry=done.noted.entry,
+            rule="{rule}", weight=Weight.STOP, about=Subject("rear axle nut"), words="odd.", entry=done.noted.entry,
         )
     ]
 """

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from torqueaudit.cli.command import commands_of
 from torqueaudit.model.act import Say
 from torqueaudit.testing import findings, play, procedure_head
 from torqueaudit.workshop.door.workshop import Workshop
@@ -47,7 +48,7 @@ def enter(workshop: Workshop, tmp_path: Path) -> Callable[[str], None]:
 
 def then(workshop: Workshop) -> list[tuple[str, str]]:
     view = show_job(workshop, "1")
-    return list(zip(view.next, view.next_commands, strict=True))
+    return list(zip(view.next, commands_of(view), strict=True))
 
 
 def test_each_kind_of_item_names_its_command(workshop: Workshop, enter: Callable[[str], None]) -> None:

@@ -33,5 +33,7 @@ def carried_over(before: Job) -> tuple[Carried, ...]:
         for item, value in taken
         if value and value.inside is False
     ]
-    faults = [Carried(fault_text(step, done), done.noted.happened_at) for step, done in faults_found(before)]
+    faults = [
+        Carried(f"{step.name}: {fault_text(step, done)}", done.noted.happened_at) for step, done in faults_found(before)
+    ]
     return (*faults, *outside)

@@ -46,6 +46,6 @@ def conditions_text(taken: Measured) -> str:
 
 
 def fault_text(step: Step, done: StepDone) -> str:
-    """A fault that a look found, and what it means: "front sprocket: fault found (teeth hooked). Fit all three new"."""
+    """A fault that a look found, and what it means: "fault found (teeth hooked). Fit all three new"."""
     remark = f" ({done.remark})" if done.remark else ""
-    return f"{step.name}: fault found{remark}.{f' {step.means}' if step.means else ''}"
+    return f"fault found{remark}.{f' {step.means}' if step.means else ''}"

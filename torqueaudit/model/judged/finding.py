@@ -4,6 +4,8 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from torqueaudit.model.job.facts import FindingKey
+from torqueaudit.model.judged.next import Next
+from torqueaudit.model.judged.subject import Subject
 
 
 class Weight(StrEnum):
@@ -15,17 +17,35 @@ class Weight(StrEnum):
 
 
 class Finding(NamedTuple):
-    """What one rule says of one job, as a sentence a mechanic can act on.
+    """What one rule says of one job, as a sentence a mechanic can act on, and what the program has to know of it.
 
-    `entry` is the sequence of the ledger entry that caused it; what is missing was caused by the job's opening, or by
-    the loosening that made it due again.
+    `words` are the sentence without what it is about. `entry` is the sequence of the ledger entry that caused it; what
+    is missing was caused by the job's opening, or by the loosening that made it due again. What is not `concedable` no
+    written permission makes right. `answer` is the act that answers it, None where none does. It is `due` where nothing
+    that was done is wrong: it is still to be done, here or on a job that follows, or to be waited for; anything else is
+    said before whatever would be built on it.
     """
 
-    rule: str
+    rule: str  # "workshop_rules/mark-disturbed": the plugin's name is part of it
     weight: Weight
-    subject: str
-    says: str
+    about: Subject
+    words: str
     entry: int
+    concedable: bool = True
+    answer: Next | None = None
+    due: bool = False
+    called: str | None = None  # what stands before the words in place of the subject, "" where nothing does
+
+    @property
+    def subject(self) -> str:
+        """What it is about, in words."""
+        return self.about.text
+
+    @property
+    def says(self) -> str:
+        """The whole sentence: "sprocket bolt 3: not marked. Paint a line …"."""
+        before = self.subject if self.called is None else self.called
+        return f"{before}: {self.words}" if before else self.words
 
     @property
     def key(self) -> FindingKey:
@@ -34,28 +54,23 @@ class Finding(NamedTuple):
 
 
 class Remark(NamedTuple):
-    """What one rule says of a procedure's own values, whatever job follows it; `subject` is a fastener's name.
+    """What one rule says of a procedure's own values, whatever job follows it; it is about a fastener.
 
     On a job it becomes a finding that the job's opening caused.
     """
 
     rule: str
     weight: Weight
-    subject: str
-    says: str
+    about: Subject
+    words: str
+    concedable: bool = True
 
+    @property
+    def subject(self) -> str:
+        """What it is about, in words."""
+        return self.about.text
 
-# No written permission makes these right: the joint is not known to hold, or the brake not known to work.
-NEVER_CONCEDED = frozenset(
-    {
-        "workshop_rules/not-tightened",
-        "workshop_rules/loosened-since",
-        "workshop_rules/undone-by-another-job",
-        "workshop_rules/undone-by-report",
-        "workshop_rules/did-not-reach-torque",
-        "workshop_rules/mark-disturbed",
-        "workshop_rules/locking-part-reused",
-        "workshop_rules/brake-not-proved",
-        "core/plugin-broken",
-    }
-)
+    @property
+    def says(self) -> str:
+        """The whole sentence, beginning with what it is about."""
+        return f"{self.subject}: {self.words}"

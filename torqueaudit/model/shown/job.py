@@ -4,6 +4,8 @@ from datetime import date, datetime
 from typing import NamedTuple
 
 from torqueaudit.model.judged.finding import Finding
+from torqueaudit.model.judged.next import Next
+from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
 
@@ -35,7 +37,7 @@ class FastenerView(NamedTuple):
     """One fastener as it stands: its pass or none, its mark, its check; `undone` says by which job."""
 
     position: str
-    name: str
+    subject: Subject  # its name, with the number of one bolt of a group apart
     specification: SpecificationView
     state: str
     undone: str
@@ -43,6 +45,11 @@ class FastenerView(NamedTuple):
     loosened: int | None  # the entry of its loosening, where that is what came last
     mark: MarkView
     check: CheckView
+
+    @property
+    def name(self) -> str:
+        """Its name in words."""
+        return self.subject.text
 
     @property
     def applied(self) -> str:
@@ -72,6 +79,13 @@ class FindingView(NamedTuple):
 
     finding: Finding
     concession: str
+
+
+class ToDo(NamedTuple):
+    """One thing that comes next, in words, and the act that records it; None where a record is nothing to be said."""
+
+    says: str
+    answer: Next | None = None
 
 
 class RecheckView(NamedTuple):
@@ -159,8 +173,7 @@ class JobView(NamedTuple):
     fasteners: tuple[FastenerView, ...]
     items: tuple[ItemView, ...]
     findings: tuple[FindingView, ...]
-    next: tuple[str, ...]
-    next_commands: tuple[str, ...]  # what to type for each of them, "…" to be filled in; "" where nothing is typed
+    to_do: tuple[ToDo, ...]  # what comes next, in its order
     recheck_wanted: bool  # by the procedure, known before the vehicle leaves
     recheck: RecheckView | None  # once it left
     strikes: tuple[str, ...]
@@ -171,6 +184,11 @@ class JobView(NamedTuple):
     def recheck_by(self) -> date | None:
         """The day the re-check is due, while it is."""
         return self.recheck.due_on if self.recheck and self.recheck.done_on is None else None
+
+    @property
+    def next(self) -> tuple[str, ...]:
+        """What comes next, in words."""
+        return tuple(each.says for each in self.to_do)
 
     @property
     def stops(self) -> tuple[Finding, ...]:

@@ -1,6 +1,6 @@
 """A job as JSON: its record, and what an act on it answers."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from torqueaudit.model.judged.finding import Finding, Remark
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
@@ -27,8 +27,8 @@ NOTHING_APPLIED: Object = {
 NOTHING_JUDGED: Object = {"expanded_nm": None, "verdict": "", "proof": "", "budget": []}
 
 
-def job_json(view: JobView) -> Object:
-    """Everything about one job."""
+def job_json(view: JobView, commands: Sequence[str]) -> Object:
+    """Everything about one job; the `commands` say what to type for each thing that comes next."""
     return {
         "number": view.number,
         "site": view.book.site,
@@ -47,7 +47,7 @@ def job_json(view: JobView) -> Object:
         "items": [_item(each) for each in view.items],
         "findings": [_with_concession(each) for each in view.findings],
         "next": list(view.next),
-        "next_commands": list(view.next_commands),
+        "next_commands": list(commands),
         "recheck_wanted": view.recheck_wanted,
         "recheck": _recheck(view.recheck) if view.recheck else None,
         "strikes": list(view.strikes),
@@ -58,15 +58,18 @@ def job_json(view: JobView) -> Object:
     }
 
 
-def act_json(view: JobView, fresh: Iterable[Finding], stored: str) -> Object:
-    """What an act on a job answers: how the job stands, what is new, and in words what was stored of an item."""
+def act_json(view: JobView, fresh: Iterable[Finding], commands: Sequence[str], stored: str) -> Object:
+    """What an act on a job answers: how the job stands, what is new, what comes next with what to type for it.
+
+    `stored` is in words what was stored of an item.
+    """
     answer: Object = {
         "job": view.number,
         "state": view.state,
         "findings": [_finding(each) for each in fresh],
         "stops": len(view.stops),
         "next": list(view.next),
-        "next_commands": list(view.next_commands),
+        "next_commands": list(commands),
     }
     return {**answer, "stored": stored} if stored else answer
 

@@ -22,7 +22,7 @@ def doubts_of(in_book: ProcedureInBook, fastener: Fastener, plugins: Plugins) ->
     if not in_book.read_by:
         yield "Nobody has read this procedure against its source yet: compare the value with the document first."
     for remark in remarks_on(in_book.procedure, plugins):
-        if remark.subject == fastener.name or remark.rule == PLUGIN_BROKEN:
+        if remark.about.key == fastener.key or remark.rule == PLUGIN_BROKEN:
             yield remark.says
 
 

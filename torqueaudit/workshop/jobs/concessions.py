@@ -5,7 +5,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Permission
 from torqueaudit.model.job.facts import plain_key
 from torqueaudit.model.job.record import JobRecord
-from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding
+from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import rules_meant
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -59,6 +59,6 @@ def _standing_finding(workshop: Workshop, of: JobRecord, permission: Permission)
     if len(meant) > 1:
         raise Refused(f"{named}: two plugins have a rule of that name; say {' or '.join(meant)}")
     finding = standing[meant[0]]
-    if finding.rule in NEVER_CONCEDED:
+    if not finding.concedable:
         raise Refused(f"{finding.subject}: no permission makes this right. {finding.says}")
     return finding

@@ -6,6 +6,7 @@ from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Current, Job
 from torqueaudit.model.job.words import asked_text, beyond_text
 from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, SpecificationView
 from torqueaudit.model.shown.passes import BeyondView, JudgedView, PassView
@@ -16,7 +17,7 @@ def fastener_view(job: Job, around: Around, fastener: Fastener, position: str) -
     now = job.record.current(position)
     return FastenerView(
         position=position,
-        name=fastener.name_of(position),
+        subject=subject_at(fastener, position),
         specification=specification_view(job.procedure, fastener),
         state=now.state.value,
         undone=_undone(around, now),

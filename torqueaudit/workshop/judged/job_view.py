@@ -24,7 +24,7 @@ from torqueaudit.model.shown.job import (
 )
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.fastener_view import fastener_view, local
-from torqueaudit.workshop.judged.next import coming
+from torqueaudit.workshop.judged.next import to_do_on
 from torqueaudit.workshop.judged.panels import panels_of
 from torqueaudit.workshop.judged.review import Judged, review
 
@@ -51,7 +51,6 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     """A job as judged in these surroundings."""
     record, procedure = job.record, job.procedure
     judged = review(job, around, workshop.plugins)
-    then = coming(job, judged, workshop.plugins)
     return JobView(
         number=record.number,
         token=record.token,
@@ -69,8 +68,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         fasteners=tuple(fastener_view(job, around, f, p) for f in procedure.fasteners() for p in f.positions),
         items=tuple(_item(job, item) for item in procedure.work if not isinstance(item, Fastener)),
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged),
-        next=tuple(each.says for each in then),
-        next_commands=tuple(each.command for each in then),
+        to_do=to_do_on(job, judged, workshop.plugins),
         recheck_wanted=procedure.recheck is not None,
         recheck=_recheck(workshop, job, around),
         strikes=tuple(map(_struck, record.strikes)),

@@ -7,8 +7,9 @@ from typing import NamedTuple
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.finding import NEVER_CONCEDED, Finding, Remark, Weight
+from torqueaudit.model.judged.finding import Finding, Remark, Weight
 from torqueaudit.model.judged.rule_name import CORE, key_today
+from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.door.workshop import Workshop
@@ -57,7 +58,7 @@ def stops(judged: Iterable[Judged]) -> list[Finding]:
 
 def _covering(concession: Concession | None, finding: Finding, today: date) -> Concession | None:
     """A concession counts until the end of its last day, and never for what no permission makes right."""
-    if concession is None or finding.rule in NEVER_CONCEDED or concession.expires_on < today:
+    if concession is None or not finding.concedable or concession.expires_on < today:
         return None
     return concession
 
@@ -79,12 +80,24 @@ def _trouble(job: Job, around: Around) -> Iterator[Finding]:
 
 def _of_opening(job: Job, remark: Remark) -> Finding:
     """What was so before the work began was caused by the job's opening (decision 0004)."""
-    return Finding(**remark._asdict(), entry=job.record.opened.entry)
+    return Finding(
+        rule=remark.rule,
+        weight=remark.weight,
+        about=remark.about,
+        words=remark.words,
+        entry=job.record.opened.entry,
+        concedable=remark.concedable,
+    )
 
 
 def _broken(name: str, says: str) -> Remark:
-    sentence = f"plugin {name}: {says}. What it would have found is not known; mend it before release."
-    return Remark(PLUGIN_BROKEN, Weight.STOP, f"plugin {name}", sentence)
+    return Remark(
+        rule=PLUGIN_BROKEN,
+        weight=Weight.STOP,
+        about=Subject(f"plugin {name}"),
+        words=f"{says}. What it would have found is not known; mend it before release.",
+        concedable=False,
+    )
 
 
 def judge(workshop: Workshop, of: JobRecord) -> list[Judged]:

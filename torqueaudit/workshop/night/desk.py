@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.job.facts import MarkSeen, MarkState
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import RecheckPlan
     from torqueaudit.workshop.door.workshop import Workshop
 
-DISTURBED = "workshop_rules/mark-disturbed"
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
 VERIFY = "Keep the book as it is, and run `torqueaudit ledger verify` today."
 TOLD = 3  # how many of a list one line tells before it refers to the job
@@ -68,10 +68,18 @@ class Flagged(NamedTuple):
         return () if "" in jobs else tuple(sorted(jobs, key=int))
 
     def open_stops(self) -> list[Finding]:
-        """The stops that stand today on what no later job has undone; a broken plugin is told elsewhere."""
+        """The stops that stand today on what no later job has undone, a disturbed mark first.
+
+        A broken plugin is told elsewhere.
+        """
         history = {fastener.name for fastener in self.view.fasteners if self.undone(fastener.position)}
         standing = [f for f in self.view.stops if f.rule != PLUGIN_BROKEN and f.subject not in history]
-        return sorted(standing, key=lambda finding: finding.rule != DISTURBED)
+        return sorted(standing, key=lambda finding: not self.is_disturbed(finding))
+
+    def is_disturbed(self, finding: Finding) -> bool:
+        """Whether what somebody saw of a mark caused a stop: that it is disturbed."""
+        seen = (fact for fact in self.job.record.of(MarkSeen) if fact.state is MarkState.DISTURBED)
+        return any(fact.noted.entry == finding.entry for fact in seen)
 
 
 class Desk:

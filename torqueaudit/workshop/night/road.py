@@ -14,7 +14,7 @@ from torqueaudit.model.judged.rule_name import key_today, short_name
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.judged.job_view import recheck_words
-from torqueaudit.workshop.night.desk import DISTURBED, HELD_RANK, Desk, Flagged, first_few, sentence
+from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
 from torqueaudit.workshop.night.wrenches import doubted_jobs
 
 
@@ -46,7 +46,7 @@ def on_the_road(desk: Desk) -> Iterator[Line]:
     numbers += doubted_jobs(desk)
     numbers += [int(each.flagged.view.number) for each in expired(desk)]
     found = [(flagged, stops) for flagged in desk.jobs(numbers) if (stops := _standing(flagged))]
-    for flagged, stops in sorted(found, key=lambda each: each[1][0].rule != DISTURBED):
+    for flagged, stops in sorted(found, key=lambda each: not each[0].is_disturbed(each[1][0])):
         says = first_few([sentence(finding.says) for finding in stops], " ")
         yield flagged.line(f"Reach the owner today. {sentence(says)}")
 

@@ -6,7 +6,7 @@ chain slack: move the axle back by 0.26 mm on both sides (1.2 flats of the adjus
 from collections.abc import Iterator
 from decimal import Decimal
 
-from torqueaudit.plugin import Around, Finding, Job, Measured, Measurement, Weight, format_number
+from torqueaudit.plugin import Around, Finding, Job, Measured, Measurement, Weight, format_number, subject_of
 from torqueaudit_plugins.final_drive.calc.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.kinds.values import travel_left
 from torqueaudit_plugins.final_drive.rules.axle_moves import AGAIN, moves_of
@@ -18,12 +18,11 @@ from torqueaudit_plugins.final_drive.table.content import POSITION, SLACK, WEAR,
 def review_axle(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
     """Where the axle goes, tight places, and what is left of the adjusters' travel."""
     for move in moves_of(job, around, stated):
-        name = move.item.name
         yield Finding(
             rule="final_drive/axle-to-move",
             weight=Weight.NOTE,
-            subject=name,
-            says=f"{name}: {move.says}. {AGAIN}",
+            about=subject_of(move.item),
+            words=f"{move.says}. {AGAIN}",
             entry=move.taken.noted.entry,
         )
     for item in job.procedure.measurements():
@@ -43,14 +42,14 @@ def _tight_places(item: Measurement, taken: Measured) -> Iterator[Finding]:
         return
     if max(values) - min(values) > item.upper - item.lower:
         says = (
-            f"{item.name}: {_mm(min(values))} at its tightest and {_mm(max(values))} at its loosest place. The chain "
+            f"{_mm(min(values))} at its tightest and {_mm(max(values))} at its loosest place. The chain "
             "has worn unevenly or has stiff links: measure its wear and bend every link (common practice, no source)."
         )
         yield Finding(
             rule="final_drive/tight-places",
             weight=Weight.CAUTION,
-            subject=item.name,
-            says=says,
+            about=subject_of(item),
+            words=says,
             entry=taken.noted.entry,
         )
 
@@ -68,14 +67,14 @@ def _travel(job: Job, around: Around, stated: Stated, item: Measurement, taken: 
         used = f"used up by about {left.least_percent:.1f} to {left.most_percent:.1f} % more wear (an estimate)"
         so = f", and the chain may wear by {allowed:.1f} % more" if allowed is not None else ""
         says = (
-            f"{item.name}: {_mm(travel)} of travel left, {used}{so}. Adjusters so near their end say that the chain is "
+            f"{_mm(travel)} of travel left, {used}{so}. Adjusters so near their end say that the chain is "
             "worn or has a link too many: count and measure it."
         )
         yield Finding(
             rule="final_drive/adjuster-travel",
             weight=Weight.CAUTION,
-            subject=item.name,
-            says=says,
+            about=subject_of(item),
+            words=says,
             entry=max(taken.noted.entry, worn_at),
         )
 
@@ -98,14 +97,14 @@ def _position_first(job: Job, wear: Measurement) -> Iterator[Finding]:
     for item in job.procedure.measurements():
         if item.kind == POSITION and (item.key not in first or tensioned.order < first[item.key].order):
             says = (
-                f"{item.name}: not written down before the chain was tensioned for its wear. Find the old place by its "
+                "not written down before the chain was tensioned for its wear. Find the old place by its "
                 "traces, and measure slack and alignment."
             )
             yield Finding(
                 rule="final_drive/position-not-first",
                 weight=Weight.CAUTION,
-                subject=item.name,
-                says=says,
+                about=subject_of(item),
+                words=says,
                 entry=tensioned.entry,
             )
 

@@ -5,7 +5,7 @@ front sprocket: 18 teeth, and the source states 17. Count again; …
 
 from collections.abc import Iterator, Mapping
 
-from torqueaudit.plugin import Finding, Weight
+from torqueaudit.plugin import ActName, Finding, Next, Weight, subject_of
 from torqueaudit_plugins.final_drive.calc.sprockets import require_links
 from torqueaudit_plugins.final_drive.kinds.parts import LINKS, TEETH, WHY
 from torqueaudit_plugins.final_drive.rules.drive_set import COUNTED, DrivePart, count_of
@@ -29,8 +29,8 @@ def review_counts(parts: Mapping[str, DrivePart], stated: Stated) -> Iterator[Fi
             yield Finding(
                 rule="final_drive/count-unreadable",
                 weight=Weight.CAUTION,
-                subject=part.name,
-                says=f"{part.name}: {says}",
+                about=subject_of(part.fit),
+                words=says,
                 entry=part.entry,
             )
         elif is_absurd(part, role, stated):
@@ -39,9 +39,10 @@ def review_counts(parts: Mapping[str, DrivePart], stated: Stated) -> Iterator[Fi
             yield Finding(
                 rule="final_drive/count-absurd",
                 weight=Weight.STOP,
-                subject=part.name,
-                says=f"{part.name}: {says}",
+                about=subject_of(part.fit),
+                words=says,
                 entry=part.entry,
+                answer=Next(ActName.FIT, part.fit.key),
             )
         else:
             yield from _odd(part, role, count)
@@ -81,9 +82,10 @@ def _odd(part: DrivePart, role: str, count: int) -> Iterator[Finding]:
         yield Finding(
             rule="final_drive/chain-length",
             weight=Weight.STOP,
-            subject=part.name,
-            says=f"{part.name}: {error}.",
+            about=subject_of(part.fit),
+            words=f"{error}.",
             entry=part.entry,
+            answer=Next(ActName.FIT, part.fit.key),
         )
 
 
@@ -97,7 +99,11 @@ def _unlike(part: DrivePart, role: str, count: int, stated: Stated) -> Iterator[
         if why
         else f"Lay it beside the old one and count both; if it is meant, record it with “{WHY}”"
     )
-    says = f"{part.name}: {count} {COUNTED[role]}, and the source states {asked}. {do}."
+    says = f"{count} {COUNTED[role]}, and the source states {asked}. {do}."
     yield Finding(
-        rule="final_drive/count-not-as-stated", weight=Weight.CAUTION, subject=part.name, says=says, entry=part.entry
+        rule="final_drive/count-not-as-stated",
+        weight=Weight.CAUTION,
+        about=subject_of(part.fit),
+        words=says,
+        entry=part.entry,
     )

@@ -5,7 +5,7 @@ chain: 106 links around 17 and 41 teeth are taut at 608.21 mm, and the adjusters
 
 from collections.abc import Iterator
 
-from torqueaudit.plugin import Around, Finding, Job, Weight
+from torqueaudit.plugin import ActName, Around, Finding, Job, Next, Subject, Weight, subject_of
 from torqueaudit_plugins.final_drive.calc.length import centre_at, links_within
 from torqueaudit_plugins.final_drive.calc.sprockets import (
     Drive,
@@ -43,11 +43,13 @@ def review_gearing(job: Job, around: Around, stated: Stated) -> Iterator[Finding
         yield from _length(chain, now, pitch_now(job, stated), stated.centre_mm, newest)
         known = before_of(job, around, stated, CHAIN)
         if known and before.links and now.links != before.links:
-            says = (
-                f"{chain.name}: {now.links} links in place of {before.links}. Lay it beside the old one and count both."
-            )
+            says = f"{now.links} links in place of {before.links}. Lay it beside the old one and count both."
             yield Finding(
-                rule="final_drive/links-differ", weight=Weight.CAUTION, subject=chain.name, says=says, entry=chain.entry
+                rule="final_drive/links-differ",
+                weight=Weight.CAUTION,
+                about=subject_of(chain.fit),
+                words=says,
+                entry=chain.entry,
             )
     sprockets = [parts[role] for role in (FRONT, REAR) if role in parts]
     if sprockets:
@@ -71,9 +73,10 @@ def _length(
         yield Finding(
             rule="final_drive/chain-length",
             weight=Weight.STOP,
-            subject=chain.name,
-            says=f"{chain.name}: {says}",
+            about=subject_of(chain.fit),
+            words=says,
             entry=newest,
+            answer=Next(ActName.FIT, chain.fit.key),
         )
 
 
@@ -97,11 +100,13 @@ def _ratio(newest: int, now: Teeth, before: Teeth) -> Iterator[Finding]:
         return
     by = f"{abs(float(change)):.1f} % {'higher' if change > 0 else 'lower'}"
     says = (
-        f"sprockets: {now.rear}/{now.front} teeth in place of {before.rear}/{before.front}, a ratio {by}. A speed "
+        f"{now.rear}/{now.front} teeth in place of {before.rear}/{before.front}, a ratio {by}. A speed "
         f"taken at the gearbox reads {by} than before, one taken at a wheel as before. Have the reading put right, and "
         "ask whether the vehicle's papers allow it."
     )
-    yield Finding(rule="final_drive/ratio-changed", weight=Weight.CAUTION, subject="sprockets", says=says, entry=newest)
+    yield Finding(
+        rule="final_drive/ratio-changed", weight=Weight.CAUTION, about=Subject("sprockets"), words=says, entry=newest
+    )
 
 
 def _meeting(parts: dict[str, DrivePart], now: Teeth) -> Iterator[Finding]:
@@ -113,10 +118,12 @@ def _meeting(parts: dict[str, DrivePart], now: Teeth) -> Iterator[Finding]:
         turns = turns_to_meet_again(teeth, now.links)
         if turns < now.links:
             says = (
-                f"{part.name}: with {teeth} teeth and {now.links} links the same tooth meets the same link every "
+                f"with {teeth} teeth and {now.links} links the same tooth meets the same link every "
                 f"{turns} turns; without a common divisor it would be {now.links}, and wear more even (common "
                 "practice, no source)."
             )
             chain = parts.get(CHAIN)
             newest = max(part.entry, chain.entry if chain else 0)
-            yield Finding(rule="final_drive/same-tooth", weight=Weight.NOTE, subject=part.name, says=says, entry=newest)
+            yield Finding(
+                rule="final_drive/same-tooth", weight=Weight.NOTE, about=subject_of(part.fit), words=says, entry=newest
+            )

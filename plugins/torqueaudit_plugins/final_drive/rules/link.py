@@ -5,7 +5,7 @@ rivet link: a clip link, and the source asks for a rivet link. Fit that.
 
 from collections.abc import Iterator
 
-from torqueaudit.plugin import Around, Finding, Job, Weight
+from torqueaudit.plugin import ActName, Around, Finding, Job, Next, Weight, subject_of
 from torqueaudit_plugins.final_drive.kinds.parts import (
     ALONG,
     CLIP,
@@ -32,8 +32,15 @@ def review_link(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         return
     kind = link_type_in(link.attributes.get(TYPE, "")) or stated.link
     if stated.link and kind != stated.link:
-        says = f"{link.name}: a {kind} link, and the source asks for a {stated.link} link. Fit that."
-        yield Finding(rule="final_drive/link-type", weight=Weight.STOP, subject=link.name, says=says, entry=link.entry)
+        says = f"a {kind} link, and the source asks for a {stated.link} link. Fit that."
+        yield Finding(
+            rule="final_drive/link-type",
+            weight=Weight.STOP,
+            about=subject_of(link.fit),
+            words=says,
+            entry=link.entry,
+            answer=Next(ActName.FIT, link.fit.key),
+        )
     if kind == CLIP:
         yield from _clip(link)
     if kind == RIVET:
@@ -56,9 +63,10 @@ def _clip(link: DrivePart) -> Iterator[Finding]:
     yield Finding(
         rule="final_drive/clip-direction",
         weight=Weight.STOP,
-        subject=link.name,
-        says=f"{link.name}: {says}.",
+        about=subject_of(link.fit),
+        words=f"{says}.",
         entry=link.entry,
+        answer=Next(ActName.FIT, link.fit.key),
     )
 
 
@@ -66,18 +74,27 @@ def _rivets(job: Job, link: DrivePart) -> Iterator[Finding]:
     asked = [item for item in job.procedure.measurements() if item.kind == FLARE]
     if not asked:
         says = (
-            f"{link.name}: this procedure does not measure its flare. Measure both rivets against the chain maker's "
+            "this procedure does not measure its flare. Measure both rivets against the chain maker's "
             "limits; a link that is flared too little comes open."
         )
         yield Finding(
-            rule="final_drive/flare-not-asked", weight=Weight.CAUTION, subject=link.name, says=says, entry=link.entry
+            rule="final_drive/flare-not-asked",
+            weight=Weight.CAUTION,
+            about=subject_of(link.fit),
+            words=says,
+            entry=link.entry,
         )
     for item in asked:
         taken = job.record.measured(item.key)
         if taken and taken.noted.order < link.fitted.noted.order:
-            says = f"{item.name}: measured before this {link.name} was fitted. Measure both rivets again."
+            says = f"measured before this {link.name} was fitted. Measure both rivets again."
             yield Finding(
-                rule="final_drive/flare-before-link", weight=Weight.STOP, subject=item.name, says=says, entry=link.entry
+                rule="final_drive/flare-before-link",
+                weight=Weight.STOP,
+                about=subject_of(item),
+                words=says,
+                entry=link.entry,
+                answer=Next(ActName.MEASURE, item.key),
             )
 
 
@@ -85,11 +102,11 @@ def _same(chain: DrivePart, link: DrivePart) -> Iterator[Finding]:
     for name in (MAKE, SEAL):
         ours, theirs = link.attributes.get(name, ""), chain.attributes.get(name, "")
         if ours and theirs and ours.casefold() != theirs.casefold():
-            says = f"{link.name}: {name} {ours}, and the chain has {theirs}. Fit the link that was made for this chain."
+            says = f"{name} {ours}, and the chain has {theirs}. Fit the link that was made for this chain."
             yield Finding(
                 rule="final_drive/link-differs",
                 weight=Weight.CAUTION,
-                subject=link.name,
-                says=says,
+                about=subject_of(link.fit),
+                words=says,
                 entry=max(link.entry, chain.entry),
             )

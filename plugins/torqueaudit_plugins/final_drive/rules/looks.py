@@ -8,7 +8,20 @@ Finding a fault and putting it right are two jobs: decision 0031.
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from torqueaudit.plugin import Around, Finding, Job, Measured, Measurement, Step, StepDone, Weight
+from torqueaudit.plugin import (
+    ActName,
+    Around,
+    Finding,
+    Job,
+    Measured,
+    Measurement,
+    Next,
+    Step,
+    StepDone,
+    Subject,
+    Weight,
+    subject_of,
+)
 from torqueaudit_plugins.final_drive.table.content import Stated
 
 CAUSE = "cause"
@@ -34,7 +47,12 @@ def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         if others:
             says = f"found: {_names(causes)}. Not looked at: {'; '.join(others)}. Another cause may hide there."
             yield Finding(
-                rule="final_drive/looks-left", weight=Weight.NOTE, subject=CAUSE, says=says, entry=causes[-1].entry
+                rule="final_drive/looks-left",
+                weight=Weight.NOTE,
+                about=Subject(CAUSE),
+                called="",
+                words=says,
+                entry=causes[-1].entry,
             )
         return
     entry = job.record.opened.entry
@@ -42,13 +60,30 @@ def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         heard = _complaints(job, stated)
         complaint = f"the complaint is heard ({_names(heard)}), but " if heard else ""
         entry = max((each.entry for each in heard), default=entry)
+        act = ActName.STEP if isinstance(cheapest, Step) else ActName.MEASURE
         says = (
             f"{complaint}no cause found yet. The cheapest look that is left: {cheapest.name}. {cheapest.says}".rstrip()
         )
-        yield Finding(rule="final_drive/cause-not-found", weight=Weight.STOP, subject=CAUSE, says=says, entry=entry)
+        yield Finding(
+            rule="final_drive/cause-not-found",
+            weight=Weight.STOP,
+            about=Subject(CAUSE),
+            called="",
+            words=says,
+            entry=entry,
+            answer=Next(act, cheapest.key),
+            due=True,
+        )
     else:
         says = "every look was in order, so no cause is found. Let whoever heard the noise ride along, and look again."
-        yield Finding(rule="final_drive/cause-not-found", weight=Weight.CAUTION, subject=CAUSE, says=says, entry=entry)
+        yield Finding(
+            rule="final_drive/cause-not-found",
+            weight=Weight.CAUTION,
+            about=Subject(CAUSE),
+            called="",
+            words=says,
+            entry=entry,
+        )
 
 
 def _cheapest(job: Job) -> Step | Measurement | None:
@@ -90,16 +125,22 @@ def _always(job: Job, always: list[Step], causes: list[Cause]) -> Iterator[Findi
     for step in always:
         done = job.record.steps(step.key)
         if done is None and not step.required:
-            says = f"{step.name}: not looked at. A cause was found ({_names(causes)}), but this is always looked at."
+            says = f"not looked at. A cause was found ({_names(causes)}), but this is always looked at."
             yield Finding(
                 rule="final_drive/always-look",
                 weight=Weight.STOP,
-                subject=step.name,
-                says=f"{says} {step.says}",
+                about=subject_of(step),
+                words=f"{says} {step.says}",
                 entry=causes[-1].entry,
+                answer=Next(ActName.STEP, step.key),
             )
         elif done and done.answer == "not applicable":
-            says = f"{step.name}: called not applicable, but it is looked at whatever the cause. {step.says}"
+            says = f"called not applicable, but it is looked at whatever the cause. {step.says}"
             yield Finding(
-                rule="final_drive/always-look", weight=Weight.STOP, subject=step.name, says=says, entry=done.noted.entry
+                rule="final_drive/always-look",
+                weight=Weight.STOP,
+                about=subject_of(step),
+                words=says,
+                entry=done.noted.entry,
+                answer=Next(ActName.STEP, step.key),
             )

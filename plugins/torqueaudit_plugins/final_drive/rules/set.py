@@ -7,7 +7,7 @@ What has no source but common practice is said so and stops nothing: decision 00
 
 from collections.abc import Iterator, Mapping
 
-from torqueaudit.plugin import Around, Finding, Job, Weight
+from torqueaudit.plugin import ActName, Around, Finding, Job, Next, Subject, Weight, subject_of
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM
 from torqueaudit_plugins.final_drive.kinds.parts import MATERIAL
 from torqueaudit_plugins.final_drive.rules.counts import review_counts
@@ -32,30 +32,30 @@ def _one_set(job: Job, stated: Stated, parts: Mapping[str, DrivePart]) -> Iterat
     new = [part for part in own if part.fitted.new]
     planned = fits_of(job, stated)
     old = [NAMES[role] for role in SET if (not parts[role].fitted.new if role in parts else role not in planned)]
-    subject = "chain and sprockets"
+    about = Subject("chain and sprockets")
     if own and len(old) == len(SET) and all(role in parts for role in SET if role in planned):
         says = (
-            f"{subject}: nothing of them is new. Measure the chain's wear and look at the teeth of both sprockets "
+            "nothing of them is new. Measure the chain's wear and look at the teeth of both sprockets "
             "before they run on together (common practice, no source)."
         )
         yield Finding(
             rule="final_drive/not-one-set",
             weight=Weight.CAUTION,
-            subject=subject,
-            says=says,
+            about=about,
+            words=says,
             entry=max(part.entry for part in own),
         )
     if new and old:
         names = " and ".join(old)
         says = (
-            f"{subject}: the {names} {'is' if len(old) == 1 else 'are'} not new, and the rest of the set is. "
+            f"the {names} {'is' if len(old) == 1 else 'are'} not new, and the rest of the set is. "
             "Worn parts soon wear new ones: fit all three new (common practice, no source)."
         )
         yield Finding(
             rule="final_drive/not-one-set",
             weight=Weight.CAUTION,
-            subject=subject,
-            says=says,
+            about=about,
+            words=says,
             entry=max(part.entry for part in own),
         )
 
@@ -65,21 +65,27 @@ def _one_size(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Findin
     chain = parts.get(CHAIN)
     sizes = [size for size in ((chain.size if chain else ""), stated.size) if size]
     if chain and chain.size and stated.size and chain.size != stated.size:
-        says = f"{chain.name}: size {chain.size}, and the source asks for {stated.size}. Fit what the source asks for."
+        says = f"size {chain.size}, and the source asks for {stated.size}. Fit what the source asks for."
         yield Finding(
-            rule="final_drive/size-differs", weight=Weight.STOP, subject=chain.name, says=says, entry=chain.entry
+            rule="final_drive/size-differs",
+            weight=Weight.STOP,
+            about=subject_of(chain.fit),
+            words=says,
+            entry=chain.entry,
+            answer=Next(ActName.FIT, chain.fit.key),
         )
     for role in ROLES:
         part = parts.get(role)
         if part and role != CHAIN and sizes and part.size and part.size not in sizes:
             beside = f"the chain is {chain.size}" if chain and chain.size else f"the source asks for {stated.size}"
-            says = f"{part.name}: size {part.size}, and {beside}: {_why(part.size, sizes[0])}."
+            says = f"size {part.size}, and {beside}: {_why(part.size, sizes[0])}."
             yield Finding(
                 rule="final_drive/size-differs",
                 weight=Weight.STOP,
-                subject=part.name,
-                says=f"{says} Fit one size on chain, link and both sprockets.",
+                about=subject_of(part.fit),
+                words=f"{says} Fit one size on chain, link and both sprockets.",
                 entry=max(part.entry, chain.entry if chain and chain.size else 0),
+                answer=Next(ActName.FIT, part.fit.key),
             )
 
 
@@ -97,13 +103,13 @@ def _material(stated: Stated, parts: Mapping[str, DrivePart]) -> Iterator[Findin
         if part and aluminium and (role == FRONT or stated.use == "road"):
             use = "at the front" if role == FRONT else "on the road"
             says = (
-                f"{part.name}: aluminium wears soon {use} (common practice, no source). Fit steel, or look at its "
+                f"aluminium wears soon {use} (common practice, no source). Fit steel, or look at its "
                 "teeth each time the chain is oiled."
             )
             yield Finding(
                 rule="final_drive/sprocket-material",
                 weight=Weight.CAUTION,
-                subject=part.name,
-                says=says,
+                about=subject_of(part.fit),
+                words=says,
                 entry=part.entry,
             )

@@ -7,7 +7,18 @@ from collections.abc import Iterator
 from decimal import Decimal
 from math import hypot
 
-from torqueaudit.plugin import Around, Finding, Job, Measured, Measurement, VehicleMeasurement, Weight
+from torqueaudit.plugin import (
+    ActName,
+    Around,
+    Finding,
+    Job,
+    Measured,
+    Measurement,
+    Next,
+    VehicleMeasurement,
+    Weight,
+    subject_of,
+)
 from torqueaudit_plugins.final_drive.calc.wear import MOST_BELIEVED
 from torqueaudit_plugins.final_drive.rules.wear_history import (
     UNTOLD_PERCENT,
@@ -27,12 +38,12 @@ def review_wear(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
         if taken is None or wear is None:
             continue
         if wear > MOST_BELIEVED and taken.inside is not False:  # outside its limit the stop says so
-            says = f"{item.name}: {wear:.3g} % is hardly true. Count the pins again, and measure again."
+            says = f"{wear:.3g} % is hardly true. Count the pins again, and measure again."
             yield Finding(
                 rule="final_drive/wear-hardly-true",
                 weight=Weight.CAUTION,
-                subject=item.name,
-                says=says,
+                about=subject_of(item),
+                words=says,
                 entry=taken.noted.entry,
             )
         yield from _fell(job, around, stated, item, taken, wear)
@@ -57,16 +68,17 @@ def _fell(
     where = "earlier on this job" if earlier.job == job.number else f"on job {earlier.job}"
     over = f", past the limit of {limit:.3g} %," if passed else ""
     says = (
-        f"{item.name}: {wear:.3g} % now, but {most:.3g} %{over} was measured {where}, and a chain does not get "
+        f"{wear:.3g} % now, but {most:.3g} %{over} was measured {where}, and a chain does not get "
         "shorter. Count and measure again at the worst place; then have the wrong value struck, or record the chain "
         "that was fitted since."
     )
     yield Finding(
         rule="final_drive/wear-fell",
         weight=Weight.STOP if passed else Weight.CAUTION,
-        subject=item.name,
-        says=says,
+        about=subject_of(item),
+        words=says,
         entry=taken.noted.entry,
+        answer=Next(ActName.MEASURE, item.key),
     )
 
 

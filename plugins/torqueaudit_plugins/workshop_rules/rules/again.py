@@ -11,6 +11,7 @@ from itertools import pairwise
 from torqueaudit.plugin import (
     THREADLOCKER,
     TORQUE_AND_ANGLE,
+    ActName,
     Around,
     Check,
     CheckMethod,
@@ -21,12 +22,15 @@ from torqueaudit.plugin import (
     Loosening,
     Measured,
     Measurement,
+    Next,
     Outcome,
     Ride,
     Tightening,
     Weight,
     digits_apart,
     measured_text,
+    subject_at,
+    subject_of,
     torque_text,
 )
 
@@ -42,13 +46,14 @@ def review_again(job: Job, around: Around) -> Iterator[Finding]:
             passes = _standing(job, around, position)
             says, last = _contradicted(job, passes)
             if last:
-                name = fastener.name_of(position)
+                about = subject_at(fastener, position)
                 yield Finding(
                     rule="workshop_rules/tightened-again",
                     weight=Weight.STOP,
-                    subject=name,
-                    says=f"{name}: {says}",
+                    about=about,
+                    words=says,
                     entry=last.noted.entry,
+                    answer=Next(ActName.LOOSEN, position),
                 )
             if fastener.condition == THREADLOCKER:
                 yield from _disturbed(job, fastener, position, passes)
@@ -132,18 +137,19 @@ def _disturbed(job: Job, fastener: Fastener, position: str, passes: tuple[Tighte
     again: list[Tightening | Check] = [each for each in passes if each.noted.order > final.noted.order]
     again += [each for each in job.record.of(Check) if _clicked(each, position, final)]
     if again:
-        name = fastener.name_of(position)
+        about = subject_at(fastener, position)
         says = (
-            f"{name}: a wrench was put on it again after its final torque, and it is threadlocked. Loosen it, clean "
+            "a wrench was put on it again after its final torque, and it is threadlocked. Loosen it, clean "
             "the thread, take new threadlocker, tighten and mark it; next time look at the mark instead."
         )
         last = max(again, key=lambda each: each.noted.order)
         yield Finding(
             rule="workshop_rules/threadlocker-disturbed",
             weight=Weight.STOP,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=last.noted.entry,
+            answer=Next(ActName.LOOSEN, position),
         )
 
 
@@ -153,16 +159,16 @@ def _by_its_mark(job: Job, fastener: Fastener, position: str, passes: tuple[Tigh
     again = [each for each in passes if _after(left, each)]
     why = _why_by_its_mark(fastener)
     if plan and why and again and fastener.key not in plan.torques and not _after(left, passes[0]):
-        name = fastener.name_of(position)
+        about = subject_at(fastener, position)
         says = (
-            f"{name}: by its mark only at a re-check, for it {why}; a wrench was put on it. Look at its mark; where it "
+            f"by its mark only at a re-check, for it {why}; a wrench was put on it. Look at its mark; where it "
             "moved, loosen it and do it anew."
         )
         yield Finding(
             rule="workshop_rules/by-its-mark-only",
             weight=Weight.CAUTION,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=again[-1].noted.entry,
         )
 
@@ -191,14 +197,13 @@ def _set_without_loosening(job: Job, measurement: Measurement) -> Iterator[Findi
             takes.append(fact)
     changed = [again for first, again in pairwise(takes) if _differ(first, again)]
     if changed:
-        name = measurement.name
         which = " or ".join(f"the {nut.name}" for nut in nuts)
-        says = f"{name}: changed to {measured_text(changed[-1])} without {which} loosened: how was it set?"
+        says = f"changed to {measured_text(changed[-1])} without {which} loosened: how was it set?"
         yield Finding(
             rule="workshop_rules/set-without-loosening",
             weight=Weight.CAUTION,
-            subject=name,
-            says=says,
+            about=subject_of(measurement),
+            words=says,
             entry=changed[-1].noted.entry,
         )
 

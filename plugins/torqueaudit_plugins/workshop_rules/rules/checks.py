@@ -5,7 +5,19 @@ rear axle nut: P-3 tightened it and P-3 checked it. Somebody else has to look.
 
 from collections.abc import Iterator
 
-from torqueaudit.plugin import Around, Check, CheckMethod, FastenerState, Finding, Job, Weight
+from torqueaudit.plugin import (
+    ActName,
+    Around,
+    Check,
+    CheckMethod,
+    FastenerState,
+    Finding,
+    Job,
+    Next,
+    Subject,
+    Weight,
+    subject_at,
+)
 
 
 def review_checks(job: Job, around: Around) -> Iterator[Finding]:
@@ -15,32 +27,34 @@ def review_checks(job: Job, around: Around) -> Iterator[Finding]:
             now = job.record.current(position)
             if not fastener.check or now.state is not FastenerState.TIGHTENED or now.tightening is None:
                 continue
-            name = fastener.name_of(position)
+            about = subject_at(fastener, position)
             if now.check is None:
-                says = f"{name}: not independently checked. Somebody who had no hand in it has to look."
+                says = "not independently checked. Somebody who had no hand in it has to look."
                 yield Finding(
                     rule="workshop_rules/not-checked",
                     weight=Weight.STOP,
-                    subject=name,
-                    says=says,
+                    about=about,
+                    words=says,
                     entry=now.tightening.noted.entry,
+                    answer=Next(ActName.CHECK, about.key),
+                    due=True,
                 )
             elif now.check.method is CheckMethod.SELF:
-                yield _self_inspected(name, now.check, around)
+                yield _self_inspected(about, now.check, around)
             elif now.check.noted.by in job.record.hands_on(position):
-                says = f"{name}: {now.check.noted.by} had a hand in it and checked it. Somebody else has to look."
+                says = f"{now.check.noted.by} had a hand in it and checked it. Somebody else has to look."
                 yield Finding(
                     rule="workshop_rules/checked-by-own-hand",
                     weight=Weight.STOP,
-                    subject=name,
-                    says=says,
+                    about=about,
+                    words=says,
                     entry=now.check.noted.entry,
                 )
 
 
-def _self_inspected(name: str, check: Check, around: Around) -> Finding:
+def _self_inspected(about: Subject, check: Check, around: Around) -> Finding:
     weight = Weight.CAUTION if around.settings.single_handed else Weight.STOP
-    says = f"{name}: looked at again by the same person, {check.noted.by} ({check.why}); nobody else looked."
+    says = f"looked at again by the same person, {check.noted.by} ({check.why}); nobody else looked."
     return Finding(
-        rule="workshop_rules/self-re-inspection", weight=weight, subject=name, says=says, entry=check.noted.entry
+        rule="workshop_rules/self-re-inspection", weight=weight, about=about, words=says, entry=check.noted.entry
     )

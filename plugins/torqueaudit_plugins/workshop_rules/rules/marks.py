@@ -5,7 +5,19 @@ axle nut: the witness mark is disturbed. Do not ride; photograph it and look bef
 
 from collections.abc import Iterator
 
-from torqueaudit.plugin import Around, Current, FastenerState, Finding, Job, MarkState, Weight
+from torqueaudit.plugin import (
+    ActName,
+    Around,
+    Current,
+    FastenerState,
+    Finding,
+    Job,
+    MarkState,
+    Next,
+    Subject,
+    Weight,
+    subject_at,
+)
 
 DISTURBED = (
     "the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect"
@@ -19,42 +31,46 @@ def review_marks(job: Job, around: Around) -> Iterator[Finding]:
         for position in fastener.positions:
             now = job.record.current(position)
             if now.state is FastenerState.TIGHTENED and (fastener.mark or now.mark):
-                yield from _mark(fastener.name_of(position), now)
+                yield from _mark(subject_at(fastener, position), now)
 
 
-def _mark(name: str, now: Current) -> Iterator[Finding]:
+def _mark(about: Subject, now: Current) -> Iterator[Finding]:
     tightened = now.tightening.noted.entry if now.tightening else 0
     if now.mark is None or now.mark_state is MarkState.NOT_MARKED:
-        says = f"{name}: not marked. Paint a line across fastener and part, and record it."
+        says = "not marked. Paint a line across fastener and part, and record it."
         yield Finding(
             rule="workshop_rules/not-marked",
             weight=Weight.STOP,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=now.mark.noted.entry if now.mark else tightened,
+            answer=Next(ActName.MARK, about.key),
+            due=True,
         )
     elif now.mark_state is MarkState.DISTURBED:
         yield Finding(
             rule="workshop_rules/mark-disturbed",
             weight=Weight.STOP,
-            subject=name,
-            says=f"{name}: {DISTURBED}",
+            about=about,
+            words=DISTURBED,
             entry=now.mark.noted.entry,
+            concedable=False,
+            answer=Next(ActName.LOOSEN, about.position),
         )
     elif now.mark_state is MarkState.UNREADABLE:
         says = (
-            f"{name}: the witness mark is unreadable, so it proves nothing. Look closely; remove the old paint "
+            "the witness mark is unreadable, so it proves nothing. Look closely; remove the old paint "
             "and mark anew once the joint is proved."
         )
         yield Finding(
             rule="workshop_rules/mark-unreadable",
             weight=Weight.STOP,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=now.mark.noted.entry,
         )
     elif now.mark_state is MarkState.NOT_SEEN:
-        says = f"{name}: the witness mark was not seen ({now.mark.why or 'no reason given'}). Uncover it and look."
+        says = f"the witness mark was not seen ({now.mark.why or 'no reason given'}). Uncover it and look."
         yield Finding(
-            rule="workshop_rules/mark-not-seen", weight=Weight.STOP, subject=name, says=says, entry=now.mark.noted.entry
+            rule="workshop_rules/mark-not-seen", weight=Weight.STOP, about=about, words=says, entry=now.mark.noted.entry
         )

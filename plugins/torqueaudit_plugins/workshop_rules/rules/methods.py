@@ -22,6 +22,7 @@ from torqueaudit.plugin import (
     digits_apart,
     drag_caution,
     limits_text,
+    subject_at,
     torque_text,
 )
 
@@ -46,7 +47,7 @@ def _apart(nm: Decimal, what: str, limit: Decimal) -> str:
 
 def review_method(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     """What is missing or short of a last pass, beyond its torque."""
-    name = fastener.name_of(done.position)
+    about = subject_at(fastener, done.position)
     said = []
     if fastener.specification.method == TORQUE_AND_ANGLE:
         said += [*_angle(fastener, done), *_end(fastener.specification, done)]
@@ -61,7 +62,7 @@ def review_method(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     if caution := drag_caution(fastener.specification, done.drag_nm):
         said.append(("workshop_rules/drag-large", Weight.CAUTION, caution))
     yield from (
-        Finding(rule=rule, weight=weight, subject=name, says=f"{name}: {says}", entry=done.noted.entry)
+        Finding(rule=rule, weight=weight, about=about, words=says, entry=done.noted.entry)
         for rule, weight, says in said
     )
 
@@ -123,16 +124,16 @@ def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -
         aim = fastener.stage_nm(done.stage)
         if done.final or aim is None or not _off(done, aim, share):
             continue
-        name = fastener.name_of(position)
+        about = subject_at(fastener, position)
         says = (
-            f"{name}: stage {done.stage} was done at {torque_text(done.applied_nm or Decimal(0))}; "
+            f"stage {done.stage} was done at {torque_text(done.applied_nm or Decimal(0))}; "
             f"{fastener.stages[done.stage - 1]} is specified. Go through the stages again if the source insists."
         )
         yield Finding(
             rule="workshop_rules/stage-torque-off",
             weight=Weight.CAUTION,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=done.noted.entry,
         )
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from torqueaudit.plugin import (
+    ActName,
     Around,
     Fact,
     Fastener,
@@ -18,6 +19,7 @@ from torqueaudit.plugin import (
     MarkState,
     Measured,
     Measurement,
+    Next,
     Outcome,
     PartFitted,
     Step,
@@ -26,6 +28,8 @@ from torqueaudit.plugin import (
     Weight,
     Work,
     current_of,
+    subject_at,
+    subject_of,
 )
 
 Order = tuple[datetime, int]
@@ -53,16 +57,14 @@ def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
     items = [item for key in fastener.after if (item := job.procedure.item(key))]
     missing = [f"“{item.name}”" for item in items if not done_by(job, item, first.noted.order)]
     if missing:
-        says = (
-            f"{fastener.name}: had its final torque before {' and '.join(missing)} was done. Loosen it, do that "
-            "first, tighten again."
-        )
+        says = f"had its final torque before {' and '.join(missing)} was done. Loosen it, do that first, tighten again."
         yield Finding(
             rule="workshop_rules/too-early",
             weight=Weight.STOP,
-            subject=fastener.name,
-            says=says,
+            about=subject_of(fastener),
+            words=says,
             entry=first.noted.entry,
+            answer=Next(ActName.LOOSEN, fastener.key),
         )
 
 
@@ -85,17 +87,18 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
     for position in fastener.positions:
         passes = job.record.passes(position)
         if passes and passes[-1].final and {each.stage for each in passes} != set(range(1, len(fastener.stages) + 1)):
-            name, group = fastener.name_of(position), "the group" if fastener.size > 1 else "it"
+            about, group = subject_at(fastener, position), "the group" if fastener.size > 1 else "it"
             says = (
-                f"{name}: a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen {group} "
+                f"a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen {group} "
                 "and go through the stages."
             )
             yield Finding(
                 rule="workshop_rules/stage-left-out",
                 weight=Weight.STOP,
-                subject=name,
-                says=says,
+                about=about,
+                words=says,
                 entry=passes[-1].noted.entry,
+                answer=Next(ActName.LOOSEN, position),
             )
         for index, each in enumerate(passes):
             turned = each.outcome is not Outcome.CLICKED_ONLY
@@ -116,14 +119,12 @@ def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterat
     broken = next((last[i + 1] for i, (a, b) in enumerate(pairwise(places)) if b != (a + 1) % size), None)
     if fastener.pattern and broken:
         wanted = "-".join(str(number) for number in fastener.pattern)
-        says = (
-            f"{fastener.name}: stage {stage} did not go round crosswise ({wanted}). Go round once more in that order."
-        )
+        says = f"stage {stage} did not go round crosswise ({wanted}). Go round once more in that order."
         yield Finding(
             rule="workshop_rules/pattern-broken",
             weight=Weight.CAUTION,
-            subject=fastener.name,
-            says=says,
+            about=subject_of(fastener),
+            words=says,
             entry=broken.noted.entry,
         )
 
@@ -137,14 +138,16 @@ def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
     if later:
         names = " and ".join(f"the {nut.name}" for nut, _ in later)
         whose = "their" if len(later) > 1 else "its"
-        says = f"{measurement.name}: not taken again after {names} had {whose} torque. Measure it again."
+        says = f"not taken again after {names} had {whose} torque. Measure it again."
         newest = max((last for _, last in later), key=lambda last: last.noted.order)
         yield Finding(
             rule="workshop_rules/not-measured-again",
             weight=Weight.STOP,
-            subject=measurement.name,
-            says=says,
+            about=subject_of(measurement),
+            words=says,
             entry=newest.noted.entry,
+            answer=Next(ActName.MEASURE, measurement.key),
+            due=True,
         )
 
 
@@ -158,15 +161,16 @@ def _covered(job: Job, step: Step) -> Iterator[Finding]:
         missing = [word for p in fastener.positions for word in _unseen(fastener, p, job, seen)]
         if missing:
             says = (
-                f"{step.name}: {fastener.name} was not yet {_listed(missing)} when it went on. "
+                f"{fastener.name} was not yet {_listed(missing)} when it went on. "
                 f"Take it off, {_to_do(fastener)}, put it on again."
             )
             yield Finding(
                 rule="workshop_rules/covered-too-early",
                 weight=Weight.STOP,
-                subject=step.name,
-                says=says,
+                about=subject_of(step),
+                words=says,
                 entry=done.noted.entry,
+                answer=Next(ActName.STEP, step.key),
             )
 
 

@@ -16,6 +16,7 @@ from torqueaudit.plugin import (
     Fastener,
     Finding,
     Job,
+    Subject,
     Tightening,
     Weight,
     applied_text,
@@ -24,6 +25,7 @@ from torqueaudit.plugin import (
     limits_text,
     provable,
     spread_text,
+    subject_at,
     verdict_of,
 )
 
@@ -53,7 +55,7 @@ def review_proof(job: Job, around: Around) -> Iterator[Finding]:
             done = job.record.current(position).tightening
             if done and done.verdict in {IN, IN_NOT_PROVED}:
                 for part in _parts(fastener, done):
-                    yield from _proof(fastener.name_of(position), part, done, around)
+                    yield from _proof(subject_at(fastener, position), part, done, around)
 
 
 def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
@@ -79,16 +81,16 @@ def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
         )
 
 
-def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[Finding]:
+def _proof(about: Subject, part: Part, done: Tightening, around: Around) -> Iterator[Finding]:
     entry, guard_factor = done.noted.entry, guard_factor_in(done.rule)
     if part.nm is None or part.expanded_nm is None:
         if _was_in_calibration(done, around):
-            says = f"{name}: {part.what}not proved, for {part.not_proved or done.not_proved}. Where proof is wanted,"
+            says = f"{part.what}not proved, for {part.not_proved or done.not_proved}. Where proof is wanted,"
             yield Finding(
                 rule="workshop_rules/not-proved",
                 weight=Weight.CAUTION,
-                subject=name,
-                says=f"{says} use a wrench calibrated there.",
+                about=about,
+                words=f"{says} use a wrench calibrated there.",
                 entry=entry,
             )
     elif not provable(part.expanded_nm, part.lower_nm, part.upper_nm, guard_factor):
@@ -96,8 +98,8 @@ def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[
         yield Finding(
             rule="workshop_rules/cannot-be-proved",
             weight=weight,
-            subject=name,
-            says=f"{name}: {_never(part, done)}",
+            about=about,
+            words=f"{_never(part, done)}",
             entry=entry,
         )
     else:
@@ -105,11 +107,11 @@ def _proof(name: str, part: Part, done: Tightening, around: Around) -> Iterator[
         if verdict.word == IN_NOT_PROVED:
             likely = "" if verdict.probability is None else f", {likely_text(verdict.probability)}"
             says = (
-                f"{name}: {part.what}{applied_text(part.nm, part.expanded_nm)} lies inside {part.limits}{likely}, but "
+                f"{part.what}{applied_text(part.nm, part.expanded_nm)} lies inside {part.limits}{likely}, but "
                 f"{done.rule} does not prove it. Where proof is wanted, loosen it and tighten again further inside, or "
                 "with a better wrench."
             )
-            yield Finding(rule="workshop_rules/not-proved", weight=Weight.CAUTION, subject=name, says=says, entry=entry)
+            yield Finding(rule="workshop_rules/not-proved", weight=Weight.CAUTION, about=about, words=says, entry=entry)
 
 
 def _never(part: Part, done: Tightening) -> str:

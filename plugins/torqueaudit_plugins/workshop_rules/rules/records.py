@@ -6,7 +6,7 @@ tightening of the rear axle nut: recorded 26 hours after it happened.
 from collections.abc import Iterator
 from datetime import timedelta
 
-from torqueaudit.plugin import Around, Finding, Job, Tightening, Weight, distance_text
+from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, distance_text, subject_at
 
 # What happens after the release and changes nothing of the work it permits.
 AFTER_THE_WORK = ("handed_over.1", "ridden.1", "rechecked.1")
@@ -23,16 +23,24 @@ def review_records(job: Job, around: Around) -> Iterator[Finding]:
 def _sources(job: Job, around: Around) -> Iterator[Finding]:
     opened = job.record.opened.entry
     if job.record.validity:
-        says = f"{around.vehicle.tag}: {job.record.validity} Use a source that holds for this vehicle."
+        says = f"{job.record.validity} Use a source that holds for this vehicle."
         yield Finding(
-            rule="workshop_rules/outside-validity", weight=Weight.STOP, subject="vehicle", says=says, entry=opened
+            rule="workshop_rules/outside-validity",
+            weight=Weight.STOP,
+            about=Subject("vehicle"),
+            called=around.vehicle.tag,
+            words=says,
+            entry=opened,
         )
     if not around.read_by:
-        says = (
-            f"{job.procedure.title}: nobody has read its values against their source. A second person does, before use."
-        )
+        says = "nobody has read its values against their source. A second person does, before use."
         yield Finding(
-            rule="workshop_rules/procedure-not-read", weight=Weight.STOP, subject="procedure", says=says, entry=opened
+            rule="workshop_rules/procedure-not-read",
+            weight=Weight.STOP,
+            about=Subject("procedure"),
+            called=job.procedure.title,
+            words=says,
+            entry=opened,
         )
 
 
@@ -42,10 +50,10 @@ def _late(job: Job, around: Around) -> Iterator[Finding]:
         delay = done.noted.recorded_at - done.noted.happened_at
         if delay > limit:
             fastener = job.procedure.fastener_at(done.position)
-            name = fastener.name_of(done.position) if fastener else done.position
-            says = f"{name}: recorded {delay.total_seconds() / 3600:.0f} hours after it happened."
+            about = subject_at(fastener, done.position) if fastener else Subject(done.position)
+            says = f"recorded {delay.total_seconds() / 3600:.0f} hours after it happened."
             yield Finding(
-                rule="workshop_rules/late-entry", weight=Weight.NOTE, subject=name, says=says, entry=done.noted.entry
+                rule="workshop_rules/late-entry", weight=Weight.NOTE, about=about, words=says, entry=done.noted.entry
             )
 
 
@@ -57,11 +65,15 @@ def _odometer(job: Job, around: Around) -> Iterator[Finding]:
             most = max(before, key=lambda each: each.metres)
             day = most.happened_at.astimezone(around.settings.timezone).date()
             says = (
-                f"odometer: {distance_text(metres)} is lower than the {distance_text(most.metres)} of {day}: look "
+                f"{distance_text(metres)} is lower than the {distance_text(most.metres)} of {day}: look "
                 "again, or it was changed."
             )
             yield Finding(
-                rule="workshop_rules/odometer-lower", weight=Weight.CAUTION, subject="odometer", says=says, entry=entry
+                rule="workshop_rules/odometer-lower",
+                weight=Weight.CAUTION,
+                about=Subject("odometer"),
+                words=says,
+                entry=entry,
             )
 
 
@@ -69,26 +81,24 @@ def _strikes(job: Job) -> Iterator[Finding]:
     release = job.record.release
     if job.record.withdrawn and job.record.hand_over:
         why = job.record.strikes[-1]
-        says = (
-            f"job {job.number}: withdrawn after the vehicle left ({why.why}). Look at the vehicle and open a new job."
-        )
+        says = f"withdrawn after the vehicle left ({why.why}). Look at the vehicle and open a new job."
         yield Finding(
             rule="workshop_rules/withdrawn-on-the-road",
             weight=Weight.STOP,
-            subject=f"job {job.number}",
-            says=says,
+            about=Subject(f"job {job.number}"),
+            words=says,
             entry=why.noted.entry,
         )
     for strike in job.record.strikes:
         if release and strike.noted.entry > release.noted.entry and strike.kind not in AFTER_THE_WORK:
             says = (
-                f"entry {strike.entry}: struck after release ({strike.why}). Look at the vehicle; then a foreman "
+                f"struck after release ({strike.why}). Look at the vehicle; then a foreman "
                 "strikes the release and releases it anew."
             )
             yield Finding(
                 rule="workshop_rules/struck-after-release",
                 weight=Weight.STOP,
-                subject=f"entry {strike.entry}",
-                says=says,
+                about=Subject("entry", strike.entry),
+                words=says,
                 entry=strike.noted.entry,
             )

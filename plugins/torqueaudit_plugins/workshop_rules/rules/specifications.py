@@ -6,7 +6,7 @@ rear axle nut: the source prints 60 N·m and 6.0 kgf·m, which is 58.8 N·m; the
 from collections.abc import Iterator
 from decimal import Decimal
 
-from torqueaudit.plugin import Fastener, Procedure, Remark, Weight, limits_text, torque_text
+from torqueaudit.plugin import Fastener, Procedure, Remark, Weight, limits_text, subject_of, torque_text
 
 WIDEST = 3  # times its lower limit; documents stay far below, and a slip of a digit is far beyond
 
@@ -24,10 +24,10 @@ def _disagreeing(fastener: Fastener) -> Iterator[Remark]:
         *lower, last = other.nm
         is_nm = " … ".join([*(torque_text(nm, bare=True) for nm in lower), torque_text(last)])
         says = (
-            f"{fastener.name}: the source prints {fastener.specification.written} and {other.written}, which is "
+            f"the source prints {fastener.specification.written} and {other.written}, which is "
             f"{is_nm}; the first governs. Compare with the source."
         )
-        yield Remark("workshop_rules/printed-values-disagree", Weight.CAUTION, fastener.name, says)
+        yield Remark("workshop_rules/printed-values-disagree", Weight.CAUTION, subject_of(fastener), says)
 
 
 def _too_wide(fastener: Fastener) -> Iterator[Remark]:
@@ -46,5 +46,5 @@ def _wide(lower: Decimal | None, upper: Decimal | None) -> bool:
 
 
 def _wide_remark(fastener: Fastener, window: str) -> Remark:
-    says = f"{fastener.name}: {window} is so wide that nothing is judged by it. Compare with the source."
-    return Remark("workshop_rules/limits-too-wide", Weight.CAUTION, fastener.name, says)
+    says = f"{window} is so wide that nothing is judged by it. Compare with the source."
+    return Remark("workshop_rules/limits-too-wide", Weight.CAUTION, subject_of(fastener), says)

@@ -6,6 +6,7 @@ front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it
 from collections.abc import Iterator
 
 from torqueaudit.plugin import (
+    ActName,
     Around,
     Current,
     Fastener,
@@ -13,12 +14,15 @@ from torqueaudit.plugin import (
     Finding,
     Job,
     Loosening,
+    Next,
     Outcome,
+    Subject,
     Tightening,
     Weight,
     aim_text,
     digits_apart,
     limits_text,
+    subject_at,
     torque_text,
 )
 from torqueaudit_plugins.workshop_rules.rules.methods import review_method, review_stages, too_much
@@ -28,14 +32,17 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
     """Not tightened, loosened since, not reached, outside, above the maximum, thread not as specified."""
     for fastener in job.procedure.fasteners():
         if fastener.size > 1 and _untouched(job, fastener):
-            name = f"{fastener.name} 1 to {fastener.size}"
-            says = f"{name}: not tightened. Tighten them to {aim_text(fastener.specification)}."
+            about = Subject(f"{fastener.name} 1 to {fastener.size}", key=fastener.key)
+            says = f"not tightened. Tighten them to {aim_text(fastener.specification)}."
             yield Finding(
                 rule="workshop_rules/not-tightened",
                 weight=Weight.STOP,
-                subject=name,
-                says=says,
+                about=about,
+                words=says,
                 entry=job.record.opened.entry,
+                concedable=False,
+                answer=Next(ActName.TIGHTEN, fastener.key),
+                due=True,
             )
             continue
         for position in fastener.positions:
@@ -55,77 +62,94 @@ def _untouched(job: Job, fastener: Fastener) -> bool:
 
 
 def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
-    name = fastener.name_of(now.position)
+    about = subject_at(fastener, now.position)
     if now.state is FastenerState.LOOSENED and now.loosening:
-        says = f"{name}: loosened since ({now.loosening.why}). Tighten, mark and check it again."
+        says = f"loosened since ({now.loosening.why}). Tighten, mark and check it again."
         yield Finding(
             rule="workshop_rules/loosened-since",
             weight=Weight.STOP,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=now.loosening.noted.entry,
+            concedable=False,
+            answer=Next(ActName.TIGHTEN, fastener.key),
+            due=True,
         )
     elif now.state is FastenerState.NOT_TIGHTENED:
-        says = f"{name}: not tightened. Tighten it to {aim_text(fastener.specification)}."
+        says = f"not tightened. Tighten it to {aim_text(fastener.specification)}."
         yield Finding(
             rule="workshop_rules/not-tightened",
             weight=Weight.STOP,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=job.record.opened.entry,
+            concedable=False,
+            answer=Next(ActName.TIGHTEN, fastener.key),
+            due=True,
         )
     elif now.state is FastenerState.STAGE and now.tightening:
         stage = fastener.stages[now.tightening.stage - 1]
-        says = (
-            f"{name}: only stage {now.tightening.stage} ({stage}) is done. Go on to {aim_text(fastener.specification)}."
-        )
+        says = f"only stage {now.tightening.stage} ({stage}) is done. Go on to {aim_text(fastener.specification)}."
         yield Finding(
             rule="workshop_rules/not-tightened",
             weight=Weight.STOP,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=now.tightening.noted.entry,
+            concedable=False,
+            answer=Next(ActName.TIGHTEN, fastener.key),
+            due=True,
         )
 
 
 def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
-    name, entry = fastener.name_of(done.position), done.noted.entry
+    about, entry = subject_at(fastener, done.position), done.noted.entry
     if done.outcome is Outcome.NOT_REACHED:
-        says = f"{name}: did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again."
+        says = "did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again."
         yield Finding(
-            rule="workshop_rules/did-not-reach-torque", weight=Weight.STOP, subject=name, says=says, entry=entry
+            rule="workshop_rules/did-not-reach-torque",
+            weight=Weight.STOP,
+            about=about,
+            words=says,
+            entry=entry,
+            concedable=False,
+            answer=Next(ActName.LOOSEN, done.position),
         )
     elif done.outcome is Outcome.NO_WRENCH and done.final:
-        says = (
-            f"{name}: no torque wrench fits, so nothing shows its torque. Reach it with an adapter, or ask the foreman."
-        )
-        yield Finding(rule="workshop_rules/no-wrench-fits", weight=Weight.STOP, subject=name, says=says, entry=entry)
+        says = "no torque wrench fits, so nothing shows its torque. Reach it with an adapter, or ask the foreman."
+        yield Finding(rule="workshop_rules/no-wrench-fits", weight=Weight.STOP, about=about, words=says, entry=entry)
     elif done.outcome is Outcome.CLICKED_ONLY and done.final:
-        says = f"{name}: clicked without turning, which shows no tightening of this job. Loosen it and tighten again."
+        says = "clicked without turning, which shows no tightening of this job. Loosen it and tighten again."
         yield Finding(
-            rule="workshop_rules/clicked-without-turning", weight=Weight.STOP, subject=name, says=says, entry=entry
+            rule="workshop_rules/clicked-without-turning",
+            weight=Weight.STOP,
+            about=about,
+            words=says,
+            entry=entry,
+            answer=Next(ActName.LOOSEN, done.position),
         )
     elif done.final:
         yield from _amount(fastener, done)
         yield from review_method(fastener, done)
-        yield from _unusual(name, done)
+        yield from _unusual(about, done)
 
 
 def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     """A loosening told after the tightening, with an earlier time, would else slip behind it unseen."""
     for event in job.record.events(done.position):
         if isinstance(event, Loosening) and event.noted.entry > done.noted.entry:
-            name = fastener.name_of(done.position)
+            about = subject_at(fastener, done.position)
             says = (
-                f"{name}: a loosening was told after its tightening, as if it came before ({event.why}). Make sure it "
+                f"a loosening was told after its tightening, as if it came before ({event.why}). Make sure it "
                 "is tight: loosen it, tighten, mark and check it again."
             )
             yield Finding(
                 rule="workshop_rules/loosening-told-late",
                 weight=Weight.STOP,
-                subject=name,
-                says=says,
+                about=about,
+                words=says,
                 entry=event.noted.entry,
+                answer=Next(ActName.LOOSEN, done.position),
             )
 
 
@@ -134,16 +158,16 @@ def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
     for event in job.record.events(position):
         beyond = too_much(fastener, event) if isinstance(event, Tightening) else ""
         if beyond:
-            name = fastener.name_of(position)
+            about = subject_at(fastener, position)
             says = (
-                f"{name}: {beyond} is the most that is specified. Never just back off: renew the joint or clear it "
+                f"{beyond} is the most that is specified. Never just back off: renew the joint or clear it "
                 "from the maker's data, and have the foreman say so."
             )
             yield Finding(
                 rule="workshop_rules/above-maximum",
                 weight=Weight.STOP,
-                subject=name,
-                says=says,
+                about=about,
+                words=says,
                 entry=event.noted.entry,
             )
 
@@ -157,42 +181,48 @@ def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
         elif not event.thread_ok:
             bad = event
     if bad:
-        name = fastener.name_of(position)
+        about = subject_at(fastener, position)
         says = (
-            f"{name}: the thread was not as specified ({fastener.condition or 'as the source says'}). Loosen it, clean "
+            f"the thread was not as specified ({fastener.condition or 'as the source says'}). Loosen it, clean "
             "or renew the thread, tighten again."
         )
         yield Finding(
             rule="workshop_rules/thread-not-as-specified",
             weight=Weight.STOP,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=bad.noted.entry,
+            answer=Next(ActName.LOOSEN, position),
         )
 
 
 def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     if done.applied_nm is None or done.lower_nm is None or done.applied_nm >= done.lower_nm:
         return
-    name = fastener.name_of(done.position)
+    about = subject_at(fastener, done.position)
     drag = " with the drag" if done.drag_nm is not None else ""
     further = digits_apart(done.applied_nm, done.lower_nm)
     limits = f"{limits_text(done.lower_nm, done.upper_nm, further=further)} is specified{drag}"
     applied = torque_text(done.applied_nm, further=further)
-    says = f"{name}: {applied} was applied; {limits}. Loosen it and tighten again."
+    says = f"{applied} was applied; {limits}. Loosen it and tighten again."
     yield Finding(
-        rule="workshop_rules/outside-tolerance", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry
+        rule="workshop_rules/outside-tolerance",
+        weight=Weight.STOP,
+        about=about,
+        words=says,
+        entry=done.noted.entry,
+        answer=Next(ActName.LOOSEN, done.position),
     )
 
 
-def _unusual(name: str, done: Tightening) -> Iterator[Finding]:
+def _unusual(about: Subject, done: Tightening) -> Iterator[Finding]:
     for caution in done.cautions:
-        says = f"{name}: {caution[:1].lower()}{caution[1:]}"
+        says = f"{caution[:1].lower()}{caution[1:]}"
         yield Finding(
             rule="workshop_rules/correction-unusual",
             weight=Weight.CAUTION,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=done.noted.entry,
         )
 
@@ -201,25 +231,35 @@ def _undone(job: Job, around: Around, fastener: Fastener, done: Tightening) -> I
     event = around.undone(done.position, done.noted.happened_at)
     if event is None:
         return
-    name = fastener.name_of(done.position)
+    about = subject_at(fastener, done.position)
     day = event.happened_at.astimezone(around.settings.timezone).date()
     if event.job and event.kind == "tightened":
-        says = f"{name}: tightened again on {day}, see job {event.job}. What this job says of it is history."
+        says = f"tightened again on {day}, see job {event.job}. What this job says of it is history."
         yield Finding(
             rule="workshop_rules/tightened-by-another-job",
             weight=Weight.NOTE,
-            subject=name,
-            says=says,
+            about=about,
+            words=says,
             entry=event.entry,
         )
     elif event.job:
-        says = f"{name}: undone on {day}, see job {event.job}. What this job says of it is history."
+        says = f"undone on {day}, see job {event.job}. What this job says of it is history."
         weight = Weight.NOTE if job.record.hand_over else Weight.STOP
         yield Finding(
-            rule="workshop_rules/undone-by-another-job", weight=weight, subject=name, says=says, entry=event.entry
+            rule="workshop_rules/undone-by-another-job",
+            weight=weight,
+            about=about,
+            words=says,
+            entry=event.entry,
+            concedable=False,
         )
     else:
-        says = f"{name}: undone on {day}, reported by somebody else. Tighten, mark and check it before anyone rides."
+        says = f"undone on {day}, reported by somebody else. Tighten, mark and check it before anyone rides."
         yield Finding(
-            rule="workshop_rules/undone-by-report", weight=Weight.STOP, subject=name, says=says, entry=event.entry
+            rule="workshop_rules/undone-by-report",
+            weight=Weight.STOP,
+            about=about,
+            words=says,
+            entry=event.entry,
+            concedable=False,
         )

@@ -14,12 +14,15 @@ from torqueaudit.plugin import (
     BOTH,
     SETTING,
     TORQUE_AND_ANGLE,
+    ActName,
     Around,
     Doubt,
     Fastener,
     Finding,
     Job,
     Known,
+    Next,
+    Subject,
     Tightening,
     Weight,
     Wrench,
@@ -29,6 +32,7 @@ from torqueaudit.plugin import (
     limits_text,
     percent_text,
     reach_text,
+    subject_at,
     torque_text,
 )
 
@@ -46,15 +50,15 @@ class Use(NamedTuple):
     wrench: Wrench
     day: date
 
-    @property
-    def name(self) -> str:
-        """The position in words."""
-        return self.fastener.name_of(self.done.position)
-
-    def finding(self, rule: str, weight: Weight, says: str) -> Finding:
+    def finding(self, rule: str, weight: Weight, says: str, answer: Next | None = None) -> Finding:
         """What a rule says of this tightening."""
         return Finding(
-            rule=rule, weight=weight, subject=self.name, says=f"{self.name}: {says}", entry=self.done.noted.entry
+            rule=rule,
+            weight=weight,
+            about=subject_at(self.fastener, self.done.position),
+            words=says,
+            entry=self.done.noted.entry,
+            answer=answer,
         )
 
 
@@ -82,10 +86,10 @@ def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
 
 
 def _unknown(fastener: Fastener, done: Tightening) -> Finding:
-    name = fastener.name_of(done.position)
-    says = f"{name}: nobody knows wrench {done.wrench}. Tighten with one that the book knows."
+    about = subject_at(fastener, done.position)
+    says = f"nobody knows wrench {done.wrench}. Tighten with one that the book knows."
     return Finding(
-        rule="workshop_rules/wrench-unknown", weight=Weight.STOP, subject=name, says=says, entry=done.noted.entry
+        rule="workshop_rules/wrench-unknown", weight=Weight.STOP, about=about, words=says, entry=done.noted.entry
     )
 
 
@@ -138,9 +142,9 @@ def _in_calibration(use: Use, *, told: bool) -> Iterator[Finding]:
         says = f"nothing shows that wrench {wrench.number} is in calibration. Enter its calibration, or take another."
         yield use.finding("workshop_rules/wrench-not-calibrated", Weight.CAUTION, says)
     elif in_force.why_not:
-        yield use.finding(
-            "workshop_rules/wrench-overdue", Weight.STOP, f"{in_force.why_not}. Tighten with one that is in."
-        )
+        says = f"{in_force.why_not}. Tighten with one that is in."
+        loosen = Next(ActName.LOOSEN, use.done.position)
+        yield use.finding("workshop_rules/wrench-overdue", Weight.STOP, says, loosen)
 
 
 def _cycles(use: Use, around: Around) -> Iterator[Finding]:
@@ -282,20 +286,20 @@ def _due_soon(job: Job, around: Around) -> Iterator[Finding]:
         if wrench.withdrawn:
             continue
         if left is not None and timedelta(0) <= left <= soon:
-            says = f"wrench {number}: its calibration ends on {wrench.due}. Send it to be calibrated in time."
+            says = f"its calibration ends on {wrench.due}. Send it to be calibrated in time."
             yield Finding(
                 rule="workshop_rules/wrench-due-soon",
                 weight=Weight.NOTE,
-                subject=f"wrench {number}",
-                says=says,
+                about=Subject(f"wrench {number}"),
+                words=says,
                 entry=done.noted.entry,
             )
         elif NEAR_CYCLES * allowed <= cycles < allowed:
-            says = f"wrench {number}: at least {cycles} of {allowed} cycles are done. Send it to be calibrated in time."
+            says = f"at least {cycles} of {allowed} cycles are done. Send it to be calibrated in time."
             yield Finding(
                 rule="workshop_rules/wrench-due-soon",
                 weight=Weight.NOTE,
-                subject=f"wrench {number}",
-                says=says,
+                about=Subject(f"wrench {number}"),
+                words=says,
                 entry=done.noted.entry,
             )
