@@ -5,7 +5,7 @@ Whatever they say is in the ledger too; `rebuild` writes them anew and `faults` 
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import groupby
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from torqueaudit.book.engine import Engine, Value
 from torqueaudit.ledger.entry import Entry, entry_of
@@ -31,6 +31,14 @@ LISTS = (
 )
 
 
+class _Table(NamedTuple):
+    """A list's columns, and the two statements that every act needs."""
+
+    columns: tuple[str, ...]
+    kept: str
+    insert: str
+
+
 class Lists:
     """Keeps the list tables equal to what `rows_of` says of each subject's entries.
 
@@ -40,7 +48,7 @@ class Lists:
 
     def __init__(self, rows_of: RowsOf) -> None:
         self._rows_of = rows_of
-        self._columns: dict[str, tuple[str, ...]] = {}
+        self._tables: dict[str, _Table] = {}
 
     def refresh(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> None:
         """Write what differs in one subject's rows. The caller is writing."""
@@ -81,34 +89,31 @@ class Lists:
 
     def _wanted(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Tuple]]:
         wanted = {}
-        for table, rows in self._rows_of(subject, entries).items():
-            columns = self._columns_of(engine, table)
-            wanted[table] = [_tuple(table, columns, subject, row) for row in rows]
+        for name, rows in self._rows_of(subject, entries).items():
+            columns = self._table(engine, name).columns
+            wanted[name] = [_tuple(name, columns, subject, row) for row in rows]
         return wanted
 
-    def _kept(self, engine: Engine, table: str, subject: str) -> list[tuple[int, _Tuple]]:
-        columns = _named(self._columns_of(engine, table))
-        asked = f"select rowid, {columns} from {table} where subject = ? order by rowid"
-        return [(row[0], row[1:]) for row in engine.rows(asked, (subject,))]
+    def _kept(self, engine: Engine, name: str, subject: str) -> list[tuple[int, _Tuple]]:
+        return [(row[0], row[1:]) for row in engine.rows(self._table(engine, name).kept, (subject,))]
 
-    def _change(self, engine: Engine, table: str, rowid: int, old: _Tuple, new: _Tuple) -> None:
+    def _change(self, engine: Engine, name: str, rowid: int, old: _Tuple, new: _Tuple) -> None:
         """Set only the columns that differ: every other index stays as it is."""
-        columns = self._columns_of(engine, table)
+        columns = self._table(engine, name).columns
         set_to = {column: after for column, before, after in zip(columns, old, new, strict=True) if before != after}
         setting = ", ".join(f'"{column}" = ?' for column in set_to)
-        engine.run(f"update {table} set {setting} where rowid = ?", (*set_to.values(), rowid))
+        engine.run(f"update {name} set {setting} where rowid = ?", (*set_to.values(), rowid))
 
-    def _insert(self, engine: Engine, table: str, rows: Sequence[_Tuple]) -> None:
+    def _insert(self, engine: Engine, name: str, rows: Sequence[_Tuple]) -> None:
         for row in rows:
-            columns, places = _named(self._columns_of(engine, table)), ", ".join("?" * len(row))
-            engine.run(f"insert into {table} ({columns}) values ({places})", row)
+            engine.run(self._table(engine, name).insert, row)
 
-    def _columns_of(self, engine: Engine, table: str) -> tuple[str, ...]:
-        if not self._columns:
-            self._columns = {name: engine.columns(name) for name in LISTS}
-        if table not in self._columns:
-            raise ValueError(f"there is no list {table}")
-        return self._columns[table]
+    def _table(self, engine: Engine, name: str) -> _Table:
+        if not self._tables:
+            self._tables = {each: _table(each, engine.columns(each)) for each in LISTS}
+        if name not in self._tables:
+            raise ValueError(f"there is no list {name}")
+        return self._tables[name]
 
 
 def by_subject(engine: Engine) -> Iterator[tuple[str, list[Entry]]]:
@@ -117,8 +122,13 @@ def by_subject(engine: Engine) -> Iterator[tuple[str, list[Entry]]]:
         yield subject, list(own)
 
 
-def _named(columns: Sequence[str]) -> str:
-    return ", ".join(f'"{column}"' for column in columns)
+def _table(name: str, columns: tuple[str, ...]) -> _Table:
+    named, places = ", ".join(f'"{column}"' for column in columns), ", ".join("?" * len(columns))
+    return _Table(
+        columns,
+        kept=f"select rowid, {named} from {name} where subject = ? order by rowid",
+        insert=f"insert into {name} ({named}) values ({places})",
+    )
 
 
 def _tuple(table: str, columns: tuple[str, ...], subject: str, row: Mapping[str, Value]) -> _Tuple:
