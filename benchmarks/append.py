@@ -172,7 +172,14 @@ def measure_beside(path: Path) -> tuple[list[float], int]:
         for index in range(ACTS_BESIDE):
             time.sleep(BETWEEN)
             act = Act(f"tap-{index}", act_digest("tighten", "P-3", subject_of(index), SAID))
-            draft = Draft(f"job/{TAPPED + index // ENTRIES_OF_A_JOB}", "tightened.1", NOW, "P-3", SAID, JUDGED)
+            draft = Draft(
+                subject=f"job/{TAPPED + index // ENTRIES_OF_A_JOB}",
+                kind="tightened.1",
+                happened_at=NOW,
+                who="P-3",
+                said=SAID,
+                judged=JUDGED,
+            )
             start = time.perf_counter()
             book.append(act, [draft], {})
             times.append(time.perf_counter() - start)

@@ -32,7 +32,10 @@ def act(number: int) -> Act:
 
 def record(book: Book, number: int) -> None:
     """Two entries on one job and one on another, and a name."""
-    drafts = [Draft(f"job/{job}", "noted.1", NOON, "P-3", {"act": number}) for job in (1, 1, 2)]
+    drafts = [
+        Draft(subject=f"job/{job}", kind="noted.1", happened_at=NOON, who="P-3", said={"act": number})
+        for job in (1, 1, 2)
+    ]
     book.append(act(number), drafts, {}, personal={"person/P-3": {"name": f"Sample {number}"}})
 
 

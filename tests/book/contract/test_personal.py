@@ -86,7 +86,9 @@ def test_what_is_forgotten_is_gone(known: Book) -> None:
 def test_personal_data_of_an_act_that_is_refused_stays_out(known: Book) -> None:
     """All of it or nothing: the act came behind another one."""
     act = Act("A", "ab" * 32)
-    draft = Draft("person/P-7", "entered.1", datetime(2031, 4, 2, tzinfo=UTC), "owner", {})
+    draft = Draft(
+        subject="person/P-7", kind="entered.1", happened_at=datetime(2031, 4, 2, tzinfo=UTC), who="owner", said={}
+    )
     with pytest.raises(Moved):
         known.append(act, [draft], {"person/P-7": 1}, personal={"person/P-7": {"name": "Jorid Beispiel"}})
 

@@ -192,7 +192,7 @@ def test_lists_brought_up_to_date_equal_lists_kept(
         path = Path(folder) / "any.book"
         with Book.new(path, "YARD", Clock(), Random(1), rows_of=any_rows) as book:
             for number, (job, kind, text) in enumerate(acts):
-                draft = Draft(f"job/{job}", kind, book.clock(), "P-3", {"text": text})
+                draft = Draft(subject=f"job/{job}", kind=kind, happened_at=book.clock(), who="P-3", said={"text": text})
                 book.append(Act(f"A{number}", act_digest(kind, "P-3", job, {"number": number})), [draft], {})
             kept = contents(book)
         older(path)

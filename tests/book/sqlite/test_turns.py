@@ -54,7 +54,7 @@ def program(path: Path, name: str) -> "subprocess.Popen[str]":
 def note(book: Book, name: str) -> None:
     """One act."""
     act = Act(f"{name}-0", act_digest("note", "P-3", f"job/{name}", {}))
-    book.append(act, [Draft(f"job/{name}", "noted.1", book.clock(), "P-3", {})], {})
+    book.append(act, [Draft(subject=f"job/{name}", kind="noted.1", happened_at=book.clock(), who="P-3", said={})], {})
 
 
 def opened(book: Book, wait: float) -> Book:
