@@ -94,6 +94,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Work as Work
     from torqueaudit.model.procedure.toml.lines import Lines as Lines
     from torqueaudit.model.procedure.toml.tables import ProcedureTable as ProcedureTable
+    from torqueaudit.model.procedure.toml.values import Mistake as Mistake
     from torqueaudit.model.procedure.toml.values import Table as Table
     from torqueaudit.model.procedure.toml.values import did_you_mean as did_you_mean
     from torqueaudit.model.register.distance import GROUPS as GROUPS
@@ -187,7 +188,7 @@ else:
         ),
         "torqueaudit.model.procedure.toml.lines": "Lines",
         "torqueaudit.model.procedure.toml.tables": "ProcedureTable",
-        "torqueaudit.model.procedure.toml.values": "Table did_you_mean",
+        "torqueaudit.model.procedure.toml.values": "Mistake Table did_you_mean",
         "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
         "torqueaudit.model.register.people": "Person",
         "torqueaudit.model.register.permits": "ActName",

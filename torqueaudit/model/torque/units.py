@@ -141,11 +141,6 @@ def format_number(number: Fraction | Decimal, digits: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def format_torque(nm: Decimal, unit: TorqueUnit, digits: int) -> str:
-    """A torque of `nm` newton metres in `unit`, at most `digits` significant digits: "108.4654358665 N·m"."""
-    return f"{format_number(Fraction(nm) / unit.newton_metres, digits)} {unit.symbol}"
-
-
 def _key(text: str) -> str | None:
     """What a unit is looked up by: letters only, case folded; None where `text` is not built like a unit."""
     written = " ".join(text.split())

@@ -14,16 +14,6 @@ from torqueaudit_plugins.final_drive.calc.length import centre_at, links_at, str
 from torqueaudit_plugins.final_drive.calc.sprockets import Drive
 
 
-def slack_at(drive: Drive, links: int, centre_mm: float) -> float:
-    """The slack at a centre distance. Raises ValueError, with a sentence, where the chain would have to stretch."""
-    taut = centre_at(drive, links)
-    if centre_mm > taut:
-        raise ValueError(
-            f"at a centre distance of {centre_mm:.2f} mm the chain would be stretched; it is taut at {taut:.2f}"
-        )
-    return _slack(drive, links, centre_mm)
-
-
 def centre_with(drive: Drive, links: int, slack_mm: float) -> float:
     """The centre distance at which a chain has a slack. Raises ValueError, with a sentence, where it cannot hang so."""
     if not (isfinite(slack_mm) and slack_mm >= 0):
@@ -33,7 +23,7 @@ def centre_with(drive: Drive, links: int, slack_mm: float) -> float:
         raise ValueError(
             f"a slack of {slack_mm:g} mm is more than half the run between the sprockets; look for a wrong number"
         )
-    return root_of(lambda centre: slack_mm - _slack(drive, links, centre), touching, taut)
+    return root_of(lambda centre: slack_mm - slack_at(drive, links, centre), touching, taut)
 
 
 def axle_movement_mm(drive: Drive, links: int, slack_mm: float, target_mm: float) -> float:
@@ -44,7 +34,8 @@ def axle_movement_mm(drive: Drive, links: int, slack_mm: float, target_mm: float
     return centre_with(drive, links, target_mm) - centre_with(drive, links, slack_mm)
 
 
-def _slack(drive: Drive, links: int, centre_mm: float) -> float:
+def slack_at(drive: Drive, links: int, centre_mm: float) -> float:
+    """The slack at a centre distance; none where the chain is taut or would have to stretch."""
     straight = straight_run_mm(drive, centre_mm)
     excess = max((links - links_at(drive, centre_mm)) * drive.pitch_mm, 0.0)
     return sqrt(excess * (2 * straight + excess))  # 2·√((s′/2)² - (s/2)²), without the loss of digits

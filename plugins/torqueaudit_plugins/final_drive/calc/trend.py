@@ -66,11 +66,6 @@ class Trend(NamedTuple):
         return self.at(0)
 
     @property
-    def slope_error(self) -> float:
-        """Standard error of the slope, in percent per km."""
-        return self.scatter_percent / sqrt(self.spread)
-
-    @property
     def slope_interval(self) -> tuple[float, float]:
         """The ends of the slope's interval, in percent per km."""
         half = self.error_percent / sqrt(self.spread)

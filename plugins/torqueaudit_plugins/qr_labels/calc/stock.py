@@ -1,9 +1,10 @@
 """What labels are printed on: sheets and rolls, read from small TOML files that hold dimensions and nothing else."""
 
-import tomllib
 from importlib import resources
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import NamedTuple
+
+from torqueaudit.plugin import Mistake, Table
 
 MILLIMETRES_PER_INCH = 25.4
 LEVELS = ("H", "Q", "M", "L")
@@ -11,33 +12,19 @@ LEVELS = ("H", "Q", "M", "L")
 BELOW, BESIDE, ACROSS = "below", "beside", "across"  # across the foot of a sheet's label: decision 0039
 ALL, TOKEN = "all", "token"  # what is printed beside the symbol: every word, or the token alone
 
-_NUMBER = (int, float)
-_TOP: dict[str, Any] = {"format": int, "says": str, "kind": str, "dpi": int, "copies": int, "quiet_edge_mm": _NUMBER}
-_TOP |= {"levels": list, "least_dots": int, "words": str, "token": str, "shift_x_mm": _NUMBER, "shift_y_mm": _NUMBER}
-_SIZE: dict[str, Any] = {"width_mm": _NUMBER, "height_mm": _NUMBER}
-_GRID: dict[str, Any] = {"columns": int, "rows": int}
-_GRID |= dict.fromkeys(("left_mm", "top_mm", "gap_x_mm", "gap_y_mm"), _NUMBER)
-_TABLES = {"roll": {"label": _SIZE}, "sheet": {"label": _SIZE, "page": _SIZE, "grid": _GRID}}
-# Both ends included; beyond them a value is a slip of the keyboard. The largest paper is A3.
-_BOUNDS = {"dpi": (100, 1200), "copies": (1, 2), "least_dots": (1, 40), "columns": (1, 100), "rows": (1, 100)}
-_BOUNDS |= dict.fromkeys(("width_mm", "height_mm"), (1, 450))
-_BOUNDS |= dict.fromkeys(("quiet_edge_mm", "left_mm", "top_mm", "gap_x_mm", "gap_y_mm"), (0, 450))
-_BOUNDS |= dict.fromkeys(("shift_x_mm", "shift_y_mm"), (-10, 10))  # a printer is not farther off
-# What a stock may leave out, and what it then is.
-_USUAL: dict[str, Any] = {"levels": ["H"], "least_dots": 4, "words": ALL, "token": BELOW}
-_USUAL |= {"shift_x_mm": 0, "shift_y_mm": 0}
+# The largest paper is A3, and a printer is not farther off: beyond these a value is a slip of the keyboard.
+LARGEST_MM, FARTHEST_OFF_MM = 450, 10
+_TOP = (
+    *("format", "says", "kind", "dpi", "copies", "quiet_edge_mm", "levels", "least_dots"),
+    *("words", "token", "shift_x_mm", "shift_y_mm"),
+)
+_SIZE = ("width_mm", "height_mm")
+_GRID = ("columns", "rows", "left_mm", "top_mm", "gap_x_mm", "gap_y_mm")
+_SHEET = {"label": _SIZE, "page": _SIZE, "grid": _GRID}
 
 
 class LabelRefused(ValueError):
     """Why no label is handed out: one sentence that says what to do."""
-
-
-class _Wrong(Exception):  # caught where the text is at hand, which tells the line
-    """What is wrong with a stock, and the table and key where it stands; neither where something is missing."""
-
-    def __init__(self, says: str, *path: str) -> None:
-        super().__init__(says)
-        self.path = tuple(filter(None, path))
 
 
 class Stock(NamedTuple):
@@ -127,123 +114,117 @@ def stock_text(name: str) -> str:
 
 def read_stock(name: str, text: str) -> Stock:
     """Read and check one stock. Raises LabelRefused with the stock, the line, the key and what to do."""
-    try:
-        top = {**_USUAL, **tomllib.loads(text)}
-        _check(top)
-    except ValueError as error:  # of tomllib; a number of thousands of digits is one too
-        raise LabelRefused(f"label stock {name}: this is not TOML: {error}; put that right.") from error
-    except _Wrong as wrong:
-        says = str(wrong) if str(wrong).endswith("?") else f"{wrong}."
-        raise LabelRefused(f"label stock {name}{_line(text, wrong.path)}: {says}") from None
-    stock = _made(name, top)
+    mistakes: list[Mistake] = []
+    stock = _read(name, Table.of(text, mistakes), mistakes)
+    if stock is None:
+        says = str(mistakes[0])
+        raise LabelRefused(f"label stock {name}, {says if says.endswith(('?', '…')) else f'{says}.'}")
     _check_room(stock)
     _check_shift(stock)
     return stock
 
 
-def _line(text: str, path: tuple[str, ...]) -> str:
-    from torqueaudit.plugin import Lines  # only a mistake needs it
-
-    return f", line {Lines(text).of(path)}" if path else ""
-
-
-def _check(top: dict[str, Any]) -> None:
-    if top.get("format", 1) != 1:
-        raise _Wrong(f"this version reads format = 1, not {top['format']}", "format")
-    sheet = _TABLES["sheet"]
-    _check_known("", top, {**_TOP, **sheet})
-    _check_values("", top, _TOP)
-    tables = _TABLES.get(top["kind"])
-    if tables is None:
-        raise _Wrong(f'kind must be "sheet" or "roll", not {top["kind"]!r}', "kind")
-    for table in (each for each in sheet if each in top and each not in tables):
-        raise _Wrong(f'[{table}] is not for a roll; take it out, or write kind = "sheet"', table)
-    for table, keys in tables.items():
-        if not isinstance(top.get(table), dict):
-            says = f"{table} has to be one table, under" if table in top else "this table is missing; add"
-            raise _Wrong(f"{says} [{table}], with {', '.join(keys)}", table if table in top else "")
-        _check_known(table, top[table], keys)
-        _check_values(table, top[table], keys)
-    _check_words(top)
-
-
-def _check_words(top: dict[str, Any]) -> None:
-    if not top["says"].strip() or not top["says"].isprintable():
-        raise _Wrong("says must tell in one line what the paper is", "says")
-    for key, known in {"words": (ALL, TOKEN), "token": (BELOW, BESIDE, ACROSS)}.items():
-        if top[key] not in known:
-            *others, last = (f'"{each}"' for each in known)
-            raise _Wrong(f"{key} must be {', '.join(others)} or {last}, not {top[key]!r}", key)
-    if top["words"] == TOKEN and top["token"] != BELOW:
-        raise _Wrong(f'with words = "{TOKEN}" token must be "{BELOW}", not {top["token"]!r}', "token")
-    if not top["levels"] or any(level not in LEVELS for level in top["levels"]):
-        raise _Wrong(f"levels must name some of {', '.join(LEVELS)}, not {top['levels']}", "levels")
-
-
-def _check_known(table: str, values: dict[str, Any], keys: dict[str, Any]) -> None:
-    for key in values:
-        if key not in keys:
-            raise _Wrong(f"{_named(table, key)} {_misplaced(table, key, keys)}", table, key)
-
-
-def _named(table: str, key: str) -> str:
-    return f"{table}.{key}" if table else key
-
-
-def _misplaced(table: str, key: str, keys: dict[str, Any]) -> str:
-    """What to do about a key that is not known where it stands."""
-    if key in _TOP:
-        return "belongs above the first [table]; move it there"
-    home = next((other for other, known in _TABLES["sheet"].items() if key in known), table)
-    if home != table:
-        return f"belongs under [{home}]; move it there"
-    from torqueaudit.plugin import did_you_mean  # only a mistake needs it
-
-    return f"is not known; {did_you_mean(key, keys)}"
-
-
-def _check_values(table: str, values: dict[str, Any], keys: dict[str, Any]) -> None:
-    for key, kind in keys.items():
-        named = _named(table, key)
-        if key not in values:
-            raise _Wrong(f"{named} is missing; add it", table)
-        value = values[key]
-        if not isinstance(value, kind) or isinstance(value, bool):
-            wanted = {str: "a text", int: "a whole number", list: "a list"}.get(kind, "a number")
-            raise _Wrong(f"{named} must be {wanted}, not {value!r}", table, key)
-        least, most = _BOUNDS.get(key, (value, value))
-        if not least <= value <= most:
-            raise _Wrong(f"{named} must lie between {least} and {most}, not {value}", table, key)
-
-
-def _made(name: str, top: dict[str, Any]) -> Stock:
-    label = (top["label"]["width_mm"], top["label"]["height_mm"])
-    is_sheet = top["kind"] == "sheet"
+def _read(name: str, top: Table, mistakes: list[Mistake]) -> Stock | None:
+    """The stock of a text, None where mistakes were noted: an unknown key first, for it may be what is missing."""
+    is_sheet = top.raw("kind") != "roll"
+    for look in (_look_at_top, _look_at_tables if is_sheet else _look_at_roll):
+        if not mistakes:
+            look(top)
+    if mistakes:
+        return None
+    label = top.inner("label")
     stock = Stock(
         name=name,
-        says=top["says"],
+        says=top.text("says", required=True),
         is_sheet=is_sheet,
-        dpi=top["dpi"],
-        copies=top["copies"],
-        quiet_edge_mm=top["quiet_edge_mm"],
-        label_mm=label,
-        page_mm=label,
-        levels=tuple(top["levels"]),
-        least_dots=top["least_dots"],
-        words=top["words"],
-        token=top["token"],
-        shift_mm=(top["shift_x_mm"], top["shift_y_mm"]),
+        dpi=top.whole("dpi", 100, 1200, required=True) or 0,
+        copies=top.whole("copies", 1, 2, required=True) or 0,
+        quiet_edge_mm=_length(top, "quiet_edge_mm"),
+        label_mm=(_size(label, "width_mm"), _size(label, "height_mm")),
+        page_mm=(_size(label, "width_mm"), _size(label, "height_mm")),
+        levels=top.texts("levels") or ("H",),
+        least_dots=top.whole("least_dots", 1, 40) or 4,
+        words=top.choice("words", (ALL, TOKEN), ALL),
+        token=top.choice("token", (BELOW, BESIDE, ACROSS), BELOW),
+        shift_mm=(_shift(top, "shift_x_mm"), _shift(top, "shift_y_mm")),
     )
-    if not is_sheet:
-        return stock
-    page, grid = top["page"], top["grid"]
+    if is_sheet:
+        stock = _on_sheet(stock, top.inner("page"), top.inner("grid"))
+    _look_at_words(top, stock)
+    return None if mistakes else stock
+
+
+def _on_sheet(stock: Stock, page: Table, grid: Table) -> Stock:
     return stock._replace(
-        page_mm=(page["width_mm"], page["height_mm"]),
-        columns=grid["columns"],
-        rows=grid["rows"],
-        start_mm=(grid["left_mm"], grid["top_mm"]),
-        gap_mm=(grid["gap_x_mm"], grid["gap_y_mm"]),
+        page_mm=(_size(page, "width_mm"), _size(page, "height_mm")),
+        columns=grid.whole("columns", 1, 100, required=True) or 0,
+        rows=grid.whole("rows", 1, 100, required=True) or 0,
+        start_mm=(_length(grid, "left_mm"), _length(grid, "top_mm")),
+        gap_mm=(_length(grid, "gap_x_mm"), _length(grid, "gap_y_mm")),
     )
+
+
+def _size(table: Table, key: str) -> float:
+    return float(table.between(key, 1, LARGEST_MM, required=True) or 0)
+
+
+def _length(table: Table, key: str) -> float:
+    return float(table.between(key, 0, LARGEST_MM, required=True) or 0)
+
+
+def _shift(top: Table, key: str) -> float:
+    return float(top.between(key, -FARTHEST_OFF_MM, FARTHEST_OFF_MM) or 0)
+
+
+def _look_at_top(top: Table) -> None:
+    """Note what stands where it does not belong, and a kind or a format that cannot be read."""
+    _look_at_keys(top, "", (*_TOP, *_SHEET))
+    if top.raw("format") != 1 or top.raw("format") is True:
+        top.wrong("format", "has to be 1, which is what this version reads")
+    if top.raw("kind") not in ("sheet", "roll"):
+        top.wrong("kind", 'has to be "sheet" or "roll"')
+
+
+def _look_at_tables(top: Table) -> None:
+    for name, keys in _SHEET.items():
+        _look_at_table(top, name, keys)
+
+
+def _look_at_roll(top: Table) -> None:
+    for name in ("page", "grid"):
+        if top.has(name):
+            top.wrong(name, f'[{name}] is not for a roll; take it out, or write kind = "sheet"')
+    _look_at_table(top, "label", _SIZE)
+
+
+def _look_at_table(top: Table, name: str, keys: tuple[str, ...]) -> None:
+    if not top.has(name):
+        top.wrong("", f"[{name}] is missing; add it, with {', '.join(keys)}")
+    elif isinstance(top.raw(name), list):
+        for each in top.listed(name):
+            each.wrong("", f"has to be one table, under [{name}], with {', '.join(keys)}")
+    else:
+        _look_at_keys(top.inner(name), name, keys)
+
+
+def _look_at_keys(table: Table, name: str, keys: tuple[str, ...]) -> None:
+    """Note every key that belongs elsewhere, and every one that is not known."""
+    for key in keys:
+        table.has(key)
+    for key in table.written():
+        home = next((f"under [{other}]" for other, known in _SHEET.items() if key in known and other != name), "")
+        home = "above the first [table]" if key in _TOP else home
+        if key not in keys and home:
+            table.has(key)
+            table.wrong(key, f"belongs {home}; move it there")
+    table.finish()
+
+
+def _look_at_words(top: Table, stock: Stock) -> None:
+    if not set(stock.levels) <= set(LEVELS) or top.raw("levels") == []:
+        top.wrong("levels", f"has to name some of {', '.join(LEVELS)}")
+    if stock.words == TOKEN and stock.token != BELOW:
+        top.wrong("token", f'has to be "{BELOW}" where words = "{TOKEN}"')
 
 
 def _check_room(stock: Stock) -> None:

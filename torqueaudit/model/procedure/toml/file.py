@@ -1,14 +1,11 @@
 """Reading a procedure from its TOML text (`format = 1`); docs/procedure-keys.md describes every key."""
 
-import re
-import tomllib
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.procedure.procedure import Fastener, Plain, Procedure, RecheckPlan, Source, Work
-from torqueaudit.model.procedure.toml.lines import Lines
 from torqueaudit.model.procedure.toml.order import (
     Told,
     look_at_covers,
@@ -32,7 +29,6 @@ if TYPE_CHECKING:
 FORMAT = 1
 LARGEST_GUARD_FACTOR = 3
 _LARGEST_INTEGER = 2**53 - 1  # what the ledger holds as a number
-_WHERE = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)", re.DOTALL)
 
 
 def read_procedure(
@@ -49,24 +45,14 @@ def read_procedure(
     that plugins look at, `kinds` and `part_kinds` the kinds of measurement and of part they know. A plugin whose kind
     is used is needed. Raises ProcedureMistakes: the first error of TOML alone, else every mistake of meaning at once.
     """
-    text = text.removeprefix("\ufeff")
     mistakes: list[Mistake] = []
-    top = Table(_parsed(text), path=(), name="", lines=Lines(text), mistakes=mistakes)
+    top = Table.of(text, mistakes)
+    if mistakes:
+        raise ProcedureMistakes(mistakes)
     procedure = _procedure(top, units, own_tolerance_percent, tables, kinds, part_kinds)
     if mistakes:
         raise ProcedureMistakes(mistakes)
     return procedure
-
-
-def _parsed(text: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text, parse_float=Decimal)
-    except RecursionError:
-        raise ProcedureMistakes([Mistake(1, "", "lists or tables are nested too deeply")]) from None
-    except ValueError as error:  # also a whole number of thousands of digits
-        where = _WHERE.fullmatch(str(error))
-        line = int((where and where["line"]) or text.count("\n") + 1)
-        raise ProcedureMistakes([Mistake(line, "", f"this is not TOML: {where['what'] if where else error}")]) from None
 
 
 def _procedure(

@@ -1,7 +1,8 @@
-"""Reading one table of a procedure's TOML: typed values out, and every mistake noted with its line, never raised."""
+"""Reading one table of a TOML text: typed values out, and every mistake noted with its line, never raised."""
 
 import difflib
 import re
+import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple, TypeVar
@@ -11,11 +12,13 @@ from torqueaudit.model.procedure.toml.lines import Lines, Path
 LARGEST = 1_000_000
 KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
+_WHERE = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)", re.DOTALL)
+
 _Value = TypeVar("_Value")
 
 
 class Mistake(NamedTuple):
-    """One thing to put right in a procedure's text: the line, the key ("axle-nut.torque"), and what to do."""
+    """One thing to put right in a TOML text: the line, the key ("axle-nut.torque"), and what to do."""
 
     line: int
     key: str
@@ -44,6 +47,26 @@ class Table:
         self.values: Mapping[str, Any] = values if isinstance(values, dict) else {}
         if not isinstance(values, dict):
             self.wrong("", "has to be a table")
+
+    @classmethod
+    def of(cls, text: str, mistakes: list[Mistake]) -> "Table":
+        """The whole of a text. Where it is no TOML that is noted, and the table is empty."""
+        text = text.removeprefix("\ufeff")
+        try:
+            values, lines = tomllib.loads(text, parse_float=Decimal), Lines(text)
+        except RecursionError:
+            mistakes.append(Mistake(1, "", "lists or tables are nested too deeply"))
+        except ValueError as error:  # also a whole number of thousands of digits
+            where = _WHERE.fullmatch(str(error))
+            line = int((where and where["line"]) or text.count("\n") + 1)
+            mistakes.append(Mistake(line, "", f"this is not TOML: {where['what'] if where else error}"))
+        if mistakes:
+            values, lines = {}, Lines("")
+        return cls(values, path=(), name="", lines=lines, mistakes=mistakes)
+
+    def missing(self, key: str) -> None:
+        """Note that a key is not written and has to be."""
+        self.wrong(key, f"is missing; write {key} = …")
 
     def wrong(self, key: str, says: str) -> None:
         """Note a mistake at `key`, or at the table itself where `key` is empty."""
@@ -84,7 +107,7 @@ class Table:
         value = self.raw(key)
         if value is None:
             if required:
-                self.wrong(key, f"is missing; write {key} = …")
+                self.missing(key)
             return ""
         if isinstance(value, bool | dict | list):
             self.wrong(key, f'has to be text in quotation marks, like {key} = "…"')
@@ -112,10 +135,12 @@ class Table:
             self.wrong(key, "has to be true or false, without quotation marks")
         return value if isinstance(value, bool) else default
 
-    def whole(self, key: str, least: int, most: int) -> int | None:
+    def whole(self, key: str, least: int, most: int, *, required: bool = False) -> int | None:
         """A whole number between `least` and `most`, None where it is not written."""
         value = self.raw(key)
         if value is None:
+            if required:
+                self.missing(key)
             return None
         if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
             self.wrong(key, f"has to be a whole number from {least} to {most}, without quotation marks")
@@ -130,6 +155,19 @@ class Table:
         number = Decimal(value) if isinstance(value, int | Decimal) and not isinstance(value, bool) else Decimal("nan")
         if number.is_nan() or not 0 < number < LARGEST:
             self.wrong(key, f"has to be a number above 0, below {LARGEST}, without quotation marks")
+            return None
+        return number
+
+    def between(self, key: str, least: int, most: int, *, required: bool = False) -> Decimal | None:
+        """A number from `least` to `most`, None where it is not written."""
+        value = self.raw(key)
+        if value is None:
+            if required:
+                self.missing(key)
+            return None
+        number = Decimal(value) if isinstance(value, int | Decimal) and not isinstance(value, bool) else Decimal("nan")
+        if number.is_nan() or not least <= number <= most:
+            self.wrong(key, f"has to be a number from {least} to {most}, without quotation marks")
             return None
         return number
 
