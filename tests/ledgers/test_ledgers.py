@@ -2,7 +2,6 @@
 
 import json
 import lzma
-import re
 import subprocess
 import sys
 from collections import defaultdict
@@ -24,10 +23,15 @@ from torqueaudit.model.register.vehicles import fold_vehicle
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
 
 HERE = Path(__file__).parent
-KEPT = sorted(
-    (each.parent for each in HERE.glob("*/head.json")),
-    key=lambda kept: [int(part) if part.isdigit() else part for part in re.split(r"(\d+)", kept.name)],
-)
+
+
+def age(kept: Path) -> tuple[list[int], str]:
+    """By the numbers of the release; what came before a release, such as 0.1.0-a, is older than it."""
+    numbers, _, before = kept.name.partition("-")
+    return [int(number) for number in numbers.split(".")], before or "~"
+
+
+KEPT = sorted((each.parent for each in HERE.glob("*/head.json")), key=age)
 NEWEST = KEPT[-1]
 # Beside what happens on a job; the last are reports about a vehicle outside a job.
 OTHERS = {

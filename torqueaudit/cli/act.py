@@ -10,6 +10,7 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.shown.job import ItemView, JobView
+from torqueaudit.reports.json.job import act_json
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import LOOKED, show_job
 
@@ -40,8 +41,6 @@ def act_on(
     told = next((stored(each, before) for each in view.items if each.key == item), "")
     fresh = [each.finding for each in view.findings if each.finding.entry > before and not each.concession]
     if as_json:
-        from torqueaudit.reports.json.job import act_json
-
         print_json(act_json(view, fresh, commands_of(view), told))
         return
     click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")

@@ -3,6 +3,7 @@
 import click
 
 from torqueaudit.cli.common import json_option, print_json, workshop_here
+from torqueaudit.reports.json.ledger import entry_json
 from torqueaudit.workshop.door.ledger import faults, ledger_entries
 
 
@@ -53,8 +54,6 @@ def show(*, first: int, last: int | None, as_json: bool) -> None:
     with workshop_here() as workshop:
         entries = ledger_entries(workshop, first, last)
     if as_json:
-        from torqueaudit.reports.json.ledger import entry_json
-
         print_json([entry_json(entry) for entry in entries])
         return
     for entry in entries:

@@ -7,6 +7,12 @@ from typing import TYPE_CHECKING
 import click
 
 from torqueaudit.cli.common import as_typed, json_option, sentence_of, workshop_here
+from torqueaudit.read.day import read_day
+from torqueaudit.reports.data import nightly_json
+from torqueaudit.reports.errors import ReportRefused
+from torqueaudit.reports.files import write_nightly
+from torqueaudit.reports.html import VERDICTS
+from torqueaudit.workshop.night.night import night_of
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.night import Line, Night
@@ -39,17 +45,12 @@ def nightly(day: str | None, out: Path | None, as_json: bool) -> None:
 
 
 def _asked(day: str | None) -> "Night":
-    from torqueaudit.read.day import read_day
-    from torqueaudit.workshop.night.night import night_of
-
     with workshop_here() as workshop:
         return night_of(workshop, as_typed(read_day, day) if day else None)
 
 
 def _show(night: "Night", *, as_json: bool) -> None:
     if as_json:
-        from torqueaudit.reports.data import nightly_json
-
         click.echo(nightly_json(night), nl=False)
     else:
         print_night(night)
@@ -57,8 +58,6 @@ def _show(night: "Night", *, as_json: bool) -> None:
 
 def print_night(night: "Night") -> None:
     """What a day has missed, section by section."""
-    from torqueaudit.reports.html import VERDICTS
-
     demo = " (demo: an invented workshop)" if night.demo else ""
     click.echo(f"{night.site}, {night.date}{demo}: {VERDICTS[night.exit_code]}")
     for section in night.sections:
@@ -79,9 +78,6 @@ def _line(line: "Line") -> str:
 
 def _write(night: "Night", folder: Path, *, as_json: bool) -> None:
     """Write the files and say where they lie; those of a report that failed half way lie there too."""
-    from torqueaudit.reports.errors import ReportRefused
-    from torqueaudit.reports.files import write_nightly
-
     try:
         written = write_nightly(night, folder)
     except ReportRefused as error:

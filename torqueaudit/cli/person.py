@@ -4,6 +4,7 @@ import click
 
 from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.model.register.permits import ROLES
+from torqueaudit.reports.json.register import person_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.register.people import add_person
@@ -36,8 +37,6 @@ def list_all(*, as_json: bool) -> None:
     with workshop_here() as workshop:
         rows = people(workshop)
     if as_json:
-        from torqueaudit.reports.json.register import person_json
-
         print_json([person_json(row, name) for row, name in rows])
         return
     for row, name in rows:

@@ -7,6 +7,9 @@ import click
 
 from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.model.judged.finding import Remark
+from torqueaudit.model.judged.rule_name import name_among
+from torqueaudit.reports.json.job import remark_json
+from torqueaudit.reports.json.register import procedure_json
 from torqueaudit.workshop.door.lists import procedures
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source, remarks_of
 
@@ -26,8 +29,6 @@ def enter(*, file: Path, by: str, at: str | None, ago: int, act_id: str, as_json
         digest = enter_procedure(workshop, file, say_of(workshop, by, at, ago, act_id))
         remarks = remarks_of(workshop, digest)
     if as_json:
-        from torqueaudit.reports.json.job import remark_json
-
         print_json({"procedure": digest, "remarks": [remark_json(each) for each in remarks]})
         return
     click.echo(f"{digest[:12]}: entered. Before first use a second person reads every value against its source.")
@@ -62,8 +63,6 @@ def list_all(*, as_json: bool) -> None:
     with workshop_here() as workshop:
         rows = procedures(workshop)
     if as_json:
-        from torqueaudit.reports.json.register import procedure_json
-
         print_json([procedure_json(row) for row in rows])
         return
     for row in rows:
@@ -73,8 +72,6 @@ def list_all(*, as_json: bool) -> None:
 
 def _echo(remarks: Iterable[Remark]) -> None:
     """What is doubtful about the values, while somebody has the document at hand."""
-    from torqueaudit.model.judged.rule_name import name_among
-
     doubtful = list(remarks)
     rules = [remark.rule for remark in doubtful]
     for remark in doubtful:

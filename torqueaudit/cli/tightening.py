@@ -10,6 +10,7 @@ from torqueaudit.model.shown.passes import JudgedView, PassView
 from torqueaudit.model.shown.tightenings import PassLine, TighteningsView
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import applied_text, likely_text, share_text, torque_text
+from torqueaudit.reports.json.passes import tightenings_json
 from torqueaudit.workshop.jobs.passes import show_tightenings
 
 
@@ -27,8 +28,6 @@ def show(*, job: str, key: str, as_json: bool) -> None:
     with workshop_here() as workshop:
         view = show_tightenings(workshop, job, key)
     if as_json:
-        from torqueaudit.reports.json.passes import tightenings_json
-
         print_json(tightenings_json(view))
         return
     click.echo("\n".join(lines_of(view)))

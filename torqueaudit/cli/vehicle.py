@@ -3,6 +3,7 @@
 import click
 
 from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.reports.json.register import vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
 from torqueaudit.workshop.register.vehicles import add_vehicle, report_loosened
@@ -50,8 +51,6 @@ def list_all(*, as_json: bool) -> None:
     with workshop_here() as workshop:
         rows = vehicles(workshop)
     if as_json:
-        from torqueaudit.reports.json.register import vehicle_json
-
         print_json([vehicle_json(row) for row in rows])
         return
     for row in rows:

@@ -15,14 +15,17 @@ from torqueaudit.cli.common import (
     why_option,
     workshop_here,
 )
+from torqueaudit.cli.wrench_sheet import print_look, print_rows, print_sheet
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.model.wrench.wrench import OTHER
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day
 from torqueaudit.read.wrench import read_lever
+from torqueaudit.reports.json.wrench import struck_json, wrench_json, wrench_line_json
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
+from torqueaudit.workshop.wrenches.view import list_wrenches, show_wrench
 from torqueaudit.workshop.wrenches.wrench import (
     CONSTRUCTIONS,
     DIRECTIONS,
@@ -106,14 +109,9 @@ def add(
 @json_option
 def list_all(*, as_json: bool) -> None:
     """List every wrench, with its state as `show` tells it."""
-    from torqueaudit.cli.wrench_sheet import print_rows
-    from torqueaudit.workshop.wrenches.view import list_wrenches
-
     with workshop_here() as workshop:
         rows = list_wrenches(workshop)
     if as_json:
-        from torqueaudit.reports.json.wrench import wrench_line_json
-
         print_json([wrench_line_json(row) for row in rows])
         return
     print_rows(rows)
@@ -124,14 +122,9 @@ def list_all(*, as_json: bool) -> None:
 @json_option
 def show(*, number: str, as_json: bool) -> None:
     """Show everything about a wrench: state, calibration, history, and what it was used on since."""
-    from torqueaudit.cli.wrench_sheet import print_sheet
-    from torqueaudit.workshop.wrenches.view import show_wrench
-
     with workshop_here() as workshop:
         view = show_wrench(workshop, number)
     if as_json:
-        from torqueaudit.reports.json.wrench import wrench_json
-
         print_json(wrench_json(view))
         return
     print_sheet(view)
@@ -186,8 +179,6 @@ def calibrate_one(
     )
     with workshop_here() as workshop:
         looked = calibrate(workshop, number, said, say_of(workshop, by, at, ago, act_id))
-    from torqueaudit.cli.wrench_sheet import print_look
-
     print_look(looked, f"calibrated on {looked.on}, valid until {looked.due_on}", as_json=as_json)
 
 
@@ -211,8 +202,6 @@ def check_one(
     """Record a look at a wrench on a tester, between calibrations."""
     with workshop_here() as workshop:
         looked = check_wrench(workshop, number, tester, points, say_of(workshop, by, at, ago, act_id))
-    from torqueaudit.cli.wrench_sheet import print_look
-
     print_look(looked, f"checked on {looked.on}: inside its permissible deviation", as_json=as_json)
 
 
@@ -280,8 +269,6 @@ def strike(*, number: str, entry: str, why: str, by: str, at: str | None, ago: i
     state = f"it is still WITHDRAWN, {done.withdrawn}" if done.withdrawn else "it is not withdrawn"
     says = f"{number}: #{done.entry} ({done.what}) is struck and stays in its history; {state}"
     if as_json:
-        from torqueaudit.reports.json.wrench import struck_json
-
         print_json(struck_json(done))
         return
     click.echo(says)

@@ -9,6 +9,7 @@ from torqueaudit.cli.common import print_json
 from torqueaudit.model.shown.wrench import CalibrationView, PointView, UseView, WrenchLine, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import BOTH, SETTING
+from torqueaudit.reports.json.wrench import look_json
 from torqueaudit.workshop.wrenches.calibrations import WrenchLook
 from torqueaudit.workshop.wrenches.view import IN_USE
 
@@ -116,8 +117,6 @@ def print_uses(uses: Sequence[UseView], *, tell: bool = True) -> None:
 def print_look(looked: WrenchLook, says: str, *, as_json: bool) -> None:
     """What a look at a wrench makes of it, the worst first."""
     if as_json:
-        from torqueaudit.reports.json.wrench import look_json
-
         print_json(look_json(looked))
         return
     number = looked.wrench

@@ -8,6 +8,7 @@ from random import Random, SystemRandom
 from typing import Any
 
 from torqueaudit.book.book import Book
+from torqueaudit.model.act import Say
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.door.workshop import Workshop, settings_of
 
@@ -43,7 +44,6 @@ def new_workshop(
 
     Raises BookError or Refused; nothing is left behind then.
     """
-    from torqueaudit.model.act import Say  # once in a book's life
     from torqueaudit.workshop.register.settings import settle
 
     chance = chance or SystemRandom()

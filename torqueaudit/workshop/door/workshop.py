@@ -15,6 +15,7 @@ from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
+from torqueaudit.model.wrench.entries import fold_wrench
 from torqueaudit.plugins import Plugins
 
 if TYPE_CHECKING:
@@ -77,8 +78,6 @@ class Workshop:
 
     def wrench(self, number: str) -> "Wrench | None":
         """A wrench by number."""
-        from torqueaudit.model.wrench.entries import fold_wrench  # not for a job on which no wrench was used yet
-
         entries = self.book.entries(f"wrench/{number}")
         return fold_wrench(entries) if entries else None
 

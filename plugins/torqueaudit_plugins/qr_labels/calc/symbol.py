@@ -4,6 +4,7 @@ Two makers draw it and have to agree: decision 0036.
 """
 
 from functools import lru_cache
+from html import escape
 
 import qrcode
 import zxingcpp
@@ -70,8 +71,6 @@ def _mask_of(picture: Image.Image) -> int:
 
 def symbol_svg(address: str, title: str, level: str = "H") -> str:
     """Draw the symbol alone, 1 unit a module, as one path of whole rows; `title` is its alternative text."""
-    from html import escape  # few labels are drawings
-
     picture = draw_symbol(address, level)
     side = picture.width
     path = "".join(f"M{left} {row}h{width}v1h-{width}z" for row in range(side) for left, width in _runs(picture, row))

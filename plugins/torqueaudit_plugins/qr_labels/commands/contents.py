@@ -2,6 +2,7 @@
 
 import re
 from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
 
 import click
 
@@ -45,8 +46,6 @@ def ask(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> "tuple
 
 def _no_phone(settings: "Settings") -> list[str]:
     """A sentence where the labels' address is this machine's alone."""
-    from urllib.parse import urlsplit
-
     host = urlsplit(settings.base_address).hostname or ""
     here = host in {"localhost", "::1"} or host.endswith(".localhost") or host.startswith("127.")
     return [f"no phone can open {host}; `settings change --address …` sets what labels open"] if here else []

@@ -1,5 +1,6 @@
 """`torqueaudit label`: prints labels for jobs and wrenches, and lists what they can be printed on."""
 
+import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -166,8 +167,6 @@ def stocks(*, as_json: bool, pictures: Path | None, name: str | None) -> None:
     except LabelRefused as refused:
         raise click.UsageError(str(refused)) from refused
     if as_json:
-        import json  # printing needs none
-
         rows = [
             {"name": stock.name, "width_mm": stock.label_mm[0], "height_mm": stock.label_mm[1], "dpi": stock.dpi}
             for stock in found
