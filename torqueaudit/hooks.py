@@ -100,7 +100,8 @@ def procedure_tables() -> "list[ProcedureTable] | None":
 def label_kinds() -> "list[LabelKind] | None":
     """Kinds of label that can be printed for a job or a wrench, asked when a label is made. None means no kinds.
 
-    A kind names the bundled stocks it fits. What it says raises ValueError with a sentence where there is nothing to
+    A kind names the bundled stocks it fits. It is given the job or the wrench as a stranger sees it, for anybody reads
+    a label; what is hidden from one is empty. What it says raises ValueError with a sentence where there is nothing to
     print.
     """
 

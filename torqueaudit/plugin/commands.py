@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Opening as Opening
     from torqueaudit.model.job.acts import Part as Part
     from torqueaudit.model.job.acts import Tighten as Tighten
+    from torqueaudit.model.shown.access import seen_by as seen_by
     from torqueaudit.model.shown.bench import BenchAnswer as BenchAnswer
     from torqueaudit.model.shown.bench import ChoiceView as ChoiceView
     from torqueaudit.model.shown.bench import StageSetting as StageSetting
@@ -78,6 +79,7 @@ else:
         "torqueaudit.cli.common": ("answer book_path json_option print_json say_of who_says why_option workshop_here"),
         "torqueaudit.model.act": "Refused Say",
         "torqueaudit.model.job.acts": "Measure Opening Part Tighten",
+        "torqueaudit.model.shown.access": "seen_by",
         "torqueaudit.model.shown.bench": "BenchAnswer ChoiceView StageSetting",
         "torqueaudit.model.shown.passes": "JudgedView",
         "torqueaudit.model.wrench.acts": "Calibrate NewWrench",

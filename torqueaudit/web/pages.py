@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from flask import redirect, render_template, request
 
 from torqueaudit.model.register.token import TokenError, grouped, read_token
+from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import WRENCH
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.record_page import record_page
@@ -57,7 +58,7 @@ def add_pages(app: "Flask", workshop: "Workshop") -> None:
         number = job_of_token(workshop, known)
         if number is None:
             return _no_record("No record under this token in this book", UNKNOWN, grouped(known))
-        return render_template("record.html", page=record_page(show_job(workshop, number)))
+        return render_template("record.html", page=record_page(seen_by("stranger", show_job(workshop, number))))
 
 
 def _mistyped(typed: str, error: TokenError) -> "ResponseReturnValue":

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from flask import render_template
 
 from torqueaudit.model.act import Refused
+from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.wrench import CalibrationView, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import SETTING
@@ -30,7 +31,7 @@ def add_wrench_page(app: "Flask", workshop: "Workshop") -> None:
     def wrench(number: str) -> "ResponseReturnValue":
         """Show a wrench."""
         try:
-            view = show_wrench(workshop, number.upper())
+            view = seen_by("stranger", show_wrench(workshop, number.upper()))
         except Refused:
             return render_template(
                 "trouble.html", title="No such wrench here", says=(UNKNOWN,), typed="", form=True, up="../"

@@ -62,17 +62,17 @@ def all_kinds(workshop: "Workshop") -> "dict[str, LabelKind]":
 
 
 def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "Settings") -> "LabelContent":
-    from torqueaudit.plugin.commands import show_wrench
+    from torqueaudit.plugin.commands import seen_by, show_wrench
 
     if kind.of_wrench is None:
         raise LabelRefused(f"{kind.name}: this kind of label is for jobs")
-    return kind.of_wrench(show_wrench(workshop, number), settings)
+    return kind.of_wrench(seen_by("stranger", show_wrench(workshop, number)), settings)
 
 
 def _of_jobs(
     workshop: "Workshop", kind: "LabelKind", numbers: tuple[str, ...], settings: "Settings"
 ) -> "tuple[list[LabelContent], list[str]]":
-    from torqueaudit.plugin.commands import replaced_by, show_job
+    from torqueaudit.plugin.commands import replaced_by, seen_by, show_job
 
     if kind.of_job is None:
         raise LabelRefused(f"{kind.name}: this kind of label says nothing of a job or a wrench; repair its plugin")
@@ -93,4 +93,4 @@ def _of_jobs(
         for view in views
         if view.followed_by
     ]
-    return [kind.of_job(view, settings) for view in views], says
+    return [kind.of_job(seen_by("stranger", view), settings) for view in views], says

@@ -1,0 +1,108 @@
+"""Who sees what of a view: one row for each view, with the least audience that sees each of its fields.
+
+Whoever scans a label is a stranger: the pages ask as one, and so does whoever prints a label, as it is read by
+everybody. The owner sees what a stranger does, until a page knows its owner. Staff and foreman see everything; the
+command line speaks to whoever holds the book's file, so it need not ask. No view holds a name, a plate or a contact:
+they lie apart from the ledger, and people are numbers.
+"""
+
+from collections.abc import Mapping
+from typing import Any, Literal, TypeAlias, TypeVar, cast
+
+Audience: TypeAlias = Literal["stranger", "owner", "staff", "foreman"]
+V = TypeVar("V")
+
+# Each sees what those before it see.
+AUDIENCES: tuple[Audience, ...] = ("stranger", "owner", "staff", "foreman")
+
+# By the name of the view, so that nobody who asks for one loads them all.
+ACCESS: Mapping[str, Mapping[Audience, str]] = {
+    # A job: all but the acts that answer it, and how worn a wrench is.
+    "JobView": {
+        "stranger": "number token vehicle vehicle_tag procedure book state withdrawn opening release hand_over follows "
+        "followed_by fasteners items findings to_do recheck_wanted recheck strikes panels warnings"
+    },
+    "ProcedureView": {"stranger": "title edition", "staff": "digest"},
+    "BookView": {"stranger": "site demo head asked_at"},
+    "OpeningView": {"stranger": "on by entry odometer_m"},
+    "ReleaseView": {"stranger": "by entry"},
+    "HandOverView": {"stranger": "on odometer_m entry"},
+    "FollowedView": {"stranger": "job carried put_right"},
+    "FastenerView": {"stranger": "position subject specification state undone done loosened mark check"},
+    "SpecificationView": {"stranger": "says source"},
+    "PassView": {
+        "stranger": "entry final by when outcome wrench shown applied_nm expanded_nm beyond judged budget",
+        "staff": "cycles",
+    },
+    "BeyondView": {"stranger": "says angle_deg final_nm drag_nm slot"},
+    "JudgedView": {"stranger": "verdict decision_rule probability not_proved"},
+    "BudgetLine": {"stranger": "name relative"},
+    "MarkView": {"stranger": "wanted state seen_on"},
+    "CheckView": {"stranger": "wanted by method"},
+    "ItemView": {"stranger": "kind key name said limits by entry"},
+    "FindingView": {"stranger": "finding concession"},
+    "Finding": {"stranger": "rule weight about words entry called", "staff": "concedable answer due"},
+    "Subject": {"stranger": "name number key position"},
+    "ToDo": {"stranger": "says", "staff": "answer"},
+    "Next": {"staff": "act key stage angle look asks"},
+    "Asked": {"staff": "name unit"},
+    "RecheckView": {"stranger": "due_on due_distance_m done_on done_by late_days late_m looks"},
+    "ExtraSection": {"stranger": "title sentences columns rows chart"},
+    "Chart": {"stranger": "title says x_name y_name points line band limit"},
+    # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
+    # Of what is in doubt a stranger sees how many passes they are.
+    "WrenchView": {
+        "stranger": "number tag kind state why construction permissible_percent min_nm max_nm scales lever_mm "
+        "direction due_on cycles cycles_allowed calibration history doubtful demo reach direction_stated",
+        "staff": "owner uses not_known",
+    },
+    "Scale": {"stranger": "unit division unit_nm"},
+    "CalibrationView": {
+        "stranger": "entry on due_on certificate laboratory decision_rule as_found as_left adapter",
+        "staff": "paper",
+    },
+    "PointView": {
+        "stranger": "at unit references shown_nm references_nm deviation_percent worst_percent expanded_percent "
+        "interval_percent outside"
+    },
+    "HistoryView": {"stranger": "entry on what says"},
+    "UseView": {"staff": "job vehicle position on entry doubt inside"},
+    # What no label leads to.
+    "TighteningsView": {"staff": "job fastener specified source demo passes"},
+    "PassLine": {"staff": "position name stands done"},
+    "WrenchLine": {"staff": "number tag kind state why reach min_nm max_nm due_on"},
+    "BenchAnswer": {"staff": "job fastener specified derived wrench kind unit choice why_not instead cautions"},
+    "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages"},
+    "StageSetting": {"staff": "written aim_nm setting"},
+    "Night": {"staff": "date site demo sections head asked_at exit_code extra"},
+    "NightSection": {"staff": "key title lines"},
+    "Line": {"staff": "job vehicle tag title holds says days_late metres_late"},
+}
+
+
+def seen_by(audience: Audience, view: V) -> V:
+    """A view as an audience sees it: what is hidden from it is empty. Raises KeyError for a view without a row."""
+    return cast("V", _seen(audience, view))
+
+
+def hidden_from(audience: Audience, view: str) -> frozenset[str]:
+    """The fields of a view, by its name, that an audience does not see."""
+    rows, beyond = ACCESS[view], AUDIENCES[AUDIENCES.index(audience) + 1 :]
+    return frozenset(name for least in beyond for name in rows.get(least, "").split())
+
+
+def _seen(audience: Audience, value: Any) -> Any:  # a view, or whatever a field holds
+    if not isinstance(value, tuple):
+        return value
+    if not hasattr(value, "_fields"):
+        return tuple(_seen(audience, each) for each in value)
+    hidden = hidden_from(audience, type(value).__name__)
+    fields = zip(value._fields, value, strict=True)
+    return type(value)(*(_empty(each) if name in hidden else _seen(audience, each) for name, each in fields))
+
+
+def _empty(value: Any) -> Any:
+    """The value of its kind that says nothing."""
+    if isinstance(value, str):
+        return ""
+    return () if isinstance(value, tuple) and not hasattr(value, "_fields") else None
