@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from torqueaudit.book import queries
 from torqueaudit.book.book import Book
+from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS, Rows
 from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, sqlite3
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, hash_of
@@ -204,12 +205,14 @@ def test_lists_brought_up_to_date_equal_lists_kept(
 
 
 def test_a_book_that_cannot_be_brought_up_to_date_stays_as_it_was(book_of: Callable[[Path], Path]) -> None:
-    """Steps and lists are one transaction: the next opening begins anew."""
+    """Steps and lists are one transaction, and the next opening begins anew. No disk has so large a reserve."""
     path = book_of(KEPT[0])
     as_the_first_made_it(path)
 
     with pytest.raises(ValueError, match="there is no list typos"):
         Book.open(path, Clock(), Random(1), rows_of=lambda _subject, _entries: {"typos": []})
+    with pytest.raises(BookError, match="must stay free; nothing was recorded"):
+        Book.open(path, Clock(), Random(1), reserve=2**62)
     with closing(sqlite3.connect(path)) as connection:
         assert (1,) == connection.execute("pragma user_version").fetchone()
         assert [] == connection.execute("select name from sqlite_schema where name = 'parts'").fetchall()

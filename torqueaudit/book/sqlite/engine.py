@@ -45,10 +45,15 @@ class SQLiteEngine:
         """Open a book's file and bring an older one up to date: `rebuild` writes its lists anew. Raises BookError."""
         file.check_file(path)
         engine = cls(path, wait, reserve)
+
+        def write_anew() -> None:
+            engine.require_room()
+            rebuild(engine)
+
         try:
             with engine.in_words():
                 engine._site = file.admit(engine.connection, path)
-                file.bring_up_to_date(engine.connection, lambda: rebuild(engine))
+                file.bring_up_to_date(engine.connection, write_anew)
         except BaseException:
             engine.close()
             raise
