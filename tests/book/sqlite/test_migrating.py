@@ -13,7 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from torqueaudit.book import queries
+from torqueaudit.book import vehicle_queries
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS, Rows
@@ -63,13 +63,13 @@ def test_a_book_of_the_first_schema_opens_sound_and_counts_its_cycles(book_file:
     clock = Clock()
     with open_workshop(book_file, clock=clock, chance=Random(9)) as workshop:
         play(workshop, CARD)
-        expected = [queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
+        expected = [vehicle_queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
     older = Path(shutil.copy(book_file, tmp_path / "older.book"))
     as_the_first_made_it(older)
 
     with open_workshop(older, clock=clock, chance=Random(9)) as workshop:
-        actual = [queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
-        counted = [queries.wrench_cycles(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
+        actual = [vehicle_queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
+        counted = [vehicle_queries.wrench_cycles(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
         version = workshop.book.rows("pragma user_version")[0][0]
 
         assert [] == workshop.book.verify()
@@ -109,10 +109,10 @@ def test_a_book_of_the_second_schema_opens_sound_with_what_was_measured_and_fitt
         with open_workshop(path, clock=clock, chance=Random(9)) as workshop:
             assert [] == workshop.book.verify()
             vehicles = [
-                (queries.measured_on(workshop.book, each), queries.fitted_to(workshop.book, each))
+                (vehicle_queries.measured_on(workshop.book, each), vehicle_queries.fitted_to(workshop.book, each))
                 for each in ("V-1", "V-2")
             ]
-            return [*vehicles, *(queries.jobs_following(workshop.book, job, "V-1") for job in (1, 2, 3))]
+            return [*vehicles, *(vehicle_queries.jobs_following(workshop.book, job, "V-1") for job in (1, 2, 3))]
 
     with open_workshop(book_file, clock=clock, chance=Random(9)) as workshop:
         play(workshop, MEASURED)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from torqueaudit.book import queries
+from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.book.book import Book
 from torqueaudit.book.sqlite.connection import Connection
 
@@ -18,15 +18,15 @@ ASKS: list[tuple[Callable[..., object], tuple[object, ...]]] = [
     (queries.waiting_for_check, ()),
     (queries.attention, ("open stop",)),
     (queries.jobs_needing, (["chain"],)),
-    (queries.later_events, ("V-1",)),
-    (queries.wrench_uses, ("W-1",)),
-    (queries.wrench_cycles, ("W-1",)),
+    (vehicle_queries.later_events, ("V-1",)),
+    (vehicle_queries.wrench_uses, ("W-1",)),
+    (vehicle_queries.wrench_cycles, ("W-1",)),
     (queries.reported_loose, ()),
-    (queries.newest_odometer, ("V-1",)),
-    (queries.odometers_of, ("V-1",)),
-    (queries.measured_on, ("V-1",)),
-    (queries.fitted_to, ("V-1",)),
-    (queries.jobs_following, (1, "V-1")),
+    (vehicle_queries.newest_odometer, ("V-1",)),
+    (vehicle_queries.odometers_of, ("V-1",)),
+    (vehicle_queries.measured_on, ("V-1",)),
+    (vehicle_queries.fitted_to, ("V-1",)),
+    (vehicle_queries.jobs_following, (1, "V-1")),
     (queries.concessions_of_day, ("2031", "2032")),
     (queries.concessions_expiring, ("2031",)),
 ]

@@ -6,7 +6,6 @@ from decimal import Decimal
 from random import Random
 from typing import TYPE_CHECKING
 
-from torqueaudit.book import queries
 from torqueaudit.book.book import Book
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.record import Job, JobRecord, fold_record
@@ -58,6 +57,8 @@ class Workshop:
 
     def full_digest(self, start: str) -> str:
         """The digest of the procedure whose digest starts so, or the latest of that name. Refused otherwise."""
+        from torqueaudit.book import queries  # a job that is only shown knows its procedure
+
         rows = queries.procedures(self.book)
         found = [row.digest for row in rows if row.digest.startswith(start)] if len(start) >= SHORTEST_DIGEST else []
         found = found or [row.digest for row in rows if row.name == start][-1:]

@@ -3,7 +3,7 @@
 from datetime import datetime
 from decimal import Decimal
 
-from torqueaudit.book import queries
+from torqueaudit.book import vehicle_queries
 from torqueaudit.book.lists.pairs import pairs_of
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord
@@ -62,7 +62,7 @@ def _measured(workshop: Workshop, vehicle: str) -> tuple[VehicleMeasurement, ...
             job=str(row.job),
             entry=row.entry,
         )
-        for row in queries.measured_on(workshop.book, vehicle)
+        for row in vehicle_queries.measured_on(workshop.book, vehicle)
     )
 
 
@@ -79,12 +79,12 @@ def _fitted(workshop: Workshop, vehicle: str) -> tuple[VehiclePart, ...]:
             job=str(row.job),
             entry=row.entry,
         )
-        for row in queries.fitted_to(workshop.book, vehicle)
+        for row in vehicle_queries.fitted_to(workshop.book, vehicle)
     )
 
 
 def _odometers(workshop: Workshop, vehicle: str) -> tuple[VehicleOdometer, ...]:
-    rows = queries.odometers_of(workshop.book, vehicle)
+    rows = vehicle_queries.odometers_of(workshop.book, vehicle)
     return tuple(VehicleOdometer(datetime.fromisoformat(row.happened_at), row.metres, row.entry) for row in rows)
 
 
@@ -94,14 +94,14 @@ def _before(workshop: Workshop, record: JobRecord) -> Job | None:
 
 
 def _followed_by(workshop: Workshop, record: JobRecord) -> tuple[FollowUp, ...]:
-    numbers = map(str, queries.jobs_following(workshop.book, int(record.number), record.vehicle))
+    numbers = map(str, vehicle_queries.jobs_following(workshop.book, int(record.number), record.vehicle))
     releases = [(number, workshop.record(number).release) for number in numbers]
     return tuple(FollowUp(number, done.noted.happened_at if done else None) for number, done in releases)
 
 
 def other_events(workshop: Workshop, record: JobRecord) -> tuple[VehicleEvent, ...]:
     """What other jobs and reports did to the fasteners of the same vehicle, in order."""
-    rows = queries.later_events(workshop.book, record.vehicle)
+    rows = vehicle_queries.later_events(workshop.book, record.vehicle)
     return tuple(
         VehicleEvent(
             position=row.position,

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from torqueaudit.book import queries
+from torqueaudit.book import vehicle_queries
 from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Strike
 from torqueaudit.model.job.follow_up import carried_over
 from torqueaudit.model.job.record import Job, JobState
@@ -183,7 +183,7 @@ def _recheck(workshop: "Workshop", job: Job, around: Around) -> RecheckView | No
     record, left = job.record, job.record.hand_over
     if job.procedure.recheck is None or left is None:
         return None
-    newest = queries.newest_odometer(workshop.book, record.vehicle)
+    newest = vehicle_queries.newest_odometer(workshop.book, record.vehicle)
     done = record.recheck
     late_days = (around.today - left.due_on).days if left.due_on and not done else 0
     late_m = newest.metres - left.due_distance_m if newest and left.due_distance_m is not None and not done else 0

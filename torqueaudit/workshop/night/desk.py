@@ -3,7 +3,7 @@
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.book import queries
+from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import MarkSeen, MarkState
 from torqueaudit.model.job.record import Job
@@ -131,7 +131,7 @@ class Desk:
         if row.due_distance_m is None:
             return None
         if vehicle not in self._odometers:
-            newest = queries.newest_odometer(self.book, vehicle)
+            newest = vehicle_queries.newest_odometer(self.book, vehicle)
             self._odometers[vehicle] = newest.metres if newest else None
         metres = self._odometers[vehicle]
         return None if metres is None else metres - row.due_distance_m

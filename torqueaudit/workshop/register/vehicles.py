@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from torqueaudit.book import queries
+from torqueaudit.book import vehicle_queries
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
@@ -44,7 +44,7 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
     def build(attempt: Attempt) -> list[Draft]:
         if not attempt.entries(f"vehicle/{vehicle}"):
             raise Refused(f"{vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
-        known = {event.position for event in queries.later_events(workshop.book, vehicle)}
+        known = {event.position for event in vehicle_queries.later_events(workshop.book, vehicle)}
         if position not in known:
             raise Refused(
                 f"{position}: no job of {vehicle} knows it; it has {', '.join(sorted(known)) or 'no fasteners yet'}"

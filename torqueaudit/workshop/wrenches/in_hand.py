@@ -3,7 +3,7 @@
 from datetime import date, datetime, time, timedelta
 from typing import NamedTuple
 
-from torqueaudit.book import queries
+from torqueaudit.book import vehicle_queries
 from torqueaudit.book.book import Book
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.register.settings import Settings
@@ -40,5 +40,5 @@ def cycles_since(book: Book, settings: Settings, wrench: Wrench, day: date | Non
     was told before and counts.
     """
     since = stamp(datetime.combine(day, time(), settings.timezone)) if day else ""
-    counted = queries.wrench_cycles(book, wrench.number, since, stamp(at + SECOND))
+    counted = vehicle_queries.wrench_cycles(book, wrench.number, since, stamp(at + SECOND))
     return counted + wrench.unrecorded_since(day)

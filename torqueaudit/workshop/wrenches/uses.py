@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
-from torqueaudit.book import queries
-from torqueaudit.book.lists.records import WrenchUseRow
+from torqueaudit.book import vehicle_queries
+from torqueaudit.book.lists.vehicle_records import WrenchUseRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening
@@ -73,7 +73,7 @@ def _uses(workshop: Workshop, wrench: Wrench, first: date | None, last: date | N
     since = _midnight(workshop, first) if first else ""
     until = _midnight(workshop, last + timedelta(days=1)) if last else "~"
     zone = workshop.settings.timezone
-    for row in queries.wrench_uses(workshop.book, wrench.number, since, until):
+    for row in vehicle_queries.wrench_uses(workshop.book, wrench.number, since, until):
         yield _use(row, datetime.fromisoformat(row.happened_at).astimezone(zone).date())
 
 
