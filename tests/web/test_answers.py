@@ -73,7 +73,7 @@ def test_a_book_that_cannot_be_read_is_told(
         answer = get(f"{address}r/{token}")
 
     assert (503, True) == (answer.status, "The book cannot be read now" in answer.text)
-    assert "The book is not a book; give the file that `torqueaudit new` made." in answer.text
+    assert "The book is not a book; give the file of a book." in answer.text
     assert str(book.parent) not in answer.text
 
 

@@ -1,8 +1,22 @@
 """What can go wrong with a book, as sentences a person can act on."""
 
+from torqueaudit.model.act import See, plainly
+
 
 class BookError(Exception):
-    """The book cannot be used or written; the text is one sentence: what, where, what to do."""
+    """The book cannot be used or written: `says` is one sentence of what, where and what to do.
+
+    `see` is what the sentence refers to.
+    """
+
+    def __init__(self, says: str, see: See | None = None) -> None:
+        super().__init__(says, see)
+        self.says = says
+        self.see = see
+
+    def __str__(self) -> str:
+        """The sentence in plain words."""
+        return plainly(self.says, self.see)
 
 
 class IdUsed(BookError):

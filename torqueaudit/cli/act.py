@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 import click
 
-from torqueaudit.cli.command import commands_of
+from torqueaudit.cli.command import commands_of, typed
 from torqueaudit.cli.common import print_json, say_of, workshop_here
 from torqueaudit.model.act import Say
 from torqueaudit.model.judged.finding import Finding
@@ -82,13 +82,13 @@ def _tell(view: JobView, fresh: Sequence[Finding], *, whole: bool) -> None:
         click.echo(f"  {OUT}" if whole else f"  The vehicle is out, with the same {many} stop(s): see `job show`.")
         fresh = [*(view.stops if whole else ()), *(each for each in fresh if each not in view.stops)]
     for each in together(fresh):
-        click.echo(f"  {each.weight.value}: {each.says}")
+        click.echo(f"  {each.weight.value}: {typed(each.sentence, each.see)}")
     tell_next(view)
 
 
 def tell_next(view: JobView) -> None:
     """What comes next, and what to type then."""
-    for says, command in list(zip(view.next, commands_of(view), strict=True))[:1]:
-        click.echo(f"  next: {says}")
+    for each, command in list(zip(view.to_do, commands_of(view), strict=True))[:1]:
+        click.echo(f"  next: {typed(each.sentence, each.see)}")
         if command:
             click.echo(f"    {command}")

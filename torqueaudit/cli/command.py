@@ -1,10 +1,19 @@
-"""What to type: the command of an act that comes next, "…" for whoever types it to fill in."""
+"""What to type: the command of an act that comes next, and of what a sentence refers to.
+
+"…" is for whoever types it to fill in.
+"""
 
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
+from torqueaudit.model.act import See, Topic
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.job import JobView
+
+if TYPE_CHECKING:
+    from torqueaudit.book.errors import BookError
+    from torqueaudit.model.act import Refused
 
 SHOWN = '--wrench W-… --shown "… N·m"'  # what this wrench is set to is not known here: `torqueaudit setting` says it
 
@@ -68,4 +77,43 @@ WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
     ActName.MEASURE: _measure,
     ActName.STEP: _step,
     ActName.FIT: _fit,
+}
+
+
+def typed(says: str, see: See | None) -> str:
+    """A sentence that ends with the command for what it refers to."""
+    return f"{says}{TYPED[see.topic].format(of=see.of)}" if see else says
+
+
+def refusal(error: "Refused | BookError") -> str:
+    """Why nothing was done, with what to type; the stops that forbid a release each on a line."""
+    from torqueaudit.workshop.jobs.release import NotReleased
+
+    standing = error.standing if isinstance(error, NotReleased) else ()
+    return "\n".join([typed(error.says, error.see), *(f"  {typed(each.sentence, each.see)}" for each in standing)])
+
+
+TYPED: Mapping[Topic, str] = {
+    Topic.JOBS: "; `torqueaudit job list` shows them",
+    Topic.VEHICLES: "; `torqueaudit vehicle list` shows them",
+    Topic.WRENCHES: "; `torqueaudit wrench list` shows them",
+    Topic.PROCEDURES: "; `torqueaudit procedure list` shows them",
+    Topic.PEOPLE: "; `torqueaudit person list` shows who does",
+    Topic.PLUGINS_INSTALLED: "; `torqueaudit plugins` lists them",
+    Topic.PLUGINS_LOADED: "; `torqueaudit plugins` shows them",
+    Topic.STOPS_OF_JOB: "; `job show` lists them",
+    Topic.ENTRIES_OF_JOB: "; `job show {of}` gives their numbers",
+    Topic.ENTRIES_OF_WRENCH: "; `torqueaudit wrench show {of}` numbers them",
+    Topic.WITHDRAWING_A_WRENCH: "; `torqueaudit wrench withdraw {of}` instead",
+    Topic.OVERLOADED_WRENCH: ": `torqueaudit wrench overloaded {of}` puts it aside.",
+    Topic.SETTING: " `torqueaudit setting` gives the setting.",
+    Topic.SUPERVISOR: "; give --supervisor",
+    Topic.FAULT: " with --remark",
+    Topic.NOT_APPLICABLE: "; say with --remark why it is not applicable here",
+    Topic.DRAG: ", and give it as --drag",
+    Topic.CONDITION: "; if it was taken there, say so with --condition “{of}”",
+    Topic.CAPITALS: "; choose --lower-case-labels, or an address whose path is in capitals or that has none",
+    Topic.NEW_BOOK: "; make one with `torqueaudit new`, or give the right file.",
+    Topic.FILE_OF_BOOK: "; give the file that `torqueaudit new` made.",
+    Topic.VERIFYING: ", and run `torqueaudit ledger verify` today.",
 }

@@ -116,5 +116,7 @@ def answer(data: Mapping[str, str], says: str, *, as_json: bool) -> None:
 def sentence_of(error: Exception) -> str:
     """What a person is told of an error: a refusal in its own words, a fault of the program as one."""
     if isinstance(error, Refused | BookError):
-        return str(error)
+        from torqueaudit.cli.command import refusal  # most commands are not refused
+
+        return refusal(error)
     return f"this is a fault of the program ({type(error).__name__}: {error}); what was recorded before is safe"

@@ -42,6 +42,7 @@ def open_one(
 ) -> None:
     """Open a job on a vehicle by a procedure."""
     from torqueaudit.cli.act import tell_next
+    from torqueaudit.cli.command import typed
     from torqueaudit.model.job.acts import Opening
     from torqueaudit.read.odometer import read_odometer
     from torqueaudit.workshop.jobs.job import open_job
@@ -56,7 +57,7 @@ def open_one(
     else:
         click.echo(f"job {number}: opened on {view.vehicle_tag}, {view.procedure.title}.")
         for each in _of_opening(view):
-            click.echo(f"  {each.weight.value}: {each.says}")
+            click.echo(f"  {each.weight.value}: {typed(each.sentence, each.see)}")
         if view.follows:
             for found in view.follows.carried:
                 click.echo(f"  carried over from job {view.follows.job}: {found}")

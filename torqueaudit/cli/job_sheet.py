@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
-from torqueaudit.cli.command import commands_of
+from torqueaudit.cli.command import commands_of, typed
 from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.rule_name import name_among
@@ -124,12 +124,13 @@ def _findings(view: JobView) -> Iterator[str]:
 
 def _conceded(found: FindingView, rules: Sequence[str]) -> Iterator[str]:
     if found.concession:
-        yield from _wrapped(f"  CONCEDED: {found.finding.says} [{name_among(found.finding.rule, rules)}]")
+        says = typed(found.finding.sentence, found.finding.see)
+        yield from _wrapped(f"  CONCEDED: {says} [{name_among(found.finding.rule, rules)}]")
         yield from _wrapped(f"    {found.concession}")
 
 
 def _finding(each: Saying, rules: Sequence[str]) -> list[str]:
-    return _wrapped(f"  {each.weight.value.upper()}: {each.says} [{name_among(each.rule, rules)}]")
+    return _wrapped(f"  {each.weight.value.upper()}: {typed(each.sentence, each.see)} [{name_among(each.rule, rules)}]")
 
 
 def _is_to_come(view: JobView, finding: Finding) -> bool:
@@ -165,8 +166,8 @@ def _items(items: Sequence[ItemView]) -> Iterator[str]:
 
 def _next(view: JobView) -> Iterator[str]:
     """The first of what comes next, each with what to type."""
-    for number, (says, command) in enumerate(list(zip(view.next, commands_of(view), strict=True))[:5], start=1):
-        yield from _wrapped(f"  {number}. {says}")
+    for number, (each, command) in enumerate(list(zip(view.to_do, commands_of(view), strict=True))[:5], start=1):
+        yield from _wrapped(f"  {number}. {typed(each.sentence, each.see)}")
         if command:
             yield f"     {command}"
 

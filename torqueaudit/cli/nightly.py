@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import as_typed, json_option, sentence_of, workshop_here
 from torqueaudit.read.day import read_day
 from torqueaudit.reports.data import nightly_json
@@ -73,7 +74,7 @@ def print_night(night: "Night") -> None:
 
 def _line(line: "Line") -> str:
     where = f"job {line.job}, {line.tag or line.vehicle}: " if line.job else ""
-    return f"{where}{line.says}"
+    return f"{where}{typed(line.says, line.see)}"
 
 
 def _write(night: "Night", folder: Path, *, as_json: bool) -> None:

@@ -1,11 +1,60 @@
 """What every act carries, and what is raised when nothing may be recorded."""
 
 from datetime import datetime
+from enum import StrEnum
 from typing import NamedTuple
 
 
+class Topic(StrEnum):
+    """What a sentence refers to; the value ends the sentence in plain words, for a door that has none of its own."""
+
+    JOBS = "; look at the list of jobs"
+    VEHICLES = "; look at the list of vehicles"
+    WRENCHES = "; look at the list of wrenches"
+    PROCEDURES = "; look at the list of procedures"
+    PEOPLE = "; look at the list of people"
+    PLUGINS_INSTALLED = "; look which plugins are installed"
+    PLUGINS_LOADED = "; look at the list of plugins"
+    STOPS_OF_JOB = "; look at the job"
+    ENTRIES_OF_JOB = "; look at the numbers on the job"
+    ENTRIES_OF_WRENCH = "; look at the numbers on the wrench"
+    WITHDRAWING_A_WRENCH = "; withdraw the wrench instead"
+    OVERLOADED_WRENCH = ": put it aside."
+    SETTING = " Ask what to set."
+    SUPERVISOR = "; name that supervisor"
+    FAULT = " with a remark"
+    NOT_APPLICABLE = "; say why it is not applicable here"
+    DRAG = ", and tell it as the drag"
+    CONDITION = "; if it was taken there, say so as its condition"
+    CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
+    NEW_BOOK = "; make one, or give the right file."
+    FILE_OF_BOOK = "; give the file of a book."
+    VERIFYING = ", and verify its ledger today."
+
+
+class See(NamedTuple):
+    """What a sentence refers to, and which one of them: a job's or a wrench's number, or words to be told."""
+
+    topic: Topic
+    of: str = ""
+
+
 class Refused(Exception):  # it reads as what happened, and is no fault of the program
-    """Nothing was recorded; the message is one sentence that says why and what to do."""
+    """Nothing was recorded; `says` is one sentence that says why, and `see` what it refers to."""
+
+    def __init__(self, says: str, see: See | None = None) -> None:
+        super().__init__(says, see)
+        self.says = says
+        self.see = see
+
+    def __str__(self) -> str:
+        """The sentence in plain words."""
+        return plainly(self.says, self.see)
+
+
+def plainly(says: str, see: See | None) -> str:
+    """A sentence with what it refers to in plain words."""
+    return f"{says}{see.topic.value if see else ''}"
 
 
 class Say(NamedTuple):

@@ -15,7 +15,8 @@ What there is:
   `Measured`, `StepDone`, `PartFitted`, … with `asked_text`, `measured_text` and `fault_text`
 - what lies around it: `Around`, with `Settings`, `Vehicle`, `Person`, `Wrench`, and what other jobs did on the vehicle
 - what a rule answers: `Finding` with its `Weight`, its `Subject` (`subject_at` for one bolt, `subject_of` for any other
-  work) and the act that answers it (`Next`, `ActName`); of a procedure's own values `Remark`
+  work) and the act that answers it (`Next`, `ActName`), and what the end of its sentence
+  refers to (`See`, `Topic`); of a procedure's own values `Remark`
 - a procedure and its work: `Procedure`, `Fastener`, `Measurement`, `Step`, `Fit`; a table of yours in it:
   `ProcedureTable`, `Table`; a kind of measurement: `MeasurementKind`, `InputSpec`, `Readings`, `Reading`, `Derived`;
   a kind of part: `PartKind`, `PartAttribute`
@@ -33,6 +34,8 @@ from torqueaudit.plugin.late import all_names, asked_of
 
 # Two lists of the same names: the first is what type checkers read, the second what a running plugin gets.
 if TYPE_CHECKING:
+    from torqueaudit.model.act import See as See
+    from torqueaudit.model.act import Topic as Topic
     from torqueaudit.model.job.facts import Check as Check
     from torqueaudit.model.job.facts import CheckMethod as CheckMethod
     from torqueaudit.model.job.facts import Concession as Concession
@@ -169,6 +172,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
 else:
     _HOMES = {
+        "torqueaudit.model.act": "See Topic",
         "torqueaudit.model.job.facts": (
             "Check CheckMethod Concession Fact HandOver Input Loosening MarkSeen MarkState Measured Noted Outcome "
             "PartFitted Recheck Release Ride Slot StepDone Strike Tightening"

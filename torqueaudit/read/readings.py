@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
+from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.procedure.kinds import InputSpec, MeasurementKind, Reading
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.torque.units import read_decimal
@@ -52,9 +53,9 @@ def require_place(
     if not place or not wanted or told or _folded(place) in _folded(wanted):
         return
     if same is None or not same(PLACE, wanted, place):
-        raise ValueError(
-            f"{asked.name}: “{place}” is not where the procedure asks for it, “{wanted}”; if it was taken there, say "
-            f"so with --condition “{PLACE}={wanted}”"
+        raise Refused(
+            f"{asked.name}: “{place}” is not where the procedure asks for it, “{wanted}”",
+            See(Topic.CONDITION, f"{PLACE}={wanted}"),
         )
 
 

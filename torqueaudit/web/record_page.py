@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.act import plainly
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Finding, Weight
@@ -136,7 +137,7 @@ def _says(view: JobView, weight: Weight) -> Iterable[str]:
     alike: dict[tuple[str, str | None, str], list[Finding]] = {}
     for found in (f.finding for f in view.findings if f.finding.weight is weight and not f.concession):
         alike.setdefault((found.rule, found.called, found.words), []).append(found)
-    return (said_of(each) for each in alike.values())
+    return (plainly(said_of(each), each[0].see) for each in alike.values())
 
 
 def _steps(items: Iterable[ItemView]) -> tuple[StepRun, ...]:

@@ -497,7 +497,7 @@ def test_a_required_step_called_not_applicable_is_a_caution(workshop: Workshop, 
     """With the reason; without one it is refused. What may be left out anyway needs none."""
     enter(ORDERED)
     play(workshop, "2031-04-02 10:00 job 1 opened drive on V-1 by P-2")
-    with pytest.raises(Refused, match="motorcycle secured: it is required; say with --remark why"):
+    with pytest.raises(Refused, match="motorcycle secured: it is required; say why"):
         play(workshop, "2031-04-02 10:01 secured not applicable by P-2")
     play(
         workshop,

@@ -50,7 +50,7 @@ def test_a_wrench_that_does_not_reach_that_far_stops(played: Workshop) -> None:
     expected = [
         (
             "rear axle nut: 201 N·m on wrench W-1, which reaches 20 … 200 N·m. Take one that reaches it. "
-            "This overloads it: `torqueaudit wrench overloaded W-1` puts it aside."
+            "This overloads it: put it aside."
         )
     ]
     actual = findings(played, rule="workshop_rules/wrench-out-of-range", weight="stop")
@@ -286,7 +286,7 @@ def test_an_adapter_with_the_setting_as_specified_is_a_caution(
     play(workshop, f"{OPENED}2031-04-02 10:05 rear-axle-nut {shown} N·m with W-1 adapter {adapter} by P-2")
     says = (
         "rear axle nut: 108 N·m was set with an adapter, as is specified without one, so 118.8 N·m reached it. Was "
-        "the correction forgotten? `torqueaudit setting` gives the setting."
+        "the correction forgotten? Ask what to set."
     )
 
     assert [says] * speaks == findings(workshop, rule="workshop_rules/adapter-not-corrected", weight="caution")

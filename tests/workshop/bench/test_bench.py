@@ -475,9 +475,9 @@ def test_a_drag_comes_on_top_where_the_source_excludes_it(bench: Workshop) -> No
     [
         ("7", "axle", "W-1", "", "", "job 7: no such job"),
         ("1", "spoke", "W-1", "", "", "spoke"),
-        ("1", "axle", "W-99", "", "", "W-99: no such wrench; `torqueaudit wrench list` shows them"),
+        ("1", "axle", "W-99", "", "", "W-99: no such wrench; look at the list of wrenches"),
         ("1", "axle", "W-1", "500@180", "", "the adapter folds back to the hand or beyond it"),
-        ("1", "locknut", "W-1", "", "", "give it as --drag"),
+        ("1", "locknut", "W-1", "", "", "tell it as the drag"),
         ("1", "locknut", "W-1", "", "6", "6"),
         ("1", "axle", "W-1", "", "6 N·m", "no drag is added, leave it out"),
     ],

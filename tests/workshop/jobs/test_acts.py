@@ -209,7 +209,7 @@ def test_what_happened_earlier_is_told_with_its_own_time(workshop: Workshop, clo
 @pytest.mark.parametrize(
     ("line", "expected"),
     [
-        ("job 9 released by P-1", "job 9: no such job; `torqueaudit job list` shows them"),
+        ("job 9 released by P-1", "job 9: no such job; look at the list of jobs"),
         ("front-axle 65 N·m with W-1 by P-2", "front-axle: job 1 has no such fastener; it has rear-axle-nut"),
         ("rear-axle-nut 108 kg with W-1 by P-2", "kg"),
         ("rear-axle-nut -108 N·m with W-1 by P-2", "-108"),

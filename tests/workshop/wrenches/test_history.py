@@ -91,10 +91,10 @@ def test_what_is_no_longer_to_be_struck_is_refused(workshop: Workshop) -> None:
     for number, target, why, say, says in (
         ("W-1", entry, " ", FOREMAN, "say why it is struck"),
         ("W-1", entry, "x", MECHANIC, "only a foreman may do this"),
-        ("W-2", entry, "x", FOREMAN, "is not one of wrench W-2; `torqueaudit wrench show W-2` numbers them"),
+        ("W-2", entry, "x", FOREMAN, "is not one of wrench W-2; look at the numbers on the wrench"),
         ("W-9", entry, "x", FOREMAN, "no such wrench"),
         ("1", entry, "x", FOREMAN, "no such wrench"),
-        ("W-1", first, "x", FOREMAN, "entered the wrench itself; `torqueaudit wrench withdraw W-1` instead"),
+        ("W-1", first, "x", FOREMAN, "entered the wrench itself; withdraw the wrench instead"),
     ):
         with pytest.raises(Refused, match=says):
             strike_of_wrench(workshop, number, target, why, say)

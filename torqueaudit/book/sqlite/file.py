@@ -18,6 +18,7 @@ from torqueaudit.book.sqlite.connection import (
     writing,
 )
 from torqueaudit.book.sqlite.words import in_words
+from torqueaudit.model.act import See, Topic
 
 
 def check_file(path: Path) -> None:
@@ -28,7 +29,7 @@ def check_file(path: Path) -> None:
     if path.is_dir():
         raise BookError(f"{path} is a folder, not a book; give the book's file.")
     if not path.exists():
-        raise BookError(f"There is no book at {path}; make one with `torqueaudit new`, or give the right file.")
+        raise BookError(f"There is no book at {path}", See(Topic.NEW_BOOK))
     if not path.is_file():
         raise BookError(f"{path} is not a file, so it is not a book; give the book's file.")
     if not os.access(path, os.W_OK) or not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
@@ -80,7 +81,7 @@ def _fill(path: Path, site: str, wait: float) -> None:
 def admit(connection: Connection, path: Path) -> str:
     """The site of the book; a file that is none, or of a newer program, is refused with a sentence."""
     if not is_book(connection):
-        raise BookError(f"{path} is not a book; give the file that `torqueaudit new` made.")
+        raise BookError(f"{path} is not a book", See(Topic.FILE_OF_BOOK))
     if _version(connection) > SCHEMA_VERSION:
         raise BookError(f"{path} was written by a newer torqueaudit; install that one to open it.")
     return str(connection.execute("select site from book").fetchone()[0])

@@ -7,9 +7,10 @@ from pathlib import Path
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.entry import NoEntry
+from torqueaudit.model.act import See, Topic
 
 _SENTENCES = {
-    "SQLITE_NOTADB": "{path} is not a book; give the file that `torqueaudit new` made.",
+    "SQLITE_NOTADB": "{path} is not a book",
     "SQLITE_CORRUPT": "{path} is damaged; keep it as it is and go on from the newest backup.",
     "SQLITE_READONLY": "{path} may not be written; allow writing to the file and its folder.",
     "SQLITE_FULL": "The disk that holds {path} is full; nothing was recorded. Free some space and do it again.",
@@ -33,4 +34,5 @@ def in_words(path: Path) -> Iterator[None]:
             name = "SQLITE_CORRUPT"
         if name not in _SENTENCES:
             raise
-        raise BookError(_SENTENCES[name].format(path=path)) from error
+        see = See(Topic.FILE_OF_BOOK) if name == "SQLITE_NOTADB" else None
+        raise BookError(_SENTENCES[name].format(path=path), see) from error

@@ -1,1 +1,1 @@
-"""What rules say of a job: findings, what a rule may know, and how findings are said together."""
+"""What rules say of a job: findings, the act that answers each, what a rule may know, and what is said together."""

@@ -3,6 +3,7 @@
 from enum import StrEnum
 from typing import NamedTuple
 
+from torqueaudit.model.act import See, plainly
 from torqueaudit.model.job.facts import FindingKey
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.subject import Subject
@@ -34,6 +35,7 @@ class Finding(NamedTuple):
     concedable: bool = True
     answer: Next | None = None
     due: bool = False
+    see: See | None = None  # what the end of its sentence refers to
     called: str | None = None  # what stands before the words in place of the subject, "" where nothing does
 
     @property
@@ -42,10 +44,15 @@ class Finding(NamedTuple):
         return self.about.text
 
     @property
-    def says(self) -> str:
-        """The whole sentence: "sprocket bolt 3: not marked. Paint a line …"."""
+    def sentence(self) -> str:
+        """The whole sentence, without what its end refers to, which each door words."""
         before = self.subject if self.called is None else self.called
         return f"{before}: {self.words}" if before else self.words
+
+    @property
+    def says(self) -> str:
+        """The whole sentence in plain words: "sprocket bolt 3: not marked. Paint a line …"."""
+        return plainly(self.sentence, self.see)
 
     @property
     def key(self) -> FindingKey:

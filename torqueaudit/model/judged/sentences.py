@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from torqueaudit.model.act import See, plainly
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.subject import Subject
 
@@ -12,24 +13,35 @@ class Saying(NamedTuple):
 
     weight: Weight
     rule: str
-    says: str
+    sentence: str
+    see: See | None
     findings: tuple[Finding, ...]
+
+    @property
+    def says(self) -> str:
+        """The sentence in plain words."""
+        return plainly(self.sentence, self.see)
 
 
 def together(findings: Iterable[Finding]) -> list[Saying]:
     """The findings in their order; "bolt 1: not marked", "bolt 2: not marked" become "bolt 1, 2: not marked"."""
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for each in findings:
-        alike = (each.weight, each.rule, each.called, each.about.name, each.words)
+        alike = (each.weight, each.rule, each.called, each.about.name, each.words, each.see)
         groups.setdefault(alike, []).append(each)
-    return [Saying(each[0].weight, each[0].rule, said_of(each), tuple(each)) for each in groups.values()]
+    return [_saying(alike) for alike in groups.values()]
 
 
 def said_of(alike: list[Finding]) -> str:
     """One sentence for findings that differ in what they are about alone."""
     first = alike[0]
     named = names_together(each.about for each in alike)
-    return f"{named}: {first.words}" if first.called is None else first.says
+    return f"{named}: {first.words}" if first.called is None else first.sentence
+
+
+def _saying(alike: list[Finding]) -> Saying:
+    first = alike[0]
+    return Saying(weight=first.weight, rule=first.rule, sentence=said_of(alike), see=first.see, findings=tuple(alike))
 
 
 def names_together(subjects: Iterable[Subject]) -> str:

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from typing import NamedTuple
 
+from torqueaudit.model.act import See, plainly
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.subject import Subject
@@ -84,8 +85,14 @@ class FindingView(NamedTuple):
 class ToDo(NamedTuple):
     """One thing that comes next, in words, and the act that records it; None where a record is nothing to be said."""
 
-    says: str
+    sentence: str
     answer: Next | None = None
+    see: See | None = None  # what the end of the sentence refers to
+
+    @property
+    def says(self) -> str:
+        """The sentence in plain words."""
+        return plainly(self.sentence, self.see)
 
 
 class RecheckView(NamedTuple):

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from typing import NamedTuple
 
+from torqueaudit.model.act import See, plainly
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.shown.section import ExtraSection
@@ -30,6 +31,12 @@ class Line(NamedTuple):
     says: str
     days_late: int | None = None
     metres_late: int | None = None
+    see: See | None = None  # what the end of the sentence refers to
+
+    @property
+    def in_words(self) -> str:
+        """The sentence with what it refers to in plain words."""
+        return plainly(self.says, self.see)
 
 
 class NightSection(NamedTuple):

@@ -30,7 +30,7 @@ def _line(line: Line) -> Object:
         "tag": line.tag,
         "title": line.title,
         "holds": line.holds,
-        "says": line.says,
+        "says": line.in_words,
         "days_late": line.days_late,
         "metres_late": line.metres_late,
     }

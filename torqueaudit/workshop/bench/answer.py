@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from torqueaudit.model.act import Refused
+from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.job.words import asked_text
 from torqueaudit.model.procedure.in_book import ProcedureInBook
@@ -40,7 +40,7 @@ def bench_setting(
     asked, in_book = _asked(workshop, job, key, fitted, drag)
     wrench = workshop.wrench(number)
     if wrench is None:
-        raise Refused(f"{number}: no such wrench; `torqueaudit wrench list` shows them")
+        raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
     taken = take(workshop.book, asked.settings, wrench, asked.at)
     choice, why_not = choose(workshop, asked, taken)
     doubts = tuple(doubts_of(in_book, asked.fastener, workshop.plugins))
@@ -117,7 +117,8 @@ def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> Decimal | None:
     if excluded and not drag:
         raise Refused(
             f"{fastener.name}: the source excludes the drag of this self-locking nut, so it comes on top; turn the nut "
-            "before it seats, read the torque, and give it as --drag"
+            "before it seats, read the torque",
+            See(Topic.DRAG),
         )
     if drag and not excluded:
         raise Refused(f"{fastener.name}: the source's torque is what to set; no drag is added, leave it out")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, stamp
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, ActName, acts_of
 
@@ -46,7 +46,7 @@ class Attempt:
             return Person(by, (by,))
         entries = self.entries(f"person/{by}")
         if not entries:
-            raise Refused(f"{by}: nobody of that number works here; `torqueaudit person list` shows who does")
+            raise Refused(f"{by}: nobody of that number works here", See(Topic.PEOPLE))
         return fold_person(entries)
 
     def draft(self, subject: str, kind: str, said: Mapping[str, Any], judged: Mapping[str, Any] | None = None) -> Draft:

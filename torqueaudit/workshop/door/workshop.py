@@ -7,7 +7,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from torqueaudit.book.book import Book
-from torqueaudit.model.act import Refused
+from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.job.record import Job, JobRecord, fold_record
 from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.procedure.procedure import Procedure
@@ -63,9 +63,7 @@ class Workshop:
         found = [row.digest for row in rows if row.digest.startswith(start)] if len(start) >= SHORTEST_DIGEST else []
         found = found or [row.digest for row in rows if row.name == start][-1:]
         if len(found) != 1:
-            raise Refused(
-                f"{start}: {'more than one' if found else 'no'} such procedure; `torqueaudit procedure list` shows them"
-            )
+            raise Refused(f"{start}: {'more than one' if found else 'no'} such procedure", See(Topic.PROCEDURES))
         return found[0]
 
     def new_id(self) -> str:
@@ -86,14 +84,14 @@ class Workshop:
         """A vehicle by number. Refused when unknown."""
         entries = self.book.entries(f"vehicle/{number}")
         if not entries:
-            raise Refused(f"{number}: no such vehicle; `torqueaudit vehicle list` shows them")
+            raise Refused(f"{number}: no such vehicle", See(Topic.VEHICLES))
         return fold_vehicle(entries)
 
     def procedure(self, digest: str) -> ProcedureInBook:
         """A procedure by its digest. Refused when unknown."""
         entries = self.book.entries(f"procedure/{digest}")
         if not entries:
-            raise Refused(f"{digest[:12]}: no such procedure; `torqueaudit procedure list` shows them")
+            raise Refused(f"{digest[:12]}: no such procedure", See(Topic.PROCEDURES))
         return fold_procedure(entries)
 
     def job(self, number: str) -> Job:
@@ -109,5 +107,5 @@ class Workshop:
         """What a job's entries say. Refused when there is no such job."""
         entries = self.book.entries(f"job/{number}") if number.isalnum() else []
         if not entries:
-            raise Refused(f"job {number}: no such job; `torqueaudit job list` shows them")
+            raise Refused(f"job {number}: no such job", See(Topic.JOBS))
         return fold_record(entries)

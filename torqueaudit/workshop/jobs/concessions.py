@@ -1,7 +1,7 @@
 """The foreman's written permission in spite of one finding."""
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Permission
 from torqueaudit.model.job.facts import plain_key
 from torqueaudit.model.job.record import JobRecord
@@ -55,7 +55,7 @@ def _standing_finding(workshop: Workshop, of: JobRecord, permission: Permission)
     meant = rules_meant(permission.rule, reversed(standing))
     named = f"{permission.rule} on {permission.subject}"
     if not meant:
-        raise Refused(f"{named}: no such stop stands on job {of.number}; `job show` lists them")
+        raise Refused(f"{named}: no such stop stands on job {of.number}", See(Topic.STOPS_OF_JOB))
     if len(meant) > 1:
         raise Refused(f"{named}: two plugins have a rule of that name; say {' or '.join(meant)}")
     finding = standing[meant[0]]

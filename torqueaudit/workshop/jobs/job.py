@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.record import JobRecord, JobState, fold_record
 from torqueaudit.model.procedure.in_book import fold_procedure
@@ -33,7 +33,7 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
     def build(attempt: Attempt) -> list[Draft]:
         vehicle = attempt.entries(f"vehicle/{opening.vehicle}")
         if not vehicle:
-            raise Refused(f"{opening.vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
+            raise Refused(f"{opening.vehicle}: no such vehicle", See(Topic.VEHICLES))
         procedure = fold_procedure(attempt.entries(f"procedure/{said['procedure']}")).procedure
         subject = f"job/{workshop.book.next_number('job')}"
         attempt.expect[subject] = 0
@@ -56,7 +56,7 @@ def live_record(attempt: Attempt, job: str) -> JobRecord:
     """A job's record for writing. Refused when there is no such job, or it was withdrawn."""
     entries = attempt.entries(f"job/{job}") if job.isalnum() else []
     if not entries:
-        raise Refused(f"job {job}: no such job; `torqueaudit job list` shows them")
+        raise Refused(f"job {job}: no such job", See(Topic.JOBS))
     of = fold_record(entries)
     if of.state is JobState.WITHDRAWN:
         raise Refused(f"job {job} was withdrawn ({of.strikes[-1].why}); open a new one")

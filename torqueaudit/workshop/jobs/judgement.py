@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from torqueaudit.model.act import Refused
+from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.settings import Settings
@@ -145,11 +145,11 @@ def _cautioned(correction: Correction) -> dict[str, str]:
 
 def _wrench_of(workshop: "Workshop", attempt: Attempt, act: "Tighten") -> Wrench:
     if not act.wrench:
-        raise Refused("say which wrench it was; `torqueaudit wrench list` shows them")
+        raise Refused("say which wrench it was", See(Topic.WRENCHES))
     attempt.entries(f"wrench/{act.wrench}")
     wrench = workshop.wrench(act.wrench)
     if wrench is None:
-        raise Refused(f"{act.wrench}: no such wrench; `torqueaudit wrench list` shows them")
+        raise Refused(f"{act.wrench}: no such wrench", See(Topic.WRENCHES))
     if wrench.withdrawn and not wrench.usable_at(workshop.local_day(attempt.happened_at), attempt.happened_at):
         raise Refused(f"wrench {act.wrench} is withdrawn ({wrench.withdrawn}); take another one")
     if act.outcome is (Outcome.TURNED_CLICKED if wrench.kind == INDICATING else Outcome.VALUE_SHOWN):

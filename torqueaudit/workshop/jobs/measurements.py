@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Measure
 from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Reading, Readings
 from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Procedure
@@ -96,9 +96,9 @@ def _derived(workshop: Workshop, procedure: Procedure, asked: Measurement, act: 
     """What the plugin makes of the readings, stored beside them."""
     owned = workshop.plugins.kinds.get(asked.kind)
     if owned is None or asked.unit not in owned.kind.units:
-        raise ValueError(
-            f"{asked.name}: no plugin that is loaded knows how “{asked.kind}” is measured in {asked.unit}; "
-            "`torqueaudit plugins` shows them"
+        raise Refused(
+            f"{asked.name}: no plugin that is loaded knows how “{asked.kind}” is measured in {asked.unit}",
+            See(Topic.PLUGINS_LOADED),
         )
     unnamed = ((only_input(asked, owned.kind, act.written), act.written),) if act.written else ()
     inputs = read_inputs(asked, owned.kind, (*unnamed, *act.inputs), act.uncertainty)

@@ -1,12 +1,13 @@
 """The second person's look, the foreman's permission, release and hand-over."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import plain_key
 from torqueaudit.model.job.record import JobRecord
-from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.judged.sentences import Saying, together
 from torqueaudit.model.recheck.due import due
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
@@ -14,6 +15,18 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.review import judge, stops
+
+
+class NotReleased(Refused):
+    """A job on which stops stand; each is told."""
+
+    def __init__(self, job: str, standing: Sequence[Saying]) -> None:
+        super().__init__(f"job {job} cannot be released while {len(standing)} stop(s) stand:")
+        self.standing = tuple(standing)
+
+    def __str__(self) -> str:
+        """The sentence, and each stop on a line of its own."""
+        return "\n".join([self.says, *(f"  {each.says}" for each in self.standing)])
 
 
 def release(workshop: Workshop, job: str, say: Say) -> None:
@@ -28,8 +41,7 @@ def release(workshop: Workshop, job: str, say: Say) -> None:
         judged = judge(workshop, of)
         standing_stops = stops(judged)
         if standing_stops:
-            told = [f"  {each.says}" for each in together(standing_stops)]
-            raise Refused("\n".join([f"job {job} cannot be released while {len(told)} stop(s) stand:", *told]))
+            raise NotReleased(job, together(standing_stops))
         shown = [plain_key(each.finding.key) for each in judged]
         return [attempt.draft(f"job/{job}", "released.1", {}, {"shown": shown})]
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.part_kinds import as_chosen
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
@@ -39,11 +39,11 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
 def _require_answer(step: Step, answer: str, remark: str) -> None:
     """A look is never in order for want of an answer, and nothing that is required falls away without a reason."""
     if step.look and not answer:
-        raise Refused(f"{step.name}: it is a look, so say what was seen: “in order”, or “fault” with --remark")
+        raise Refused(f"{step.name}: it is a look, so say what was seen: “in order”, or “fault”", See(Topic.FAULT))
     if answer in LOOKED and not step.look:
         raise Refused(f"{step.name}: it is done and not looked at; answer yes, no or not applicable")
     if answer == "not applicable" and step.required and not step.proves and not remark.strip():
-        raise Refused(f"{step.name}: it is required; say with --remark why it is not applicable here")
+        raise Refused(f"{step.name}: it is required", See(Topic.NOT_APPLICABLE))
 
 
 def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
@@ -78,8 +78,8 @@ def _chosen(workshop: Workshop, asked: Fit | None, told: tuple[tuple[str, str], 
     owned = workshop.plugins.part_kinds.get(asked.kind)
     if owned is None:
         raise Refused(
-            f"{asked.name}: no plugin that is loaded knows what is written down of a “{asked.kind}”; "
-            "`torqueaudit plugins` shows them"
+            f"{asked.name}: no plugin that is loaded knows what is written down of a “{asked.kind}”",
+            See(Topic.PLUGINS_LOADED),
         )
     try:
         return as_chosen(owned.kind, told)

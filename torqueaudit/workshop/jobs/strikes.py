@@ -1,7 +1,7 @@
 """Facts withdrawn: nothing is erased, a strike says why an earlier fact no longer counts."""
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -26,7 +26,7 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
         of = live_record(attempt, job)
         target = next((each for each in attempt.entries(f"job/{job}") if each.sequence == entry), None)
         if target is None:
-            raise Refused(f"entry {entry} is not one of job {job}; `job show {job}` gives their numbers")
+            raise Refused(f"entry {entry} is not one of job {job}", See(Topic.ENTRIES_OF_JOB, job))
         if target.kind == "struck.1":
             raise Refused(f"entry {entry} is itself a strike; say the fact again instead")
         if any(done.entry == entry for done in of.strikes):

@@ -32,7 +32,7 @@ def to_do_on(job: Job, judged: Iterable[Judged], plugins: Plugins) -> tuple[ToDo
     else:
         looks = looks_left(job.procedure, job.record) if state is JobState.HANDED_OVER else []
         found = tuple(_looks(job, [look for look in looks if _can_be(job, look)], plugins))
-    return found or tuple(ToDo(each.says) for each in together(stops)[:FIRST])
+    return found or tuple(ToDo(each.sentence, see=each.see) for each in together(stops)[:FIRST])
 
 
 def _work_left(job: Job, stops: list[Finding], plugins: Plugins) -> Iterator[ToDo]:
@@ -69,7 +69,7 @@ def _fault(job: Job, item: Work, wrong: Sequence[Finding], plugins: Plugins) -> 
     if not wrong or (isinstance(item, Step) and item.required and job.record.steps(item.key) is None):
         return None
     first = min(wrong, key=lambda each: each.about.number or 0)
-    return ToDo(first.says, filled(job, first.answer, plugins) if first.answer else None)
+    return ToDo(first.sentence, filled(job, first.answer, plugins) if first.answer else None, first.see)
 
 
 def _left(job: Job, item: Work, plugins: Plugins) -> ToDo | None:

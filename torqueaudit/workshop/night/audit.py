@@ -5,18 +5,19 @@ from itertools import pairwise
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Entry, document_of, hash_of, stamp
+from torqueaudit.model.act import See
 from torqueaudit.model.judged.rule_name import short_name
 from torqueaudit.model.shown.night import Line
-from torqueaudit.workshop.night.desk import VERIFY, Desk, first_few
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING, Desk, first_few
 from torqueaudit.workshop.night.road import expired
 from torqueaudit.workshop.night.wrenches import wrench_lines
 
 PAGE = 200
 
 
-def workshop_line(says: str) -> Line:
+def workshop_line(says: str, see: See | None = None) -> Line:
     """A line that is about no job."""
-    return Line(job="", vehicle="", tag="", title="", holds="", says=says)
+    return Line(job="", vehicle="", tag="", title="", holds="", says=says, see=see)
 
 
 def plugin_trouble(desk: Desk) -> Iterator[Line]:
@@ -57,7 +58,7 @@ class DayEntries:
             if entry.previous != before
         ]
         for text in says:
-            yield workshop_line(f"{text} {VERIFY}")
+            yield workshop_line(f"{text} {KEEP}", VERIFYING)
 
     def of_day(self, first: str, last: str) -> list[Entry]:
         """The entries recorded from one stamp to before another."""

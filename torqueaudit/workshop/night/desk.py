@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.act import See, Topic
 from torqueaudit.model.job.facts import MarkSeen, MarkState
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
@@ -23,7 +24,8 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
-VERIFY = "Keep the book as it is, and run `torqueaudit ledger verify` today."
+KEEP = "Keep the book as it is"
+VERIFYING = See(Topic.VERIFYING)
 TOLD = 3  # how many of a list one line tells before it refers to the job
 
 
@@ -153,7 +155,7 @@ class Desk:
             around = around_of(self.workshop, job, self.end)
             view = picture(self.workshop, job, around)
         except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
-            says = f"Job {number} cannot be read ({type(error).__name__}: {error}). {VERIFY}"
+            says = f"Job {number} cannot be read ({type(error).__name__}: {error}). {KEEP}"
             self.faults.append(
                 Line(
                     job=str(number),
@@ -162,6 +164,7 @@ class Desk:
                     title=(row and row.title) or "",
                     holds="",
                     says=says,
+                    see=VERIFYING,
                 )
             )
             return None

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ROLES
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
@@ -17,7 +17,7 @@ def add_person(workshop: Workshop, name: str, roles: tuple[str, ...], supervisor
     if unknown or not roles:
         raise Refused(f"{', '.join(unknown) or 'no role'}: a role is mechanic, trainee or foreman")
     if "trainee" in roles and not supervisor:
-        raise Refused("a trainee has a supervisor who answers for the work; give --supervisor")
+        raise Refused("a trainee has a supervisor who answers for the work", See(Topic.SUPERVISOR))
     answers = workshop.person(supervisor) if supervisor else None
     if supervisor and answers is None:
         raise Refused(f"{supervisor}: nobody of that number works here")

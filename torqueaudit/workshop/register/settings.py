@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.shown.label import allows_capitals
@@ -52,7 +52,7 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
     unknown = set(chosen.get("blocked_plugins", ())) - set(workshop.plugins.states)
     if unknown:
-        raise Refused(f"{', '.join(sorted(unknown))}: no such plugin is installed; `torqueaudit plugins` lists them")
+        raise Refused(f"{', '.join(sorted(unknown))}: no such plugin is installed", See(Topic.PLUGINS_INSTALLED))
 
     def build(attempt: Attempt) -> list[Draft]:
         site = f"site/{workshop.book.site}"
@@ -78,6 +78,6 @@ def _require_path_for_labels(now: Settings, chosen: Mapping[str, Any]) -> None:
     address = str(chosen.get("base_address", now.base_address))
     if chosen.get("upper_case_labels", now.upper_case_labels) and not allows_capitals(address):
         raise Refused(
-            f"{address}: labels in capitals would write its path in capitals too, which a server may not know; choose "
-            "--lower-case-labels, or an address whose path is in capitals or that has none"
+            f"{address}: labels in capitals would write its path in capitals too, which a server may not know",
+            See(Topic.CAPITALS),
         )

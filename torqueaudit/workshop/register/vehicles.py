@@ -5,7 +5,7 @@ from typing import Any
 
 from torqueaudit.book import vehicle_queries
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
@@ -43,7 +43,7 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
 
     def build(attempt: Attempt) -> list[Draft]:
         if not attempt.entries(f"vehicle/{vehicle}"):
-            raise Refused(f"{vehicle}: no such vehicle; `torqueaudit vehicle list` shows them")
+            raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))
         known = {event.position for event in vehicle_queries.later_events(workshop.book, vehicle)}
         if position not in known:
             raise Refused(

@@ -6,12 +6,12 @@ Nothing of a wrench is replaced: decision 0015.
 from typing import NamedTuple
 
 from torqueaudit.ledger.entry import Draft, Entry
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.wrench.entries import STRUCK
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.wrenches.wrench import NO_SUCH, require_wrench
+from torqueaudit.workshop.wrenches.wrench import require_wrench
 
 WHAT = {
     "calibrated.1": "calibration",
@@ -44,7 +44,7 @@ def strike_of_wrench(workshop: Workshop, number: str, entry: int, why: str, say:
     def build(attempt: Attempt) -> list[Draft]:
         entries = attempt.entries(subject) if number.startswith("W-") else []
         if not entries:
-            raise Refused(f"{number}: {NO_SUCH}")
+            raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
         target = _target(number, entries, entry)
         on = workshop.local_day(attempt.happened_at).isoformat()
         return [attempt.draft(subject, STRUCK, said, {"kind": target.kind, "on": on})]
@@ -58,9 +58,9 @@ def _target(number: str, entries: list[Entry], entry: int) -> Entry:
     """The entry to strike. Refused for one that cannot be."""
     target = next((each for each in entries if each.sequence == entry), None)
     if target is None:
-        raise Refused(f"entry {entry} is not one of wrench {number}; `torqueaudit wrench show {number}` numbers them")
+        raise Refused(f"entry {entry} is not one of wrench {number}", See(Topic.ENTRIES_OF_WRENCH, number))
     if target is entries[0]:
-        raise Refused(f"entry {entry} entered the wrench itself; `torqueaudit wrench withdraw {number}` instead")
+        raise Refused(f"entry {entry} entered the wrench itself", See(Topic.WITHDRAWING_A_WRENCH, number))
     if target.kind == STRUCK:
         raise Refused(f"entry {entry} is itself a strike; say what was struck again instead")
     if any(each.kind == STRUCK and each.said["entry"] == entry for each in entries):

@@ -8,7 +8,7 @@ from typing import Any
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft, Entry
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
@@ -23,7 +23,6 @@ CONSTRUCTIONS = (BAR, SCREWDRIVER, OTHER)
 DIRECTIONS = ("right", "left", BOTH)
 DROPPED, OVERLOADED = "dropped", "overloaded"
 MOST_CYCLES = 1_000_000
-NO_SUCH = "no such wrench; `torqueaudit wrench list` shows them"
 
 
 def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
@@ -113,7 +112,7 @@ def require_wrench(workshop: Workshop, number: str) -> Wrench:
     """A wrench by number. Refused when there is none."""
     wrench = workshop.wrench(number)
     if wrench is None:
-        raise Refused(f"{number}: {NO_SUCH}")
+        raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
     return wrench
 
 
@@ -155,7 +154,7 @@ def tell(
 
     def build(attempt: Attempt) -> list[Draft]:
         if not number.startswith("W-") or not attempt.entries(subject):
-            raise Refused(f"{number}: {NO_SUCH}")
+            raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
         wrench = require_wrench(workshop, number)
         return [attempt.draft(subject, act.value, said, judged(wrench, attempt) if judged else None)]
 

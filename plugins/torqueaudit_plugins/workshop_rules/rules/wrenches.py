@@ -1,7 +1,7 @@
 """May the wrench that was used be trusted, then and by what is known of it since?
 
 rear axle nut: 201 N·m on wrench W-1, which reaches 20 … 200 N·m. Take one that reaches it.
-This overloads it: `torqueaudit wrench overloaded W-1` puts it aside.
+This overloads it: put it aside.
 """
 
 import re
@@ -22,8 +22,10 @@ from torqueaudit.plugin import (
     Job,
     Known,
     Next,
+    See,
     Subject,
     Tightening,
+    Topic,
     Weight,
     Wrench,
     cycles_text,
@@ -169,9 +171,11 @@ def _reach(use: Use) -> Iterator[Finding]:
         says = (
             f"{use.done.shown} on wrench {wrench.number}, which reaches {reach_text(wrench)}. Take one that reaches it."
         )
-        if shown_nm > wrench.max_nm:
-            says += f" This overloads it: `torqueaudit wrench overloaded {wrench.number}` puts it aside."
-        yield use.finding("workshop_rules/wrench-out-of-range", Weight.STOP, says)
+        over = shown_nm > wrench.max_nm
+        if over:
+            says += " This overloads it"
+        found = use.finding("workshop_rules/wrench-out-of-range", Weight.STOP, says)
+        yield found._replace(see=See(Topic.OVERLOADED_WRENCH, wrench.number)) if over else found
 
 
 def _on_scale(use: Use) -> Iterator[Finding]:
@@ -227,9 +231,10 @@ def _adapter(use: Use) -> Iterator[Finding]:
     elif _forgotten(use):
         says = (
             f"{use.done.shown} was set with an adapter, as is specified without one, so {_applied(use.done)} reached "
-            "it. Was the correction forgotten? `torqueaudit setting` gives the setting."
+            "it. Was the correction forgotten?"
         )
-        yield use.finding("workshop_rules/adapter-not-corrected", Weight.CAUTION, says)
+        found = use.finding("workshop_rules/adapter-not-corrected", Weight.CAUTION, says)
+        yield found._replace(see=See(Topic.SETTING))
 
 
 def _same(fitted: Mapping[str, str], other: Mapping[str, str]) -> bool:
