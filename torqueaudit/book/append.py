@@ -79,7 +79,7 @@ class Ledger:
         return self._engine.last() or (0, FIRST_PREVIOUS)
 
     def _own(self, subject: str) -> list[Entry]:
-        """Those read before, and whatever was written since; not kept, for the transaction may yet fail."""
+        """Entries in memory and those written since. Not kept: the transaction may yet fail."""
         known = self._memory.of(subject)
         return [*known, *map(entry_of, self._engine.texts_of(subject, len(known)))]
 

@@ -61,7 +61,7 @@ class Entry(NamedTuple):
     number: int
     kind: str
     happened_at: str  # UTC to the second, "2031-04-02T09:15:00Z"
-    recorded_at: str  # likewise
+    recorded_at: str  # UTC to the second
     who: str
     said: Payload
     judged: Payload

@@ -89,7 +89,7 @@ def find_corners(dark: Dark, most: int) -> list[Corner]:
 
 
 def _in_row(dark: Dark, y: int) -> Iterator[Corner]:
-    """Those whose proportions are right in this row, in the column through the middle, and in the row through that."""
+    """The corners of one row: right in proportion along it, along the column in their middle, and along its row."""
     edges = [edge for run in _RUN.finditer(dark.row(y)) for edge in run.span()]
     for start in range(0, len(edges) - 5, 2):
         bounds = edges[start : start + 6]

@@ -88,7 +88,7 @@ def repaired(photo: "Image.Image") -> Iterator["Image.Image"]:
 
 
 def _fair(photo: "Image.Image") -> "Image.Image":
-    """Of a size at which a module has enough pixels to be closed step by step, and there are not too many."""
+    """The photo in a size in which a module has enough pixels to be closed step by step, and no more than needed."""
     from PIL import Image
 
     if max(photo.size) > _TINY:

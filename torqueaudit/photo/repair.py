@@ -36,7 +36,7 @@ class Guess(NamedTuple):
     others: tuple[complex, complex]
 
     def times(self, scale: float) -> "Guess":
-        """In a picture so many times as large."""
+        """The same guess in a picture that is `scale` times as large."""
         first, second = self.others
         return Guess(self.at * scale, self.module * scale, (first * scale, second * scale))
 
@@ -83,7 +83,7 @@ def _module(extent: float, along: complex) -> complex:
 
 
 def _fitted(dark: Dark, guess: Guess) -> Guess:
-    """Moved to where what is left of the corner fits best, if anything is."""
+    """The guess moved to the place where the rest of the corner fits best; unmoved where nothing fits."""
 
     def fits(at: complex) -> tuple[float, float]:
         return dark.likeness(at, guess.module), -abs(at - guess.at)

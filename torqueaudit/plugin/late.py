@@ -1,6 +1,6 @@
 """Names that are imported when somebody asks for them first.
 
-Every command loads every plugin, and few plugins have work in one command: the face costs no more than what they use
+Every command loads every plugin, and most of them have nothing to do in it. So a plugin costs only what it uses
 (decision 0049).
 """
 

@@ -24,7 +24,7 @@ class Answer(NamedTuple, Generic[T]):
 
 
 def named(fault: Exception) -> str:
-    """A fault with its name, "KeyError: 'gain'"; what a wrong answer is needs none."""
+    """A fault with the name of its class, "KeyError: 'gain'"; a wrong answer says enough without one."""
     return str(fault) if isinstance(fault, WrongAnswer) else f"{type(fault).__name__}: {fault}"
 
 

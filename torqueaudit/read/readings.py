@@ -46,7 +46,8 @@ def require_place(
 ) -> None:
     """A place told beside the value is the one that the procedure asks for, unless the condition itself was told.
 
-    Fewer words for it will do: "mid-span" where it asks for "mid-span of the lower run". `same` as above.
+    Fewer words for it will do: "mid-span" where it asks for "mid-span of the lower run". `same` says whether two
+    words for one condition mean the same.
     """
     wanted = next((value for name, value in asked.conditions if _folded(name) == PLACE), "")
     told = any(_folded(name) == PLACE for name, _ in conditions)

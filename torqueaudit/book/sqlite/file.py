@@ -79,7 +79,7 @@ def _fill(path: Path, site: str, wait: float) -> None:
 
 
 def admit(connection: Connection, path: Path) -> str:
-    """The site of the book; a file that is none, or of a newer program, is refused with a sentence."""
+    """The site of the book. A file that is no book, or a book of a newer program, is refused with a sentence."""
     if not is_book(connection):
         raise BookError(f"{path} is not a book", See(Topic.FILE_OF_BOOK))
     if _version(connection) > SCHEMA_VERSION:
@@ -88,7 +88,7 @@ def admit(connection: Connection, path: Path) -> str:
 
 
 def bring_up_to_date(connection: Connection, rebuild: Callable[[], None]) -> None:
-    """Apply the migrations an older book lacks, and write its lists anew then; nothing is imported when none lacks."""
+    """Apply the migrations that an older book lacks, and write its lists anew. A present book imports nothing."""
     if _version(connection) < SCHEMA_VERSION:
         from torqueaudit.book.sqlite.migrations import migrate  # slow to load, needed once in a book's life
 

@@ -161,7 +161,7 @@ class Measured(NamedTuple):
     rule: str = SIMPLE
     probability: Decimal | None = None  # that it lies inside its limits
     says: str = ""  # what the value rests on, as whoever derived it put it
-    mend: str = ""  # likewise, what to do where it lies outside its limits
+    mend: str = ""  # what to do where the value lies outside its limits, as whoever derived it put it
     not_told: tuple[str, ...] = ()  # the names of those conditions that nobody told: the procedure's own stand in
 
 

@@ -90,8 +90,8 @@ class Around(NamedTuple):
     read_by: str  # who read the procedure against its source, "" nobody yet
     trouble: tuple[PluginTrouble, ...]
     measured: tuple[VehicleMeasurement, ...]  # on this vehicle, in the order of the work
-    fitted: tuple[VehiclePart, ...]  # likewise
-    odometers: tuple[VehicleOdometer, ...]  # likewise
+    fitted: tuple[VehiclePart, ...]  # to this vehicle, in the order of the work
+    odometers: tuple[VehicleOdometer, ...]  # read on this vehicle, in the order of the work
     before: Job | None  # the job on this vehicle that this one follows, as it stands now
     followed_by: tuple[FollowUp, ...]  # the oldest first, withdrawn ones left out
 

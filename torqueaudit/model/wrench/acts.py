@@ -12,8 +12,8 @@ from torqueaudit.model.wrench.wrench import OTHER
 class NewWrench(NamedTuple):
     """A wrench as it is entered; range and scale divisions as written with unit, the main scale first.
 
-    `lever_mm` goes from drive centre to hand mark; `due_on` is stated without a calibration; `owner` is whose it is
-    where it is borrowed. No `direction` stated: it is taken to measure to both sides, and its sheet says so.
+    `lever_mm` goes from drive centre to hand mark; `due_on` is stated without a calibration; `owner` names
+    who lent it. No `direction` stated: it is taken to measure to both sides, and its sheet says so.
     """
 
     kind: str

@@ -46,10 +46,9 @@ def rectangular(limit: Decimal) -> Decimal:
 def trust_of(wrench: Wrench, in_force: InForce, shown_nm: Decimal, *, correct_deviation: bool) -> Trust:
     """How far a wrench is believed at one setting.
 
-    From the calibration in force: W′ where the wrench is used as it is; where its deviation is corrected for, what then
-    is left of W′ = |a| + W + |b_ep|: W + |b_ep|, and W where no b_ep is stated; never both. Or the permissible
-    deviation as a rectangular limit, where a calibration states no figures. Beside it the scale's division. See
-    decision 0024.
+    By the calibration in force. Where the wrench is used as it is, W′ = |a| + W + |b_ep| counts. Where its deviation is
+    corrected for, W + |b_ep| is left; W alone where no b_ep is stated. Where the calibration states no figures, the
+    permissible deviation counts as a rectangular limit. The scale's division is added in every case. See decision 0024.
     """
     if in_force.why_not:
         return Trust(Decimal(1), (), in_force.why_not)

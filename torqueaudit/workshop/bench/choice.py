@@ -80,7 +80,7 @@ def _inside(workshop: Workshop, asked: Question, taken: InHand, marks: Iterable[
 
 
 def _worth_a_step(asked: Question, nearest: Choice, further: Iterator[Choice]) -> Choice:
-    """The nearest mark; under a guard band one further from the aim that will be proved, else told which would be."""
+    """The nearest mark. Under a guard band a mark further away is taken if it will be proved; else it is only named."""
     if asked.guard_factor:
         proved = (each for each in further if each.verdict.word == IN)
         return nearest if nearest.verdict.word == IN else next(proved, nearest)

@@ -149,7 +149,7 @@ def _call_in(flagged: Flagged) -> str:
 
 
 def superseded(desk: Desk, waiting: Iterable[Pending]) -> Iterator[Line]:
-    """Jobs that would be missed or gone without release, had later jobs not undone every fastener of them."""
+    """Jobs that count neither as missed nor as gone without release, because later jobs undid all their fasteners."""
     numbers = [each.row.job for each in waiting] + [int(each.view.number) for each in _gone(desk)]
     for flagged in desk.jobs(numbers):
         if jobs := flagged.superseded():

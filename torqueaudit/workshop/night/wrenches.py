@@ -1,4 +1,4 @@
-"""What a night says of wrenches: due, withdrawn today, and which vehicles left with what one of them did."""
+"""What a night says of wrenches: which are due or withdrawn today, and on which vehicles their work is on the road."""
 
 from collections.abc import Iterator
 from datetime import date, timedelta
@@ -21,7 +21,7 @@ TOLD = 6  # how many jobs one line tells
 
 
 def doubted_jobs(desk: "Desk") -> Iterator[int]:
-    """The jobs on the road on which a wrench that was found out since left a torque outside its limits."""
+    """Jobs on the road with a torque outside its limits, as is known since a wrench was found outside its deviation."""
     for wrench in wrenches(desk.workshop):
         jobs = {use.job for use in doubtful_uses(desk.workshop, wrench) if not use.inside}
         yield from (job for job in sorted(jobs) if _left(desk, job))

@@ -60,7 +60,7 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
 
 
 def cut_text(stated: date | None, due_on: date | None, months: int) -> str:
-    """That a stated day lies beyond what a calibration holds, "" where it does not."""
+    """A sentence where a stated day lies later than a calibration can hold, "" where it does not."""
     if stated is None or due_on is None or stated <= due_on:
         return ""
     return f"its calibration counts until {due_on} only, not until {stated}, for one holds at most {months} months"

@@ -35,7 +35,7 @@ def sections_of(jobs: Iterable[NightJob]) -> list[ExtraSection]:
 
 
 def near_limit(job: Job, around: Around) -> NearLimit | None:
-    """Of the chain whose wear a job measured; None where its limit is not known, not near, or passed already.
+    """What is near of the chain that a job measured; None where its limit is not known, not near, or passed already.
 
     What is past its limit is a stop on the job, and needs no second sentence here.
     """

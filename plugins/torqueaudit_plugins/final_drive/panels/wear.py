@@ -19,7 +19,7 @@ BEYOND = 1.0  # how far past the last point the line is drawn, in spans of the p
 
 
 def wear_panel(job: Job, around: Around, stated: Stated) -> ExtraSection | None:
-    """Of a job that measures wear, once one was measured while its chain was on."""
+    """The wear of the chain, for a job that measures wear, once it was measured while this chain was on."""
     item = next((each for each in job.procedure.measurements() if each.kind == WEAR), None)
     if item is None:
         return None

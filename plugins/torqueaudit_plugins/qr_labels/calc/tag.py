@@ -52,7 +52,7 @@ class Tag(Filling):
         return max(rooms), sizes[rooms.index(max(rooms))]
 
     def line_height(self, large: int) -> int:
-        """Of a name and its words."""
+        """The height of a name and of the words below it, in dots."""
         return ceil(LINE * self.dots(_NAME)) + ceil(LINE * large)
 
     def put_figure(self, figure: str, free: Area) -> None:

@@ -10,7 +10,8 @@ from torqueaudit_plugins.qr_labels.printing.output import hand_out, refuse_exist
 from torqueaudit_plugins.qr_labels.printing.sheet import write_pictures
 
 _LONG, _SHORT, _LETTERS = 3.0, 1.5, 2.2  # millimetres
-_FIVE, _LONGEST = 5, 100  # between long strokes; of the ruler that is measured
+_FIVE = 5  # millimetres between long strokes
+_LONGEST = 100  # millimetres of the ruler that is measured
 
 
 def make_test_page(stock: Stock, out: Path, *, force: bool = False) -> None:

@@ -26,7 +26,7 @@ _POINTS_PER_INCH = 72
 
 
 class Row(NamedTuple):
-    """One line of a paragraph, and the place that is its type where it is not the paragraph's own."""
+    """One line of a paragraph. `place` names its type where that differs from the type of the paragraph."""
 
     text: str
     place: str = ""
@@ -118,7 +118,7 @@ def _marked(label: Placed, places: Places) -> Marked:
 
 
 def _symbols(label: Placed, places: Places) -> Mark:
-    """All copies as one picture, which takes no longer than one."""
+    """All copies of the symbol as one picture, which is set as fast as a single copy."""
     first, last = label.layout.symbols[0], label.layout.symbols[-1]
     place = places.at(first.left, first.top, last.left + last.width - first.left, height=first.height)
     says = f"QR symbol of {label.content.title}: {label.content.address}"
