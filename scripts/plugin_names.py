@@ -2,6 +2,7 @@
 
 import inspect
 import re
+import sys
 from collections.abc import Callable, Iterator
 from enum import Enum
 from functools import cached_property
@@ -27,10 +28,16 @@ COMMANDS_HEAD = """
 
 What a plugin's command needs: the book that was named, who speaks, questions and acts.
 """
+INSIDE_HEAD = """
+# What lies inside of these
+
+Records that are held by those above. They are read where they stand and not imported.
+"""
 TESTING_HEAD = """
 # `torqueaudit.testing`
 
 """
+NAME = re.compile(r"\b[A-Z]\w+")
 HOME = re.compile(r"\b(?:\w+\.)+(?=\w)")  # the modules before a name
 FORWARD = re.compile(r"ForwardRef\('([^']*)'\)")
 OPTIONAL = re.compile(r"Optional\[(\w+)\]")
@@ -39,16 +46,37 @@ NOT_OF_A_PLUGIN = {"Any", "TYPE_CHECKING", "all_names", "asked_of", "hookimpl"}
 
 
 def names_text() -> str:
-    """The three modules, one after the other."""
+    """The three modules, one after the other, and before the last what lies inside of the records of the others."""
     face = _names(plugin)
     own = [name for name in _names(commands) if name not in face]
     parts = [FACE_HEAD, *_sections(plugin, face), COMMANDS_HEAD, *_sections(commands, own)]
+    inside = sorted(_inside([*_records(plugin, face), *_records(commands, own)]), key=lambda each: each.__name__)
+    parts += [INSIDE_HEAD, *(_record(each.__name__, each).replace("\n### ", "\n## ", 1) for each in inside)]
     return HEAD + "".join(parts) + TESTING_HEAD + inspect.cleandoc(testing.__doc__ or "") + "\n"
 
 
 def _names(module: ModuleType) -> list[str]:
     found = {name for name in dir(module) if name[0] != "_" and not inspect.ismodule(getattr(module, name))}
     return sorted(found - NOT_OF_A_PLUGIN)
+
+
+def _records(module: ModuleType, names: list[str]) -> list[type[Any]]:
+    return [value for name in names if inspect.isclass(value := getattr(module, name))]
+
+
+def _inside(above: list[type[Any]]) -> Iterator[type[Any]]:
+    """The records that the fields of others name, and those that the fields of these name in their turn."""
+    known, ahead = set(above), list(above)
+    while ahead:
+        record = ahead.pop()
+        home = vars(sys.modules[record.__module__])
+        named = [
+            home.get(name) for field in getattr(record, "_fields", ()) for name in NAME.findall(_told(record, field))
+        ]
+        found = {each for each in named if inspect.isclass(each) and hasattr(each, "_fields")} - known
+        known |= found
+        ahead += found
+        yield from found
 
 
 def _sections(module: ModuleType, names: list[str]) -> Iterator[str]:
@@ -77,11 +105,14 @@ def _record(name: str, record: type[Any]) -> str:
 
 
 def _field(record: Any, field: str) -> str:
-    told = next(
-        each.__annotations__[field] for each in record.__mro__ if field in vars(each).get("__annotations__", {})
-    )
     default = record._field_defaults.get(field, inspect.Parameter.empty)
-    return f"{field}: {_type(told)}" + ("" if default is inspect.Parameter.empty else f" = {_plain(default)}")
+    return f"{field}: {_told(record, field)}" + ("" if default is inspect.Parameter.empty else f" = {_plain(default)}")
+
+
+def _told(record: type[Any], field: str) -> str:
+    """The type of a field, by the names that are written for it."""
+    bases = (vars(each).get("__annotations__", {}) for each in record.__mro__)
+    return _type(next(each[field] for each in bases if field in each))
 
 
 def _members(record: type[Any]) -> Iterator[str]:

@@ -82,7 +82,8 @@ def part_kinds() -> "list[PartKind] | None":
     A kind says what is written down with a part, and between which words somebody chooses; any other word is refused
     when the part is told, with the choices. A procedure that uses one needs you from then on. A kind that another
     plugin gives is refused, and all of yours with it. Parts told without a kind hold any words: read them with care.
-    None means no kinds.
+    What other jobs put on (`around.fitted`) is known by its key, so give a part the same one in every procedure. None
+    means no kinds.
     """
 
 
@@ -101,8 +102,9 @@ def label_kinds() -> "list[LabelKind] | None":
     """Kinds of label that can be printed for a job or a wrench, asked when a label is made. None means no kinds.
 
     A kind names the bundled stocks it fits. It is given the job or the wrench as a stranger sees it, for anybody reads
-    a label; what is hidden from one is empty. What it says raises ValueError with a sentence where there is nothing to
-    print.
+    a label; what is hidden from one is empty. What your plugin alone knows of the job, your own panel tells it
+    (`job.panels`). What it says raises ValueError with a sentence where there is nothing to print, or where a stop that
+    stands (`job.stops`) makes it wrong.
     """
 
 
@@ -120,6 +122,6 @@ def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
     """Panels for one job's record, asked whenever a job is shown, at the bench and on the phone of whoever scans it.
 
     Plain text only, and nothing that names a person; a picture is a `Chart`, which the record draws. Say of what a
-    later job undid nothing that sounds current. A plugin that raises or answers with anything else becomes a panel that
-    says so. None means nothing to add.
+    later job undid nothing that sounds current. Three short columns of a table fit a phone. A plugin that raises or
+    answers with anything else becomes a panel that says so. None means nothing to add.
     """

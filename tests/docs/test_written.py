@@ -20,6 +20,14 @@ def test_commands_and_hooks_are_as_the_code_has_them() -> None:
     assert (0, "", "") == (done.returncode, done.stdout, done.stderr)
 
 
+def test_what_lies_inside_of_a_job_as_it_is_shown_is_described() -> None:
+    """Nobody imports these records, and whoever writes a label reads their fields."""
+    _, inside = (ROOT / "docs" / "plugin-names.md").read_text(encoding="utf-8").split("# What lies inside of these")
+
+    assert "- `said: str`\n" in inside.split("\n## ItemView\n")[1].split("\n## ")[0]
+    assert "- `demo: bool`\n" in inside.split("\n## BookView\n")[1].split("\n## ")[0]
+
+
 def test_every_hook_has_its_heading_with_its_arguments_and_no_other_has() -> None:
     """Each "## name(arguments)" is a hook."""
     expected = [f"{hook}({', '.join(inspect.signature(getattr(hooks, hook)).parameters)})" for hook in HOOKS]

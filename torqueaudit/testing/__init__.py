@@ -4,12 +4,18 @@ Put `pytest_plugins = ["torqueaudit.testing"]` into a `conftest.py`. Every test 
 
 - `clock`: the book's clock, at 2031-04-02 08:00 UTC until a test sets it (`clock.set("2031-04-03 07:30")`);
 - `book_file`: a book of the site YARD (UTC), a new copy for each test. P-1 is foreman, P-2 and P-3 are mechanics, P-4
-  is P-2's trainee; V-1 and V-2 are of the model Kestrel 500, V-3 is of another; W-1 clicks and W-2 shows its value
-  (both 500 mm from drive to hand), W-3 clicks and its calibration ended with 2031-03-31. The invented procedures `axle`
-  (one nut, so that few lines make a whole job) and `final-drive` (something of everything) were entered and read;
+  is P-2's trainee; V-1 and V-2 ("bike-1", "bike-2") are of the model Kestrel 500, V-3 is of another; W-1 clicks and W-2
+  shows its value (both 500 mm from drive to hand), W-3 clicks and its calibration ended with 2031-03-31. The invented
+  procedures `axle` (one nut, so that few lines make a whole job) and `final-drive` (something of everything) were
+  entered and read;
 - `workshop`: the same book opened, with the plugins that are installed;
 - `enter`: enters a procedure of the test's own: `enter("fork", "[[work]]…")`, whose tables name the source "manual";
+<<<<<<< HEAD
 - `played`: a workshop on which the job card in the test's docstring was played; the card follows the first blank line:
+=======
+  a whole file is entered by `enter_procedure(workshop, path, Say("P-1"))` of `torqueaudit.plugin.commands`;
+- `played`: the same after the job card in the test's docstring, which follows the first blank line:
+>>>>>>> 6bdc7a0 (Say in the documents for authors what the author of the brake had to guess)
 
       2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
       2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2

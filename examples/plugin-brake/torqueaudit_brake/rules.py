@@ -76,8 +76,8 @@ def _tried(job: Job) -> Iterator[Finding]:
 def _again(rule: str, step: Step, says: str, since: Touched, answered: StepDone | None) -> Finding:
     """A stop that no permission covers: the step is done, or done again.
 
-    A step that nobody answered is still to do, and the program names it in its place. One that was answered looks done
-    to the program, so that this finding has to name it.
+    A required step that nobody answered is still to do, and the program names it in its place. Any other looks done to
+    the program, so that only this finding names it.
     """
     return Finding(
         rule=rule,
@@ -87,7 +87,7 @@ def _again(rule: str, step: Step, says: str, since: Touched, answered: StepDone 
         entry=since.noted.entry,
         concedable=False,
         answer=Next(ActName.STEP, step.key),
-        due=answered is None,
+        due=step.required and answered is None,
     )
 
 

@@ -78,7 +78,12 @@ class PluginTrouble(NamedTuple):
 
 
 class Around(NamedTuple):
-    """The frozen surroundings of one job at one moment."""
+    """The frozen surroundings of one job at one moment.
+
+    `others` are what other jobs and reports did to fasteners of its vehicle; `measured`, `fitted` and `odometers` are
+    of all jobs on it, this one included, each in the order of the work. `before` is the job that this one follows,
+    as it stands now.
+    """
 
     now: datetime
     settings: Settings
@@ -86,13 +91,13 @@ class Around(NamedTuple):
     people: Mapping[str, Person]
     wrenches: "Mapping[str, Wrench]"
     cycles: Mapping[str, int]  # of each of them since its calibration, at least
-    others: tuple[VehicleEvent, ...]  # of other jobs on the same vehicle
+    others: tuple[VehicleEvent, ...]
     read_by: str  # who read the procedure against its source, "" nobody yet
     trouble: tuple[PluginTrouble, ...]
-    measured: tuple[VehicleMeasurement, ...]  # on this vehicle, in the order of the work
-    fitted: tuple[VehiclePart, ...]  # to this vehicle, in the order of the work
-    odometers: tuple[VehicleOdometer, ...]  # read on this vehicle, in the order of the work
-    before: Job | None  # the job on this vehicle that this one follows, as it stands now
+    measured: tuple[VehicleMeasurement, ...]
+    fitted: tuple[VehiclePart, ...]
+    odometers: tuple[VehicleOdometer, ...]
+    before: Job | None
     followed_by: tuple[FollowUp, ...]  # the oldest first, withdrawn ones left out
 
     @property

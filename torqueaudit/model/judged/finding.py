@@ -24,7 +24,8 @@ class Finding(NamedTuple):
     is missing was caused by the job's opening, or by the loosening that made it due again. What is not `concedable` no
     written permission makes right. `answer` is the act that answers it, None where none does. It is `due` where nothing
     that was done is wrong: it is still to be done, here or on a job that follows, or to be waited for; anything else is
-    said before whatever would be built on it.
+    said before whatever would be built on it. A step or a part that has to be told once more is not `due`: it looks
+    done, so that nothing but the finding names it.
     """
 
     rule: str  # "workshop_rules/mark-disturbed": the plugin's name is part of it

@@ -26,7 +26,8 @@ class InputSpec(NamedTuple):
 class Reading(NamedTuple):
     """One value as it was read, in the unit of its input.
 
-    `expanded` is the instrument's expanded uncertainty (k = 2) in that unit, None where none was told.
+    `expanded` is the instrument's expanded uncertainty (k = 2) in that unit, None where none was told. `place` is where
+    it was read, "link 3", without the "at" it was told with.
     """
 
     value: Decimal
@@ -62,10 +63,10 @@ class Derived(NamedTuple):
 class MeasurementKind(NamedTuple):
     """A kind that `measure` in a procedure may name, and what it means.
 
-    `units` are those its value may be judged in. `derive` is given the readings, the procedure's measurement (whose
-    `unit` is one of them) and all of the procedure's tables `[x.NAME]` by name; it raises ValueError with a sentence
-    where the readings cannot be right. `same_condition` is given a condition's name, what is asked and what was told,
-    and answers whether other words say the same; without it only the same words do.
+    `units` are those its value may be judged in. `derive` is given, in this order, the readings, the procedure's
+    measurement (whose `unit` is one of them) and all of the procedure's tables `[x.NAME]` by name; it raises ValueError
+    with a sentence where the readings cannot be right. `same_condition` is given a condition's name, what is asked and
+    what was told, and answers whether other words say the same; without it only the same words do.
     """
 
     name: str

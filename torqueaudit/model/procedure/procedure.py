@@ -93,8 +93,8 @@ class Fastener(NamedTuple):
 class Measurement(NamedTuple):
     """A dimension to take; judged only against limits the source states (`lower`, `upper` in `unit`).
 
-    `conditions` are pairs such as ("posture", "side stand"). It is due again after each fastener of `again_after` has
-    its final torque.
+    `written` are its limits in words, "min 4.2 mm", or "". `conditions` are pairs such as ("posture", "side stand"). It
+    is due again after each fastener of `again_after` has its final torque.
     """
 
     key: str

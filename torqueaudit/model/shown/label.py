@@ -23,6 +23,8 @@ class LabelLine(NamedTuple):
 class LabelContent(NamedTuple):
     """The words and the symbol of one label.
 
+    `figure` is printed in large figures or as the headline; `title` is only what messages and a screen
+    reader call the label.
     `shape` says how it is laid out. "tag": symbol, large figures, short lines, of which the last ones go where there
     is no room. "card": a headline and sentences that wrap; the last one is cut where there is no room. "list": a
     headline and every line whole, or no label.

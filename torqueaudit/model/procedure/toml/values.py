@@ -88,7 +88,7 @@ class Table:
         return self.values.get(key)
 
     def inner(self, key: str, name: str = "") -> "Table":
-        """The table at `key`, empty where there is none; `name` is what its mistakes call it."""
+        """The table at `key`, empty where there is none, with a `finish` of its own; its mistakes call it `name`."""
         return self._at(self.raw(key) if self.has(key) else {}, (key,), name or f"{self.name}.{key}".lstrip("."))
 
     def listed(self, key: str) -> "tuple[Table, ...]":
