@@ -1,5 +1,6 @@
 """Answering on a network address, by waitress, until stopped."""
 
+import logging
 import signal
 import sys
 from collections.abc import Callable, Iterator
@@ -36,6 +37,8 @@ def listening(app: RecordServer, host: str, port: int) -> Iterator[Any]:
     import waitress
     from waitress import wasyncore
 
+    # That a request waits a moment for a thread is nothing that a workshop could act on.
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)
     sockets: dict[int, Any] = {}
     try:
         try:

@@ -41,9 +41,10 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "CheckView": {"stranger": "wanted by method"},
     "ItemView": {"stranger": "kind key name said limits by entry"},
     "FindingView": {"stranger": "finding concession"},
-    "Finding": {"stranger": "rule weight about words entry called", "staff": "concedable answer due"},
+    "Finding": {"stranger": "rule weight about words entry called see", "staff": "concedable answer due"},
     "Subject": {"stranger": "name number key position"},
-    "ToDo": {"stranger": "says", "staff": "answer"},
+    "ToDo": {"stranger": "sentence see", "staff": "answer"},
+    "See": {"stranger": "topic of"},
     "Next": {"staff": "act key stage angle look asks"},
     "Asked": {"staff": "name unit"},
     "RecheckView": {"stranger": "due_on due_distance_m done_on done_by late_days late_m looks"},
@@ -76,7 +77,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "StageSetting": {"staff": "written aim_nm setting"},
     "Night": {"staff": "date site demo sections head asked_at exit_code extra"},
     "NightSection": {"staff": "key title lines"},
-    "Line": {"staff": "job vehicle tag title holds says days_late metres_late"},
+    "Line": {"staff": "job vehicle tag title holds says see days_late metres_late"},
 }
 
 
