@@ -11,7 +11,6 @@ import click
 
 from torqueaudit.book.errors import BookError
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.read.day import read_moment
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
 
@@ -80,6 +79,8 @@ def say_of(workshop: Workshop, by: str, at: str | None, ago: int, act_id: str) -
     """The options of `who_says`, as the workshop takes them. Raises a usage error for a time that is none."""
     if at is None:
         return Say(by, None, ago, act_id)
+    from torqueaudit.read.day import read_moment  # most acts are told as they happen
+
     zone = ZoneInfo(workshop.settings.zone)
     return Say(by, as_typed(lambda text: read_moment(text, zone), at), 0, act_id)
 

@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import vehicle_queries
 from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Strike
-from torqueaudit.model.job.follow_up import carried_over
 from torqueaudit.model.job.record import Job, JobState
 from torqueaudit.model.job.words import conditions_text, measured_text
 from torqueaudit.model.judged.around import Around
@@ -114,6 +113,8 @@ def _struck(strike: Strike) -> str:
 def _carried(around: Around) -> "tuple[Carried, ...]":
     if around.before is None:
         return ()
+    from torqueaudit.model.job.follow_up import carried_over  # few jobs follow another
+
     return carried_over(around.before)
 
 
