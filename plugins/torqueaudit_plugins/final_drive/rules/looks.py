@@ -35,55 +35,58 @@ class Cause(NamedTuple):
 
 
 def review_looks(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
-    """Only of a procedure that names what is always looked at: that is one for finding a fault."""
+    """What the search for a fault still lacks; silent where the procedure names no look that is always made."""
     del around
     if not stated.always_look:
         return
-    looks = [step for step in job.procedure.steps() if step.look]
-    left = [step for step in looks if job.record.steps(step.key) is None]
     if causes := causes_of(job, stated):
-        yield from _always(job, [step for step in looks if step.key in stated.always_look], causes)
-        others = [step.name for step in left if step.key not in stated.always_look]
-        if others:
-            says = f"found: {_names(causes)}. Not looked at: {'; '.join(others)}. Another cause may hide there."
-            yield Finding(
-                rule="final_drive/looks-left",
-                weight=Weight.NOTE,
-                about=Subject(CAUSE),
-                called="",
-                words=says,
-                entry=causes[-1].entry,
-            )
-        return
-    entry = job.record.opened.entry
-    if cheapest := _cheapest(job):
-        heard = _complaints(job, stated)
-        complaint = f"the complaint is heard ({_names(heard)}), but " if heard else ""
-        entry = max((each.entry for each in heard), default=entry)
-        act = ActName.STEP if isinstance(cheapest, Step) else ActName.MEASURE
-        says = (
-            f"{complaint}no cause found yet. The cheapest look that is left: {cheapest.name}. {cheapest.says}".rstrip()
-        )
+        yield from _beside(job, stated, causes)
+    else:
+        yield _not_found(job, stated)
+
+
+def _beside(job: Job, stated: Stated, causes: list[Cause]) -> Iterator[Finding]:
+    """A cause is known: what has to be looked at all the same, and what nobody looked at."""
+    looks = [step for step in job.procedure.steps() if step.look]
+    yield from _always(job, [step for step in looks if step.key in stated.always_look], causes)
+    left = [step.name for step in looks if job.record.steps(step.key) is None and step.key not in stated.always_look]
+    if left:
         yield Finding(
-            rule="final_drive/cause-not-found",
-            weight=Weight.STOP,
+            rule="final_drive/looks-left",
+            weight=Weight.NOTE,
             about=Subject(CAUSE),
             called="",
-            words=says,
-            entry=entry,
-            answer=Next(act, cheapest.key),
-            due=True,
+            words=f"found: {_names(causes)}. Not looked at: {'; '.join(left)}. Another cause may hide there.",
+            entry=causes[-1].entry,
         )
-    else:
+
+
+def _not_found(job: Job, stated: Stated) -> Finding:
+    """No cause is known: the cheapest look that is left, or that none is left."""
+    cheapest, opened = _cheapest(job), job.record.opened.entry
+    if cheapest is None:
         says = "every look was in order, so no cause is found. Let whoever heard the noise ride along, and look again."
-        yield Finding(
+        return Finding(
             rule="final_drive/cause-not-found",
             weight=Weight.CAUTION,
             about=Subject(CAUSE),
             called="",
             words=says,
-            entry=entry,
+            entry=opened,
         )
+    heard = _complaints(job, stated)
+    complaint = f"the complaint is heard ({_names(heard)}), but " if heard else ""
+    says = f"{complaint}no cause found yet. The cheapest look that is left: {cheapest.name}. {cheapest.says}"
+    return Finding(
+        rule="final_drive/cause-not-found",
+        weight=Weight.STOP,
+        about=Subject(CAUSE),
+        called="",
+        words=says.rstrip(),
+        entry=max((each.entry for each in heard), default=opened),
+        answer=Next(ActName.STEP if isinstance(cheapest, Step) else ActName.MEASURE, cheapest.key),
+        due=True,
+    )
 
 
 def _cheapest(job: Job) -> Step | Measurement | None:

@@ -190,25 +190,8 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
             answer=Next(ActName.MEASURE, measurement.key),
             due=True,
         )
-    elif taken.inside is False and (answered := _answered_by(around, taken.noted)):
-        says = f"{measured_text(taken)}; {measurement.written} is specified. Put right on job {answered}."
-        yield Finding(
-            rule="workshop_rules/measurement-outside",
-            weight=Weight.NOTE,
-            about=about,
-            words=says,
-            entry=taken.noted.entry,
-        )
     elif taken.inside is False:
-        asked = f"{measured_text(taken)}; {measurement.written} is specified. Set it right and measure again"
-        yield Finding(
-            rule="workshop_rules/measurement-outside",
-            weight=Weight.STOP,
-            about=about,
-            words=f"{taken.mend or asked}.",
-            entry=taken.noted.entry,
-            answer=Next(ActName.MEASURE, measurement.key),
-        )
+        yield _outside(measurement, taken, _answered_by(around, taken.noted))
     elif taken.inside is None:
         says = f"{measured_text(taken)}, measured and not judged: the source states no limit."
         yield Finding(
@@ -220,6 +203,20 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
         )
     elif taken.verdict == IN_NOT_PROVED and (taken.rule != SIMPLE or taken.expanded is not None):
         yield _not_proved(measurement, taken)
+
+
+def _outside(measurement: Measurement, taken: Measured, answered: str) -> Finding:
+    """Outside its limits: to be put right, or put right on the job `answered`."""
+    outside = f"{measured_text(taken)}; {measurement.written} is specified."
+    mend = taken.mend or f"{outside} Set it right and measure again"
+    return Finding(
+        rule="workshop_rules/measurement-outside",
+        weight=Weight.NOTE if answered else Weight.STOP,
+        about=subject_of(measurement),
+        words=f"{outside} Put right on job {answered}." if answered else f"{mend}.",
+        entry=taken.noted.entry,
+        answer=None if answered else Next(ActName.MEASURE, measurement.key),
+    )
 
 
 def _not_proved(measurement: Measurement, taken: Measured) -> Finding:
