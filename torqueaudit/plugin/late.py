@@ -10,14 +10,16 @@ from typing import Any
 
 
 def asked_of(module: dict[str, Any], homes: Mapping[str, str], name: str) -> Any:
-    """A name of a module, imported from its home and kept in the module; `homes` are modules and the names in each.
+    """A name of a module, imported from its home; `homes` are modules and the names in each.
 
-    Raises AttributeError for a name that the module does not have.
+    The other names of that home are kept in the module too, as plugins ask for several. Raises AttributeError for a
+    name that the module does not have.
     """
     home = next((home for home, names in homes.items() if name in names.split()), None)
     if home is None:
         raise AttributeError(f"{module['__name__']} has no {name}")
-    module[name] = getattr(import_module(home), name)
+    found = import_module(home)
+    module.update({each: getattr(found, each) for each in homes[home].split()})
     return module[name]
 
 
