@@ -34,16 +34,7 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
         if fastener.size > 1 and _untouched(job, fastener):
             about = Subject(f"{fastener.name} 1 to {fastener.size}", key=fastener.key)
             says = f"not tightened. Tighten them to {aim_text(fastener.specification)}."
-            yield Finding(
-                rule="workshop_rules/not-tightened",
-                weight=Weight.STOP,
-                about=about,
-                words=says,
-                entry=job.record.opened.entry,
-                concedable=False,
-                answer=Next(ActName.TIGHTEN, fastener.key),
-                due=True,
-            )
+            yield _to_tighten("workshop_rules/not-tightened", about, says, job.record.opened.entry)
             continue
         for position in fastener.positions:
             yield from _above(job, fastener, position)
@@ -62,44 +53,32 @@ def _untouched(job: Job, fastener: Fastener) -> bool:
 
 
 def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
-    about = subject_at(fastener, now.position)
+    about, aim = subject_at(fastener, now.position), aim_text(fastener.specification)
     if now.state is FastenerState.LOOSENED and now.loosening:
         says = f"loosened since ({now.loosening.why}). Tighten, mark and check it again."
-        yield Finding(
-            rule="workshop_rules/loosened-since",
-            weight=Weight.STOP,
-            about=about,
-            words=says,
-            entry=now.loosening.noted.entry,
-            concedable=False,
-            answer=Next(ActName.TIGHTEN, fastener.key),
-            due=True,
-        )
+        yield _to_tighten("workshop_rules/loosened-since", about, says, now.loosening.noted.entry)
     elif now.state is FastenerState.NOT_TIGHTENED:
-        says = f"not tightened. Tighten it to {aim_text(fastener.specification)}."
-        yield Finding(
-            rule="workshop_rules/not-tightened",
-            weight=Weight.STOP,
-            about=about,
-            words=says,
-            entry=job.record.opened.entry,
-            concedable=False,
-            answer=Next(ActName.TIGHTEN, fastener.key),
-            due=True,
+        yield _to_tighten(
+            "workshop_rules/not-tightened", about, f"not tightened. Tighten it to {aim}.", job.record.opened.entry
         )
     elif now.state is FastenerState.STAGE and now.tightening:
         stage = fastener.stages[now.tightening.stage - 1]
-        says = f"only stage {now.tightening.stage} ({stage}) is done. Go on to {aim_text(fastener.specification)}."
-        yield Finding(
-            rule="workshop_rules/not-tightened",
-            weight=Weight.STOP,
-            about=about,
-            words=says,
-            entry=now.tightening.noted.entry,
-            concedable=False,
-            answer=Next(ActName.TIGHTEN, fastener.key),
-            due=True,
-        )
+        says = f"only stage {now.tightening.stage} ({stage}) is done. Go on to {aim}."
+        yield _to_tighten("workshop_rules/not-tightened", about, says, now.tightening.noted.entry)
+
+
+def _to_tighten(rule: str, about: Subject, says: str, entry: int) -> Finding:
+    """A fastener still to be tightened: no permission stands in for that."""
+    return Finding(
+        rule=rule,
+        weight=Weight.STOP,
+        about=about,
+        words=says,
+        entry=entry,
+        concedable=False,
+        answer=Next(ActName.TIGHTEN, about.key),
+        due=True,
+    )
 
 
 def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
