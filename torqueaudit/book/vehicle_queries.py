@@ -4,39 +4,99 @@ They lie apart from the questions across jobs because every job asks them, and a
 The SQL is what every engine understands: decision 0059.
 """
 
-from typing import NamedTuple, TypeVar
+from datetime import datetime
+from decimal import Decimal
+from typing import NamedTuple
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.lists.vehicle_records import FastenerEvent, MeasurementRow, Odometer, PartRow, WrenchUseRow
+from torqueaudit.book.lists.pairs import pairs_of
+from torqueaudit.model.judged.around import VehicleEvent, VehicleMeasurement, VehicleOdometer, VehiclePart
 
-_Row = TypeVar("_Row", bound=NamedTuple)
+_moment = datetime.fromisoformat
 
 
-def later_events(book: Book, vehicle: str, since: str = "") -> list[FastenerEvent]:
+class WrenchUseRow(NamedTuple):
+    """One pass of a wrench over one fastener of a vehicle."""
+
+    happened_at: str
+    job: int
+    vehicle: str
+    position: str
+    entry: int
+
+
+def later_events(book: Book, vehicle: str, since: str = "") -> list[VehicleEvent]:
     """What happened to a vehicle's fasteners at or after `since` (UTC), by position and then time."""
-    where = "vehicle = ? and happened_at >= ? order by position, happened_at, entry"
-    return rows_of(book, FastenerEvent, "fastener_events", where, vehicle, since)
+    asked = (
+        "select position, happened_at, job, entry, kind from fastener_events"
+        " where vehicle = ? and happened_at >= ? order by position, happened_at, entry"
+    )
+    return [
+        VehicleEvent(
+            position=position, happened_at=_moment(at), job="" if job is None else str(job), entry=entry, kind=kind
+        )
+        for position, at, job, entry, kind in book.rows(asked, vehicle, since)
+    ]
 
 
-def newest_odometer(book: Book, vehicle: str) -> Odometer | None:
+def newest_odometer(book: Book, vehicle: str) -> VehicleOdometer | None:
     """The last distance read off a vehicle."""
-    where = "vehicle = ? order by happened_at desc, entry desc limit 1"
-    return next(iter(rows_of(book, Odometer, "odometer", where, vehicle)), None)
+    asked = "vehicle = ? order by happened_at desc, entry desc limit 1"
+    return next(iter(_odometers(book, asked, vehicle)), None)
 
 
-def odometers_of(book: Book, vehicle: str) -> list[Odometer]:
+def odometers_of(book: Book, vehicle: str) -> list[VehicleOdometer]:
     """Every distance read off a vehicle, in the order it was read."""
-    return rows_of(book, Odometer, "odometer", "vehicle = ? order by happened_at, entry", vehicle)
+    return _odometers(book, "vehicle = ? order by happened_at, entry", vehicle)
 
 
-def measured_on(book: Book, vehicle: str) -> list[MeasurementRow]:
+def _odometers(book: Book, where: str, vehicle: str) -> list[VehicleOdometer]:
+    rows = book.rows(f"select happened_at, metres, entry from odometer where {where}", vehicle)
+    return [VehicleOdometer(_moment(at), metres, entry) for at, metres, entry in rows]
+
+
+def measured_on(book: Book, vehicle: str) -> list[VehicleMeasurement]:
     """Every value measured on a vehicle, in the order of the work."""
-    return rows_of(book, MeasurementRow, "measurements", "vehicle = ? order by happened_at, entry", vehicle)
+    asked = (
+        "select key, kind, value, unit, conditions, happened_at, odometer_m, job, entry from measurements"
+        " where vehicle = ? order by happened_at, entry"
+    )
+    return [
+        VehicleMeasurement(
+            key=key,
+            kind=kind,
+            value=Decimal(value),
+            unit=unit,
+            conditions=pairs_of(conditions),
+            happened_at=_moment(at),
+            odometer_m=metres,
+            job=str(job),
+            entry=entry,
+        )
+        for key, kind, value, unit, conditions, at, metres, job, entry in book.rows(asked, vehicle)
+    ]
 
 
-def fitted_to(book: Book, vehicle: str) -> list[PartRow]:
+def fitted_to(book: Book, vehicle: str) -> list[VehiclePart]:
     """Every part fitted to a vehicle, in the order of the work."""
-    return rows_of(book, PartRow, "parts", "vehicle = ? order by happened_at, entry", vehicle)
+    asked = (
+        "select key, part, lot, new, attributes, happened_at, odometer_m, job, entry from parts"
+        " where vehicle = ? order by happened_at, entry"
+    )
+    return [
+        VehiclePart(
+            key=key,
+            part=part,
+            lot=lot,
+            new=bool(new),
+            attributes=pairs_of(attributes),
+            happened_at=_moment(at),
+            odometer_m=metres,
+            job=str(job),
+            entry=entry,
+        )
+        for key, part, lot, new, attributes, at, metres, job, entry in book.rows(asked, vehicle)
+    ]
 
 
 def jobs_following(book: Book, job: int, vehicle: str) -> list[int]:
@@ -47,18 +107,14 @@ def jobs_following(book: Book, job: int, vehicle: str) -> list[int]:
 
 def wrench_uses(book: Book, wrench: str, since: str = "", until: str = "~") -> list[WrenchUseRow]:
     """Every pass of a wrench at or after `since` and before `until` (UTC), in order, withdrawn jobs left out."""
-    where = "wrench = ? and happened_at >= ? and happened_at < ? order by happened_at, entry"
-    return rows_of(book, WrenchUseRow, "fastener_events", where, wrench, since, until)
+    asked = (
+        "select happened_at, job, vehicle, position, entry from fastener_events"
+        " where wrench = ? and happened_at >= ? and happened_at < ? order by happened_at, entry"
+    )
+    return [WrenchUseRow(*row) for row in book.rows(asked, wrench, since, until)]
 
 
 def wrench_cycles(book: Book, wrench: str, since: str = "", until: str = "~") -> int:
     """How many passes `wrench_uses` would list, counted through the index."""
     asked = "select count(*) from fastener_events where wrench = ? and happened_at >= ? and happened_at < ?"
     return int(book.rows(asked, wrench, since, until)[0][0])
-
-
-def rows_of(book: Book, kind: type[_Row], table: str, where: str, *values: str | int) -> list[_Row]:
-    """The rows of a list as records; the record's fields are the columns asked for."""
-    columns = ", ".join(f'"{column}"' for column in kind._fields)
-    asked = f"select {columns} from {table} where {where}"
-    return [kind(*row) for row in book.rows(asked, *values)]

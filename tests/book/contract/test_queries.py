@@ -11,8 +11,8 @@ from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.book.book import Book
 from torqueaudit.book.lists.records import Attention, Counts, JobRow
 from torqueaudit.book.lists.upkeep import RowsOf
-from torqueaudit.book.lists.vehicle_records import Odometer
 from torqueaudit.ledger.entry import Act, Draft, Entry
+from torqueaudit.model.judged.around import VehicleOdometer
 
 
 class Place(Protocol):
@@ -117,9 +117,10 @@ def test_the_other_lists(yard: Book) -> None:
     assert [] == queries.attention(yard, "mark disturbed")
     assert [(1, "chain"), (3, "chain"), (1, "units")] == queries.jobs_needing(yard, ["units", "chain", "chain"])
     assert ["chain", "units"] == queries.needed_plugins(yard)
-    assert [1, 2] == [event.job for event in vehicle_queries.later_events(yard, "V-1")]
+    assert ["1", "2"] == [event.job for event in vehicle_queries.later_events(yard, "V-1")]
     assert ["loosened"] == [event.kind for event in vehicle_queries.later_events(yard, "V-1", "2031-03-02")]
-    assert Odometer("V-1", "2031-03-20T08:00:00Z", 9_400_000, 2) == vehicle_queries.newest_odometer(yard, "V-1")
+    read = VehicleOdometer(datetime(2031, 3, 20, 8, tzinfo=UTC), 9_400_000, 2)
+    assert read == vehicle_queries.newest_odometer(yard, "V-1")
     assert vehicle_queries.newest_odometer(yard, "V-2") is None
     assert [1] == [row.job for row in queries.concessions_of_day(yard, "2031-03-01T22:00:00Z", "2031-03-02T22:00:00Z")]
     assert [] == queries.concessions_of_day(yard, "2031-02-28T22:00:00Z", "2031-03-01T22:00:00Z")

@@ -1,20 +1,11 @@
 """What a rule may know besides the job itself: loaded from the book, and frozen, before any rule runs."""
 
 from datetime import datetime
-from decimal import Decimal
 
 from torqueaudit.book import vehicle_queries
-from torqueaudit.book.lists.pairs import pairs_of
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord
-from torqueaudit.model.judged.around import (
-    Around,
-    FollowUp,
-    VehicleEvent,
-    VehicleMeasurement,
-    VehicleOdometer,
-    VehiclePart,
-)
+from torqueaudit.model.judged.around import Around, FollowUp, VehicleEvent
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.workshop import Workshop
@@ -23,23 +14,23 @@ from torqueaudit.workshop.wrenches.in_hand import take
 
 def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Around:
     """The surroundings of a job, loaded and frozen, at this moment or the given one."""
-    settings, at = workshop.settings, now or workshop.clock()
+    settings, at, vehicle = workshop.settings, now or workshop.clock(), job.record.vehicle
     used = {t.wrench for t in job.record.of(Tightening) if t.wrench}
     wrenches = {number: wrench for number in used if (wrench := workshop.wrench(number))}
     people = {fact.noted.by for fact in job.record.facts}
     return Around(
         now=at,
         settings=settings,
-        vehicle=workshop.vehicle(job.record.vehicle),
+        vehicle=workshop.vehicle(vehicle),
         people={number: person for number in people if (person := workshop.person(number))},
         wrenches=wrenches,
         cycles=_cycles(workshop, wrenches, settings, at),
         others=other_events(workshop, job.record),
         read_by=workshop.procedure(job.record.digest).read_by,
         trouble=workshop.plugins.trouble(settings.expects, job.procedure.needs),
-        measured=_measured(workshop, job.record.vehicle),
-        fitted=_fitted(workshop, job.record.vehicle),
-        odometers=_odometers(workshop, job.record.vehicle),
+        measured=tuple(vehicle_queries.measured_on(workshop.book, vehicle)),
+        fitted=tuple(vehicle_queries.fitted_to(workshop.book, vehicle)),
+        odometers=tuple(vehicle_queries.odometers_of(workshop.book, vehicle)),
         before=_before(workshop, job.record),
         followed_by=_followed_by(workshop, job.record),
     )
@@ -47,45 +38,6 @@ def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Arou
 
 def _cycles(workshop: Workshop, wrenches: dict[str, Wrench], settings: Settings, at: datetime) -> dict[str, int]:
     return {number: take(workshop.book, settings, wrench, at).cycles for number, wrench in wrenches.items()}
-
-
-def _measured(workshop: Workshop, vehicle: str) -> tuple[VehicleMeasurement, ...]:
-    return tuple(
-        VehicleMeasurement(
-            key=row.key,
-            kind=row.kind,
-            value=Decimal(row.value),
-            unit=row.unit,
-            conditions=pairs_of(row.conditions),
-            happened_at=datetime.fromisoformat(row.happened_at),
-            odometer_m=row.odometer_m,
-            job=str(row.job),
-            entry=row.entry,
-        )
-        for row in vehicle_queries.measured_on(workshop.book, vehicle)
-    )
-
-
-def _fitted(workshop: Workshop, vehicle: str) -> tuple[VehiclePart, ...]:
-    return tuple(
-        VehiclePart(
-            key=row.key,
-            part=row.part,
-            lot=row.lot,
-            new=bool(row.new),
-            attributes=pairs_of(row.attributes),
-            happened_at=datetime.fromisoformat(row.happened_at),
-            odometer_m=row.odometer_m,
-            job=str(row.job),
-            entry=row.entry,
-        )
-        for row in vehicle_queries.fitted_to(workshop.book, vehicle)
-    )
-
-
-def _odometers(workshop: Workshop, vehicle: str) -> tuple[VehicleOdometer, ...]:
-    rows = vehicle_queries.odometers_of(workshop.book, vehicle)
-    return tuple(VehicleOdometer(datetime.fromisoformat(row.happened_at), row.metres, row.entry) for row in rows)
 
 
 def _before(workshop: Workshop, record: JobRecord) -> Job | None:
@@ -101,15 +53,5 @@ def _followed_by(workshop: Workshop, record: JobRecord) -> tuple[FollowUp, ...]:
 
 def other_events(workshop: Workshop, record: JobRecord) -> tuple[VehicleEvent, ...]:
     """What other jobs and reports did to the fasteners of the same vehicle, in order."""
-    rows = vehicle_queries.later_events(workshop.book, record.vehicle)
-    return tuple(
-        VehicleEvent(
-            position=row.position,
-            happened_at=datetime.fromisoformat(row.happened_at),
-            job="" if row.job is None else str(row.job),
-            entry=row.entry,
-            kind=row.kind,
-        )
-        for row in rows
-        if str(row.job) != record.number
-    )
+    events = vehicle_queries.later_events(workshop.book, record.vehicle)
+    return tuple(event for event in events if event.job != record.number)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
 from torqueaudit.book import vehicle_queries
-from torqueaudit.book.lists.vehicle_records import WrenchUseRow
+from torqueaudit.book.vehicle_queries import WrenchUseRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening

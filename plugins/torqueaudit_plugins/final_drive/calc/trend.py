@@ -15,7 +15,6 @@ Sources: ordinary least squares; E. C. Fieller, J. R. Statist. Soc. B 16 (1954) 
 
 from collections.abc import Sequence
 from math import fsum, isfinite, sqrt
-from statistics import NormalDist
 from typing import NamedTuple
 
 from torqueaudit_plugins.final_drive.calc.student import two_sided_t
@@ -107,6 +106,8 @@ def fit(
     `sure_percent` is the expanded uncertainty (k = 2) of a reading: no interval is narrower than it allows.
     Raises ValueError, with a sentence: TOO_FEW for fewer than three different distances, and for what is no number.
     """
+    from statistics import NormalDist  # every job loads this file, and few have measured wear three times
+
     if len(distances_km) != len(wear_percent):
         raise ValueError(f"{len(distances_km)} distances and {len(wear_percent)} wears do not go together")
     if not all(isfinite(number) for number in (*distances_km, *wear_percent)):
