@@ -32,7 +32,7 @@ from torqueaudit.workshop.judged.review import review
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.register.vehicles import add_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 

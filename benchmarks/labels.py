@@ -33,7 +33,7 @@ from torqueaudit.model.shown.label import LabelContent, LabelLine
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure
-from torqueaudit.workshop.register.vehicles import add_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit_plugins.qr_labels.calc.places import parts, place
 from torqueaudit_plugins.qr_labels.calc.stock import Stock, find_stock
 from torqueaudit_plugins.qr_labels.calc.symbol import QUIET_ZONE, draw_symbol

@@ -20,7 +20,7 @@ from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure
-from torqueaudit.workshop.register.vehicles import add_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 MOST = 1.4

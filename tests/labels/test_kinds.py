@@ -27,7 +27,7 @@ from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.register.vehicles import add_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.view import show_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 from torqueaudit_plugins.qr_labels.kinds import job_label, mark_card, owners_tag, wrench_label

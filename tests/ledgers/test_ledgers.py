@@ -19,7 +19,7 @@ from torqueaudit.model.job.record import fold_record
 from torqueaudit.model.procedure.normal_form import from_normal_form, normal_form
 from torqueaudit.model.register.people import fold_person
 from torqueaudit.model.register.settings import Settings, fold_settings
-from torqueaudit.model.register.vehicles import fold_vehicle
+from torqueaudit.model.vehicle.vehicle import fold_vehicle
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
 
 HERE = Path(__file__).parent

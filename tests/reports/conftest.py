@@ -23,7 +23,7 @@ from torqueaudit.workshop.opening import new_workshop
 from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.register.vehicles import add_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 FOREMAN, MECHANIC, SECOND = "P-1", "P-2", "P-3"

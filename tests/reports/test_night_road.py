@@ -12,7 +12,7 @@ from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.register.vehicles import report_loosened
+from torqueaudit.workshop.vehicles.vehicle import report_loosened
 
 BRAKE_STEP = """
 format = 1

@@ -28,7 +28,7 @@ from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.recheck.road import recheck, report_ride
-from torqueaudit.workshop.register.vehicles import report_loosened
+from torqueaudit.workshop.vehicles.vehicle import report_loosened
 
 Words: TypeAlias = "dict[str, str]"
 

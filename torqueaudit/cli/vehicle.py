@@ -6,7 +6,7 @@ from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_
 from torqueaudit.reports.json.register import vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
-from torqueaudit.workshop.register.vehicles import add_vehicle, report_loosened
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 
 
 @click.group()

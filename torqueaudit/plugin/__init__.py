@@ -107,7 +107,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.register.permits import ActName as ActName
     from torqueaudit.model.register.settings import Settings as Settings
     from torqueaudit.model.register.token import grouped as grouped
-    from torqueaudit.model.register.vehicles import Vehicle as Vehicle
     from torqueaudit.model.shown.job import FastenerView as FastenerView
     from torqueaudit.model.shown.job import JobView as JobView
     from torqueaudit.model.shown.label import JOB as JOB
@@ -156,6 +155,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.words import share_text as share_text
     from torqueaudit.model.torque.words import spread_text as spread_text
     from torqueaudit.model.torque.words import torque_text as torque_text
+    from torqueaudit.model.vehicle.vehicle import Vehicle as Vehicle
     from torqueaudit.model.wrench.doubt import Doubt as Doubt
     from torqueaudit.model.wrench.doubt import Known as Known
     from torqueaudit.model.wrench.doubt import doubt_of as doubt_of
@@ -198,7 +198,7 @@ else:
         "torqueaudit.model.register.permits": "ActName",
         "torqueaudit.model.register.settings": "Settings",
         "torqueaudit.model.register.token": "grouped",
-        "torqueaudit.model.register.vehicles": "Vehicle",
+        "torqueaudit.model.vehicle.vehicle": "Vehicle",
         "torqueaudit.model.shown.job": "FastenerView JobView",
         "torqueaudit.model.shown.label": (
             "JOB WRENCH LabelContent LabelKind LabelLine allows_capitals is_own record_address"

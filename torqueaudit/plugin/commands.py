@@ -69,7 +69,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.register.people import add_person as add_person
     from torqueaudit.workshop.register.procedures import enter_procedure as enter_procedure
     from torqueaudit.workshop.register.procedures import read_against_source as read_against_source
-    from torqueaudit.workshop.register.vehicles import add_vehicle as add_vehicle
+    from torqueaudit.workshop.vehicles.vehicle import add_vehicle as add_vehicle
     from torqueaudit.workshop.wrenches.calibrations import calibrate as calibrate
     from torqueaudit.workshop.wrenches.view import show_wrench as show_wrench
     from torqueaudit.workshop.wrenches.wrench import add_wrench as add_wrench
@@ -99,7 +99,7 @@ else:
         "torqueaudit.workshop.register.labels": "record_of replaced_by",
         "torqueaudit.workshop.register.people": "add_person",
         "torqueaudit.workshop.register.procedures": "enter_procedure read_against_source",
-        "torqueaudit.workshop.register.vehicles": "add_vehicle",
+        "torqueaudit.workshop.vehicles.vehicle": "add_vehicle",
         "torqueaudit.workshop.wrenches.calibrations": "calibrate",
         "torqueaudit.workshop.wrenches.view": "show_wrench",
         "torqueaudit.workshop.wrenches.wrench": "add_wrench",

@@ -17,7 +17,7 @@ from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.register.vehicles import add_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 Enter = Callable[..., None]

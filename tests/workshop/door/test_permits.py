@@ -31,7 +31,7 @@ from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.register.vehicles import add_vehicle, report_loosened
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench

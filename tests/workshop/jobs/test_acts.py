@@ -29,7 +29,7 @@ from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.register.vehicles import add_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import withdraw_wrench
 
 NUT = "rear-axle-nut"

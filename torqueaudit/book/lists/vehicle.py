@@ -11,7 +11,7 @@ from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import Loosening, Measured, PartFitted, Tightening
 from torqueaudit.model.job.record import JobRecord
-from torqueaudit.model.register.vehicles import fold_vehicle
+from torqueaudit.model.vehicle.vehicle import fold_vehicle
 
 
 def vehicle_rows(entries: Sequence[Entry]) -> Rows:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.model.register.vehicles import Vehicle
+from torqueaudit.model.vehicle.vehicle import Vehicle
 
 if TYPE_CHECKING:
     from torqueaudit.model.wrench.wrench import Wrench

@@ -1,1 +1,1 @@
-"""What a workshop registers: its settings, its people, its vehicles, and the tokens of its labels."""
+"""What a workshop registers: its settings, its people, and the tokens of its labels."""

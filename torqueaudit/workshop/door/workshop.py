@@ -13,7 +13,7 @@ from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.settings import Settings, fold_settings
-from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
+from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.model.wrench.entries import fold_wrench
 from torqueaudit.plugins import Plugins
 

@@ -10,7 +10,7 @@ from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import new_token
-from torqueaudit.model.register.vehicles import Vehicle, fold_vehicle
+from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.workshop.door.attempt import SLACK, Attempt, record
 
 if TYPE_CHECKING:

@@ -1,1 +1,1 @@
-"""What a workshop registers: settings, people, vehicles, procedures, and what a label leads to."""
+"""What a workshop registers: settings, people, procedures, and what a label leads to."""

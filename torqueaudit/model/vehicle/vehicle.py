@@ -1,4 +1,4 @@
-"""What the ledger says of the site, its people, the vehicles and the procedures."""
+"""A vehicle as it was entered."""
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple

@@ -1,0 +1,1 @@
+"""A motorcycle, and when it is in the workshop."""

@@ -1,0 +1,1 @@
+"""Vehicles: entered, and what anybody reports of one."""
