@@ -10,12 +10,8 @@ Put `pytest_plugins = ["torqueaudit.testing"]` into a `conftest.py`. Every test 
   entered and read;
 - `workshop`: the same book opened, with the plugins that are installed;
 - `enter`: enters a procedure of the test's own: `enter("fork", "[[work]]…")`, whose tables name the source "manual";
-<<<<<<< HEAD
-- `played`: a workshop on which the job card in the test's docstring was played; the card follows the first blank line:
-=======
   a whole file is entered by `enter_procedure(workshop, path, Say("P-1"))` of `torqueaudit.plugin.commands`;
-- `played`: the same after the job card in the test's docstring, which follows the first blank line:
->>>>>>> 6bdc7a0 (Say in the documents for authors what the author of the brake had to guess)
+- `played`: a workshop on which the job card in the test's docstring was played; the card follows the first blank line:
 
       2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
       2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
