@@ -101,7 +101,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.PEOPLE: "; `torqueaudit person list` shows who does",
     Topic.PLUGINS_INSTALLED: "; `torqueaudit plugins` lists them",
     Topic.PLUGINS_LOADED: "; `torqueaudit plugins` shows them",
-    Topic.STOPS_OF_JOB: "; `job show` lists them",
+    Topic.STOPS_OF_JOB: "; `job show {of}` says each in full",
     Topic.ENTRIES_OF_JOB: "; `job show {of}` gives their numbers",
     Topic.ENTRIES_OF_WRENCH: "; `torqueaudit wrench show {of}` numbers them",
     Topic.WITHDRAWING_A_WRENCH: "; `torqueaudit wrench withdraw {of}` instead",

@@ -37,6 +37,9 @@ def grant(
     act_id: str,
     as_json: bool,
 ) -> None:
-    """Grant a concession for the finding RULE on SUBJECT."""
+    """Grant a concession for the finding RULE on SUBJECT, by key or position: `outside-tolerance rear-axle-nut`.
+
+    The printed name (“rear axle nut”) is taken too; a group's key stands for each of its bolts that has this stop.
+    """
     said = Permission(rule=rule, subject=subject, basis=basis, limit=limit, expires_on=as_typed(read_day, until))
     act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: concede(w, job, said, say))

@@ -52,9 +52,9 @@ def with_plugin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> WithPlugin:
     return written
 
 
-def grant(workshop: Workshop, rule: str) -> None:
-    """The foreman permits what a rule says of the nut."""
-    permission = Permission(rule=rule, subject=NUT, basis="within the reading", limit="20 km", expires_on=LAST)
+def grant(workshop: Workshop, rule: str, subject: str = NUT) -> None:
+    """The foreman permits what a rule says of the nut, or of another subject."""
+    permission = Permission(rule=rule, subject=subject, basis="within the reading", limit="20 km", expires_on=LAST)
     concede(workshop, "1", permission, Say("P-1"))
 
 
@@ -119,3 +119,87 @@ def test_a_plugin_speaks_in_its_own_name_alone(
         play(workshop, CARD)
 
         assert [expected] == findings(workshop, rule="core/plugin-broken")
+
+
+def permitted(workshop: Workshop) -> list[str]:
+    """What was conceded on job 1, by the name that is printed."""
+    return [each.covers.subject for each in workshop.record("1").concessions()]
+
+
+@pytest.mark.parametrize("subject", ["rear-axle-nut", NUT])
+def test_a_stop_is_named_by_the_key_that_every_other_command_takes(workshop: Workshop, subject: str) -> None:
+    """Or by the name that is printed; the entry holds that one either way."""
+    play(workshop, CARD)
+    grant(workshop, "outside-tolerance", subject)
+
+    assert [NUT] == permitted(workshop)
+    assert [] == findings(workshop, rule=LOW)
+
+
+BOLTS = """2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+2031-04-02 10:05 sprocket-bolt stage 1 16 N·m with W-1 by P-2
+2031-04-02 10:07 sprocket-bolt 45 N·m with W-1 by P-2
+"""
+
+
+AGAIN_BY_THE_FOREMAN = """2031-04-02 10:09 sprocket-bolt-4 loosened: once more by P-1
+2031-04-02 10:10 sprocket-bolt-4 45 N·m with W-1 by P-1
+"""
+
+
+@pytest.mark.parametrize("subject", ["sprocket-bolt", "sprocket bolt"])
+def test_the_key_of_a_group_means_each_of_its_bolts_that_has_this_stop(workshop: Workshop, subject: str) -> None:
+    """One permission for each, in one act; the group's printed name means the same."""
+    play(workshop, BOLTS)
+    grant(workshop, "outside-tolerance", subject)
+
+    assert [f"sprocket bolt {number}" for number in range(1, 6)] == permitted(workshop)
+    assert [] == findings(workshop, rule=LOW)
+
+
+@pytest.mark.parametrize("subject", ["sprocket-bolt-3", "sprocket bolt 3"])
+def test_a_position_means_one_bolt_of_a_group(workshop: Workshop, subject: str) -> None:
+    """The other four stand as they did."""
+    play(workshop, BOLTS)
+    grant(workshop, "outside-tolerance", subject)
+
+    assert ["sprocket bolt 3"] == permitted(workshop)
+    assert 4 == len(findings(workshop, rule=LOW))
+
+
+def test_one_bolt_of_a_group_that_the_foreman_tightened_refuses_the_whole_group(workshop: Workshop) -> None:
+    """Nothing is recorded, of the other bolts either."""
+    play(workshop, f"{BOLTS}{AGAIN_BY_THE_FOREMAN}")
+    with pytest.raises(Refused, match="sprocket bolt 4: P-1 had a hand in it; nobody concedes their own tightening"):
+        grant(workshop, "outside-tolerance", "sprocket-bolt")
+
+    assert [] == permitted(workshop)
+
+
+def test_where_nothing_fits_the_stops_that_stand_are_told_with_their_keys(workshop: Workshop) -> None:
+    """Those that a permission makes right apart from those that none does."""
+    play(workshop, BOLTS)
+    with pytest.raises(Refused) as caught:
+        grant(workshop, "not-checked", "rear-axle")
+
+    assert (
+        "not-checked on rear-axle: no such stop stands on job 1. A permission may be given for: outside-tolerance on "
+        "sprocket-bolt-1, sprocket-bolt-2, sprocket-bolt-3, sprocket-bolt-4, sprocket-bolt-5; too-early on "
+        "sprocket-bolt; step-not-done on bike-secured; part-missing on tab-washer; measurement-missing on slack, wear. "
+        "None makes right: not-tightened on sprocket-nut, disc-bolt, caliper-bolt, rear-axle-nut; brake-not-proved on "
+        "brake-tried; look at the job"
+    ) == str(caught.value)
+
+
+def test_what_is_about_no_piece_of_the_work_is_told_by_its_name(workshop: Workshop) -> None:
+    """The vehicle is no fastener; by its tag it is not known here."""
+    play(workshop, CARD.replace("V-1", "V-3"))
+    with pytest.raises(Refused, match="outside-validity on vehicle"):
+        grant(workshop, "outside-validity", "bike-3")
+
+
+def test_where_no_stop_stands_nothing_needs_a_permission(workshop: Workshop) -> None:
+    """It is said so."""
+    play(workshop, CARD.replace("97 N·m", "108 N·m"))
+    with pytest.raises(Refused, match="stands on job 1, nor any other, so nothing needs a permission"):
+        grant(workshop, "outside-tolerance", "rear-axle-nut")

@@ -64,7 +64,10 @@ class Part(NamedTuple):
 
 
 class Permission(NamedTuple):
-    """A concession: which finding (rule and subject), on what technical basis, within what limit, until when."""
+    """A concession: which finding (rule and subject), on what technical basis, within what limit, until when.
+
+    The subject is a key, a position, or the name that is printed.
+    """
 
     rule: str
     subject: str
