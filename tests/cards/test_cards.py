@@ -1,3 +1,5 @@
+from collections import Counter
+
 import pytest
 
 from torqueaudit.model.job.facts import Loosening, Tightening
@@ -72,3 +74,20 @@ def test_every_kind_of_line_can_be_told(played: Workshop) -> None:
     )
 
     assert expected == actual
+
+
+def test_a_card_is_read_as_people_write(played: Workshop) -> None:
+    """Numbers, answers and states in any case, an hour of one digit, an outcome without its comma.
+
+    2031-04-02 8:10 job 1 opened final-drive on v1 at 12000 km by p2
+    2031-04-02 8:11 bike-secured Yes: tied down by P2
+    2031-04-02 8:12 rear-axle-nut 100 N·m with w-1 Turned then clicked helped by p3 by p-2
+    2031-04-02 8:13 rear-axle-nut mark Intact by P-2
+    2031-04-02 8:14 sprocket-bolt stage 1 15 N·m with w1 turned and clicked but 3 Not reached by P-2
+    """
+    opened, looked, tightened, marked, *bolts = played.book.entries("job/1")
+
+    assert ("V-1", "P-2", "yes") == (opened.said["vehicle"], opened.who, looked.said["answer"])
+    assert ("W-1", ["P-3"]) == (tightened.said["wrench"], tightened.said["helpers"])
+    assert ("turned, then clicked", "intact") == (tightened.said["outcome"], marked.said["state"])
+    assert {"turned, then clicked": 4, "did not reach torque": 1} == Counter(each.said["outcome"] for each in bolts)

@@ -1,6 +1,6 @@
 """Words of a person, and the one sentence for those that cannot be read."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from itertools import count
@@ -8,18 +8,36 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from torqueaudit.model.job.facts import Outcome
+from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day, read_moment
+from torqueaudit.read.number import (
+    read_entry_number,
+    read_person_number,
+    read_vehicle_number,
+    read_wrench_number,
+)
 from torqueaudit.read.odometer import read_odometer
 from torqueaudit.read.pair import read_pair
 from torqueaudit.read.tightening import read_angle, read_differing, read_torque
+from torqueaudit.read.words import (
+    METHODS,
+    OUTCOMES,
+    SAID,
+    SLOTS,
+    read_answer,
+    read_mark,
+    read_method,
+    read_outcome,
+    read_slot,
+)
 from torqueaudit.read.wrench import read_lever, read_range, read_scales
 
 UNITS = UnitTable([NEWTON_METRE])
 VIENNA = ZoneInfo("Europe/Vienna")
+APRIL = date(2031, 4, 2)
 
 
 @pytest.mark.parametrize(
@@ -36,6 +54,36 @@ VIENNA = ZoneInfo("Europe/Vienna")
         (read_angle, "92", Decimal(92)),
         (read_angle, "92.5°", Decimal("92.5")),
         (read_differing, "3=clicked without turning", (3, Outcome.CLICKED_ONLY)),
+        (read_differing, "3 = Clicked, without turning", (3, Outcome.CLICKED_ONLY)),
+        (lambda text: read_moment(text, VIENNA), "2031-04-02 8:10", datetime(2031, 4, 2, 6, 10, tzinfo=UTC)),
+        (lambda text: read_moment(text, VIENNA), "2031-04-02T8:10:30", datetime(2031, 4, 2, 6, 10, 30, tzinfo=UTC)),
+        (lambda text: read_moment(text, VIENNA, APRIL), " 8:10 ", datetime(2031, 4, 2, 6, 10, tzinfo=UTC)),
+        (lambda text: read_moment(text, VIENNA, APRIL), "08:10", datetime(2031, 4, 2, 6, 10, tzinfo=UTC)),
+        (lambda text: read_moment(text, UTC), "2031-04-02 08:10+02:00", datetime(2031, 4, 2, 6, 10, tzinfo=UTC)),
+        (read_person_number, "p3", "P-3"),
+        (read_person_number, "P 03", "P-3"),
+        (read_person_number, "Owner", "owner"),
+        (read_vehicle_number, "v-2", "V-2"),
+        (read_wrench_number, " w1 ", "W-1"),
+        (read_wrench_number, "W\u20131", "W-1"),
+        (read_wrench_number, "p1", "p1"),
+        (read_entry_number, "#77", 77),
+        (read_entry_number, "77", 77),
+        (read_outcome, "Turned, then clicked", Outcome.TURNED_CLICKED),
+        (read_outcome, "turned then clicked", Outcome.TURNED_CLICKED),
+        (read_outcome, "TURNED AND CLICKED", Outcome.TURNED_CLICKED),
+        (read_outcome, "clicked, did not turn", Outcome.CLICKED_ONLY),
+        (read_outcome, "shown", Outcome.VALUE_SHOWN),
+        (read_outcome, "not reached", Outcome.NOT_REACHED),
+        (read_outcome, "no wrench fits", Outcome.NO_WRENCH),
+        (read_mark, "Intact", MarkState.INTACT),
+        (read_mark, "not-seen", MarkState.NOT_SEEN),
+        (read_method, "Mark seen", CheckMethod.MARK_SEEN),
+        (read_method, "self reinspection", CheckMethod.SELF),
+        (read_slot, "Turned on", Slot.TURNED_ON),
+        (read_answer, "NO", "no"),
+        (read_answer, "In order", "in order"),
+        (read_answer, "n/a", "not applicable"),
         (lambda text: read_pair(text, "--input"), "length = 319.4 mm", ("length", "319.4 mm")),
         (lambda text: read_pair(text, "under"), "posture=a=b", ("posture", "a=b")),
         (read_lever, "480", Decimal(480)),
@@ -61,6 +109,14 @@ def test_what_people_write_is_read(reader: Callable[[str], object], text: str, e
         (read_angle, "721", '"721" is no angle; write the degrees turned after the torque, like 92'),
         (read_angle, "92 N·m", '"92 N·m" is no angle'),
         (read_differing, "3", "3: write 3=clicked without turning"),
+        (read_differing, "third=clicked without turning", "third=clicked without turning: write 3=clicked"),
+        (read_differing, "3=clicked", "clicked: did it turn before? Say “turned, then clicked” or “clicked without"),
+        (lambda text: read_moment(text, VIENNA), "8:10", "8:10: write a time as 2031-04-02 09:15"),
+        (lambda text: read_moment(text, VIENNA, APRIL), "25:10", "25:10: write a time as 2031-04-02 09:15"),
+        (read_entry_number, "#", "#: write an entry's number such as #77"),
+        (read_outcome, "Clicked", "Clicked: did it turn before? Say “turned, then clicked” or “clicked without"),
+        (read_mark, "fine", "fine: write “not marked” or “intact” or “disturbed” or “unreadable” or “not seen”"),
+        (read_answer, "", ": write “yes” or “no” or “not applicable” or “in order” or “fault”"),
         (lambda text: read_pair(text, "--input"), "length", "--input: write NAME=VALUE, such as --input “length="),
         (lambda text: read_pair(text, "with"), "links=", "with: write NAME=VALUE, such as with “length=319.4 mm”"),
         (read_lever, "48", "48: a lever is given in mm, such as 480, and lies between 50 and 2000"),
@@ -83,3 +139,12 @@ def test_a_wrench_without_range_and_scales_has_none() -> None:
     """Neither is guessed."""
     assert read_range(UNITS, "", "") is None
     assert read_scales(UNITS, [], None) == ()
+
+
+@pytest.mark.parametrize(
+    ("reader", "short"), [(read_outcome, OUTCOMES), (read_method, METHODS), (read_slot, SLOTS), (read_answer, SAID)]
+)
+def test_a_short_form_means_one_word_alone(reader: Callable[[str], object], short: Mapping[str, str]) -> None:
+    """Each is read as what it stands for, and none of them is the word itself."""
+    assert dict(short) == {text: reader(text) for text in short}
+    assert set() == {text for text, word in short.items() if text == word}

@@ -10,14 +10,17 @@ from heapq import merge
 from operator import itemgetter
 from typing import TypeAlias
 
+from torqueaudit.cards import lines
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
-from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
+from torqueaudit.model.job.facts import Outcome
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day, read_moment
+from torqueaudit.read.number import read_person_number, read_vehicle_number, read_wrench_number
 from torqueaudit.read.odometer import read_odometer
 from torqueaudit.read.pair import read_pair
 from torqueaudit.read.tightening import read_differing
+from torqueaudit.read.words import read_mark, read_method, read_outcome, read_slot
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.concessions import concede
@@ -31,12 +34,6 @@ from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.vehicles.vehicle import report_loosened
 
 Words: TypeAlias = "dict[str, str]"
-
-_LINE = re.compile(r"(?P<when>\d{4}-\d\d-\d\d \d\d:\d\d) (?:job (?P<job>\d+) (?!opened))?(?P<act>.+)")
-_TOLD = re.compile(r"(?P<words>.+) by (?P<by>P-\d+|owner|import|setup)")
-_KEY = r"(?P<key>[a-z][a-z0-9-]*)"
-_INPUT = re.compile(r"(?P<name>[a-z][a-z ]*?) (?P<reading>[^\sa-z].*)")
-_WHY = r"(?:: (?P<why>.+))?"
 
 
 class Clock:
@@ -82,22 +79,22 @@ class Card:
         self.written.append(range(before + 1, self.workshop.book.head().sequence + 1))
 
     def _act(self, line: str) -> None:
-        read = _LINE.fullmatch(line)
-        told = _TOLD.fullmatch(read["act"]) if read else None
+        read = lines.LINE.fullmatch(line)
+        told = lines.TOLD.fullmatch(read["act"]) if read else None
         for pattern, act in ACTS if told else ():
             if read and told and (found := pattern.fullmatch(told["words"])):
                 self.job = read["job"] or self.job
                 act(
                     self,
                     {name: text or "" for name, text in found.groupdict().items()},
-                    Say(told["by"], self._at(line)),
+                    Say(read_person_number(told["by"]), self._at(line)),
                 )
                 return
         if read is None or read["act"] != "clock":
             raise ValueError(f"this line of the card cannot be read: {line}")
 
     def _at(self, line: str) -> datetime:
-        read = _LINE.fullmatch(line)
+        read = lines.LINE.fullmatch(line)
         if read is None:
             raise ValueError(f"this line of the card does not begin with a date and a time: {line}")
         return moment_of(read["when"], self.workshop.settings.timezone)
@@ -121,7 +118,8 @@ def play(workshop: Workshop, *cards: str) -> str:
 
 def _opened(card: Card, words: Words, say: Say) -> None:
     odometer_m = read_odometer(words["odometer"]) if words["odometer"] else None
-    number = open_job(card.workshop, Opening(words["vehicle"], words["procedure"], odometer_m, words["follows"]), say)
+    vehicle = read_vehicle_number(words["vehicle"])
+    number = open_job(card.workshop, Opening(vehicle, words["procedure"], odometer_m, words["follows"]), say)
     if number != words["job"]:
         raise ValueError(f"the card says job {words['job']}, and it became job {number}")
     card.job = number
@@ -130,27 +128,28 @@ def _opened(card: Card, words: Words, say: Say) -> None:
 def _tightened(card: Card, words: Words, say: Say) -> None:
     if not (words["shown"] or words["outcome"]):
         raise ValueError(f"{words['key']}: the card says neither a torque nor what happened")
+    wrench = read_wrench_number(words["wrench"])
     said = Tighten(
-        outcome=Outcome(words["outcome"] or _usual(card.workshop, words["wrench"])),
-        wrench=words["wrench"],
+        outcome=read_outcome(words["outcome"]) if words["outcome"] else _usual(card.workshop, wrench),
+        wrench=wrench,
         shown=words["shown"],
         fitted=(read_adapter(words["adapter"]),) if words["adapter"] else (),
         stage=int(words["stage"] or 0),
         thread_ok=not words["bad"],
-        helpers=tuple(filter(None, words["helpers"].split(" and "))),
+        helpers=tuple(read_person_number(each) for each in words["helpers"].split(" and ") if each),
         differing=dict([read_differing(words["but"].replace(" ", "=", 1))]) if words["but"] else {},
         angle=words["angle"],
         final_shown=words["final"],
-        slot=Slot(words["slot"]) if words["slot"] else None,
+        slot=read_slot(words["slot"]) if words["slot"] else None,
         drag=words["drag"],
     )
     tighten(card.workshop, card.job, words["key"], said, say)
 
 
-def _usual(workshop: Workshop, number: str) -> str:
+def _usual(workshop: Workshop, number: str) -> Outcome:
     wrench = workshop.wrench(number)
     shows = wrench is not None and wrench.kind == "indicating"
-    return Outcome.VALUE_SHOWN.value if shows else Outcome.TURNED_CLICKED.value
+    return Outcome.VALUE_SHOWN if shows else Outcome.TURNED_CLICKED
 
 
 def _loosened(card: Card, words: Words, say: Say) -> None:
@@ -158,11 +157,11 @@ def _loosened(card: Card, words: Words, say: Say) -> None:
 
 
 def _marked(card: Card, words: Words, say: Say) -> None:
-    see_mark(card.workshop, card.job, words["key"], MarkState(words["state"]), words["why"], say)
+    see_mark(card.workshop, card.job, words["key"], read_mark(words["state"]), words["why"], say)
 
 
 def _checked(card: Card, words: Words, say: Say) -> None:
-    check(card.workshop, card.job, words["key"], CheckMethod(words["method"]), words["why"], say)
+    check(card.workshop, card.job, words["key"], read_method(words["method"]), words["why"], say)
 
 
 def _measured(card: Card, words: Words, say: Say) -> None:
@@ -179,7 +178,7 @@ def _measured(card: Card, words: Words, say: Say) -> None:
 
 def _input(text: str) -> tuple[str, str]:
     """An input as a card tells it, its name up to the number: "length 319.0 mm at link 3"."""
-    read = _INPUT.fullmatch(text)
+    read = lines.INPUT.fullmatch(text)
     if read is None:
         raise ValueError(f"{text}: the card names no input with a number, such as length 319.0 mm")
     return read["name"], read["reading"]
@@ -229,47 +228,23 @@ def _struck(card: Card, words: Words, say: Say) -> None:
 
 
 def _reported(card: Card, words: Words, say: Say) -> None:
-    report_loosened(card.workshop, words["vehicle"], words["key"], words["why"], say)
+    report_loosened(card.workshop, read_vehicle_number(words["vehicle"]), words["key"], words["why"], say)
 
 
-def _one_of(name: str, words: type[Outcome] | type[MarkState] | type[CheckMethod] | type[Slot]) -> str:
-    return f"(?P<{name}>{'|'.join(words)})"
-
-
-_PASS = (
-    rf"{_KEY}(?: stage (?P<stage>\d+))?(?: (?P<shown>\S+ \S+) with (?P<wrench>W-\d+))?"
-    r"(?: adapter (?P<adapter>\d+@\d+))?"
-    r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
-    rf"(?: slot {_one_of('slot', Slot)})?(?: drag (?P<drag>\S+ \S+))?"
-    rf"(?: {_one_of('outcome', Outcome)})?(?P<bad> thread bad)?(?: helped by (?P<helpers>P-\d+(?: and P-\d+)*))?"
-    rf"(?: but (?P<but>\d+ (?:{'|'.join(Outcome)})))?"
-)
-_OPENED = (
-    r"job (?P<job>\d+) opened (?P<procedure>[a-z0-9-]+) on (?P<vehicle>V-\d+)(?: at (?P<odometer>\d+ km))?"
-    r"(?: after job (?P<follows>\d+))?"
-)
-_TAKEN = (
-    rf"{_KEY} measured (?:(?P<value>[^\sa-z]\S* \S+)(?P<uncertainty> ± \S+ \S+)?(?: at (?P<place>.+?))?"
-    r"|(?P<inputs>[a-z].+?))(?: under (?P<conditions>[^=]+=.+))?"
-)
-_PART = rf"{_KEY} fitted(?P<used> used)? (?P<part>.+?)(?: lot (?P<lot>\S+))?(?: with (?P<attributes>[^=]+=.+))?"
-_CONCEDED = (
-    r"conceded (?P<rule>[a-z_/-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
-)
 ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], None]], ...] = (
-    (re.compile(_OPENED), _opened),
-    (re.compile("released"), _released),
-    (re.compile(r"handed over at (?P<odometer>\d+ km)"), _handed_over),
-    (re.compile(rf"ridden to (?P<odometer>\d+ km){_WHY}"), _ridden),
-    (re.compile(rf"re-checked at (?P<odometer>\d+ km){_WHY}"), _rechecked),
-    (re.compile(r"line (?P<line>\d+) struck: (?P<why>.+)"), _struck),
-    (re.compile(_CONCEDED), _conceded),
-    (re.compile(rf"(?P<vehicle>V-\d+) {_KEY} reported loosened: (?P<why>.+)"), _reported),
-    (re.compile(rf"{_KEY} loosened: (?P<why>.+)"), _loosened),
-    (re.compile(rf"{_KEY} mark {_one_of('state', MarkState)}{_WHY}"), _marked),
-    (re.compile(rf"{_KEY} checked {_one_of('method', CheckMethod)}{_WHY}"), _checked),
-    (re.compile(_TAKEN), _measured),
-    (re.compile(rf"{_KEY} (?P<answer>yes|no|not applicable){_WHY}"), _stepped),
-    (re.compile(_PART), _fitted),
-    (re.compile(_PASS), _tightened),
+    (lines.OPENED, _opened),
+    (lines.RELEASED, _released),
+    (lines.HANDED_OVER, _handed_over),
+    (lines.RIDDEN, _ridden),
+    (lines.RECHECKED, _rechecked),
+    (lines.STRUCK, _struck),
+    (lines.CONCEDED, _conceded),
+    (lines.REPORTED, _reported),
+    (lines.LOOSENED, _loosened),
+    (lines.MARKED, _marked),
+    (lines.CHECKED, _checked),
+    (lines.MEASURED, _measured),
+    (lines.STEPPED, _stepped),
+    (lines.FITTED, _fitted),
+    (lines.TIGHTENED, _tightened),
 )

@@ -4,7 +4,9 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.values import OneOf
 from torqueaudit.model.job.facts import CheckMethod
+from torqueaudit.read.words import read_method
 from torqueaudit.workshop.jobs.checks import check as check_it
 
 
@@ -16,7 +18,7 @@ def check() -> None:
 @check.command("record")
 @click.argument("job")
 @click.argument("key")
-@click.argument("method", type=click.Choice([method.value for method in CheckMethod]))
+@click.argument("method", type=OneOf(CheckMethod, read_method))
 @click.option("--why", default="", help="Why nobody else could look (self re-inspection).")
 @who_says
 @json_option

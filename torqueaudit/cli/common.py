@@ -10,7 +10,9 @@ from zoneinfo import ZoneInfo
 import click
 
 from torqueaudit.book.errors import BookError
+from torqueaudit.cli.values import PERSON
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.read.number import read_entry_number
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
 
@@ -38,9 +40,15 @@ def who_says(command: C) -> C:
     for option in reversed(
         (
             click.option(
-                "--by", required=True, envvar="TORQUEAUDIT_BY", help="Your number, such as P-3 (TORQUEAUDIT_BY)."
+                "--by",
+                required=True,
+                type=PERSON,
+                envvar="TORQUEAUDIT_BY",
+                help="Your number, such as P-3 (TORQUEAUDIT_BY).",
             ),
-            click.option("--at", "at", help="When it happened, local time: “2031-04-02 09:15”. Default: now."),
+            click.option(
+                "--at", "at", help="When it happened, local time: “2031-04-02 09:15”, today “9:15”. Default: now."
+            ),
             click.option("--ago", type=click.IntRange(0), default=0, help="How many minutes ago it happened."),
             click.option(
                 "--id", "act_id", default="", help="An id for this act; the same act sent again changes nothing."
@@ -82,7 +90,7 @@ def say_of(workshop: Workshop, by: str, at: str | None, ago: int, act_id: str) -
     from torqueaudit.read.day import read_moment  # most acts are told as they happen
 
     zone = ZoneInfo(workshop.settings.zone)
-    return Say(by, as_typed(lambda text: read_moment(text, zone), at), 0, act_id)
+    return Say(by, as_typed(lambda text: read_moment(text, zone, workshop.today()), at), 0, act_id)
 
 
 def as_typed(reader: Callable[[str], T], text: str) -> T:
@@ -95,10 +103,10 @@ def as_typed(reader: Callable[[str], T], text: str) -> T:
 
 def entry_of(text: str, shown_by: str = "job show") -> int:
     """An entry's number as a command prints it. Raises a usage error."""
-    number = text.removeprefix("#")
-    if not number.isdecimal():
-        raise click.UsageError(f"{text}: give an entry's number as `{shown_by}` prints it, such as #77")
-    return int(number)
+    try:
+        return read_entry_number(text)
+    except ValueError:
+        raise click.UsageError(f"{text}: give an entry's number as `{shown_by}` prints it, such as #77") from None
 
 
 def print_json(content: Mapping[str, Any] | Sequence[Mapping[str, Any]]) -> None:

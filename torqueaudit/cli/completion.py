@@ -3,9 +3,11 @@
 import click
 from click.shell_completion import get_completion_class
 
+from torqueaudit.cli.values import OneOf
+
 
 @click.command()
-@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+@click.argument("shell", type=OneOf(["bash", "zsh", "fish"]))
 def completion(*, shell: str) -> None:
     """Print the completion script of a shell: `eval "$(torqueaudit completion bash)"`."""
     found = get_completion_class(shell)

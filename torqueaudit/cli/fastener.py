@@ -4,14 +4,16 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import as_typed, json_option, who_says
+from torqueaudit.cli.values import PERSON, WRENCH, OneOf
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.tightening import read_differing
+from torqueaudit.read.words import read_mark, read_outcome, read_slot
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
 
-OUTCOMES = click.Choice([outcome.value for outcome in Outcome])
-SLOTS = click.Choice([slot.value for slot in Slot])
+OUTCOMES = OneOf(Outcome, read_outcome)
+SLOTS = OneOf(Slot, read_slot)
 
 
 @click.group()
@@ -22,7 +24,7 @@ def fastener() -> None:
 @fastener.command("tighten")
 @click.argument("job")
 @click.argument("key")
-@click.option("--wrench", default="", help="The wrench's number, such as W-2.")
+@click.option("--wrench", type=WRENCH, default="", help="The wrench's number, such as W-2.")
 @click.option(
     "--shown", default="", metavar="TORQUE", help="What a setting wrench was set to or an indicating one showed."
 )
@@ -33,11 +35,11 @@ def fastener() -> None:
 @click.option(
     "--drag", default="", metavar="TORQUE", help="What a self-locking nut needs to turn, where the source excludes it."
 )
-@click.option("--outcome", type=OUTCOMES, required=True)
+@click.option("--outcome", type=OUTCOMES, required=True, help="Also “turned and clicked”, “shown”, “not reached”.")
 @click.option("--but", multiple=True, metavar="NUMBER=OUTCOME", help="A different outcome for one of a group.")
 @click.option("--stage", type=click.IntRange(1), default=None, help="Which stage; the last where not given.")
 @click.option("--thread-not-as-specified", is_flag=True, help="The thread was not found as the procedure says.")
-@click.option("--helper", multiple=True, help="Who helped, by number.")
+@click.option("--helper", type=PERSON, multiple=True, help="Who helped, by number.")
 @who_says
 @json_option
 def tighten_one(  # each is something a mechanic says
@@ -94,7 +96,7 @@ def loosen_one(*, job: str, key: str, why: str, by: str, at: str | None, ago: in
 @fastener.command("mark")
 @click.argument("job")
 @click.argument("key")
-@click.argument("state", type=click.Choice([state.value for state in MarkState]))
+@click.argument("state", type=OneOf(MarkState, read_mark))
 @click.option("--why", default="", help="Why it was not seen.")
 @who_says
 @json_option

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from torqueaudit.cli.common import as_typed, entry_of, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.values import VEHICLE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,7 +23,7 @@ def job() -> None:
 
 
 @job.command("open")
-@click.option("--vehicle", required=True, help="The vehicle's number, V-3.")
+@click.option("--vehicle", type=VEHICLE, required=True, help="The vehicle's number, V-3.")
 @click.option("--procedure", required=True, help="Its name, or the first characters of its digest.")
 @click.option("--odometer", default=None, metavar="DISTANCE", help="“12 000 km”.")
 @click.option("--follows", default="", metavar="JOB")

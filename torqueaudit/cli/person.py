@@ -3,6 +3,7 @@
 import click
 
 from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.values import PERSON, OneOf
 from torqueaudit.model.register.permits import ROLES
 from torqueaudit.reports.json.register import person_json
 from torqueaudit.workshop.door.ledger import forget
@@ -17,8 +18,8 @@ def person() -> None:
 
 @person.command("add")
 @click.argument("name")
-@click.option("--role", "roles", multiple=True, required=True, type=click.Choice(ROLES))
-@click.option("--supervisor", default="", help="Who answers for a trainee.")
+@click.option("--role", "roles", multiple=True, required=True, type=OneOf(ROLES))
+@click.option("--supervisor", type=PERSON, default="", help="Who answers for a trainee.")
 @who_says
 @json_option
 def add(
@@ -46,7 +47,7 @@ def list_all(*, as_json: bool) -> None:
 
 
 @person.command("forget")
-@click.argument("number")
+@click.argument("number", metavar="PERSON", type=PERSON)
 @click.confirmation_option(prompt="The name is erased for good. Go on?")
 def forget_one(*, number: str) -> None:
     """Erase a person's name; what they recorded stays under their number."""

@@ -4,7 +4,9 @@ import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import json_option, who_says
-from torqueaudit.workshop.jobs.steps_and_parts import ANSWERS, do_step
+from torqueaudit.cli.values import OneOf
+from torqueaudit.read.words import ANSWERS, read_answer
+from torqueaudit.workshop.jobs.steps_and_parts import do_step
 
 
 @click.group()
@@ -15,7 +17,7 @@ def step() -> None:
 @step.command("done")
 @click.argument("job")
 @click.argument("key")
-@click.argument("answer", type=click.Choice(ANSWERS), required=False)
+@click.argument("answer", type=OneOf(ANSWERS, read_answer), required=False)
 @click.option("--remark", default="", help="What was seen, or why it is not applicable.")
 @who_says
 @json_option

@@ -3,6 +3,7 @@
 import click
 
 from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.values import VEHICLE
 from torqueaudit.reports.json.register import vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
@@ -58,7 +59,7 @@ def list_all(*, as_json: bool) -> None:
 
 
 @vehicle.command("loosened")
-@click.argument("number", metavar="VEHICLE")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
 @click.argument("position")
 @click.option("--why", required=True, help="Who reported it, and why it was undone.")
 @who_says
@@ -70,7 +71,7 @@ def loosened(*, number: str, position: str, why: str, by: str, at: str | None, a
 
 
 @vehicle.command("forget")
-@click.argument("number")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
 @click.confirmation_option(prompt="Plate, frame number and contact are erased for good. Go on?")
 def forget_one(*, number: str) -> None:
     """Erase what names a vehicle's owner; its jobs stay."""

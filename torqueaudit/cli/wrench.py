@@ -15,6 +15,7 @@ from torqueaudit.cli.common import (
     why_option,
     workshop_here,
 )
+from torqueaudit.cli.values import WRENCH, OneOf
 from torqueaudit.cli.wrench_sheet import print_look, print_rows, print_sheet
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.model.wrench.words import cycles_text
@@ -50,14 +51,12 @@ def wrench() -> None:
 
 @wrench.command("add")
 @click.argument("tag")
-@click.option("--kind", required=True, type=click.Choice(KINDS))
+@click.option("--kind", required=True, type=OneOf(KINDS))
 @click.option("--range", "ends", nargs=2, default=("", ""), metavar="LOWEST HIGHEST", help="“20 N·m” “200 N·m”.")
 @click.option("--scale", "scales", multiple=True, metavar="DIVISION", help="“0.5 N·m”; the main scale first.")
 @click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
-@click.option("--direction", type=click.Choice(DIRECTIONS), help="To which side it measures; not stated: to both.")
-@click.option(
-    "--construction", type=click.Choice(CONSTRUCTIONS), default=OTHER, help="Decides its permissible deviation."
-)
+@click.option("--direction", type=OneOf(DIRECTIONS), help="To which side it measures; not stated: to both.")
+@click.option("--construction", type=OneOf(CONSTRUCTIONS), default=OTHER, help="Decides its permissible deviation.")
 @click.option("--owner", default="", help="Whose it is, where it is borrowed.")
 @click.option(
     "--due",
@@ -118,7 +117,7 @@ def list_all(*, as_json: bool) -> None:
 
 
 @wrench.command("show")
-@click.argument("number", metavar="WRENCH")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
 @json_option
 def show(*, number: str, as_json: bool) -> None:
     """Show everything about a wrench: state, calibration, history, and what it was used on since."""
@@ -131,7 +130,7 @@ def show(*, number: str, as_json: bool) -> None:
 
 
 @wrench.command("calibrate")
-@click.argument("number", metavar="WRENCH")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
 @click.option("--on", "on", required=True, metavar="DATE", help="The day it was calibrated.")
 @click.option("--certificate", default="", help="Its number.")
 @click.option("--laboratory", default="", help="Who calibrated it.")
@@ -183,7 +182,7 @@ def calibrate_one(
 
 
 @wrench.command("check")
-@click.argument("number", metavar="WRENCH")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
 @click.option("--tester", required=True, help="The workshop's own tester, as you call it.")
 @click.option("--point", "points", multiple=True, required=True, metavar="POINT", help="“100 N·m: 98.1 97.6 98.4”.")
 @who_says
@@ -206,7 +205,7 @@ def check_one(
 
 
 @wrench.command(DROPPED)
-@click.argument("number", metavar="WRENCH")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
 @why_option("How it came about", "“fell off the bench”")
 @who_says
 @json_option
@@ -216,7 +215,7 @@ def dropped(*, number: str, why: str, by: str, at: str | None, ago: int, act_id:
 
 
 @wrench.command(OVERLOADED)
-@click.argument("number", metavar="WRENCH")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
 @why_option("How it came about", "“fell off the bench”")
 @who_says
 @json_option
@@ -226,7 +225,7 @@ def overloaded(*, number: str, why: str, by: str, at: str | None, ago: int, act_
 
 
 @wrench.command("estimate", context_settings={"ignore_unknown_options": True})  # or -5 would be an option
-@click.argument("number", metavar="WRENCH")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
 @click.argument("cycles", type=int)
 @click.option("--on", "on", metavar="DATE", help="Around when it was used. Default: today.")
 @why_option("What it rests on", "“lent out for a week”")
@@ -243,7 +242,7 @@ def estimate(
 
 
 @wrench.command("withdraw")
-@click.argument("number", metavar="WRENCH")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
 @why_option("What is wrong with it", "“the ratchet slips”")
 @who_says
 @json_option
@@ -255,7 +254,7 @@ def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id
 
 
 @wrench.command("strike")
-@click.argument("number", metavar="WRENCH")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
 @click.argument("entry", metavar="ENTRY")
 @why_option("What was wrong", "“mistyped, 98 was 89”")
 @who_says

@@ -167,6 +167,9 @@ if TYPE_CHECKING:
     from torqueaudit.model.wrench.wrench import SETTING as SETTING
     from torqueaudit.model.wrench.wrench import Wrench as Wrench
     from torqueaudit.read.adapter import read_adapter as read_adapter
+    from torqueaudit.read.number import read_person_number as read_person_number
+    from torqueaudit.read.number import read_vehicle_number as read_vehicle_number
+    from torqueaudit.read.number import read_wrench_number as read_wrench_number
     from torqueaudit.workshop.judged.job_view import recheck_words as recheck_words
     from torqueaudit.workshop.wrenches.view import IN_USE as IN_USE
     from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
@@ -222,6 +225,7 @@ else:
         "torqueaudit.model.wrench.words": "cycles_text percent_text reach_text",
         "torqueaudit.model.wrench.wrench": "BOTH SETTING Wrench",
         "torqueaudit.read.adapter": "read_adapter",
+        "torqueaudit.read.number": "read_person_number read_vehicle_number read_wrench_number",
         "torqueaudit.workshop.judged.job_view": "recheck_words",
         "torqueaudit.workshop.wrenches.view": "IN_USE WITHDRAWN",
     }

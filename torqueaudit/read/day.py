@@ -1,6 +1,10 @@
 """Days and moments as people write them."""
 
+import re
 from datetime import date, datetime, tzinfo
+
+_ONE_DIGIT = r"(?<![\d:.+-])(\d)(?=:\d\d)"  # of the hours
+_TIME_ALONE = r"\d\d?:\d\d(?::\d\d)?"
 
 
 def read_day(text: str) -> date:
@@ -11,10 +15,16 @@ def read_day(text: str) -> date:
         raise ValueError(f"{text}: write a date as 2031-04-02") from None
 
 
-def read_moment(text: str, zone: tzinfo) -> datetime:
-    """A moment, "2031-04-02 09:15", in the given zone where it names none of its own. Raises ValueError."""
+def read_moment(text: str, zone: tzinfo, today: date | None = None) -> datetime:
+    """A moment, "2031-04-02 09:15" or "2031-04-02 9:15", in the given zone where it names none of its own.
+
+    A time alone, "9:15", is of `today` where that is given. Raises ValueError.
+    """
+    written = " ".join(text.split())
+    if today is not None and re.fullmatch(_TIME_ALONE, written):
+        written = f"{today} {written}"
     try:
-        moment = datetime.fromisoformat(text)
+        moment = datetime.fromisoformat(re.sub(_ONE_DIGIT, r"0\1", written, count=1))
     except ValueError:
         raise ValueError(f"{text}: write a time as 2031-04-02 09:15") from None
     return moment if moment.tzinfo else moment.replace(tzinfo=zone)

@@ -5,6 +5,7 @@ from decimal import Decimal
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.decimals import leading_number
 from torqueaudit.model.torque.units import UnitTable
+from torqueaudit.read.words import read_outcome
 
 LARGEST_ANGLE = 720
 
@@ -27,8 +28,7 @@ def read_angle(text: str) -> Decimal:
 
 def read_differing(text: str) -> tuple[int, Outcome]:
     """A number of a group with its own outcome, "3=clicked without turning". Raises ValueError."""
-    number, _, outcome = text.partition("=")
-    try:
-        return int(number), Outcome(outcome)
-    except ValueError:
-        raise ValueError(f"{text}: write 3=clicked without turning") from None
+    number, _, outcome = (part.strip() for part in text.partition("="))
+    if not (number.isdecimal() and outcome):
+        raise ValueError(f"{text}: write 3=clicked without turning")
+    return int(number), read_outcome(outcome)

@@ -10,6 +10,7 @@ from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.wrench import CalibrationView, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import SETTING
+from torqueaudit.read.number import read_wrench_number
 from torqueaudit.workshop.wrenches.view import IN_USE, show_wrench
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def add_wrench_page(app: "Flask", workshop: "Workshop") -> None:
     def wrench(number: str) -> "ResponseReturnValue":
         """Show a wrench."""
         try:
-            view = seen_by("stranger", show_wrench(workshop, number.upper()))
+            view = seen_by("stranger", show_wrench(workshop, read_wrench_number(number)))
         except Refused:
             return render_template(
                 "trouble.html", title="No such wrench here", says=(UNKNOWN,), typed="", form=True, up="../"

@@ -8,12 +8,11 @@ from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.part_kinds import as_chosen
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.read.words import LOOKED, read_answer
 from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
-
-LOOKED = {"in order": "yes", "fault": "no"}  # what a look is answered with, and how it is stored
-ANSWERS = ("yes", "no", "not applicable", *LOOKED)
 
 
 def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, say: Say) -> None:
@@ -22,8 +21,8 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
     No answer at all is a yes, except of a look. Raises Refused for an unknown step or answer, a look without its
     answer, and a required step that is called not applicable without saying why.
     """
-    if answer and answer not in ANSWERS:
-        raise Refused(f"{answer}: answer yes, no or not applicable; of a look “in order” or “fault”")
+    with refused_if_unreadable():
+        answer = read_answer(answer) if answer else ""
     stored = LOOKED.get(answer, answer) or "yes"
     said = {"key": key, "answer": stored, **({"remark": remark} if remark else {})}
 

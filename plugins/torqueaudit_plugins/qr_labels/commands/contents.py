@@ -12,8 +12,7 @@ if TYPE_CHECKING:
     from torqueaudit.plugin import LabelContent, LabelKind, Settings
     from torqueaudit.plugin.commands import Workshop
 
-
-_WRENCH_NUMBER = re.compile(r"[Ww]-[0-9]{1,9}")
+_WRENCH_NUMBER = re.compile(r"W-[0-9]{1,9}")
 
 
 def ask(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> "tuple[list[LabelContent], list[str]]":
@@ -62,21 +61,23 @@ def all_kinds(workshop: "Workshop") -> "dict[str, LabelKind]":
 
 
 def _of_wrench(workshop: "Workshop", kind: "LabelKind", number: str, settings: "Settings") -> "LabelContent":
+    from torqueaudit.plugin import read_wrench_number
     from torqueaudit.plugin.commands import seen_by, show_wrench
 
     if kind.of_wrench is None:
         raise LabelRefused(f"{kind.name}: this kind of label is for jobs")
-    return kind.of_wrench(seen_by("stranger", show_wrench(workshop, number)), settings)
+    return kind.of_wrench(seen_by("stranger", show_wrench(workshop, read_wrench_number(number))), settings)
 
 
 def _of_jobs(
     workshop: "Workshop", kind: "LabelKind", numbers: tuple[str, ...], settings: "Settings"
 ) -> "tuple[list[LabelContent], list[str]]":
+    from torqueaudit.plugin import read_wrench_number
     from torqueaudit.plugin.commands import replaced_by, seen_by, show_job
 
     if kind.of_job is None:
         raise LabelRefused(f"{kind.name}: this kind of label says nothing of a job or a wrench; repair its plugin")
-    wrench = next((number for number in numbers if _WRENCH_NUMBER.fullmatch(number)), None)
+    wrench = next((number for number in numbers if _WRENCH_NUMBER.fullmatch(read_wrench_number(number))), None)
     if wrench:
         raise LabelRefused(f"{wrench} is a wrench's number; its label is printed with --kind wrench")
     views = [show_job(workshop, number) for number in numbers]

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import click
 
-from torqueaudit.plugin import PRECISION, Fitted, Torque, format_number, read_adapter, read_decimal
+from torqueaudit.plugin import PRECISION, Fitted, Torque, format_number, read_adapter, read_decimal, read_wrench_number
 from torqueaudit.plugin.commands import unit_table
 from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, caution, factor_of, setting_for
 
@@ -95,7 +95,7 @@ def _answer_bench(what: tuple[str, ...], wrench: str, measures: str | None, drag
         raise click.UsageError("--wrench asks for one fastener of one job: torqueaudit setting JOB FASTENER --wrench W")
     with open_workshop(path) as workshop:
         fitted = (_adapter(measures),) if measures else ()
-        answer = bench_setting(workshop, what[0], what[1], wrench, fitted, drag)
+        answer = bench_setting(workshop, what[0], what[1], read_wrench_number(wrench), fitted, drag)
     click.echo(json.dumps(as_data(answer), ensure_ascii=False, indent=2) if as_json else "\n".join(as_lines(answer)))
 
 

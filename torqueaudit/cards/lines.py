@@ -1,0 +1,58 @@
+"""The lines of a job card, each kind as a pattern; what its words become is read in `read`, as for every door."""
+
+import re
+from collections.abc import Iterable
+
+from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
+from torqueaudit.read.words import ANSWERS, METHODS, OUTCOMES, SAID, SLOTS
+
+
+def _any(words: Iterable[str], short: Iterable[str] = ()) -> str:
+    """Any of the words, in any case and with any comma or hyphen between their parts."""
+    return f"(?i:{'|'.join('[ ,/-]*'.join(re.findall('[a-z]+', each)) for each in (*words, *short))})"
+
+
+_KEY = r"(?P<key>[a-z][a-z0-9-]*)"
+_PERSON = r"[Pp][ -]?\d+"
+_VEHICLE = r"(?P<vehicle>[Vv][ -]?\d+)"
+_WRENCH = r"(?P<wrench>[Ww][ -]?\d+)"
+_ODOMETER = r"(?P<odometer>\d+ km)"
+_WHY = r"(?:: (?P<why>.+))?"
+_OUTCOME = _any(Outcome, OUTCOMES)
+
+LINE = re.compile(r"(?P<when>\d{4}-\d\d-\d\d \d?\d:\d\d) (?:job (?P<job>\d+) (?!opened))?(?P<act>.+)")
+TOLD = re.compile(rf"(?P<words>.+) by (?P<by>{_PERSON}|(?i:owner|import|setup))")
+INPUT = re.compile(r"(?P<name>[a-z][a-z ]*?) (?P<reading>[^\sa-z].*)")
+
+OPENED = re.compile(
+    rf"job (?P<job>\d+) opened (?P<procedure>[a-z0-9-]+) on {_VEHICLE}(?: at {_ODOMETER})?"
+    r"(?: after job (?P<follows>\d+))?"
+)
+RELEASED = re.compile("released")
+HANDED_OVER = re.compile(rf"handed over at {_ODOMETER}")
+RIDDEN = re.compile(rf"ridden to {_ODOMETER}{_WHY}")
+RECHECKED = re.compile(rf"re-checked at {_ODOMETER}{_WHY}")
+STRUCK = re.compile(r"line (?P<line>\d+) struck: (?P<why>.+)")
+CONCEDED = re.compile(
+    r"conceded (?P<rule>[a-z_/-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
+)
+REPORTED = re.compile(rf"{_VEHICLE} {_KEY} reported loosened: (?P<why>.+)")
+LOOSENED = re.compile(rf"{_KEY} loosened: (?P<why>.+)")
+MARKED = re.compile(rf"{_KEY} mark (?P<state>{_any(MarkState)}){_WHY}")
+CHECKED = re.compile(rf"{_KEY} checked (?P<method>{_any(CheckMethod, METHODS)}){_WHY}")
+MEASURED = re.compile(
+    rf"{_KEY} measured (?:(?P<value>[^\sa-z]\S* \S+)(?P<uncertainty> ± \S+ \S+)?(?: at (?P<place>.+?))?"
+    r"|(?P<inputs>[a-z].+?))(?: under (?P<conditions>[^=]+=.+))?"
+)
+STEPPED = re.compile(rf"{_KEY} (?P<answer>{_any(ANSWERS, SAID)}){_WHY}")
+FITTED = re.compile(
+    rf"{_KEY} fitted(?P<used> used)? (?P<part>.+?)(?: lot (?P<lot>\S+))?(?: with (?P<attributes>[^=]+=.+))?"
+)
+TIGHTENED = re.compile(
+    rf"{_KEY}(?: stage (?P<stage>\d+))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
+    r"(?: adapter (?P<adapter>\d+@\d+))?"
+    r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
+    rf"(?: slot (?P<slot>{_any(Slot, SLOTS)}))?(?: drag (?P<drag>\S+ \S+))?"
+    rf"(?: (?P<outcome>{_OUTCOME}))?(?P<bad> thread bad)?(?: helped by (?P<helpers>{_PERSON}(?: and {_PERSON})*))?"
+    rf"(?: but (?P<but>\d+ {_OUTCOME}))?"
+)

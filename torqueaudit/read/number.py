@@ -1,0 +1,40 @@
+"""Numbers of people, vehicles, wrenches and entries, as people type them."""
+
+import re
+
+from torqueaudit.model.register.permits import NOT_A_PERSON
+
+# The dashes that keyboards and copied texts have for a hyphen.
+_NUMBER = "(?P<letter>[A-Za-z])[ \u2010-\u2013\u2212-]?0*(?P<digits>[0-9]+)"
+_ENTRY = r"#? ?(?P<digits>[0-9]+)"
+
+
+def read_person_number(text: str) -> str:
+    """Who speaks: "p3" is P-3, "Owner" is owner. What is built like neither is given back, for nobody has it."""
+    named = text.strip().casefold()
+    return named if named in NOT_A_PERSON else _number(text, "P")
+
+
+def read_vehicle_number(text: str) -> str:
+    """A vehicle: "v2" and "V 2" are V-2. What is built otherwise is given back, for no vehicle has it."""
+    return _number(text, "V")
+
+
+def read_wrench_number(text: str) -> str:
+    """A wrench: "w-1" and "W1" are W-1. What is built otherwise is given back, for no wrench has it."""
+    return _number(text, "W")
+
+
+def read_entry_number(text: str) -> int:
+    """An entry: "#77" or "77". Raises ValueError."""
+    read = re.fullmatch(_ENTRY, text.strip())
+    if read is None:
+        raise ValueError(f"{text}: write an entry's number such as #77")
+    return int(read["digits"])
+
+
+def _number(text: str, letter: str) -> str:
+    read = re.fullmatch(_NUMBER, text.strip())
+    if read is None or read["letter"].upper() != letter:
+        return text
+    return f"{letter}-{read['digits']}"
