@@ -2,7 +2,7 @@
 
 `python scripts/pictures.py FOLDER` writes them into another folder than docs/pictures.
 
-The record is shown as of the last day of the demo's story, by the headless Chromium that the tests of the pages use.
+The record is shown as of the day that the demo leads up to, by the headless Chromium that the tests of the pages use.
 """
 
 import shutil
@@ -11,7 +11,7 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime, time
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -23,6 +23,7 @@ from torqueaudit.web.server import address_of, listening
 from torqueaudit.workshop.door.lists import jobs
 from torqueaudit.workshop.opening import open_workshop
 
+ON = date(2026, 11, 27)  # the same pictures whenever they are made
 PICTURES = Path(__file__).parents[1] / "docs" / "pictures"
 BIN = Path(sys.executable).parent
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or ""
@@ -40,13 +41,12 @@ def main() -> None:
     target.mkdir(exist_ok=True)
     with TemporaryDirectory() as folder:
         here = Path(folder)
-        demo = [str(BIN / "torqueaudit"), "demo", str(here / "demo")]
+        demo = [str(BIN / "torqueaudit"), "demo", str(here / "demo"), "--on", ON.isoformat()]
         subprocess.run(demo, check=True, capture_output=True)
         (report,) = (here / "demo" / "reports").glob("*.pdf")
-        day = datetime.combine(datetime.fromisoformat(report.stem.removeprefix("nightly-")), time(18), UTC)
         book = here / "demo" / "yard.book"
         keep(target / "label.png", label(book, here / "label.pdf"))
-        keep(target / "record.png", record(book, day, here))
+        keep(target / "record.png", record(book, datetime.combine(ON, time(18), UTC), here))
         keep(target / "night.png", page(report, 1.6))
 
 

@@ -6,6 +6,7 @@ Every line of an error is shown. A day, a time or a digest that is shown stands 
 day, for a calibration does not hold for ever.
 """
 
+import json
 import os
 import re
 import shlex
@@ -21,7 +22,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 BIN = Path(sys.executable).parent
-DOCUMENTS = ("README.md", "docs/tutorial.md", "docs/the-job.md", "docs/in-use.md")
+DOCUMENTS = ("docs/tutorial.md", "docs/the-job.md", "docs/in-use.md")
 FILE = r"^Save (?:this )?as `(?P<file>[^`]+)`[^\n]*\n\n```toml\n(?P<text>.*?)^```$"
 BLOCK = re.compile(rf"(?:{FILE})|(?P<lines>(?:^    [^\n]*\n)+)", re.MULTILINE | re.DOTALL)
 ANY = (
@@ -85,24 +86,45 @@ def run(typed: Typed, here: Path, surroundings: dict[str, str]) -> str:
     return ""
 
 
-@pytest.mark.parametrize("name", DOCUMENTS)
-def test_every_command_of_a_document_runs_and_says_what_is_shown(name: str, tmp_path: Path) -> None:
-    """From the first to the last, in one folder; `serve` stays, and is tried in the tests of the pages."""
+def type_all(name: str, here: Path) -> tuple[list[str], dict[str, str]]:
+    """Type a document from the first to the last line in a folder: what was wrong, and what was exported.
+
+    `serve` stays, and is tried in the tests of the pages.
+    """
     surroundings = {key: value for key, value in os.environ.items() if not key.startswith("TORQUEAUDIT_")}
-    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    (here / "examples").symlink_to(ROOT / "examples")
     wrong: list[str] = []
     count = 0
     for step in steps((ROOT / name).read_text(encoding="utf-8")):
         if not isinstance(step, Typed):
-            (tmp_path / step[0]).write_text(step[1], encoding="utf-8")
+            (here / step[0]).write_text(step[1], encoding="utf-8")
         elif step.command.startswith("export "):
             surroundings |= dict(pair.split("=", 1) for pair in shlex.split(step.command)[1:])
         elif " serve" not in step.command:
             count += 1
-            wrong += filter(None, [run(step, tmp_path, surroundings)])
+            wrong += filter(None, [run(step, here, surroundings)])
 
     assert count > 10
+    return wrong, surroundings
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_every_command_of_a_document_runs_and_says_what_is_shown(name: str, tmp_path: Path) -> None:
+    """From the first to the last, in one folder."""
+    wrong, _ = type_all(name, tmp_path)
+
     assert [] == wrong
+
+
+def test_the_first_job_of_the_readme_ends_without_a_stop(tmp_path: Path) -> None:
+    """Every line runs, and it left released: else its state would say “never released”."""
+    wrong, surroundings = type_all("README.md", tmp_path)
+    show = [str(BIN / "torqueaudit"), "job", "show", "1", "--json"]
+    shown = subprocess.run(show, env=surroundings, cwd=tmp_path, capture_output=True, check=True)
+    job = json.loads(shown.stdout)
+
+    assert [] == wrong
+    assert ("handed over", []) == (job["state"], [each for each in job["findings"] if each["weight"] == "stop"])
 
 
 def test_the_frame_number_of_the_readme_is_one_that_the_examples_hold_for() -> None:

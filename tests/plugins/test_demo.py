@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Iterator
+from datetime import date, timedelta
 from importlib import resources
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
+from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.register.token import read_token
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.workshop.door.ledger import faults
@@ -19,6 +21,7 @@ from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.labels import job_of_token
 from torqueaudit_plugins.demo.yard import play_story
 
+DAY = "2024-05-11"
 EXAMPLES = Path(__file__).parents[2] / "examples" / "procedures"
 
 
@@ -31,7 +34,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def told(folder: Path) -> Result:
     """What the command said."""
-    return CliRunner().invoke(cli, ["demo", str(folder)])
+    return CliRunner().invoke(cli, ["demo", str(folder), "--on", DAY])
 
 
 @pytest.fixture(scope="module")
@@ -53,14 +56,12 @@ def test_the_demo_ends_well_although_the_night_missed_something(told: Result) ->
     expected = ["no phone can open localhost; `settings change --address …` sets what labels open"]
     labels = ("remove the old labels of job", "whose label belongs on")
     assert expected == [line for line in told.stderr.splitlines() if not any(each in line for each in labels)]
-    assert "2024-05-10 (demo: an invented workshop): Something was missed." in told.stdout
+    assert f"{DAY} (demo: an invented workshop): Something was missed." in told.stdout
 
 
 def test_everything_lies_where_the_demo_says(folder: Path, told: Result) -> None:
     """Book, labels and the report in four forms."""
-    expected = {"yard.book", "labels.pdf"} | {
-        f"reports/nightly-2024-05-10.{end}" for end in ("html", "pdf", "json", "csv")
-    }
+    expected = {"yard.book", "labels.pdf"} | {f"reports/nightly-{DAY}.{end}" for end in ("html", "pdf", "json", "csv")}
     actual = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
 
     assert expected == actual
@@ -152,16 +153,85 @@ def test_the_concession_covers_the_stop_it_names(yard: Workshop) -> None:
 def test_the_night_names_the_re_check_that_nobody_did(folder: Path, told: Result) -> None:
     """In the report's JSON, as on the screen."""
     assert told.exit_code == 0
-    night = json.loads((folder / "reports" / "nightly-2024-05-10.json").read_text(encoding="utf-8"))
+    night = json.loads((folder / "reports" / f"nightly-{DAY}.json").read_text(encoding="utf-8"))
     missed = next(each for each in night["sections"] if each["key"] == "re-checks-missed")
 
     assert ["8"] == [line["job"] for line in missed["lines"]]
 
 
+def night(folder: Path, *words: str) -> dict[str, list[tuple[str, str]]]:
+    """The lines of a demo's night by section, each with its job, and every day in them as one word."""
+    told = CliRunner().invoke(cli, ["demo", str(folder), *words])
+    assert told.exit_code == 0, told.output
+    (report,) = (folder / "reports").glob("*.json")
+    sections = json.loads(report.read_text(encoding="utf-8"))["sections"]
+    return {
+        each["key"]: [(line["job"], re.sub(r"\d{4}-\d\d-\d\d", "DAY", line["says"])) for line in each["lines"]]
+        for each in sections
+    }
+
+
+@pytest.fixture(scope="module")
+def usual(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[tuple[str, str]]]:
+    """The night of a day on which the clocks have not been changed for weeks."""
+    return night(tmp_path_factory.mktemp("usual") / "demo", "--on", DAY)
+
+
+@pytest.mark.parametrize(
+    "day",
+    [
+        pytest.param("2024-02-29", id="a leap day"),
+        pytest.param("2025-01-01", id="New Year"),
+        pytest.param("2025-03-31", id="the clocks went forward the night before last"),
+        pytest.param("2025-10-26", id="the clocks went back that night"),
+        pytest.param("2026-07-05", id="a Sunday"),
+        pytest.param("", id="today"),
+    ],
+)
+def test_the_weeks_lead_up_to_any_day(day: str, tmp_path: Path, usual: dict[str, list[tuple[str, str]]]) -> None:
+    """As late and as due as ever: a re-check is due that day, another was missed for eleven days, no wrench is over."""
+    expected = {"job": "8", "says": "Re-check 11 days and 210 km late"}
+    actual = night(tmp_path / "demo", *(("--on", day) if day else ()))
+
+    assert usual == actual
+    ((job, says),) = actual["re-checks-missed"]
+    assert expected == {"job": job, "says": says.partition(".")[0]}
+    assert ["9"] == [job for job, says in actual["due"] if says.startswith("Re-check due today.")]
+    assert ["Wrench W-3 (quarter inch): its calibration ends on DAY. Send it to be calibrated."] == [
+        says for _, says in actual["rest"]
+    ]
+
+
+def test_nothing_is_told_that_has_not_happened(tmp_path: Path) -> None:
+    """Played for today the last act was told yesterday, so that the next one is not told before it."""
+    night(tmp_path / "demo")
+    with open_workshop(tmp_path / "demo" / "yard.book") as workshop:
+        newest = workshop.book.entry(workshop.book.head().sequence)
+        assert newest is not None
+        assert workshop.today() - timedelta(days=1) == moment_of(newest.recorded_at).date()
+        assert [] == faults(workshop)
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        ("2999-01-01", "2999-01-01 has not come yet; give today or an earlier day"),
+        ("2023-12-31", "2023-12-31 is before the workshop's time; give 2024-01-01 or a later day"),
+        ("yesterday", "yesterday: write a date as 2031-04-02"),
+    ],
+)
+def test_a_day_that_cannot_be_played_makes_nothing(day: str, said: str, tmp_path: Path) -> None:
+    """Told in one sentence, before anything is written."""
+    result = CliRunner().invoke(cli, ["demo", str(tmp_path / "demo"), "--on", day])
+
+    assert (2, True) == (result.exit_code, said in result.stderr)
+    assert [] == list(tmp_path.iterdir())
+
+
 def test_the_story_is_the_same_every_time(folder: Path, told: Result, tmp_path: Path) -> None:
     """Its own clock and chance: the same tokens, the same head."""
     assert told.exit_code == 0
-    again = play_story(tmp_path / "again.book")
+    again = play_story(tmp_path / "again.book", date.fromisoformat(DAY))
     with open_workshop(folder / "yard.book") as first:
         assert str(first.book.head()) == again[0].book.head
         assert [view.token for view in again] == [show_job(first, view.number).token for view in again]

@@ -9,7 +9,7 @@ first line of its module's docstring, behind the colon, is what `torqueaudit --h
 - acts, each with `Say`: `open_job`, `tighten`, `measure`, `add_wrench`, `calibrate`, …; `play` plays a job card
 - answers: `answer`, `print_json`, `json_option`
 - without a book: `unit_table`
-- pages as tagged PDF by `set_page`; the labels in a photo by `read_photo`
+- pages as tagged PDF by `set_page`; the labels in a photo by `read_photo`; a day as it was typed by `read_day`
 """
 
 from typing import TYPE_CHECKING, Any
@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from torqueaudit.photo import Seen as Seen
     from torqueaudit.photo import another as another
     from torqueaudit.photo import read_photo as read_photo
+    from torqueaudit.read.day import read_day as read_day
     from torqueaudit.typesetting import Handed as Handed
     from torqueaudit.typesetting import NotSet as NotSet
     from torqueaudit.typesetting import set_page as set_page
@@ -84,6 +85,7 @@ else:
         "torqueaudit.model.shown.passes": "JudgedView",
         "torqueaudit.model.wrench.acts": "Calibrate NewWrench",
         "torqueaudit.photo": "MOST_BYTES NotRead Seen another read_photo",
+        "torqueaudit.read.day": "read_day",
         "torqueaudit.typesetting": "Handed NotSet set_page",
         "torqueaudit.workshop.bench.answer": "bench_setting",
         "torqueaudit.workshop.door.lists": "jobs",
