@@ -112,10 +112,18 @@ def test_a_stock_of_ones_own_is_read_from_its_file(tmp_path: Path) -> None:
     assert find_stock("a4-3x8")._replace(name="bench") == find_stock(str(tmp_path / "bench.toml"))
 
 
-@pytest.mark.parametrize("name", ["a5", "../a4-3x8", "missing.toml"])
-def test_an_unknown_stock_is_refused(name: str) -> None:
-    """The known ones are named, or the file that cannot be read."""
-    with pytest.raises(LabelRefused, match=r"known are a4-2x7, a4-3x8, .*roll|missing\.toml cannot be read"):
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("zebra", r"known are a4-2x7, a4-3x8, .*roll"),
+        ("a4-3x9", r'did you mean "a4-3x8"\?$'),
+        ("../a4-3x8", r'did you mean "a4-3x8"\?$'),
+        ("missing.toml", r"missing\.toml cannot be read"),
+    ],
+)
+def test_an_unknown_stock_is_refused(name: str, says: str) -> None:
+    """The nearest is named, or all of them, or the file that cannot be read."""
+    with pytest.raises(LabelRefused, match=says):
         find_stock(name)
 
 

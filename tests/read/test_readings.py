@@ -76,7 +76,7 @@ def test_inputs_stand_in_the_order_of_their_kind_each_in_the_order_told() -> Non
     [
         ([], "", "chain wear: say also pins and length; it is measured by pins, length, sag"),
         ([("pins", "21")], "", "chain wear: say also length; it is measured by pins, length, sag"),
-        ([("pns", "21")], "", "chain wear: there is no input “pns”; it is measured by pins, length, sag"),
+        ([("pns", "21")], "", 'chain wear: there is no input “pns”; did you mean "pins"?'),
         ([("pins", "21"), ("pins", "22")], "", "chain wear: pins was told twice; say it once"),
         (
             [("pins", "21"), ("length", "319 mm")],

@@ -147,7 +147,9 @@ def main() -> None:
     try:
         code = cli.main(standalone_mode=False)
     except click.ClickException as error:
-        click.echo(error.format_message(), err=True)
+        from torqueaudit.cli.mistyped import sentence_of_use
+
+        click.echo(sentence_of_use(error), err=True)
         sys.exit(error.exit_code)
     except click.Abort:
         click.echo("Stopped.", err=True)

@@ -79,6 +79,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject as Subject
     from torqueaudit.model.judged.subject import subject_at as subject_at
     from torqueaudit.model.judged.subject import subject_of as subject_of
+    from torqueaudit.model.nearest import did_you_mean as did_you_mean
     from torqueaudit.model.procedure.kinds import Derived as Derived
     from torqueaudit.model.procedure.kinds import InputSpec as InputSpec
     from torqueaudit.model.procedure.kinds import MeasurementKind as MeasurementKind
@@ -99,7 +100,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.toml.tables import ProcedureTable as ProcedureTable
     from torqueaudit.model.procedure.toml.values import Mistake as Mistake
     from torqueaudit.model.procedure.toml.values import Table as Table
-    from torqueaudit.model.procedure.toml.values import did_you_mean as did_you_mean
     from torqueaudit.model.register.distance import GROUPS as GROUPS
     from torqueaudit.model.register.distance import distance_text as distance_text
     from torqueaudit.model.register.distance import length_m as length_m
@@ -188,6 +188,7 @@ else:
         "torqueaudit.model.judged.finding": "Finding Remark Weight",
         "torqueaudit.model.judged.next": "Next",
         "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
+        "torqueaudit.model.nearest": "did_you_mean",
         "torqueaudit.model.procedure.kinds": "Derived InputSpec MeasurementKind Reading Readings",
         "torqueaudit.model.procedure.part_kinds": "PartAttribute PartKind",
         "torqueaudit.model.procedure.procedure": (
@@ -195,7 +196,7 @@ else:
         ),
         "torqueaudit.model.procedure.toml.lines": "Lines",
         "torqueaudit.model.procedure.toml.tables": "ProcedureTable",
-        "torqueaudit.model.procedure.toml.values": "Mistake Table did_you_mean",
+        "torqueaudit.model.procedure.toml.values": "Mistake Table",
         "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
         "torqueaudit.model.register.people": "Person",
         "torqueaudit.model.register.permits": "ActName",

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from torqueaudit.model.act import Refused, See, Topic
+from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.procedure.kinds import InputSpec, MeasurementKind, Reading
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.torque.units import read_decimal
@@ -27,8 +28,9 @@ def require_comparable(
     wanted = {_folded(name): value for name, value in asked.conditions}
     for name, value in told:
         if _folded(name) not in wanted:
-            states = ", ".join(name for name, _ in asked.conditions) or "none"
-            raise ValueError(f"{asked.name}: the procedure states no condition “{name}”; it states {states}")
+            states = [name for name, _ in asked.conditions]
+            near = did_you_mean(name, states, f"it states {', '.join(states) or 'none'}")
+            raise ValueError(f"{asked.name}: the procedure states no condition “{name}”; {near}")
         if _folded(wanted[_folded(name)]) == _folded(value):
             continue
         if same is None or not same(_folded(name), wanted[_folded(name)], value):
@@ -86,7 +88,8 @@ def read_inputs(
     found: dict[str, list[Reading]] = {}
     for name, text in told:
         if name not in specs:
-            raise ValueError(f"{asked.name}: there is no input “{name}”; it is measured by {', '.join(specs)}")
+            near = did_you_mean(name, specs, f"it is measured by {', '.join(specs)}")
+            raise ValueError(f"{asked.name}: there is no input “{name}”; {near}")
         if name in found and not specs[name].several:
             raise ValueError(f"{asked.name}: {name} was told twice; say it once")
         found.setdefault(name, []).append(read_reading(f"{asked.name}, {name}", specs[name], text))

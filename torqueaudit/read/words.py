@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from typing import TypeVar
 
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
+from torqueaudit.model.nearest import did_you_mean, letters_of
 
 LOOKED = {"in order": "yes", "fault": "no"}  # what a look is answered with, and how it is stored
 ANSWERS = ("yes", "no", "not applicable", *LOOKED)
@@ -31,7 +32,7 @@ SAID: Mapping[str, str] = {"y": "yes", "n": "no", "n/a": "not applicable"}
 
 def read_outcome(text: str) -> Outcome:
     """What happened when a fastener was tightened. Raises ValueError, also for a click that does not say enough."""
-    if _letters(text) in {"clicked", "click"}:
+    if letters_of(text) in {"clicked", "click"}:
         raise ValueError(f"{text}: did it turn before? Say “{Outcome.TURNED_CLICKED}” or “{Outcome.CLICKED_ONLY}”")
     return read_word(text, Outcome, OUTCOMES)
 
@@ -59,12 +60,9 @@ def read_answer(text: str) -> str:
 def read_word(text: str, known: Iterable[_Word], short: Mapping[str, _Word] | None = None) -> _Word:
     """The one of the known words that a text spells, or has a short form of. Raises ValueError with all of them."""
     words = tuple(known)
-    found = {_letters(spelling): word for spelling, word in (short or {}).items()}
-    found |= {_letters(word): word for word in words}
-    if _letters(text) not in found:
-        raise ValueError(f"{text}: write {' or '.join(f'“{word}”' for word in words)}")
-    return found[_letters(text)]
-
-
-def _letters(text: str) -> str:
-    return "".join(filter(str.isalnum, text)).casefold()
+    found = {letters_of(spelling): word for spelling, word in (short or {}).items()}
+    found |= {letters_of(word): word for word in words}
+    if letters_of(text) not in found:
+        choices = f"write {' or '.join(f'“{word}”' for word in words)}"
+        raise ValueError(f"{text}: {did_you_mean(text, words, choices)}")
+    return found[letters_of(text)]

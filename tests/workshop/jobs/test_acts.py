@@ -211,6 +211,17 @@ def test_what_happened_earlier_is_told_with_its_own_time(workshop: Workshop, clo
     [
         ("job 9 released by P-1", "job 9: no such job; look at the list of jobs"),
         ("front-axle 65 N·m with W-1 by P-2", "front-axle: job 1 has no such fastener; it has rear-axle-nut"),
+        (
+            "rear-axel-nut 98 N·m with W-1 by P-2",
+            'rear-axel-nut: job 1 has no such fastener; did you mean "rear-axle-nut"',
+        ),
+        ("axle 98 N·m with W-1 by P-2", 'axle: job 1 has no such fastener; did you mean "rear-axle-nut"?'),
+        (
+            "rear-axle-nut-2 98 N·m with W-1 by P-2",
+            "rear-axle-nut-2: rear axle nut has no number 2; it has one, rear-axle-nut",
+        ),
+        ("rear-axle-nut yes by P-2", "rear-axle-nut: is a fastener of job 1, and no step"),
+        ("job 2 opened axel on V-1 by P-2", 'axel: no such procedure; did you mean "axle"?'),
         ("rear-axle-nut 108 kg with W-1 by P-2", "kg"),
         ("rear-axle-nut -108 N·m with W-1 by P-2", "-108"),
         ("rear-axle-nut 108 N·m with W-9 by P-2", "W-9: no such wrench"),

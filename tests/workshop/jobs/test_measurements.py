@@ -222,7 +222,7 @@ def test_a_guard_band_asks_how_sure_the_instrument_is(yard: Workshop, length: st
                 "stand”; take it again so"
             ),
         ),
-        ("slak", Measure("25 mm"), "slak: job 1 has no such measurement; it has slack, wear"),
+        ("slak", Measure("25 mm"), 'slak: job 1 has no such measurement; did you mean "slack"?'),
     ],
 )
 def test_what_cannot_be_judged_records_nothing(yard: Workshop, key: str, act: Measure, says: str) -> None:

@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from torqueaudit.model.nearest import nearest
+
 
 class PartAttribute(NamedTuple):
     """What is written down of a part under one name; where there are `choices`, one of them, else any words."""
@@ -53,7 +55,9 @@ def _chosen(name: str, told: str, choices: tuple[str, ...]) -> str:
         return told
     found = next((choice for choice in choices if _plain(choice) == _plain(told)), None)
     if found is None:
-        raise ValueError(f"“{name}” is {' or '.join(f'“{choice}”' for choice in choices)}, not “{told}”")
+        known = f"“{name}” is {' or '.join(f'“{choice}”' for choice in choices)}, not “{told}”"
+        near = nearest(told, choices)
+        raise ValueError(f'“{name}” is not “{told}”; did you mean "{near}"?' if near else known)
     return found
 
 

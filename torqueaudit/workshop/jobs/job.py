@@ -12,6 +12,7 @@ from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import new_token
 from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.workshop.door.attempt import SLACK, Attempt, record
+from torqueaudit.workshop.jobs.keys import FASTENER, no_such
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -78,8 +79,7 @@ def fastener_in(procedure: Procedure, of: JobRecord, key: str) -> tuple[Fastener
             return fastener, fastener.turning_order
         if key in fastener.positions:
             return fastener, (key,)
-    known = ", ".join(fastener.key for fastener in procedure.fasteners())
-    raise Refused(f"{key}: job {of.number} has no such fastener; it has {known}")
+    raise no_such(procedure, of.number, key, FASTENER, [fastener.key for fastener in procedure.fasteners()])
 
 
 def _judged(procedure: Procedure, vehicle: Vehicle, frame: str) -> dict[str, Any]:

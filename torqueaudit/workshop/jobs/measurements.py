@@ -29,7 +29,7 @@ from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.judgement import guard_factor_of
-from torqueaudit.workshop.jobs.steps_and_parts import require
+from torqueaudit.workshop.jobs.keys import MEASUREMENT, no_such
 
 
 class _Value(NamedTuple):
@@ -56,7 +56,8 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> N
     def build(attempt: Attempt) -> list[Draft]:
         procedure = workshop.procedure_of(live_record(attempt, job))
         known = {each.key: each for each in procedure.measurements()}
-        require(key, set(known), job, "measurement")
+        if key not in known:
+            raise no_such(procedure, job, key, MEASUREMENT, known)
         said, judged = _worked_out(workshop, procedure, known[key], act)
         return [attempt.draft(f"job/{job}", "measured.1", said, judged)]
 

@@ -6,13 +6,14 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.part_kinds import as_chosen
-from torqueaudit.model.procedure.procedure import Fastener, Fit, Step
+from torqueaudit.model.procedure.procedure import Fit, Step
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.read.words import LOOKED, read_answer
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
+from torqueaudit.workshop.jobs.keys import PART, STEP, no_such
 
 
 def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, say: Say) -> None:
@@ -27,8 +28,10 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
     said = {"key": key, "answer": stored, **({"remark": remark} if remark else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
-        known = {step.key: step for step in workshop.procedure_of(live_record(attempt, job)).steps()}
-        require(key, set(known), job, "step")
+        procedure = workshop.procedure_of(live_record(attempt, job))
+        known = {step.key: step for step in procedure.steps()}
+        if key not in known:
+            raise no_such(procedure, job, key, STEP, known)
         _require_answer(known[key], answer, remark)
         return [attempt.draft(f"job/{job}", "step_done.1", said)]
 
@@ -59,10 +62,11 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
         said["attributes"] = [list(pair) for pair in part.attributes]
 
     def build(attempt: Attempt) -> list[Draft]:
-        work = workshop.procedure_of(live_record(attempt, job)).work
-        fits = {item.key: item for item in work if isinstance(item, Fit)}
-        single_use = {name for item in work if isinstance(item, Fastener) for name in item.single_use}
-        require(key, {*fits, *single_use}, job, "part")
+        procedure = workshop.procedure_of(live_record(attempt, job))
+        fits = {fit.key: fit for fit in procedure.fits()}
+        known = {*fits, *(name for fastener in procedure.fasteners() for name in fastener.single_use)}
+        if key not in known:
+            raise no_such(procedure, job, key, PART, sorted(known))
         chosen = _chosen(workshop, fits.get(key), part.attributes)
         stored = {**said, "attributes": [list(pair) for pair in chosen]} if chosen else said
         return [attempt.draft(f"job/{job}", "fitted.1", stored)]
@@ -84,9 +88,3 @@ def _chosen(workshop: Workshop, asked: Fit | None, told: tuple[tuple[str, str], 
         return as_chosen(owned.kind, told)
     except ValueError as error:
         raise Refused(f"{asked.name}: {error}") from None
-
-
-def require(key: str, known: set[str], job: str, what: str) -> None:
-    """Raise Refused for a key the job does not have, with those it has."""
-    if key not in known:
-        raise Refused(f"{key}: job {job} has no such {what}; it has {', '.join(sorted(known)) or 'none'}")

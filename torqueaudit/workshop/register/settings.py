@@ -1,12 +1,13 @@
 """What a workshop keeps: its settings, its people, the vehicles it sees."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.nearest import did_you_mean, nearest
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.shown.label import allows_capitals
@@ -44,15 +45,14 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
         try:
             ZoneInfo(zone)
         except (ZoneInfoNotFoundError, ValueError, OSError):
-            raise Refused(f"{zone}: no such time zone; write it as Europe/Vienna") from None
+            says = did_you_mean(zone, available_timezones(), "write it as Europe/Vienna")
+            raise Refused(f"{zone}: no such time zone; {says}") from None
     address = chosen.get("base_address")
     if address is not None and not address.startswith(("http://", "https://")):
         raise Refused(f"{address}: an address begins with http:// or https://")
     numbers = {name: _number(name, chosen[name]) for name in NUMBERS if name in chosen}
     said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
-    unknown = set(chosen.get("blocked_plugins", ())) - set(workshop.plugins.states)
-    if unknown:
-        raise Refused(f"{', '.join(sorted(unknown))}: no such plugin is installed", See(Topic.PLUGINS_INSTALLED))
+    _require_installed(workshop, chosen.get("blocked_plugins", ()))
 
     def build(attempt: Attempt) -> list[Draft]:
         site = f"site/{workshop.book.site}"
@@ -60,6 +60,17 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
         return [attempt.draft(site, "settled.1", said)]
 
     record(workshop, say, ActName.SETTLE, "site", said, build)
+
+
+def _require_installed(workshop: Workshop, names: Iterable[str]) -> None:
+    """Refuse to block a plugin that there is not."""
+    unknown = sorted(set(names) - set(workshop.plugins.states))
+    if not unknown:
+        return
+    near = nearest(unknown[0], workshop.plugins.states)
+    if near:
+        raise Refused(f'{unknown[0]}: no such plugin is installed; did you mean "{near}"?')
+    raise Refused(f"{', '.join(unknown)}: no such plugin is installed", See(Topic.PLUGINS_INSTALLED))
 
 
 def _number(name: str, value: str | int) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 from torqueaudit.book import vehicle_queries
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.nearest import did_you_mean, letters_of
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
@@ -25,15 +26,11 @@ def add_vehicle(
 
 def _require_nameless(written: str, personal: Mapping[str, str]) -> None:
     """A tag stays in the ledger for good, and what names somebody must not; the book does not know it yet."""
-    tag = _letters(written)
+    tag = letters_of(written)
     for field, value in personal.items():
-        if _letters(value) and _letters(value) in tag:
+        if letters_of(value) and letters_of(value) in tag:
             what = field.replace("_", " ")
             raise Refused(f"{written}: this holds the {what}, and the ledger never forgets; choose another tag")
-
-
-def _letters(text: str) -> str:
-    return "".join(filter(str.isalnum, text)).casefold()
 
 
 def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, say: Say) -> None:
@@ -46,9 +43,8 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
             raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))
         known = {event.position for event in vehicle_queries.later_events(workshop.book, vehicle)}
         if position not in known:
-            raise Refused(
-                f"{position}: no job of {vehicle} knows it; it has {', '.join(sorted(known)) or 'no fasteners yet'}"
-            )
+            has = f"it has {', '.join(sorted(known)) or 'no fasteners yet'}"
+            raise Refused(f"{position}: no job of {vehicle} knows it; {did_you_mean(position, known, has)}")
         return [attempt.draft(f"vehicle/{vehicle}", "loosened.1", {"position": position, "why": why})]
 
     record(workshop, say, ActName.REPORT_LOOSENED, f"vehicle/{vehicle}", {"position": position, "why": why}, build)

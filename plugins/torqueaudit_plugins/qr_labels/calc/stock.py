@@ -4,7 +4,7 @@ from importlib import resources
 from pathlib import Path
 from typing import NamedTuple
 
-from torqueaudit.plugin import Mistake, Table
+from torqueaudit.plugin import Mistake, Table, did_you_mean
 
 MILLIMETRES_PER_INCH = 25.4
 LEVELS = ("H", "Q", "M", "L")
@@ -93,7 +93,8 @@ def find_stock(name: str) -> Stock:
         return read_stock(name, stock_text(name))
     path = Path(name)
     if path.suffix.lower() != ".toml":
-        raise LabelRefused(f"there is no label stock {name!r}; known are {', '.join(stock_names())}, or a .toml file.")
+        known = f"known are {', '.join(stock_names())}, or a .toml file."
+        raise LabelRefused(f"there is no label stock {name!r}; {did_you_mean(name, stock_names(), known)}")
     if path.stem in stock_names():
         raise LabelRefused(f"{name} is named like a stock that comes with the program; give the file another name.")
     try:
@@ -108,7 +109,8 @@ def find_stock(name: str) -> Stock:
 def stock_text(name: str) -> str:
     """The file of a bundled stock, to begin one of one's own from."""
     if name not in stock_names():
-        raise LabelRefused(f"there is no label stock {name!r}; known are {', '.join(stock_names())}.")
+        known = f"known are {', '.join(stock_names())}."
+        raise LabelRefused(f"there is no label stock {name!r}; {did_you_mean(name, stock_names(), known)}")
     return (resources.files("torqueaudit_labels") / "stocks" / f"{name}.toml").read_text("utf-8")
 
 

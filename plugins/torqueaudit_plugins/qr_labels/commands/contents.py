@@ -17,12 +17,14 @@ _WRENCH_NUMBER = re.compile(r"W-[0-9]{1,9}")
 
 def ask(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> "tuple[list[LabelContent], list[str]]":
     """What the labels say, and sentences for whoever prints them. Raises LabelRefused."""
+    from torqueaudit.plugin import did_you_mean
     from torqueaudit.plugin.commands import workshop_here
 
     with workshop_here() as workshop:
         kinds = all_kinds(workshop)
         if kind_name not in kinds:
-            raise LabelRefused(f"{kind_name}: no such kind of label; there are {', '.join(sorted(kinds))}")
+            near = did_you_mean(kind_name, kinds, f"there are {', '.join(sorted(kinds))}")
+            raise LabelRefused(f"{kind_name}: no such kind of label; {near}")
         kind = kinds[kind_name]
         if stock and kind.stocks and stock.name in stock_names() and stock.name not in kind.stocks:
             raise LabelRefused(f"{kind_name}: this label fits {', '.join(sorted(kind.stocks))}, not {stock.name}")

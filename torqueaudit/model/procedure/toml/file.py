@@ -5,6 +5,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.procedure.procedure import Fastener, Plain, Procedure, RecheckPlan, Source, Work
 from torqueaudit.model.procedure.toml.order import (
     Told,
@@ -16,7 +17,7 @@ from torqueaudit.model.procedure.toml.order import (
     look_at_part_kinds,
     look_at_recheck,
 )
-from torqueaudit.model.procedure.toml.values import KEY, Mistake, ProcedureMistakes, Table, bad_key, did_you_mean
+from torqueaudit.model.procedure.toml.values import KEY, Mistake, ProcedureMistakes, Table, bad_key
 from torqueaudit.model.procedure.toml.work import read_work
 from torqueaudit.model.register.distance import length_m
 from torqueaudit.model.torque.units import UnitTable

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 
+from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.procedure.kinds import OwnedKind
 from torqueaudit.model.procedure.part_kinds import OwnedPartKind
 from torqueaudit.model.procedure.procedure import (
@@ -15,7 +16,7 @@ from torqueaudit.model.procedure.procedure import (
     Step,
     Work,
 )
-from torqueaudit.model.procedure.toml.values import Table, did_you_mean
+from torqueaudit.model.procedure.toml.values import Table
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 
 Told = tuple[Table, Work]

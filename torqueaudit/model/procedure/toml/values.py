@@ -1,12 +1,12 @@
 """Reading one table of a TOML text: typed values out, and every mistake noted with its line, never raised."""
 
-import difflib
 import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple, TypeVar
 
+from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.procedure.toml.lines import Lines, Path
 
 LARGEST = 1_000_000
@@ -204,14 +204,6 @@ class Table:
         for key in self.values:
             if key not in self._known:
                 self.wrong(key, f"is not known here; {did_you_mean(key, self._known)}")
-
-
-def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """The nearest of the known words as a question, or all of them."""
-    near = difflib.get_close_matches(word, known, 1)
-    if near:
-        return f'did you mean "{near[0]}"?'
-    return f"known are {', '.join(sorted(known)) or 'none'}"
 
 
 def bad_key(word: str) -> str:
