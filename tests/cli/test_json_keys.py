@@ -48,7 +48,7 @@ ASKED = {
         guard_factor correct_deviation calibration_months calibration_cycles wrench_due_soon_days telephone
         upper_case_labels demo expected_plugins blocked_plugins
     """,
-    "person list": "person roles supervisor name",
+    "person list": "person roles supervisor name starts_on left_on",
     "vehicle list": "vehicle tag",
     "wrench list": "number tag kind state why reach min_nm max_nm due_on",
     "wrench show W-4": """
@@ -94,6 +94,8 @@ ASKED = {
 }
 TOLD = {
     "person|add|Hortense Sample|--role|mechanic": "person",
+    "person|change|P-3|--role|foreman": "person roles supervisor name starts_on left_on",
+    "person|end|P-2|--on|2025-03-02": "person left_on trainees entries",
     "vehicle|add|bike-4|--model|Kestrel 500": "vehicle",
     "wrench|add|blue|--kind|setting": "wrench remark",
     "wrench|calibrate|W-4|--on|2025-03-21|--laboratory|L|--as-found|100 N·m: 90 90 90 90 90": """

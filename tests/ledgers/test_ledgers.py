@@ -36,7 +36,7 @@ NEWEST = KEPT[-1]
 # Beside what happens on a job; the last are reports about a vehicle outside a job.
 OTHERS = {
     "site": {"settled.1"},
-    "person": {"entered.1"},
+    "person": {"entered.1", "changed.1", "ended.1"},
     "vehicle": {"entered.1", "loosened.1"},
     "procedure": {"entered.1", "read.1"},
     "wrench": {

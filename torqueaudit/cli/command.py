@@ -108,6 +108,8 @@ TYPED: Mapping[Topic, str] = {
     Topic.OVERLOADED_WRENCH: ": `torqueaudit wrench overloaded {of}` puts it aside.",
     Topic.SETTING: " `torqueaudit setting` gives the setting.",
     Topic.SUPERVISOR: "; give --supervisor",
+    Topic.NEW_SUPERVISOR: "; a foreman names another one first: `torqueaudit person change {of} --supervisor P-…`",
+    Topic.ANOTHER_FOREMAN: "; make somebody else foreman first: `torqueaudit person change {of} --role foreman`",
     Topic.FAULT: " with --remark",
     Topic.NOT_APPLICABLE: "; say with --remark why it is not applicable here",
     Topic.DRAG: ", and give it as --drag",

@@ -22,6 +22,8 @@ class Topic(StrEnum):
     OVERLOADED_WRENCH = ": put it aside."
     SETTING = " Ask what to set."
     SUPERVISOR = "; name that supervisor"
+    NEW_SUPERVISOR = "; a foreman names another supervisor first"
+    ANOTHER_FOREMAN = "; make somebody else foreman first"
     FAULT = " with a remark"
     NOT_APPLICABLE = "; say why it is not applicable here"
     DRAG = ", and tell it as the drag"

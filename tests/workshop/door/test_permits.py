@@ -11,7 +11,7 @@ import pytest
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
-from torqueaudit.model.register.people import Person
+from torqueaudit.model.register.people import Person, PersonChange
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.plugins import Plugins
@@ -28,7 +28,7 @@ from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.road import recheck, report_ride
-from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.people import add_person, change_person, end_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
@@ -110,6 +110,8 @@ PERMISSION = Permission(
 DEEDS: Mapping[ActName, Deed] = {
     ActName.SETTLE: lambda w, say: settle(w, {"late_minutes": 90}, say),
     ActName.ENTER_PERSON: lambda w, say: add_person(w, "Hortense Sample", ("mechanic",), "", say),
+    ActName.CHANGE_PERSON: lambda w, say: change_person(w, "P-3", PersonChange(roles=("foreman",)), say),
+    ActName.END_PERSON: lambda w, say: end_person(w, "P-3", None, "", say),
     ActName.ENTER_VEHICLE: lambda w, say: add_vehicle(w, "bike-4", "Kestrel 500", 2030, {}, say),
     ActName.ENTER_WRENCH: lambda w, say: add_wrench(w, NewWrench("setting", "red"), say),
     ActName.ENTER_PROCEDURE: of_procedure(enter_procedure),

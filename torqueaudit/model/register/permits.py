@@ -19,6 +19,8 @@ class ActName(StrEnum):
 
     SETTLE = "settle"
     ENTER_PERSON = "enter person"
+    CHANGE_PERSON = "change person"
+    END_PERSON = "end person"
     ENTER_VEHICLE = "enter vehicle"
     ENTER_WRENCH = "enter wrench"
     ENTER_PROCEDURE = "enter procedure"
@@ -54,6 +56,8 @@ _ANYBODY = (*ROLES, OWNER, IMPORT, SETUP)
 PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.SETTLE: (FOREMAN, SETUP),
     ActName.ENTER_PERSON: (FOREMAN, SETUP),
+    ActName.CHANGE_PERSON: (FOREMAN, SETUP),
+    ActName.END_PERSON: (FOREMAN, SETUP),
     ActName.ENTER_VEHICLE: _ANYBODY,
     ActName.ENTER_WRENCH: (FOREMAN, SETUP),
     ActName.ENTER_PROCEDURE: (FOREMAN, MECHANIC),
@@ -84,5 +88,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
 
 
 def acts_of(person: Person) -> frozenset[ActName]:
-    """What somebody may do now, by their roles."""
+    """What somebody may do now, by their roles; nothing for who has left."""
+    if person.left:
+        return frozenset()
     return frozenset(act for act, roles in PERMITS.items() if not set(roles).isdisjoint(person.roles))

@@ -1,8 +1,14 @@
 """The lists of the register as JSON, one object a row, and the settings."""
 
-from torqueaudit.book.lists.records import JobRow, PersonRow, ProcedureRow, VehicleRow
+from typing import TYPE_CHECKING
+
+from torqueaudit.book.lists.records import JobRow, ProcedureRow, VehicleRow
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.reports.json.values import Object, digits
+from torqueaudit.reports.json.values import Object, digits, iso
+
+if TYPE_CHECKING:
+    from torqueaudit.model.register.people import Person
+    from torqueaudit.workshop.register.people import Ended
 
 
 def job_row_json(row: JobRow) -> Object:
@@ -28,9 +34,26 @@ def job_row_json(row: JobRow) -> Object:
     }
 
 
-def person_json(row: PersonRow, name: str) -> Object:
+def person_json(person: "Person", name: str) -> Object:
     """Somebody by number, with the name where it is known."""
-    return {"person": row.person, "roles": row.roles, "supervisor": row.supervisor, "name": name}
+    return {
+        "person": person.number,
+        "roles": person.role,
+        "supervisor": person.supervisor,
+        "name": name,
+        "starts_on": iso(person.starts_on),
+        "left_on": iso(person.left.on) if person.left else None,
+    }
+
+
+def ended_json(ended: "Ended") -> Object:
+    """What follows where somebody has left."""
+    return {
+        "person": ended.person,
+        "left_on": iso(ended.on),
+        "trainees": list(ended.trainees),
+        "entries": list(ended.entries),
+    }
 
 
 def vehicle_json(row: VehicleRow) -> Object:

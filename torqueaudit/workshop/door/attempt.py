@@ -8,7 +8,7 @@ from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.people import Person, fold_person
-from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, ActName, acts_of
+from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -33,11 +33,34 @@ class Attempt:
         return entries
 
     def permit(self, act: ActName) -> None:
-        """Let nobody do what their roles do not allow. Raises Refused, also for a number that is not known."""
+        """Let nobody do what their roles do not allow. Raises Refused.
+
+        Also for a number that is not known, for who has left or has not started, and for a trainee for whose work
+        nobody answers any more.
+        """
         person = self.person()
+        self._require_here(person)
         if act not in acts_of(person):
             who = "nobody who works here" if person.number in NOT_A_PERSON else person.role
             raise Refused(f"{person.number} is {who}; only a {' or '.join(PERMITS[act])} may do this")
+
+    def _require_here(self, person: Person) -> None:
+        """Who has left signs nothing, whenever it happened: somebody else says it, under their own number."""
+        if person.left:
+            says = f"{person.number} left on {person.left.on}, and who has left records and signs nothing"
+            raise Refused(f"{says}; whoever knows of it says it under their own number")
+        day = self.workshop.local_day(self.happened_at)
+        if away := person.away_at(day, self.happened_at):
+            raise Refused(f"{person.number} {away}, and this lies before it; look at the date")
+        answers = self._supervisor(person)
+        if answers and answers.left and TRAINEE in person.roles:
+            says = f"{person.number} is a trainee, and {answers.number}, who answered for the work, left on"
+            raise Refused(f"{says} {answers.left.on}", See(Topic.NEW_SUPERVISOR, person.number))
+
+    def _supervisor(self, person: Person) -> Person | None:
+        """Who answers for somebody's work."""
+        entries = self.entries(f"person/{person.supervisor}") if person.supervisor else []
+        return fold_person(entries) if entries else None
 
     def person(self) -> Person:
         """Who says it. Refused when unknown; the owner, an import or the setup is a role of its own."""
@@ -53,8 +76,9 @@ class Attempt:
         """One fact of this act, with the speaker's role as it is now."""
         person = self.person()
         who = {"role": person.role}
-        if person.supervisor:
-            who["supervisor"] = person.supervisor
+        answers = self._supervisor(person)
+        if answers and not answers.left:
+            who["supervisor"] = answers.number
         return Draft(
             subject=subject,
             kind=kind,

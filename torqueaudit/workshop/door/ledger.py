@@ -6,6 +6,8 @@ from torqueaudit.model.act import Refused
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 
+PAGE = 200
+
 
 def forget(workshop: Workshop, subject: str) -> None:
     """Erase what names somebody ("person/P-3", "vehicle/V-1"); their number and what was recorded stay."""
@@ -19,6 +21,17 @@ def faults(workshop: Workshop, printed: str | None = None) -> list[str]:
     with refused_if_unreadable():
         head = head_of(printed) if printed else None
     return workshop.book.verify(head)
+
+
+def recorded_since(workshop: Workshop, since: str) -> list[Entry]:
+    """The entries recorded at or after a stamp, in order; read back from the end, so that few cost little."""
+    rows: list[Entry] = []
+    last = workshop.book.head().sequence
+    while last > 0 and not (rows and rows[0].recorded_at < since):
+        first = max(1, last - PAGE + 1)
+        rows = ledger_entries(workshop, first, last) + rows
+        last = first - 1
+    return [entry for entry in rows if entry.recorded_at >= since]
 
 
 def ledger_entries(workshop: Workshop, first: int, last: int | None) -> list[Entry]:

@@ -1,7 +1,8 @@
 """The lists that every door may show: jobs, people, vehicles, wrenches, procedures."""
 
 from torqueaudit.book import queries
-from torqueaudit.book.lists.records import JobRow, PersonRow, ProcedureRow, VehicleRow
+from torqueaudit.book.lists.records import JobRow, ProcedureRow, VehicleRow
+from torqueaudit.model.register.people import Person
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -10,10 +11,11 @@ def jobs(workshop: Workshop) -> list[JobRow]:
     return queries.jobs_list(workshop.book)
 
 
-def people(workshop: Workshop) -> list[tuple[PersonRow, str]]:
-    """Everybody, with the name where it is known."""
-    rows = queries.people(workshop.book)
-    return [(row, workshop.book.personal_of(f"person/{row.person}").get("name", "")) for row in rows]
+def people(workshop: Workshop) -> list[tuple[Person, str]]:
+    """Everybody by number, also who has left, with the name where it is known."""
+    numbers = sorted((row.person for row in queries.people(workshop.book)), key=lambda number: (len(number), number))
+    known = [person for number in numbers if (person := workshop.person(number))]
+    return [(each, workshop.book.personal_of(f"person/{each.number}").get("name", "")) for each in known]
 
 
 def vehicles(workshop: Workshop) -> list[VehicleRow]:

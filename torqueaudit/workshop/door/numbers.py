@@ -26,8 +26,7 @@ def enter(
 
     def build(attempt: Attempt) -> list[Draft]:
         attempt.expect[subject] = 0
-        if personal.get("name", "").strip().casefold() in {name.casefold() for _, name in people(workshop) if name}:
-            raise Refused(f"{personal['name']}: somebody of that name is entered already; nobody has two numbers")
+        require_free_name(workshop, personal.get("name", ""))
         return [attempt.draft(subject, "entered.1", said, judged(attempt) if judged else None)]
 
     known = {field: value for field, value in personal.items() if value}
@@ -35,3 +34,13 @@ def enter(
         workshop, say, ActName(f"enter {noun}"), noun, said, build, personal={subject: known} if known else None
     )
     return entries[0].key
+
+
+def require_free_name(workshop: Workshop, name: str, own: str = "") -> None:
+    """Refuse a name that somebody else bears already, also one who has left: a start brings them back."""
+    for person, known in people(workshop):
+        if known and person.number != own and known.casefold() == name.strip().casefold():
+            left = f", who left on {person.left.on} and whom a new start brings back" if person.left else ""
+            raise Refused(
+                f"{name}: somebody of that name is entered already as {person.number}{left}; nobody has two numbers"
+            )

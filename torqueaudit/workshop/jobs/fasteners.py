@@ -29,7 +29,7 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
         procedure = workshop.procedure_of(of)
         fastener, positions = fastener_in(procedure, of, key)
         stage = _stage(fastener, act.stage)
-        _require_known(workshop, act, fastener)
+        _require_known(attempt, act, fastener)
         judged = judge(workshop, attempt, act, fastener, procedure)
         drafts = []
         for nth, position in enumerate(positions):
@@ -85,10 +85,16 @@ def standing(of: JobRecord, position: str, at: datetime) -> Tightening:
     return then.tightening
 
 
-def _require_known(workshop: Workshop, act: Tighten, fastener: Fastener) -> None:
-    unknown = [number for number in act.helpers if workshop.person(number) is None]
+def _require_known(attempt: Attempt, act: Tighten, fastener: Fastener) -> None:
+    """Refuse helpers who were not here then, and numbers that a group does not have."""
+    helpers = {number: attempt.workshop.person(number) for number in act.helpers}
+    unknown = [number for number, helper in helpers.items() if helper is None]
     if unknown:
         raise Refused(f"{', '.join(unknown)}: nobody of that number works here, so they cannot have helped")
+    day = attempt.workshop.local_day(attempt.happened_at)
+    for helper in filter(None, helpers.values()):
+        if away := helper.away_at(day, attempt.happened_at):
+            raise Refused(f"{helper.number} {away}, so they cannot have helped with this; name who did")
     beyond = [str(number) for number in act.differing if not 1 <= number <= fastener.size]
     if beyond:
         raise Refused(f"{fastener.name}: has no number {', '.join(beyond)}; it has {fastener.size}")

@@ -4,7 +4,7 @@ tightening of the rear axle nut: recorded 26 hours after it happened.
 """
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, datetime, timedelta
 
 from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, distance_text, subject_at
 
@@ -13,8 +13,9 @@ AFTER_THE_WORK = ("handed_over.1", "ridden.1", "rechecked.1")
 
 
 def review_records(job: Job, around: Around) -> Iterator[Finding]:
-    """Outside the source's validity, procedure not read, late entries, an odometer run backwards, strikes."""
+    """Outside the source's validity, procedure not read, who had left, late entries, odometer backwards, strikes."""
     yield from _sources(job, around)
+    yield from _after_leaving(job, around)
     yield from _late(job, around)
     yield from _odometer(job, around)
     yield from _strikes(job)
@@ -44,6 +45,27 @@ def _sources(job: Job, around: Around) -> Iterator[Finding]:
         )
 
 
+def _after_leaving(job: Job, around: Around) -> Iterator[Finding]:
+    """Told of a day on which they no longer worked here: that somebody left may be recorded days later."""
+    for number, person in around.people.items():
+        own = [fact.noted for fact in job.record.facts if fact.noted.by == number] if person.left else []
+        later = [each for each in own if person.left and _day(each.happened_at, around) > person.left.on]
+        if person.left and later:
+            told = ", ".join(f"#{each.entry}" for each in later)
+            says = f"left on {person.left.on}; told under this number of a day after it: {told}. Ask who did it."
+            yield Finding(
+                rule="workshop_rules/after-leaving",
+                weight=Weight.CAUTION,
+                about=Subject(number),
+                words=says,
+                entry=later[0].entry,
+            )
+
+
+def _day(moment: datetime, around: Around) -> date:
+    return moment.astimezone(around.settings.timezone).date()
+
+
 def _late(job: Job, around: Around) -> Iterator[Finding]:
     limit = timedelta(minutes=around.settings.late_minutes)
     for done in job.record.of(Tightening):
@@ -63,10 +85,9 @@ def _odometer(job: Job, around: Around) -> Iterator[Finding]:
         before = [each for each in around.odometers if each.happened_at < at and each.metres > metres]
         if before:
             most = max(before, key=lambda each: each.metres)
-            day = most.happened_at.astimezone(around.settings.timezone).date()
             says = (
-                f"{distance_text(metres)} is lower than the {distance_text(most.metres)} of {day}: look "
-                "again, or it was changed."
+                f"{distance_text(metres)} is lower than the {distance_text(most.metres)} of "
+                f"{_day(most.happened_at, around)}: look again, or it was changed."
             )
             yield Finding(
                 rule="workshop_rules/odometer-lower",
