@@ -49,7 +49,7 @@ def test_the_facts_that_may_be_struck_carry_their_numbers(played: Workshop) -> N
     2031-04-02 10:02 rear-axle-nut mark intact by P-2
     2031-04-02 10:03 rear-axle-nut checked mark seen by P-3
     2031-04-02 10:04 released by P-1
-    2031-04-02 10:05 handed over at 12010 km by P-1
+    2031-04-02 10:05 handed over at 12010 km with stops: fetched at once by P-1
     """
     lines = list(lines_of(show_job(played, "1")))
 
@@ -84,7 +84,7 @@ def test_on_the_road_nothing_is_merely_to_come(played: Workshop) -> None:
     """What was left undone is then a stop like any other.
 
     2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
-    2031-04-02 10:05 handed over at 12010 km by P-1
+    2031-04-02 10:05 handed over at 12010 km with stops: fetched at once by P-1
     """
     sheet = "\n".join(lines_of(show_job(played, "1")))
 

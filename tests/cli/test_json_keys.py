@@ -34,9 +34,9 @@ CARD = """
 2025-03-02 10:06 rear-axle-nut mark intact by P-2
 2025-03-02 10:07 rear-axle-nut mark intact by P-2
 2025-03-02 10:08 line 4 struck: told twice by P-2
-2025-03-02 10:20 handed over at 12010 km by P-1
+2025-03-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
 2025-03-03 10:00 job 2 opened final-drive on V-2 at 12000 km by P-2
-2025-03-03 10:20 handed over at 12010 km by P-1
+2025-03-03 10:20 handed over at 12010 km with stops: fetched at once by P-1
 """
 FOUND = "100 N·m: 100.2 100.1 100.6 100.4 100.9; W 1.4 %"
 DOUBTED = 'mark = true\nthread = "M6"\nproperty_class = "8.8"'
@@ -111,7 +111,7 @@ TOLD = {
     "wrench|strike|W-4|{last}|--why|typed twice": "wrench entry what withdrawn",
     "procedure|enter|{procedure}": "procedure remarks { rule weight subject says }",
     "job|open|--vehicle|V-1|--procedure|axle": "job token",
-    "fastener|loosen|1|rear-axle-nut|--why|again": """
+    "fastener|loosen|1|rear-axle-nut|--why|again|--here": """
         job state findings { rule weight subject says entry } stops next next_commands
     """,
     "measurement|take|2|slack|40 mm": """

@@ -150,7 +150,7 @@ class Yard:
     def left(self, job: str, kilometres: int = 1000, *, released: bool = True) -> str:
         if released:
             self.release(job)
-        hand_over(self.workshop, job, kilometres * 1000, Say(MECHANIC))
+        hand_over(self.workshop, job, kilometres * 1000, Say(MECHANIC), "fetched at once")
         return job
 
     def clean(self, vehicle: str, holds: str = "wheel") -> str:

@@ -88,7 +88,7 @@ def test_a_brake_that_fails_after_the_hand_over_is_told(yard: Any) -> None:
     """Tried again at the roadside, and it did not hold."""
     job = brake_job(yard)
     yard.day("2031-04-02")
-    do_step(yard.workshop, job, "brake-tried", "no", "lever soft", Say("P-2"))
+    do_step(yard.workshop, job, "brake-tried", "no", "lever soft", Say("P-2", here=True))
     yard.day("2031-04-03")
     (told,) = on_the_road(yard)
 
@@ -99,7 +99,7 @@ def test_a_brake_that_holds_after_the_hand_over_is_silent(yard: Any) -> None:
     """Tried once more and well."""
     job = brake_job(yard)
     yard.day("2031-04-02")
-    do_step(yard.workshop, job, "brake-tried", "yes", "", Say("P-2"))
+    do_step(yard.workshop, job, "brake-tried", "yes", "", Say("P-2", here=True))
     yard.day("2031-04-03")
 
     assert on_the_road(yard) == []

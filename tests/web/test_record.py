@@ -158,7 +158,7 @@ def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: P
     assert "front sprocket nut: undone on 2031-04-23, see job 2" in words(text)
     assert "Handed over" in words(text)
     assert "by 2031-04-17 or at 12100 km, whichever comes first. Late by 6 days" in words(text)
-    assert "rear axle nut: the witness mark is disturbed. Do not ride" in words(text)
+    assert "rear axle nut: the witness mark is disturbed. Photograph" in words(text)
     assert "True when the vehicle left on 2031-04-03; others may have worked on it since." in words(text)
     assert str(yard.workshop.book.head()) in text
 
@@ -233,7 +233,7 @@ def test_a_withdrawn_job_says_so_first(live: str, get: Get, yard: "Yard", drive:
 def test_a_vehicle_that_left_unreleased_is_told(live: str, get: Get, yard: "Yard", drive: Path) -> None:
     """Handed over with every stop standing: all of them are shown, none folded away."""
     job = yard.open(drive)
-    hand_over(yard.workshop, job, 12_000_000, Say(yard.foreman))
+    hand_over(yard.workshop, job, 12_000_000, Say(yard.foreman), "towed")
     stops = show_job(yard.workshop, job).stops
 
     text = get(live + "r/" + yard.token(job)).text

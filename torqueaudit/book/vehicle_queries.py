@@ -11,6 +11,7 @@ from typing import NamedTuple
 from torqueaudit.book.book import Book
 from torqueaudit.book.lists.pairs import pairs_of
 from torqueaudit.model.judged.around import VehicleEvent, VehicleMeasurement, VehicleOdometer, VehiclePart
+from torqueaudit.model.vehicle.visits import Presence
 
 _moment = datetime.fromisoformat
 
@@ -97,6 +98,17 @@ def fitted_to(book: Book, vehicle: str) -> list[VehiclePart]:
         )
         for key, part, lot, new, attributes, at, metres, job, entry in book.rows(asked, vehicle)
     ]
+
+
+def presence_at(book: Book, vehicle: str, moment: str = "~") -> Presence:
+    """Whether a vehicle stood in the workshop at a moment (UTC), or stands there now."""
+    asked = (
+        "select here, happened_at from visits where vehicle = ? and happened_at <= ?"
+        " order by happened_at desc, entry desc limit 1"
+    )
+    for here, at in book.rows(asked, vehicle, moment):
+        return Presence(bool(here), _moment(at))
+    return Presence(here=False)
 
 
 def jobs_following(book: Book, job: int, vehicle: str) -> list[int]:

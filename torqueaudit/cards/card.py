@@ -32,6 +32,7 @@ from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.vehicles.vehicle import report_loosened
+from torqueaudit.workshop.vehicles.visits import arrive
 
 Words: TypeAlias = "dict[str, str]"
 
@@ -87,7 +88,7 @@ class Card:
                 act(
                     self,
                     {name: text or "" for name, text in found.groupdict().items()},
-                    Say(read_person_number(told["by"]), self._at(line)),
+                    Say(read_person_number(told["by"]), self._at(line), here=True),
                 )
                 return
         if read is None or read["act"] != "clock":
@@ -211,7 +212,11 @@ def _released(card: Card, _: Words, say: Say) -> None:
 
 
 def _handed_over(card: Card, words: Words, say: Say) -> None:
-    hand_over(card.workshop, card.job, read_odometer(words["odometer"]), say)
+    hand_over(card.workshop, card.job, read_odometer(words["odometer"]), say, words["why"])
+
+
+def _arrived(card: Card, words: Words, say: Say) -> None:
+    arrive(card.workshop, read_vehicle_number(words["vehicle"]), read_odometer(words["odometer"]), say)
 
 
 def _ridden(card: Card, words: Words, say: Say) -> None:
@@ -223,8 +228,10 @@ def _rechecked(card: Card, words: Words, say: Say) -> None:
 
 
 def _struck(card: Card, words: Words, say: Say) -> None:
-    for entry in card.written[int(words["line"]) - 1]:
-        strike(card.workshop, card.job, entry, words["why"], say)
+    for number in card.written[int(words["line"]) - 1]:
+        entry = card.workshop.book.entry(number)
+        if entry and entry.subject == f"job/{card.job}":
+            strike(card.workshop, card.job, number, words["why"], say)
 
 
 def _reported(card: Card, words: Words, say: Say) -> None:
@@ -235,6 +242,7 @@ ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], None]], ...] = (
     (lines.OPENED, _opened),
     (lines.RELEASED, _released),
     (lines.HANDED_OVER, _handed_over),
+    (lines.ARRIVED, _arrived),
     (lines.RIDDEN, _ridden),
     (lines.RECHECKED, _rechecked),
     (lines.STRUCK, _struck),

@@ -29,7 +29,8 @@ OPENED = re.compile(
     r"(?: after job (?P<follows>\d+))?"
 )
 RELEASED = re.compile("released")
-HANDED_OVER = re.compile(rf"handed over at {_ODOMETER}")
+HANDED_OVER = re.compile(rf"handed over at {_ODOMETER}(?: with stops: (?P<why>.+))?")
+ARRIVED = re.compile(rf"{_VEHICLE} arrived at {_ODOMETER}")
 RIDDEN = re.compile(rf"ridden to {_ODOMETER}{_WHY}")
 RECHECKED = re.compile(rf"re-checked at {_ODOMETER}{_WHY}")
 STRUCK = re.compile(r"line (?P<line>\d+) struck: (?P<why>.+)")

@@ -28,6 +28,7 @@ def act_on(
     act: Callable[[Workshop, Say], None],
     item: str = "",
     whole: bool = False,
+    here: bool = False,
 ) -> None:
     """Do it, then tell what was stored of an item, what the rules think of it and what comes next.
 
@@ -35,8 +36,8 @@ def act_on(
     """
     with workshop_here() as workshop:
         before = workshop.book.head().sequence
-        stood = _stops_on_the_road(workshop, job)
-        act(workshop, say_of(workshop, by, at, ago, act_id))
+        stood = _stops_since_it_left(workshop, job)
+        act(workshop, say_of(workshop, by, at, ago, act_id)._replace(here=here))
         view = show_job(workshop, job)
     told = next((stored(each, before) for each in view.items if each.key == item), "")
     fresh = [each.finding for each in view.findings if each.finding.entry > before and not each.concession]
@@ -46,7 +47,8 @@ def act_on(
     click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")
     if told:
         click.echo(f"  {told}")
-    _tell(view, fresh, whole=whole or stood != _sayings(view.stops))
+    new = [each for each in view.stops if stood is not None and each.says not in stood and each not in fresh]
+    _tell(view, [*fresh, *new], whole=whole or stood != {each.says for each in view.stops})
 
 
 def stored(item: ItemView, before: int) -> str:
@@ -65,20 +67,16 @@ def stored(item: ItemView, before: int) -> str:
     return f"{item.name}: {says}{'' if item.entry > before else f', as entry #{item.entry} says'}"
 
 
-def _stops_on_the_road(workshop: Workshop, job: str) -> list[str]:
-    """The stops of a vehicle that is out already, so that an act lists them only where it changed them."""
+def _stops_since_it_left(workshop: Workshop, job: str) -> set[str] | None:
+    """The stops of a vehicle that left, so that an act tells which of them it changed; None before it left."""
     record = workshop.record(job)
-    return _sayings(show_job(workshop, job).stops) if record.hand_over else []
-
-
-def _sayings(stops: Sequence[Finding]) -> list[str]:
-    return [each.says for each in together(stops)]
+    return {each.says for each in show_job(workshop, job).stops} if record.hand_over else None
 
 
 def _tell(view: JobView, fresh: Sequence[Finding], *, whole: bool) -> None:
     """What is new; of a vehicle that is out every stop that stands, or how many there are."""
     many = len(together(view.stops))
-    if view.hand_over and many:
+    if view.on_the_road and many:
         click.echo(f"  {OUT}" if whole else f"  The vehicle is out, with the same {many} stop(s): see `job show`.")
         fresh = [*(view.stops if whole else ()), *(each for each in fresh if each not in view.stops)]
     for each in together(fresh):

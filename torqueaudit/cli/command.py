@@ -86,11 +86,13 @@ def typed(says: str, see: See | None) -> str:
 
 
 def refusal(error: "Refused | BookError") -> str:
-    """Why nothing was done, with what to type; the stops that forbid a release each on a line."""
-    from torqueaudit.workshop.jobs.release import NotReleased
+    """Why nothing was done, with what to type; the stops that forbid it each on a line."""
+    from torqueaudit.workshop.jobs.release import StopsStand
 
-    standing = error.standing if isinstance(error, NotReleased) else ()
-    return "\n".join([typed(error.says, error.see), *(f"  {typed(each.sentence, each.see)}" for each in standing)])
+    says = typed(error.says, error.see)
+    if not isinstance(error, StopsStand):
+        return says
+    return "\n".join([f"{says}:", *(f"  {typed(each.sentence, each.see)}" for each in error.standing)])
 
 
 TYPED: Mapping[Topic, str] = {
@@ -114,6 +116,8 @@ TYPED: Mapping[Topic, str] = {
     Topic.NOT_APPLICABLE: "; say with --remark why it is not applicable here",
     Topic.DRAG: ", and give it as --drag",
     Topic.CONDITION: "; if it was taken there, say so with --condition “{of}”",
+    Topic.ARRIVAL: "; if it is here again, add --here, or say `torqueaudit vehicle arrived {of} --odometer …`",
+    Topic.WITH_STOPS: "; if it leaves with them all the same, add --with-stops and --why",
     Topic.CAPITALS: "; choose --lower-case-labels, or an address whose path is in capitals or that has none",
     Topic.NEW_BOOK: "; make one with `torqueaudit new`, or give the right file.",
     Topic.FILE_OF_BOOK: "; give the file that `torqueaudit new` made.",

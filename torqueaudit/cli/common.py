@@ -59,6 +59,11 @@ def who_says(command: C) -> C:
     return command
 
 
+def here_option(command: C) -> C:
+    """`--here`: the vehicle left, and is here again although nobody said that it arrived."""
+    return click.option("--here", is_flag=True, help="The vehicle left, and is here again.")(command)
+
+
 class Words(click.types.StringParamType):
     """Words that an act cannot do without; whoever leaves them out is shown an example."""
 

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import as_typed, json_option, who_says
+from torqueaudit.cli.common import as_typed, here_option, json_option, who_says
 from torqueaudit.cli.values import PERSON, WRENCH, OneOf
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
@@ -40,6 +40,7 @@ def fastener() -> None:
 @click.option("--stage", type=click.IntRange(1), default=None, help="Which stage; the last where not given.")
 @click.option("--thread-not-as-specified", is_flag=True, help="The thread was not found as the procedure says.")
 @click.option("--helper", type=PERSON, multiple=True, help="Who helped, by number.")
+@here_option
 @who_says
 @json_option
 def tighten_one(  # each is something a mechanic says
@@ -58,6 +59,7 @@ def tighten_one(  # each is something a mechanic says
     stage: int | None,
     thread_not_as_specified: bool,
     helper: tuple[str, ...],
+    here: bool,
     by: str,
     at: str | None,
     ago: int,
@@ -79,18 +81,21 @@ def tighten_one(  # each is something a mechanic says
         slot=Slot(slot) if slot else None,
         drag=drag,
     )
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: tighten(w, job, key, said, say))
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: tighten(w, job, key, said, say), here=here)
 
 
 @fastener.command("loosen")
 @click.argument("job")
 @click.argument("key")
 @click.option("--why", required=True)
+@here_option
 @who_says
 @json_option
-def loosen_one(*, job: str, key: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def loosen_one(
+    *, job: str, key: str, why: str, here: bool, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
     """Record that a fastener was undone."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: loosen(w, job, key, why, say))
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: loosen(w, job, key, why, say), here=here)
 
 
 @fastener.command("mark")

@@ -126,16 +126,31 @@ def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, 
 @job.command("hand-over")
 @click.argument("number", metavar="JOB")
 @click.option("--odometer", required=True, metavar="DISTANCE", help="“12 000 km”.")
+@click.option("--with-stops", is_flag=True, help="It leaves although stops stand; say why.")
+@click.option("--why", default="", help="Why it leaves with them, such as “owner towed it away”.")
 @who_says
 @json_option
-def hand_over_one(*, number: str, odometer: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def hand_over_one(
+    *,
+    number: str,
+    odometer: str,
+    with_stops: bool,
+    why: str,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
+) -> None:
     """Record that the vehicle left; the re-check counts from here."""
+    if with_stops != bool(why.strip()):
+        raise click.UsageError("--with-stops and --why belong together: say why it leaves although stops stand")
     from torqueaudit.cli.act import act_on
     from torqueaudit.read.odometer import read_odometer
     from torqueaudit.workshop.jobs.release import hand_over
 
     metres = as_typed(read_odometer, odometer)
-    act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: hand_over(w, number, metres, say))
+    act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: hand_over(w, number, metres, say, why))
 
 
 @job.command("strike")

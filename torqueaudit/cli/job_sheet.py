@@ -93,8 +93,12 @@ def _course(view: JobView) -> Iterator[str]:
     if view.release:
         yield f"released by {view.release.by}  {_entry(view.release.entry)}"
         yield "The listed work was done to the listed sources. Nothing else was looked at."
+    if view.unsigned:
+        yield from _wrapped(f"done since, and signed by nobody: {names_together(view.unsigned)}")
     if left := view.hand_over:
         yield f"handed over on {left.on} at {distance_text(left.odometer_m)}  {_entry(left.entry)}"
+        if view.presence.here and view.presence.since:
+            yield f"here again since {view.presence.since.astimezone(view.book.asked_at.tzinfo):%Y-%m-%d %H:%M}"
     if view.recheck:
         yield _recheck(view.recheck)
 
@@ -110,7 +114,7 @@ def _recheck(view: RecheckView) -> str:
 def _findings(view: JobView) -> Iterator[str]:
     """Each finding; of a vehicle that is here, the work merely still to come is one sentence."""
     standing = [found.finding for found in view.findings if not found.concession]
-    coming = [each for each in standing if not view.hand_over and _is_to_come(view, each)]
+    coming = [each for each in standing if not view.on_the_road and _is_to_come(view, each)]
     others = together(finding for finding in standing if finding not in coming)
     rules = [found.finding.rule for found in view.findings]
     yield from (line for each in others if each.weight is Weight.STOP for line in _finding(each, rules))

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.common import here_option, json_option, who_says
 from torqueaudit.model.job.acts import Part
 from torqueaudit.workshop.jobs.steps_and_parts import fit
 
@@ -20,6 +20,7 @@ def part() -> None:
 @click.option("--lot", default="")
 @click.option("--used", is_flag=True, help="It was used before.")
 @click.option("--attribute", type=(str, str), multiple=True, metavar="NAME VALUE")
+@here_option
 @who_says
 @json_option
 def fit_one(
@@ -30,6 +31,7 @@ def fit_one(
     lot: str,
     used: bool,
     attribute: tuple[tuple[str, str], ...],
+    here: bool,
     by: str,
     at: str | None,
     ago: int,
@@ -45,4 +47,5 @@ def fit_one(
         act_id,
         as_json=as_json,
         act=lambda w, say: fit(w, job, key, Part(part_name, lot, not used, attribute), say),
+        here=here,
     )

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.common import here_option, json_option, who_says
 from torqueaudit.cli.values import OneOf
 from torqueaudit.read.words import ANSWERS, read_answer
 from torqueaudit.workshop.jobs.steps_and_parts import do_step
@@ -19,6 +19,7 @@ def step() -> None:
 @click.argument("key")
 @click.argument("answer", type=OneOf(ANSWERS, read_answer), required=False)
 @click.option("--remark", default="", help="What was seen, or why it is not applicable.")
+@here_option
 @who_says
 @json_option
 def done_step(
@@ -27,6 +28,7 @@ def done_step(
     key: str,
     answer: str | None,
     remark: str,
+    here: bool,
     by: str,
     at: str | None,
     ago: int,
@@ -43,4 +45,5 @@ def done_step(
         as_json=as_json,
         act=lambda w, say: do_step(w, job, key, answer or "", remark, say),
         item=key,
+        here=here,
     )

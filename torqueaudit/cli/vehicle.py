@@ -2,12 +2,15 @@
 
 import click
 
-from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import answer, as_typed, json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.cli.values import VEHICLE
+from torqueaudit.model.register.distance import distance_text
+from torqueaudit.read.odometer import read_odometer
 from torqueaudit.reports.json.register import vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
+from torqueaudit.workshop.vehicles.visits import arrive
 
 
 @click.group()
@@ -56,6 +59,19 @@ def list_all(*, as_json: bool) -> None:
         return
     for row in rows:
         click.echo(f"{row.vehicle:<6} {row.tag}")
+
+
+@vehicle.command("arrived")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
+@click.option("--odometer", required=True, metavar="DISTANCE", help="The odometer now: “12 100 km”.")
+@who_says
+@json_option
+def arrived(*, number: str, odometer: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+    """Record that a vehicle came in; it leaves when a job on it is handed over."""
+    metres = as_typed(read_odometer, odometer)
+    with workshop_here() as workshop:
+        arrive(workshop, number, metres, say_of(workshop, by, at, ago, act_id))
+    answer({"vehicle": number}, f"{number}: here, at {distance_text(metres)}", as_json=as_json)
 
 
 @vehicle.command("loosened")

@@ -28,6 +28,8 @@ class Topic(StrEnum):
     NOT_APPLICABLE = "; say why it is not applicable here"
     DRAG = ", and tell it as the drag"
     CONDITION = "; if it was taken there, say so as its condition"
+    ARRIVAL = "; if it is here again, say so first"
+    WITH_STOPS = "; if it leaves with them all the same, say so and why"
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
     NEW_BOOK = "; make one, or give the right file."
     FILE_OF_BOOK = "; give the file of a book."
@@ -66,3 +68,4 @@ class Say(NamedTuple):
     at: datetime | None = None
     minutes_ago: int = 0
     id: str = ""
+    here: bool = False  # the vehicle is here again, although nobody said that it arrived

@@ -148,8 +148,8 @@ def _steps(items: Iterable[ItemView]) -> tuple[StepRun, ...]:
 
 
 def _weight(view: JobView, stop: bool, caution: bool) -> str:  # noqa: FBT001  # two answers, asked in this order
-    unreleased = view.hand_over is not None and view.release is None
-    if stop or view.withdrawn or unreleased:
+    unsigned = view.hand_over is not None and (view.release is None or bool(view.unsigned))
+    if stop or view.withdrawn or unsigned:
         return "stop"
     return "caution" if caution else "good"
 
@@ -158,12 +158,16 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
     left = view.hand_over
     if stops and not view.withdrawn:
         many = f"{stops} stop{'' if stops == 1 else 's'}"
-        yield f"{many} on the road. Do not ride before a look." if left else f"{many}: no release yet."
+        yield f"{many} on the road. Do not ride before a look." if view.on_the_road else f"{many}: no release yet."
     if view.next and left is None:
         yield f"Next: {view.next[0].removesuffix('.')}."
     if left:
         yield f"Left the workshop {left.on} at {distance_text(left.odometer_m)}."
-    if view.release:
+        if view.presence.here and view.presence.since:
+            yield f"Here again since {view.presence.since.astimezone(view.book.asked_at.tzinfo):%Y-%m-%d}."
+    if view.unsigned:
+        yield f"Done since the release, and signed by nobody: {names_together(view.unsigned)}."
+    elif view.release:
         yield f"Released by {view.release.by}. {SIGNATURE}"
     follows = f", follows job {view.follows.job}" if view.follows else ""
     followed = f", followed by job {' and '.join(view.followed_by)}" if view.followed_by else ""

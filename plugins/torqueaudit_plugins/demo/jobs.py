@@ -25,7 +25,7 @@ TRAINEE = Hands("P-4", "P-3")
 NOBODY_LOOKED: Mapping[str, tuple[str, ...]] = {
     "rear-axle-nut checked": (),
     "released": (),
-    "handed over": ("1 17:45 handed over at 7214 km by P-2",),
+    "handed over": ("1 17:45 handed over at 7214 km with stops: fetched before a second person looked by P-2",),
 }
 PERMITTED = (
     "1 08:40 conceded no-wrench-fits on chain adjuster lock nut, left until {until}: "
@@ -37,7 +37,7 @@ NO_WRENCH_FITS: Mapping[str, tuple[str, ...]] = {
 }
 MARK_TURNED: Mapping[str, tuple[str, ...]] = {
     "rear-axle-nut mark": ("0 09:08 rear-axle-nut mark disturbed: line 4 mm apart by {m}",),
-    "re-checked": ("0 09:40 re-checked at {back} km: owner would not leave it here by {m}",),
+    "re-checked": ("0 09:40 handed over at {back} km with stops: its owner would not leave it here by {m}",),
 }
 HOOKED: Mapping[str, tuple[str, ...]] = {
     "chain-look no": (

@@ -86,7 +86,7 @@ MEASURED = """
 2031-04-02 09:30 wear measured 319 mm by P-2
 2031-04-02 10:09 tab-washer fitted used washer "18 mm" lot L-7 with size=18 mm, coating=blank über zinc by P-2
 2031-04-02 10:10 tab-washer fitted washer 18 mm by P-2
-2031-04-02 12:00 handed over at 12010 km by P-1
+2031-04-02 12:00 handed over at 12010 km with stops: fetched at once by P-1
 2031-04-09 10:00 slack measured 26 mm by P-2
 2031-04-09 10:10 ridden to 12500 km by owner
 2031-04-10 10:00 job 2 opened axle on V-1 after job 1 by P-2
@@ -95,7 +95,7 @@ MEASURED = """
 2031-04-10 11:06 line 12 struck: twice by P-2
 2031-04-10 12:00 job 4 opened final-drive on V-2 by P-2
 2031-04-10 12:05 slack measured 28 mm by P-2
-2031-04-10 12:06 handed over at 700 km by P-1
+2031-04-10 12:06 handed over at 700 km with stops: fetched at once by P-1
 """
 
 

@@ -18,7 +18,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.opening import open_workshop
-from torqueaudit.workshop.register.procedures import enter_procedure
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit_plugins.clamp_load.calc.clamp import Joint
 from torqueaudit_plugins.clamp_load.calc.strength import read_class
 from torqueaudit_plugins.clamp_load.calc.thread import SEATS, read_thread
@@ -344,7 +344,10 @@ def test_there_is_no_panel_of_what_does_not_stand(
 
 def test_there_is_no_panel_once_the_recheck_is_done(workshop: Workshop, tmp_path: Path) -> None:
     """There is nothing to come back for."""
-    job = opened(workshop, tmp_path, TIGHT, nut=NUT, table=AXLE)
+    seen = ("rear-axle-nut mark intact by P-2", "rear-axle-nut checked mark seen by P-3")
+    job = opened(workshop, tmp_path, TIGHT, *(f"2031-04-02 10:06 {each}" for each in seen), nut=NUT, table=AXLE)
+    read_against_source(workshop, workshop.record(job).digest, "", Say("P-3"))
+    play(workshop, f"2031-04-02 10:59 job {job} released by P-1")
     play(workshop, f"2031-04-02 11:00 job {job} handed over at 12010 km by P-1")
     before = len(panels(workshop, job))
     play(workshop, f"2031-04-09 10:00 job {job} rear-axle-nut mark intact by P-2")

@@ -146,7 +146,7 @@ def test_a_loosening_by_another_job_lies_between(yard: Workshop) -> None:
 def test_after_a_ride_a_joint_may_turn_at_less(yard: Workshop) -> None:
     """Settling takes some of it: the re-check is compared with itself alone."""
     act(yard, "axle-nut 108 N·m with W-1")
-    play(yard, "2031-04-02 11:00 job 1 handed over at 12010 km by P-1")
+    play(yard, "2031-04-02 11:00 job 1 handed over at 12010 km with stops: fetched at once by P-1")
     play(yard, "2031-04-09 11:00 job 1 axle-nut 104 N·m with W-1 by P-2")
 
     assert [] == findings(yard, rule="workshop_rules/tightened-again")
@@ -194,7 +194,7 @@ GONE = """
 2031-04-02 10:03 slack measured 25 mm by P-2
 2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 by P-2
 2031-04-02 10:05 caliper-bolt 30 N·m with W-1 then 45° by P-2
-2031-04-02 10:20 handed over at 12010 km by P-1
+2031-04-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
 2031-04-05 10:00 ridden to 12100 km by owner
 """
 

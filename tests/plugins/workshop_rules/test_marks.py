@@ -58,7 +58,7 @@ def test_a_disturbed_mark_stops(played: Workshop) -> None:
     """
     expected = [
         (
-            "rear axle nut: the witness mark is disturbed. Do not ride; photograph it and look before "
+            "rear axle nut: the witness mark is disturbed. Photograph it and look before "
             "touching, then loosen and inspect"
         ),
     ]
@@ -77,7 +77,7 @@ def test_a_disturbed_mark_is_not_painted_over(played: Workshop) -> None:
     """
     expected = [
         (
-            "rear axle nut: the witness mark is disturbed. Do not ride; photograph it and look before "
+            "rear axle nut: the witness mark is disturbed. Photograph it and look before "
             "touching, then loosen and inspect"
         ),
     ]

@@ -296,7 +296,7 @@ def test_threadlocker_needs_its_time_on_the_road_too(played: Workshop) -> None:
 
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
     2031-04-02 10:01 disc-bolt 22 N·m with W-1 by P-2
-    2031-04-02 10:30 handed over at 12000 km by P-2
+    2031-04-02 10:30 handed over at 12000 km with stops: fetched at once by P-2
     """
     expected = ["disc bolt: the threadlocker has not cured. No ride before 2031-04-03 10:01."]
     actual = findings(played, rule="workshop_rules/threadlocker-not-cured")

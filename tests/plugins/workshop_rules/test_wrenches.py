@@ -30,7 +30,7 @@ GONE = (
     + """2031-04-02 10:06 rear-axle-nut mark intact by P-2
     2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
     2031-04-02 10:15 released by P-1
-    2031-04-02 10:20 handed over at 12010 km by P-1
+    2031-04-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
     """
 )
 WITHDRAWN = [
@@ -130,7 +130,7 @@ def test_a_wrench_out_of_calibration_stays_a_stop_on_the_road(workshop: Workshop
     """It was so on the day, and the day does not change."""
     play(workshop, f"{OPENED}2031-04-02 10:05 rear-axle-nut 108 N·m with W-3 by P-2")
     before = findings(workshop, rule="workshop_rules/wrench-overdue", weight="stop")
-    play(workshop, "2031-04-02 10:20 handed over at 12010 km by P-1")
+    play(workshop, "2031-04-02 10:20 handed over at 12010 km with stops: fetched at once by P-1")
 
     assert before == findings(workshop, rule="workshop_rules/wrench-overdue", weight="stop")
     assert len(before) == 1

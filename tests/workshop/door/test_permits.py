@@ -32,6 +32,7 @@ from torqueaudit.workshop.register.people import add_person, change_person, end_
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
+from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench
@@ -63,7 +64,7 @@ CARD = """
 2031-04-02 11:06 rear-axle-nut mark intact by P-2
 2031-04-02 11:09 rear-axle-nut checked mark seen by P-3
 2031-04-02 11:15 released by P-1
-2031-04-02 11:20 handed over at 12010 km by P-2
+2031-04-02 11:20 handed over at 12010 km with stops: fetched at once by P-2
 2031-04-03 10:00 rear-axle-nut mark intact by P-2
 2031-04-03 11:00 job 3 opened tour on V-2 at 12010 km by P-2
 2031-04-03 12:00 job 4 opened axle on V-1 at 12000 km by P-2
@@ -134,6 +135,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.RIDE: lambda w, say: report_ride(w, "2", 12_100_000, "", say),
     ActName.RECHECK: lambda w, say: recheck(w, "2", 12_100_000, "", say),
     ActName.REPORT_LOOSENED: lambda w, say: report_loosened(w, "V-1", "rear-axle-nut", "tyre changed", say),
+    ActName.ARRIVE: lambda w, say: arrive(w, "V-3", 12_100_000, say),
     ActName.CALIBRATE: lambda w, say: calibrate(w, "W-1", Calibrate(date(2031, 4, 1), certificate="C-1"), say),
     ActName.CHECK_WRENCH: lambda w, say: check_wrench(w, "W-1", "own", POINTS, say),
     ActName.MISHANDLE: lambda w, say: mishandle(w, "W-1", "dropped", "fell off the bench", say),

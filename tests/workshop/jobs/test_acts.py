@@ -439,7 +439,7 @@ def test_a_vehicle_leaves_once(workshop: Workshop) -> None:
     """And its odometer does not run backwards after."""
     play(workshop, GONE)
 
-    assert "was handed over on 2031-04-02 already" in refused(
+    assert "was handed over on 2031-04-02, and V-1 has not come back since" in refused(
         workshop, "2031-04-02 11:00 handed over at 12011 km by P-1"
     )
     assert "12000 km is less than the 12010 km read on 2031-04-02" in refused(

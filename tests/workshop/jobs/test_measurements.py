@@ -25,7 +25,7 @@ from torqueaudit.workshop.jobs.measurements import measure
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.opening import open_workshop
-from torqueaudit.workshop.register.procedures import enter_procedure
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 
 # What a plugin of chain wear might do: the worst place over the pitch that the procedure's own table states.
@@ -335,6 +335,7 @@ CARD = (
     + TAKEN
     + """
 2031-04-02 10:06 slack measured 25 mm by P-2
+2031-04-02 10:59 released by P-1
 2031-04-02 11:00 handed over at 12000 km by P-1
 2031-04-09 09:00 wear measured pins 21, length 319.6 mm by P-2
 2031-04-09 09:10 re-checked at 12500 km by P-2
@@ -342,17 +343,18 @@ CARD = (
 2031-04-10 09:05 wear measured pins 21, length 318 mm by P-2
 2031-04-11 09:00 job 3 opened wear-only on V-1 by P-2
 2031-04-11 09:05 wear measured pins 21, length 319 mm by P-2
-2031-04-11 09:06 line 10 struck: misread by P-2
+2031-04-11 09:06 line 11 struck: misread by P-2
 2031-04-11 09:07 wear measured pins 21, length 320 mm by P-2
 2031-04-11 09:08 job 4 opened wear-only on V-1 by P-2
 2031-04-11 09:09 wear measured pins 21, length 321 mm by P-2
-2031-04-11 09:10 line 13 struck: wrong vehicle by P-2
+2031-04-11 09:10 line 14 struck: wrong vehicle by P-2
 """
 )
 
 
 def test_what_was_measured_on_a_vehicle_is_known_over_its_jobs(yard: Workshop) -> None:
     """With the odometer of the same job nearest in time; neither another vehicle's, nor struck, nor withdrawn."""
+    read_against_source(yard, "wear-only", "", Say("P-3"))
     play(yard, CARD)
     around = around_of(yard, yard.job("3"))
 

@@ -65,7 +65,7 @@ def test_a_check_by_watching_needs_no_mark(workshop: Workshop) -> None:
 
 @pytest.mark.parametrize(
     "card",
-    [RELEASED, GONE, MARKED + "2031-04-02 10:20 handed over at 12010 km by P-2\n"],
+    [RELEASED, GONE, MARKED + "2031-04-02 10:20 handed over at 12010 km with stops: towed by P-2\n"],
     ids=["released", "gone", "gone-without-release"],
 )
 def test_only_a_foreman_strikes_after_release_or_hand_over(workshop: Workshop, card: str) -> None:

@@ -99,7 +99,7 @@ GONE = """
 2031-04-02 10:04 slack measured 25 mm by P-2
 2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
 2031-04-02 10:06 rear-axle-nut mark intact by P-2
-2031-04-02 10:20 handed over at 12010 km by P-1
+2031-04-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
 """
 
 
@@ -149,7 +149,7 @@ def test_the_bolts_of_a_group_are_looked_at_together(workshop: Workshop, enter: 
         """
         2031-04-02 10:00 job 1 opened drive on V-1 by P-2
         2031-04-02 10:01 bolt 100 N·m with W-1 by P-2
-        2031-04-02 10:02 handed over at 9 km by P-1
+        2031-04-02 10:02 handed over at 9 km with stops: fetched at once by P-1
         """,
     )
     torque = 'torqueaudit fastener tighten 1 bolt --wrench W-… --shown "… N·m" --outcome "…"'

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from torqueaudit.book.lists.attention import attention_rows
 from torqueaudit.book.lists.upkeep import Row, Rows
-from torqueaudit.book.lists.vehicle import event_rows, measurement_rows, odometer_rows, part_rows
+from torqueaudit.book.lists.vehicle import event_rows, measurement_rows, odometer_rows, part_rows, visit_rows
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobRecord, fold_record
@@ -20,6 +20,7 @@ def job_rows(entries: Sequence[Entry]) -> Rows:
         "needs": [{"job": int(record.number), "plugin": name} for name in opening.judged["needs"]],
         "fastener_events": [] if record.withdrawn else event_rows(record),
         "odometer": odometer_rows(record),
+        "visits": visit_rows(record),
         "measurements": [] if record.withdrawn else measurement_rows(record),
         "parts": [] if record.withdrawn else part_rows(record),
         "concessions": [_concession_row(record, granted) for granted in record.concessions()],
@@ -27,7 +28,7 @@ def job_rows(entries: Sequence[Entry]) -> Rows:
 
 
 def _job_row(record: JobRecord, opening: Entry) -> Row:
-    hand_over = record.hand_over
+    hand_over, first_ride = record.hand_over, record.first_ride
     return {
         "job": int(record.number),
         "vehicle": record.vehicle,
@@ -38,9 +39,9 @@ def _job_row(record: JobRecord, opening: Entry) -> Row:
         "opened_on": opening.happened_at,
         "last_recorded": stamp(record.last.recorded_at),
         "handed_over_on": stamp(hand_over.noted.happened_at) if hand_over else None,
-        "released": int(record.release is not None),
-        "due_on": hand_over.due_on.isoformat() if hand_over and hand_over.due_on else None,
-        "due_distance_m": hand_over.due_distance_m if hand_over else None,
+        "released": int(record.release is not None and not record.unsigned),
+        "due_on": first_ride.due_on.isoformat() if first_ride and first_ride.due_on else None,
+        "due_distance_m": first_ride.due_distance_m if first_ride else None,
         "odometer_m": hand_over.odometer_m if hand_over else record.odometer_m,
         "rechecked_on": stamp(record.recheck.noted.happened_at) if record.recheck else None,
         "unchecked": _unchecked(record, opening),

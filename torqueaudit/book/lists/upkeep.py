@@ -21,6 +21,7 @@ LISTS = (
     "needs",
     "fastener_events",
     "odometer",
+    "visits",
     "measurements",
     "parts",
     "concessions",

@@ -9,13 +9,13 @@ from datetime import datetime
 from torqueaudit.book.lists.pairs import pairs_text
 from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.ledger.entry import Entry, stamp
-from torqueaudit.model.job.facts import Loosening, Measured, PartFitted, Tightening
+from torqueaudit.model.job.facts import HandOver, Loosening, Measured, PartFitted, Tightening
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.vehicle.vehicle import fold_vehicle
 
 
 def vehicle_rows(entries: Sequence[Entry]) -> Rows:
-    """The vehicle's own row, and each fastener that somebody reported as undone outside any job."""
+    """The vehicle's own row, its arrivals, and each fastener that somebody reported as undone outside any job."""
     vehicle = fold_vehicle(entries)
     reported: list[Row] = [
         {
@@ -29,7 +29,33 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
         for entry in entries
         if entry.kind == "loosened.1"
     ]
-    return {"vehicles": [{"vehicle": vehicle.number, "tag": vehicle.tag}], "fastener_events": reported}
+    arrived = [entry for entry in entries if entry.kind == "arrived.1"]
+    return {
+        "vehicles": [{"vehicle": vehicle.number, "tag": vehicle.tag}],
+        "fastener_events": reported,
+        "visits": [_visit(vehicle.number, entry.happened_at, 1, entry.sequence) for entry in arrived],
+        "odometer": [
+            {
+                "vehicle": vehicle.number,
+                "happened_at": entry.happened_at,
+                "metres": entry.said["odometer_m"],
+                "entry": entry.sequence,
+            }
+            for entry in arrived
+            if "odometer_m" in entry.said
+        ],
+    }
+
+
+def _visit(vehicle: str, happened_at: str, here: int, entry: int) -> Row:
+    return {"vehicle": vehicle, "happened_at": happened_at, "here": here, "entry": entry}
+
+
+def visit_rows(record: JobRecord) -> list[Row]:
+    """It came to be worked on and left with each hand-over; a job that was withdrawn says no more than that it left."""
+    came = [] if record.withdrawn else [(record.opened, 1)]
+    moved = [*came, *((left.noted, 0) for left in record.of(HandOver))]
+    return [_visit(record.vehicle, stamp(noted.happened_at), here, noted.entry) for noted, here in moved]
 
 
 def event_rows(record: JobRecord) -> list[Row]:

@@ -60,6 +60,22 @@ create index parts_vehicle on parts (vehicle, happened_at);
 """
 
 
+@migrations()
+def m004_visits(db: Database) -> None:
+    """When each vehicle came to the workshop and left it."""
+    for statement in statements_of(_M004):
+        db.conn.execute(statement)
+
+
+_M004 = """
+create table visits (
+    subject TEXT NOT NULL, vehicle TEXT, happened_at TEXT, here INTEGER, entry INTEGER
+) strict;
+create index visits_subject on visits (subject);
+create index visits_vehicle on visits (vehicle, happened_at, entry);
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

@@ -179,6 +179,8 @@ def _handed_over(entry: "Entry") -> HandOver:
         due_on=optional_date(judged.get("due_on")),
         due_distance_m=judged.get("due_distance_m"),
         stops=tuple(key_of(each) for each in judged["stops"]),
+        with_stops=entry.said.get("with_stops", ""),
+        plans=judged.get("plans", True),
     )
 
 

@@ -213,13 +213,18 @@ class Release(NamedTuple):
 
 
 class HandOver(NamedTuple):
-    """The vehicle left; what is due after the first ride was worked out then."""
+    """The vehicle left; what is due after the first ride was worked out then.
+
+    One after a look at which nothing was turned `plans` no other re-check.
+    """
 
     noted: Noted
     odometer_m: int
     due_on: date | None
     due_distance_m: int | None
     stops: tuple[FindingKey, ...]
+    with_stops: str = ""  # why it left with them
+    plans: bool = True
 
 
 class Ride(NamedTuple):

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from enum import StrEnum
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias, TypeVar
 
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import (
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Procedure
 
 F = TypeVar("F", bound=Fact)
+WorkDone: TypeAlias = Tightening | Loosening | PartFitted | Measured
 
 
 class JobState(StrEnum):
@@ -120,30 +121,62 @@ class JobRecord(_Said):
 
     @property
     def hand_over(self) -> HandOver | None:
-        """When and how the vehicle left."""
+        """When and how the vehicle left last."""
         return self.last_of(HandOver)
 
     @property
+    def first_ride(self) -> HandOver | None:
+        """The leaving that the re-check counts from: the last one behind which something had been turned."""
+        return next((left for left in reversed(self.of(HandOver)) if left.plans), None)
+
+    @property
     def release(self) -> Release | None:
-        """The permission to hand over."""
+        """The last permission to hand over; it signs the entries before it and no later one."""
         return self.last_of(Release)
+
+    @cached_property
+    def unsigned(self) -> tuple[WorkDone, ...]:
+        """What was turned, loosened, fitted or measured and is signed by no release, in the order of the work.
+
+        A value taken after the vehicle left is a look, which the re-check concludes, until something is turned.
+        """
+        signed = self.release.noted.entry if self.release else 0
+        first, *later = self._visits
+        done = [*first, *(fact for visit in later if _changed(visit) for fact in visit)]
+        return tuple(fact for fact in done if fact.noted.entry > signed)
+
+    @property
+    def reworked(self) -> bool:
+        """Whether something was turned, loosened or fitted after the vehicle left last."""
+        return len(self._visits) > 1 and _changed(self._visits[-1])
+
+    @cached_property
+    def _visits(self) -> list[list[WorkDone]]:
+        """What was done between one leaving and the next; a click that turned nothing changed nothing."""
+        visits: list[list[WorkDone]] = [[]]
+        for fact in self.facts:
+            if isinstance(fact, HandOver):
+                visits.append([])
+            elif isinstance(fact, Tightening) and fact.outcome is Outcome.CLICKED_ONLY:
+                continue
+            elif isinstance(fact, Tightening | Loosening | PartFitted | Measured):
+                visits[-1].append(fact)
+        return visits
 
     @property
     def recheck(self) -> Recheck | None:
         """The look after the first ride; one before the vehicle left was not that."""
-        found, left = self.last_of(Recheck), self.hand_over
+        found, left = self.last_of(Recheck), self.first_ride
         return found if found and left and found.noted.order > left.noted.order else None
 
     @property
     def state(self) -> JobState:
-        """How far the job has come."""
+        """How far the job has come; worked on after the vehicle left it is open again until released anew."""
         if self.withdrawn:
             return JobState.WITHDRAWN
-        if self.recheck:
-            return JobState.RECHECKED
-        if self.hand_over:
-            return JobState.HANDED_OVER
-        return JobState.RELEASED if self.release else JobState.OPEN
+        if self.hand_over and not self.reworked:
+            return JobState.RECHECKED if self.recheck else JobState.HANDED_OVER
+        return JobState.RELEASED if self.release and not self.unsigned else JobState.OPEN
 
     def current(self, position: str) -> Current:
         """The one state a fastener is in. A position nobody touched is not tightened."""
@@ -205,6 +238,10 @@ class Job(NamedTuple):
     def number(self) -> str:
         """The job's number as people say it."""
         return self.record.number
+
+
+def _changed(visit: Iterable[WorkDone]) -> bool:
+    return any(not isinstance(fact, Measured) for fact in visit)
 
 
 def current_of(position: str, facts: Iterable[Fact]) -> Current:

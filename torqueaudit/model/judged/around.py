@@ -9,6 +9,7 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.vehicle.vehicle import Vehicle
+from torqueaudit.model.vehicle.visits import Presence
 
 if TYPE_CHECKING:
     from torqueaudit.model.wrench.wrench import Wrench
@@ -99,6 +100,7 @@ class Around(NamedTuple):
     odometers: tuple[VehicleOdometer, ...]
     before: Job | None
     followed_by: tuple[FollowUp, ...]  # the oldest first, withdrawn ones left out
+    presence: Presence  # of the vehicle at this moment
 
     @property
     def today(self) -> date:

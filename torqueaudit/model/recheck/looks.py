@@ -26,7 +26,7 @@ def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
 
 def looks_left(procedure: Procedure, of: JobRecord) -> list[Look]:
     """Each look that the re-check plan asks for and nobody has made since the vehicle left."""
-    plan, left = procedure.recheck, of.hand_over
+    plan, left = procedure.recheck, of.first_ride
     if plan is None or left is None:
         return []
     missing: list[Look] = []

@@ -41,6 +41,7 @@ class ActName(StrEnum):
     RIDE = "ride"
     RECHECK = "recheck"
     REPORT_LOOSENED = "report loosened"
+    ARRIVE = "arrive"
     CALIBRATE = "calibrated.1"
     CHECK_WRENCH = "interim_checked.1"
     MISHANDLE = "mishandled.1"
@@ -78,6 +79,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.RIDE: _ANYBODY,
     ActName.RECHECK: (MECHANIC, FOREMAN),
     ActName.REPORT_LOOSENED: _ANYBODY,
+    ActName.ARRIVE: _RECORDERS,
     ActName.CALIBRATE: (FOREMAN,),
     ActName.CHECK_WRENCH: (FOREMAN, MECHANIC),
     ActName.MISHANDLE: _RECORDERS,

@@ -19,14 +19,16 @@ AUDIENCES: tuple[Audience, ...] = ("stranger", "owner", "staff", "foreman")
 ACCESS: Mapping[str, Mapping[Audience, str]] = {
     # A job: all but the acts that answer it, and how worn a wrench is.
     "JobView": {
-        "stranger": "number token vehicle vehicle_tag procedure book state withdrawn opening release hand_over follows "
-        "followed_by fasteners items findings to_do recheck_wanted recheck strikes panels warnings"
+        "stranger": "number token vehicle vehicle_tag procedure book state withdrawn opening release hand_over "
+        "presence unsigned follows followed_by fasteners items findings to_do recheck_wanted recheck strikes panels "
+        "warnings"
     },
     "ProcedureView": {"stranger": "title edition", "staff": "digest"},
     "BookView": {"stranger": "site demo head asked_at"},
     "OpeningView": {"stranger": "on by entry odometer_m"},
     "ReleaseView": {"stranger": "by entry"},
     "HandOverView": {"stranger": "on odometer_m entry"},
+    "Presence": {"stranger": "here since"},
     "FollowedView": {"stranger": "job carried put_right"},
     "FastenerView": {"stranger": "position subject specification state undone done loosened mark check"},
     "SpecificationView": {"stranger": "says source"},

@@ -9,6 +9,7 @@ from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
+from torqueaudit.model.vehicle.visits import Presence
 
 
 class SpecificationView(NamedTuple):
@@ -175,6 +176,8 @@ class JobView(NamedTuple):
     opening: OpeningView
     release: ReleaseView | None
     hand_over: HandOverView | None
+    presence: Presence  # of the vehicle, now
+    unsigned: tuple[Subject, ...]  # what was done and no release signs
     follows: FollowedView | None
     followed_by: tuple[str, ...]
     fasteners: tuple[FastenerView, ...]
@@ -186,6 +189,11 @@ class JobView(NamedTuple):
     strikes: tuple[str, ...]
     panels: tuple[ExtraSection, ...]  # what plugins add
     warnings: tuple[str, ...]
+
+    @property
+    def on_the_road(self) -> bool:
+        """Whether the vehicle left and has not come back: whoever rides it is to be reached."""
+        return self.hand_over is not None and not self.presence.here
 
     @property
     def recheck_by(self) -> date | None:

@@ -8,6 +8,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import standing
 from torqueaudit.workshop.jobs.job import fastener_of, live_record
+from torqueaudit.workshop.vehicles.visits import arrival
 
 
 def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str, say: Say) -> None:
@@ -23,7 +24,7 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
         _, positions = fastener_of(workshop, of, key)
-        drafts = []
+        drafts = arrival(attempt, of.vehicle, look=True)
         for position in positions:
             done = standing(of, position, attempt.happened_at)
             if method is not CheckMethod.SELF and say.by in of.hands_on(position):

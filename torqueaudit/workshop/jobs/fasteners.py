@@ -15,6 +15,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in, fastener_of, live_record
 from torqueaudit.workshop.jobs.judgement import for_outcome, judge
+from torqueaudit.workshop.vehicles.visits import arrival
 
 
 def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> None:
@@ -26,12 +27,12 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
+        drafts = arrival(attempt, of.vehicle)
         procedure = workshop.procedure_of(of)
         fastener, positions = fastener_in(procedure, of, key)
         stage = _stage(fastener, act.stage)
         _require_known(attempt, act, fastener)
         judged = judge(workshop, attempt, act, fastener, procedure)
-        drafts = []
         for nth, position in enumerate(positions):
             outcome = act.differing.get(fastener.positions.index(position) + 1, act.outcome)
             words = {**said, "position": position, "stage": stage, "outcome": outcome.value}
@@ -49,8 +50,11 @@ def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> None:
         raise Refused(f"{key}: say why it was loosened")
 
     def build(attempt: Attempt) -> list[Draft]:
-        _, positions = fastener_of(workshop, live_record(attempt, job), key)
-        return [attempt.draft(f"job/{job}", "loosened.1", {"position": p, "why": why}) for p in positions]
+        of = live_record(attempt, job)
+        _, positions = fastener_of(workshop, of, key)
+        subject = f"job/{job}"
+        undone = (attempt.draft(subject, "loosened.1", {"position": p, "why": why}) for p in positions)
+        return [*arrival(attempt, of.vehicle), *undone]
 
     record(workshop, say, ActName.LOOSEN, f"job/{job}/{key}", {"why": why}, build)
 
@@ -69,7 +73,8 @@ def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str,
         _, positions = fastener_of(workshop, of, key)
         stood = {p: standing(of, p, attempt.happened_at).noted.entry for p in positions}
         subject = f"job/{job}"
-        return [attempt.draft(subject, "mark_seen.1", {"position": p, **said}, {"of": stood[p]}) for p in positions]
+        seen = (attempt.draft(subject, "mark_seen.1", {"position": p, **said}, {"of": stood[p]}) for p in positions)
+        return [*arrival(attempt, of.vehicle, look=True), *seen]
 
     record(workshop, say, ActName.MARK, f"job/{job}/{key}", said, build)
 

@@ -30,6 +30,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.judgement import guard_factor_of
 from torqueaudit.workshop.jobs.keys import MEASUREMENT, no_such
+from torqueaudit.workshop.vehicles.visits import arrival
 
 
 class _Value(NamedTuple):
@@ -54,12 +55,14 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> N
     told = {"key": key, **words, **{name: each for name, each in pairs.items() if each}}
 
     def build(attempt: Attempt) -> list[Draft]:
-        procedure = workshop.procedure_of(live_record(attempt, job))
+        of = live_record(attempt, job)
+        procedure = workshop.procedure_of(of)
         known = {each.key: each for each in procedure.measurements()}
         if key not in known:
             raise no_such(procedure, job, key, MEASUREMENT, known)
         said, judged = _worked_out(workshop, procedure, known[key], act)
-        return [attempt.draft(f"job/{job}", "measured.1", said, judged)]
+        came = arrival(attempt, of.vehicle, look=True)
+        return [*came, attempt.draft(f"job/{job}", "measured.1", said, judged)]
 
     record(workshop, say, ActName.MEASURE, f"job/{job}", told, build)
 

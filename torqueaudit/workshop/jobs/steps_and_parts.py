@@ -14,6 +14,7 @@ from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.keys import PART, STEP, no_such
+from torqueaudit.workshop.vehicles.visits import arrival
 
 
 def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, say: Say) -> None:
@@ -28,12 +29,14 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
     said = {"key": key, "answer": stored, **({"remark": remark} if remark else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
-        procedure = workshop.procedure_of(live_record(attempt, job))
+        of = live_record(attempt, job)
+        procedure = workshop.procedure_of(of)
         known = {step.key: step for step in procedure.steps()}
         if key not in known:
             raise no_such(procedure, job, key, STEP, known)
         _require_answer(known[key], answer, remark)
-        return [attempt.draft(f"job/{job}", "step_done.1", said)]
+        came = arrival(attempt, of.vehicle, look=known[key].look)
+        return [*came, attempt.draft(f"job/{job}", "step_done.1", said)]
 
     record(workshop, say, ActName.STEP, f"job/{job}", said, build)
 
@@ -62,14 +65,15 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
         said["attributes"] = [list(pair) for pair in part.attributes]
 
     def build(attempt: Attempt) -> list[Draft]:
-        procedure = workshop.procedure_of(live_record(attempt, job))
+        of = live_record(attempt, job)
+        procedure = workshop.procedure_of(of)
         fits = {fit.key: fit for fit in procedure.fits()}
         known = {*fits, *(name for fastener in procedure.fasteners() for name in fastener.single_use)}
         if key not in known:
             raise no_such(procedure, job, key, PART, sorted(known))
         chosen = _chosen(workshop, fits.get(key), part.attributes)
         stored = {**said, "attributes": [list(pair) for pair in chosen]} if chosen else said
-        return [attempt.draft(f"job/{job}", "fitted.1", stored)]
+        return [*arrival(attempt, of.vehicle), attempt.draft(f"job/{job}", "fitted.1", stored)]
 
     record(workshop, say, ActName.FIT, f"job/{job}", said, build)
 

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from torqueaudit.book import vehicle_queries
+from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around, FollowUp, VehicleEvent
@@ -33,6 +34,7 @@ def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Arou
         odometers=tuple(vehicle_queries.odometers_of(workshop.book, vehicle)),
         before=_before(workshop, job.record),
         followed_by=_followed_by(workshop, job.record),
+        presence=vehicle_queries.presence_at(workshop.book, vehicle, stamp(at)),
     )
 
 

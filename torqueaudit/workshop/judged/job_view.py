@@ -4,9 +4,10 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import vehicle_queries
 from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Strike
-from torqueaudit.model.job.record import Job, JobState
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.job.words import conditions_text, measured_text
 from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck.looks import not_looked_at
 from torqueaudit.model.register.distance import distance_text
@@ -63,6 +64,8 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         opening=_opening(job, around),
         release=ReleaseView(record.release.noted.by, record.release.noted.entry) if record.release else None,
         hand_over=_hand_over(job, around),
+        presence=around.presence,
+        unsigned=unsigned_work(job) if record.release else (),
         follows=_followed(job, around),
         followed_by=tuple(each.job for each in around.followed_by),
         fasteners=tuple(fastener_view(job, around, f, p) for f in procedure.fasteners() for p in f.positions),
@@ -126,8 +129,10 @@ def _released_since(job: Job, carried: "Carried") -> bool:
 
 def _state(job: Job) -> str:
     record = job.record
-    if record.state in (JobState.HANDED_OVER, JobState.RECHECKED) and record.release is None:
+    if record.hand_over and record.release is None and not record.withdrawn:
         return f"{record.state}, never released"
+    if record.hand_over and record.unsigned and not record.withdrawn:
+        return f"{record.state}, with work that nobody has signed"
     return record.state.value
 
 

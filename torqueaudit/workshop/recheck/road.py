@@ -4,13 +4,17 @@ from typing import Any
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.record import Job, JobRecord
+from torqueaudit.model.judged.sentences import names_together
+from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.recheck.looks import not_looked_at
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
-from torqueaudit.workshop.jobs.release import require_forward
+from torqueaudit.workshop.jobs.release import StopsStand, require_forward
+from torqueaudit.workshop.judged.review import judge, stops
+from torqueaudit.workshop.vehicles.visits import arrival
 
 
 def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
@@ -28,7 +32,7 @@ def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say:
 def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
     """Conclude the look after the first ride, once every mark and measurement of the plan was looked at since.
 
-    Raises Refused with what has not been looked at.
+    Raises Refused with what has not been looked at or signed, StopsStand while a stop stands.
     """
     said = _said(odometer_m, remark)
 
@@ -38,7 +42,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
         if of.recheck:
             done = workshop.local_day(of.recheck.noted.happened_at)
             raise Refused(f"job {job}: the re-check was concluded on {done}; report what you found as marks and values")
-        if of.hand_over and odometer_m <= of.hand_over.odometer_m:
+        if of.first_ride and odometer_m <= of.first_ride.odometer_m:
             raise Refused(
                 f"job {job}: the odometer stands where it stood at hand-over, so there was no ride to look after"
             )
@@ -47,9 +51,21 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
             raise Refused(
                 f"job {job}: not looked at since the hand-over: {', '.join(missing)}. Look and record each first."
             )
-        return [attempt.draft(f"job/{job}", "rechecked.1", said)]
+        _require_signed(workshop, of)
+        return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.1", said)]
 
     record(workshop, say, ActName.RECHECK, f"job/{job}", said, build)
+
+
+def _require_signed(workshop: Workshop, of: JobRecord) -> None:
+    """What a re-check put right leaves the workshop as the work itself does: without a stop, and signed."""
+    if standing := stops(judge(workshop, of)):
+        raise StopsStand(f"job {of.number}: the re-check cannot be concluded", standing)
+    if undone := unsigned_work(Job(of, workshop.procedure_of(of))):
+        raise Refused(
+            f"job {of.number}: nobody has signed what was done on {names_together(undone)}. A foreman releases it "
+            "first; then conclude the re-check, and hand it over again."
+        )
 
 
 def _said(odometer_m: int, remark: str) -> dict[str, Any]:

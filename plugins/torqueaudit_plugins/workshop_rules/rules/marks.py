@@ -19,22 +19,21 @@ from torqueaudit.plugin import (
     subject_at,
 )
 
-DISTURBED = (
-    "the witness mark is disturbed. Do not ride; photograph it and look before touching, then loosen and inspect"
-)
+DISTURBED = "the witness mark is disturbed."
+LOOK_AT_IT = "Photograph it and look before touching, then loosen and inspect"
+DO_NOT_RIDE = "Do not ride; photograph it and look before touching, then loosen and inspect"
 
 
 def review_marks(job: Job, around: Around) -> Iterator[Finding]:
     """Not marked, or a mark seen other than intact, on the tightening that stands."""
-    del around
     for fastener in job.procedure.fasteners():
         for position in fastener.positions:
             now = job.record.current(position)
             if now.state is FastenerState.TIGHTENED and (fastener.mark or now.mark):
-                yield from _mark(subject_at(fastener, position), now)
+                yield from _mark(subject_at(fastener, position), now, around)
 
 
-def _mark(about: Subject, now: Current) -> Iterator[Finding]:
+def _mark(about: Subject, now: Current, around: Around) -> Iterator[Finding]:
     tightened = now.tightening.noted.entry if now.tightening else 0
     if now.mark is None or now.mark_state is MarkState.NOT_MARKED:
         says = "not marked. Paint a line across fastener and part, and record it."
@@ -52,7 +51,7 @@ def _mark(about: Subject, now: Current) -> Iterator[Finding]:
             rule="workshop_rules/mark-disturbed",
             weight=Weight.STOP,
             about=about,
-            words=DISTURBED,
+            words=f"{DISTURBED} {LOOK_AT_IT if around.presence.here else DO_NOT_RIDE}",
             entry=now.mark.noted.entry,
             concedable=False,
             answer=Next(ActName.LOOSEN, about.position),

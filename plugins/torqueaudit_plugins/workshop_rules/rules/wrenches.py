@@ -77,7 +77,7 @@ def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
                 continue
             day = done.noted.happened_at.astimezone(around.settings.timezone).date()
             use = Use(fastener, done, wrench, day)
-            yield from _trusted(job, use)
+            yield from _trusted(job, around, use)
             yield from _cycles(use, around)
             yield from _reach(use)
             yield from _on_scale(use)
@@ -95,11 +95,11 @@ def _unknown(fastener: Fastener, done: Tightening) -> Finding:
     )
 
 
-def _trusted(job: Job, use: Use) -> Iterator[Finding]:
+def _trusted(job: Job, around: Around, use: Use) -> Iterator[Finding]:
     """What is known of the wrench when the pass was done, by calendar and by what befell it: one stop says it all."""
     doubt = doubt_of(use.wrench, use.day, use.done)
     known = known_of(use.wrench, use.day, use.done.noted, use.done.shown_nm)
-    found = list(_found_out(job, use, doubt))
+    found = list(_found_out(around, use, doubt))
     if doubt is None or doubt.inside:
         found += list(_not_known(job, use, known)) or (list(_withdrawn(job, use)) if known.answer is None else [])
     yield from found
@@ -258,7 +258,7 @@ def _applied(done: Tightening) -> str:
     return torque_text(done.applied_nm) if done.applied_nm is not None else "another torque"
 
 
-def _found_out(job: Job, use: Use, doubt: Doubt | None) -> Iterator[Finding]:
+def _found_out(around: Around, use: Use, doubt: Doubt | None) -> Iterator[Finding]:
     """A look after the pass found the wrench outside its permissible deviation: what it did is judged again.
 
     Of a torque and angle this is the threshold torque.
@@ -276,7 +276,7 @@ def _found_out(job: Job, use: Use, doubt: Doubt | None) -> Iterator[Finding]:
     if doubt.inside:
         yield use.finding("workshop_rules/wrench-found-out", Weight.NOTE, f"{found}; that is still inside {limits}.")
     else:
-        act = "Call the vehicle back, loosen" if job.record.hand_over else "Loosen"
+        act = "Loosen" if around.presence.here else "Call the vehicle back, loosen"
         says = f"{found}; {limits} is specified. {act} it and tighten again with another wrench."
         yield use.finding("workshop_rules/wrench-found-out", Weight.STOP, says)
 

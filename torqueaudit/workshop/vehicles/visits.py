@@ -1,0 +1,53 @@
+"""A vehicle arrives, and is asked for by whatever is done on it at the bench."""
+
+from torqueaudit.book import vehicle_queries
+from torqueaudit.ledger.entry import Draft, stamp
+from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.register.permits import OWNER, ActName
+from torqueaudit.model.vehicle.visits import Presence
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.workshop import Workshop
+
+
+def arrive(workshop: Workshop, vehicle: str, odometer_m: int, say: Say) -> None:
+    """Record that a vehicle came in. Raises Refused for one that is here, and for an odometer that counts down."""
+
+    def build(attempt: Attempt) -> list[Draft]:
+        if not attempt.entries(f"vehicle/{vehicle}"):
+            raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))
+        if (presence := presence_of(attempt, vehicle)).here and presence.since:
+            since = presence.since.astimezone(workshop.settings.timezone)
+            raise Refused(f"{vehicle} is here already, since {since:%Y-%m-%d %H:%M}")
+        _require_forward(workshop, vehicle, odometer_m)
+        return [attempt.draft(f"vehicle/{vehicle}", "arrived.1", {"odometer_m": odometer_m})]
+
+    record(workshop, say, ActName.ARRIVE, f"vehicle/{vehicle}", {"odometer_m": odometer_m}, build)
+
+
+def arrival(attempt: Attempt, vehicle: str, *, look: bool = False) -> list[Draft]:
+    """The entry that a vehicle is here again, where it was away at the moment of an act at the bench; else nothing.
+
+    A `look` is taken without asking: who saw it had it before them. Raises Refused where something is done on a vehicle
+    that is away, and whoever says so does not say that it is here.
+    """
+    presence = presence_of(attempt, vehicle)
+    if presence.here or presence.since is None or attempt.say.by == OWNER:
+        return []
+    if not (look or attempt.say.here):
+        left = presence.since.astimezone(attempt.workshop.settings.timezone)
+        raise Refused(f"{vehicle} left on {left:%Y-%m-%d at %H:%M}", See(Topic.ARRIVAL, vehicle))
+    attempt.entries(f"vehicle/{vehicle}")
+    return [attempt.draft(f"vehicle/{vehicle}", "arrived.1", {})]
+
+
+def presence_of(attempt: Attempt, vehicle: str) -> Presence:
+    """Whether a vehicle was here at the moment an act happened."""
+    return vehicle_queries.presence_at(attempt.workshop.book, vehicle, stamp(attempt.happened_at))
+
+
+def _require_forward(workshop: Workshop, vehicle: str, odometer_m: int) -> None:
+    newest = vehicle_queries.newest_odometer(workshop.book, vehicle)
+    if newest and odometer_m < newest.metres:
+        read, least = distance_text(odometer_m), distance_text(newest.metres)
+        raise Refused(f"{read} is less than the {least} read on {newest.happened_at:%Y-%m-%d}; read the odometer again")
