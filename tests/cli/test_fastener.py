@@ -29,3 +29,28 @@ def test_a_slot_of_what_is_no_castle_nut_is_refused(run: Run) -> None:
     assert (1, 1) == (slot.returncode, drag.returncode)
     assert "caliper bolt: is no castle nut; leave the slot out" in slot.stderr
     assert "no drag is added, leave it out" in drag.stderr
+
+
+def test_an_adapter_whose_two_numbers_may_have_changed_places_is_asked_back(run: Run) -> None:
+    """45@60 is refused with both ways to write it; what is recorded is said back."""
+    run("job", "open", "--procedure", "axle", "--vehicle", "V-1")
+    words = (
+        "fastener",
+        "tighten",
+        "1",
+        "rear-axle-nut",
+        "--wrench",
+        "W-1",
+        "--shown",
+        "98 N·m",
+        "--outcome",
+        "turned, then clicked",
+    )
+    asked = run(*words, "--adapter", "45@60")
+    told = run(*words, "--adapter", "60@45")
+
+    assert (2, "45@60: is it 45 mm long at 60°, or 60 mm at 45°? Write 45mm@60° or 60@45\n") == (
+        asked.returncode,
+        asked.stderr,
+    )
+    assert "  with adapter 60 mm at 45°" in told.stdout.splitlines()

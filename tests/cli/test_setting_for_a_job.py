@@ -70,12 +70,13 @@ def test_it_says_what_to_set_first_and_what_that_reaches(ask: Ask) -> None:
     lines = result.stdout.splitlines()
 
     assert (result.exit_code, result.stderr) == (0, "")
-    assert lines[:3] == [
+    assert lines[:4] == [
         "rear axle nut: 108 N·m (97.2 … 118.8)",
         "Set wrench W-4 to 100 N·m",
+        "  with adapter 50 mm at 0°",
         "  reaches 110 N·m ± 6.0 N·m (k = 2): in (simple acceptance, 99.8 % likely inside)",
     ]
-    assert [line.partition(" %")[2] for line in lines[3:-1]] == [
+    assert [line.partition(" %")[2] for line in lines[4:-1]] == [
         " permissible deviation ±4 %, rectangular",
         " scale division 5 N·m",
         " lever length, u = 5 mm, the workshop's assumption",
@@ -139,7 +140,12 @@ def test_on_the_screen_it_says_who_can_instead(ask: Ask) -> None:
         (("1", "rear-axle-nut", "--wrench", "W-40"), 1, "W-40: no such wrench"),
         (("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "600@180"), 1, "turn nothing or the wrong way"),
         (("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "@"), 1, "is not a plain number"),
-        (("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "50@200"), 1, "0 (straight ahead) to 180"),
+        (("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "50@200"), 1, "no adapter stands at 200°"),
+        (
+            ("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "45@60"),
+            1,
+            "is it 45 mm long at 60°, or 60 mm at 45°?",
+        ),
         (
             ("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "50@45", "--angle", "90"),
             2,
@@ -167,3 +173,12 @@ def test_without_a_book_it_asks_for_one(ask: Ask, tmp_path: Path) -> None:
     assert "no.book" in nowhere.stderr
     assert (unnamed.exit_code, unnamed.stdout) == (2, "")
     assert "no book named" in unnamed.stderr
+
+
+def test_an_adapter_told_by_its_names_is_not_asked_back(ask: Ask) -> None:
+    """45 mm at 60°, each with its own option or its own unit."""
+    named = ask("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "45", "--angle", "60")
+    with_units = ask("1", "rear-axle-nut", "--wrench", "W-4", "--adapter", "45mm@60°")
+
+    assert "  with adapter 45 mm at 60°" in named.stdout.splitlines()
+    assert named.stdout == with_units.stdout

@@ -20,7 +20,8 @@ from torqueaudit.plugin import PartAttribute, PartKind
 
 @hookimpl
 def part_kinds():
-    return [PartKind({name!r}, (PartAttribute("spring", ("soft", "hard")), PartAttribute("maker")))]
+    bore = PartAttribute("bore", digits=True)
+    return [PartKind({name!r}, (PartAttribute("spring", ("soft", "hard")), PartAttribute("maker"), bore))]
 """
 FORK = KIND.format(name="fork")
 LEG = '[[work]]\nfit = "fork-leg"\nname = "fork leg"\npart = "fork leg"\nkind = "fork"\n'
@@ -33,6 +34,27 @@ def with_a_part(folder: Path, work: str) -> Path:
     path = folder / "forks.toml"
     path.write_text(text.replace("[recheck]", f"{work}\n[recheck]"), encoding="utf-8")
     return path
+
+
+@pytest.mark.parametrize(("told", "meant"), [("4O mm", "40 mm"), ("4l mm", "41 mm"), ("IO", ""), ("40 mm O-ring", "")])
+def test_a_letter_in_the_place_of_a_digit_is_refused(
+    book_file: Path, tmp_path: Path, written: Written, told: str, meant: str
+) -> None:
+    """Of a size; a word without any digit is a word, and an O-ring is one."""
+    with open_workshop(book_file, clock=Clock(), plugins=written(forks=FORK)) as workshop:
+        enter_procedure(workshop, with_a_part(tmp_path, LEG), Say("P-2"))
+        play(workshop, OPENED)
+        line = f"2031-04-02 10:01 job 1 fork-leg fitted leg with Bore={told}, maker=O5 by P-2"
+        if meant:
+            says = f"fork leg: “bore” is “{told}”, with a letter where a digit belongs; write {meant}"
+            with pytest.raises(Refused, match=says):
+                play(workshop, line)
+            return
+        play(workshop, line)
+        fitted = workshop.record("1").fitted("fork-leg")
+
+        assert fitted is not None
+        assert (("bore", told), ("maker", "O5")) == fitted.attributes
 
 
 @pytest.mark.parametrize("told", ["soft", "Soft", " SOFT "])

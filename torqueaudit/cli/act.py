@@ -27,11 +27,13 @@ def act_on(
     as_json: bool,
     act: Callable[[Workshop, Say], None],
     item: str = "",
+    heard: str = "",
     whole: bool = False,
     here: bool = False,
 ) -> None:
     """Do it, then tell what was stored of an item, what the rules think of it and what comes next.
 
+    `heard` is how words were understood that read as well another way, "adapter 60 mm at 45°".
     The stops of a vehicle that is out are listed where the act changed them, or where they are wanted `whole`.
     """
     with workshop_here() as workshop:
@@ -45,8 +47,8 @@ def act_on(
         print_json(act_json(view, fresh, commands_of(view), told))
         return
     click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")
-    if told:
-        click.echo(f"  {told}")
+    for each in filter(None, (told, heard)):
+        click.echo(f"  {each}")
     new = [each for each in view.stops if stood is not None and each.says not in stood and each not in fresh]
     _tell(view, [*fresh, *new], whole=whole or stood != {each.says for each in view.stops})
 

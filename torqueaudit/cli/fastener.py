@@ -7,6 +7,7 @@ from torqueaudit.cli.common import as_typed, here_option, json_option, who_says
 from torqueaudit.cli.values import PERSON, WRENCH, OneOf
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
+from torqueaudit.model.torque.words import adapter_text
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.tightening import read_differing
 from torqueaudit.read.words import read_mark, read_outcome, read_slot
@@ -67,11 +68,12 @@ def tighten_one(  # each is something a mechanic says
     as_json: bool,
 ) -> None:
     """Record one pass of a wrench over a fastener, or one stage of a group."""
+    fitted = as_typed(read_adapter, adapter) if adapter else None
     said = Tighten(
         outcome=Outcome(outcome),
         wrench=wrench,
         shown=shown,
-        fitted=(as_typed(read_adapter, adapter),) if adapter else (),
+        fitted=(fitted,) if fitted else (),
         stage=stage or 0,
         thread_ok=not thread_not_as_specified,
         helpers=helper,
@@ -81,7 +83,18 @@ def tighten_one(  # each is something a mechanic says
         slot=Slot(slot) if slot else None,
         drag=drag,
     )
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: tighten(w, job, key, said, say), here=here)
+    heard = f"with {adapter_text(fitted)}" if fitted else ""
+    act_on(
+        job,
+        by,
+        at,
+        ago,
+        act_id,
+        as_json=as_json,
+        act=lambda w, say: tighten(w, job, key, said, say),
+        heard=heard,
+        here=here,
+    )
 
 
 @fastener.command("loosen")

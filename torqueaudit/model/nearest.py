@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+_AS_DIGITS = str.maketrans("OoIl", "0011")
 SHORTEST_PART = 3  # letters of a word that stands for a longer one; fewer are in too many of them
 
 
@@ -26,6 +27,16 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str = "") -> str:
     words = sorted(known)
     near = nearest(word, words)
     return f'did you mean "{near}"?' if near else otherwise or f"known are {', '.join(words) or 'none'}"
+
+
+def digits_meant(text: str) -> str:
+    """A text whose numbers hold a letter O, I or l, with digits in their places: "520" for "52O"; "" for any other."""
+    meant = " ".join(word.translate(_AS_DIGITS) if _reads_as_number(word) else word for word in text.split())
+    return "" if meant == " ".join(text.split()) else meant
+
+
+def _reads_as_number(word: str) -> bool:
+    return any(map(str.isdecimal, word)) and word.translate(_AS_DIGITS).isdecimal()
 
 
 def letters_of(text: str) -> str:

@@ -80,6 +80,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import subject_at as subject_at
     from torqueaudit.model.judged.subject import subject_of as subject_of
     from torqueaudit.model.nearest import did_you_mean as did_you_mean
+    from torqueaudit.model.nearest import digits_meant as digits_meant
     from torqueaudit.model.procedure.kinds import Derived as Derived
     from torqueaudit.model.procedure.kinds import InputSpec as InputSpec
     from torqueaudit.model.procedure.kinds import MeasurementKind as MeasurementKind
@@ -188,7 +189,7 @@ else:
         "torqueaudit.model.judged.finding": "Finding Remark Weight",
         "torqueaudit.model.judged.next": "Next",
         "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
-        "torqueaudit.model.nearest": "did_you_mean",
+        "torqueaudit.model.nearest": "did_you_mean digits_meant",
         "torqueaudit.model.procedure.kinds": "Derived InputSpec MeasurementKind Reading Readings",
         "torqueaudit.model.procedure.part_kinds": "PartAttribute PartKind",
         "torqueaudit.model.procedure.procedure": (

@@ -1,8 +1,25 @@
 """Odometers as people read them off."""
 
+import re
+
 from torqueaudit.model.register.distance import length_m
+
+# A sign before exactly three digits: a thousand in one country, decimals in the next.
+_THOUSANDS = r"\s*(?P<number>[1-9]\d{0,2}(?:[.,]\d{3})+)(?P<unit>[^\d.,].*)?"
 
 
 def read_odometer(text: str) -> int:
-    """An odometer, "12 000 km" or "7500 mi", in whole metres. Raises ValueError without a unit."""
+    """An odometer, "12 000 km" or "7500 mi", in whole metres.
+
+    Raises ValueError without a unit, and for "18.450 km", which may be thousands or decimals.
+    """
+    if read := re.fullmatch(_THOUSANDS, text):
+        left, *groups = re.split("[.,]", read["number"])
+        unit = (read["unit"] or "km").strip()
+        whole = f"{left}{''.join(groups)} {unit}"
+        if len(groups) > 1:
+            raise ValueError(f"{text}: write an odometer without dots and commas for thousands, {whole}")
+        raise ValueError(
+            f"{text}: this may be thousands or decimals; write {whole} or {left}.{groups[0][0]} {unit} to say which"
+        )
     return int(length_m(text))

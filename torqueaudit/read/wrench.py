@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from torqueaudit.model.torque.units import Torque, UnitTable, read_decimal
 
-SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 50, 2000  # what lies beyond was told in another unit
+SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 150, 2000  # beyond them it was mistyped, or told in another unit; no source
 
 
 def read_lever(text: str) -> Decimal:
@@ -15,8 +15,8 @@ def read_lever(text: str) -> Decimal:
     except ValueError:
         lever = Decimal(0)
     if not SHORTEST_LEVER_MM <= lever <= LONGEST_LEVER_MM:
-        says = f"such as 480, and lies between {SHORTEST_LEVER_MM} and {LONGEST_LEVER_MM}; was it cm or inches?"
-        raise ValueError(f"{text}: a lever is given in mm, {says}")
+        says = f"drive centre to hand mark, and lies between {SHORTEST_LEVER_MM} and {LONGEST_LEVER_MM}"
+        raise ValueError(f"{text}: a lever is given in mm, {says}; was it cm or inches, or is a digit wrong?")
     return lever
 
 

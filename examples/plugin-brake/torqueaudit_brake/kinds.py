@@ -48,5 +48,7 @@ PAD = MeasurementKind("brake pad thickness", ("mm",), (InputSpec("pad", "mm", se
 
 COMPOUNDS = ("organic", "semi-metallic", "sintered")
 PADS = PartKind("brake pads", (PartAttribute("make and type"), PartAttribute(COMPOUND, COMPOUNDS)))
-WASHER = PartKind("banjo washer", (PartAttribute("size"), PartAttribute("material", ("copper", "aluminium"))))
+WASHER = PartKind(
+    "banjo washer", (PartAttribute("size", digits=True), PartAttribute("material", ("copper", "aluminium")))
+)
 FLUID = PartKind(FLUID_KIND, (PartAttribute(CLASS, CLASSES), PartAttribute("make and type")))

@@ -52,3 +52,16 @@ def test_any_other_word_for_the_closed_end_is_refused(workshop: Workshop, enter:
 
     expected = "master link: “closed end” is “way of travel” or “against the way of travel”, not “forward”"
     assert expected in str(refused.value)
+
+
+@pytest.mark.parametrize(("told", "says"), [("size=52O", "write 520"), ("Size=l12", "write 112"), ("size=O", "")])
+def test_a_size_is_written_with_digits(workshop: Workshop, enter: Enter, told: str, says: str) -> None:
+    """A letter O in it would make another chain of it; a word without any digit is told by the rules."""
+    enter(LINK)
+    if not says:
+        fitted(workshop, told)
+        return
+    with pytest.raises(Refused, match=f"with a letter where a digit belongs; {says}"):
+        fitted(workshop, told)
+
+    assert workshop.record("1").fitted("master-link") is None

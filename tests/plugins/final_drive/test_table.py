@@ -58,6 +58,8 @@ def test_every_key_may_stand_without_the_others(enter: Enter, table: str) -> Non
         ),
         (FIT + BEGIN + 'chain = "520"\npitch_mm = 12.7', "pitch_mm", "is 12.7, but a 520 chain has 15.875"),
         (FIT + BEGIN + "pitch_mm = 500", "pitch_mm", "has to lie between 5 and 50"),
+        (FIT + BEGIN + 'chain = "52O"', "chain", '"52O" has a letter where a digit belongs; write 520'),
+        (FIT + BEGIN + 'chain = "52O"\npitch_mm = 15.875', "chain", "has a letter where a digit belongs; write 520"),
         (FIT + BEGIN + "front = 5", "front", "has to be a whole number from 6 to 150"),
         (FIT + BEGIN + 'rear = "41"', "rear", "has to be a whole number from 6 to 150"),
         (FIT + BEGIN + "links = 111", "links", "is 111; a chain closes only with an even number of links"),

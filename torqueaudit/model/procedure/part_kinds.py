@@ -3,14 +3,18 @@
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from torqueaudit.model.nearest import nearest
+from torqueaudit.model.nearest import digits_meant, nearest
 
 
 class PartAttribute(NamedTuple):
-    """What is written down of a part under one name; where there are `choices`, one of them, else any words."""
+    """What is written down of a part under one name; where there are `choices`, one of them, else any words.
+
+    With `digits` it is a size or a count, in which no letter may stand for a digit ("52O" for 520).
+    """
 
     name: str
     choices: tuple[str, ...] = ()
+    digits: bool = False
 
 
 class PartKind(NamedTuple):
@@ -45,9 +49,19 @@ def require_part_kinds(given: Iterable[PartKind], known: Mapping[str, OwnedPartK
 
 
 def as_chosen(kind: PartKind, told: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
-    """What was told of a part, each choice in its own word. Raises ValueError, with the choices, for any other word."""
-    choices = {attribute.name: attribute.choices for attribute in kind.attributes}
-    return tuple((name, _chosen(name, value, choices.get(name, ()))) for name, value in told)
+    """What was told of a part, each choice in its own word, each attribute of the kind under its own name.
+
+    Raises ValueError, with the choices, for any other word, and for a letter in the place of a digit.
+    """
+    known = {_plain(attribute.name): attribute for attribute in kind.attributes}
+    return tuple(_as_chosen(known.get(_plain(name), PartAttribute(name)), value) for name, value in told)
+
+
+def _as_chosen(attribute: PartAttribute, told: str) -> tuple[str, str]:
+    meant = digits_meant(told) if attribute.digits else ""
+    if meant:
+        raise ValueError(f"“{attribute.name}” is “{told}”, with a letter where a digit belongs; write {meant}")
+    return attribute.name, _chosen(attribute.name, told, attribute.choices)
 
 
 def _chosen(name: str, told: str, choices: tuple[str, ...]) -> str:

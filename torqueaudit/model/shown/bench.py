@@ -36,7 +36,8 @@ class ChoiceView(NamedTuple):
 class BenchAnswer(NamedTuple):
     """What to set a wrench to; without a `choice` where it cannot be done, for `why_not`.
 
-    `instead` then names other wrenches of the workshop that can, each with its setting.
+    `instead` then names other wrenches of the workshop that can, each with its setting. `fitted` is what was understood
+    to be on the wrench: "adapter 50 mm at 45°".
     """
 
     job: str
@@ -50,3 +51,4 @@ class BenchAnswer(NamedTuple):
     why_not: str
     instead: tuple[str, ...]
     cautions: tuple[str, ...]
+    fitted: tuple[str, ...] = ()

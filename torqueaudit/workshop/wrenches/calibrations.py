@@ -13,7 +13,7 @@ from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
 from torqueaudit.model.wrench.words import outside_text
 from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wrench
-from torqueaudit.read.adapter import require_numbers
+from torqueaudit.read.adapter import numbers_of
 from torqueaudit.read.points import read_points
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
@@ -89,7 +89,7 @@ def _require_shown(workshop: Workshop, number: str, told: Calibrate) -> None:
         raise Refused(f"{number}: nothing shows this calibration; give its points, its certificate or its laboratory")
     if told.adapter:
         with refused_if_unreadable():
-            require_numbers(told.adapter)
+            numbers_of(told.adapter)
 
 
 def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str, ...], say: Say) -> WrenchLook:

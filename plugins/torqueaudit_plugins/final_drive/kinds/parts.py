@@ -16,12 +16,21 @@ ALONG, AGAINST = "way of travel", "against the way of travel"
 STEEL, ALUMINIUM = "steel", "aluminium"
 
 PART_KINDS = (
-    PartKind("chain", tuple(PartAttribute(name) for name in (MAKE, SIZE, LINKS, SEAL, WHY))),
+    PartKind(
+        "chain",
+        (
+            PartAttribute(MAKE),
+            PartAttribute(SIZE, digits=True),
+            PartAttribute(LINKS, digits=True),
+            PartAttribute(SEAL),
+            PartAttribute(WHY),
+        ),
+    ),
     PartKind(
         "chain link",
         (
             PartAttribute(MAKE),
-            PartAttribute(SIZE),
+            PartAttribute(SIZE, digits=True),
             PartAttribute(SEAL),
             PartAttribute(TYPE, (RIVET, CLIP)),
             PartAttribute(CLOSED_END, (ALONG, AGAINST)),
@@ -30,8 +39,8 @@ PART_KINDS = (
     PartKind(
         "sprocket",
         (
-            PartAttribute(TEETH),
-            PartAttribute(SIZE),
+            PartAttribute(TEETH, digits=True),
+            PartAttribute(SIZE, digits=True),
             PartAttribute(MAKE),
             PartAttribute(MATERIAL, (STEEL, ALUMINIUM, "steel teeth on aluminium", "another")),
             PartAttribute(WHY),

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from torqueaudit.plugin import Fit, Measurement, Step, Table, Work, did_you_mean, length_m
+from torqueaudit.plugin import Fit, Measurement, Step, Table, Work, did_you_mean, digits_meant, length_m
 from torqueaudit_plugins.final_drive.calc.length import centre_at, links_within
 from torqueaudit_plugins.final_drive.calc.sprockets import (
     LEAST_PITCH_MM,
@@ -43,6 +43,9 @@ def look_at_drive(table: Table, work: tuple[Work, ...]) -> None:
 
 def _pitch(table: Table) -> Decimal | None:
     size, pitch = table.text("chain"), _number(table, "pitch_mm")
+    if meant := digits_meant(size):
+        table.wrong("chain", f'"{size}" has a letter where a digit belongs; write {meant}')
+        return pitch
     if size in PITCHES_MM:
         if pitch is not None and pitch != PITCHES_MM[size]:
             table.wrong("pitch_mm", f"is {pitch}, but a {size} chain has {PITCHES_MM[size]}; leave one of them out")

@@ -35,6 +35,7 @@ def _chosen(answer: BenchAnswer, choice: ChoiceView) -> Iterator[str]:
     verb = "Turn until wrench {} shows" if answer.kind == "indicating" else "Set wrench {} to"
     fitted = f", {choice.calibrated_with}" if choice.calibrated_with else ""
     yield f"{verb.format(answer.wrench)} {choice.setting:f} {answer.unit}{fitted}"
+    yield from (f"  with {each}" for each in answer.fitted)
     if choice.stages:
         yield f"  stages before that: {', then '.join(_stage(answer.unit, each) for each in choice.stages)}"
     coverage = "" if choice.expanded_nm is None else " (k = 2)"
@@ -52,6 +53,7 @@ def as_data(answer: BenchAnswer) -> dict[str, Any]:
         "specified": answer.specified,
         "derived": answer.derived,
         "wrench": answer.wrench,
+        "fitted": list(answer.fitted),
         "kind": answer.kind,
         "possible": answer.choice is not None,
         "setting": choice["setting"],

@@ -63,30 +63,45 @@ def setting(
     With --wrench: for a FASTENER of a JOB, on the wrench's own scale, with what that reaches and its uncertainty. With
     --length and --adapter: so that a TORQUE ("100 N·m") reaches the fastener.
     """
-    measures = _measures(adapter, angle)
+    _require_one_angle(adapter, angle)
     if wrench is not None:
-        _answer_bench(what, wrench, measures, drag, as_json=as_json)
+        _answer_bench(what, wrench, _fitted(adapter, angle) if adapter else None, drag, as_json=as_json)
         return
-    if len(what) != 1 or length is None or measures is None:
+    if len(what) != 1 or length is None or adapter is None:
         raise click.UsageError(
             "ask with JOB FASTENER --wrench W for a fastener of the book, or with TORQUE --length MM --adapter MM"
         )
     try:
-        answer = _work_out(what[0], length, *measures.split("@", 1))
+        answer = _work_out(what[0], length, *_measures(adapter, angle))
     except ValueError as mistake:
         raise click.UsageError(str(mistake)) from mistake
     click.echo(_as_json(answer, digits) if as_json else _as_text(answer, digits))
 
 
-def _measures(adapter: str | None, angle: str | None) -> str | None:
-    """The adapter as "50@45", None where none is fitted. Raises a usage error for an angle too many."""
+def _require_one_angle(adapter: str | None, angle: str | None) -> None:
+    """Raise a usage error for an angle without its adapter, or one too many."""
     if angle is not None and (adapter is None or "@" in adapter):
         says = "is the adapter's, and there is no --adapter" if adapter is None else f"is said twice, also in {adapter}"
         raise click.UsageError(f"--angle {angle} {says}; write one --adapter 50@45, or --adapter 50 --angle 45")
-    return adapter if adapter is None or "@" in adapter else f"{adapter}@{angle or 0}"
 
 
-def _answer_bench(what: tuple[str, ...], wrench: str, measures: str | None, drag: str, *, as_json: bool) -> None:
+def _measures(adapter: str, angle: str | None) -> tuple[str, str]:
+    """Length and angle of the adapter, for the calculator, where a length may be 0. Raises ValueError."""
+    if "@" not in adapter:
+        return adapter, angle or "0"
+    fitted = read_adapter(adapter)
+    return fitted.attributes["length_mm"], fitted.attributes["angle_deg"]
+
+
+def _fitted(adapter: str, angle: str | None) -> Fitted:
+    """The adapter on a wrench of the book."""
+    try:
+        return read_adapter(adapter if "@" in adapter else f"{adapter}mm@{angle or 0}°")
+    except ValueError as error:
+        raise click.ClickException(str(error)) from None
+
+
+def _answer_bench(what: tuple[str, ...], wrench: str, fitted: Fitted | None, drag: str, *, as_json: bool) -> None:
     from torqueaudit.plugin.commands import bench_setting, book_path, open_workshop  # the calculator needs no book
     from torqueaudit_plugins.wrench_adapter.commands.answer import as_data, as_lines
 
@@ -94,16 +109,9 @@ def _answer_bench(what: tuple[str, ...], wrench: str, measures: str | None, drag
     if len(what) != 2:  # noqa: PLR2004 -- a job and a fastener
         raise click.UsageError("--wrench asks for one fastener of one job: torqueaudit setting JOB FASTENER --wrench W")
     with open_workshop(path) as workshop:
-        fitted = (_adapter(measures),) if measures else ()
-        answer = bench_setting(workshop, what[0], what[1], read_wrench_number(wrench), fitted, drag)
+        number = read_wrench_number(wrench)
+        answer = bench_setting(workshop, what[0], what[1], number, (fitted,) if fitted else (), drag)
     click.echo(json.dumps(as_data(answer), ensure_ascii=False, indent=2) if as_json else "\n".join(as_lines(answer)))
-
-
-def _adapter(measures: str) -> Fitted:
-    try:
-        return read_adapter(measures)
-    except ValueError as error:
-        raise click.ClickException(str(error)) from None
 
 
 def _work_out(torque: str, length: str, adapter: str, angle: str) -> Answer:
