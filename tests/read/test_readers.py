@@ -110,13 +110,13 @@ def test_what_people_write_is_read(reader: Callable[[str], object], text: str, e
         (read_day, "2.4.2031", "2.4.2031: write a date as 2031-04-02"),
         (read_day, "", ": write a date as 2031-04-02"),
         (lambda text: read_moment(text, VIENNA), "quarter past nine", "quarter past nine: write a time as"),
-        (read_odometer, "18.450 km", "18.450 km: this may be thousands or decimals; write 18450 km or 18.4 km to say"),
+        (read_odometer, "18.450 km", "18.450 km: this may be thousands or decimals; write 18450 km or 18.45 km to say"),
         (
             read_odometer,
             "7,500 mi",
             "7,500 mi: this may be thousands or decimals; write 7500 mi or 7.5 mi to say which",
         ),
-        (read_odometer, "18.450", "18.450: this may be thousands or decimals; write 18450 km or 18.4 km to say which"),
+        (read_odometer, "18.450", "18.450: this may be thousands or decimals; write 18450 km or 18.45 km to say which"),
         (
             read_odometer,
             "1.018.450 km",

@@ -19,7 +19,6 @@ def read_odometer(text: str) -> int:
         whole = f"{left}{''.join(groups)} {unit}"
         if len(groups) > 1:
             raise ValueError(f"{text}: write an odometer without dots and commas for thousands, {whole}")
-        raise ValueError(
-            f"{text}: this may be thousands or decimals; write {whole} or {left}.{groups[0][0]} {unit} to say which"
-        )
+        decimals = f"{left}.{groups[0][:2]}".rstrip("0").rstrip(".")
+        raise ValueError(f"{text}: this may be thousands or decimals; write {whole} or {decimals} {unit} to say which")
     return int(length_m(text))
