@@ -74,7 +74,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "TighteningsView": {"staff": "job fastener specified source demo passes"},
     "PassLine": {"staff": "position name stands done"},
     "WrenchLine": {"staff": "number tag kind state why reach min_nm max_nm due_on"},
-    "BenchAnswer": {"staff": "job fastener specified derived wrench kind unit choice why_not instead cautions"},
+    "BenchAnswer": {"staff": "job fastener specified derived wrench kind unit choice why_not instead cautions fitted"},
     "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages"},
     "StageSetting": {"staff": "written aim_nm setting"},
     "Night": {"staff": "date site demo sections head asked_at exit_code extra"},
