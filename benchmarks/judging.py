@@ -63,7 +63,7 @@ BEFORE = """
 2031-04-02 09:08 bearings-look yes by P-2
 2031-04-02 09:08 dampers-look yes by P-2
 2031-04-02 09:08 axle-look yes by P-2
-2031-04-02 09:08 rear-sprocket fitted rear sprocket with teeth=41, size=520, material=steel by P-2
+2031-04-02 09:08 rear-sprocket fitted rear sprocket with teeth=43, size=525, material=steel by P-2
 2031-04-02 09:09 sprocket-bolt stage 1 no torque wrench fits by P-2
 2031-04-02 09:10 sprocket-bolt stage 2 15 N·m with W-1 by P-2
 2031-04-02 09:15 sprocket-bolt stage 3 35 N·m with W-1 by P-2
@@ -75,20 +75,20 @@ BEFORE = """
 2031-04-02 09:24 sensor-ring-clear yes by P-2
 2031-04-02 09:24 axle-snug yes by P-2
 2031-04-02 09:24 shaft-look yes by P-2
-2031-04-02 09:24 front-sprocket fitted front sprocket with teeth=17, size=520, material=steel by P-2
-2031-04-02 09:25 chain fitted chain 520 with make and type=Millrace 520, size=520, links=110, seal=X-ring by P-2
-2031-04-02 09:26 rivet-link fitted link 520 with make and type=Millrace 520, size=520, type=rivet by P-2
-2031-04-02 09:26 rivet-flare measured rivet 5.6 mm, rivet 5.65 mm by P-2
+2031-04-02 09:24 front-sprocket fitted front sprocket with teeth=15, size=525, material=steel by P-2
+2031-04-02 09:25 chain fitted chain 525 with make and type=Millrace 525, size=525, links=112, seal=X-ring by P-2
+2031-04-02 09:26 rivet-link fitted link 525 with make and type=Millrace 525, size=525, type=rivet by P-2
+2031-04-02 09:26 rivet-flare measured rivet 6.2 mm, rivet 6.25 mm by P-2
 2031-04-02 09:27 pedal-pumped yes by P-2
 2031-04-02 09:28 tab-washer fitted washer 18 mm by P-2
 2031-04-02 09:29 front-sprocket-nut 92 N·m with W-1 adapter 50@0 by P-2
 2031-04-02 09:30 cover-on yes by P-2
-2031-04-02 09:31 slack measured 25 mm by P-2
+2031-04-02 09:31 slack measured 37 mm by P-2
 2031-04-02 09:32 alignment measured left 412.5 mm, right 412 mm by P-2
 2031-04-02 09:33 rear-axle-nut 100 N·m with W-1 adapter 50@45 by P-2
 2031-04-02 09:36 adjuster-lock-left 16 N·m with W-1 by P-2
 2031-04-02 09:37 adjuster-lock-right 16 N·m with W-1 by P-2
-2031-04-02 09:37 slack measured 25 mm by P-2
+2031-04-02 09:37 slack measured 37 mm by P-2
 2031-04-02 09:37 alignment measured left 412.5 mm, right 412 mm by P-2
 2031-04-02 09:38 chain-guard-bolt 24 N·m with W-1 by P-2
 """

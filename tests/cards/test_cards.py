@@ -48,7 +48,7 @@ def test_every_kind_of_line_can_be_told(played: Workshop) -> None:
     2031-04-02 10:02 sprocket-bolt stage 1 15 N·m with W-1 adapter 50@45 by P-4
     2031-04-02 10:03 sprocket-bolt stage 2 50 N·m with W-1 thread bad helped by P-3 but 3 did not reach torque by P-2
     2031-04-02 10:04 tab-washer fitted used washer 18 mm by P-2
-    2031-04-02 10:05 slack measured 25 mm at mid-span by P-2
+    2031-04-02 10:05 slack measured 37 mm at mid-span by P-2
     2031-04-02 10:06 rear-axle-nut no torque wrench fits by P-2
     2031-04-02 10:07 rear-axle-nut mark not seen: under the cover by P-3
     2031-04-02 10:08 rear-axle-nut checked self re-inspection: alone today by P-2

@@ -114,7 +114,7 @@ TOLD = {
     "fastener|loosen|1|rear-axle-nut|--why|again|--here": """
         job state findings { rule weight subject says entry } stops next next_commands
     """,
-    "measurement|take|2|slack|40 mm": """
+    "measurement|take|2|slack|52 mm": """
         job state findings { rule weight subject says entry } stops next next_commands stored
     """,
 }

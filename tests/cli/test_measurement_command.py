@@ -23,7 +23,7 @@ def test_a_value_is_taken_with_its_uncertainty_and_place(run: Run) -> None:
 @pytest.mark.parametrize(
     ("words", "code", "says"),
     [
-        (("--input", "25 mm"), 2, "--input: write NAME=VALUE, such as --input “length=319.4 mm”"),
+        (("--input", "25 mm"), 2, "--input: write NAME=VALUE, such as --input “length=287.6 mm”"),
         (("25 mm", "--condition", "posture="), 2, "--condition: write NAME=VALUE"),
         (("--input", "length=25 mm"), 1, "chain slack: it is one value and has no inputs; write “25 mm”"),
         (("25 mm", "--condition", "posture=rider on"), 1, "the procedure states no condition “posture”"),

@@ -12,8 +12,8 @@ Run = Callable[..., subprocess.CompletedProcess[str]]
 # Invented: it must not be used on any vehicle.
 LOOKS = """
 format = 1
-name = "noise"
-title = "Chain noise"
+name = "jerks"
+title = "Jerks in the drive"
 edition = "1"
 [[work]]
 step = "sprocket-look"
@@ -33,9 +33,9 @@ LOOK = ("step", "done", "1", "sprocket-look")
 @pytest.fixture
 def looked(run: Run, tmp_path: Path) -> Run:
     """A job with a look and a step."""
-    (tmp_path / "noise.toml").write_text(LOOKS, encoding="utf-8")
-    run("procedure", "enter", str(tmp_path / "noise.toml"))
-    run("job", "open", "--vehicle", "V-1", "--procedure", "noise")
+    (tmp_path / "jerks.toml").write_text(LOOKS, encoding="utf-8")
+    run("procedure", "enter", str(tmp_path / "jerks.toml"))
+    run("job", "open", "--vehicle", "V-1", "--procedure", "jerks")
     return run
 
 

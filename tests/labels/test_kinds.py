@@ -112,8 +112,8 @@ def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Pa
 def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, book: Path, tmp_path: Path) -> None:
     """Already before the hand-over: no line on its label, and no owner's tag."""
     with open_workshop(book, clock=Clock("2031-04-03 07:20")) as workshop:
-        enter_procedure(workshop, PROCEDURE.with_name("chain-noise.toml"), Say("P-1"))
-        play(workshop, "2031-04-03 07:30 job 3 opened chain-noise on V-1 at 12100 km by P-1")
+        enter_procedure(workshop, PROCEDURE.with_name("drive-jerks.toml"), Say("P-1"))
+        play(workshop, "2031-04-03 07:30 job 3 opened drive-jerks on V-1 at 12100 km by P-1")
     view, out = job(book, "3"), tmp_path / "x.pdf"
     tag = run("label", "3", "--kind", "owner", "--stock", "roll-62x29", "--out", str(out))
 

@@ -103,7 +103,7 @@ def test_the_first_entry_marks_the_book_as_a_demo(yard: Workshop) -> None:
     ],
 )
 def test_each_job_tells_its_part_of_the_story(yard: Workshop, job: str, state: str, rule: str) -> None:
-    """A noise and its end, a disturbed mark, no re-check, undone later, left lying, gone unreleased, conceded."""
+    """A complaint and its end, a disturbed mark, no re-check, undone later, left lying, gone unreleased, conceded."""
     view = show_job(yard, job)
 
     assert state == view.state
@@ -117,20 +117,20 @@ def test_the_clean_job_is_clean(yard: Workshop) -> None:
     assert ("re-checked", set()) == (view.state, rules(view))
 
 
-def test_the_noise_is_found_and_answered_by_the_job_after_it(yard: Workshop) -> None:
-    """Hooked teeth, carried over; both left together, and the trend of four noises ended with the chain."""
-    noise, after = show_job(yard, "4"), show_job(yard, "5")
-    wear = next(panel for panel in noise.panels if panel.title == "Chain wear")
+def test_the_fault_is_found_and_answered_by_the_job_after_it(yard: Workshop) -> None:
+    """Hooked teeth, carried over; both left together, and the trend of four searches ended with the chain."""
+    search, after = show_job(yard, "4"), show_job(yard, "5")
+    wear = next(panel for panel in search.panels if panel.title == "Chain wear")
 
     assert after.follows is not None
-    assert (("5",), "4") == (noise.followed_by, after.follows.job)
-    assert ["teeth of the front sprocket: fault found (seven teeth hooked, one tip gone)"] == [
+    assert (("5",), "4") == (search.followed_by, after.follows.job)
+    assert ["teeth of the front sprocket: fault found (five teeth hooked, two of them thin)"] == [
         said.partition(".")[0] for said in after.follows.carried
     ]
     assert wear.chart is not None
     assert 4 == len(wear.chart.points)
     assert "This chain came off on 2024-04-03, see job 5." == wear.sentences[0]
-    assert "would have reached the limit of 0.598 %" in wear.sentences[1]
+    assert "would have reached the limit of 0.787 %" in wear.sentences[1]
 
 
 def test_the_correction_is_struck_and_said_again(yard: Workshop) -> None:

@@ -1,4 +1,8 @@
-"""The final drive's geometry against an independent construction, the handbook form, and common practice."""
+"""The final drive's geometry against an independent construction, the handbook form, and common practice.
+
+Two drives, each with its chain, its pins and its slack: the one of the examples, and one that is met in practice
+(common practice, no source), whose figures stand in this folder alone.
+"""
 
 from decimal import Decimal
 from fractions import Fraction
@@ -27,7 +31,15 @@ from torqueaudit_plugins.final_drive.calc.wear import span_of
 P520 = 15.875
 DRIVES = [
     (front, rear, links, pitch)
-    for front, rear, links in ((17, 41, 110), (15, 45, 112), (13, 52, 120), (16, 16, 96), (41, 17, 110), (14, 38, 90))
+    for front, rear, links in (
+        (15, 43, 112),
+        (17, 41, 110),
+        (15, 45, 112),
+        (13, 52, 120),
+        (16, 16, 96),
+        (41, 17, 110),
+        (14, 38, 90),
+    )
     for pitch in (P520, 12.7)
 ]
 
@@ -71,7 +83,15 @@ def test_pitches(size: str, pitch: str) -> None:
     assert Decimal("15.875") == PITCHES_MM["525"]
 
 
-@pytest.mark.parametrize(("front", "rear", "links", "centre"), [(17, 41, 110, 640.063011), (15, 45, 112, 646.426044)])
+@pytest.mark.parametrize(
+    ("front", "rear", "links", "centre"),
+    [
+        (15, 43, 112, 654.988298),
+        (16, 44, 114, 662.971934),
+        (15, 45, 112, 646.426044),
+        pytest.param(17, 41, 110, 640.063011, id="common practice, no source"),
+    ],
+)
 def test_centre_distances(front: int, rear: int, links: int, centre: float) -> None:
     """Source: geometry, worked out to six places."""
     assert pytest.approx(centre, abs=5e-7) == centre_at(drive_of(front, rear, P520), links)
@@ -98,20 +118,48 @@ def test_the_handbook_form_is_near(front: int, rear: int, links: int, pitch: flo
     assert (front == rear) == (abs(more) < 1e-9)
 
 
-def test_the_handbook_form_of_one_drive() -> None:
-    """Source: the handbook form, 17/41 and 110 links."""
-    assert pytest.approx(640.065159, abs=5e-7) == handbook_centre(17, 41, 110, P520)
+@pytest.mark.parametrize(
+    ("front", "rear", "links", "centre"),
+    [(15, 43, 112, 654.992021), pytest.param(17, 41, 110, 640.065159, id="common practice, no source")],
+)
+def test_the_handbook_form_of_two_drives(front: int, rear: int, links: int, centre: float) -> None:
+    """Source: the handbook form."""
+    assert pytest.approx(centre, abs=5e-7) == handbook_centre(front, rear, links, P520)
+
+
+def test_the_straight_run_of_one_drive() -> None:
+    """Source: geometry, 15/43 and 112 links: C·cos β."""
+    drive = drive_of(15, 43, P520)
+
+    assert pytest.approx(651.176313, abs=5e-7) == straight_run_mm(drive, centre_at(drive, 112))
+
+
+@pytest.mark.parametrize(
+    ("slack", "axle"), [(25, 0.241364), (32, 0.395452), (37, 0.528688), (42, 0.681234), (55, 1.168231)]
+)
+def test_axle_movement_that_closes_a_slack(slack: float, axle: float) -> None:
+    """Source: geometry, 15/43, 112 links, to six places (the printed values are rounded)."""
+    assert pytest.approx(axle, abs=6e-7) == axle_movement_mm(drive_of(15, 43, P520), 112, slack, 0)
 
 
 @pytest.mark.parametrize(("slack", "axle"), [(20, 0.157647), (30, 0.354707), (40, 0.630593)])
-def test_axle_movement_that_closes_a_slack(slack: float, axle: float) -> None:
-    """Source: geometry, 17/41, 110 links, to six places (the printed values are rounded)."""
+def test_axle_movement_that_closes_a_slack_met_in_practice(slack: float, axle: float) -> None:
+    """Source of the movement: geometry, 17/41, 110 links. Of drive and slack: common practice, no source."""
     assert pytest.approx(axle, abs=6e-7) == axle_movement_mm(drive_of(17, 41, P520), 110, slack, 0)
 
 
-def test_from_45_to_30_mm_is_less_than_half_a_millimetre() -> None:
+@pytest.mark.parametrize(
+    ("drive", "links", "slack", "target", "axle"),
+    [
+        ((15, 43), 112, 55, 37, 0.639543),
+        pytest.param((17, 41), 110, 45, 30, 0.443391, id="common practice, no source"),
+    ],
+)
+def test_so_little_movement_closes_so_much_slack(
+    drive: tuple[int, int], links: int, slack: float, target: float, axle: float
+) -> None:
     """Source: geometry: so slack and alignment are measured again after the axle nut has its final torque."""
-    assert pytest.approx(0.443391, abs=5e-7) == axle_movement_mm(drive_of(17, 41, P520), 110, 45, 30)
+    assert pytest.approx(axle, abs=6e-7) == axle_movement_mm(drive_of(*drive, P520), links, slack, target)
 
 
 @pytest.mark.parametrize("slack", [1.0, 20.0, 45.0, 80.0])
@@ -127,9 +175,20 @@ def test_the_slack_is_the_height_of_two_triangles(slack: float) -> None:
     assert pytest.approx(slack, abs=1e-6) == slack_at(drive, 110, centre)
 
 
+@pytest.mark.parametrize(
+    ("length", "wear"), [("285.75", "0"), ("287.6", "0.647419"), ("288.0", "0.787402"), ("289.3", "1.242345")]
+)
+def test_19_pins_span_18_pitches(length: str, wear: str) -> None:
+    """Source: (L - n·p)/(n·p)·100 with n = pins - 1, 18 · 15.875 = 285.75."""
+    span = span_of(19, Decimal("15.875"))
+
+    assert (18, Decimal("285.750")) == (span.pitches, span.nominal_mm)
+    assert Decimal(wear) == round(span.wear_percent(Decimal(length)), 6)
+
+
 @pytest.mark.parametrize(("length", "wear"), [("317.5", "0"), ("319.4", "0.598425"), ("323", "1.732283")])
 def test_21_pins_span_20_pitches(length: str, wear: str) -> None:
-    """Source: (L - n·p)/(n·p)·100 with n = pins - 1, 20 · 15.875 = 317.5."""
+    """Source of the wear: as above, 20 · 15.875 = 317.5. Of pins and lengths: common practice, no source."""
     span = span_of(21, Decimal("15.875"))
 
     assert (20, Decimal("317.500")) == (span.pitches, span.nominal_mm)
@@ -145,20 +204,23 @@ def test_one_millimetre_over_250() -> None:
 
 
 def test_ratio_and_what_a_tooth_less_does() -> None:
-    """Source: 41/17 = 2.411765; one tooth less in front turns 17/16 as fast, 6.25 % more."""
+    """Source: 43/15 = 2.866667; one tooth less in front, of 17 (common practice), turns 17/16 as fast, 6.25 % more."""
+    assert pytest.approx(2.866667, abs=5e-7) == float(ratio(15, 43))
     assert pytest.approx(2.411765, abs=5e-7) == float(ratio(17, 41))
     assert Fraction(25, 4) == ratio_change_percent(ratio(17, 41), ratio(16, 41))
 
 
-@pytest.mark.parametrize(("teeth", "links"), [(17, 110), (16, 110), (15, 110), (44, 110), (16, 96), (11, 110)])
+@pytest.mark.parametrize(
+    ("teeth", "links"), [(15, 112), (17, 110), (16, 110), (15, 110), (44, 110), (16, 96), (11, 110)]
+)
 def test_how_often_the_same_tooth_meets_the_same_link(teeth: int, links: int) -> None:
-    """Source: counting link by link until the first comes back; 17 and 110 meet after 110 turns."""
+    """Source: counting link by link until the first comes back; 15 and 112 meet after 112 turns."""
     turns = 1
     while turns * teeth % links:
         turns += 1
 
     assert turns == turns_to_meet_again(teeth, links)
-    assert 110 == turns_to_meet_again(17, 110)
+    assert 112 == turns_to_meet_again(15, 112)
 
 
 def test_turns_and_flats() -> None:

@@ -39,20 +39,20 @@ PLATE, FRAME, OWNER = "QX 4711 Z", "KS5000042", "+99 555 01 02 03"
 LEFT_AT_M = 12_000_000
 # What fits the examples: written down with the parts, and read where a value comes of more than one reading.
 ATTRIBUTES = {
-    ("chain", "size"): "520",
-    ("chain", "links"): "110",
-    ("front-sprocket", "teeth"): "17",
-    ("front-sprocket", "size"): "520",
+    ("chain", "size"): "525",
+    ("chain", "links"): "112",
+    ("front-sprocket", "teeth"): "15",
+    ("front-sprocket", "size"): "525",
     ("front-sprocket", "material"): "steel",
-    ("rear-sprocket", "teeth"): "41",
-    ("rear-sprocket", "size"): "520",
+    ("rear-sprocket", "teeth"): "43",
+    ("rear-sprocket", "size"): "525",
     ("rear-sprocket", "material"): "steel",
-    ("rivet-link", "size"): "520",
+    ("rivet-link", "size"): "525",
     ("rivet-link", "type"): "rivet",
 }
 INPUTS = {
-    "chain wear": (("pins", "21"), ("length", "318.2 mm")),
-    "rivet flare": (("rivet", "5.6 mm"), ("rivet", "5.65 mm")),
+    "chain wear": (("pins", "19"), ("length", "286.8 mm")),
+    "rivet flare": (("rivet", "6.2 mm"), ("rivet", "6.25 mm")),
     "wheel alignment": (("left", "412.5 mm"), ("right", "412.0 mm")),
     "adjuster position": (("left", "22 mm"), ("right", "22 mm")),
 }

@@ -114,8 +114,8 @@ def record_panels(job, around):
 """
 LOOKS = """
 format = 1
-name = "noise"
-title = "Chain noise"
+name = "jerks"
+title = "Jerks in the drive"
 edition = "1"
 [[work]]
 step = "chain-look"
@@ -150,8 +150,8 @@ def test_a_fault_carried_over_stands_before_the_stops_of_the_job_that_follows(
     yard: "Yard", page: Page, procedures: Path, tmp_path: Path
 ) -> None:
     """And a record without fasteners has no heading for them."""
-    (tmp_path / "noise.toml").write_text(LOOKS, encoding="utf-8")
-    looked = yard.open(tmp_path / "noise.toml")
+    (tmp_path / "jerks.toml").write_text(LOOKS, encoding="utf-8")
+    looked = yard.open(tmp_path / "jerks.toml")
     do_step(yard.workshop, looked, "chain-look", "no", "stiff", Say(yard.mechanic))
     before = page(yard.token(looked))
     after = page(yard.token(yard.open(procedures / "front-wheel.toml", follows=looked)))

@@ -178,15 +178,15 @@ def _measured(card: Card, words: Words, say: Say) -> None:
 
 
 def _input(text: str) -> tuple[str, str]:
-    """An input as a card tells it, its name up to the number: "length 319.0 mm at link 3"."""
+    """An input as a card tells it, its name up to the number: "length 287.2 mm at link 3"."""
     read = lines.INPUT.fullmatch(text)
     if read is None:
-        raise ValueError(f"{text}: the card names no input with a number, such as length 319.0 mm")
+        raise ValueError(f"{text}: the card names no input with a number, such as length 287.2 mm")
     return read["name"], read["reading"]
 
 
 def _pairs(before: str, text: str) -> tuple[tuple[str, str], ...]:
-    """Names and values as a card tells them: "links=110, size=520"."""
+    """Names and values as a card tells them: "links=112, size=525"."""
     return tuple(read_pair(each, before) for each in text.split(", ")) if text else ()
 
 

@@ -18,7 +18,7 @@ def measurement() -> None:
 @click.argument("job")
 @click.argument("key")
 @click.argument("value", default="")
-@click.option("--input", "inputs", multiple=True, metavar="NAME=VALUE", help="“length=319.4 mm at link 40”.")
+@click.option("--input", "inputs", multiple=True, metavar="NAME=VALUE", help="“length=287.6 mm at link 40”.")
 @click.option("--condition", "conditions", multiple=True, metavar="NAME=VALUE", help="“posture=side stand”.")
 @click.option("--place", default="", help="Where it was taken.")
 @click.option("--uncertainty", default="", metavar="VALUE", help="The instrument's, expanded (k = 2): “0.5 mm”.")

@@ -1,4 +1,4 @@
-"""Readings as people tell them: "319.4 mm ± 0.5 mm at link 40", and what has to hold of those of one measurement.
+"""Readings as people tell them: "287.6 mm ± 0.5 mm at link 40", and what has to hold of those of one measurement.
 
 Everything here raises ValueError with a sentence where it does not.
 """
@@ -109,7 +109,7 @@ def only_input(asked: Measurement, kind: MeasurementKind, written: str) -> str:
 
 
 def read_reading(name: str, spec: InputSpec, text: str) -> Reading:
-    """One reading as written: "21", "319.4 ± 0.5 mm", "319.4 mm ± 0.5 mm at link 40", "410 mm from the pivot"."""
+    """One reading as written: "19", "287.6 ± 0.5 mm", "287.6 mm ± 0.5 mm at link 40", "410 mm from the pivot"."""
     body, place, *_ = (*_PLACE.split(text, maxsplit=1), "")
     amount, sign, spread = body.replace("+/-", "±").partition("±")
     value, unit = _amount(name, amount)

@@ -36,12 +36,12 @@ before is told late, and a line "2031-04-03 08:00 clock" only moves it. The othe
       rear-axle-nut loosened: wheel out again by P-2
       rear-axle-nut mark not seen: under the cover by P-3       (or another state; the reason may be left out)
       rear-axle-nut checked mark seen by P-3                    (or another method)
-      slack measured 25 mm [± 0.5 mm] [at mid-span] [under posture=side stand] by P-2
-      wear measured pins 21, length 319.0 mm [at link 3], length 319.4 mm ± 0.5 mm [under posture=wheels] by P-2
+      slack measured 37 mm [± 0.5 mm] [at mid-span] [under posture=side stand] by P-2
+      wear measured pins 19, length 287.2 mm [at link 3], length 287.6 mm ± 0.5 mm [under posture=wheels] by P-2
       brake-tried yes[: twice] by P-2                           (or "no", "not applicable"; a look: yes = in order)
-      tab-washer fitted [used] washer 18 mm [lot L-7] [with size=520, links=110] by P-2
+      tab-washer fitted [used] washer 18 mm [lot L-7] [with size=525, links=112] by P-2
       conceded no-wrench-fits on rear axle nut until 2031-05-01: BASIS, LIMIT by P-1
-      ridden to 12040 km[: chain sings] by owner
+      ridden to 12040 km[: it pulls evenly] by owner
       re-checked at 12100 km[: all well] by P-2
       line 3 struck: wrong nut by P-2                           (what that line of this card told)
       V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner

@@ -41,8 +41,8 @@ MARK_TURNED: Mapping[str, tuple[str, ...]] = {
 }
 HOOKED: Mapping[str, tuple[str, ...]] = {
     "chain-look no": (
-        "0 09:15 chain-look yes: oiled by {m}",
-        "0 09:25 front-sprocket-look no: seven teeth hooked, one tip gone by {m}",
+        "0 09:15 chain-look yes: waxed by {m}",
+        "0 09:25 front-sprocket-look no: five teeth hooked, two of them thin by {m}",
     ),
     "chain-look yes": (),
     "released": (),
@@ -78,16 +78,16 @@ def story(today: date) -> list[str]:
 
 
 def worn_out(job: int, start: date) -> list[str]:
-    """A courier's chain over four noises: three times it was dry, then teeth are hooked. Then the job that follows."""
+    """A drive that jerks four times: three times by stiff links, then by hooked teeth. Then the job that follows."""
     measured = (
-        (0, 14_020, 22, "318.1", "318.2", "318.1"),
-        (21, 16_510, 23, "318.3", "318.5", "318.4"),
-        (42, 18_980, 25, "318.6", "318.8", "318.7"),
-        (57, 21_030, 27, "318.9", "319.2", "319.0"),
+        (0, 14_020, 22, "286.7", "286.8", "286.7"),
+        (21, 16_510, 23, "286.9", "287.1", "287.0"),
+        (42, 18_980, 25, "287.2", "287.4", "287.3"),
+        (57, 21_030, 27, "287.5", "287.8", "287.6"),
     )
-    noises = [
+    searches = [
         card(
-            "chain-noise",
+            "drive-jerks",
             start + timedelta(days=days),
             CLEMENTINE,
             HOOKED if days == measured[-1][0] else None,
@@ -102,18 +102,18 @@ def worn_out(job: int, start: date) -> list[str]:
         )
         for number, (days, km, adjuster, near, worst, far) in enumerate(measured)
     ]
-    return [*noises, fitted_after(job + len(measured), start + timedelta(days=58))]
+    return [*searches, fitted_after(job + len(measured), start + timedelta(days=58))]
 
 
 def fitted_after(job: int, start: date) -> str:
-    """Chain and both sprockets fitted on the job that follows the noise; ridden, and looked at again."""
+    """Chain and both sprockets fitted on the job that follows the search; ridden, and looked at again."""
     after: Mapping[str, tuple[str, ...]] = {
         "job": ("0 08:30 job {job} opened final-drive on V-9 at 21030 km after job {before} by {m}",),
         "released": ("1 09:00 released by P-1", "1 09:05 job {before} released by P-1"),
         "handed over": (
             "1 10:00 job {job} handed over at 21032 km by P-1",
             "1 10:01 job {before} handed over at 21032 km by P-1",
-            "3 19:00 job {job} ridden to 21118 km: quiet by owner",
+            "3 19:00 job {job} ridden to 21118 km: pulls evenly by owner",
         ),
     }
     done = card("final-drive", start, BERTRAM, after, job=job, before=job - 1)
@@ -123,7 +123,7 @@ def fitted_after(job: int, start: date) -> str:
 def clean(job: int, start: date) -> str:
     """Released, handed over, ridden, looked at again."""
     done = card("final-drive", start, BERTRAM, job=job, vehicle="V-1", km=18_236, left=18_240)
-    ridden = dated("6 18:10 ridden to 18310 km: chain runs quietly by owner", start)
+    ridden = dated("6 18:10 ridden to 18310 km: pulls evenly by owner", start)
     seen = card("final-drive-recheck", start + timedelta(days=11), CLEMENTINE, back=18_335)
     return f"{done}\n{ridden}\n{seen}"
 

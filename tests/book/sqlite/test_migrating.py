@@ -80,21 +80,21 @@ def test_a_book_of_the_first_schema_opens_sound_and_counts_its_cycles(book_file:
 
 MEASURED = """
 2031-04-02 09:00 job 1 opened final-drive on V-1 at 12000 km by P-2
-2031-04-02 10:05 slack measured 25 mm at mid-span by P-2
+2031-04-02 10:05 slack measured 37 mm at mid-span by P-2
 2031-04-02 10:06 wear measured 320 mm by P-2
 2031-04-02 10:07 line 3 struck: misread by P-2
 2031-04-02 09:30 wear measured 319 mm by P-2
 2031-04-02 10:09 tab-washer fitted used washer "18 mm" lot L-7 with size=18 mm, coating=blank über zinc by P-2
 2031-04-02 10:10 tab-washer fitted washer 18 mm by P-2
 2031-04-02 12:00 handed over at 12010 km with stops: fetched at once by P-1
-2031-04-09 10:00 slack measured 26 mm by P-2
+2031-04-09 10:00 slack measured 38 mm by P-2
 2031-04-09 10:10 ridden to 12500 km by owner
 2031-04-10 10:00 job 2 opened axle on V-1 after job 1 by P-2
 2031-04-10 11:00 job 3 opened final-drive on V-1 after job 2 by P-2
-2031-04-10 11:05 slack measured 27 mm by P-2
+2031-04-10 11:05 slack measured 39 mm by P-2
 2031-04-10 11:06 line 12 struck: twice by P-2
 2031-04-10 12:00 job 4 opened final-drive on V-2 by P-2
-2031-04-10 12:05 slack measured 28 mm by P-2
+2031-04-10 12:05 slack measured 40 mm by P-2
 2031-04-10 12:06 handed over at 700 km with stops: fetched at once by P-1
 """
 

@@ -210,7 +210,7 @@ def test_a_fastener_without_a_source_is_refused() -> None:
 @pytest.mark.parametrize(
     ("lines", "lower", "upper"),
     [
-        ('limit = "20 … 30 mm"', "20", "30"),
+        ('limit = "32 … 42 mm"', "32", "42"),
         ('limit = "-0.5 … 0.5 mm"', "-0.5", "0.5"),
         ('max = "1 mm"', None, "1"),
         ('min = 1.5\nunit = "mm"', "1.5", None),
@@ -232,8 +232,8 @@ def test_a_measurement_has_the_limits_that_are_written(lines: str, lower: str | 
         ("", "unit", "is missing"),
         ('limit = "30 … 20 mm"', "limit", "not below"),
         ('limit = "30 mm"', "limit", "is no range"),
-        ('limit = "20 … 30 mm"\nmax = "3 mm"', "limit", "leave one"),
-        ('limit = "20 … 30 mm"\nunit = "in"', "unit", "write both in one unit"),
+        ('limit = "32 … 42 mm"\nmax = "3 mm"', "limit", "leave one"),
+        ('limit = "32 … 42 mm"\nunit = "in"', "unit", "write both in one unit"),
         ('max = "much"\nunit = "mm"', "max", "does not start with a number"),
         ('unit = "mm"\nagain_after = ["slack"]', "again_after", "no fastener"),
         ('unit = "mm"\nconditions = "cold"', "conditions", "has to be a table"),
@@ -459,10 +459,10 @@ def test_lines_are_right_behind_texts_and_lists_of_many_lines() -> None:
 
 def test_a_plugins_table_is_kept_for_it_with_numbers_as_text() -> None:
     """The ledger holds no floats and no dates."""
-    table = "pitch = 15.875\nlinks = 110\nsince = 2031-04-02\nbig = 9007199254740993\nlist = [{ A = 0.5 }]\n"
+    table = "pitch = 15.875\nlinks = 112\nsince = 2031-04-02\nbig = 9007199254740993\nlist = [{ A = 0.5 }]\n"
     expected = {
         "pitch": "15.875",
-        "links": 110,
+        "links": 112,
         "since": "2031-04-02",
         "big": "9007199254740993",
         "list": [{"A": "0.5"}],

@@ -26,7 +26,7 @@ def example(name: str) -> Procedure:
     return read_procedure(text, units, Decimal(10), kinds=plugins.kinds, part_kinds=plugins.part_kinds)
 
 
-@pytest.mark.parametrize("name", ["chain-noise", "final-drive", "front-wheel"])
+@pytest.mark.parametrize("name", ["drive-jerks", "final-drive", "front-wheel"])
 def test_what_the_ledger_gives_back_is_the_procedure_that_went_in(name: str) -> None:
     """Canonical bytes of the ledger and back: nothing is lost, and the second time the bytes are the same."""
     procedure = example(name)

@@ -19,8 +19,8 @@ from torqueaudit_plugins.final_drive.calc.wear import judge, read_limit, span_of
 
 TEETH = st.tuples(st.integers(10, 20), st.integers(25, 60))
 PITCH = st.sampled_from([12.7, 15.875])
-DRIVE = drive_of(17, 41, 15.875)
-SPAN = span_of(21, Decimal("15.875"))
+DRIVE = drive_of(15, 43, 15.875)
+SPAN = span_of(19, Decimal("15.875"))
 LENGTHS = st.decimals("300", "340", places=2)
 
 
@@ -84,49 +84,49 @@ def test_turns_are_told_whole_with_flats_to_a_tenth(turns: float, says: str) -> 
 
 def test_even_numbers_of_links_between_the_adjusters_ends() -> None:
     """All that are taut within the range, the ends with them; none where the range is short."""
-    ends = centre_at(DRIVE, 108), centre_at(DRIVE, 112)
+    ends = centre_at(DRIVE, 110), centre_at(DRIVE, 114)
 
-    assert [108, 110, 112] == list(links_within(DRIVE, *ends))
-    assert [110] == list(links_within(DRIVE, ends[0] + 1, ends[1] - 1))
-    assert [] == list(links_within(DRIVE, 641, 655))
+    assert [110, 112, 114] == list(links_within(DRIVE, *ends))
+    assert [112] == list(links_within(DRIVE, ends[0] + 1, ends[1] - 1))
+    assert [] == list(links_within(DRIVE, 656, 670))
 
 
 def test_slack_ends_where_the_chain_is_taut() -> None:
     """None at the taut centre distance, and none beyond it, where the chain would have to stretch."""
-    taut = centre_at(DRIVE, 110)
+    taut = centre_at(DRIVE, 112)
 
-    assert pytest.approx(0, abs=1e-4) == slack_at(DRIVE, 110, taut)
-    assert taut == pytest.approx(centre_with(DRIVE, 110, 0), abs=1e-9)
-    assert slack_at(DRIVE, 110, taut + 0.01) == 0
+    assert pytest.approx(0, abs=1e-4) == slack_at(DRIVE, 112, taut)
+    assert taut == pytest.approx(centre_with(DRIVE, 112, 0), abs=1e-9)
+    assert slack_at(DRIVE, 112, taut + 0.01) == 0
 
 
 @pytest.mark.parametrize(
-    ("length", "word"), [("318.5", IN), ("319.0", IN_NOT_PROVED), ("319.7", OUT_NOT_PROVED), ("320.5", OUT)]
+    ("length", "word"), [("287.1", IN), ("287.6", IN_NOT_PROVED), ("288.3", OUT_NOT_PROVED), ("289.1", OUT)]
 )
 def test_wear_is_judged_with_its_uncertainty(length: str, word: str) -> None:
-    """The limit is 319.4 mm, the caliper is good for 0.5 mm."""
-    limit = read_limit("319.4 mm", SPAN)
+    """The limit is 288.0 mm, the caliper is good for 0.5 mm."""
+    limit = read_limit("288.0 mm", SPAN)
 
     assert word == judge(SPAN, Decimal(length), limit, Decimal("0.5"), Decimal(1)).word
 
 
 def test_without_uncertainty_nothing_is_proved() -> None:
     """It is said what the numbers show, and no more."""
-    limit = read_limit("0.6 %", SPAN)
-    words = [judge(SPAN, Decimal(length), limit, None, Decimal(1)).word for length in ("318", "323")]
+    limit = read_limit("0.8 %", SPAN)
+    words = [judge(SPAN, Decimal(length), limit, None, Decimal(1)).word for length in ("286.6", "291.6")]
 
     assert [IN_NOT_PROVED, OUT_NOT_PROVED] == words
 
 
 def test_the_worst_place_is_the_longest() -> None:
     """The first of them."""
-    assert 1 == worst([Decimal(318), Decimal("319.2"), Decimal("319.2"), Decimal("318.9")])
+    assert 1 == worst([Decimal("286.6"), Decimal("287.8"), Decimal("287.8"), Decimal("287.5")])
 
 
 def test_a_limit_as_a_length_and_as_a_percentage_are_one() -> None:
     """Comma or point, with or without mm."""
     assert Decimal("0.6") == read_limit("0,6 %", SPAN)
-    assert read_limit("319.4", SPAN) == read_limit("319,4 mm", SPAN) == SPAN.wear_percent(Decimal("319.4"))
+    assert read_limit("288.0", SPAN) == read_limit("288,0 mm", SPAN) == SPAN.wear_percent(Decimal("288.0"))
 
 
 def test_a_side_that_reads_more_moves_towards_what_it_was_read_from() -> None:
@@ -144,26 +144,26 @@ def test_a_root_outside_is_the_nearer_end() -> None:
 @pytest.mark.parametrize(
     ("ask", "says"),
     [
-        (lambda: drive_of(1, 41, 15.875), "teeth of the front sprocket: 1 is no number that a chain runs on"),
-        (lambda: drive_of(17, 0, 15.875), "teeth of the rear sprocket: 0 is no number"),
-        (lambda: drive_of(17, 41, nan), "a pitch of nan mm is no motorcycle chain's"),
-        (lambda: drive_of(17, 41, 1.5), "a pitch of 1.5 mm is no motorcycle chain's"),
+        (lambda: drive_of(1, 43, 15.875), "teeth of the front sprocket: 1 is no number that a chain runs on"),
+        (lambda: drive_of(15, 0, 15.875), "teeth of the rear sprocket: 0 is no number"),
+        (lambda: drive_of(15, 43, nan), "a pitch of nan mm is no motorcycle chain's"),
+        (lambda: drive_of(15, 43, 1.5), "a pitch of 1.5 mm is no motorcycle chain's"),
         (lambda: pitch_of("630"), '"630" is no chain size known here; known are 420, 428, 520, 525, 530'),
         (lambda: require_links(0), "a chain of 0 links is none"),
-        (lambda: centre_at(DRIVE, 109), "a chain of 109 links cannot be closed: .* take 108 or 110"),
-        (lambda: centre_at(DRIVE, 48), "a chain of 48 links is too short to close around 17 and 41 teeth"),
+        (lambda: centre_at(DRIVE, 111), "a chain of 111 links cannot be closed: .* take 110 or 112"),
+        (lambda: centre_at(DRIVE, 48), "a chain of 48 links is too short to close around 15 and 43 teeth"),
         (lambda: links_at(DRIVE, 140), "a centre distance of 140 mm is smaller than the sprockets"),
         (lambda: links_at(DRIVE, nan), "a centre distance of nan mm is smaller"),
         (lambda: links_at(DRIVE, inf), "a centre distance of inf mm is no motorcycle's"),
-        (lambda: links_within(DRIVE, 660, 625), "the adjusters' range from 660 to 625 mm is none"),
-        (lambda: centre_with(DRIVE, 110, -1), "a slack of -1 mm is none"),
-        (lambda: centre_with(DRIVE, 110, nan), "a slack of nan mm is none"),
-        (lambda: centre_with(DRIVE, 110, 400), "a slack of 400 mm is more than half the run"),
+        (lambda: links_within(DRIVE, 667, 645), "the adjusters' range from 667 to 645 mm is none"),
+        (lambda: centre_with(DRIVE, 112, -1), "a slack of -1 mm is none"),
+        (lambda: centre_with(DRIVE, 112, nan), "a slack of nan mm is none"),
+        (lambda: centre_with(DRIVE, 112, 400), "a slack of 400 mm is more than half the run"),
         (lambda: span_of(0, Decimal("15.875")), "pins: 0 is no number that spans a chain"),
         (lambda: span_of(1, Decimal("15.875")), "pins: 1 is no number that spans a chain"),
         (lambda: SPAN.wear_percent(Decimal("NaN")), "a length of NaN mm is none"),
         (lambda: SPAN.wear_percent(Decimal(-3)), "a length of -3 mm is none"),
-        (lambda: SPAN.wear_percent(Decimal(900)), "900 mm is no length of 20 pitches"),
+        (lambda: SPAN.wear_percent(Decimal(900)), "900 mm is no length of 18 pitches"),
         (lambda: read_limit("2", SPAN), 'a limit of "2" does not say of what: write “2 %”'),
         (lambda: read_limit("0 %", SPAN), 'a limit of "0 %" is none'),
         (lambda: read_limit("1 in", SPAN), 'a limit of "1 in" is none'),
@@ -175,7 +175,7 @@ def test_a_root_outside_is_the_nearer_end() -> None:
         (lambda: one_end(None, End.REAR), "for one side only"),
         (lambda: turns_for(1, 0), "an adjuster of 0 mm thread pitch is none"),
         (lambda: turns_for(nan, 1.25), "an axle movement of nan mm is more than any adjuster has"),
-        (lambda: wear_for_travel(DRIVE, 110, -1), "an adjuster travel of -1 mm is none"),
+        (lambda: wear_for_travel(DRIVE, 112, -1), "an adjuster travel of -1 mm is none"),
     ],
 )
 def test_what_is_none_is_refused_in_one_sentence(ask: Callable[[], object], says: str) -> None:

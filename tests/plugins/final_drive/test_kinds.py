@@ -12,7 +12,7 @@ from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 
 Enter = Callable[..., None]
-TABLE = '[x.final_drive]\nchain = "520"\nwear_pins = 21\nalignment_base_mm = 250\nadjuster_end_mm = 40\n'
+TABLE = '[x.final_drive]\nchain = "525"\nwear_pins = 19\nalignment_base_mm = 250\nadjuster_end_mm = 40\n'
 OPENED = "2031-04-02 10:00 job 1 opened drive on V-1 at 12000 km by P-2"
 SOURCE = '\nsource = "manual"\npage = "1"\n'
 
@@ -37,8 +37,8 @@ def refused(workshop: Workshop, said: str) -> str:
     return str(refusal.value)
 
 
-PERCENT = asked("chain wear", 'max = "0.6 %"') + SOURCE + TABLE
-PRINTED = asked("chain wear", 'max = "319.4 mm"') + SOURCE + TABLE
+PERCENT = asked("chain wear", 'max = "0.8 %"') + SOURCE + TABLE
+PRINTED = asked("chain wear", 'max = "288.0 mm"') + SOURCE + TABLE
 UNJUDGED = asked("chain wear", 'unit = "%"') + "\n" + TABLE
 
 
@@ -57,32 +57,32 @@ def test_the_bundled_kinds(installed_plugins: Plugins) -> None:
 
 
 def test_wear_is_that_of_the_worst_place(workshop: Workshop, enter: Enter) -> None:
-    """Reference section 9: 319.4 mm over 20 pitches of 15.875 mm is 0.598425 %."""
+    """Reference section 9: 288.0 mm over 18 pitches of 15.875 mm is 0.787402 %."""
     enter(PERCENT)
     found = taken(
-        workshop, "pins 21, length 318.1 mm at link 1, length 319.4 mm at link 40, length 318.9 mm at link 80"
+        workshop, "pins 19, length 286.7 mm at link 1, length 288.0 mm at link 40, length 287.5 mm at link 80"
     )
 
-    assert (Decimal("0.598425"), "%", True) == (round(found.value, 6), found.unit, found.inside)
-    assert "worst of 3 at link 40: 319.4 mm over 20 pitches, 317.5 mm when new" == found.says
+    assert (Decimal("0.787402"), "%", True) == (round(found.value, 6), found.unit, found.inside)
+    assert "worst of 3 at link 40: 288 mm over 18 pitches, 285.75 mm when new" == found.says
 
 
 def test_a_limit_printed_as_a_length_is_judged_as_it_is_printed(workshop: Workshop, enter: Enter) -> None:
-    """323 mm is 1.732283 % (reference section 9)."""
+    """289.3 mm is 1.242345 % (reference section 9)."""
     enter(PRINTED)
-    found = taken(workshop, "pins 21, length 323 mm")
+    found = taken(workshop, "pins 19, length 289.3 mm")
 
-    assert (Decimal(323), "mm", False) == (found.value, found.unit, found.inside)
-    assert "1.73 % over 20 pitches, 317.5 mm when new" == found.says
+    assert (Decimal("289.3"), "mm", False) == (found.value, found.unit, found.inside)
+    assert "1.24 % over 18 pitches, 285.75 mm when new" == found.says
 
 
 @pytest.mark.parametrize(
     ("told", "verdict", "inside"),
     [
-        ("318.8 mm ± 0.6 mm", "in", True),
-        ("319.2 mm ± 0.6 mm", "in, not proved", True),
-        ("319.6 mm ± 0.6 mm", "out, not proved", False),
-        ("319.7 mm ± 0.2 mm", "out", False),
+        ("287.4 mm ± 0.6 mm", "in", True),
+        ("287.8 mm ± 0.6 mm", "in, not proved", True),
+        ("288.2 mm ± 0.6 mm", "out, not proved", False),
+        ("288.3 mm ± 0.2 mm", "out", False),
     ],
 )
 def test_a_told_uncertainty_counts_under_simple_acceptance_too(
@@ -94,7 +94,7 @@ def test_a_told_uncertainty_counts_under_simple_acceptance_too(
 ) -> None:
     """As the calculator judges; a value inside is no stop, and what is not proved is a caution."""
     enter(PERCENT)
-    found = taken(workshop, f"pins 21, length {told}")
+    found = taken(workshop, f"pins 19, length {told}")
     said = findings(workshop, rule="workshop_rules/measurement-not-proved", weight="caution")
 
     assert (verdict, inside, "simple acceptance") == (found.verdict, found.inside, found.rule)
@@ -106,7 +106,7 @@ def test_a_told_uncertainty_counts_under_simple_acceptance_too(
 
 def test_a_told_uncertainty_of_a_slack_counts(workshop: Workshop, enter: Enter) -> None:
     enter(SLACK)
-    found = taken(workshop, "slack 29 mm ± 2 mm")
+    found = taken(workshop, "slack 41 mm ± 2 mm")
 
     assert "in, not proved" == found.verdict
     assert 1 == len(findings(workshop, rule="workshop_rules/measurement-not-proved", weight="caution"))
@@ -115,10 +115,10 @@ def test_a_told_uncertainty_of_a_slack_counts(workshop: Workshop, enter: Enter) 
 @pytest.mark.parametrize(
     ("told", "says"),
     [
-        ("pins 21, length 320.5 mm", "worn 0.945 %, the most is 0.6 %: replace chain and both sprockets"),
-        ("pins 21, length 319.7 mm ± 0.2 mm", "worn 0.693 % ± 0.063 %, the most is 0.6 %: replace chain"),
-        ("pins 21, length 333.375 mm", "5 % is hardly true: count again. 21 pins span 20 pitches"),
-        ("pins 21, length 319 mm", ""),
+        ("pins 19, length 289.1 mm", "worn 1.17 %, the most is 0.8 %: replace chain and both sprockets"),
+        ("pins 19, length 288.3 mm ± 0.2 mm", "worn 0.892 % ± 0.07 %, the most is 0.8 %: replace chain"),
+        ("pins 19, length 300.0375 mm", "5 % is hardly true: count again. 19 pins span 18 pitches"),
+        ("pins 19, length 287.6 mm", ""),
     ],
 )
 def test_a_worn_chain_says_what_to_do(workshop: Workshop, enter: Enter, told: str, says: str) -> None:
@@ -134,20 +134,20 @@ def test_a_worn_chain_says_what_to_do(workshop: Workshop, enter: Enter, told: st
 @pytest.mark.parametrize(
     ("told", "verdict"),
     [
-        ("318.8 mm ± 0.6 mm", "in"),
-        ("319.2 mm ± 0.2 mm", "in"),
-        ("319.2 mm ± 0.6 mm", "in, not proved"),
-        ("319.6 mm ± 0.6 mm", "out, not proved"),
-        ("319.7 mm ± 0.2 mm", "out"),
+        ("287.4 mm ± 0.6 mm", "in"),
+        ("287.8 mm ± 0.2 mm", "in"),
+        ("287.8 mm ± 0.6 mm", "in, not proved"),
+        ("288.2 mm ± 0.6 mm", "out, not proved"),
+        ("288.3 mm ± 0.2 mm", "out"),
     ],
 )
 def test_the_uncertainty_of_the_rule_counts_in_the_verdict(
     workshop: Workshop, enter: Enter, told: str, verdict: str
 ) -> None:
-    """A guard band as wide as the uncertainty, around the limit of 0.6 %, which is 319.405 mm."""
+    """A guard band as wide as the uncertainty, around the limit of 0.8 %, which is 288.036 mm."""
     enter(PERCENT, "guard_factor = 1")
-    found = taken(workshop, f"pins 21, length {told}")
-    expected = Decimal(told.partition("± ")[2].removesuffix(" mm")) / Decimal("317.5") * 100
+    found = taken(workshop, f"pins 19, length {told}")
+    expected = Decimal(told.partition("± ")[2].removesuffix(" mm")) / Decimal("285.75") * 100
 
     assert verdict == found.verdict
     assert found.expanded is not None
@@ -157,7 +157,7 @@ def test_the_uncertainty_of_the_rule_counts_in_the_verdict(
 def test_without_a_limit_it_is_measured_and_not_judged(workshop: Workshop, enter: Enter) -> None:
     """The limit is the model's own."""
     enter(UNJUDGED)
-    found = taken(workshop, "pins 21, length 323 mm")
+    found = taken(workshop, "pins 19, length 291.6 mm")
 
     assert (None, "not judged") == (found.inside, found.verdict)
 
@@ -165,12 +165,12 @@ def test_without_a_limit_it_is_measured_and_not_judged(workshop: Workshop, enter
 def test_more_wear_is_more_whatever_the_place(workshop: Workshop, enter: Enter) -> None:
     """Monotone over lengths and independent of their order."""
     enter(UNJUDGED)
-    lengths = ["317.5", "318", "319.4", "321", "323"]
+    lengths = ["285.75", "286.6", "288.0", "289.6", "291.6"]
     play(workshop, OPENED)
     values = []
     for minute, length in enumerate(lengths, start=10):
-        told = [f"length {each} mm" for each in ("317.0", length)][:: (-1) ** minute]
-        play(workshop, f"2031-04-02 10:{minute} job 1 it measured pins 21, {', '.join(told)} by P-2")
+        told = [f"length {each} mm" for each in ("285.6", length)][:: (-1) ** minute]
+        play(workshop, f"2031-04-02 10:{minute} job 1 it measured pins 19, {', '.join(told)} by P-2")
         found = workshop.record("1").measured("it")
         values.append(found.value if found else None)
 
@@ -180,17 +180,17 @@ def test_more_wear_is_more_whatever_the_place(workshop: Workshop, enter: Enter) 
 @pytest.mark.parametrize(
     ("table", "said", "says"),
     [
-        (PERCENT, "pins 0, length 318 mm", "pins: 0 is no number that spans a chain; count from the first"),
-        (PERCENT, "pins 20.5, length 318 mm", "pins: 20.5 is no count"),
-        (PERCENT, "pins 21, length 31.9 mm", "31.9 mm is no length of 20 pitches"),
-        (PRINTED, "pins 20, length 302 mm", "the limit holds for 21 pins; count so many"),
-        (PERCENT, "length 318 mm", "say also pins"),
+        (PERCENT, "pins 0, length 286.6 mm", "pins: 0 is no number that spans a chain; count from the first"),
+        (PERCENT, "pins 20.5, length 286.6 mm", "pins: 20.5 is no count"),
+        (PERCENT, "pins 19, length 31.9 mm", "31.9 mm is no length of 18 pitches"),
+        (PRINTED, "pins 18, length 271 mm", "the limit holds for 19 pins; count so many"),
+        (PERCENT, "length 286.6 mm", "say also pins"),
         (
             PERCENT,
-            "pins 21, length 303 mm",
-            "-4.57 % is hardly true: count again. 21 pins span 20 pitches, and 303 mm is 19.09 pitches long",
+            "pins 19, length 272.7 mm",
+            "-4.57 % is hardly true: count again. 19 pins span 18 pitches, and 272.7 mm is 17.18 pitches long",
         ),
-        (asked("chain wear", 'unit = "%"'), "pins 21, length 318 mm", "the procedure does not say what chain it is"),
+        (asked("chain wear", 'unit = "%"'), "pins 19, length 286.6 mm", "the procedure does not say what chain it is"),
     ],
 )
 def test_wear_that_cannot_be_is_refused(workshop: Workshop, enter: Enter, table: str, said: str, says: str) -> None:
@@ -202,42 +202,43 @@ def test_wear_that_cannot_be_is_refused(workshop: Workshop, enter: Enter, table:
 
 
 def test_wear_that_is_hardly_true_says_so(workshop: Workshop, enter: Enter) -> None:
-    """21 pins counted as pitches."""
+    """19 pins counted as pitches."""
     enter(PERCENT)
 
     assert (
-        "5 % is hardly true: count again. 21 pins span 20 pitches" in taken(workshop, "pins 21, length 333.375 mm").says
+        "5 % is hardly true: count again. 19 pins span 18 pitches"
+        in taken(workshop, "pins 19, length 300.0375 mm").says
     )
 
 
 SLACK = (
-    asked("chain slack", 'limit = "20 … 30 mm"', 'conditions = { posture = "side stand", place = "mid-span" }') + SOURCE
+    asked("chain slack", 'limit = "32 … 42 mm"', 'conditions = { posture = "side stand", place = "mid-span" }') + SOURCE
 )
 
 
 def test_slack_is_that_of_the_tightest_place(workshop: Workshop, enter: Enter) -> None:
     enter(SLACK)
-    found = taken(workshop, "slack 27 mm at link 1, slack 22 mm ± 1 mm at link 60")
+    found = taken(workshop, "slack 39 mm at link 1, slack 34 mm ± 1 mm at link 60")
 
-    assert (Decimal(22), Decimal(1), True) == (found.value, found.expanded, found.inside)
-    assert "tightest of 2 at link 60, loosest 27 mm" == found.says
+    assert (Decimal(34), Decimal(1), True) == (found.value, found.expanded, found.inside)
+    assert "tightest of 2 at link 60, loosest 39 mm" == found.says
 
 
 def test_one_slack_is_told_by_its_value_alone(workshop: Workshop, enter: Enter) -> None:
     """It is the kind's only input."""
     enter(SLACK)
 
-    found = taken(workshop, "25 mm")
+    found = taken(workshop, "37 mm")
 
-    assert (Decimal(25), "") == (found.value, found.says)
+    assert (Decimal(37), "") == (found.value, found.says)
 
 
 @pytest.mark.parametrize(
     ("said", "says"),
     [
-        ("25 mm under posture=rider on", "taken with posture “rider on” it is not comparable"),
-        ("25 mm under posture=centre stand", "the procedure asks for “side stand”; take it again so"),
-        ("25 mm under place=upper run", "taken with place “upper run” it is not comparable"),
+        ("37 mm under posture=rider on", "taken with posture “rider on” it is not comparable"),
+        ("37 mm under posture=centre stand", "the procedure asks for “side stand”; take it again so"),
+        ("37 mm under place=upper run", "taken with place “upper run” it is not comparable"),
         ("400 mm", "slack: 400 mm is none; measure the whole movement up and down"),
     ],
 )
@@ -317,16 +318,16 @@ def test_mixed_ends_are_refused(workshop: Workshop, enter: Enter, said: str, say
     assert says in refused(workshop, said)
 
 
-FLARE = asked("rivet flare", 'limit = "5.5 … 5.8 mm"') + SOURCE
+FLARE = asked("rivet flare", 'limit = "6.1 … 6.4 mm"') + SOURCE
 
 
 @pytest.mark.parametrize(
     ("said", "value", "inside"),
     [
-        ("rivet 5.6 mm, rivet 5.65 mm", "5.6", True),
-        ("rivet 5.7 mm, rivet 5.52 mm", "5.52", True),
-        ("rivet 5.65 mm, rivet 5.9 mm", "5.9", False),
-        ("rivet 5.4 mm, rivet 5.65 mm", "5.4", False),
+        ("rivet 6.2 mm, rivet 6.25 mm", "6.2", True),
+        ("rivet 6.3 mm, rivet 6.12 mm", "6.12", True),
+        ("rivet 6.25 mm, rivet 6.5 mm", "6.5", False),
+        ("rivet 6.0 mm, rivet 6.25 mm", "6.0", False),
     ],
 )
 def test_the_rivet_that_is_further_out_counts(
@@ -345,8 +346,8 @@ def test_the_rivet_that_is_further_out_counts(
 @pytest.mark.parametrize(
     ("said", "says"),
     [
-        ("5.6 mm", "a rivet link has two rivets; measure the flare of both"),
-        ("rivet 56 mm, rivet 5.6 mm", "rivet: 56 mm is none; measure across the flared head"),
+        ("6.2 mm", "a rivet link has two rivets; measure the flare of both"),
+        ("rivet 56 mm, rivet 6.2 mm", "rivet: 56 mm is none; measure across the flared head"),
     ],
 )
 def test_a_flare_that_cannot_be_is_refused(workshop: Workshop, enter: Enter, said: str, says: str) -> None:
@@ -365,12 +366,12 @@ def test_where_the_adjusters_stand_and_what_is_left(workshop: Workshop, enter: E
 
 
 def test_travel_left_says_how_much_wear_takes_it_up(workshop: Workshop, enter: Enter) -> None:
-    """12 mm of a drive of 17/41 and 110 links: 2·cos β·T/(N·p) = 1.37 % and T/C = 1.87 %, worked out apart."""
-    table = TABLE + "front = 17\nrear = 41\nlinks = 110\n"
+    """12 mm of a drive of 15/43 and 112 links: 2·cos β·T/(N·p) = 1.34 % and T/C = 1.83 %, worked out apart."""
+    table = TABLE + "front = 15\nrear = 43\nlinks = 112\n"
     enter(asked("adjuster position", 'unit = "mm"') + "\n" + table)
 
     assert (
-        "12 mm of travel left, taken up by about 1.4 to 1.9 % more wear"
+        "12 mm of travel left, taken up by about 1.3 to 1.8 % more wear"
         == taken(workshop, "left 28 mm, right 20 mm").says
     )
 

@@ -18,7 +18,7 @@ kind = "chain link"
 attributes = ["type", "closed end"]
 
 [x.final_drive]
-chain = "520"
+chain = "525"
 parts = { link = "master-link" }
 """
 OPENED = "2031-04-02 10:00 job 1 opened drive on V-1 by P-2"

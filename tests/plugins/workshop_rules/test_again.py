@@ -191,7 +191,7 @@ GONE = """
 2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
 2031-04-02 10:01 tab-washer fitted washer by P-2
 2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
-2031-04-02 10:03 slack measured 25 mm by P-2
+2031-04-02 10:03 slack measured 37 mm by P-2
 2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 by P-2
 2031-04-02 10:05 caliper-bolt 30 N·m with W-1 then 45° by P-2
 2031-04-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
@@ -242,15 +242,15 @@ NUT = "rear-axle-nut 108 N·m with W-1 by P-2"
 @pytest.mark.parametrize(
     ("lines", "speaks"),
     [
-        (["slack measured 38 mm by P-2", "slack measured 25 mm by P-2"], True),
-        (["slack measured 38 mm by P-2", NUT, "slack measured 25 mm by P-2"], True),
+        (["slack measured 50 mm by P-2", "slack measured 37 mm by P-2"], True),
+        (["slack measured 50 mm by P-2", NUT, "slack measured 37 mm by P-2"], True),
         (
-            ["slack measured 38 mm by P-2", LOOSE, "slack measured 25 mm by P-2", NUT, "slack measured 24 mm by P-2"],
+            ["slack measured 50 mm by P-2", LOOSE, "slack measured 37 mm by P-2", NUT, "slack measured 36 mm by P-2"],
             False,
         ),
-        (["slack measured 38 mm by P-2", "ridden to 12200 km by owner", "slack measured 39 mm by P-2"], False),
-        (["slack measured 28 mm ± 1 mm by P-2", "slack measured 27.5 mm by P-2"], False),
-        (["slack measured 28 mm by P-2", "slack measured 28 mm by P-2"], False),
+        (["slack measured 50 mm by P-2", "ridden to 12200 km by owner", "slack measured 51 mm by P-2"], False),
+        (["slack measured 40 mm ± 1 mm by P-2", "slack measured 39.5 mm by P-2"], False),
+        (["slack measured 40 mm by P-2", "slack measured 40 mm by P-2"], False),
         (["wear measured 2 mm by P-2", "wear measured 1 mm by P-2"], False),
     ],
     ids=["set", "tightened-only", "loosened", "ridden", "repeats", "same", "not-the-axle"],
@@ -259,6 +259,6 @@ def test_slack_that_changed_on_a_tight_axle_is_asked_about(workshop: Workshop, l
     """At a re-check: nothing moves an axle whose nut stands."""
     acts = [f"2031-04-05 11:{minute:02} {line}" for minute, line in enumerate(lines)]
     play(workshop, GONE + "\n".join(acts))
-    says = "chain slack: changed to 25 mm without the rear axle nut loosened: how was it set?"
+    says = "chain slack: changed to 37 mm without the rear axle nut loosened: how was it set?"
 
     assert [says] * speaks == findings(workshop, rule="workshop_rules/set-without-loosening", weight="caution")

@@ -17,8 +17,8 @@ from torqueaudit.workshop.register.procedures import enter_procedure, read_again
 
 HEAD = """
 format = 1
-name = "noise"
-title = "Chain noise: find the fault"
+name = "jerks"
+title = "Jerks in the drive: find the fault"
 edition = "1"
 """
 LOOKS = """
@@ -35,13 +35,13 @@ says = "Look for hooked or missing teeth."
 look = true
 after = ["chain-look"]
 [[work]]
-step = "listen"
-name = "listening"
-says = "Turn the wheel by hand and listen."
+step = "turn-by-hand"
+name = "turning by hand"
+says = "Turn the wheel by hand and feel."
 look = true
 required = false
 """
-OPENED = "2031-04-02 10:00 job 1 opened noise on V-1 by P-2\n"
+OPENED = "2031-04-02 10:00 job 1 opened jerks on V-1 by P-2\n"
 FOUND = OPENED + "2031-04-02 10:05 chain-look no: three links stiff by P-2\n2031-04-02 10:06 sprocket-look yes by P-2\n"
 FOLLOWED = "2031-04-02 11:00 job 2 opened axle on V-1 after job 1 by P-2\n"
 AXLE = """
@@ -61,10 +61,10 @@ def yard(workshop: Workshop, tmp_path: Path) -> Workshop:
 
 
 def enter(workshop: Workshop, folder: Path, text: str) -> None:
-    path = folder / "noise.toml"
+    path = folder / "jerks.toml"
     path.write_text(text, encoding="utf-8")
     enter_procedure(workshop, path, Say("P-2"))
-    read_against_source(workshop, "noise", "", Say("P-3"))
+    read_against_source(workshop, "jerks", "", Say("P-3"))
 
 
 def stops(workshop: Workshop, job: str = "1") -> list[str]:
@@ -171,9 +171,9 @@ def test_what_was_found_is_carried_over(yard: Workshop) -> None:
     assert "follows job 1" in "\n".join(sheet)
     assert "followed by job 2" in "\n".join(lines_of(show_job(yard, "1")))
 
-    play(yard, "2031-04-02 11:30 job 3 opened final-drive on V-1 by P-2\n2031-04-02 11:31 slack measured 40 mm by P-2")
+    play(yard, "2031-04-02 11:30 job 3 opened final-drive on V-1 by P-2\n2031-04-02 11:31 slack measured 52 mm by P-2")
     play(yard, "2031-04-02 11:32 job 4 opened axle on V-1 after job 3 by P-2")
-    assert FollowedView("3", ("chain slack: 40 mm; 20 … 30 mm is specified.",), ()) == show_job(yard, "4").follows
+    assert FollowedView("3", ("chain slack: 52 mm; 32 … 42 mm is specified.",), ()) == show_job(yard, "4").follows
     play(yard, FOUND.replace("job 1", "job 5") + "2031-04-02 11:40 line 1 struck: twice by P-2")
     play(yard, "2031-04-02 11:41 job 6 opened axle on V-1 after job 5 by P-2")
     assert FollowedView("5", (), ()) == show_job(yard, "6").follows
@@ -216,14 +216,14 @@ attributes = ["size", "links"]
 
 def test_what_belongs_to_a_part_and_was_not_written_down_is_a_caution(workshop: Workshop, tmp_path: Path) -> None:
     enter(workshop, tmp_path, HEAD + PART)
-    play(workshop, OPENED + "2031-04-02 10:05 chain fitted chain 520 lot L-7 with size=520 by P-2")
+    play(workshop, OPENED + "2031-04-02 10:05 chain fitted chain 525 lot L-7 with size=525 by P-2")
     says = "drive chain: not written down with it: links. Record it again with it."
     assert [says] == findings(workshop, rule="workshop_rules/part-attribute-missing", weight="caution")
 
-    play(workshop, "2031-04-02 10:06 job 1 chain fitted used chain 520 lot L-7 with size=520, links=110 by P-2")
+    play(workshop, "2031-04-02 10:06 job 1 chain fitted used chain 525 lot L-7 with size=525, links=112 by P-2")
     assert [] == findings(workshop, rule="workshop_rules/part-attribute-missing")
-    assert "chain 520, lot L-7, used before, size: 520, links: 110" == show_job(workshop, "1").items[0].said
+    assert "chain 525, lot L-7, used before, size: 525, links: 112" == show_job(workshop, "1").items[0].said
     around = around_of(workshop, workshop.job("1"))
-    assert [("L-7", True, (("size", "520"),)), ("L-7", False, (("size", "520"), ("links", "110")))] == [
+    assert [("L-7", True, (("size", "525"),)), ("L-7", False, (("size", "525"), ("links", "112")))] == [
         (each.lot, each.new, each.attributes) for each in around.fitted
     ]

@@ -33,7 +33,7 @@ def test_a_nut_tightened_in_order_is_not_too_early(played: Workshop) -> None:
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
     2031-04-02 10:01 tab-washer fitted washer by P-2
     2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
-    2031-04-02 10:03 slack measured 25 mm by P-2
+    2031-04-02 10:03 slack measured 37 mm by P-2
     2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected: list[str] = []
@@ -49,7 +49,7 @@ def test_what_was_undone_again_does_not_come_first(played: Workshop) -> None:
     2031-04-02 10:01 tab-washer fitted washer by P-2
     2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
     2031-04-02 10:03 sprocket-nut loosened: washer bent by P-2
-    2031-04-02 10:04 slack measured 25 mm by P-2
+    2031-04-02 10:04 slack measured 37 mm by P-2
     2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
     2031-04-02 10:06 tab-washer fitted washer by P-2
     2031-04-02 10:07 sprocket-nut 100 N·m with W-1 by P-2
@@ -92,7 +92,7 @@ def test_late_telling_does_not_change_the_order_of_the_work(played: Workshop) ->
     2031-04-02 10:20 tab-washer fitted washer by P-2
     2031-04-02 10:21 sprocket-nut 100 N·m with W-1 by P-2
     2031-04-02 10:40 rear-axle-nut 108 N·m with W-1 by P-2
-    2031-04-02 10:30 slack measured 25 mm by P-2
+    2031-04-02 10:30 slack measured 37 mm by P-2
     """
     expected: list[str] = []
     actual = findings(played, rule="workshop_rules/too-early")
@@ -215,7 +215,7 @@ def test_slack_not_taken_again_after_the_nut_stops(played: Workshop) -> None:
     """The nut pulls the axle; what was measured before it says nothing of that.
 
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
-    2031-04-02 10:01 slack measured 25 mm by P-2
+    2031-04-02 10:01 slack measured 37 mm by P-2
     2031-04-02 10:02 rear-axle-nut 108 N·m with W-1 by P-2
     """
     expected = [
@@ -230,9 +230,9 @@ def test_slack_taken_again_is_silent(played: Workshop) -> None:
     """Measured after the nut; a later click without turning moves nothing.
 
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
-    2031-04-02 10:01 slack measured 25 mm by P-2
+    2031-04-02 10:01 slack measured 37 mm by P-2
     2031-04-02 10:02 rear-axle-nut 108 N·m with W-1 by P-2
-    2031-04-02 10:03 slack measured 24 mm by P-2
+    2031-04-02 10:03 slack measured 36 mm by P-2
     2031-04-02 10:04 rear-axle-nut 108 N·m with W-1 clicked without turning by P-3
     """
     expected: list[str] = []
@@ -264,7 +264,7 @@ def test_another_pass_does_not_bring_a_nut_into_its_place(played: Workshop) -> N
     2031-04-02 10:01 tab-washer fitted washer by P-2
     2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
     2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
-    2031-04-02 10:04 slack measured 25 mm by P-2
+    2031-04-02 10:04 slack measured 37 mm by P-2
     2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
     """
     early = (
@@ -307,7 +307,7 @@ says = "Turn it."
 """
 SET = """
 2031-04-02 10:00 job 1 opened drive on V-1 by P-2
-2031-04-02 10:01 slack measured 25 mm by P-2
+2031-04-02 10:01 slack measured 37 mm by P-2
 2031-04-02 10:02 axle-nut 100 N·m with W-1 by P-2
 2031-04-02 10:03 lock-nut 100 N·m with W-1 by P-2
 """

@@ -124,7 +124,7 @@ def test_measurements_taken_are_not_missing(played: Workshop) -> None:
     """Both were taken.
 
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
-    2031-04-02 10:01 slack measured 25 mm by P-2
+    2031-04-02 10:01 slack measured 37 mm by P-2
     2031-04-02 10:02 wear measured 0.4 mm by P-2
     """
     expected: list[str] = []
@@ -137,11 +137,11 @@ def test_a_measurement_outside_its_limits_stops(played: Workshop) -> None:
     """The last value counts.
 
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
-    2031-04-02 10:01 slack measured 25 mm by P-2
-    2031-04-02 10:02 slack measured 38 mm by P-2
+    2031-04-02 10:01 slack measured 37 mm by P-2
+    2031-04-02 10:02 slack measured 50 mm by P-2
     """
     expected = [
-        "chain slack: 38 mm; 20 … 30 mm is specified. Set it right and measure again.",
+        "chain slack: 50 mm; 32 … 42 mm is specified. Set it right and measure again.",
     ]
     actual = findings(played, rule="workshop_rules/measurement-outside")
 
@@ -152,8 +152,8 @@ def test_a_measurement_at_its_limit_is_inside(played: Workshop) -> None:
     """Limits belong to what is specified.
 
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
-    2031-04-02 10:01 slack measured 38 mm by P-2
-    2031-04-02 10:02 slack measured 30 mm by P-2
+    2031-04-02 10:01 slack measured 50 mm by P-2
+    2031-04-02 10:02 slack measured 42 mm by P-2
     """
     expected: list[str] = []
     actual = findings(played, rule="workshop_rules/measurement-outside")
@@ -179,7 +179,7 @@ def test_a_measurement_with_limits_is_judged(played: Workshop) -> None:
     """No note where there are limits.
 
     2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
-    2031-04-02 10:01 slack measured 25 mm by P-2
+    2031-04-02 10:01 slack measured 37 mm by P-2
     """
     expected: list[str] = []
     actual = findings(played, rule="workshop_rules/measurement-not-judged")

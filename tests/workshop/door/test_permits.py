@@ -124,7 +124,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.LOOSEN: lambda w, say: loosen(w, "1", "rear-axle-nut", "wheel out again", say),
     ActName.MARK: lambda w, say: see_mark(w, "1", "rear-axle-nut", MarkState.INTACT, "", say),
     ActName.CHECK: lambda w, say: check(w, "1", "rear-axle-nut", CheckMethod.MARK_SEEN, "", say),
-    ActName.MEASURE: lambda w, say: measure(w, "3", "slack", Measure("25 mm"), say),
+    ActName.MEASURE: lambda w, say: measure(w, "3", "slack", Measure("37 mm"), say),
     ActName.STEP: lambda w, say: do_step(w, "3", "walk", "yes", "", say),
     ActName.FIT: lambda w, say: fit(w, "3", "cap", Part("black cap"), say),
     ActName.STRIKE: lambda w, say: strike(w, "1", standing(w, "1"), "wrong nut", say),

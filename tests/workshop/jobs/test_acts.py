@@ -237,7 +237,7 @@ def test_what_happened_earlier_is_told_with_its_own_time(workshop: Workshop, clo
         ("rear-axle-nut loosened: Barnaby said so by P-2", "holds a name or number of P-2"),
         ("rear-axle-nut mark not seen by P-2", "say why the mark was not seen"),
         ("rear-axle-nut checked self re-inspection by P-3", "says why nobody else could look"),
-        ("slack measured 25 mm by P-2", "slack: job 1 has no such measurement; it has none"),
+        ("slack measured 37 mm by P-2", "slack: job 1 has no such measurement; it has none"),
         ("brake-tried yes by P-2", "brake-tried: job 1 has no such step; it has none"),
         ("tab-washer fitted washer by P-2", "tab-washer: job 1 has no such part; it has none"),
         (

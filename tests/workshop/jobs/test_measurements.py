@@ -66,7 +66,7 @@ page = "2-23"
 [[work]]
 measure = "slack"
 name = "chain slack"
-limit = "20 … 30 mm"
+limit = "32 … 42 mm"
 conditions = { posture = "side stand" }
 source = "manual"
 page = "2-21"
@@ -75,9 +75,9 @@ pitch_mm = 15.875
 """
 )
 OPENED = "2031-04-02 10:00 job 1 opened wear-only on V-1 at 12000 km by P-2\n"
-READ = "wear measured pins 21, length 318.6 mm at link 3, length 319.4 mm ± 0.5 mm at link 40"
+READ = "wear measured pins 19, length 287.2 mm at link 3, length 288.0 mm ± 0.5 mm at link 40"
 TAKEN = f"2031-04-02 10:05 {READ} by P-2\n"
-WORSE = TAKEN.replace("319.4", "323")
+WORSE = TAKEN.replace("288.0", "291.6")
 
 Open = Callable[..., Workshop]
 
@@ -110,20 +110,20 @@ def told(workshop: Workshop, rule: str) -> list[str]:
 
 
 def test_readings_are_stored_as_told_beside_what_came_of_them(yard: Workshop) -> None:
-    """Wear = 319.4 / (20 × 15.875) − 1 = 0.598… %, ± 0.5 / 317.5 = 0.157… %, worked out by hand."""
+    """Wear = 288.0 / (18 × 15.875) − 1 = 0.787… %, ± 0.5 / 285.75 = 0.174… %, worked out by hand."""
     play(yard, OPENED + TAKEN)
     entry = yard.book.entry(yard.book.head().sequence)
     wear = of_wear(yard)
 
     assert entry is not None
     assert {"key", "inputs"} == entry.said.keys()
-    assert {"name": "length", "value": "318.6", "unit": "mm", "place": "link 3"} == entry.said["inputs"][1]
+    assert {"name": "length", "value": "287.2", "unit": "mm", "place": "link 3"} == entry.said["inputs"][1]
     assert (
-        Input("pins", Decimal(21), ""),
-        Input(name="length", value=Decimal("318.6"), unit="mm", expanded=None, place="link 3"),
-        Input(name="length", value=Decimal("319.4"), unit="mm", expanded=Decimal("0.5"), place="link 40"),
+        Input("pins", Decimal(19), ""),
+        Input(name="length", value=Decimal("287.2"), unit="mm", expanded=None, place="link 3"),
+        Input(name="length", value=Decimal("288.0"), unit="mm", expanded=Decimal("0.5"), place="link 40"),
     ) == wear.inputs
-    assert ["0.598", "0.157", "%"] == [f"{wear.value:.3f}", f"{wear.expanded:.3f}", wear.unit]
+    assert ["0.787", "0.175", "%"] == [f"{wear.value:.3f}", f"{wear.expanded:.3f}", wear.unit]
     assert (True, "in", "simple acceptance") == (wear.inside, wear.verdict, wear.rule)
     assert ("wear", "worst at link 40") == (wear.kind, wear.says)
     assert (("posture", "wheel on the ground"),) == wear.conditions
@@ -134,7 +134,7 @@ def test_the_doors_show_readings_and_value(yard: Workshop) -> None:
     play(yard, OPENED + TAKEN)
     item = next(each for each in show_job(yard, "1").items if each.key == "wear")
     said = (
-        "0.59843 % ± 0.16 % (pins 21, length 318.6 mm at link 3, length 319.4 mm at link 40); worst at link 40; "
+        "0.7874 % ± 0.17 % (pins 19, length 287.2 mm at link 3, length 288.0 mm at link 40); worst at link 40; "
         "posture: wheel on the ground (as the procedure says)"
     )
 
@@ -145,7 +145,7 @@ def test_the_doors_show_readings_and_value(yard: Workshop) -> None:
 def test_what_is_outside_says_what_it_was_derived_from(yard: Workshop) -> None:
     play(yard, OPENED + WORSE)
     says = (
-        "chain wear: 1.7323 % ± 0.16 % (pins 21, length 318.6 mm at link 3, length 323 mm at link 40); max 1.0 % is "
+        "chain wear: 2.0472 % ± 0.17 % (pins 19, length 287.2 mm at link 3, length 291.6 mm at link 40); max 1.0 % is "
         "specified. Set it right and measure again."
     )
 
@@ -155,17 +155,17 @@ def test_what_is_outside_says_what_it_was_derived_from(yard: Workshop) -> None:
 @pytest.mark.parametrize(
     ("length", "rules"),
     [
-        ("319.4 mm ± 0.5 mm", {"in": []}),
-        ("320.4 mm ± 0.5 mm", {"in, not proved": ["not proved"]}),
-        ("320.4 mm", {"in, not proved": ["not told"]}),
-        ("320.8 mm ± 0.5 mm", {"out, not proved": ["outside"]}),
-        ("323 mm ± 0.5 mm", {"out": ["outside"]}),
+        ("288.0 mm ± 0.5 mm", {"in": []}),
+        ("288.4 mm ± 0.5 mm", {"in, not proved": ["not proved"]}),
+        ("288.4 mm", {"in, not proved": ["not told"]}),
+        ("288.9 mm ± 0.5 mm", {"out, not proved": ["outside"]}),
+        ("291.6 mm ± 0.5 mm", {"out": ["outside"]}),
     ],
 )
 def test_a_guard_band_asks_how_sure_the_instrument_is(yard: Workshop, length: str, rules: dict[str, list[str]]) -> None:
-    """The limit lies at 317.5 × 1.01 = 320.675 mm: 0.5 mm on either side are not proved."""
+    """The limit lies at 285.75 × 1.01 = 289.275 mm: 0.5 mm on either side are not proved."""
     settle(yard, {"guard_factor": "1"}, Say("P-1"))
-    play(yard, OPENED + f"2031-04-02 10:05 wear measured pins 21, length {length} by P-2\n")
+    play(yard, OPENED + f"2031-04-02 10:05 wear measured pins 19, length {length} by P-2\n")
     cautions, stops = (
         told(yard, "workshop_rules/measurement-not-proved"),
         told(yard, "workshop_rules/measurement-outside"),
@@ -183,46 +183,46 @@ def test_a_guard_band_asks_how_sure_the_instrument_is(yard: Workshop, length: st
     ("key", "act", "says"),
     [
         ("wear", Measure("1 %"), "chain wear: “1 %” does not say which it is of pins, length; name each input"),
-        ("wear", Measure(inputs=(("pins", "21"),)), "chain wear: say also length; it is measured by pins, length"),
+        ("wear", Measure(inputs=(("pins", "19"),)), "chain wear: say also length; it is measured by pins, length"),
         (
             "wear",
-            Measure(inputs=(("pins", "1"), ("length", "319 mm"))),
+            Measure(inputs=(("pins", "1"), ("length", "287.6 mm"))),
             "chain wear: 1 pins span no pitch; count again",
         ),
         (
             "wear",
-            Measure(inputs=(("pins", "13"), ("length", "319 mm"))),
+            Measure(inputs=(("pins", "13"), ("length", "287.6 mm"))),
             "plugin wear_rules broke while it worked out the chain wear (KeyError: 'thirteen'); nothing was recorded",
         ),
         (
             "wear",
-            Measure(inputs=(("pins", "14"), ("length", "319 mm"))),
+            Measure(inputs=(("pins", "14"), ("length", "287.6 mm"))),
             "plugin wear_rules broke while it worked out the chain wear (it answered 1.5); nothing was recorded",
         ),
         (
             "wear",
-            Measure(inputs=(("pins", "15"), ("length", "319 mm"))),
+            Measure(inputs=(("pins", "15"), ("length", "287.6 mm"))),
             (
                 "plugin wear_rules broke while it worked out the chain wear (it answered Derived(value=Decimal('NaN'), "
                 "expanded=None, says='', mend='')); nothing was recorded"
             ),
         ),
-        ("slack", Measure("25"), "chain slack: “25” has to be told in mm; write “25 mm”"),
+        ("slack", Measure("37"), "chain slack: “37” has to be told in mm; write “37 mm”"),
         ("slack", Measure(), "chain slack: say what was measured; write “25 mm”"),
         (
             "slack",
-            Measure("25 mm", inputs=(("mm", "25"),)),
+            Measure("37 mm", inputs=(("mm", "37"),)),
             "chain slack: it is one value and has no inputs; write “25 mm”",
         ),
         (
             "slack",
-            Measure("25 mm", conditions=(("posture", "rider on"),)),
+            Measure("37 mm", conditions=(("posture", "rider on"),)),
             (
                 "chain slack: taken with posture “rider on” it is not comparable, for the procedure asks for “side "
                 "stand”; take it again so"
             ),
         ),
-        ("slak", Measure("25 mm"), 'slak: job 1 has no such measurement; did you mean "slack"?'),
+        ("slak", Measure("37 mm"), 'slak: job 1 has no such measurement; did you mean "slack"?'),
     ],
 )
 def test_what_cannot_be_judged_records_nothing(yard: Workshop, key: str, act: Measure, says: str) -> None:
@@ -242,7 +242,7 @@ def test_another_posture_never_yields_a_verdict(yard: Workshop, posture: str) ->
         play(yard, OPENED)
     before = yard.record("1").length
     try:
-        measure(yard, "1", "slack", Measure("25 mm", conditions=(("posture", posture),)), Say("P-2"))
+        measure(yard, "1", "slack", Measure("37 mm", conditions=(("posture", posture),)), Say("P-2"))
     except Refused:
         assert before == yard.record("1").length
         assert "side stand" != " ".join(posture.lower().split())
@@ -252,13 +252,13 @@ def test_another_posture_never_yields_a_verdict(yard: Workshop, posture: str) ->
 
 
 def test_a_dimension_keeps_its_uncertainty_place_and_conditions(yard: Workshop) -> None:
-    play(yard, OPENED + "2031-04-02 10:05 slack measured 25 mm ± 0.5 mm at mid-span under posture=Side Stand by P-2\n")
+    play(yard, OPENED + "2031-04-02 10:05 slack measured 37 mm ± 0.5 mm at mid-span under posture=Side Stand by P-2\n")
     taken = yard.record("1").measured("slack")
     entry = yard.book.entry(yard.book.head().sequence)
 
     assert taken is not None
     assert entry is not None
-    assert (Decimal(25), Decimal("0.5"), "mid-span") == (taken.value, taken.expanded, taken.place)
+    assert (Decimal(37), Decimal("0.5"), "mid-span") == (taken.value, taken.expanded, taken.place)
     assert (("posture", "side stand"),) == taken.conditions
     assert [["posture", "Side Stand"]] == entry.said["conditions"]
     assert "posture: side stand" == conditions_text(taken)
@@ -275,22 +275,22 @@ def test_a_place_told_beside_a_value_is_the_one_that_is_asked_for(yard: Workshop
     play(yard, OPENED.replace("wear-only", "placed"))
     says = "chain slack: “at the rear” is not where the procedure asks for it, “mid-span, below”; if it was taken there"
     with pytest.raises(Refused, match=says):
-        measure(yard, "1", "slack", Measure("25 mm", "at the rear"), Say("P-2"))
+        measure(yard, "1", "slack", Measure("37 mm", "at the rear"), Say("P-2"))
     expected = {
         "": "posture: side stand (as the procedure says), place: mid-span, below (as the procedure says)",
         "Mid-span": "posture: side stand (as the procedure says), place: mid-span, below",
     }
     for place, said in expected.items():
-        measure(yard, "1", "slack", Measure("25 mm", place), Say("P-2"))
+        measure(yard, "1", "slack", Measure("37 mm", place), Say("P-2"))
         assert said == conditions_text(yard.record("1").of(Measured)[-1])
-    told = Measure("25 mm", "link 7", conditions=(("place", "mid-span, below"), ("posture", "side stand")))
+    told = Measure("37 mm", "link 7", conditions=(("place", "mid-span, below"), ("posture", "side stand")))
     measure(yard, "1", "slack", told, Say("P-2"))
     assert "posture: side stand, place: mid-span, below" == conditions_text(yard.record("1").of(Measured)[-1])
 
 
 def test_the_same_act_again_changes_nothing(yard: Workshop) -> None:
     play(yard, OPENED)
-    act = Measure(inputs=(("pins", "21"), ("length", "319.4 mm")), conditions=(("posture", "wheel on the ground"),))
+    act = Measure(inputs=(("pins", "19"), ("length", "288.0 mm")), conditions=(("posture", "wheel on the ground"),))
     for _ in range(2):
         measure(yard, "1", "wear", act, Say("P-2", id="again"))
 
@@ -303,7 +303,7 @@ def test_a_kind_makes_its_plugin_needed(yard: Workshop, book_file: Path) -> None
     with open_workshop(book_file, clock=yard.clock, chance=Random(4)) as without:
         broken = [says for says in findings(without, rule="core/plugin-broken") if "wear_rules" in says]
         with pytest.raises(Refused, match="no plugin that is loaded knows how “wear” is measured in %"):
-            measure(without, "1", "wear", Measure(inputs=(("pins", "21"),)), Say("P-2"))
+            measure(without, "1", "wear", Measure(inputs=(("pins", "19"),)), Say("P-2"))
 
         assert 1 == len(broken)
         assert of_wear(without) == of_wear(yard)
@@ -334,19 +334,19 @@ CARD = (
     OPENED
     + TAKEN
     + """
-2031-04-02 10:06 slack measured 25 mm by P-2
+2031-04-02 10:06 slack measured 37 mm by P-2
 2031-04-02 10:59 released by P-1
 2031-04-02 11:00 handed over at 12000 km by P-1
-2031-04-09 09:00 wear measured pins 21, length 319.6 mm by P-2
+2031-04-09 09:00 wear measured pins 19, length 288.2 mm by P-2
 2031-04-09 09:10 re-checked at 12500 km by P-2
 2031-04-10 09:00 job 2 opened wear-only on V-2 at 500 km by P-2
-2031-04-10 09:05 wear measured pins 21, length 318 mm by P-2
+2031-04-10 09:05 wear measured pins 19, length 286.6 mm by P-2
 2031-04-11 09:00 job 3 opened wear-only on V-1 by P-2
-2031-04-11 09:05 wear measured pins 21, length 319 mm by P-2
+2031-04-11 09:05 wear measured pins 19, length 287.6 mm by P-2
 2031-04-11 09:06 line 11 struck: misread by P-2
-2031-04-11 09:07 wear measured pins 21, length 320 mm by P-2
+2031-04-11 09:07 wear measured pins 19, length 288.6 mm by P-2
 2031-04-11 09:08 job 4 opened wear-only on V-1 by P-2
-2031-04-11 09:09 wear measured pins 21, length 321 mm by P-2
+2031-04-11 09:09 wear measured pins 19, length 289.6 mm by P-2
 2031-04-11 09:10 line 14 struck: wrong vehicle by P-2
 """
 )
@@ -359,10 +359,10 @@ def test_what_was_measured_on_a_vehicle_is_known_over_its_jobs(yard: Workshop) -
     around = around_of(yard, yard.job("3"))
 
     assert [
-        ("1", "wear", "0.598", 12_000_000),
-        ("1", "slack", "25.000", 12_000_000),
-        ("1", "wear", "0.661", 12_500_000),
-        ("3", "wear", "0.787", None),
+        ("1", "wear", "0.787", 12_000_000),
+        ("1", "slack", "37.000", 12_000_000),
+        ("1", "wear", "0.857", 12_500_000),
+        ("3", "wear", "0.997", None),
     ] == [(each.job, each.key, f"{each.value:.3f}", each.odometer_m) for each in around.measured]
     wear, slack = ("wear", "%", "wheel on the ground"), ("dimension", "mm", "side stand")
     assert [wear, slack, wear, wear] == [(each.kind, each.unit, each.conditions[0][1]) for each in around.measured]

@@ -25,7 +25,7 @@ attributes = ["size", "closed end"]
 measure = "slack"
 name = "chain slack"
 kind = "chain slack"
-limit = "20 … 30 mm"
+limit = "32 … 42 mm"
 source = "manual"
 page = "1"
 [[work]]
@@ -70,8 +70,8 @@ def test_what_is_there_and_wrong_comes_next_again(workshop: Workshop, enter: Cal
         workshop,
         """
         2031-04-02 10:00 job 1 opened drive on V-1 by P-2
-        2031-04-02 10:01 clip fitted used clip with size=520, closed end=way of travel by P-2
-        2031-04-02 10:02 slack measured slack 40 mm by P-2
+        2031-04-02 10:01 clip fitted used clip with size=525, closed end=way of travel by P-2
+        2031-04-02 10:02 slack measured slack 52 mm by P-2
         2031-04-02 10:03 teeth no: hooked by P-2
         """,
     )
@@ -84,8 +84,8 @@ def test_what_is_there_and_wrong_comes_next_again(workshop: Workshop, enter: Cal
     play(
         workshop,
         """
-        2031-04-02 10:04 job 1 clip fitted clip with size=520, closed end=way of travel by P-2
-        2031-04-02 10:05 job 1 slack measured slack 25 mm by P-2
+        2031-04-02 10:04 job 1 clip fitted clip with size=525, closed end=way of travel by P-2
+        2031-04-02 10:05 job 1 slack measured slack 37 mm by P-2
         """,
     )
     assert [(says, "") for says in findings(workshop, rule="workshop_rules/fault-found")] == then(workshop)
@@ -96,7 +96,7 @@ GONE = """
 2031-04-02 10:01 tab-washer fitted washer by P-2
 2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
 2031-04-02 10:03 sprocket-nut mark intact by P-2
-2031-04-02 10:04 slack measured 25 mm by P-2
+2031-04-02 10:04 slack measured 37 mm by P-2
 2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
 2031-04-02 10:06 rear-axle-nut mark intact by P-2
 2031-04-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
@@ -118,7 +118,7 @@ def test_after_the_hand_over_the_looks_of_the_re_check_come_next(workshop: Works
         """
         2031-04-05 10:00 job 1 sprocket-nut mark intact by P-2
         2031-04-05 10:01 job 1 rear-axle-nut mark intact by P-2
-        2031-04-05 10:02 job 1 slack measured 25 mm by P-2
+        2031-04-05 10:02 job 1 slack measured 37 mm by P-2
         """,
     )
     stops = findings(workshop, weight="stop")

@@ -42,7 +42,7 @@ class Measure(NamedTuple):
     """What is said of one measurement.
 
     `written` is the value of a dimension ("25 mm"), or of a kind's only required input; `inputs` are pairs such as
-    ("length", "319.4 mm ± 0.5 mm at link 40"), where uncertainty (expanded, k = 2) and place may be left out;
+    ("length", "287.6 mm ± 0.5 mm at link 40"), where uncertainty (expanded, k = 2) and place may be left out;
     `conditions` are pairs such as ("posture", "rider on"). `uncertainty` is the instrument's, "0.5 mm", for every
     reading in its unit that tells none of its own.
     """

@@ -24,7 +24,7 @@ def beyond_text(done: Tightening) -> str:
 
 
 def measured_text(taken: Measured) -> str:
-    """A measured value with its uncertainty and what it rests on: "25 mm", "1.35 % ± 0.12 % (pins 21, length 319 mm)".
+    """A measured value with its uncertainty and what it rests on: "25 mm", "0.44 % ± 0.1 % (pins 19, length 287 mm)".
 
     A derived value is said to five significant digits.
     """
@@ -35,7 +35,7 @@ def measured_text(taken: Measured) -> str:
 
 
 def input_text(told: Input) -> str:
-    """One reading as it was told: "pins 21", "length 319.4 mm at link 40"."""
+    """One reading as it was told: "pins 19", "length 287.6 mm at link 40"."""
     return f"{told.name} {told.value:f}{' ' * bool(told.unit)}{told.unit}{f' at {told.place}' if told.place else ''}"
 
 

@@ -50,8 +50,8 @@ class Derived(NamedTuple):
     """What comes of the readings: a value in the measurement's own unit.
 
     `expanded` is its expanded uncertainty (k = 2), None where the readings told none; `says` tells what it rests on:
-    "worst at link 40: 319.4 mm over 20 pitches". `mend` is what is said where the value lies outside its limits and
-    "set it right" would be wrong: "worn 0.95 %, the most is 0.6 %: replace the chain"; "" where it would not.
+    "worst at link 40: 287.6 mm over 18 pitches". `mend` is what is said where the value lies outside its limits and
+    "set it right" would be wrong: "worn 0.95 %, the most is 0.8 %: replace the chain"; "" where it would not.
     """
 
     value: Decimal

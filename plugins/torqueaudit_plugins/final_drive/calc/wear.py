@@ -2,7 +2,7 @@
 
     wear % = (L - n·p)/(n·p)·100        n = pins - 1
 
-So 21 pins span 20 pitches. The limit is the model's own, printed as a percentage or as a length over so many pins;
+So 19 pins span 18 pitches. The limit is the model's own, printed as a percentage or as a length over so many pins;
 where none is stated, the chain is measured and not judged.
 """
 
@@ -74,7 +74,7 @@ def span_of(pins: int, pitch_mm: Decimal) -> Span:
 
 
 def read_limit(text: str, span: Span) -> Decimal:
-    """The limit in percent, of a text such as "0.6 %" or of a printed length over the same pins, "319.4 mm".
+    """The limit in percent, of a text such as "0.8 %" or of a printed length over the same pins, "288.0 mm".
 
     Without a unit it is a length. Raises ValueError, with a sentence, for anything else.
     """
@@ -88,7 +88,7 @@ def read_limit(text: str, span: Span) -> Decimal:
         )
     if unit not in {"", "mm"} or number <= span.nominal_mm:
         raise ValueError(
-            f'a limit of "{text[:20]}" is none: write a percentage like 0.6 %, or the printed length over {span.pins} '
+            f'a limit of "{text[:20]}" is none: write a percentage like 0.8 %, or the printed length over {span.pins} '
             f"pins in mm, which is above {span.nominal_mm}"
         )
     return span.share_percent(number - span.nominal_mm)

@@ -50,7 +50,7 @@ class Calculator(click.Command):
 
 
 class Number(click.ParamType[Decimal]):
-    """A plain number with comma or point, and its unit behind it if one likes: "323", "323,0 mm"."""
+    """A plain number with comma or point, and its unit behind it if one likes: "288", "288,0 mm"."""
 
     name = "number"
 

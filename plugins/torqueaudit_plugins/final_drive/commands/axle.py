@@ -59,7 +59,7 @@ class Target(NamedTuple):
 @drive_options
 @click.option("--links", type=int, required=True, metavar="NUMBER", help="Links of the chain.")
 @click.option("--from", "measured", type=MM, required=True, metavar="MM", help="Slack measured, whole movement.")
-@click.option("--to", "target", required=True, metavar="MM", help="The model's own: one value, or a window “20 … 30”.")
+@click.option("--to", "target", required=True, metavar="MM", help="The model's own: one value, or a window “32 … 42”.")
 @thread_option
 @json_option
 def slack(
@@ -97,7 +97,7 @@ def _read_target(text: str) -> Target:
         read_number(each, "mm", "--to") for each in re.split(r"\s*(?:…|\.{2,3}|–|\bto\b)\s*|(?<=[\dm])\s*-\s*", text)
     ]
     if len(ends) > 2 or ends[0] > ends[-1]:  # noqa: PLR2004 -- a window has two ends
-        raise ValueError(f'--to "{text[:40]}" is no slack; write one value or a window, such as 25 or “20 … 30”')
+        raise ValueError(f'--to "{text[:40]}" is no slack; write one value or a window, such as 37 or “32 … 42”')
     return Target(float(ends[0]), float(ends[-1]))
 
 

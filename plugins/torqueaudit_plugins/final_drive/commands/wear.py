@@ -42,7 +42,7 @@ MEASURED_ONLY = "measured, not judged: no limit stated (--limit with the model's
     help="Under tension; again for each place.",
 )
 @pitch_options
-@click.option("--limit", metavar="LIMIT", help="The model's own: “0.6 %”, or the printed length over the same pins.")
+@click.option("--limit", metavar="LIMIT", help="The model's own: “0.8 %”, or the printed length over the same pins.")
 @click.option("--uncertainty", type=MM, metavar="MM", help="Expanded (k = 2), of rule or caliper as it is used.")
 @click.option(
     "--guard", type=Number(""), default="1", show_default=True, metavar="R", help="Guard band in uncertainties, 0 to 1."

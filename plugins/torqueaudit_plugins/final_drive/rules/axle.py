@@ -1,6 +1,6 @@
 """What slack, alignment and the adjusters say.
 
-chain slack: move the axle back by 0.26 mm on both sides (1.2 flats of the adjuster), to the middle of 20 … 30 mm.
+chain slack: move the axle back by 0.29 mm on both sides (1.4 flats of the adjuster), to the middle of 32 … 42 mm.
 """
 
 from collections.abc import Iterator

@@ -1,6 +1,6 @@
 """Are teeth and links what the source states? Each part is held against it as soon as it is entered.
 
-front sprocket: 18 teeth, and the source states 17. Count again; …
+front sprocket: 16 teeth, and the source states 15. Count again; …
 """
 
 from collections.abc import Iterator, Mapping

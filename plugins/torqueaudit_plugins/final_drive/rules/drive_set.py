@@ -50,7 +50,7 @@ class Teeth(NamedTuple):
 
 
 def count_of(words: str) -> int | None:
-    """A count as written: "17", "17 teeth"; None where it is none."""
+    """A count as written: "15", "15 teeth"; None where it is none."""
     read = _COUNT.fullmatch(words.strip())
     return int(read["count"]) if read else None
 

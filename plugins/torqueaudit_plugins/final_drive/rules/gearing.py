@@ -1,6 +1,6 @@
 """Does the chain go round, and what do other teeth change?
 
-chain: 106 links around 17 and 41 teeth are taut at 608.21 mm, and the adjusters begin at 630 mm. Fit 110 or 112 links.
+chain: 108 links around 15 and 43 teeth are taut at 623.0 mm, and the adjusters begin at 645 mm: it is too short.
 """
 
 from collections.abc import Iterator

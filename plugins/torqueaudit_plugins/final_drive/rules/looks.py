@@ -1,4 +1,4 @@
-"""A noise is looked for by the cheapest look first; a cause found is no reason to leave out what holds the wheel.
+"""A fault is looked for by the cheapest look first; a cause found is no reason to leave out what holds the wheel.
 
 rear axle: called not applicable, but whatever the cause, it is always looked at. Look, and record what you find.
 
@@ -65,7 +65,7 @@ def _not_found(job: Job, stated: Stated) -> Finding:
     """No cause is known: the cheapest look that is left, or that none is left."""
     cheapest, opened = _cheapest(job), job.record.opened.entry
     if cheapest is None:
-        says = "every look was in order, so no cause is found. Let whoever heard the noise ride along, and look again."
+        says = "every look was in order, so no cause is found. Let whoever felt it ride along, and look again."
         return Finding(
             rule="final_drive/cause-not-found",
             weight=Weight.CAUTION,
@@ -74,8 +74,8 @@ def _not_found(job: Job, stated: Stated) -> Finding:
             words=says,
             entry=opened,
         )
-    heard = _complaints(job, stated)
-    complaint = f"the complaint is heard ({_names(heard)}), but " if heard else ""
+    shown = _complaints(job, stated)
+    complaint = f"the complaint shows ({_names(shown)}), but " if shown else ""
     says = f"{complaint}no cause found yet. The cheapest look that is left: {cheapest.name}. {cheapest.says}"
     return Finding(
         rule="final_drive/cause-not-found",
@@ -83,7 +83,7 @@ def _not_found(job: Job, stated: Stated) -> Finding:
         about=Subject(CAUSE),
         called="",
         words=says.rstrip(),
-        entry=max((each.entry for each in heard), default=opened),
+        entry=max((each.entry for each in shown), default=opened),
         answer=Next(ActName.STEP if isinstance(cheapest, Step) else ActName.MEASURE, cheapest.key),
         due=True,
     )
@@ -100,7 +100,7 @@ def _cheapest(job: Job) -> Step | Measurement | None:
 
 
 def _complaints(job: Job, stated: Stated) -> list[Cause]:
-    """What was heard or felt, as the customer does: it has a cause and is none."""
+    """What was heard or felt as the customer says it: it has a cause and is none."""
     steps = [(step, job.record.steps(step.key)) for step in job.procedure.steps() if step.key in stated.complaint]
     return [Cause(step.name, done.noted.entry) for step, done in steps if done and done.answer == "no"]
 

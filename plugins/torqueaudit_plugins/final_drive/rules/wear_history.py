@@ -8,7 +8,7 @@ from torqueaudit.plugin import Around, Job, Measured, Measurement, VehicleMeasur
 from torqueaudit_plugins.final_drive.calc.wear import Span
 from torqueaudit_plugins.final_drive.table.content import CHAIN, WEAR, Stated
 
-UNTOLD_PERCENT = 0.1  # U of a wear whose uncertainty nobody told: 0.3 mm over 20 pitches of 15.875 mm (ours, no source)
+UNTOLD_PERCENT = 0.1  # U of a wear whose uncertainty nobody told: 0.3 mm over 18 pitches of 15.875 mm (ours, no source)
 
 
 class Worn(NamedTuple):

@@ -1,6 +1,6 @@
 """Are steps and measurements done, in their order and inside their limits?
 
-chain slack: 38 mm; 20 … 30 mm is specified. Set it again and measure again after the axle nut.
+chain slack: 47 mm; 32 … 42 mm is specified. Set it again and measure again after the axle nut.
 """
 
 from collections.abc import Iterator

@@ -169,7 +169,7 @@ def _measured_limits(table: Table) -> tuple[str, Decimal | None, Decimal | None,
 def _two_ends(text: str) -> tuple[str, str]:
     ends = split_range(text)
     if not ends:
-        raise ValueError(f'"{text}" is no range; write limit = "20 … 30 mm", or use min or max')
+        raise ValueError(f'"{text}" is no range; write limit = "32 … 42 mm", or use min or max')
     return ends
 
 
