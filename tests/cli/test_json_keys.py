@@ -72,7 +72,7 @@ ASKED = {
         final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on check_wanted
         checked_by check_method undone entry expanded_nm verdict proof budget } items { kind key name said
         limits by entry } findings { finding { rule weight subject says entry } concession } next next_commands
-        recheck_wanted recheck { due_on due_distance_m done_on done_by late_days late_m looks } strikes panels
+        recheck_wanted recheck { due_on due_distance_m done_on done_by state late_days late_m looks } strikes panels
         warnings head asked_at
     """,
     "tightening show 1 rear-axle-nut": """

@@ -16,6 +16,7 @@ from torqueaudit.cards.card import Clock, play
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.shown.job import FastenerView, FollowedView, JobView, RecheckView
 from torqueaudit.model.shown.label import WRENCH, record_address
@@ -100,7 +101,12 @@ def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Pa
     following = job(book)._replace(follows=FollowedView("7", (), ()))
     due = following._replace(
         recheck=RecheckView(
-            due_on=date(2031, 4, 16), due_distance_m=None, done_on=None, done_by="", late_days=0, late_m=0, looks=()
+            due_on=date(2031, 4, 16),
+            due_distance_m=None,
+            standing=Standing(RecheckState.NOT_YET_DUE),
+            done_on=None,
+            done_by="",
+            looks=(),
         )
     )
     actual = [[line.name for line in job_label(view, Settings()).lines] for view in (following, due)]
@@ -126,7 +132,12 @@ def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, 
 def test_a_recheck_due_by_distance_alone_is_said(book: Path) -> None:
     """The day where there is one, as the owner watches both."""
     both = RecheckView(
-        due_on=date(2031, 4, 16), due_distance_m=12_100_000, done_on=None, done_by="", late_days=0, late_m=0, looks=()
+        due_on=date(2031, 4, 16),
+        due_distance_m=12_100_000,
+        standing=Standing(RecheckState.NOT_YET_DUE),
+        done_on=None,
+        done_by="",
+        looks=(),
     )
     labels = [
         job_label(job(book)._replace(recheck=each), Settings()).lines[1] for each in (both, both._replace(due_on=None))
@@ -294,14 +305,21 @@ def test_every_kind_is_printed_and_read(run: Run, tmp_path: Path) -> None:
 def test_whoever_prints_is_told_what_a_label_does_not_say(book: Path) -> None:
     """Stops and a past re-check behind an owner's tag, and a wrench that is out of calibration."""
     view = job(book)
-    late = RecheckView(date(2031, 4, 16), None, None, "", late_days=3, late_m=0, looks=())
+    late = RecheckView(
+        due_on=date(2031, 4, 16),
+        due_distance_m=None,
+        standing=Standing(RecheckState.MISSED, days=3),
+        done_on=None,
+        done_by="",
+        looks=(),
+    )
     out = wrench(book)._replace(state="out of calibration", why="calibrated until 2031-01-01")
 
     assert view.stops
     assert [f"job 1: {len(view.stops)} stops stand, of which the owner's tag says nothing."] == [
         *owners_tag(view, Settings()).remarks
     ]
-    assert "its re-check is overdue" in owners_tag(view._replace(recheck=late), Settings()).remarks[-1]
+    assert "its re-check was missed" in owners_tag(view._replace(recheck=late), Settings()).remarks[-1]
     assert wrench_label(out, Settings()).remarks == ("wrench W-1 is out of calibration (calibrated until 2031-01-01).",)
     assert wrench_label(out._replace(state="in use"), Settings()).remarks == ()
 

@@ -137,7 +137,9 @@ class Yard:
         return job
 
     def mark(self, job: str, state: MarkState) -> None:
-        see_mark(self.workshop, job, self.fastener(job), state, "", Say(MECHANIC))
+        """Seen at the bench, or by its owner once it left."""
+        by = "owner" if self.workshop.record(job).hand_over else MECHANIC
+        see_mark(self.workshop, job, self.fastener(job), state, "", Say(by))
 
     minute = timedelta(minutes=1)
 

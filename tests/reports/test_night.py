@@ -87,7 +87,7 @@ def test_a_disturbed_mark_comes_before_any_other_stop(yard: Any) -> None:
     found = lines(night, "on-the-road")
 
     assert [disturbed, unchecked] == [line.job for line in found]
-    assert "sprocket-nut: the witness mark is disturbed. Photograph" in found[0].says
+    assert "sprocket-nut: the witness mark is disturbed. Do not ride" in found[0].says
     assert (found[0].tag, found[0].title, found[0].holds) == ("enduro", "chain-kit renewed", "sprocket")
     assert night.exit_code == 1
 

@@ -64,6 +64,8 @@ def test_a_reported_loosening_of_a_re_checked_vehicle_is_told(yard: Any) -> None
     """The look after the first ride says nothing of what was undone after it."""
     vehicle = yard.vehicle("tourer")
     job = yard.quiet(vehicle)
+    yard.clock.now += yard.minute
+    hand_over(yard.workshop, job, 1_100_000, Say("P-2"))
     yard.day("2031-04-02")
     report_loosened(yard.workshop, vehicle, "front-axle", "tyre changed elsewhere", Say("owner"))
     yard.day("2031-04-03")
@@ -89,6 +91,8 @@ def test_a_brake_that_fails_after_the_hand_over_is_told(yard: Any) -> None:
     job = brake_job(yard)
     yard.day("2031-04-02")
     do_step(yard.workshop, job, "brake-tried", "no", "lever soft", Say("P-2", here=True))
+    yard.clock.now += yard.minute
+    hand_over(yard.workshop, job, 1_000_000, Say("P-2"), "left behind at the roadside")
     yard.day("2031-04-03")
     (told,) = on_the_road(yard)
 
@@ -105,8 +109,8 @@ def test_a_brake_that_holds_after_the_hand_over_is_silent(yard: Any) -> None:
     assert on_the_road(yard) == []
 
 
-def test_a_later_job_never_released_does_not_silence_a_disturbed_mark(yard: Any) -> None:
-    """Somebody began on it again; nobody said that it may be ridden."""
+def test_a_later_job_never_released_is_told_in_its_place(yard: Any) -> None:
+    """While it stands here nobody is called; gone without release it is told by the job that turned the nut last."""
     vehicle = yard.vehicle("enduro")
     first = yard.clean(vehicle)
     yard.clock.now += yard.minute
@@ -114,9 +118,14 @@ def test_a_later_job_never_released_does_not_silence_a_disturbed_mark(yard: Any)
     yard.day("2031-04-02")
     later = yard.tightened(vehicle)
     yard.day("2031-04-03")
-    told = [line.job for line in on_the_road(yard)]
-    yard.check(later)
-    yard.left(later)
+    here = on_the_road(yard)
+    yard.left(later, released=False)
     yard.day("2031-04-04")
+    away = [line.job for line in on_the_road(yard, "2031-04-03")]
+    yard.check(later)
+    yard.clock.now += yard.minute
+    yard.left(later)
+    yard.day("2031-04-05")
 
-    assert ([first], []) == (told, on_the_road(yard, "2031-04-03"))
+    assert ([], [later], []) == (here, away, on_the_road(yard, "2031-04-04"))
+    assert first != later

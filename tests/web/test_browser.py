@@ -79,7 +79,7 @@ def test_the_first_screen_says_state_and_what_is_due(live: str, yard: "Yard", sh
     yard.work(job)
     yard.leave(job)
     in_time = shoot(f"{live}r/{yard.token(job)}")
-    yard.later(days=20)
+    yard.later(days=30)
     late = shoot(f"{live}r/{yard.token(job)}")
 
     def longest(picture: Image.Image) -> int:

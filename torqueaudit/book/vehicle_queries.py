@@ -103,11 +103,11 @@ def fitted_to(book: Book, vehicle: str) -> list[VehiclePart]:
 def presence_at(book: Book, vehicle: str, moment: str = "~") -> Presence:
     """Whether a vehicle stood in the workshop at a moment (UTC), or stands there now."""
     asked = (
-        "select here, happened_at from visits where vehicle = ? and happened_at <= ?"
+        "select here, happened_at, gone from visits where vehicle = ? and happened_at <= ?"
         " order by happened_at desc, entry desc limit 1"
     )
-    for here, at in book.rows(asked, vehicle, moment):
-        return Presence(bool(here), _moment(at))
+    for here, at, gone in book.rows(asked, vehicle, moment):
+        return Presence(bool(here), _moment(at), gone)
     return Presence(here=False)
 
 

@@ -9,6 +9,7 @@ from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.judged.subject import Subject
+from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import grouped
@@ -16,7 +17,7 @@ from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, Job
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.torque.words import applied_text
-from torqueaudit.workshop.judged.job_view import recheck_words
+from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 WIDTH = 120  # characters of a line that is a sentence
 # What a stop says of an item that is merely still to be done, in front of its name.
@@ -106,9 +107,12 @@ def _course(view: JobView) -> Iterator[str]:
 def _recheck(view: RecheckView) -> str:
     if view.done_on:
         return f"re-check: done on {view.done_on} by {view.done_by}"
-    late = f" – {view.late_days} days late" if view.late_days else ""
-    late += f" – {distance_text(view.late_m)} late" if view.late_m else ""
-    return f"re-check: due {recheck_words(view)}{late}"
+    standing = view.standing
+    if standing.state in (RecheckState.OVERTAKEN, RecheckState.GONE, RecheckState.WITHDRAWN):
+        return f"re-check: {standing.state}"
+    late = f" – {lateness_words(standing)} late" if standing.state is RecheckState.MISSED else ""
+    state = f"{standing.state}, " if standing.state is RecheckState.IN_HAND else ""
+    return f"re-check: {state}due {recheck_words(view)}{late}"
 
 
 def _findings(view: JobView) -> Iterator[str]:

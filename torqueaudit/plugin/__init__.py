@@ -101,6 +101,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.toml.tables import ProcedureTable as ProcedureTable
     from torqueaudit.model.procedure.toml.values import Mistake as Mistake
     from torqueaudit.model.procedure.toml.values import Table as Table
+    from torqueaudit.model.recheck.state import RecheckState as RecheckState
     from torqueaudit.model.register.distance import GROUPS as GROUPS
     from torqueaudit.model.register.distance import distance_text as distance_text
     from torqueaudit.model.register.distance import length_m as length_m
@@ -198,6 +199,7 @@ else:
         "torqueaudit.model.procedure.toml.lines": "Lines",
         "torqueaudit.model.procedure.toml.tables": "ProcedureTable",
         "torqueaudit.model.procedure.toml.values": "Mistake Table",
+        "torqueaudit.model.recheck.state": "RecheckState",
         "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
         "torqueaudit.model.register.people": "Person",
         "torqueaudit.model.register.permits": "ActName",

@@ -9,11 +9,12 @@ from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import names_together, said_of, together
+from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.torque.words import applied_text, share_text
-from torqueaudit.workshop.judged.job_view import recheck_words
+from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
 
 USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 SIGNATURE = "The listed work was done to the listed sources. Nothing else was looked at."
+NOT_WAITED_FOR = {
+    RecheckState.OVERTAKEN: "Every fastener of this job was done by a later job since.",
+    RecheckState.GONE: "The vehicle will not come back.",
+}
 SHOWN_STOPS = 4  # of an open job, where most stops are work still to come; the others are folded
 
 
@@ -176,10 +181,8 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
 
 def _due(view: JobView) -> Due:
     recheck = view.recheck
-    if view.withdrawn:
-        return Due("Nothing", "The job was withdrawn.")
-    if not view.recheck_wanted:
-        return Due("Nothing", "The procedure asks for no re-check.")
+    if view.withdrawn or not view.recheck_wanted:
+        return Due("Nothing", "The job was withdrawn." if view.withdrawn else "The procedure asks for no re-check.")
     if recheck is None:
         return Due("Nothing yet", "A re-check counts from the day the vehicle leaves.")
     if recheck.done_on and view.stops:
@@ -188,14 +191,12 @@ def _due(view: JobView) -> Due:
         )
     if recheck.done_on:
         return Due("Nothing", f"The re-check was done on {recheck.done_on}.")
-    return Due("Re-check", f"{recheck_words(recheck)}.", _late(recheck), recheck.looks)
-
-
-def _late(recheck: RecheckView) -> str:
-    days = f"{recheck.late_days} day{'' if recheck.late_days == 1 else 's'}" if recheck.late_days else ""
-    distance = distance_text(recheck.late_m) if recheck.late_m else ""
-    late = " and ".join(filter(None, (days, distance)))
-    return f"Late by {late}" if late else ""
+    if why := NOT_WAITED_FOR.get(recheck.standing.state):
+        return Due("Nothing", why)
+    figure = "Re-check, in hand" if recheck.standing.state is RecheckState.IN_HAND else "Re-check"
+    late = lateness_words(recheck.standing)
+    now = " Due now." if recheck.standing.state is RecheckState.DUE else ""
+    return Due(figure, f"{recheck_words(recheck)}.{now}", f"Late by {late}" if late else "", recheck.looks)
 
 
 def _line(f: FastenerView) -> FastenerLine:

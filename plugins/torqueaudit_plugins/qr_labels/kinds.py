@@ -108,8 +108,10 @@ def _before_the_owner_has_it(job: "JobView") -> Iterator[str]:
     if job.stops:
         stops = "1 stop stands" if len(job.stops) == 1 else f"{len(job.stops)} stops stand"
         yield f"job {job.number}: {stops}, of which the owner's tag says nothing."
-    if job.recheck and (job.recheck.late_days or job.recheck.late_m):
-        yield f"job {job.number}: its re-check is overdue; a tag reminds nobody of what is past, call the owner."
+    from torqueaudit.plugin import RecheckState  # few labels are an owner's
+
+    if job.recheck and job.recheck.standing.state is RecheckState.MISSED:
+        yield f"job {job.number}: its re-check was missed; a tag reminds nobody of what is past, call the owner."
 
 
 def _of_job(

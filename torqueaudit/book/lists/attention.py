@@ -22,7 +22,7 @@ def attention_rows(record: JobRecord) -> list[Row]:
 
 
 def _at_hand_over(record: JobRecord, hand_over: HandOver) -> Iterator[tuple[str, int]]:
-    if record.release is None or record.release.noted.order > hand_over.noted.order:
+    if record.release is None or record.unsigned or record.release.noted.order > hand_over.noted.order:
         yield "gone without release", hand_over.noted.entry
     if hand_over.stops:
         yield "open stop", hand_over.noted.entry

@@ -33,7 +33,7 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
     return {
         "vehicles": [{"vehicle": vehicle.number, "tag": vehicle.tag}],
         "fastener_events": reported,
-        "visits": [_visit(vehicle.number, entry.happened_at, 1, entry.sequence) for entry in arrived],
+        "visits": [_of_vehicle(entry) for entry in entries if entry.kind in ("arrived.1", "gone.1")],
         "odometer": [
             {
                 "vehicle": vehicle.number,
@@ -47,15 +47,21 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
     }
 
 
-def _visit(vehicle: str, happened_at: str, here: int, entry: int) -> Row:
-    return {"vehicle": vehicle, "happened_at": happened_at, "here": here, "entry": entry}
+def _of_vehicle(entry: Entry) -> Row:
+    here = int(entry.kind == "arrived.1")
+    return _visit(entry.key, entry.happened_at, here, entry.sequence, gone=entry.said.get("why", ""))
+
+
+def _visit(vehicle: str, happened_at: str, here: int, entry: int, *, job: int | None = None, gone: str = "") -> Row:
+    return {"vehicle": vehicle, "happened_at": happened_at, "here": here, "gone": gone, "job": job, "entry": entry}
 
 
 def visit_rows(record: JobRecord) -> list[Row]:
     """It came to be worked on and left with each hand-over; a job that was withdrawn says no more than that it left."""
     came = [] if record.withdrawn else [(record.opened, 1)]
     moved = [*came, *((left.noted, 0) for left in record.of(HandOver))]
-    return [_visit(record.vehicle, stamp(noted.happened_at), here, noted.entry) for noted, here in moved]
+    job = int(record.number)
+    return [_visit(record.vehicle, stamp(noted.happened_at), here, noted.entry, job=job) for noted, here in moved]
 
 
 def event_rows(record: JobRecord) -> list[Row]:

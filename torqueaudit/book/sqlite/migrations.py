@@ -69,10 +69,11 @@ def m004_visits(db: Database) -> None:
 
 _M004 = """
 create table visits (
-    subject TEXT NOT NULL, vehicle TEXT, happened_at TEXT, here INTEGER, entry INTEGER
+    subject TEXT NOT NULL, vehicle TEXT, happened_at TEXT, here INTEGER, gone TEXT, job INTEGER, entry INTEGER
 ) strict;
 create index visits_subject on visits (subject);
 create index visits_vehicle on visits (vehicle, happened_at, entry);
+create index visits_arrived on visits (happened_at) where job is null and here = 1;
 """
 
 

@@ -28,9 +28,9 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "OpeningView": {"stranger": "on by entry odometer_m"},
     "ReleaseView": {"stranger": "by entry"},
     "HandOverView": {"stranger": "on odometer_m entry"},
-    "Presence": {"stranger": "here since"},
+    "Presence": {"stranger": "here since gone"},
     "FollowedView": {"stranger": "job carried put_right"},
-    "FastenerView": {"stranger": "position subject specification state undone done loosened mark check"},
+    "FastenerView": {"stranger": "position subject specification state undone overtaken_by done loosened mark check"},
     "SpecificationView": {"stranger": "says source"},
     "PassView": {
         "stranger": "entry final by when outcome wrench shown applied_nm expanded_nm beyond judged budget",
@@ -49,7 +49,8 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "See": {"stranger": "topic of"},
     "Next": {"staff": "act key stage angle look asks"},
     "Asked": {"staff": "name unit"},
-    "RecheckView": {"stranger": "due_on due_distance_m done_on done_by late_days late_m looks"},
+    "RecheckView": {"stranger": "due_on due_distance_m standing done_on done_by looks"},
+    "Standing": {"stranger": "state days metres"},
     "ExtraSection": {"stranger": "title sentences columns rows chart"},
     "Chart": {"stranger": "title says x_name y_name points line band limit"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).

@@ -7,6 +7,7 @@ from torqueaudit.model.act import See, plainly
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.subject import Subject
+from torqueaudit.model.recheck.state import WAITING, Standing
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.vehicle.visits import Presence
@@ -43,6 +44,7 @@ class FastenerView(NamedTuple):
     specification: SpecificationView
     state: str
     undone: str
+    overtaken_by: str  # the later job that has turned or undone it since, "" where none has
     done: PassView | None
     loosened: int | None  # the entry of its loosening, where that is what came last
     mark: MarkView
@@ -97,14 +99,13 @@ class ToDo(NamedTuple):
 
 
 class RecheckView(NamedTuple):
-    """The look after the first ride: when it is due, whether it was done, what is still to look at."""
+    """The look after the first ride: when it is due, how it stands, who has done it, what is still to look at."""
 
     due_on: date | None
     due_distance_m: int | None
+    standing: Standing
     done_on: date | None
     done_by: str
-    late_days: int  # 0 when not late
-    late_m: int  # 0 when not late, as far as an odometer was read
     looks: tuple[str, ...]
 
 
@@ -197,8 +198,8 @@ class JobView(NamedTuple):
 
     @property
     def recheck_by(self) -> date | None:
-        """The day the re-check is due, while it is."""
-        return self.recheck.due_on if self.recheck and self.recheck.done_on is None else None
+        """The day the re-check is due, while it is waited for."""
+        return self.recheck.due_on if self.recheck and self.recheck.standing.state in WAITING else None
 
     @property
     def next(self) -> tuple[str, ...]:

@@ -187,7 +187,8 @@ def _recheck(view: RecheckView) -> Object:
         "due_distance_m": view.due_distance_m,
         "done_on": iso(view.done_on),
         "done_by": view.done_by,
-        "late_days": view.late_days,
-        "late_m": view.late_m,
+        "state": view.standing.state.value,
+        "late_days": view.standing.late_days,
+        "late_m": view.standing.late_m,
         "looks": list(view.looks),
     }

@@ -2,14 +2,16 @@
 
 from typing import TYPE_CHECKING
 
-from torqueaudit.book import vehicle_queries
 from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Strike
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.job.words import conditions_text, measured_text
 from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.finding import Weight
+from torqueaudit.model.judged.overtaken import is_overtaken
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck.looks import not_looked_at
+from torqueaudit.model.recheck.state import Now, Standing, standing_of
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import (
     BookView,
@@ -70,10 +72,10 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         followed_by=tuple(each.job for each in around.followed_by),
         fasteners=tuple(fastener_view(job, around, f, p) for f in procedure.fasteners() for p in f.positions),
         items=tuple(_item(job, item) for item in procedure.work if not isinstance(item, Fastener)),
-        findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged),
+        findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged if _is_told(each)),
         to_do=to_do_on(job, judged, workshop.plugins),
         recheck_wanted=procedure.recheck is not None,
-        recheck=_recheck(workshop, job, around),
+        recheck=_recheck(job, around),
         strikes=tuple(map(_struck, record.strikes)),
         panels=panels_of(job, around, workshop.plugins),
         warnings=(*procedure.warnings, *WARNINGS),
@@ -178,6 +180,11 @@ def _item_view(kind: str, item: Work, said: str, told: Measured | StepDone | Par
     )
 
 
+def _is_told(judged: Judged) -> bool:
+    """Stops and cautions on what another job has done since are not this one's any more."""
+    return not judged.overtaken or judged.finding.weight is Weight.NOTE
+
+
 def _conceded(judged: Judged) -> str:
     granted = judged.concession
     if granted is None:
@@ -185,23 +192,27 @@ def _conceded(judged: Judged) -> str:
     return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
 
 
-def _recheck(workshop: "Workshop", job: Job, around: Around) -> RecheckView | None:
-    record, left = job.record, job.record.hand_over
+def _recheck(job: Job, around: Around) -> RecheckView | None:
+    record, left = job.record, job.record.first_ride
     if job.procedure.recheck is None or left is None:
         return None
-    newest = vehicle_queries.newest_odometer(workshop.book, record.vehicle)
+    newest = around.odometers[-1].metres if around.odometers else None
+    now = Now(around.today, newest, around.presence, is_overtaken(job, around))
     done = record.recheck
-    late_days = (around.today - left.due_on).days if left.due_on and not done else 0
-    late_m = newest.metres - left.due_distance_m if newest and left.due_distance_m is not None and not done else 0
     return RecheckView(
         due_on=left.due_on,
         due_distance_m=left.due_distance_m,
+        standing=standing_of(job.procedure.recheck, record, now),
         done_on=local(around, done.noted.happened_at).date() if done else None,
         done_by=done.noted.by if done else "",
-        late_days=max(late_days, 0),
-        late_m=max(late_m, 0),
         looks=tuple(not_looked_at(job.procedure, record)) if not done else (),
     )
+
+
+def lateness_words(standing: Standing) -> str:
+    """How late a re-check is, in words: "9 days and 110 km"; "" where it is not."""
+    days = [f"{standing.late_days} day{'s' * (standing.late_days > 1)}"] if standing.late_days else []
+    return " and ".join([*days, *([distance_text(standing.late_m)] if standing.late_m else [])])
 
 
 def recheck_words(view: RecheckView) -> str:

@@ -8,6 +8,7 @@ from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding, Remark, Weight
+from torqueaudit.model.judged.overtaken import overtaken_by
 from torqueaudit.model.judged.rule_name import CORE, key_today
 from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.procedure.procedure import Procedure
@@ -20,15 +21,16 @@ ORDER = {Weight.STOP: 0, Weight.CAUTION: 1, Weight.NOTE: 2}
 
 
 class Judged(NamedTuple):
-    """A finding, and the concession that covers it today."""
+    """A finding, the concession that covers it today, and the later job that has done since what it is about."""
 
     finding: Finding
     concession: Concession | None = None
+    overtaken: str = ""
 
     @property
     def stops(self) -> bool:
         """Whether it forbids release."""
-        return self.finding.weight is Weight.STOP and self.concession is None
+        return self.finding.weight is Weight.STOP and self.concession is None and not self.overtaken
 
 
 def review(job: Job, around: Around, plugins: Plugins) -> list[Judged]:
@@ -36,7 +38,9 @@ def review(job: Job, around: Around, plugins: Plugins) -> list[Judged]:
     findings = [*_trouble(job, around), *_asked(job, around, plugins), *_remarked(job, plugins)]
     keys = [finding.key for finding in findings]
     granted = {key_today(each.covers, keys): each for each in job.record.concessions()}
-    judged = [Judged(f, _covering(granted.get(f.key), f, around.today)) for f in findings]
+    judged = [
+        Judged(f, _covering(granted.get(f.key), f, around.today), overtaken_by(job, around, f.about)) for f in findings
+    ]
     return sorted(judged, key=lambda each: ORDER[each.finding.weight] + (each.concession is not None))
 
 

@@ -10,6 +10,8 @@ from torqueaudit.model.job.facts import MarkSeen, MarkState
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
+from torqueaudit.model.judged.overtaken import later_job
+from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.night import Line, NightJob
 from torqueaudit.workshop.judged.around import around_of
@@ -20,7 +22,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from torqueaudit.book.lists.records import JobRow
-    from torqueaudit.model.procedure.procedure import RecheckPlan
     from torqueaudit.workshop.door.workshop import Workshop
 
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
@@ -36,7 +37,6 @@ class Flagged(NamedTuple):
     job: Job
     around: Around
     view: JobView
-    released: frozenset[str]  # the vehicle's other jobs that were released: only their work counts as done
 
     def line(self, says: str, days_late: int | None = None, metres_late: int | None = None) -> Line:
         """What to do about this job."""
@@ -52,30 +52,20 @@ class Flagged(NamedTuple):
             metres_late=metres_late,
         )
 
-    def undone(self, position: str) -> str:
-        """The number of the last later job, released, that worked on a fastener since, "" where none did."""
-        now = self.job.record.current(position)
-        done = now.tightening or now.loosening
-        since = done.noted.happened_at if done else self.job.record.opened.happened_at
-        later = [
-            event
-            for event in self.around.others
-            if event.job in self.released and event.position == position and event.happened_at > since
-        ]
-        return max(later, key=lambda event: event.happened_at).job if later else ""
+    @property
+    def standing(self) -> Standing:
+        """How the re-check stands."""
+        return self.view.recheck.standing if self.view.recheck else Standing(RecheckState.NONE_PLANNED)
 
     def superseded(self) -> tuple[str, ...]:
         """The later jobs that between them undid every fastener of this one, empty where one still stands."""
-        jobs = {self.undone(position) for f in self.job.procedure.fasteners() for position in f.positions}
+        positions = [position for fastener in self.job.procedure.fasteners() for position in fastener.positions]
+        jobs = {later_job(self.job.record, self.around, position) for position in positions}
         return () if "" in jobs else tuple(sorted(jobs, key=int))
 
     def open_stops(self) -> list[Finding]:
-        """The stops that stand today on what no later job has undone, a disturbed mark first.
-
-        A broken plugin is told elsewhere.
-        """
-        history = {fastener.name for fastener in self.view.fasteners if self.undone(fastener.position)}
-        standing = [f for f in self.view.stops if f.rule != PLUGIN_BROKEN and f.subject not in history]
+        """The stops that stand today, a disturbed mark first. A broken plugin is told elsewhere."""
+        standing = [f for f in self.view.stops if f.rule != PLUGIN_BROKEN]
         return sorted(standing, key=lambda finding: not self.is_disturbed(finding))
 
     def is_disturbed(self, finding: Finding) -> bool:
@@ -98,7 +88,6 @@ class Desk:
         self.trouble = workshop.plugins.asked_through().trouble(sorted(needed))
         self.faults: list[Line] = []
         self._jobs: dict[int, Flagged | None] = {}
-        self._plans: dict[str, RecheckPlan | None] = {}
         self._odometers: dict[str, int | None] = {}
 
     def job(self, number: int) -> Flagged | None:
@@ -117,30 +106,14 @@ class Desk:
         loaded = [flagged for flagged in self._jobs.values() if flagged]
         return tuple(NightJob(each.job, each.around) for each in sorted(loaded, key=lambda each: each.row.job))
 
-    def plan(self, row: "JobRow") -> "RecheckPlan | None":
-        """The re-check plan a job follows."""
-        digest = row.procedure or ""
-        if digest not in self._plans:
-            try:
-                self._plans[digest] = self.workshop.procedure(digest).procedure.recheck
-            except Exception:  # noqa: BLE001  # without its plan the job is flagged, and loading it tells the damage
-                self._plans[digest] = None
-        return self._plans[digest]
-
-    def metres_past(self, row: "JobRow") -> int | None:
-        """How far a vehicle is past the distance of its re-check, negative before it; None where that is not known."""
+    def is_far(self, row: "JobRow") -> bool:
+        """Whether a vehicle has run the distance of its re-check."""
         vehicle = row.vehicle or ""
-        if row.due_distance_m is None:
-            return None
         if vehicle not in self._odometers:
             newest = vehicle_queries.newest_odometer(self.book, vehicle)
             self._odometers[vehicle] = newest.metres if newest else None
         metres = self._odometers[vehicle]
-        return None if metres is None else metres - row.due_distance_m
-
-    def _released_beside(self, row: "JobRow") -> frozenset[str]:
-        rows = queries.jobs_of_vehicle(self.book, row.vehicle or "")
-        return frozenset(str(each.job) for each in rows if each.released and each.job != row.job)
+        return metres is not None and row.due_distance_m is not None and metres >= row.due_distance_m
 
     def days_since(self, moment: str) -> int:
         """The local days from an entry's stamp to the day of the report."""
@@ -168,7 +141,7 @@ class Desk:
                 )
             )
             return None
-        flagged = Flagged(row=row, job=job, around=around, view=view, released=self._released_beside(row))
+        flagged = Flagged(row=row, job=job, around=around, view=view)
         known = {f"plugin {trouble.name}" for trouble in self.trouble}
         broken = [each.finding for each in view.findings if each.finding.rule == PLUGIN_BROKEN]
         self.faults += [flagged.line(finding.says) for finding in broken if finding.subject not in known]

@@ -43,9 +43,9 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
         NightSection(
             "gone-or-untouched", "Gone without release, or untouched for days", tuple(gone_or_untouched(desk))
         ),
-        NightSection("re-checks-missed", "Re-checks missed", tuple(rechecks_missed(desk, waiting))),
+        NightSection("re-checks-missed", "Re-checks missed", tuple(rechecks_missed(waiting))),
         NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
-        NightSection("due", "Re-checks due and due soon", tuple(due(desk, waiting))),
+        NightSection("due", "Re-checks due and due soon", tuple(due(waiting))),
         NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
         NightSection("rest", "The rest", (*superseded(desk, waiting), *rest(desk, entries))),
     ]

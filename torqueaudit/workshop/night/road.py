@@ -1,35 +1,20 @@
 """What a night says of jobs: on the road with a stop, gone without release, untouched, due, missed, not checked."""
 
 from collections.abc import Iterable, Iterator
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries
-from torqueaudit.book.lists.records import JobRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
-from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.night import Line
-from torqueaudit.workshop.judged.job_view import recheck_words
+from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
 from torqueaudit.workshop.night.wrenches import doubted_jobs
-
-
-class Pending(NamedTuple):
-    """A re-check not yet done: days and metres past its due day and distance (negative before, None unknown)."""
-
-    row: JobRow
-    days: int | None
-    metres: int | None
-    missed: bool
-
-    @property
-    def urgency(self) -> tuple[int, int, int]:
-        """Wheel and brake first, then whatever is latest."""
-        return HELD_RANK[self.row.holds or ""], -(self.days or 0), -(self.metres or 0)
 
 
 class Expired(NamedTuple):
@@ -52,7 +37,7 @@ def on_the_road(desk: Desk) -> Iterator[Line]:
 
 
 def _standing(flagged: Flagged) -> list[Finding]:
-    return [] if flagged.superseded() else flagged.open_stops()
+    return [] if flagged.superseded() or flagged.view.presence.here else flagged.open_stops()
 
 
 def gone_or_untouched(desk: Desk) -> Iterator[Line]:
@@ -71,7 +56,8 @@ def gone_or_untouched(desk: Desk) -> Iterator[Line]:
 
 def _gone(desk: Desk) -> list[Flagged]:
     rows = queries.attention(desk.book, "gone without release")
-    return [flagged for flagged in desk.jobs([row.job for row in rows]) if flagged.view.release is None]
+    found = desk.jobs([row.job for row in rows])
+    return [each for each in found if not each.view.presence.here and (each.view.unsigned or not each.view.release)]
 
 
 def _untouched(flagged: Flagged, days: int) -> str:
@@ -84,58 +70,48 @@ def _untouched(flagged: Flagged, days: int) -> str:
     )
 
 
-def pending(desk: Desk) -> list[Pending]:
-    """The re-checks due by now or soon, by day or by distance, the most urgent first."""
+def pending(desk: Desk) -> list[Flagged]:
+    """The jobs whose re-check is due by now or soon, by day or by distance, the most urgent first."""
     last = desk.day + timedelta(days=desk.settings.due_soon_days)
     rows = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
-    far = [row for row in queries.due_by_distance(desk.book) if _is_far(desk.metres_past(row))]
-    rows.update({row.job: row for row in far})
-    found = [_pending(desk, row) for row in rows.values() if not row.withdrawn]
-    return sorted(found, key=lambda each: each.urgency)
+    rows.update({row.job: row for row in queries.due_by_distance(desk.book) if desk.is_far(row)})
+    found = desk.jobs([row.job for row in rows.values() if not row.withdrawn])
+    return sorted((each for each in found if each.view.recheck), key=_urgency)
 
 
-def _is_far(metres: int | None) -> bool:
-    return metres is not None and metres >= 0
+def _urgency(flagged: Flagged) -> tuple[int, int, int]:
+    """Wheel and brake first, then whatever is latest."""
+    standing = flagged.standing
+    return HELD_RANK[flagged.row.holds or ""], -(standing.days or 0), -(standing.metres or 0)
 
 
-def _pending(desk: Desk, row: JobRow) -> Pending:
-    plan = desk.plan(row)
-    days = (desk.day - date.fromisoformat(row.due_on)).days if row.due_on else None
-    metres = desk.metres_past(row)
-    late = days is not None and days > (plan.grace_days if plan else 0)
-    far = metres is not None and metres > (plan.grace_m if plan else 0)
-    return Pending(row, days, metres, late or far)
-
-
-def rechecks_missed(desk: Desk, waiting: Iterable[Pending]) -> Iterator[Line]:
+def rechecks_missed(waiting: Iterable[Flagged]) -> Iterator[Line]:
     """Re-checks nobody did, past the day or the distance with its grace, and not replaced by a later job."""
-    for each in waiting:
-        flagged = desk.job(each.row.job) if each.missed else None
-        if flagged and not flagged.superseded():
-            days, metres = max(each.days or 0, 0) or None, max(each.metres or 0, 0) or None
-            yield flagged.line(f"Re-check {_late(days, metres)} late. {_call_in(flagged)}", days, metres)
+    for flagged in waiting:
+        standing = flagged.standing
+        if standing.state is RecheckState.MISSED:
+            says = f"Re-check {lateness_words(standing)} late. {_call_in(flagged)}"
+            yield flagged.line(says, standing.late_days or None, standing.late_m or None)
 
 
-def due(desk: Desk, waiting: Iterable[Pending]) -> Iterator[Line]:
+def due(waiting: Iterable[Flagged]) -> Iterator[Line]:
     """Re-checks due today, within their grace, or within the days that the workshop calls soon."""
-    for each in waiting:
-        flagged = None if each.missed else desk.job(each.row.job)
-        if flagged and not flagged.superseded():
-            yield flagged.line(f"Re-check {_due_words(each)}. {_call_in(flagged)}")
+    for flagged in waiting:
+        if flagged.standing.state in (RecheckState.DUE, RecheckState.NOT_YET_DUE):
+            yield flagged.line(f"Re-check {_due_words(flagged.standing)}. {_call_in(flagged)}")
 
 
-def _late(days: int | None, metres: int | None) -> str:
-    parts = [f"{days} day{'s' * (days > 1)}"] if days else []
-    return " and ".join([*parts, *([distance_text(metres)] if metres else [])])
-
-
-def _due_words(each: Pending) -> str:
-    if _is_far(each.metres):
+def _due_words(standing: Standing) -> str:
+    if standing.metres is not None and standing.metres >= 0:
         return "due now: the vehicle has run its distance"
-    days = -(each.days or 0)
+    days = -(standing.days or 0)
     if days < 0:
-        return f"was due {_late(-days, None)} ago, within its grace"
-    return f"due in {_late(days, None)}" if days else "due today"
+        return f"was due {_days(-days)} ago, within its grace"
+    return f"due in {_days(days)}" if days else "due today"
+
+
+def _days(days: int) -> str:
+    return f"{days} day{'s' * (days > 1)}"
 
 
 def _call_in(flagged: Flagged) -> str:
@@ -148,9 +124,9 @@ def _call_in(flagged: Flagged) -> str:
     return f"Due {recheck_words(recheck)}; call it in and look: {first_few(recheck.looks)}."
 
 
-def superseded(desk: Desk, waiting: Iterable[Pending]) -> Iterator[Line]:
+def superseded(desk: Desk, waiting: Iterable[Flagged]) -> Iterator[Line]:
     """Jobs that count neither as missed nor as gone without release, because later jobs undid all their fasteners."""
-    numbers = [each.row.job for each in waiting] + [int(each.view.number) for each in _gone(desk)]
+    numbers = [each.row.job for each in (*waiting, *_gone(desk))]
     for flagged in desk.jobs(numbers):
         if jobs := flagged.superseded():
             by = f"job{'s' * (len(jobs) > 1)} {' and '.join(jobs)}"
@@ -166,7 +142,7 @@ def waiting_for_check(desk: Desk) -> Iterator[Line]:
             fastener.name
             for fastener in flagged.view.fasteners
             if fastener.check.wanted and not fastener.check.by
-            if fastener.state == FastenerState.TIGHTENED and not flagged.undone(fastener.position)
+            if fastener.state == FastenerState.TIGHTENED and not fastener.overtaken_by
         ]
         if names:
             yield flagged.line(

@@ -1,0 +1,92 @@
+"""A re-check has one state: due by day or by distance, whichever comes first, late only past its grace."""
+
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple, cast
+
+import pytest
+
+from torqueaudit.model.job.facts import HandOver, Recheck
+from torqueaudit.model.procedure.procedure import RecheckPlan
+from torqueaudit.model.recheck.state import Now, RecheckState, Standing, standing_of
+from torqueaudit.model.vehicle.visits import Presence
+
+if TYPE_CHECKING:
+    from torqueaudit.model.job.record import JobRecord
+
+AWAY, HERE, GONE = Presence(here=False), Presence(here=True), Presence(here=False, gone="scrapped")
+
+
+class Said(NamedTuple):
+    """What the state asks of a job's record."""
+
+    first_ride: HandOver | None = None
+    recheck: Recheck | None = None
+    withdrawn: bool = False
+
+
+class Left(NamedTuple):
+    """What it asks of a leaving."""
+
+    due_on: date | None = date(2031, 4, 16)
+    due_distance_m: int | None = 12_110_000
+
+
+PLAN = RecheckPlan(days=14, grace_days=7)
+RIDDEN = Said(first_ride=cast("HandOver", Left()))
+
+
+def standing(
+    day: str,
+    odometer_m: int | None = None,
+    presence: Presence = AWAY,
+    said: Said = RIDDEN,
+    plan: RecheckPlan | None = PLAN,
+) -> Standing:
+    now = Now(date.fromisoformat(day), odometer_m, presence, overtaken=False)
+    return standing_of(plan, cast("JobRecord", said), now)
+
+
+@pytest.mark.parametrize(
+    ("day", "odometer_m", "expected"),
+    [
+        ("2031-04-15", None, ("not yet due", 0, 0)),
+        ("2031-04-16", None, ("due", 0, 0)),
+        ("2031-04-23", None, ("due", 0, 0)),
+        ("2031-04-24", None, ("missed", 8, 0)),
+        ("2031-04-10", 12_110_000, ("due", 0, 0)),
+        ("2031-04-10", 12_110_001, ("missed", 0, 1)),
+        ("2031-04-25", 12_300_000, ("missed", 9, 190_000)),
+    ],
+)
+def test_it_is_late_only_past_its_grace(day: str, odometer_m: int | None, expected: tuple[str, int, int]) -> None:
+    """Then it is late since the day and the distance it was due at."""
+    actual = standing(day, odometer_m)
+
+    assert expected == (actual.state.value, actual.late_days, actual.late_m)
+
+
+@pytest.mark.parametrize(
+    ("expected", "presence", "said", "plan"),
+    [
+        (RecheckState.NONE_PLANNED, AWAY, RIDDEN, None),
+        (RecheckState.NOT_YET_DUE, HERE, Said(), PLAN),
+        (RecheckState.IN_HAND, HERE, RIDDEN, PLAN),
+        (RecheckState.GONE, GONE, RIDDEN, PLAN),
+        (RecheckState.DONE, AWAY, RIDDEN._replace(recheck=cast("Recheck", "looked at")), PLAN),
+        (RecheckState.WITHDRAWN, AWAY, RIDDEN._replace(withdrawn=True), PLAN),
+    ],
+)
+def test_what_is_not_waited_for_is_never_late(
+    expected: RecheckState, presence: Presence, said: Said, plan: RecheckPlan | None
+) -> None:
+    """Months after its day."""
+    actual = standing("2031-12-31", 20_000_000, presence, said, plan)
+
+    assert (expected, 0, 0) == (actual.state, actual.late_days, actual.late_m)
+
+
+def test_a_job_of_which_nothing_is_left_is_overtaken() -> None:
+    """Later jobs have done each of its fasteners since."""
+    now = Now(date(2031, 12, 31), None, AWAY, overtaken=True)
+
+    assert RecheckState.OVERTAKEN is standing_of(PLAN, cast("JobRecord", RIDDEN), now).state
