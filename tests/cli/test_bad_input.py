@@ -151,3 +151,18 @@ def test_a_disk_that_takes_no_more(book_file: Path) -> None:
 
     assert (full.returncode, "Traceback" in full.stderr, "nothing was recorded" in full.stderr) == (1, False, True)
     assert (sound.returncode, before.strip() in sound.stdout) == (0, True)
+
+
+def test_an_odometer_is_asked_back_and_taken_for_one_word(opened: Run) -> None:
+    """A digit too many at the next job; `--sure` where the instrument is another one."""
+    words = ("job", "open", "--vehicle", "V-1", "--procedure", "final-drive")
+    asked = opened(*words, "--odometer", "120 010 km")
+    lower = opened(*words, "--odometer", "1210 km")
+    taken = opened(*words, "--odometer", "1210 km", "--sure")
+
+    assert "is ten times the 12000 km read on" in asked.stderr
+    assert asked.stderr.endswith("Read the odometer again; if it is so, add --sure\n")
+    assert lower.stderr.endswith(
+        " in job 1; read the odometer again, or add --sure where the instrument was exchanged\n"
+    )
+    assert (1, 1, 0) == (asked.returncode, lower.returncode, taken.returncode)

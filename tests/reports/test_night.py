@@ -368,15 +368,14 @@ def test_a_job_that_cannot_be_read_is_told_and_the_others_go_on(yard: Any) -> No
 
 def test_cost_follows_what_is_flagged(yard: Any) -> None:
     """With three hundred quiet jobs as many questions to the file as with three, and only the late job is read."""
-    vehicle = yard.vehicle("rental")
     for _ in range(3):
-        yard.quiet(vehicle)
+        yard.quiet(yard.vehicle("rental"))
     late = yard.clean(yard.vehicle("tourer"))
     yard.day("2031-05-01")
     few = _asked(yard)
     yard.day("2031-04-01", 11)
     for _ in range(297):
-        yard.quiet(vehicle)
+        yard.quiet(yard.vehicle("rental"))
     yard.day("2031-05-01")
     many = _asked(yard)
 

@@ -85,11 +85,9 @@ class Card:
         for pattern, act in ACTS if told else ():
             if read and told and (found := pattern.fullmatch(told["words"])):
                 self.job = read["job"] or self.job
-                act(
-                    self,
-                    {name: text or "" for name, text in found.groupdict().items()},
-                    Say(read_person_number(told["by"]), self._at(line), here=True),
-                )
+                words = {name: text or "" for name, text in found.groupdict().items()}
+                by = read_person_number(told["by"])
+                act(self, words, Say(by, self._at(line), here=True, sure=bool(words.get("sure"))))
                 return
         if read is None or read["act"] != "clock":
             raise ValueError(f"this line of the card cannot be read: {line}")

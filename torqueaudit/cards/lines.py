@@ -16,7 +16,7 @@ _KEY = r"(?P<key>[a-z][a-z0-9-]*)"
 _PERSON = r"[Pp][ -]?\d+"
 _VEHICLE = r"(?P<vehicle>[Vv][ -]?\d+)"
 _WRENCH = r"(?P<wrench>[Ww][ -]?\d+)"
-_ODOMETER = r"(?P<odometer>\d+ km)"
+_ODOMETER = r"(?P<odometer>\d+ km)(?P<sure>, sure)?"
 _WHY = r"(?:: (?P<why>.+))?"
 _OUTCOME = _any(Outcome, OUTCOMES)
 

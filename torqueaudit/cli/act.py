@@ -30,6 +30,7 @@ def act_on(
     heard: str = "",
     whole: bool = False,
     here: bool = False,
+    sure: bool = False,
 ) -> None:
     """Do it, then tell what was stored of an item, what the rules think of it and what comes next.
 
@@ -39,7 +40,7 @@ def act_on(
     with workshop_here() as workshop:
         before = workshop.book.head().sequence
         stood = _stops_since_it_left(workshop, job)
-        act(workshop, say_of(workshop, by, at, ago, act_id)._replace(here=here))
+        act(workshop, say_of(workshop, by, at, ago, act_id)._replace(here=here, sure=sure))
         view = show_job(workshop, job)
     told = next((stored(each, before) for each in view.items if each.key == item), "")
     fresh = [each.finding for each in view.findings if each.finding.entry > before and not each.concession]

@@ -117,6 +117,8 @@ TYPED: Mapping[Topic, str] = {
     Topic.DRAG: ", and give it as --drag",
     Topic.CONDITION: "; if it was taken there, say so with --condition “{of}”",
     Topic.ARRIVAL: "; if it is here again, add --here, or say `torqueaudit vehicle arrived {of} --odometer …`",
+    Topic.SURE: "; if it is so, add --sure",
+    Topic.EXCHANGED: ", or add --sure where the instrument was exchanged",
     Topic.WITH_STOPS: "; if it leaves with them all the same, add --with-stops and --why",
     Topic.CAPITALS: "; choose --lower-case-labels, or an address whose path is in capitals or that has none",
     Topic.NEW_BOOK: "; make one with `torqueaudit new`, or give the right file.",

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import as_typed, entry_of, json_option, print_json, say_of, who_says, workshop_here
-from torqueaudit.cli.values import VEHICLE
+from torqueaudit.cli.common import entry_of, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.values import VEHICLE, odometer_option
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -25,7 +25,7 @@ def job() -> None:
 @job.command("open")
 @click.option("--vehicle", type=VEHICLE, required=True, help="The vehicle's number, V-3.")
 @click.option("--procedure", required=True, help="Its name, or the first characters of its digest.")
-@click.option("--odometer", default=None, metavar="DISTANCE", help="“12 000 km”.")
+@odometer_option("“12 000 km”.", required=False)
 @click.option("--follows", default="", metavar="JOB")
 @who_says
 @json_option
@@ -33,7 +33,8 @@ def open_one(
     *,
     vehicle: str,
     procedure: str,
-    odometer: str | None,
+    odometer: int | None,
+    sure: bool,
     follows: str,
     by: str,
     at: str | None,
@@ -45,13 +46,12 @@ def open_one(
     from torqueaudit.cli.act import tell_next
     from torqueaudit.cli.command import typed
     from torqueaudit.model.job.acts import Opening
-    from torqueaudit.read.odometer import read_odometer
     from torqueaudit.workshop.jobs.job import open_job
     from torqueaudit.workshop.judged.job_view import show_job
 
-    opening = Opening(vehicle, procedure, as_typed(read_odometer, odometer) if odometer else None, follows)
+    opening = Opening(vehicle, procedure, odometer, follows)
     with workshop_here() as workshop:
-        number = open_job(workshop, opening, say_of(workshop, by, at, ago, act_id))
+        number = open_job(workshop, opening, say_of(workshop, by, at, ago, act_id)._replace(sure=sure))
         view = show_job(workshop, number)
     if as_json:
         print_json({"job": number, "token": view.token})
@@ -125,7 +125,7 @@ def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, 
 
 @job.command("hand-over")
 @click.argument("number", metavar="JOB")
-@click.option("--odometer", required=True, metavar="DISTANCE", help="“12 000 km”.")
+@odometer_option("“12 000 km”.")
 @click.option("--with-stops", is_flag=True, help="It leaves although stops stand; say why.")
 @click.option("--why", default="", help="Why it leaves with them, such as “owner towed it away”.")
 @who_says
@@ -133,7 +133,8 @@ def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, 
 def hand_over_one(
     *,
     number: str,
-    odometer: str,
+    odometer: int,
+    sure: bool,
     with_stops: bool,
     why: str,
     by: str,
@@ -146,11 +147,18 @@ def hand_over_one(
     if with_stops != bool(why.strip()):
         raise click.UsageError("--with-stops and --why belong together: say why it leaves although stops stand")
     from torqueaudit.cli.act import act_on
-    from torqueaudit.read.odometer import read_odometer
     from torqueaudit.workshop.jobs.release import hand_over
 
-    metres = as_typed(read_odometer, odometer)
-    act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: hand_over(w, number, metres, say, why))
+    act_on(
+        number,
+        by,
+        at,
+        ago,
+        act_id,
+        as_json=as_json,
+        act=lambda w, say: hand_over(w, number, odometer, say, why),
+        sure=sure,
+    )
 
 
 @job.command("strike")

@@ -3,7 +3,7 @@
 import click
 from click.exceptions import NoSuchCommand, NoSuchOption
 
-from torqueaudit.model.nearest import did_you_mean, nearest
+from torqueaudit.model.nearest import did_you_mean, near
 
 
 def sentence_of_use(error: click.ClickException) -> str:
@@ -15,8 +15,8 @@ def sentence_of_use(error: click.ClickException) -> str:
             name for each in error.ctx.command.get_params(error.ctx) for name in (*each.opts, *each.secondary_opts)
         ]
         options = [name for name in known if name.startswith("--")]
-        near = did_you_mean(error.option_name, options)
-        return f"{error.option_name}: `{error.ctx.command_path}` has no such option; {near}"
+        said = f"{error.option_name}: `{error.ctx.command_path}` has no such option"
+        return f"{said}; {did_you_mean(error.option_name, options)}"
     return error.format_message()
 
 
@@ -26,13 +26,11 @@ def _no_command(context: click.Context, word: str) -> str:
     own = group.list_commands(context) if isinstance(group, click.Group) else []
     whole = _commands_below(top)
     said = f"`{context.command_path}` has no such command" if context.parent else "no such command"
-    near = nearest(word, [*own, *whole]) if context is top else nearest(word, own)
-    if near in own:
-        return f"{said}; did you mean `{context.command_path} {near}`?"
-    elsewhere = whole.get(near or word, [])
-    if elsewhere:
-        written = " or ".join(f"`{top.command_path} {each}`" for each in elsewhere)
-        return f"{said}; did you mean {written}?"
+    meant = near(word, [*own, *whole] if context is top else own) or [word]
+    written = [f"{context.command_path} {each}" for each in meant if each in own]
+    written += [f"{top.command_path} {each}" for name in meant if name not in own for each in whole.get(name, ())]
+    if written:
+        return f"{said}; did you mean {' or '.join(f'`{each}`' for each in written)}?"
     return f"{said}; `{context.command_path} --help` lists them"
 
 

@@ -3,8 +3,8 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import as_typed, json_option, who_says
-from torqueaudit.read.odometer import read_odometer
+from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.values import odometer_option
 from torqueaudit.workshop.recheck.road import recheck as conclude
 
 
@@ -15,12 +15,12 @@ def recheck() -> None:
 
 @recheck.command("done")
 @click.argument("job")
-@click.option("--odometer", required=True, metavar="DISTANCE", help="The odometer now: “12 100 km”.")
+@odometer_option("The odometer now: “12 100 km”.")
 @click.option("--remark", default="")
 @who_says
 @json_option
 def done_recheck(
-    *, job: str, odometer: str, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+    *, job: str, odometer: int, sure: bool, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Conclude the re-check, once every mark and measurement of the plan was looked at."""
     act_on(
@@ -30,6 +30,7 @@ def done_recheck(
         ago,
         act_id,
         as_json=as_json,
-        act=lambda w, say: conclude(w, job, as_typed(read_odometer, odometer), remark, say),
+        act=lambda w, say: conclude(w, job, odometer, remark, say),
+        sure=sure,
         whole=True,
     )

@@ -3,8 +3,8 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import as_typed, json_option, who_says
-from torqueaudit.read.odometer import read_odometer
+from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.values import odometer_option
 from torqueaudit.workshop.recheck.road import report_ride
 
 
@@ -15,12 +15,12 @@ def ride() -> None:
 
 @ride.command("report")
 @click.argument("job")
-@click.option("--odometer", required=True, metavar="DISTANCE", help="The odometer after it: “12 000 km”.")
+@odometer_option("The odometer after it: “12 000 km”.")
 @click.option("--remark", default="")
 @who_says
 @json_option
 def report(
-    *, job: str, odometer: str, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+    *, job: str, odometer: int, sure: bool, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
 ) -> None:
     """Report a ride."""
     act_on(
@@ -30,5 +30,6 @@ def report(
         ago,
         act_id,
         as_json=as_json,
-        act=lambda w, say: report_ride(w, job, as_typed(read_odometer, odometer), remark, say),
+        act=lambda w, say: report_ride(w, job, odometer, remark, say),
+        sure=sure,
     )

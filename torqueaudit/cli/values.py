@@ -1,11 +1,14 @@
 """Values of arguments and options that are read as people type them: numbers, and one of a few words."""
 
 from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
 
 import click
 
 from torqueaudit.read.number import read_person_number, read_vehicle_number, read_wrench_number
 from torqueaudit.read.words import read_word
+
+C = TypeVar("C", bound=Callable[..., Any])
 
 
 class Number(click.ParamType[str]):
@@ -35,6 +38,34 @@ class OneOf(click.Choice[str]):
         except ValueError as error:
             option = f"{param.opts[0]} " if isinstance(param, click.Option) else ""
             raise click.UsageError(f"{option}{error}", ctx) from None
+
+
+class Distance(click.ParamType[int]):
+    """An odometer as it is read off, in whole metres."""
+
+    name = "distance"
+
+    def convert(self, value: str | int, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """The metres. Raises a usage error with the sentence of its reader."""
+        del param
+        from torqueaudit.read.odometer import read_odometer  # few commands take one
+
+        try:
+            return value if isinstance(value, int) else read_odometer(value)
+        except ValueError as error:
+            raise click.UsageError(str(error), ctx) from None
+
+
+def odometer_option(what: str, *, required: bool = True) -> Callable[[C], C]:
+    """`--odometer`, and `--sure` for one that does not fit what was read off the vehicle before."""
+
+    def with_odometer(command: C) -> C:
+        sure = click.option(
+            "--sure", is_flag=True, help="The odometer is so, although it fits none that was read before."
+        )
+        return click.option("--odometer", type=Distance(), required=required, help=what)(sure(command))
+
+    return with_odometer
 
 
 PERSON = Number("person", read_person_number)

@@ -2,10 +2,9 @@
 
 import click
 
-from torqueaudit.cli.common import answer, as_typed, json_option, print_json, say_of, who_says, workshop_here
-from torqueaudit.cli.values import VEHICLE
+from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.values import VEHICLE, odometer_option
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.read.odometer import read_odometer
 from torqueaudit.reports.json.register import vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
@@ -63,15 +62,16 @@ def list_all(*, as_json: bool) -> None:
 
 @vehicle.command("arrived")
 @click.argument("number", metavar="VEHICLE", type=VEHICLE)
-@click.option("--odometer", required=True, metavar="DISTANCE", help="The odometer now: “12 100 km”.")
+@odometer_option("The odometer now: “12 100 km”.")
 @who_says
 @json_option
-def arrived(*, number: str, odometer: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def arrived(
+    *, number: str, odometer: int, sure: bool, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
     """Record that a vehicle came in; it leaves when a job on it is handed over."""
-    metres = as_typed(read_odometer, odometer)
     with workshop_here() as workshop:
-        arrive(workshop, number, metres, say_of(workshop, by, at, ago, act_id))
-    answer({"vehicle": number}, f"{number}: here, at {distance_text(metres)}", as_json=as_json)
+        arrive(workshop, number, odometer, say_of(workshop, by, at, ago, act_id)._replace(sure=sure))
+    answer({"vehicle": number}, f"{number}: here, at {distance_text(odometer)}", as_json=as_json)
 
 
 @vehicle.command("loosened")

@@ -29,6 +29,8 @@ class Topic(StrEnum):
     DRAG = ", and tell it as the drag"
     CONDITION = "; if it was taken there, say so as its condition"
     ARRIVAL = "; if it is here again, say so first"
+    SURE = "; if it is so, say that you are sure"
+    EXCHANGED = ", or say that you are sure where the instrument was exchanged"
     WITH_STOPS = "; if it leaves with them all the same, say so and why"
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
     NEW_BOOK = "; make one, or give the right file."
@@ -69,3 +71,4 @@ class Say(NamedTuple):
     minutes_ago: int = 0
     id: str = ""
     here: bool = False  # the vehicle is here again, although nobody said that it arrived
+    sure: bool = False  # of an odometer that does not fit those that were read before

@@ -3,30 +3,33 @@
 from collections.abc import Iterable
 
 _AS_DIGITS = str.maketrans("OoIl", "0011")
+MOST_NAMED = 3  # words that all hold what was typed; more are no help
 SHORTEST_PART = 3  # letters of a word that stands for a longer one; fewer are in too many of them
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """The known word that was probably meant, "" where none is near.
+def near(word: str, known: Iterable[str]) -> list[str]:
+    """The known words of which one was probably meant, mostly one; none where none is near.
 
-    It is the one whose letters and digits are the same, else the shortest that holds them if every other that does
-    holds it too, and else the most similar one. A word that different ones hold is near to none of them.
+    It is the one whose letters and digits are the same, else those that hold them, and else the most similar one. Of
+    words that hold each other, such as a group and its bolts, it is the shortest.
     """
     from difflib import get_close_matches  # only where something is refused
 
     typed, words = letters_of(word), {letters_of(each): each for each in known}
     if typed in words:
-        return words[typed]
-    if len(typed) >= SHORTEST_PART and (holding := sorted((each for each in words if typed in each), key=len)):
-        return words[holding[0]] if all(holding[0] in each for each in holding) else ""
-    return next((words[letters] for letters in get_close_matches(typed, words, 1)), "")
+        return [words[typed]]
+    holding = [each for each in words if typed in each] if len(typed) >= SHORTEST_PART else []
+    shortest = [each for each in holding if not any(other in each for other in holding if other != each)]
+    if shortest:
+        return [words[each] for each in shortest] if len(shortest) <= MOST_NAMED else []
+    return [words[each] for each in get_close_matches(typed, words, 1)]
 
 
 def did_you_mean(word: str, known: Iterable[str], otherwise: str = "") -> str:
-    """The nearest of the known words as a question; where none is near `otherwise`, or else all of them."""
+    """What was probably meant as a question; where nothing is near `otherwise`, or else all that is known."""
     words = sorted(known)
-    near = nearest(word, words)
-    return f'did you mean "{near}"?' if near else otherwise or f"known are {', '.join(words) or 'none'}"
+    meant = " or ".join(f'"{each}"' for each in near(word, words))
+    return f"did you mean {meant}?" if meant else otherwise or f"known are {', '.join(words) or 'none'}"
 
 
 def digits_meant(text: str) -> str:

@@ -1,6 +1,7 @@
 """Words that an act chooses between, as people type them: in any case, with or without comma and hyphen.
 
-A few short forms are known besides, each of which says all that its word says. What is stored is always the word.
+A few short forms are known besides, each of which says all that its word says. What is stored is always the word
+(decision 0065).
 """
 
 from collections.abc import Iterable, Mapping

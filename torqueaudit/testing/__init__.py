@@ -41,7 +41,7 @@ before is told late, and a line "2031-04-03 08:00 clock" only moves it. The othe
       brake-tried yes[: twice] by P-2                           (or "no", "not applicable"; a look: yes = in order)
       tab-washer fitted [used] washer 18 mm [lot L-7] [with size=525, links=112] by P-2
       conceded no-wrench-fits on rear axle nut until 2031-05-01: BASIS, LIMIT by P-1
-      ridden to 12040 km[: it pulls evenly] by owner
+      ridden to 12040 km[, sure][: it pulls evenly] by owner    (sure: of an odometer that does not fit those before)
       re-checked at 12100 km[: all well] by P-2
       line 3 struck: wrong nut by P-2                           (what that line of this card told)
       V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner

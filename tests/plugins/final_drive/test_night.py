@@ -31,10 +31,11 @@ PAST = ((12_000, "286.5"), (15_000, "287.0"), (18_000, "287.6"), (20_000, "288.2
 
 
 def left_open(workshop: Workshop, points: tuple[tuple[int, str], ...]) -> None:
-    """A job a day at each of these distances, in which this length was measured over 19 pins; all of them stay open."""
+    """A job every second day at each of these distances, with this length over 19 pins; all of them stay open."""
     for number, (km, length) in enumerate(points, start=1):
-        play(workshop, f"2031-04-{number:02} 10:00 job {number} opened drive on V-1 at {km} km by P-2")
-        play(workshop, f"2031-04-{number:02} 10:05 job {number} wear measured pins 19, length {length} mm by P-2")
+        day = f"2031-04-{2 * number - 1:02}"
+        play(workshop, f"{day} 10:00 job {number} opened drive on V-1 at {km} km by P-2")
+        play(workshop, f"{day} 10:05 job {number} wear measured pins 19, length {length} mm by P-2")
 
 
 def told(workshop: Workshop, clock: Clock, number: str = "20") -> list[tuple[str, ...]]:
@@ -74,7 +75,7 @@ def test_a_chain_that_came_off_is_not_told(workshop: Workshop, clock: Clock, ent
     """What matters is the one that is on."""
     enter(WORK)
     left_open(workshop, NEAR)
-    play(workshop, "2031-04-05 10:00 job 4 chain fitted chain by P-2")
+    play(workshop, "2031-04-08 10:00 job 4 chain fitted chain by P-2")
 
     assert [] == told(workshop, clock)
 

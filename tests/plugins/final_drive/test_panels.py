@@ -36,9 +36,9 @@ def panel(workshop: Workshop, job: str, title: str) -> ExtraSection | None:
 
 
 def worn(workshop: Workshop, *points: tuple[int, str], first: int = 1, month: int = 4) -> str:
-    """A job a day at each of these distances, in which this length was measured over 19 pins; the last one's number."""
+    """A job every third day at each of these distances, with this length over 19 pins; the last one's number."""
     for number, (km, length) in enumerate(points, start=first):
-        day = f"2031-{month:02}-{number:02}"
+        day = f"2031-{month:02}-{3 * number - 2:02}"
         play(workshop, f"{day} 10:00 job {number} opened drive on V-1 at {km} km by P-2")
         play(workshop, f"{day} 10:05 job {number} wear measured pins 19, length {length} mm by P-2")
     return str(first + len(points) - 1)
@@ -126,7 +126,7 @@ def test_points_on_a_line_by_chance_still_have_an_interval(workshop: Workshop, e
     enter(PERCENT + TABLE)
     job = worn(workshop, (10_000, "286.35"), (15_000, "286.85"), (20_000, "287.35"))
     usual = panel(workshop, job, "Chain wear")
-    play(workshop, f"2031-04-03 10:09 job {job} wear measured pins 19, length 287.35 mm ± 0.1 mm by P-2")
+    play(workshop, f"2031-04-07 10:09 job {job} wear measured pins 19, length 287.35 mm ± 0.1 mm by P-2")
     told = panel(workshop, job, "Chain wear")
     assert usual is not None
     assert told is not None
@@ -154,14 +154,14 @@ def test_each_chain_has_its_own_line(workshop: Workshop, enter: Enter) -> None:
     """Wear begins anew with a new chain; the old record keeps its own, as history."""
     enter(CHAIN + PERCENT + TABLE)
     old = worn(workshop, *POINTS)
-    play(workshop, "2031-04-05 10:00 job 5 opened drive on V-1 at 22000 km by P-2")
-    play(workshop, "2031-04-05 10:05 job 5 chain fitted chain with links=112, size=525 by P-2")
+    play(workshop, "2031-04-13 10:00 job 5 opened drive on V-1 at 22000 km by P-2")
+    play(workshop, "2031-04-13 10:05 job 5 chain fitted chain with links=112, size=525 by P-2")
     new = worn(workshop, (23_000, "286.2"), first=6, month=5)
     before, after = (panel(workshop, job, "Chain wear") for job in (old, new))
     assert before is not None
     assert after is not None
 
-    assert "This chain came off on 2031-04-05, see job 5." == before.sentences[0]
+    assert "This chain came off on 2031-04-13, see job 5." == before.sentences[0]
     assert "It wore by " in before.sentences[1]
     assert "would have reached the limit" in before.sentences[1]
     assert before.chart is not None

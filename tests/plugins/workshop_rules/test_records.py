@@ -154,10 +154,10 @@ def test_tightened_again_with_a_calibrated_wrench_is_silent(played: Workshop) ->
 
 
 def test_an_odometer_that_runs_backwards_is_a_caution(played: Workshop) -> None:
-    """On the later job, whichever of the two was misread.
+    """On the later job, whichever of the two was misread, or where the instrument was exchanged.
 
     2031-04-02 10:00 job 1 opened axle on V-1 at 31000 km by P-2
-    2031-04-03 10:00 job 2 opened axle on V-1 at 30000 km by P-2
+    2031-04-03 10:00 job 2 opened axle on V-1 at 30000 km, sure by P-2
     2031-04-03 10:00 job 3 opened axle on V-2 at 500 km by P-2
     """
     expected = ["odometer: 30000 km is lower than the 31000 km of 2031-04-02: look again, or it was changed."]

@@ -242,7 +242,7 @@ def test_what_happened_earlier_is_told_with_its_own_time(workshop: Workshop, clo
         ("tab-washer fitted washer by P-2", "tab-washer: job 1 has no such part; it has none"),
         (
             "handed over at 11999 km by P-1",
-            "11999 km is less than the 12000 km read on 2031-04-02; read the odometer again",
+            "11999 km is less than the 12000 km read on 2031-04-02 in job 1; read the odometer again",
         ),
         ("ridden to 12040 km by owner", "has not been handed over yet"),
         ("re-checked at 12100 km by P-2", "has not been handed over yet"),

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from torqueaudit.model.nearest import digits_meant, nearest
+from torqueaudit.model.nearest import did_you_mean, digits_meant, near
 
 
 class PartAttribute(NamedTuple):
@@ -70,8 +70,7 @@ def _chosen(name: str, told: str, choices: tuple[str, ...]) -> str:
     found = next((choice for choice in choices if _plain(choice) == _plain(told)), None)
     if found is None:
         known = f"“{name}” is {' or '.join(f'“{choice}”' for choice in choices)}, not “{told}”"
-        near = nearest(told, choices)
-        raise ValueError(f'“{name}” is not “{told}”; did you mean "{near}"?' if near else known)
+        raise ValueError(f"“{name}” is not “{told}”; {did_you_mean(told, choices)}" if near(told, choices) else known)
     return found
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.book.book import Book
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.job.record import Job, JobRecord, fold_record
-from torqueaudit.model.nearest import nearest
+from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.register.people import Person, fold_person
@@ -65,8 +65,9 @@ class Workshop:
         found = found or [row.digest for row in rows if row.name == start][-1:]
         if len(found) == 1:
             return found[0]
-        if not found and (near := nearest(start, {row.name for row in rows if row.name})):
-            raise Refused(f'{start}: no such procedure; did you mean "{near}"?')
+        names = {row.name for row in rows if row.name}
+        if not found and near(start, names):
+            raise Refused(f"{start}: no such procedure; {did_you_mean(start, names)}")
         raise Refused(f"{start}: {'more than one' if found else 'no'} such procedure", See(Topic.PROCEDURES))
 
     def new_id(self) -> str:

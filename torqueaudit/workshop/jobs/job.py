@@ -13,6 +13,7 @@ from torqueaudit.model.register.token import new_token
 from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.workshop.door.attempt import SLACK, Attempt, record
 from torqueaudit.workshop.jobs.keys import FASTENER, no_such
+from torqueaudit.workshop.vehicles.odometer import require_plausible
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -35,6 +36,8 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
         vehicle = attempt.entries(f"vehicle/{opening.vehicle}")
         if not vehicle:
             raise Refused(f"{opening.vehicle}: no such vehicle", See(Topic.VEHICLES))
+        if opening.odometer_m is not None:
+            require_plausible(attempt, opening.vehicle, opening.odometer_m)
         procedure = fold_procedure(attempt.entries(f"procedure/{said['procedure']}")).procedure
         subject = f"job/{workshop.book.next_number('job')}"
         attempt.expect[subject] = 0

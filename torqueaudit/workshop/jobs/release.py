@@ -11,12 +11,12 @@ from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.sentences import Saying, together
 from torqueaudit.model.recheck.due import due
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.review import judge, stops
+from torqueaudit.workshop.vehicles.odometer import require_plausible
 from torqueaudit.workshop.vehicles.visits import presence_of
 
 
@@ -62,7 +62,7 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say, with_stop
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
         _require_here(attempt, of)
-        require_forward(of, odometer_m, attempt.happened_at)
+        require_plausible(attempt, of.vehicle, odometer_m)
         if of.facts and attempt.happened_at < of.facts[-1].noted.happened_at:
             raise Refused(f"job {job}: work is recorded after that time, so the vehicle had not left; look at the date")
         standing = stops(judge(workshop, of))
@@ -90,12 +90,3 @@ def _planned(workshop: Workshop, of: JobRecord, at: datetime, odometer_m: int) -
     if of.hand_over and not of.reworked:
         return {"plans": False}
     return due(workshop.procedure_of(of).recheck, workshop.local_day(at), odometer_m)
-
-
-def require_forward(of: JobRecord, odometer_m: int, at: datetime) -> None:
-    """An odometer counts up; a smaller figure is a slip of the pen, and would hide that a re-check is due."""
-    before = [(metres, when) for when, metres, _ in of.odometers() if when <= at]
-    if before and odometer_m < max(before)[0]:
-        most, when = max(before)
-        read, least = distance_text(odometer_m), distance_text(most)
-        raise Refused(f"{read} is less than the {least} read on {when:%Y-%m-%d}; read the odometer again")

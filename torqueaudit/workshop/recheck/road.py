@@ -12,8 +12,9 @@ from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
-from torqueaudit.workshop.jobs.release import StopsStand, require_forward
+from torqueaudit.workshop.jobs.release import StopsStand
 from torqueaudit.workshop.judged.review import judge, stops
+from torqueaudit.workshop.vehicles.odometer import require_plausible
 from torqueaudit.workshop.vehicles.visits import arrival
 
 
@@ -23,7 +24,7 @@ def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say:
 
     def build(attempt: Attempt) -> list[Draft]:
         of = _on_the_road(attempt, job)
-        require_forward(of, odometer_m, attempt.happened_at)
+        require_plausible(attempt, of.vehicle, odometer_m, on_the_road=True)
         return [attempt.draft(f"job/{job}", "ridden.1", said)]
 
     record(workshop, say, ActName.RIDE, f"job/{job}", said, build)
@@ -38,7 +39,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
 
     def build(attempt: Attempt) -> list[Draft]:
         of = _on_the_road(attempt, job)
-        require_forward(of, odometer_m, attempt.happened_at)
+        require_plausible(attempt, of.vehicle, odometer_m, on_the_road=True)
         if of.recheck:
             done = workshop.local_day(of.recheck.noted.happened_at)
             raise Refused(f"job {job}: the re-check was concluded on {done}; report what you found as marks and values")

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
-from torqueaudit.model.nearest import did_you_mean, nearest
+from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.shown.label import allows_capitals
@@ -67,9 +67,9 @@ def _require_installed(workshop: Workshop, names: Iterable[str]) -> None:
     unknown = sorted(set(names) - set(workshop.plugins.states))
     if not unknown:
         return
-    near = nearest(unknown[0], workshop.plugins.states)
-    if near:
-        raise Refused(f'{unknown[0]}: no such plugin is installed; did you mean "{near}"?')
+    known = workshop.plugins.states
+    if near(unknown[0], known):
+        raise Refused(f"{unknown[0]}: no such plugin is installed; {did_you_mean(unknown[0], known)}")
     raise Refused(f"{', '.join(unknown)}: no such plugin is installed", See(Topic.PLUGINS_INSTALLED))
 
 

@@ -3,15 +3,15 @@
 from torqueaudit.book import vehicle_queries
 from torqueaudit.ledger.entry import Draft, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import OWNER, ActName
 from torqueaudit.model.vehicle.visits import Presence
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.vehicles.odometer import require_plausible
 
 
 def arrive(workshop: Workshop, vehicle: str, odometer_m: int, say: Say) -> None:
-    """Record that a vehicle came in. Raises Refused for one that is here, and for an odometer that counts down."""
+    """Record that a vehicle came in. Raises Refused for one that is here, and for an odometer that cannot be."""
 
     def build(attempt: Attempt) -> list[Draft]:
         if not attempt.entries(f"vehicle/{vehicle}"):
@@ -19,7 +19,7 @@ def arrive(workshop: Workshop, vehicle: str, odometer_m: int, say: Say) -> None:
         if (presence := presence_of(attempt, vehicle)).here and presence.since:
             since = presence.since.astimezone(workshop.settings.timezone)
             raise Refused(f"{vehicle} is here already, since {since:%Y-%m-%d %H:%M}")
-        _require_forward(workshop, vehicle, odometer_m)
+        require_plausible(attempt, vehicle, odometer_m)
         return [attempt.draft(f"vehicle/{vehicle}", "arrived.1", {"odometer_m": odometer_m})]
 
     record(workshop, say, ActName.ARRIVE, f"vehicle/{vehicle}", {"odometer_m": odometer_m}, build)
@@ -44,10 +44,3 @@ def arrival(attempt: Attempt, vehicle: str, *, look: bool = False) -> list[Draft
 def presence_of(attempt: Attempt, vehicle: str) -> Presence:
     """Whether a vehicle was here at the moment an act happened."""
     return vehicle_queries.presence_at(attempt.workshop.book, vehicle, stamp(attempt.happened_at))
-
-
-def _require_forward(workshop: Workshop, vehicle: str, odometer_m: int) -> None:
-    newest = vehicle_queries.newest_odometer(workshop.book, vehicle)
-    if newest and odometer_m < newest.metres:
-        read, least = distance_text(odometer_m), distance_text(newest.metres)
-        raise Refused(f"{read} is less than the {least} read on {newest.happened_at:%Y-%m-%d}; read the odometer again")
