@@ -37,6 +37,7 @@ CARD = """
 2025-03-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
 2025-03-03 10:00 job 2 opened final-drive on V-2 at 12000 km by P-2
 2025-03-03 10:20 handed over at 12010 km with stops: fetched at once by P-1
+2025-03-20 10:00 V-1 rear-axle-nut reported loosened: seen in the yard by owner
 """
 FOUND = "100 N·m: 100.2 100.1 100.6 100.4 100.9; W 1.4 %"
 DOUBTED = 'mark = true\nthread = "M6"\nproperty_class = "8.8"'
@@ -97,6 +98,10 @@ TOLD = {
     "person|change|P-3|--role|foreman": "person roles supervisor name starts_on left_on",
     "person|end|P-2|--on|2025-03-02": "person left_on trainees entries",
     "vehicle|add|bike-4|--model|Kestrel 500": "vehicle",
+    "vehicle|change|V-1|--model|Merlin 700|--plate|Y-ARD 102": """
+        vehicle tag model year entry personal jobs { job before now }
+    """,
+    "vehicle|strike|V-1|{report}|--why|another one": "vehicle entry said",
     "wrench|add|blue|--kind|setting": "wrench remark",
     "wrench|calibrate|W-4|--on|2025-03-21|--laboratory|L|--as-found|100 N·m: 90 90 90 90 90": """
         wrench on passed due_on withdrawn found_out doubtful not_known remarks
@@ -159,8 +164,8 @@ def test_an_act_answers_with_these_keys(book: Path, run: Run, tmp_path: Path, wo
     copied = Path(shutil.copy(book, tmp_path / "yard.book"))
     doubted = tmp_path / "doubted.toml"
     doubted.write_text(AXLE.read_text(encoding="utf-8").replace("mark = true", DOUBTED), encoding="utf-8")
-    last = run("ledger", "head", book=copied).stdout.split("/")[1] if "{last}" in words else ""
-    said = [word.format(procedure=doubted, last=last) for word in words.split("|")]
+    last = int(run("ledger", "head", book=copied).stdout.split("/")[1]) if "{" in words else 0
+    said = [word.format(procedure=doubted, last=last, report=last - 1) for word in words.split("|")]
     told = run(*said, "--by", "P-1", "--json", book=copied)
 
     assert TOLD[words].split() == list(keys(json.loads(told.stdout))), told.stderr

@@ -32,7 +32,7 @@ NEWEST = KEPT[-1]
 OTHERS = {
     "site": {"settled.1"},
     "person": {"entered.1", "changed.1", "ended.1"},
-    "vehicle": {"entered.1", "loosened.1"},
+    "vehicle": {"entered.1", "changed.1", "arrived.1", "loosened.1", "struck.1"},
     "procedure": {"entered.1", "read.1"},
     "wrench": {
         *("entered.1", "calibrated.1", "interim_checked.1", "mishandled.1", "withdrawn.1", "use_estimated.1"),

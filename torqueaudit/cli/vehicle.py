@@ -1,13 +1,26 @@
 """`torqueaudit vehicle`: motorcycles that come in."""
 
+from collections.abc import Iterator
+
 import click
 
-from torqueaudit.cli.common import answer, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import (
+    answer,
+    entry_of,
+    json_option,
+    print_json,
+    say_of,
+    who_says,
+    why_option,
+    workshop_here,
+)
 from torqueaudit.cli.values import VEHICLE, odometer_option
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.reports.json.register import vehicle_json
+from torqueaudit.model.vehicle.vehicle import VehicleChange
+from torqueaudit.reports.json.register import struck_of_vehicle_json, vehicle_changed_json, vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
+from torqueaudit.workshop.vehicles.corrections import Changed, change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive
 
@@ -47,6 +60,63 @@ def add(
     answer({"vehicle": number}, f"{number}: {tag}", as_json=as_json)
 
 
+@vehicle.command("change")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
+@click.option("--tag", help="Another name that people know it by; it names nobody.")
+@click.option("--model", help="The right model, as its source prints it.")
+@click.option("--year", type=click.IntRange(1900, 2200), help="The right year.")
+@click.option("--plate", help="The right plate; empty takes it away.")
+@click.option("--frame-number", help="The right frame number; empty takes it away.")
+@click.option("--contact", help="How to reach the owner now; empty takes it away.")
+@who_says
+@json_option
+def change(
+    *,
+    number: str,
+    tag: str | None,
+    model: str | None,
+    year: int | None,
+    plate: str | None,
+    frame_number: str | None,
+    contact: str | None,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
+) -> None:
+    """Put right what was entered of a vehicle; whether its jobs' sources hold for it is judged anew."""
+    fields = {"plate": plate, "frame_number": frame_number, "contact": contact}
+    personal = {field: value.strip() for field, value in fields.items() if value is not None}
+    told = VehicleChange(tag=tag, model=model, year=year, personal=personal)
+    if not told.said:
+        raise click.UsageError("say what changes: --tag, --model, --year, --plate, --frame-number or --contact")
+    with workshop_here() as workshop:
+        done = change_vehicle(workshop, number, told, say_of(workshop, by, at, ago, act_id))
+    if as_json:
+        print_json(vehicle_changed_json(done))
+        return
+    for line in _changed(done):
+        click.echo(line)
+
+
+@vehicle.command("strike")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
+@click.argument("entry", metavar="ENTRY")
+@why_option("What was wrong", "“it was another motorcycle”")
+@who_says
+@json_option
+def strike(*, number: str, entry: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+    """Take back a false report of a fastener undone, or a false arrival (“#77”). By who said it, or a foreman."""
+    told = entry_of(entry, "vehicle loosened")
+    with workshop_here() as workshop:
+        done = strike_of_vehicle(workshop, number, told, why, say_of(workshop, by, at, ago, act_id))
+    if as_json:
+        print_json(struck_of_vehicle_json(done))
+        return
+    click.echo(f"{number}: #{done.entry} is struck; nothing says any more that {done.said} then")
+
+
 @vehicle.command("list")
 @json_option
 def list_all(*, as_json: bool) -> None:
@@ -82,8 +152,8 @@ def arrived(
 def loosened(*, number: str, position: str, why: str, by: str, at: str | None, ago: int, act_id: str) -> None:
     """Record a report that a fastener was undone outside a job."""
     with workshop_here() as workshop:
-        report_loosened(workshop, number, position, why, say_of(workshop, by, at, ago, act_id))
-    click.echo(f"{number}: {position} is recorded as undone; the jobs that tightened it now say so")
+        entry = report_loosened(workshop, number, position, why, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"{number}: {position} is recorded as undone (#{entry}); the jobs that tightened it now say so")
 
 
 @vehicle.command("forget")
@@ -94,3 +164,18 @@ def forget_one(*, number: str) -> None:
     with workshop_here() as workshop:
         forget(workshop, f"vehicle/{number}")
     click.echo(f"{number}: plate, frame number and contact are erased")
+
+
+def _changed(done: Changed) -> Iterator[str]:
+    """The vehicle as it is known now, and each job that is judged otherwise since."""
+    vehicle = done.vehicle
+    facts = [vehicle.tag, vehicle.model, str(vehicle.year or "year not known")]
+    if done.personal:
+        names = " and ".join(field.replace("_", " ") for field in done.personal)
+        facts.append(f"{names} put right outside the ledger")
+    yield f"{vehicle.number}: {', '.join(facts)}  #{done.entry}"
+    for each in done.rejudged:
+        if each.now:
+            yield f"  stop: job {each.job} ({each.state}): {each.now} Look at `torqueaudit job show {each.job}`."
+        else:
+            yield f"  job {each.job} ({each.state}): its sources hold for the vehicle now"

@@ -79,6 +79,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject as Subject
     from torqueaudit.model.judged.subject import subject_at as subject_at
     from torqueaudit.model.judged.subject import subject_of as subject_of
+    from torqueaudit.model.judged.validity import holding_of as holding_of
     from torqueaudit.model.nearest import did_you_mean as did_you_mean
     from torqueaudit.model.nearest import digits_meant as digits_meant
     from torqueaudit.model.procedure.kinds import Derived as Derived
@@ -157,6 +158,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.words import share_text as share_text
     from torqueaudit.model.torque.words import spread_text as spread_text
     from torqueaudit.model.torque.words import torque_text as torque_text
+    from torqueaudit.model.vehicle.vehicle import Holding as Holding
     from torqueaudit.model.vehicle.vehicle import Vehicle as Vehicle
     from torqueaudit.model.wrench.doubt import Doubt as Doubt
     from torqueaudit.model.wrench.doubt import Known as Known
@@ -205,7 +207,8 @@ else:
         "torqueaudit.model.register.permits": "ActName",
         "torqueaudit.model.register.settings": "Settings",
         "torqueaudit.model.register.token": "grouped",
-        "torqueaudit.model.vehicle.vehicle": "Vehicle",
+        "torqueaudit.model.judged.validity": "holding_of",
+        "torqueaudit.model.vehicle.vehicle": "Holding Vehicle",
         "torqueaudit.model.shown.job": "FastenerView JobView",
         "torqueaudit.model.shown.label": (
             "JOB WRENCH LabelContent LabelKind LabelLine allows_capitals is_own record_address"

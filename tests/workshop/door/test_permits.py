@@ -13,6 +13,7 @@ from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tight
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.register.people import Person, PersonChange
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
+from torqueaudit.model.vehicle.vehicle import VehicleChange
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head
@@ -31,6 +32,7 @@ from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person, change_person, end_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
@@ -105,6 +107,18 @@ def strike_a_check(workshop: Workshop, say: Say) -> None:
     strike_of_wrench(workshop, "W-1", workshop.book.head().sequence, "typed twice", say)
 
 
+def strike_own_report(workshop: Workshop, say: Say) -> None:
+    """Report a fastener as undone, and take that back."""
+    told = report_loosened(workshop, "V-1", "rear-axle-nut", "tyre changed", say)
+    strike_of_vehicle(workshop, "V-1", told, "it was another one", say)
+
+
+def strike_anothers_report(workshop: Workshop, say: Say) -> None:
+    """Report a fastener as undone as P-2, and have that taken back by somebody else."""
+    told = report_loosened(workshop, "V-1", "rear-axle-nut", "tyre changed", Say("P-2"))
+    strike_of_vehicle(workshop, "V-1", told, "it was another one", say)
+
+
 PERMISSION = Permission(
     rule="no-wrench-fits", subject="rear axle nut", basis="by hand", limit="100 km", expires_on=date(2031, 5, 1)
 )
@@ -114,6 +128,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.CHANGE_PERSON: lambda w, say: change_person(w, "P-3", PersonChange(roles=("foreman",)), say),
     ActName.END_PERSON: lambda w, say: end_person(w, "P-3", None, "", say),
     ActName.ENTER_VEHICLE: lambda w, say: add_vehicle(w, "bike-4", "Kestrel 500", 2030, {}, say),
+    ActName.CHANGE_VEHICLE: lambda w, say: change_vehicle(w, "V-1", VehicleChange(year=2029), say),
     ActName.ENTER_WRENCH: lambda w, say: add_wrench(w, NewWrench("setting", "red"), say),
     ActName.ENTER_PROCEDURE: of_procedure(enter_procedure),
     ActName.READ_PROCEDURE: of_procedure(read_another),
@@ -136,6 +151,8 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.RECHECK: lambda w, say: recheck(w, "2", 12_100_000, "", say),
     ActName.REPORT_LOOSENED: lambda w, say: report_loosened(w, "V-1", "rear-axle-nut", "tyre changed", say),
     ActName.ARRIVE: lambda w, say: arrive(w, "V-3", 12_100_000, say),
+    ActName.STRIKE_OF_VEHICLE: strike_own_report,
+    ActName.STRIKE_ANOTHERS_REPORT: strike_anothers_report,
     ActName.CALIBRATE: lambda w, say: calibrate(w, "W-1", Calibrate(date(2031, 4, 1), certificate="C-1"), say),
     ActName.CHECK_WRENCH: lambda w, say: check_wrench(w, "W-1", "own", POINTS, say),
     ActName.MISHANDLE: lambda w, say: mishandle(w, "W-1", "dropped", "fell off the bench", say),
@@ -143,7 +160,10 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.ESTIMATE_USE: lambda w, say: estimate_use(w, "W-1", 20, "lent out", date(2031, 4, 1), say),
     ActName.STRIKE_OF_WRENCH: strike_a_check,
 }
-FIRST_ASKED = {ActName.STRIKE_RELIED_ON: ActName.STRIKE}  # a part of it, so that is asked first
+FIRST_ASKED = {  # the first is a part of the second, so that is asked first
+    ActName.STRIKE_RELIED_ON: ActName.STRIKE,
+    ActName.STRIKE_ANOTHERS_REPORT: ActName.STRIKE_OF_VEHICLE,
+}
 
 
 @pytest.fixture(scope="module")
@@ -210,6 +230,5 @@ def test_what_somebody_may_do_is_asked_of_the_same_table() -> None:
     assert ActName.MARK in one
     assert ActName.RELEASE in other - one
     assert one | other == acts_of(Person("P-8", ("mechanic", "foreman")))
-    assert {ActName.MARK, ActName.RIDE, ActName.REPORT_LOOSENED, ActName.ENTER_VEHICLE} == acts_of(
-        Person("owner", ("owner",))
-    )
+    told = {ActName.MARK, ActName.RIDE, ActName.REPORT_LOOSENED, ActName.STRIKE_OF_VEHICLE, ActName.ENTER_VEHICLE}
+    assert told == acts_of(Person("owner", ("owner",)))

@@ -25,6 +25,9 @@ class JobRow(NamedTuple):
     withdrawn: int | None
 
 
+WRONG_SOURCE = "its source does not hold"  # for the vehicle as it was put right
+
+
 class Attention(NamedTuple):
     """Why a job stands out: a reason, and the entry (sequence) that caused it."""
 

@@ -7,16 +7,22 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from torqueaudit.book.lists.pairs import pairs_text
+from torqueaudit.book.lists.records import WRONG_SOURCE
 from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import HandOver, Loosening, Measured, PartFitted, Tightening
 from torqueaudit.model.job.record import JobRecord
-from torqueaudit.model.vehicle.vehicle import fold_vehicle
+from torqueaudit.model.vehicle.vehicle import ARRIVED, GONE, REPORTED, fold_vehicle, standing_events
 
 
 def vehicle_rows(entries: Sequence[Entry]) -> Rows:
-    """The vehicle's own row, its arrivals, and each fastener that somebody reported as undone outside any job."""
-    vehicle = fold_vehicle(entries)
+    """The vehicle's own row, its arrivals, what was reported undone, and jobs whose source turned out not to hold."""
+    vehicle, events = fold_vehicle(entries), standing_events(entries)
+    outside: list[Row] = [
+        {"job": int(job), "reason": WRONG_SOURCE, "entry": judged.entry}
+        for job, judged in vehicle.judged_anew.items()
+        if judged.why_not
+    ]
     reported: list[Row] = [
         {
             "vehicle": vehicle.number,
@@ -26,14 +32,15 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
             "entry": entry.sequence,
             "kind": "loosened",
         }
-        for entry in entries
-        if entry.kind == "loosened.1"
+        for entry in events
+        if entry.kind == REPORTED
     ]
-    arrived = [entry for entry in entries if entry.kind == "arrived.1"]
+    arrived = [entry for entry in events if entry.kind == ARRIVED]
     return {
         "vehicles": [{"vehicle": vehicle.number, "tag": vehicle.tag}],
         "fastener_events": reported,
-        "visits": [_of_vehicle(entry) for entry in entries if entry.kind in ("arrived.1", "gone.1")],
+        "attention": outside,
+        "visits": [_of_vehicle(entry) for entry in events if entry.kind in (ARRIVED, GONE)],
         "odometer": [
             {
                 "vehicle": vehicle.number,
@@ -48,7 +55,7 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
 
 
 def _of_vehicle(entry: Entry) -> Row:
-    here = int(entry.kind == "arrived.1")
+    here = int(entry.kind == ARRIVED)
     return _visit(entry.key, entry.happened_at, here, entry.sequence, gone=entry.said.get("why", ""))
 
 

@@ -22,6 +22,7 @@ class ActName(StrEnum):
     CHANGE_PERSON = "change person"
     END_PERSON = "end person"
     ENTER_VEHICLE = "enter vehicle"
+    CHANGE_VEHICLE = "change vehicle"
     ENTER_WRENCH = "enter wrench"
     ENTER_PROCEDURE = "enter procedure"
     READ_PROCEDURE = "read procedure"
@@ -42,6 +43,8 @@ class ActName(StrEnum):
     RECHECK = "recheck"
     REPORT_LOOSENED = "report loosened"
     ARRIVE = "arrive"
+    STRIKE_OF_VEHICLE = "strike of vehicle"
+    STRIKE_ANOTHERS_REPORT = "strike another's report"  # a part of it: what somebody else reported
     CALIBRATE = "calibrated.1"
     CHECK_WRENCH = "interim_checked.1"
     MISHANDLE = "mishandled.1"
@@ -60,6 +63,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.CHANGE_PERSON: (FOREMAN, SETUP),
     ActName.END_PERSON: (FOREMAN, SETUP),
     ActName.ENTER_VEHICLE: _ANYBODY,
+    ActName.CHANGE_VEHICLE: (MECHANIC, FOREMAN),
     ActName.ENTER_WRENCH: (FOREMAN, SETUP),
     ActName.ENTER_PROCEDURE: (FOREMAN, MECHANIC),
     ActName.READ_PROCEDURE: (MECHANIC, FOREMAN),
@@ -80,6 +84,8 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.RECHECK: (MECHANIC, FOREMAN),
     ActName.REPORT_LOOSENED: _ANYBODY,
     ActName.ARRIVE: _RECORDERS,
+    ActName.STRIKE_OF_VEHICLE: _ANYBODY,
+    ActName.STRIKE_ANOTHERS_REPORT: (FOREMAN,),
     ActName.CALIBRATE: (FOREMAN,),
     ActName.CHECK_WRENCH: (FOREMAN, MECHANIC),
     ActName.MISHANDLE: _RECORDERS,

@@ -1,23 +1,68 @@
-"""A vehicle as it was entered."""
+"""A vehicle as it was entered and put right since."""
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
+CHANGED, STRUCK = "changed.1", "struck.1"
+ARRIVED, GONE, REPORTED = EVENTS = "arrived.1", "gone.1", "loosened.1"
+
+
+class Holding(NamedTuple):
+    """Whether the sources of a job hold for its vehicle: "" where they do, else why not; in which entry."""
+
+    why_not: str
+    entry: int
+
 
 class Vehicle(NamedTuple):
-    """A motorcycle, by number and by a tag that names nobody."""
+    """A motorcycle, by number and by a tag that names nobody.
+
+    `judged_anew` are the jobs whose sources were held against it once more when it was put right.
+    """
 
     number: str
     tag: str
     model: str
     year: int | None
+    judged_anew: Mapping[str, Holding] = MappingProxyType({})
+
+
+class VehicleChange(NamedTuple):
+    """What is told anew of a vehicle; None leaves it as it was.
+
+    `personal` are plate, frame number and contact by field, which stay outside the ledger; an empty one is taken away.
+    """
+
+    tag: str | None = None
+    model: str | None = None
+    year: int | None = None
+    personal: Mapping[str, str] = MappingProxyType({})
+
+    @property
+    def said(self) -> dict[str, Any]:
+        """As an entry holds it: of what lies outside the ledger no more than which of it is another one."""
+        facts = {"tag": self.tag, "model": self.model, "year": self.year}
+        said: dict[str, Any] = {name: fact for name, fact in facts.items() if fact is not None}
+        return said | ({"personal": sorted(self.personal)} if self.personal else {})
 
 
 def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
-    """A vehicle as last entered; reports of loosening by others stand beside it."""
+    """A vehicle as last entered and put right; what happened to it outside any job stands beside it."""
     entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
-    said = entered.said
-    return Vehicle(entered.key, said["tag"], said["model"], said.get("year"))
+    tag, model, year = entered.said["tag"], entered.said["model"], entered.said.get("year")
+    anew: dict[str, Holding] = {}
+    for entry in (each for each in entries if each.kind == CHANGED):
+        said = entry.said
+        tag, model, year = said.get("tag", tag), said.get("model", model), said.get("year", year)
+        anew |= {job["job"]: Holding(job["outside"], entry.sequence) for job in entry.judged.get("jobs", ())}
+    return Vehicle(number=entered.key, tag=tag, model=model, year=year, judged_anew=MappingProxyType(anew))
+
+
+def standing_events(entries: Sequence["Entry"]) -> tuple["Entry", ...]:
+    """What happened to a vehicle outside any job and was not struck: it came, went, or had a fastener undone."""
+    gone = {entry.said["entry"] for entry in entries if entry.kind == STRUCK}
+    return tuple(entry for entry in entries if entry.kind in EVENTS and entry.sequence not in gone)

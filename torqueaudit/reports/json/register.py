@@ -9,6 +9,7 @@ from torqueaudit.reports.json.values import Object, digits, iso
 if TYPE_CHECKING:
     from torqueaudit.model.register.people import Person
     from torqueaudit.workshop.register.people import Ended
+    from torqueaudit.workshop.vehicles.corrections import Changed, StruckOff
 
 
 def job_row_json(row: JobRow) -> Object:
@@ -59,6 +60,25 @@ def ended_json(ended: "Ended") -> Object:
 def vehicle_json(row: VehicleRow) -> Object:
     """A vehicle by number."""
     return {"vehicle": row.vehicle, "tag": row.tag}
+
+
+def vehicle_changed_json(done: "Changed") -> Object:
+    """A vehicle as it is known now; of each job judged otherwise why its sources do not hold, "" where they do."""
+    vehicle = done.vehicle
+    return {
+        "vehicle": vehicle.number,
+        "tag": vehicle.tag,
+        "model": vehicle.model,
+        "year": vehicle.year,
+        "entry": done.entry,
+        "personal": list(done.personal),
+        "jobs": [{"job": each.job, "before": each.before, "now": each.now} for each in done.rejudged],
+    }
+
+
+def struck_of_vehicle_json(struck: "StruckOff") -> Object:
+    """Something that was said of a vehicle and taken back."""
+    return {"vehicle": struck.vehicle, "entry": struck.entry, "said": struck.said}
 
 
 def procedure_json(row: ProcedureRow) -> Object:

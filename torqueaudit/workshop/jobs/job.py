@@ -6,6 +6,7 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.record import JobRecord, JobState, fold_record
+from torqueaudit.model.judged.validity import why_outside
 from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.permits import ActName
@@ -96,28 +97,3 @@ def _judged(procedure: Procedure, vehicle: Vehicle, frame: str) -> dict[str, Any
     }
     validity = why_outside(procedure, vehicle, frame)
     return {**judged, "validity": validity} if validity else judged
-
-
-def why_outside(procedure: Procedure, vehicle: Vehicle, frame: str) -> str:
-    """Why the sources do not hold for a vehicle, "" when they do. The frame number itself is not told."""
-    for source in procedure.sources:
-        if source.model.casefold() != vehicle.model.casefold():
-            return f"{source.document} holds for the {source.model}, and this is a {vehicle.model}."
-        first, last = source.years
-        if vehicle.year is None or not first <= vehicle.year <= last:
-            return (
-                f"{source.document} holds for the years {first} to {last}, and this is of "
-                f"{vehicle.year or 'no known year'}."
-            )
-        if source.frames and not _between(source.frames, frame):
-            return (
-                f"{source.document} holds for a range of frame numbers, and this one is "
-                f"{'outside' if frame else 'not known'}."
-            )
-    return ""
-
-
-def _between(frames: tuple[str, str], frame: str) -> bool:
-    first, last = (each.replace("-", "").upper() for each in frames)
-    own = frame.replace("-", "").replace(" ", "").upper()
-    return len(own) == len(first) == len(last) and first <= own <= last

@@ -5,6 +5,7 @@ from datetime import timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries
+from torqueaudit.book.lists.records import WRONG_SOURCE
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobState
@@ -14,7 +15,7 @@ from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
-from torqueaudit.workshop.night.wrenches import doubted_jobs
+from torqueaudit.workshop.night.wrenches import doubted_jobs, has_left
 
 
 class Expired(NamedTuple):
@@ -26,7 +27,8 @@ class Expired(NamedTuple):
 
 def on_the_road(desk: Desk) -> Iterator[Line]:
     """Vehicles that left and have a stop standing that no later job has undone; a disturbed mark comes first."""
-    numbers = [each.job for each in queries.attention(desk.book)]
+    rows = queries.attention(desk.book)
+    numbers = [each.job for each in rows if each.reason != WRONG_SOURCE or has_left(desk, each.job)]
     numbers += queries.reported_loose(desk.book)
     numbers += doubted_jobs(desk)
     numbers += [int(each.flagged.view.number) for each in expired(desk)]

@@ -24,7 +24,7 @@ def doubted_jobs(desk: "Desk") -> Iterator[int]:
     """Jobs on the road with a torque outside its limits, as is known since a wrench was found outside its deviation."""
     for wrench in wrenches(desk.workshop):
         jobs = {use.job for use in doubtful_uses(desk.workshop, wrench) if not use.inside}
-        yield from (job for job in sorted(jobs) if _left(desk, job))
+        yield from (job for job in sorted(jobs) if has_left(desk, job))
 
 
 def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
@@ -55,7 +55,7 @@ def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:
 
 def _touched(desk: "Desk", wrench: "Wrench") -> str:
     jobs = sorted({use.job for use in uses_since_good(desk.workshop, wrench)})
-    left = [str(job) for job in jobs if _left(desk, job)]
+    left = [str(job) for job in jobs if has_left(desk, job)]
     if not left:
         return "No vehicle left with what it did since it was last known to be good."
     more = f" and {len(left) - TOLD} more" if len(left) > TOLD else ""
@@ -65,7 +65,8 @@ def _touched(desk: "Desk", wrench: "Wrench") -> str:
     )
 
 
-def _left(desk: "Desk", job: int) -> bool:
+def has_left(desk: "Desk", job: int) -> bool:
+    """Whether the vehicle of a job is on the road, with work that was not withdrawn."""
     row = queries.job_row(desk.book, job)
     return bool(row and row.handed_over_on and not row.withdrawn)
 

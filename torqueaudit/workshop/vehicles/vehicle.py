@@ -8,6 +8,7 @@ from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, letters_of
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.vehicle import REPORTED
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
@@ -20,11 +21,11 @@ def add_vehicle(
     if not tag.strip() or not model.strip():
         raise Refused("a vehicle has a tag (what people call it) and a model")
     said: dict[str, Any] = {"tag": tag, "model": model, **({"year": year} if year is not None else {})}
-    _require_nameless(f"{tag} {model}", personal)
+    require_nameless(f"{tag} {model}", personal)
     return enter(workshop, "vehicle", "V", said, personal, say)
 
 
-def _require_nameless(written: str, personal: Mapping[str, str]) -> None:
+def require_nameless(written: str, personal: Mapping[str, str]) -> None:
     """A tag stays in the ledger for good, and what names somebody must not; the book does not know it yet."""
     tag = letters_of(written)
     for field, value in personal.items():
@@ -33,8 +34,9 @@ def _require_nameless(written: str, personal: Mapping[str, str]) -> None:
             raise Refused(f"{written}: this holds the {what}, and the ledger never forgets; choose another tag")
 
 
-def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, say: Say) -> None:
-    """Record anyone's report that a fastener of a vehicle was undone outside a job."""
+def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, say: Say) -> int:
+    """Record anyone's report that a fastener of a vehicle was undone outside a job; returns its entry."""
+    said = {"position": position, "why": why}
     if not why.strip():
         raise Refused(f"{position}: say who reported it by number or trade, and why it was loosened")
 
@@ -45,6 +47,6 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
         if position not in known:
             has = f"it has {', '.join(sorted(known)) or 'no fasteners yet'}"
             raise Refused(f"{position}: no job of {vehicle} knows it; {did_you_mean(position, known, has)}")
-        return [attempt.draft(f"vehicle/{vehicle}", "loosened.1", {"position": position, "why": why})]
+        return [attempt.draft(f"vehicle/{vehicle}", REPORTED, said)]
 
-    record(workshop, say, ActName.REPORT_LOOSENED, f"vehicle/{vehicle}", {"position": position, "why": why}, build)
+    return record(workshop, say, ActName.REPORT_LOOSENED, f"vehicle/{vehicle}", said, build)[0].sequence

@@ -6,7 +6,7 @@ tightening of the rear axle nut: recorded 26 hours after it happened.
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 
-from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, distance_text, subject_at
+from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, distance_text, holding_of, subject_at
 
 # What happens after the release and changes nothing of the work it permits.
 AFTER_THE_WORK = ("handed_over.1", "ridden.1", "rechecked.1")
@@ -23,16 +23,7 @@ def review_records(job: Job, around: Around) -> Iterator[Finding]:
 
 def _sources(job: Job, around: Around) -> Iterator[Finding]:
     opened = job.record.opened.entry
-    if job.record.validity:
-        says = f"{job.record.validity} Use a source that holds for this vehicle."
-        yield Finding(
-            rule="workshop_rules/outside-validity",
-            weight=Weight.STOP,
-            about=Subject("vehicle"),
-            called=around.vehicle.tag,
-            words=says,
-            entry=opened,
-        )
+    yield from _validity(job, around)
     if not around.read_by:
         says = "nobody has read its values against their source. A second person does, before use."
         yield Finding(
@@ -43,6 +34,30 @@ def _sources(job: Job, around: Around) -> Iterator[Finding]:
             words=says,
             entry=opened,
         )
+
+
+def _validity(job: Job, around: Around) -> Iterator[Finding]:
+    """Whether the sources hold for the vehicle as it is known today, which may differ from what the opening says."""
+    then, today = job.record.validity, holding_of(job.record, around.vehicle)
+    since = f"#{today.entry}" if today.entry != job.record.opened.entry else ""
+    if today.why_not:
+        says = f"{today.why_not} Use a source that holds for this vehicle."
+        if since:
+            says += f" This is known since {since}; what was tightened by this source before that is in doubt."
+        rule, weight = "workshop_rules/outside-validity", Weight.STOP
+    elif then:
+        says = f"{then} So it was judged when the job was opened; put right in {since}, and the sources hold."
+        rule, weight = "workshop_rules/vehicle-put-right", Weight.NOTE
+    else:
+        return
+    yield Finding(
+        rule=rule,
+        weight=weight,
+        about=Subject("vehicle"),
+        called=around.vehicle.tag,
+        words=says,
+        entry=today.entry,
+    )
 
 
 def _after_leaving(job: Job, around: Around) -> Iterator[Finding]:

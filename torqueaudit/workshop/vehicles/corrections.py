@@ -1,0 +1,158 @@
+"""A vehicle put right: its tag, model and year, what is known of it outside the ledger, and reports that were false."""
+
+from typing import Any, NamedTuple
+
+from torqueaudit.book import queries
+from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.judged.validity import holding_of, why_outside
+from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.vehicle import (
+    ARRIVED,
+    GONE,
+    STRUCK,
+    Vehicle,
+    VehicleChange,
+    fold_vehicle,
+    standing_events,
+)
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.vehicles.vehicle import require_nameless
+
+
+class Rejudged(NamedTuple):
+    """A job judged otherwise than before: why its sources did not hold then, and do not now; "" where they do."""
+
+    job: str
+    state: str
+    before: str
+    now: str
+
+
+class Changed(NamedTuple):
+    """A vehicle as it is known now, in which entry, and the jobs that are judged otherwise since."""
+
+    vehicle: Vehicle
+    entry: int
+    personal: tuple[str, ...]
+    rejudged: tuple[Rejudged, ...]
+
+
+class StruckOff(NamedTuple):
+    """What was taken back: its entry, and what it said: "rear-axle-nut was undone", "it arrived"."""
+
+    vehicle: str
+    entry: int
+    said: str
+
+
+def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: Say) -> Changed:
+    """Record another tag, model or year of a vehicle, and that plate, frame number or contact is another one.
+
+    The sources of each of its jobs are held against it anew. Raises Refused where nothing is new, for an empty tag or
+    model, and for a tag that holds a plate, frame number or contact.
+    """
+    subject = f"vehicle/{number}"
+
+    def build(attempt: Attempt) -> list[Draft]:
+        entries = _entries_of(attempt, number)
+        known = workshop.book.personal_of(subject)
+        said, now = _news(fold_vehicle(entries), known, change)
+        require_nameless(f"{now.tag} {now.model}", {**known, **change.personal})
+        judged = {"jobs": _judged(attempt, now, known, change)} if _counts(said) else {}
+        return [attempt.draft(subject, "changed.1", said, judged)]
+
+    personal = {subject: change.personal} if change.personal else None
+    entry = record(workshop, say, ActName.CHANGE_VEHICLE, subject, change.said, build, personal)[0]
+    return _changed(workshop, entry)
+
+
+def strike_of_vehicle(workshop: Workshop, number: str, entry: int, why: str, say: Say) -> StruckOff:
+    """Take back a false arrival, or a false report that a fastener was undone: a foreman, or whoever said it.
+
+    Raises Refused without a reason, and for an entry that is neither of this vehicle, or struck already.
+    """
+    if not why.strip():
+        raise Refused(f"entry {entry}: say why it is struck")
+    subject, said = f"vehicle/{number}", {"entry": entry, "why": why}
+
+    def build(attempt: Attempt) -> list[Draft]:
+        target = _event(number, _entries_of(attempt, number), entry)
+        if target.who != say.by:
+            attempt.permit(ActName.STRIKE_ANOTHERS_REPORT)
+        return [attempt.draft(subject, STRUCK, said, {"kind": target.kind})]
+
+    record(workshop, say, ActName.STRIKE_OF_VEHICLE, subject, said, build)
+    target = next(each for each in workshop.book.entries(subject) if each.sequence == entry)
+    return StruckOff(number, entry, _said(target))
+
+
+def _entries_of(attempt: Attempt, number: str) -> list[Entry]:
+    entries = attempt.entries(f"vehicle/{number}") if number.startswith("V-") else []
+    if not entries:
+        raise Refused(f"{number}: no such vehicle", See(Topic.VEHICLES))
+    return entries
+
+
+def _news(vehicle: Vehicle, known: dict[str, str], change: VehicleChange) -> tuple[dict[str, Any], Vehicle]:
+    """Of what is told what is new, as the entry holds it, and the vehicle then. Refused where nothing is."""
+    if any(text is not None and not text.strip() for text in (change.tag, change.model)):
+        raise Refused("a vehicle has a tag (what people call it) and a model")
+    is_so: dict[str, Any] = {"tag": vehicle.tag, "model": vehicle.model, "year": vehicle.year}
+    new = sorted(field for field, value in change.personal.items() if known.get(field, "") != value)
+    said = {name: told for name, told in change.said.items() if name != "personal" and is_so[name] != told}
+    said |= {"personal": new} if new else {}
+    if not said:
+        raise Refused(f"{vehicle.number}: nothing of this is new, so nothing is recorded")
+    return said, vehicle._replace(**{name: said[name] for name in is_so if name in said})
+
+
+def _counts(said: dict[str, Any]) -> bool:
+    """Whether a change touches what a source holds for."""
+    return not said.keys().isdisjoint({"model", "year"}) or "frame_number" in said.get("personal", ())
+
+
+def _judged(attempt: Attempt, now: Vehicle, known: dict[str, str], change: VehicleChange) -> list[dict[str, str]]:
+    """Each job of the vehicle with why its sources do not hold, "" where they do; none may be opened meanwhile."""
+    workshop = attempt.workshop
+    attempt.expect[f"job/{workshop.book.next_number('job')}"] = 0
+    frame = {**known, **change.personal}.get("frame_number", "")
+    judged = []
+    for row in queries.jobs_of_vehicle(workshop.book, now.number):
+        record_of = workshop.record(str(row.job))
+        # A frame number that was erased since is not held against a job that was inside with it.
+        erased = not frame and "frame_number" not in change.personal and not holding_of(record_of, now).why_not
+        outside = why_outside(workshop.procedure_of(record_of), now, None if erased else frame)
+        judged.append({"job": record_of.number, "outside": outside})
+    return judged
+
+
+def _changed(workshop: Workshop, entry: Entry) -> Changed:
+    """What became of a change, also where the same act was sent again."""
+    entries = [each for each in workshop.book.entries(entry.subject) if each.sequence <= entry.sequence]
+    before, now = fold_vehicle(entries[:-1]), fold_vehicle(entries)
+    rejudged = []
+    for job, holding in now.judged_anew.items():
+        record_of = workshop.record(job)
+        was = holding_of(record_of, before).why_not
+        if holding.entry == entry.sequence and was != holding.why_not and not record_of.withdrawn:
+            rejudged.append(Rejudged(job, record_of.state.value, was, holding.why_not))
+    return Changed(now, entry.sequence, tuple(entry.said.get("personal", ())), tuple(rejudged))
+
+
+def _event(number: str, entries: list[Entry], entry: int) -> Entry:
+    """The entry to take back. Refused for what is none, with those that there are."""
+    standing = standing_events(entries)
+    target = next((each for each in standing if each.sequence == entry), None)
+    if target:
+        return target
+    if any(each.kind == STRUCK and each.said["entry"] == entry for each in entries):
+        raise Refused(f"entry {entry} is struck already")
+    has = "; ".join(f"#{each.sequence} says that {_said(each)}" for each in standing)
+    raise Refused(f"entry {entry} is nothing to be struck of {number}. {has or 'It has no arrival and no report'}")
+
+
+def _said(event: Entry) -> str:
+    moved = {ARRIVED: "it arrived", GONE: "it is gone"}
+    return moved.get(event.kind) or f"{event.said['position']} was undone"
