@@ -51,6 +51,13 @@ ASKED = {
     """,
     "person list": "person roles supervisor name starts_on left_on",
     "vehicle list": "vehicle tag",
+    "vehicle show V-1": """
+        vehicle site tag model year here since gone odometer_m demo stops { job rule weight subject says entry }
+        unsigned fasteners { job signed position name specified source state applied applied_nm corrected_nm
+        angle_deg final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on
+        check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } jobs {
+        job title state opened_on recheck } head asked_at
+    """,
     "wrench list": "number tag kind state why reach min_nm max_nm due_on",
     "wrench show W-4": """
         number tag kind state why owner construction permissible_percent min_nm max_nm scales { unit division
@@ -68,18 +75,19 @@ ASKED = {
     """,
     "job show 2": """
         number site token vehicle vehicle_tag title edition digest state demo opened_on opened_by opened_entry
-        handed_over_on odometer_m released_by released_entry hand_over_entry follows followed_by carried
-        put_right withdrawn fasteners { position name specified source state applied applied_nm angle_deg
-        final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on check_wanted
-        checked_by check_method undone entry expanded_nm verdict proof budget } items { kind key name said
-        limits by entry } findings { finding { rule weight subject says entry } concession } next next_commands
-        recheck_wanted recheck { due_on due_distance_m done_on done_by state late_days late_m looks } strikes panels
+        handed_over_on odometer_m released_by released_entry hand_over_entry here unsigned follows followed_by
+        carried put_right withdrawn fasteners { position name specified source state applied applied_nm corrected_nm
+        angle_deg final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on check_wanted
+        checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } items { kind
+        key name said limits by entry } findings { finding { rule weight subject says entry } concession } next
+        next_commands recheck_wanted recheck { due_on due_distance_m done_on done_by state late_days late_m
+        looks } strikes panels
         warnings head asked_at
     """,
     "tightening show 1 rear-axle-nut": """
         job fastener specified source demo passes { entry position name stands final by when outcome wrench
-        shown applied_nm expanded_nm beyond verdict decision_rule probability not_proved budget { name relative
-        } cycles }
+        shown applied_nm corrected_nm expanded_nm beyond verdict decision_rule probability not_proved budget
+        { name relative } cycles }
     """,
     "nightly --date 2025-03-20": """
         date site demo exit_code sections { key title lines { job vehicle tag title holds says days_late

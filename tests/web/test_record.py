@@ -143,8 +143,9 @@ def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: P
     text = get(live + "r/" + yard.token(job)).text
 
     expected = [
+        "Now",
         "Undone since",
-        "State",
+        "This job",
         "Due",
         "Stops and cautions",
         "Fasteners",
@@ -164,7 +165,7 @@ def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: P
 
 
 def test_what_was_undone_is_not_shown_as_current(live: str, get: Get, yard: "Yard", drive: Path) -> None:
-    """The large words say undone; neither its mark nor its check stands."""
+    """The large words say how it stands now, and by which job; neither its mark nor its check stands."""
     job = yard.open(drive)
     yard.work(job)
     yard.leave(job)
@@ -174,8 +175,9 @@ def test_what_was_undone_is_not_shown_as_current(live: str, get: Get, yard: "Yar
     line = fastener(get(live + "r/" + yard.token(job)).text, "rear axle nut")
 
     assert 'href="#n"' in line
-    assert "mark void" in line
-    assert '<p class="t">undone<small>on 2031-04-05, see job 2; before that 108 N·m.' in line
+    assert '<p class="t">loosened<small>Specified 108 N·m' in line
+    assert "job 2, signed by nobody" in line
+    assert "not marked" in line
     assert "checked by" not in line
 
 
@@ -226,7 +228,7 @@ def test_a_withdrawn_job_says_so_first(live: str, get: Get, yard: "Yard", drive:
 
     read = words(get(live + "r/" + yard.token(job)).text)
 
-    assert read.index("Do not go by this card opened on the wrong motorcycle") < read.index("State ")
+    assert read.index("Do not go by this card opened on the wrong motorcycle") < read.index("This job ")
     assert "Due Nothing The job was withdrawn." in read
 
 
@@ -253,7 +255,7 @@ def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", driv
 
     read = words(get(live + "r/" + yard.token(job)).text)
 
-    assert "State Re-checked" in read
+    assert "This job Re-checked" in read
     assert "Due Nothing The re-check was done on 2031-04-08." in read
     assert "Last re-check 2031-04-08 by P-2." in read
 

@@ -16,7 +16,7 @@ from torqueaudit.model.register.token import grouped
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
-from torqueaudit.model.torque.words import applied_text
+from torqueaudit.model.torque.words import applied_text, torque_text
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 WIDTH = 120  # characters of a line that is a sentence
@@ -43,7 +43,7 @@ def lines_of(view: JobView) -> Iterator[str]:
         yield from _listed(f"carried over from job {view.follows.job}:", view.follows.open)
     if view.fasteners:
         yield ""
-        yield from columns([HEADING, *(_fastener(each) for each in view.fasteners)])
+        yield from columns([HEADING, *(fastener_row(each) for each in view.fasteners)])
     yield ""
     yield from _items(view.items)
     if view.follows and view.follows.put_right:
@@ -56,7 +56,7 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield from (line for panel in view.panels for line in _panel(panel))
     yield ""
     yield from (f"struck: {each}" for each in view.strikes)
-    yield from (line for each in view.warnings for line in _wrapped(f"warning: {each}"))
+    yield from (line for each in view.warnings for line in wrapped(f"warning: {each}"))
     yield f"token: {grouped(view.token)}"
     yield f"head of the ledger: {view.book.head}"
 
@@ -74,7 +74,7 @@ def _listed(title: str, sentences: Sequence[str]) -> Iterator[str]:
     """Sentences below a title; nothing where there is none."""
     if sentences:
         yield title
-    yield from (line for sentence in sentences for line in _wrapped(f"  {sentence}"))
+    yield from (line for sentence in sentences for line in wrapped(f"  {sentence}"))
 
 
 def columns(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
@@ -95,7 +95,7 @@ def _course(view: JobView) -> Iterator[str]:
         yield f"released by {view.release.by}  {_entry(view.release.entry)}"
         yield "The listed work was done to the listed sources. Nothing else was looked at."
     if view.unsigned:
-        yield from _wrapped(f"done since, and signed by nobody: {names_together(view.unsigned)}")
+        yield from wrapped(f"done since, and signed by nobody: {names_together(view.unsigned)}")
     if left := view.hand_over:
         yield f"handed over on {left.on} at {distance_text(left.odometer_m)}  {_entry(left.entry)}"
         if view.presence.here and view.presence.since:
@@ -124,7 +124,7 @@ def _findings(view: JobView) -> Iterator[str]:
     yield from (line for each in others if each.weight is Weight.STOP for line in _finding(each, rules))
     if coming:
         named = [f"{TO_COME[act]}{names_together(about)}" for act, about in _by_act(coming).items()]
-        yield from _wrapped(f"  still to do: {' · '.join(named)}")
+        yield from wrapped(f"  still to do: {' · '.join(named)}")
     yield from (line for each in others if each.weight is not Weight.STOP for line in _finding(each, rules))
     for found in view.findings:
         yield from _conceded(found, rules)
@@ -133,12 +133,12 @@ def _findings(view: JobView) -> Iterator[str]:
 def _conceded(found: FindingView, rules: Sequence[str]) -> Iterator[str]:
     if found.concession:
         says = typed(found.finding.sentence, found.finding.see)
-        yield from _wrapped(f"  CONCEDED: {says} [{name_among(found.finding.rule, rules)}]")
-        yield from _wrapped(f"    {found.concession}")
+        yield from wrapped(f"  CONCEDED: {says} [{name_among(found.finding.rule, rules)}]")
+        yield from wrapped(f"    {found.concession}")
 
 
 def _finding(each: Saying, rules: Sequence[str]) -> list[str]:
-    return _wrapped(f"  {each.weight.value.upper()}: {typed(each.sentence, each.see)} [{name_among(each.rule, rules)}]")
+    return wrapped(f"  {each.weight.value.upper()}: {typed(each.sentence, each.see)} [{name_among(each.rule, rules)}]")
 
 
 def _is_to_come(view: JobView, finding: Finding) -> bool:
@@ -175,18 +175,18 @@ def _items(items: Sequence[ItemView]) -> Iterator[str]:
 def _next(view: JobView) -> Iterator[str]:
     """The first of what comes next, each with what to type."""
     for number, (each, command) in enumerate(list(zip(view.to_do, commands_of(view), strict=True))[:5], start=1):
-        yield from _wrapped(f"  {number}. {typed(each.sentence, each.see)}")
+        yield from wrapped(f"  {number}. {typed(each.sentence, each.see)}")
         if command:
             yield f"     {command}"
 
 
-def _wrapped(line: str) -> list[str]:
+def wrapped(line: str) -> list[str]:
     """A sentence in lines that fit a window; a word or a command is never cut."""
     indent = " " * (len(line) - len(line.lstrip()) + 2)
     return wrap(line, WIDTH, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
 
-def _fastener(each: FastenerView) -> tuple[str, ...]:
+def fastener_row(each: FastenerView) -> tuple[str, ...]:
     """One line of the table; what a later job undid is history, and never stands where the current value would."""
     specified = each.specification.says
     if each.undone:
@@ -197,10 +197,11 @@ def _fastener(each: FastenerView) -> tuple[str, ...]:
 
 
 def _applied(each: FastenerView) -> str:
-    """What reached it with its ±, else what happened, else how it stands."""
+    """What reached it with its ±, as corrected where its wrench was found out; else what happened, else its state."""
     done = each.done
     if done and done.applied_nm is not None:
-        return f"{applied_text(done.applied_nm, done.expanded_nm)}{done.beyond.says}"
+        told = f"{applied_text(done.applied_nm, done.expanded_nm)}{done.beyond.says}"
+        return told if done.corrected_nm is None else f"{torque_text(done.corrected_nm)}, told as {told}"
     return done.outcome if done and each.state == FastenerState.TIGHTENED else each.state
 
 

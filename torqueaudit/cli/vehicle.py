@@ -130,6 +130,25 @@ def list_all(*, as_json: bool) -> None:
         click.echo(f"{row.vehicle:<6} {row.tag}")
 
 
+@vehicle.command("show")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
+@json_option
+def show_one(*, number: str, as_json: bool) -> None:
+    """Show what stands on each fastener of a vehicle now, over all its jobs."""
+    from torqueaudit.workshop.vehicles.present import show_vehicle
+
+    with workshop_here() as workshop:
+        view = show_vehicle(workshop, number)
+    if as_json:
+        from torqueaudit.reports.json.vehicle import vehicle_view_json
+
+        print_json(vehicle_view_json(view))
+        return
+    from torqueaudit.cli.vehicle_sheet import lines_of
+
+    click.echo("\n".join(lines_of(view)))
+
+
 @vehicle.command("arrived")
 @click.argument("number", metavar="VEHICLE", type=VEHICLE)
 @odometer_option("The odometer now: “12 100 km”.")

@@ -12,6 +12,7 @@ from torqueaudit.web.addresses import way_up
 from torqueaudit.web.record_page import record_page
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.labels import job_of_token
+from torqueaudit.workshop.vehicles.present import show_vehicle
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -58,7 +59,9 @@ def add_pages(app: "Flask", workshop: "Workshop") -> None:
         number = job_of_token(workshop, known)
         if number is None:
             return _no_record("No record under this token in this book", UNKNOWN, grouped(known))
-        return render_template("record.html", page=record_page(seen_by("stranger", show_job(workshop, number))))
+        view = show_job(workshop, number)
+        vehicle = seen_by("stranger", show_vehicle(workshop, view.vehicle))
+        return render_template("record.html", page=record_page(seen_by("stranger", view), vehicle))
 
 
 def _mistyped(typed: str, error: TokenError) -> "ResponseReturnValue":

@@ -13,7 +13,8 @@ from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
-from torqueaudit.model.torque.words import applied_text, share_text
+from torqueaudit.model.shown.vehicle import PresentFastener, VehicleView
+from torqueaudit.model.torque.words import applied_text, share_text, torque_text
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 if TYPE_CHECKING:
@@ -53,6 +54,7 @@ class FastenerLine(NamedTuple):
     checked: str
     lacks: str
     undone: bool
+    job: str = ""  # that did it, where that is another than the one whose label this is
 
 
 class Proof(NamedTuple):
@@ -72,10 +74,20 @@ class StepRun(NamedTuple):
     many: int
 
 
+class VehicleCard(NamedTuple):
+    """How the vehicle stands now, over all its jobs: the large words, and what they rest on."""
+
+    weight: str
+    figure: str
+    says: tuple[str, ...]
+    stops: tuple[str, ...]  # of other jobs than the one whose label this is
+
+
 class RecordPage(NamedTuple):
     """The card of one job, in the order it is read."""
 
     job: JobView
+    vehicle: VehicleCard
     undone: tuple[str, ...]
     weight: str  # of the card as a whole: "stop", "caution" or "good"
     state: str
@@ -88,6 +100,7 @@ class RecordPage(NamedTuple):
     conceded: tuple[str, ...]
     notes: tuple[str, ...]
     fasteners: tuple[FastenerLine, ...]
+    others: tuple[str, ...]  # of the vehicle's fasteners and not of this job's, each in a sentence
     last_recheck: str  # "" where none is asked for
     measurements: tuple[ItemView, ...]
     steps: tuple[StepRun, ...]
@@ -97,8 +110,8 @@ class RecordPage(NamedTuple):
     left: str
 
 
-def record_page(view: JobView) -> RecordPage:
-    """Put one job's picture into the words of its card."""
+def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
+    """Put one job's picture into the words of its card, behind how its vehicle stands now."""
     stops = tuple(each.says for each in together(view.stops))
     cautions = tuple(_says(view, Weight.CAUTION))
     shown = _shown_of(view, len(stops))
@@ -106,6 +119,7 @@ def record_page(view: JobView) -> RecordPage:
     due = _due(view)
     return RecordPage(
         job=view,
+        vehicle=_vehicle(view, vehicle),
         undone=undone,
         weight=_weight(view, bool(stops or undone or due.late), bool(cautions)),
         state=view.state[:1].upper() + view.state[1:],
@@ -117,7 +131,8 @@ def record_page(view: JobView) -> RecordPage:
         carried=view.follows.open if view.follows else (),
         conceded=tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession),
         notes=tuple(_says(view, Weight.NOTE)),
-        fasteners=tuple(_line(f) for f in view.fasteners),
+        fasteners=tuple(_present(view, vehicle)),
+        others=tuple(_of_others(view, vehicle)),
         last_recheck=_last_recheck(view.recheck) if view.recheck_wanted else "",
         measurements=_items(view, "measurement"),
         steps=_steps(view.items),
@@ -126,6 +141,64 @@ def record_page(view: JobView) -> RecordPage:
         sources=_sources(view.fasteners),
         left=_left(view),
     )
+
+
+def _vehicle(view: JobView, vehicle: VehicleView) -> VehicleCard:
+    """Nobody rides on a stop, whichever job says it; what nobody has signed is no better."""
+    away = not vehicle.presence.here
+    here_again = "" if away else "In the workshop"
+    if vehicle.stops:
+        figure = here_again or "Do not ride"
+    elif away and vehicle.unsigned:
+        figure = "Not signed"
+    else:
+        figure = here_again or "No stop stands"
+    bad = bool(vehicle.stops) or (away and bool(vehicle.unsigned))
+    others = [work for work in vehicle.works if work.number != view.number]
+    stops = tuple(says for work in others for says in _stops_of(work, away=away))
+    return VehicleCard("stop" if bad else "good", figure, tuple(_vehicle_says(vehicle)), stops)
+
+
+def _stops_of(work: JobView, *, away: bool) -> Iterable[str]:
+    """The stops of another job: each of one on the road, of one at the bench how many."""
+    stops = together(work.stops)
+    if away:
+        return (f"Job {work.number}: {each.says}" for each in stops)
+    return [f"Job {work.number}: {len(stops)} stop{'' if len(stops) == 1 else 's'}."] if stops else []
+
+
+def _vehicle_says(vehicle: VehicleView) -> Iterable[str]:
+    presence, zone = vehicle.presence, vehicle.book.asked_at.tzinfo
+    if presence.since:
+        where = "Here" if presence.here else "Away"
+        gone = f", {presence.gone}" if presence.gone else ""
+        yield f"{where} since {presence.since.astimezone(zone):%Y-%m-%d}{gone}."
+    if vehicle.unsigned and (not presence.here or len(vehicle.unsigned) < len(vehicle.works)):
+        yield f"Signed by nobody: work of job {', '.join(vehicle.unsigned)}."
+
+
+def _present(view: JobView, vehicle: VehicleView) -> Iterable[FastenerLine]:
+    """This job's fasteners as they stand now, whichever job did it."""
+    present = {each.fastener.position: each for each in vehicle.fasteners}
+    for own in view.fasteners:
+        now = present.get(own.position)
+        yield _line(own) if now is None or now.job == view.number else _line_of(now)
+
+
+def _of_others(view: JobView, vehicle: VehicleView) -> Iterable[str]:
+    """The fasteners of other jobs, those that stand alike together: "sprocket bolt 1, 2: 50 N·m, intact, job 9"."""
+    own = {fastener.position for fastener in view.fasteners}
+    alike: dict[str, list[Subject]] = {}
+    for each in vehicle.fasteners:
+        if each.fastener.position not in own:
+            line = _line_of(each)
+            alike.setdefault(f"{line.figure}, {line.mark}, {line.job}", []).append(each.fastener.subject)
+    return (f"{names_together(subjects)}: {says}." for says, subjects in alike.items())
+
+
+def _line_of(present: PresentFastener) -> FastenerLine:
+    signed = "" if present.signed else ", signed by nobody"
+    return _line(present.fastener)._replace(job=f"job {present.job}{signed}")
 
 
 def _shown_of(view: JobView, stops: int) -> int:
@@ -168,8 +241,6 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
         yield f"Next: {view.next[0].removesuffix('.')}."
     if left:
         yield f"Left the workshop {left.on} at {distance_text(left.odometer_m)}."
-        if view.presence.here and view.presence.since:
-            yield f"Here again since {view.presence.since.astimezone(view.book.asked_at.tzinfo):%Y-%m-%d}."
     if view.unsigned:
         yield f"Done since the release, and signed by nobody: {names_together(view.unsigned)}."
     elif view.release:
@@ -208,7 +279,7 @@ def _line(f: FastenerView) -> FastenerLine:
         mark=mark,
         seen=seen,
         figure=figure,
-        number=figure == f.applied,
+        number=figure == f.applied or (f.done is not None and f.done.corrected_nm is not None),
         specified=f.specification.says,
         note=note,
         done=_done(f.done) if f.done else "",
@@ -237,7 +308,9 @@ def _figure(f: FastenerView) -> tuple[str, str]:
         return "undone", f"{f.undone.removeprefix('undone ')}{before}"
     if f.state != FastenerState.TIGHTENED or f.done is None:
         return f.state, f.applied
-    outcome = f.done.outcome
+    outcome, corrected = f.done.outcome, f.done.corrected_nm
+    if corrected is not None:
+        return f"{torque_text(corrected)}{f.done.beyond.says}", f"corrected; told as {f.applied}"
     return (f.applied, "" if outcome in USUAL else outcome) if f.applied else (outcome, "")
 
 

@@ -37,7 +37,8 @@ NO_WRENCH_FITS: Mapping[str, tuple[str, ...]] = {
 }
 MARK_TURNED: Mapping[str, tuple[str, ...]] = {
     "rear-axle-nut mark": ("0 09:08 rear-axle-nut mark disturbed: line 4 mm apart by {m}",),
-    "re-checked": ("0 09:40 handed over at {back} km with stops: its owner would not leave it here by {m}",),
+    "re-checked": (),
+    "handed over": ("0 09:40 handed over at {back} km with stops: its owner would not leave it here by {m}",),
 }
 HOOKED: Mapping[str, tuple[str, ...]] = {
     "chain-look no": (

@@ -14,6 +14,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source, remarks_of
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.vehicles.present import show_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 # Invented: these values must not be used on any vehicle.
@@ -362,7 +363,7 @@ def test_every_door_shows_a_joint_as_what_it_is(yard: Workshop, line: str, speci
     act(yard, line)
     view = show_job(yard, "1")
     place = next(index for index, each in enumerate(view.fasteners) if each.position == line.partition(" ")[0])
-    on_phone = record_page(view).fasteners[place]
+    on_phone = record_page(view, show_vehicle(yard, "V-1")).fasteners[place]
     on_sheet = next(each for each in lines_of(view) if each.startswith(on_phone.name) and specified in each)
     beyond = applied.partition(" N·m")[2]
 

@@ -33,7 +33,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "FastenerView": {"stranger": "position subject specification state undone overtaken_by done loosened mark check"},
     "SpecificationView": {"stranger": "says source"},
     "PassView": {
-        "stranger": "entry final by when outcome wrench shown applied_nm expanded_nm beyond judged budget",
+        "stranger": "entry final by when outcome wrench shown applied_nm expanded_nm beyond judged budget corrected_nm",
         "staff": "cycles",
     },
     "BeyondView": {"stranger": "says angle_deg final_nm drag_nm slot"},
@@ -53,6 +53,11 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "Standing": {"stranger": "state days metres"},
     "ExtraSection": {"stranger": "title sentences columns rows chart"},
     "Chart": {"stranger": "title says x_name y_name points line band limit"},
+    # A vehicle, which a label of any of its jobs leads to: no plate and no contact is in it.
+    "VehicleView": {"stranger": "number tag model presence works jobs book", "staff": "year odometer_m"},
+    "PresentFastener": {"stranger": "job signed fastener"},
+    "StandingStop": {"stranger": "job finding"},
+    "JobOfVehicle": {"stranger": "job title state opened_on recheck"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.
     "WrenchView": {

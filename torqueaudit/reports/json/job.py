@@ -13,6 +13,7 @@ from torqueaudit.reports.json.values import Object, digits, iso
 NOTHING_APPLIED: Object = {
     "applied": "",
     "applied_nm": None,
+    "corrected_nm": None,
     "angle_deg": None,
     "final_nm": None,
     "drag_nm": None,
@@ -41,9 +42,11 @@ def job_json(view: JobView, commands: Sequence[str]) -> Object:
         "state": view.state,
         "demo": view.book.demo,
         **_course(view),
+        "here": view.presence.here,
+        "unsigned": [subject.text for subject in view.unsigned],
         **_followed(view),
         "withdrawn": view.withdrawn,
-        "fasteners": [_fastener(each) for each in view.fasteners],
+        "fasteners": [fastener_json(each) for each in view.fasteners],
         "items": [_item(each) for each in view.items],
         "findings": [_with_concession(each) for each in view.findings],
         "next": list(view.next),
@@ -66,7 +69,7 @@ def act_json(view: JobView, fresh: Iterable[Finding], commands: Sequence[str], s
     answer: Object = {
         "job": view.number,
         "state": view.state,
-        "findings": [_finding(each) for each in fresh],
+        "findings": [finding_json(each) for each in fresh],
         "stops": len(view.stops),
         "next": list(view.next),
         "next_commands": list(commands),
@@ -109,7 +112,8 @@ def _followed(view: JobView) -> Object:
     }
 
 
-def _fastener(view: FastenerView) -> Object:
+def fastener_json(view: FastenerView) -> Object:
+    """One fastener as it stands."""
     return {
         "position": view.position,
         "name": view.name,
@@ -124,6 +128,7 @@ def _fastener(view: FastenerView) -> Object:
         "checked_by": view.check.by,
         "check_method": view.check.method,
         "undone": view.undone,
+        "overtaken_by": view.overtaken_by,
         "entry": view.entry,
         **(_judged(view.done) if view.done else NOTHING_JUDGED),
     }
@@ -133,6 +138,7 @@ def _applied(view: PassView) -> Object:
     return {
         "applied": view.applied,
         "applied_nm": digits(view.applied_nm),
+        "corrected_nm": digits(view.corrected_nm),
         "angle_deg": digits(view.beyond.angle_deg),
         "final_nm": digits(view.beyond.final_nm),
         "drag_nm": digits(view.beyond.drag_nm),
@@ -168,10 +174,11 @@ def _item(view: ItemView) -> Object:
 
 
 def _with_concession(view: FindingView) -> Object:
-    return {"finding": _finding(view.finding), "concession": view.concession}
+    return {"finding": finding_json(view.finding), "concession": view.concession}
 
 
-def _finding(finding: Finding) -> Object:
+def finding_json(finding: Finding) -> Object:
+    """What a rule says, in words."""
     return {
         "rule": finding.rule,
         "weight": finding.weight.value,

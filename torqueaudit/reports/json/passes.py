@@ -31,6 +31,7 @@ def _pass(line: PassLine) -> Object:
         "wrench": view.wrench,
         "shown": view.shown,
         "applied_nm": digits(view.applied_nm),
+        "corrected_nm": digits(view.corrected_nm),
         "expanded_nm": digits(view.expanded_nm),
         "beyond": view.beyond.says,
         "verdict": judged.verdict,

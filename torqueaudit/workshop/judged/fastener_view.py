@@ -1,6 +1,7 @@
 """A fastener as it stands, and the passes over it: what was told, and how it was judged then."""
 
 from datetime import datetime
+from decimal import Decimal
 
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Current, Job
@@ -11,6 +12,7 @@ from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, SpecificationView
 from torqueaudit.model.shown.passes import BeyondView, JudgedView, PassView
+from torqueaudit.model.wrench.doubt import doubt_of
 
 
 def fastener_view(job: Job, around: Around, fastener: Fastener, position: str) -> FastenerView:
@@ -54,7 +56,15 @@ def pass_view(done: Tightening, around: Around) -> PassView:
         judged=JudgedView(done.verdict, done.rule, done.probability, done.not_proved),
         budget=done.budget,
         cycles=done.cycles,
+        corrected_nm=_corrected(done, around),
     )
+
+
+def _corrected(done: Tightening, around: Around) -> Decimal | None:
+    """What reached the fastener, where a later look found the wrench out."""
+    wrench = around.wrenches.get(done.wrench)
+    doubt = doubt_of(wrench, local(around, done.noted.happened_at).date(), done) if wrench else None
+    return doubt.applied_nm if doubt else None
 
 
 def local(around: Around, moment: datetime) -> datetime:

@@ -1,5 +1,6 @@
 """A job asked for: the record, the procedure and today's findings put into one picture."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Strike
@@ -60,7 +61,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         vehicle=record.vehicle,
         vehicle_tag=around.vehicle.tag,
         procedure=ProcedureView(procedure.title, procedure.edition, record.digest),
-        book=_book(workshop, job, around),
+        book=book_view(workshop, around.now),
         state=_state(job),
         withdrawn=record.strikes[-1].why if record.withdrawn else "",
         opening=_opening(job, around),
@@ -82,12 +83,14 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     )
 
 
-def _book(workshop: "Workshop", job: Job, around: Around) -> BookView:
+def book_view(workshop: "Workshop", now: datetime) -> BookView:
+    """Which book says so, and when."""
+    settings = workshop.settings
     return BookView(
-        site=job.record.site,
-        demo=around.settings.demo,
+        site=workshop.book.site,
+        demo=settings.demo,
         head=str(workshop.book.head()),
-        asked_at=local(around, around.now),
+        asked_at=now.astimezone(settings.timezone),
     )
 
 

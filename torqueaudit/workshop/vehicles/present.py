@@ -1,0 +1,68 @@
+"""The present truth of a vehicle: what stands on each of its fasteners, worked out over all its jobs."""
+
+from typing import TYPE_CHECKING
+
+from torqueaudit.book import queries, vehicle_queries
+from torqueaudit.model.shown.job import JobView
+from torqueaudit.model.shown.vehicle import JobOfVehicle, VehicleView
+from torqueaudit.workshop.judged.around import around_of
+from torqueaudit.workshop.judged.job_view import book_view, picture
+
+if TYPE_CHECKING:
+    from torqueaudit.book.lists.records import JobRow
+    from torqueaudit.workshop.door.workshop import Workshop
+
+
+def show_vehicle(workshop: "Workshop", number: str) -> VehicleView:
+    """A vehicle as it stands now. Raises Refused for an unknown one.
+
+    Jobs of which every fastener was done by later ones since are told in a line, and not judged.
+    """
+    vehicle, now = workshop.vehicle(number), workshop.clock()
+    rows = queries.jobs_of_vehicle(workshop.book, number)
+    works = tuple(_job(workshop, row.job) for row in live_jobs(workshop, number))
+    newest = vehicle_queries.newest_odometer(workshop.book, number)
+    shown = {view.number: view for view in works}
+    return VehicleView(
+        number=number,
+        tag=vehicle.tag,
+        model=vehicle.model,
+        year=vehicle.year,
+        presence=vehicle_queries.presence_at(workshop.book, number),
+        odometer_m=newest.metres if newest else None,
+        works=works,
+        jobs=tuple(_line(row, shown.get(str(row.job))) for row in rows),
+        book=book_view(workshop, now),
+    )
+
+
+def live_jobs(workshop: "Workshop", vehicle: str) -> "list[JobRow]":
+    """The jobs on a vehicle of which something is left: they did something last, are not over, or turned nothing."""
+    last, touched = {}, set()
+    for event in vehicle_queries.later_events(workshop.book, vehicle):
+        if event.job:
+            last[event.position] = int(event.job)
+            touched.add(int(event.job))
+    rows = queries.jobs_of_vehicle(workshop.book, vehicle)
+    holders = set(last.values())
+    return [
+        row
+        for row in rows
+        if (row.handed_over_on or not row.withdrawn)
+        and (row.job in holders or row.job not in touched or row.handed_over_on is None)
+    ]
+
+
+def _job(workshop: "Workshop", number: int) -> JobView:
+    job = workshop.job(str(number))
+    return picture(workshop, job, around_of(workshop, job))
+
+
+def _line(row: "JobRow", view: JobView | None) -> JobOfVehicle:
+    return JobOfVehicle(
+        job=str(row.job),
+        title=row.title or "",
+        state=view.state if view else row.state or "",
+        opened_on=(row.opened_on or "")[:10],
+        recheck=view.recheck.standing.state.value if view and view.recheck else "",
+    )
