@@ -112,7 +112,8 @@ def test_a_plugin_that_a_procedure_needs_and_is_absent_stops_its_jobs(workshop: 
     needing = text.replace('edition = "1"', 'edition = "2"\nneeds = ["slack_posture"]')
     (tmp_path / "axle.toml").write_text(needing, encoding="utf-8")
     other = open_job(workshop, Opening("V-1", "axle"), Say("P-2"))
-    job = open_job(workshop, Opening("V-1", enter_procedure(workshop, tmp_path / "axle.toml", Say("P-2"))), Say("P-2"))
+    digest = enter_procedure(workshop, tmp_path / "axle.toml", Say("P-2"))
+    job = open_job(workshop, Opening("V-1", digest, second=True), Say("P-2"))
     (said,) = findings(workshop, job, rule="core/plugin-broken")
 
     assert said.startswith("plugin slack_posture: is expected by this book and not installed. ")

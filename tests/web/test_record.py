@@ -107,7 +107,7 @@ def test_a_chart_costs_at_most_two_kb_more(live: str, get: Get, yard: "Yard", tw
         inputs = (("pins", "19"), ("length", f"286.{2 + number // 2} mm"))
         measure(yard.workshop, job, "wear", Measure(inputs=inputs), Say(yard.mechanic))
         yard.later(days=1)
-        opening = Opening(yard.vehicle, yard.workshop.record(job).digest, 13_000_000 + number * 1_000_000)
+        opening = Opening(yard.vehicle, yard.workshop.record(job).digest, 13_000_000 + number * 1_000_000, second=True)
         job = open_job(yard.workshop, opening, Say(yard.foreman))
     yard.work(job)
     page = get(live + "r/" + yard.token(job)).text

@@ -118,7 +118,8 @@ def play(workshop: Workshop, *cards: str) -> str:
 def _opened(card: Card, words: Words, say: Say) -> None:
     odometer_m = read_odometer(words["odometer"]) if words["odometer"] else None
     vehicle = read_vehicle_number(words["vehicle"])
-    number = open_job(card.workshop, Opening(vehicle, words["procedure"], odometer_m, words["follows"]), say)
+    opening = Opening(vehicle, words["procedure"], odometer_m, words["follows"], second=True)
+    number = open_job(card.workshop, opening, say)
     if number != words["job"]:
         raise ValueError(f"the card says job {words['job']}, and it became job {number}")
     card.job = number

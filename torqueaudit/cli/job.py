@@ -27,6 +27,7 @@ def job() -> None:
 @click.option("--procedure", required=True, help="Its name, or the first characters of its digest.")
 @odometer_option("“12 000 km”.", required=False)
 @click.option("--follows", default="", metavar="JOB")
+@click.option("--second", is_flag=True, help="Another one by this procedure is open on the vehicle.")
 @who_says
 @json_option
 def open_one(
@@ -36,6 +37,7 @@ def open_one(
     odometer: int | None,
     sure: bool,
     follows: str,
+    second: bool,
     by: str,
     at: str | None,
     ago: int,
@@ -49,7 +51,7 @@ def open_one(
     from torqueaudit.workshop.jobs.job import open_job
     from torqueaudit.workshop.judged.job_view import show_job
 
-    opening = Opening(vehicle, procedure, odometer, follows)
+    opening = Opening(vehicle, procedure, odometer, follows, second=second)
     with workshop_here() as workshop:
         number = open_job(workshop, opening, say_of(workshop, by, at, ago, act_id)._replace(sure=sure))
         view = show_job(workshop, number)

@@ -55,7 +55,7 @@ def enter(workshop: Workshop, folder: Path, nut: str = "", table: str = "", torq
 
 def opened(workshop: Workshop, folder: Path, *lines: str, **said: str) -> str:
     """A job by that procedure, with the lines of a card played on it."""
-    job = open_job(workshop, Opening("V-1", enter(workshop, folder, **said)), Say("P-2"))
+    job = open_job(workshop, Opening("V-1", enter(workshop, folder, **said), second=True), Say("P-2"))
     for line in lines:
         play(workshop, line.format(job=job))
     return job

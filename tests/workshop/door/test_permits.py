@@ -132,7 +132,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.ENTER_WRENCH: lambda w, say: add_wrench(w, NewWrench("setting", "red"), say),
     ActName.ENTER_PROCEDURE: of_procedure(enter_procedure),
     ActName.READ_PROCEDURE: of_procedure(read_another),
-    ActName.OPEN: lambda w, say: open_job(w, Opening("V-1", "axle"), say),
+    ActName.OPEN: lambda w, say: open_job(w, Opening("V-1", "axle", second=True), say),
     ActName.TIGHTEN: lambda w, say: tighten(
         w, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m"), say
     ),

@@ -30,12 +30,16 @@ class Tighten(NamedTuple):
 
 
 class Opening(NamedTuple):
-    """What is said when a job is opened; `odometer_m` in metres."""
+    """What is said when a job is opened; `odometer_m` in metres.
+
+    `second` says that it is another one beside a job that is open by the same procedure on this vehicle.
+    """
 
     vehicle: str
     procedure: str  # its digest, or the first eight characters or more of it
     odometer_m: int | None = None
     follows: str = ""
+    second: bool = False
 
 
 class Measure(NamedTuple):

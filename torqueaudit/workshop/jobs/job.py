@@ -25,7 +25,8 @@ HOLDS = ("wheel", "brake", "sprocket")
 def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
     """Open a job on a vehicle by a procedure; returns the job's number.
 
-    Raises Refused for an unknown vehicle, procedure, or job it follows, and for one on another vehicle.
+    Raises Refused for an unknown vehicle, procedure, or job it follows, for one on another vehicle, and where a job by
+    the same procedure is open on this one and nobody says that it is a second.
     """
     said: dict[str, Any] = {"vehicle": opening.vehicle, "procedure": workshop.full_digest(opening.procedure)}
     if opening.odometer_m is not None:
@@ -40,6 +41,8 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
         if opening.odometer_m is not None:
             require_plausible(attempt, opening.vehicle, opening.odometer_m)
         procedure = fold_procedure(attempt.entries(f"procedure/{said['procedure']}")).procedure
+        if not opening.second:
+            _require_only_one(workshop, opening.vehicle, procedure)
         subject = f"job/{workshop.book.next_number('job')}"
         attempt.expect[subject] = 0
         frame = workshop.book.personal_of(f"vehicle/{opening.vehicle}").get("frame_number", "")
@@ -47,6 +50,20 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
         return [attempt.draft(subject, "opened.1", said, {**judged, "token": new_token(workshop.chance)})]
 
     return record(workshop, say, ActName.OPEN, "job", said, build)[0].key
+
+
+def _require_only_one(workshop: "Workshop", vehicle: str, procedure: Procedure) -> None:
+    """Refuse a job by a procedure that one is open by on the same vehicle, in whichever edition."""
+    from torqueaudit.book import queries  # few commands open a job
+
+    for row in queries.jobs_of_vehicle(workshop.book, vehicle):
+        if row.state not in {JobState.OPEN, JobState.RELEASED}:
+            continue
+        of = workshop.record(str(row.job))
+        if workshop.procedure_of(of).name == procedure.name:
+            day = workshop.local_day(of.opened.happened_at)
+            says = f"job {of.number} by {procedure.name} is {of.state} on {vehicle}, since {day}; go on with that one"
+            raise Refused(says, See(Topic.SECOND))
 
 
 def _followed(workshop: "Workshop", opening: Opening) -> JobRecord:
