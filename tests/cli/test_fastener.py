@@ -53,4 +53,27 @@ def test_an_adapter_whose_two_numbers_may_have_changed_places_is_asked_back(run:
         asked.returncode,
         asked.stderr,
     )
-    assert "  with adapter 60 mm at 45°" in told.stdout.splitlines()
+    assert [
+        "job 1: recorded. It is open, with 2 stop(s) standing.",
+        "  bike-1 (V-1), Rear axle nut",
+        "  rear axle nut: 106.3 N·m ± 5.1 N·m (W-1 at 98 N·m, adapter 60 mm at 45°), in",
+    ] == told.stdout.splitlines()[:3]
+
+
+def test_a_vehicle_that_is_here_again_is_said_to_be_so(run: Run) -> None:
+    """The word --here tells it, and whoever meant another motorcycle notices."""
+    run("job", "open", "--procedure", "axle", "--vehicle", "V-1", "--odometer", "12000 km")
+    run("job", "hand-over", "1", "--odometer", "12010 km", "--with-stops", "--why", "towed", "--by", "P-1")
+    loosened = run("fastener", "loosen", "1", "rear-axle-nut", "--why", "wheel out", "--here")
+    marked = run("fastener", "tighten", "1", "rear-axle-nut", "--outcome", "no torque wrench fits", "--json")
+    told = json.loads(marked.stdout)
+
+    assert ["  bike-1 (V-1), here again, Rear axle nut", "  rear axle nut: loosened"] == loosened.stdout.splitlines()[
+        1:3
+    ]
+    assert ("V-1", "bike-1", "rear axle nut: no torque wrench fits", False) == (
+        told["vehicle"],
+        told["vehicle_tag"],
+        told["understood"],
+        told["arrived"],
+    )

@@ -125,10 +125,17 @@ TOLD = {
     "procedure|enter|{procedure}": "procedure remarks { rule weight subject says }",
     "job|open|--vehicle|V-1|--procedure|axle": "job token",
     "fastener|loosen|1|rear-axle-nut|--why|again|--here": """
-        job state findings { rule weight subject says entry } stops next next_commands
+        job state findings { rule weight subject says entry } stops next next_commands vehicle vehicle_tag title
+        arrived understood passes group
+    """,
+    "fastener|tighten|2|sprocket-bolt|--wrench|W-1|--shown|50 N·m|--outcome|turned and clicked|--here": """
+        job state findings { rule weight subject says entry } stops next next_commands vehicle vehicle_tag title
+        arrived understood passes { entry position name outcome wrench shown applied applied_nm expanded_nm verdict }
+        group { stage stages done size next }
     """,
     "measurement|take|2|slack|52 mm": """
-        job state findings { rule weight subject says entry } stops next next_commands stored
+        job state findings { rule weight subject says entry } stops next next_commands vehicle vehicle_tag title
+        arrived understood passes group stored
     """,
 }
 

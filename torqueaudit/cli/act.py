@@ -6,13 +6,15 @@ import click
 
 from torqueaudit.cli.command import commands_of, typed
 from torqueaudit.cli.common import print_json, say_of, workshop_here
+from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Say
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.sentences import together
-from torqueaudit.model.shown.job import ItemView, JobView
+from torqueaudit.model.shown.job import JobView
 from torqueaudit.reports.json.job import act_json
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.judged.job_view import LOOKED, show_job
+from torqueaudit.workshop.judged.answer import answered
+from torqueaudit.workshop.judged.job_view import show_job
 
 OUT = "The vehicle is out with a stop standing. Reach whoever rides it before anything else:"
 
@@ -25,49 +27,31 @@ def act_on(
     act_id: str,
     *,
     as_json: bool,
-    act: Callable[[Workshop, Say], None],
-    item: str = "",
-    heard: str = "",
+    act: Callable[[Workshop, Say], Sequence[Entry]],
     whole: bool = False,
     here: bool = False,
     sure: bool = False,
 ) -> None:
-    """Do it, then tell what was stored of an item, what the rules think of it and what comes next.
+    """Do it, then tell what was understood, what the rules think of it and what comes next.
 
-    `heard` is how words were understood that read as well another way, "adapter 60 mm at 45°".
     The stops of a vehicle that is out are listed where the act changed them, or where they are wanted `whole`.
     """
     with workshop_here() as workshop:
         before = workshop.book.head().sequence
         stood = _stops_since_it_left(workshop, job)
-        act(workshop, say_of(workshop, by, at, ago, act_id)._replace(here=here, sure=sure))
-        view = show_job(workshop, job)
-    told = next((stored(each, before) for each in view.items if each.key == item), "")
+        entries = act(workshop, say_of(workshop, by, at, ago, act_id)._replace(here=here, sure=sure))
+        view, answer = answered(workshop, job, entries)
     fresh = [each.finding for each in view.findings if each.finding.entry > before and not each.concession]
     if as_json:
-        print_json(act_json(view, fresh, commands_of(view), told))
+        print_json(act_json(view, answer, fresh, commands_of(view)))
         return
     click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")
-    for each in filter(None, (told, heard)):
-        click.echo(f"  {each}")
+    click.echo(
+        f"  {view.vehicle_tag} ({view.vehicle}){', here again' if answer.arrived else ''}, {view.procedure.title}"
+    )
+    click.echo(f"  {answer.says}")
     new = [each for each in view.stops if stood is not None and each.says not in stood and each not in fresh]
     _tell(view, [*fresh, *new], whole=whole or stood != {each.says for each in view.stops})
-
-
-def stored(item: ItemView, before: int) -> str:
-    """What now stands of an item, in words nobody mistakes: "front sprocket: FAULT FOUND: teeth hooked".
-
-    Told late, or sent again, it is an earlier entry that stands, and its number says so.
-    """
-    if item.entry is None:
-        return ""
-    answer, _, remark = item.said.removesuffix(")").partition(" (")
-    says = item.said
-    if answer in LOOKED.values():
-        says = f"{answer.upper()}{f': {remark}' if remark else ''}"
-    if answer == LOOKED["yes"] and remark:
-        says += ". If that is a fault, record the look again with “fault”"
-    return f"{item.name}: {says}{'' if item.entry > before else f', as entry #{item.entry} says'}"
 
 
 def _stops_since_it_left(workshop: Workshop, job: str) -> set[str] | None:

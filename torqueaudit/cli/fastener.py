@@ -7,7 +7,6 @@ from torqueaudit.cli.common import as_typed, here_option, json_option, who_says
 from torqueaudit.cli.values import PERSON, WRENCH, OneOf
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
-from torqueaudit.model.torque.words import adapter_text
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.tightening import read_differing
 from torqueaudit.read.words import read_mark, read_outcome, read_slot
@@ -83,7 +82,6 @@ def tighten_one(  # each is something a mechanic says
         slot=Slot(slot) if slot else None,
         drag=drag,
     )
-    heard = f"with {adapter_text(fitted)}" if fitted else ""
     act_on(
         job,
         by,
@@ -92,7 +90,6 @@ def tighten_one(  # each is something a mechanic says
         act_id,
         as_json=as_json,
         act=lambda w, say: tighten(w, job, key, said, say),
-        heard=heard,
         here=here,
     )
 

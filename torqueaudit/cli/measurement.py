@@ -47,7 +47,7 @@ def take(
         conditions=_pairs("--condition", conditions),
         uncertainty=uncertainty,
     )
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say), item=key)
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say))
 
 
 def _pairs(option: str, told: tuple[str, ...]) -> tuple[tuple[str, str], ...]:

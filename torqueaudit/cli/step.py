@@ -44,6 +44,5 @@ def done_step(
         act_id,
         as_json=as_json,
         act=lambda w, say: do_step(w, job, key, answer or "", remark, say),
-        item=key,
         here=here,
     )

@@ -77,6 +77,8 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "HistoryView": {"stranger": "entry on what says"},
     "UseView": {"staff": "job vehicle position on entry doubt inside"},
     # What no label leads to.
+    "AnswerView": {"staff": "says stored passes group arrived"},
+    "GroupView": {"staff": "stage stages done size next"},
     "TighteningsView": {"staff": "job fastener specified source demo passes"},
     "PassLine": {"staff": "position name stands done"},
     "WrenchLine": {"staff": "number tag kind state why reach min_nm max_nm due_on"},

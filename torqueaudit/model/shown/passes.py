@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.verdict import NOT_JUDGED
-from torqueaudit.model.torque.words import likely_text, torque_text
+from torqueaudit.model.torque.words import applied_text, likely_text, torque_text
 
 
 class BeyondView(NamedTuple):
@@ -53,6 +53,19 @@ class PassView(NamedTuple):
     def applied(self) -> str:
         """What reached the fastener, in words: "107.8 N·m + 92°"; "" where that is not known."""
         return f"{torque_text(self.applied_nm)}{self.beyond.says}" if self.applied_nm is not None else ""
+
+    @property
+    def says(self) -> str:
+        """What it did, for whoever did it: "107.8 N·m ± 5.1 N·m + 92° (W-1 at 98 N·m, adapter 50 mm at 0°), in".
+
+        A stage is not judged; of a pass whose torque is not known its outcome is said.
+        """
+        wrench = " at ".join(filter(None, (self.wrench, self.shown)))
+        with_what = f" ({wrench})" if wrench else ""
+        if self.applied_nm is None:
+            return f"{self.outcome}{with_what}"
+        verdict = f", {self.judged.verdict}" if self.final else ""
+        return f"{applied_text(self.applied_nm, self.expanded_nm)}{self.beyond.says}{with_what}{verdict}"
 
     @property
     def proof(self) -> str:

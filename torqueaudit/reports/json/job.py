@@ -3,8 +3,10 @@
 from collections.abc import Iterable, Sequence
 
 from torqueaudit.model.judged.finding import Finding, Remark
+from torqueaudit.model.shown.answer import AnswerView
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.torque.words import share_text
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, digits, iso
@@ -61,20 +63,24 @@ def job_json(view: JobView, commands: Sequence[str]) -> Object:
     }
 
 
-def act_json(view: JobView, fresh: Iterable[Finding], commands: Sequence[str], stored: str) -> Object:
-    """What an act on a job answers: how the job stands, what is new, what comes next with what to type for it.
-
-    `stored` is in words what was stored of an item.
-    """
-    answer: Object = {
+def act_json(view: JobView, answer: AnswerView, fresh: Iterable[Finding], commands: Sequence[str]) -> Object:
+    """What an act on a job answers: what it was understood as, how the job stands, what is new, what comes next."""
+    told: Object = {
         "job": view.number,
         "state": view.state,
         "findings": [finding_json(each) for each in fresh],
         "stops": len(view.stops),
         "next": list(view.next),
         "next_commands": list(commands),
+        "vehicle": view.vehicle,
+        "vehicle_tag": view.vehicle_tag,
+        "title": view.procedure.title,
+        "arrived": answer.arrived,
+        "understood": answer.says,
+        "passes": [_pass(each) for each in answer.passes],
+        "group": answer.group._asdict() if answer.group else None,
     }
-    return {**answer, "stored": stored} if stored else answer
+    return {**told, "stored": answer.stored} if answer.stored else told
 
 
 def remark_json(remark: Remark) -> Object:
@@ -131,6 +137,22 @@ def fastener_json(view: FastenerView) -> Object:
         "overtaken_by": view.overtaken_by,
         "entry": view.entry,
         **(_judged(view.done) if view.done else NOTHING_JUDGED),
+    }
+
+
+def _pass(line: PassLine) -> Object:
+    view = line.done
+    return {
+        "entry": view.entry,
+        "position": line.position,
+        "name": line.name,
+        "outcome": view.outcome,
+        "wrench": view.wrench,
+        "shown": view.shown,
+        "applied": view.applied,
+        "applied_nm": digits(view.applied_nm),
+        "expanded_nm": digits(view.expanded_nm),
+        "verdict": view.judged.verdict,
     }
 
 

@@ -1,6 +1,6 @@
 """The second person's look at a fastener."""
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import CheckMethod, MarkState
 from torqueaudit.model.register.permits import ActName
@@ -11,7 +11,7 @@ from torqueaudit.workshop.jobs.job import fastener_of, live_record
 from torqueaudit.workshop.vehicles.visits import arrival
 
 
-def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str, say: Say) -> None:
+def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str, say: Say) -> list[Entry]:
     """Record the independent check of what stands on a fastener.
 
     Raises Refused when it is not tightened, when the checker had a hand in it, or when a self re-inspection gives no
@@ -38,4 +38,4 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
             )
         return drafts
 
-    record(workshop, say, ActName.CHECK, f"job/{job}/{key}", said, build)
+    return record(workshop, say, ActName.CHECK, f"job/{job}/{key}", said, build)

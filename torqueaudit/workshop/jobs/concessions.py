@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Permission
 from torqueaudit.model.job.facts import plain_key
@@ -16,7 +16,7 @@ from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.review import judge, stops
 
 
-def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> None:
+def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> list[Entry]:
     """Record the foreman's written permission in spite of one finding that stands now; of a group by its key, of each.
 
     Raises Refused when no such finding stands, when no permission makes it right, or when it is the foreman's own work.
@@ -43,7 +43,7 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> N
         keys = [plain_key(each.key) for each in found]
         return [attempt.draft(f"job/{job}", "conceded.1", {**words, "finding": key}) for key in keys]
 
-    record(workshop, say, ActName.CONCEDE, f"job/{job}", said, build)
+    return record(workshop, say, ActName.CONCEDE, f"job/{job}", said, build)
 
 
 def _hands_of(workshop: Workshop, of: JobRecord, finding: Finding) -> frozenset[str]:

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Tightening
@@ -18,7 +18,7 @@ from torqueaudit.workshop.jobs.judgement import for_outcome, judge
 from torqueaudit.workshop.vehicles.visits import arrival
 
 
-def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> None:
+def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> list[Entry]:
     """Record one tightening, or one stage of a numbered group, bolt by bolt in its pattern.
 
     Raises Refused when nothing may be recorded (withdrawn job, unknown fastener, wrench unknown or withdrawn).
@@ -41,10 +41,10 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> N
 
     differing = {str(number): outcome.value for number, outcome in act.differing.items()}
     words = {**said, "stage": act.stage, "outcome": act.outcome.value, "differing": differing}
-    record(workshop, say, ActName.TIGHTEN, f"job/{job}/{key}", words, build)
+    return record(workshop, say, ActName.TIGHTEN, f"job/{job}/{key}", words, build)
 
 
-def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> None:
+def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> list[Entry]:
     """Record that a fastener was undone, and why. What was recorded of it before becomes history."""
     if not why.strip():
         raise Refused(f"{key}: say why it was loosened")
@@ -56,10 +56,10 @@ def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> None:
         undone = (attempt.draft(subject, "loosened.1", {"position": p, "why": why}) for p in positions)
         return [*arrival(attempt, of.vehicle), *undone]
 
-    record(workshop, say, ActName.LOOSEN, f"job/{job}/{key}", {"why": why}, build)
+    return record(workshop, say, ActName.LOOSEN, f"job/{job}/{key}", {"why": why}, build)
 
 
-def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str, say: Say) -> None:
+def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str, say: Say) -> list[Entry]:
     """Record a witness mark painted or looked at. It belongs to the tightening that stands.
 
     Raises Refused when the fastener is not tightened, or a mark not seen comes without its reason.
@@ -76,7 +76,7 @@ def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str,
         seen = (attempt.draft(subject, "mark_seen.1", {"position": p, **said}, {"of": stood[p]}) for p in positions)
         return [*arrival(attempt, of.vehicle, look=True), *seen]
 
-    record(workshop, say, ActName.MARK, f"job/{job}/{key}", said, build)
+    return record(workshop, say, ActName.MARK, f"job/{job}/{key}", said, build)
 
 
 def standing(of: JobRecord, position: str, at: datetime) -> Tightening:

@@ -7,7 +7,7 @@ beside them as judged then. What an uncertainty does to the verdict: decision 00
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Measure
 from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Reading, Readings
@@ -43,7 +43,7 @@ class _Value(NamedTuple):
     mend: str = ""  # where the value lies outside its limits
 
 
-def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> None:
+def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> list[Entry]:
     """Record one measurement and judge it against the source's limits, if it states any.
 
     Raises Refused for an unknown measurement or input, one that is missing or without its unit, a condition that is not
@@ -64,7 +64,7 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> N
         came = arrival(attempt, of.vehicle, look=True)
         return [*came, attempt.draft(f"job/{job}", "measured.1", said, judged)]
 
-    record(workshop, say, ActName.MEASURE, f"job/{job}", told, build)
+    return record(workshop, say, ActName.MEASURE, f"job/{job}", told, build)
 
 
 def _worked_out(

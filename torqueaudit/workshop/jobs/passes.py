@@ -1,16 +1,11 @@
 """Every pass over one fastener of a job, with what it was worked out from: the budget of its torque, line by line."""
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.job.record import JobRecord
-from torqueaudit.model.judged.around import Around
-from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.shown.tightenings import PassLine, TighteningsView
+from torqueaudit.model.shown.tightenings import TighteningsView
 from torqueaudit.workshop.jobs.job import fastener_in
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.fastener_view import pass_view, specification_view
+from torqueaudit.workshop.judged.fastener_view import pass_lines, specification_view
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -22,7 +17,7 @@ def show_tightenings(workshop: "Workshop", job: str, key: str) -> TighteningsVie
     fastener, positions = fastener_in(told.procedure, told.record, key)
     around = around_of(workshop, told)
     specification = specification_view(told.procedure, fastener)
-    passes = [each for position in positions for each in _passes(told.record, around, fastener, position)]
+    passes = [each for position in positions for each in pass_lines(told.record, around, fastener, position)]
     return TighteningsView(
         job=job,
         fastener=fastener.name if key == fastener.key else fastener.name_of(key),
@@ -31,13 +26,3 @@ def show_tightenings(workshop: "Workshop", job: str, key: str) -> TighteningsVie
         demo=around.settings.demo,
         passes=tuple(sorted(passes, key=lambda each: (each.done.when, each.done.entry))),
     )
-
-
-def _passes(record: JobRecord, around: Around, fastener: Fastener, position: str) -> Iterator[PassLine]:
-    standing = record.current(position).tightening
-    if standing and around.undone(position, standing.noted.happened_at):
-        standing = None
-    for done in record.events(position):
-        if isinstance(done, Tightening):
-            stands = standing is not None and done.noted.order >= standing.noted.order
-            yield PassLine(position, fastener.name_of(position), stands, pass_view(done, around))

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.facts import plain_key
 from torqueaudit.model.job.record import JobRecord
@@ -32,7 +32,7 @@ class StopsStand(Refused):
         return "\n".join([f"{super().__str__()}:", *(f"  {each.says}" for each in self.standing)])
 
 
-def release(workshop: Workshop, job: str, say: Say) -> None:
+def release(workshop: Workshop, job: str, say: Say) -> list[Entry]:
     """Sign the work recorded so far, with the findings that were shown. Refused while a stop stands.
 
     What is turned, loosened, fitted or measured later waits for a release of its own.
@@ -48,10 +48,10 @@ def release(workshop: Workshop, job: str, say: Say) -> None:
         shown = [plain_key(each.finding.key) for each in judged]
         return [attempt.draft(f"job/{job}", "released.1", {}, {"shown": shown})]
 
-    record(workshop, say, ActName.RELEASE, f"job/{job}", {}, build)
+    return record(workshop, say, ActName.RELEASE, f"job/{job}", {}, build)
 
 
-def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say, with_stops: str = "") -> None:
+def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say, with_stops: str = "") -> list[Entry]:
     """Record that the vehicle left, released or not; `with_stops` says why it leaves although stops stand.
 
     The re-check counts from here where something was turned since it left before. Raises Refused for a vehicle that
@@ -73,7 +73,7 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say, with_stop
         words = said if standing else {"odometer_m": odometer_m}
         return [attempt.draft(f"job/{job}", "handed_over.1", words, judged)]
 
-    record(workshop, say, ActName.HAND_OVER, f"job/{job}", said, build)
+    return record(workshop, say, ActName.HAND_OVER, f"job/{job}", said, build)
 
 
 def _require_here(attempt: Attempt, of: JobRecord) -> None:

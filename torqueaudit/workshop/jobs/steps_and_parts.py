@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.part_kinds import as_chosen
@@ -17,7 +17,7 @@ from torqueaudit.workshop.jobs.keys import PART, STEP, no_such
 from torqueaudit.workshop.vehicles.visits import arrival
 
 
-def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, say: Say) -> None:
+def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, say: Say) -> list[Entry]:
     """Record a step done or looked at: yes, no or not applicable; of a look also "in order" or "fault".
 
     No answer at all is a yes, except of a look. Raises Refused for an unknown step or answer, a look without its
@@ -38,7 +38,7 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
         came = arrival(attempt, of.vehicle, look=known[key].look)
         return [*came, attempt.draft(f"job/{job}", "step_done.1", said)]
 
-    record(workshop, say, ActName.STEP, f"job/{job}", said, build)
+    return record(workshop, say, ActName.STEP, f"job/{job}", said, build)
 
 
 def _require_answer(step: Step, answer: str, remark: str) -> None:
@@ -51,7 +51,7 @@ def _require_answer(step: Step, answer: str, remark: str) -> None:
         raise Refused(f"{step.name}: it is required", See(Topic.NOT_APPLICABLE))
 
 
-def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
+def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> list[Entry]:
     """Record a part fitted; what is chosen between words of its kind is stored in the kind's own word.
 
     Raises Refused for a part the procedure knows nothing of, and for a word that its kind does not know.
@@ -75,7 +75,7 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> None:
         stored = {**said, "attributes": [list(pair) for pair in chosen]} if chosen else said
         return [*arrival(attempt, of.vehicle), attempt.draft(f"job/{job}", "fitted.1", stored)]
 
-    record(workshop, say, ActName.FIT, f"job/{job}", said, build)
+    return record(workshop, say, ActName.FIT, f"job/{job}", said, build)
 
 
 def _chosen(workshop: Workshop, asked: Fit | None, told: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:

@@ -1,6 +1,6 @@
 """Facts withdrawn: nothing is erased, a strike says why an earlier fact no longer counts."""
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.register.permits import ActName
@@ -11,7 +11,7 @@ from torqueaudit.workshop.jobs.job import live_record
 RELIED_ON = ("released.1", "conceded.1")
 
 
-def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None:
+def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> list[Entry]:
     """Withdraw one fact of a job; striking its opening withdraws the job.
 
     Raises Refused without a reason, for an entry that is not this job's, struck already, or itself a strike, and for a
@@ -35,4 +35,4 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> None
             attempt.permit(ActName.STRIKE_RELIED_ON)
         return [attempt.draft(f"job/{job}", "struck.1", said, {"kind": target.kind})]
 
-    record(workshop, say, ActName.STRIKE, f"job/{job}", said, build)
+    return record(workshop, say, ActName.STRIKE, f"job/{job}", said, build)

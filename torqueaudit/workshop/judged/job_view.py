@@ -72,11 +72,11 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         follows=_followed(job, around),
         followed_by=tuple(each.job for each in around.followed_by),
         fasteners=tuple(fastener_view(job, around, f, p) for f in procedure.fasteners() for p in f.positions),
-        items=tuple(_item(job, item) for item in procedure.work if not isinstance(item, Fastener)),
+        items=tuple(item_view(job, item) for item in procedure.work if not isinstance(item, Fastener)),
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged if _is_told(each)),
         to_do=to_do_on(job, judged, workshop.plugins),
         recheck_wanted=procedure.recheck is not None,
-        recheck=_recheck(job, around),
+        recheck=recheck_view(job, around),
         strikes=tuple(map(_struck, record.strikes)),
         panels=panels_of(job, around, workshop.plugins),
         warnings=(*procedure.warnings, *WARNINGS),
@@ -141,7 +141,8 @@ def _state(job: Job) -> str:
     return record.state.value
 
 
-def _item(job: Job, item: Work) -> ItemView:
+def item_view(job: Job, item: Work) -> ItemView:
+    """A step, a measurement or a part, and what stands of it."""
     record = job.record
     if isinstance(item, Measurement):
         taken = record.measured(item.key)
@@ -150,7 +151,7 @@ def _item(job: Job, item: Work) -> ItemView:
         done = record.steps(item.key)
         return _item_view("step", item, _answer(item, done) if done else "", done)
     fitted = record.fitted(item.key)
-    return _item_view("part", item, _part(fitted) if fitted else "", fitted)
+    return _item_view("part", item, part_text(fitted) if fitted else "", fitted)
 
 
 def _taken(taken: Measured) -> str:
@@ -165,7 +166,8 @@ def _answer(step: Step, done: StepDone) -> str:
     return f"{answer} ({done.remark})" if done.remark else answer
 
 
-def _part(part: PartFitted) -> str:
+def part_text(part: PartFitted) -> str:
+    """A part as it was told: "washer 18 mm, lot L-7, new"."""
     lot = f", lot {part.lot}" if part.lot else ""
     attributes = "".join(f", {name}: {value}" for name, value in part.attributes)
     return f"{part.part}{lot}, {'new' if part.new else 'used before'}{attributes}"
@@ -195,7 +197,8 @@ def _conceded(judged: Judged) -> str:
     return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
 
 
-def _recheck(job: Job, around: Around) -> RecheckView | None:
+def recheck_view(job: Job, around: Around) -> RecheckView | None:
+    """The look after the first ride; None where none is planned, or the vehicle has not left."""
     record, left = job.record, job.record.first_ride
     if job.procedure.recheck is None or left is None:
         return None

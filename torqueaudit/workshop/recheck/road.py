@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.sentences import names_together
@@ -18,7 +18,7 @@ from torqueaudit.workshop.vehicles.odometer import require_plausible
 from torqueaudit.workshop.vehicles.visits import arrival
 
 
-def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
+def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> list[Entry]:
     """Record a ride with the odometer after it. It may bring a re-check forward and never puts one off."""
     said = _said(odometer_m, remark)
 
@@ -27,10 +27,10 @@ def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say:
         require_plausible(attempt, of.vehicle, odometer_m, on_the_road=True)
         return [attempt.draft(f"job/{job}", "ridden.1", said)]
 
-    record(workshop, say, ActName.RIDE, f"job/{job}", said, build)
+    return record(workshop, say, ActName.RIDE, f"job/{job}", said, build)
 
 
-def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> None:
+def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> list[Entry]:
     """Conclude the look after the first ride, once every mark and measurement of the plan was looked at since.
 
     Raises Refused with what has not been looked at or signed, StopsStand while a stop stands.
@@ -55,7 +55,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
         _require_signed(workshop, of)
         return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.1", said)]
 
-    record(workshop, say, ActName.RECHECK, f"job/{job}", said, build)
+    return record(workshop, say, ActName.RECHECK, f"job/{job}", said, build)
 
 
 def _require_signed(workshop: Workshop, of: JobRecord) -> None:

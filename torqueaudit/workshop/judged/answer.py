@@ -1,0 +1,198 @@
+"""What an act on a job was understood as: said of what it recorded, as that stands now."""
+
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.job.facts import (
+    Check,
+    Concession,
+    Fact,
+    HandOver,
+    Loosening,
+    MarkSeen,
+    Measured,
+    PartFitted,
+    Recheck,
+    Release,
+    Ride,
+    StepDone,
+    Tightening,
+)
+from torqueaudit.model.job.record import FastenerState, Job, fold_record
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.rule_name import short_name
+from torqueaudit.model.judged.sentences import names_together
+from torqueaudit.model.judged.subject import subject_at
+from torqueaudit.model.procedure.procedure import Fastener
+from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.shown.answer import AnswerView, GroupView
+from torqueaudit.model.shown.job import ItemView, JobView
+from torqueaudit.model.shown.tightenings import PassLine
+from torqueaudit.workshop.judged.around import around_of
+from torqueaudit.workshop.judged.fastener_view import pass_lines
+from torqueaudit.workshop.judged.job_view import LOOKED, item_view, part_text, picture, recheck_view, recheck_words
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.door.workshop import Workshop
+
+ON_A_FASTENER = (Tightening, Loosening, MarkSeen, Check)
+OF_AN_ITEM = (StepDone, Measured, PartFitted)
+
+
+def answered(workshop: "Workshop", number: str, entries: Sequence[Entry]) -> tuple[JobView, AnswerView]:
+    """A job after an act that wrote these entries, and what the act was understood as."""
+    job = workshop.job(number)
+    around = around_of(workshop, job)
+    own = workshop.book.entries(f"job/{number}")
+    return picture(workshop, job, around), answer_of(job, around, entries, own)
+
+
+def answer_of(job: Job, around: Around, entries: Collection[Entry], own: Collection[Entry]) -> AnswerView:
+    """What these entries of an act say, of all the job's `own`; of one that was struck since no more than that."""
+    mine = {each.sequence for each in entries}
+    arrived = any(each.kind == "arrived.1" for each in entries)
+    facts = [each for each in job.record.facts if each.noted.entry in mine]
+    struck = [each.entry for each in job.record.strikes if each.noted.entry in mine]
+    if struck:
+        before = Job(fold_record([each for each in own if each.sequence not in mine]), job.procedure)
+        return AnswerView(f"{_numbers(struck)} struck: {_struck(before, around, struck)}", arrived=arrived)
+    if not facts:
+        return AnswerView(f"recorded before as {_numbers(mine)}, and struck since", arrived=arrived)
+    return _told(job, around, facts)._replace(arrived=arrived)
+
+
+def _numbers(entries: Iterable[int]) -> str:
+    return ", ".join(f"#{number}" for number in sorted(entries))
+
+
+def _struck(before: Job, around: Around, struck: Sequence[int]) -> str:
+    """What was struck, as it stood before."""
+    facts = [each for each in before.record.facts if each.noted.entry in struck]
+    if not facts:
+        return "the opening, so that the job is withdrawn"
+    told = _told(before, around, facts)
+    return "; ".join(_passes(before, told.passes)) or told.says
+
+
+def _told(job: Job, around: Around, facts: Sequence[Fact]) -> AnswerView:
+    """What the facts of one act say; all of them are of one kind."""
+    first = facts[0]
+    if isinstance(first, ON_A_FASTENER):
+        return _of_fastener(job, around, facts)
+    if isinstance(first, OF_AN_ITEM):
+        says = _of_item(job, first)
+        return AnswerView(says, stored=says)
+    return AnswerView(_SAID[type(first)](first, job, around))
+
+
+def _of_fastener(job: Job, around: Around, facts: Sequence[Fact]) -> AnswerView:
+    mine = {each.noted.entry for each in facts}
+    positions = [each.position for each in facts if isinstance(each, ON_A_FASTENER)]
+    fastener = job.procedure.fastener_at(positions[0])
+    if fastener is None:
+        return AnswerView(positions[0])
+    lines = [each for own in fastener.positions for each in pass_lines(job.record, around, fastener, own)]
+    passes = tuple(each for each in lines if each.done.entry in mine)
+    if not passes:
+        return AnswerView(f"{_named(fastener, positions)}: {_looked(facts[0])}")
+    group = _group(job, fastener, facts)
+    says = "; ".join([*_passes(job, passes), *_place(passes, group)])
+    return AnswerView(says, passes=passes, group=group)
+
+
+def _passes(job: Job, passes: Sequence[PassLine]) -> Iterator[str]:
+    """One sentence for the bolts of which the same is to be said."""
+    alike: dict[str, list[str]] = {}
+    for each in passes:
+        alike.setdefault(each.done.says, []).append(each.position)
+    for says, positions in alike.items():
+        fastener = job.procedure.fastener_at(positions[0])
+        yield f"{_named(fastener, positions) if fastener else positions[0]}: {says}"
+
+
+def _named(fastener: Fastener, positions: Sequence[str]) -> str:
+    """Which of a group: "sprocket bolt 3 of 5", "sprocket bolt 1, 2, 4", "sprocket bolt 1 to 5"."""
+    if fastener.size > 1 and len(positions) == fastener.size:
+        return f"{fastener.name} 1 to {fastener.size}"
+    ordered = sorted(positions, key=fastener.positions.index)
+    of = f" of {fastener.size}" if fastener.size > 1 and len(positions) == 1 else ""
+    return f"{names_together(subject_at(fastener, each) for each in ordered)}{of}"
+
+
+def _group(job: Job, fastener: Fastener, facts: Sequence[Fact]) -> GroupView | None:
+    """How far a group has come at the stage of these passes."""
+    if fastener.size == 1:
+        return None
+    stage = max(each.stage for each in facts if isinstance(each, Tightening))
+    left = [position for position in fastener.turning_order if not _reached(job, position, stage)]
+    return GroupView(
+        stage=stage,
+        stages=max(len(fastener.stages), 1),
+        done=fastener.size - len(left),
+        size=fastener.size,
+        next=fastener.name_of(left[0]) if left else "",
+    )
+
+
+def _reached(job: Job, position: str, stage: int) -> bool:
+    now = job.record.current(position)
+    return now.state is not FastenerState.LOOSENED and now.tightening is not None and now.tightening.stage >= stage
+
+
+def _place(passes: Sequence[PassLine], group: GroupView | None) -> Iterator[str]:
+    """How far the group has come; that all is done needs no words where all was told at once."""
+    if group is None:
+        return
+    stage = f"stage {group.stage} of {group.stages}" if group.stages > 1 else ""
+    came = "" if len(passes) == group.size == group.done else group.says
+    if stage or came:
+        yield ": ".join(filter(None, (stage, came)))
+
+
+def _looked(fact: Fact) -> str:
+    if isinstance(fact, MarkSeen):
+        return f"mark {fact.state}"
+    if isinstance(fact, Check):
+        return f"checked by {fact.noted.by} ({fact.method})"
+    return "loosened"
+
+
+def _of_item(job: Job, told: StepDone | Measured | PartFitted) -> str:
+    item = job.procedure.item(told.key)
+    if item and not isinstance(item, Fastener):
+        return stored(item_view(job, item), told.noted.entry)
+    return f"{told.key.replace('-', ' ')}: {part_text(told) if isinstance(told, PartFitted) else ''}"
+
+
+def stored(item: ItemView, entry: int) -> str:
+    """What now stands of an item, in words nobody mistakes: "front sprocket: FAULT FOUND: teeth hooked".
+
+    Where the act was told late, another entry than its own stands, and the number says so.
+    """
+    answer, _, remark = item.said.removesuffix(")").partition(" (")
+    says = item.said
+    if answer in LOOKED.values():
+        says = f"{answer.upper()}{f': {remark}' if remark else ''}"
+    if answer == LOOKED["yes"] and remark:
+        says += ". If that is a fault, record the look again with “fault”"
+    return f"{item.name}: {says}{'' if item.entry == entry else f', as entry #{item.entry} says'}"
+
+
+def _left(fact: HandOver, job: Job, around: Around) -> str:
+    recheck = recheck_view(job, around) if fact.plans else None
+    due = f"; re-check due {recheck_words(recheck)}" if recheck else ""
+    return f"left at {distance_text(fact.odometer_m)}{due}"
+
+
+def _conceded(fact: Concession, *_: object) -> str:
+    return f"{short_name(fact.covers.rule)} on {fact.covers.subject}: permitted until {fact.expires_on}"
+
+
+_SAID: Mapping[type[Fact], Callable[[Any, Job, Around], str]] = {
+    Release: lambda fact, *_: f"signed by {fact.noted.by}, up to entry #{fact.noted.entry}",
+    HandOver: _left,
+    Ride: lambda fact, *_: f"ridden to {distance_text(fact.odometer_m)}",
+    Recheck: lambda fact, *_: f"re-check concluded at {distance_text(fact.odometer_m)}",
+    Concession: _conceded,
+}
