@@ -492,7 +492,7 @@ def _strike(workshop: Workshop, key: str, say: Say) -> None:
 
 OUTCOMES = (Outcome.TURNED_CLICKED, Outcome.CLICKED_ONLY, Outcome.NOT_REACHED)
 KEYS = ("sprocket-bolt", "sprocket-bolt-3", "sprocket-nut", NUT)
-ACTS: tuple[Callable[[Workshop, str, Say], None], ...] = (
+ACTS: tuple[Callable[[Workshop, str, Say], object], ...] = (
     _tighten,
     _tighten,
     lambda w, key, say: loosen(w, "1", key, "again", say),
@@ -519,7 +519,7 @@ def test_any_order_of_acts_leaves_each_fastener_in_one_state(
     ready_made_book: Path,
     tmp_path_factory: pytest.TempPathFactory,
     installed_plugins: Plugins,
-    told: list[tuple[Callable[[Workshop, str, Say], None], str, str, int]],
+    told: list[tuple[Callable[[Workshop, str, Say], object], str, str, int]],
 ) -> None:
     """Whatever is told, in whatever order and however late: one state for each, and the lists equal the ledger."""
     path = tmp_path_factory.mktemp("order") / "yard.book"
