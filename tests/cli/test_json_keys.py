@@ -105,7 +105,7 @@ TOLD = {
     "person|add|Hortense Sample|--role|mechanic": "person",
     "person|change|P-3|--role|foreman": "person roles supervisor name starts_on left_on",
     "person|end|P-2|--on|2025-03-02": "person left_on trainees entries",
-    "vehicle|add|bike-4|--model|Kestrel 500": "vehicle",
+    "vehicle|add|bike-4|--model|Kestrel 500": "vehicle remark",
     "vehicle|change|V-1|--model|Merlin 700|--plate|Y-ARD 102": """
         vehicle tag model year entry personal jobs { job before now }
     """,

@@ -51,3 +51,47 @@ def test_nothing_to_change_and_no_reason_are_wrong_use(run: Run) -> None:
     assert (2, 2) == (nothing.returncode, silent.returncode)
     assert "say what changes: --tag, --model, --year, --plate, --frame-number or --contact" in nothing.stderr
     assert "Write it like --why “it was another motorcycle”." in silent.stderr
+
+
+def test_a_plate_or_a_frame_number_is_of_one_vehicle(run: Run) -> None:
+    """However it is written; the refusal names the vehicle and never the plate."""
+    frame = run("vehicle", "add", "bike-4", "--model", "Kestrel 500", "--frame-number", "KS5-000500")
+    before = run("ledger", "head").stdout
+    twice = run("vehicle", "add", "bike-5", "--model", "Kestrel 500", "--plate", "yard 101")
+    framed = run("vehicle", "add", "bike-5", "--model", "Kestrel 500", "--frame-number", "ks5 000500")
+    changed = run("vehicle", "change", "V-2", "--plate", "Y ARD 101", "--by", "P-1")
+
+    assert 0 == frame.returncode, frame.stderr
+    says = (
+        "V-1 has this plate already. If it is the same one, go on with V-1; if not, `torqueaudit vehicle change V-1` "
+    )
+    assert f"{says}puts that one right first\n" == twice.stderr == changed.stderr
+    assert framed.stderr.startswith("V-4 has this frame number already.")
+    assert before == run("ledger", "head").stdout
+
+
+def test_a_plate_goes_where_its_vehicle_gave_it_up(run: Run) -> None:
+    """Taken off the one, it may be entered for the other."""
+    run("vehicle", "change", "V-1", "--plate", "", "--by", "P-1").check_returncode()
+
+    run("vehicle", "change", "V-2", "--plate", "Y-ARD 101", "--by", "P-1").check_returncode()
+
+
+def test_the_same_vehicle_sent_twice_is_one(run: Run) -> None:
+    """The same act under the same id changes nothing, and is not refused for its own plate."""
+    words = ("vehicle", "add", "bike-4", "--model", "Kestrel 500", "--plate", "Y-ARD 104", "--id", "phone-1")
+
+    first, again = run(*words), run(*words)
+
+    assert (0, "V-4: bike-4\n") == (first.returncode, first.stdout) == (again.returncode, again.stdout)
+
+
+def test_a_second_vehicle_of_the_same_tag_is_a_caution(run: Run) -> None:
+    """Two of one name are taken for each other."""
+    told = run("vehicle", "add", "Bike 1", "--model", "Kestrel 500")
+
+    assert 0 == told.returncode, told.stderr
+    assert [
+        "V-4: Bike 1",
+        "  caution: V-1 is called so too; `torqueaudit vehicle change V-4 --tag …` tells them apart.",
+    ] == told.stdout.splitlines()

@@ -12,7 +12,7 @@ from torqueaudit.book.disk import RESERVE
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf
-from torqueaudit.book.personal import forget, mentions, personal_of, set_personal
+from torqueaudit.book.personal import forget, known_by, mentions, personal_of, set_personal
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.engine import SQLiteEngine
 from torqueaudit.ledger.chain import Head
@@ -155,6 +155,11 @@ class Book:
         """What is known of a person or vehicle by field ("name"); empty when forgotten."""
         with self.engine.in_words():
             return personal_of(self.engine, subject)
+
+    def known_by(self, field: str) -> dict[str, str]:
+        """Everybody of whom, and everything of which, a field ("plate") is known, with what it is."""
+        with self.engine.in_words():
+            return known_by(self.engine, field)
 
     def set_personal(self, subject: str, fields: Mapping[str, str]) -> None:
         """Set these fields and leave the others; an empty value takes the field away. Raises BookError."""

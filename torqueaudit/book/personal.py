@@ -22,6 +22,11 @@ def personal_of(engine: Engine, subject: str) -> dict[str, str]:
     return dict(engine.rows("select field, value from personal where subject = ? order by field", (subject,)))
 
 
+def known_by(engine: Engine, field: str) -> dict[str, str]:
+    """Every subject of which a field is known: subject → value."""
+    return dict(engine.rows("select subject, value from personal where field = ? order by subject", (field,)))
+
+
 def set_personal(engine: Engine, subject: str, fields: Mapping[str, str]) -> None:
     """Set these fields and leave the others; an empty value takes the field away. The caller is writing."""
     for field, value in fields.items():

@@ -21,7 +21,7 @@ from torqueaudit.reports.json.register import struck_of_vehicle_json, vehicle_ch
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
 from torqueaudit.workshop.vehicles.corrections import Changed, change_vehicle, strike_of_vehicle
-from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle, called_alike, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive
 
 
@@ -57,7 +57,10 @@ def add(
     personal = {"plate": plate, "frame_number": frame_number, "contact": contact}
     with workshop_here() as workshop:
         number = add_vehicle(workshop, tag, model, year, personal, say_of(workshop, by, at, ago, act_id))
-    answer({"vehicle": number}, f"{number}: {tag}", as_json=as_json)
+        alike = called_alike(workshop, number)
+    remark = f"{' and '.join(alike)} {'is' if len(alike) == 1 else 'are'} called so too" if alike else ""
+    apart = f"\n  caution: {remark}; `torqueaudit vehicle change {number} --tag …` tells them apart." if alike else ""
+    answer({"vehicle": number, "remark": remark}, f"{number}: {tag}{apart}", as_json=as_json)
 
 
 @vehicle.command("change")

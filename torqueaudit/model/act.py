@@ -31,6 +31,7 @@ class Topic(StrEnum):
     ARRIVAL = "; if it is here again, say so first"
     SURE = "; if it is so, say that you are sure"
     EXCHANGED = ", or say that you are sure where the instrument was exchanged"
+    VEHICLE_HAS = "; if not, put that one right first"
     SECOND = "; if this is another one, say so"
     WITH_STOPS = "; if it leaves with them all the same, say so and why"
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"

@@ -18,7 +18,7 @@ from torqueaudit.model.vehicle.vehicle import (
 )
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.vehicles.vehicle import require_nameless
+from torqueaudit.workshop.vehicles.vehicle import require_nameless, require_own
 
 
 class Rejudged(NamedTuple):
@@ -51,7 +51,7 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
     """Record another tag, model or year of a vehicle, and that plate, frame number or contact is another one.
 
     The sources of each of its jobs are held against it anew. Raises Refused where nothing is new, for an empty tag or
-    model, and for a tag that holds a plate, frame number or contact.
+    model, for a tag that holds a plate, frame number or contact, and for a plate that another vehicle has.
     """
     subject = f"vehicle/{number}"
 
@@ -60,6 +60,7 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
         known = workshop.book.personal_of(subject)
         said, now = _news(fold_vehicle(entries), known, change)
         require_nameless(f"{now.tag} {now.model}", {**known, **change.personal})
+        require_own(attempt, change.personal, number)
         judged = {"jobs": _judged(attempt, now, known, change)} if _counts(said) else {}
         return [attempt.draft(subject, "changed.1", said, judged)]
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from torqueaudit.book import vehicle_queries
+from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, letters_of
@@ -17,12 +17,37 @@ from torqueaudit.workshop.door.workshop import Workshop
 def add_vehicle(
     workshop: Workshop, tag: str, model: str, year: int | None, personal: Mapping[str, str], say: Say
 ) -> str:
-    """Enter a vehicle; returns its number. Plate, frame number and owner's contact stay outside the ledger."""
+    """Enter a vehicle; returns its number. Plate, frame number and owner's contact stay outside the ledger.
+
+    Raises Refused for a plate or a frame number that another vehicle has.
+    """
     if not tag.strip() or not model.strip():
         raise Refused("a vehicle has a tag (what people call it) and a model")
     said: dict[str, Any] = {"tag": tag, "model": model, **({"year": year} if year is not None else {})}
     require_nameless(f"{tag} {model}", personal)
-    return enter(workshop, "vehicle", "V", said, personal, say)
+
+    def judged(attempt: Attempt) -> Mapping[str, Any]:
+        require_own(attempt, personal)
+        return {}
+
+    return enter(workshop, "vehicle", "V", said, personal, say, judged)
+
+
+def require_own(attempt: Attempt, personal: Mapping[str, str], number: str = "") -> None:
+    """Refuse a plate or a frame number that another vehicle than `number` has: one motorcycle is one record."""
+    for field in ("plate", "frame_number"):
+        own = letters_of(personal.get(field, ""))
+        for subject, value in attempt.workshop.book.known_by(field).items() if own else ():
+            other = subject.partition("/")[2]
+            if letters_of(value) == own and other != number:
+                has = f"{other} has this {field.replace('_', ' ')} already"
+                raise Refused(f"{has}. If it is the same one, go on with {other}", See(Topic.VEHICLE_HAS, other))
+
+
+def called_alike(workshop: Workshop, number: str) -> list[str]:
+    """The other vehicles of the very same tag, so that whoever reads it takes the wrong one."""
+    tags = {row.vehicle: letters_of(row.tag or "") for row in queries.vehicles(workshop.book)}
+    return [other for other, tag in tags.items() if other != number and tag == tags[number]]
 
 
 def require_nameless(written: str, personal: Mapping[str, str]) -> None:
