@@ -12,6 +12,7 @@ import shlex
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterable
 from datetime import datetime, time
 from pathlib import Path
 from random import Random
@@ -20,6 +21,7 @@ from typing import Any
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.papers import folder_of
+from torqueaudit.book.words import every_row
 from torqueaudit.ledger.entry import document_of, moment_of
 
 HERE = Path(__file__).parent
@@ -56,12 +58,13 @@ def length(path: Path) -> int:
 
 
 def keep(path: Path, kept: Path) -> None:
-    """Its entries, its papers, and what is to be asked of it."""
+    """Its entries, their words, its papers, and what is to be asked of it."""
     with opened(path) as book:
         entries, head = [entry for entry, _ in book.ledger()], book.head()
+        words = [row._asdict() for row in every_row(book.engine)]
     kept.mkdir()
-    documents = "".join(f"{document_of(entry)}\n" for entry in entries)
-    (kept / "entries.jsonl.xz").write_bytes(lzma.compress(documents.encode(), preset=9 | lzma.PRESET_EXTREME))
+    compress(kept / "entries.jsonl.xz", map(document_of, entries))
+    compress(kept / "words.jsonl.xz", (json.dumps(row, ensure_ascii=False) for row in words))
     shutil.copytree(folder_of(path), kept / "papers")
     at = datetime.combine(
         moment_of(entries[-1].recorded_at), time(20), tzinfo=moment_of(entries[-1].recorded_at).tzinfo
@@ -76,6 +79,12 @@ def keep(path: Path, kept: Path) -> None:
         "nights": [NIGHT_OF_THE_LAST_ACTS, at.date().isoformat()],
     }
     (kept / "head.json").write_text(json.dumps(asked, indent=2) + "\n", encoding="utf-8")
+
+
+def compress(file: Path, lines: Iterable[str]) -> None:
+    """Write lines into a file."""
+    text = "".join(f"{line}\n" for line in lines)
+    file.write_bytes(lzma.compress(text.encode(), preset=9 | lzma.PRESET_EXTREME))
 
 
 def main(name: str) -> None:

@@ -35,14 +35,26 @@ BOOK = Path("yard.book")  # in the folder that is entered, so that no path of a 
 
 
 def load(kept: Path, head: dict[str, Any]) -> None:
-    """Write the given entries as they are; the ledger's own triggers refuse any that does not follow the one before."""
-    documents = lzma.decompress((kept / "entries.jsonl.xz").read_bytes()).decode().splitlines()
+    """Write the given entries as they are; the ledger's own triggers refuse any that does not follow the one before.
+
+    Entries of before free words lay beside the ledger have none there.
+    """
+    documents = lines(kept / "entries.jsonl.xz")
+    words = lines(kept / "words.jsonl.xz") if (kept / "words.jsonl.xz").exists() else []
     with Book.new(BOOK, head["site"], lambda: datetime.fromisoformat(head["at"]), Random(1)) as book:
         with book.engine.writing():
             for sequence, document in enumerate(documents, start=1):
                 book.engine.insert(sequence, document, hash_of(document))
+            for row in map(json.loads, words):
+                names, places = ", ".join(row), ", ".join("?" * len(row))
+                book.engine.run(f"insert into words ({names}) values ({places})", tuple(row.values()))  # noqa: S608
         book.rebuild()
     shutil.copytree(kept / "papers", BOOK.with_name(f"{BOOK.name}.papers"))
+
+
+def lines(file: Path) -> list[str]:
+    """The lines of a file that `add.py` kept."""
+    return lzma.decompress(file.read_bytes()).decode().splitlines()
 
 
 def show(workshop: Workshop, head: dict[str, Any]) -> None:

@@ -28,28 +28,53 @@ HERE = Path(__file__).parent
 
 KEPT = sorted((each.parent for each in HERE.glob("*/head.json")), key=lambda kept: Version(kept.name))
 NEWEST = KEPT[-1]
-# Beside what happens on a job; the last are reports about a vehicle outside a job.
-OTHERS = {
-    "site": {"settled.1"},
+# Every kind ever written, beside what happens on a job; the last are reports about a vehicle outside a job.
+KINDS = {
+    "job": {"opened.1", *READERS},
+    "site": {"settled.1", "words_erased.1"},
     "person": {"entered.1", "changed.1", "ended.1"},
-    "vehicle": {"entered.1", "changed.1", "arrived.1", "loosened.1", "struck.1"},
-    "procedure": {"entered.1", "read.1"},
+    "vehicle": {"entered.1", "changed.1", "arrived.1", "loosened.1", "loosened.2", "struck.1"},
+    "procedure": {"entered.1", "read.1", "read.2"},
     "wrench": {
         *("entered.1", "calibrated.1", "interim_checked.1", "mishandled.1", "withdrawn.1", "use_estimated.1"),
-        "struck.1",
+        *("struck.1", "mishandled.2", "withdrawn.2", "use_estimated.2", "struck.2"),
     },
 }
 
 
+def lines(file: Path) -> list[str]:
+    return lzma.decompress(file.read_bytes()).decode().splitlines()
+
+
 def documents(kept: Path) -> list[str]:
-    return lzma.decompress((kept / "entries.jsonl.xz").read_bytes()).decode().splitlines()
+    return lines(kept / "entries.jsonl.xz")
 
 
 def subjects(kept: Path) -> dict[str, list[Entry]]:
+    """The entries of each subject, with their words."""
     found: dict[str, list[Entry]] = defaultdict(list)
+    words = words_of(kept)
     for document in documents(kept):
         entry = entry_of(document)
-        found[entry.subject].append(entry)
+        found[entry.subject].append(entry._replace(words=words[entry.sequence]))
+    return found
+
+
+def words_of(kept: Path) -> dict[int, dict[str, str]]:
+    """The words that stand, by entry and field."""
+    found: dict[int, dict[str, str]] = defaultdict(dict)
+    for row in map(json.loads, lines(kept / "words.jsonl.xz") if (kept / "words.jsonl.xz").exists() else ()):
+        if row["text"] is not None:
+            found[row["entry"]][row["field"]] = row["text"]
+    return found
+
+
+def kinds(*ledgers: Path) -> dict[str, set[str]]:
+    """The kinds of entries in these ledgers, by what they are about."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for kept in ledgers:
+        for subject, own in subjects(kept).items():
+            found[subject.partition("/")[0]] |= {entry.kind for entry in own}
     return found
 
 
@@ -82,13 +107,27 @@ def test_every_stored_procedure_is_written_again_in_the_same_bytes(kept: Path) -
     assert [canonical(each) for each in stored] == [canonical(normal_form(from_normal_form(each))) for each in stored]
 
 
-def test_the_newest_ledger_has_every_kind_of_entry() -> None:
-    """A kind that is added gets its line in the story."""
-    found: dict[str, set[str]] = defaultdict(set)
-    for subject, own in subjects(NEWEST).items():
-        found[subject.partition("/")[0]] |= {entry.kind for entry in own}
+def test_every_kind_of_entry_ever_written_is_kept() -> None:
+    """In one ledger or another, so that none loses its reader."""
+    assert kinds(*KEPT) == KINDS
 
-    assert {"job": {"opened.1", *READERS}, **OTHERS} == found
+
+def test_the_newest_ledger_has_every_kind_of_entry_in_its_last_version() -> None:
+    """A kind that is added gets its line in the story."""
+
+    def last_versions(kinds: set[str]) -> set[str]:
+        return set({kind.partition(".")[0]: kind for kind in sorted(kinds)}.values())
+
+    assert {noun: last_versions(each) for noun, each in KINDS.items()} == kinds(NEWEST)
+
+
+def test_the_newest_ledger_keeps_words_and_says_of_erased_ones_that_they_are() -> None:
+    """Beside its entries, with their salts."""
+    rows = [json.loads(line) for line in lines(NEWEST / "words.jsonl.xz")]
+    erased = [row for row in rows if row["text"] is None]
+
+    assert {"why", "remark", "basis", "limit", "with_stops"} == {row["field"] for row in rows}
+    assert [("P-1", None)] == [(row["erased_by"], row["salt"]) for row in erased]
 
 
 class Payload(dict[str, Any]):
@@ -137,7 +176,12 @@ def test_the_newest_ledger_has_every_key_that_a_reader_asks_for(noun: str, least
     seen: dict[str, bool] = {}
     for subject, own in subjects(NEWEST).items():
         if subject.startswith(f"{noun}/"):
-            noting = [each._replace(said=Payload(each.said, seen), judged=Payload(each.judged, seen)) for each in own]
+            noting = [
+                each._replace(
+                    said=Payload(each.said, seen), judged=Payload(each.judged, seen), words=Payload(each.words, seen)
+                )
+                for each in own
+            ]
             fold(noun, noting)
 
     assert [] == sorted(key for key, stood in seen.items() if not stood)
@@ -147,7 +191,7 @@ def test_the_newest_ledger_has_every_key_that_a_reader_asks_for(noun: str, least
 def test_the_newest_ledger_has_every_setting() -> None:
     """Each was chosen at least once."""
     (own,) = (own for subject, own in subjects(NEWEST).items() if subject.startswith("site/"))
-    chosen = {key for entry in own for key in entry.said}
+    chosen = {key for entry in own if entry.what == "settled" for key in entry.said}
 
     assert chosen == set(Settings._fields)
     assert fold_settings(own).telephone == "000 0000"

@@ -2,8 +2,10 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
+from random import Random
 from typing import TypeAlias
 
+from torqueaudit.book import words
 from torqueaudit.book.engine import Engine
 from torqueaudit.book.errors import IdUsed, Moved
 from torqueaudit.book.lists.upkeep import Lists
@@ -21,21 +23,26 @@ from torqueaudit.ledger.entry import (
     require_act,
     stamp,
 )
+from torqueaudit.ledger.words import salted
 
 Personal: TypeAlias = Mapping[str, Mapping[str, str]]
 
 
 class Ledger:
-    """The entries of one site, in whatever engine they lie: read by subject, appended by act."""
+    """The entries of one site, in whatever engine they lie: read by subject, appended by act.
 
-    def __init__(self, engine: Engine, lists: Lists, clock: Callable[[], datetime]) -> None:
+    The memory and the lists know entries without their free words, which may be erased at any moment.
+    """
+
+    def __init__(self, engine: Engine, lists: Lists, clock: Callable[[], datetime], chance: Random) -> None:
         self._engine = engine
         self._lists = lists
         self._clock = clock
+        self._chance = chance
         self._memory = Memory()
 
     def append(self, act: Act, drafts: Sequence[Draft], expect: Mapping[str, int], personal: Personal) -> list[Entry]:
-        """Write one act in one transaction: entries, chain, lists and personal data; the entries as they now stand.
+        """Write one act in one transaction: entries, chain, words, lists and personal data; the entries as they stand.
 
         An act that is recorded already changes nothing. Raises IdUsed, Moved, or ValueError and TypeError for a draft
         that the ledger could not hold; nothing is written then.
@@ -63,23 +70,26 @@ class Ledger:
         if text is None:
             return None
         first = entry_of(text)
-        if first.digest != act.digest:
-            raise IdUsed(f"The id {act.id} was used before for something else (entry {first.sequence}); give a new id.")
+        if first.digest not in {act.digest, act.older_digest}:
+            raise _used(act, first)
         texts = self._engine.texts(first.site, first.sequence, first.sequence + first.of - 1)
-        return [entry_of(text) for text, _ in texts]
+        entries = [entry_of(text) for text, _ in texts]
+        if words.told_otherwise(self._engine, entries, act.words):
+            raise _used(act, first)
+        return words.with_words_between(self._engine, entries)
 
     def entries(self, subject: str) -> list[Entry]:
-        """One subject's entries in order."""
+        """One subject's entries in order, with their words."""
         own = self._own(subject)
         self._memory.keep(subject, own)
-        return own
+        return words.with_words_of(self._engine, subject, own)
 
     def last(self) -> tuple[int, str]:
         """Sequence and hash of the newest entry; 0 and zeros before the first."""
         return self._engine.last() or (0, FIRST_PREVIOUS)
 
     def _own(self, subject: str) -> list[Entry]:
-        """Entries in memory and those written since. Not kept: the transaction may yet fail."""
+        """Entries in memory and those written since, without words. Not kept: the transaction may yet fail."""
         known = self._memory.of(subject)
         return [*known, *map(entry_of, self._engine.texts_of(subject, len(known)))]
 
@@ -90,16 +100,29 @@ class Ledger:
                 raise Moved(subject)
 
     def _write(self, placed: Iterable[Entry], subjects: Mapping[str, list[Entry]]) -> list[Entry]:
-        """Give each entry its place, write it, link the chain, and add it to its subject's entries."""
+        """Give each entry its place, seal its words, write it, link the chain, and add it to its subject's entries."""
         sequence, previous = self.last()
         entries = []
         for lacking in placed:
             sequence += 1
             own = subjects[lacking.subject]
-            entry = lacking._replace(sequence=sequence, number=len(own) + 1, previous=previous)
+            kept = {field: salted(text, self._chance) for field, text in lacking.words.items()}
+            entry = lacking._replace(
+                sequence=sequence,
+                number=len(own) + 1,
+                previous=previous,
+                sealed={field: each.digest for field, each in kept.items()},
+            )
             text = document_of(entry)
             previous = hash_of(text)
             self._engine.insert(sequence, text, previous)
+            words.keep(self._engine, entry, kept)
+            if entry.kind == words.ERASED:
+                words.erase(self._engine, entry)
             entries.append(entry)
-            own.append(entry)
+            own.append(entry._replace(words={}) if kept else entry)
         return entries
+
+
+def _used(act: Act, first: Entry) -> IdUsed:
+    return IdUsed(f"The id {act.id} was used before for something else (entry {first.sequence}); give a new id.")

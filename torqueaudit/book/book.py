@@ -7,6 +7,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
+from torqueaudit.book import words
 from torqueaudit.book.append import Ledger
 from torqueaudit.book.disk import RESERVE
 from torqueaudit.book.engine import ALL, Engine, Value
@@ -43,7 +44,7 @@ class Book:
         self.photos = path.with_name(path.stem + "-photos")
         self.site = engine.site
         self._lists = lists
-        self._ledger = Ledger(engine, lists, clock)
+        self._ledger = Ledger(engine, lists, clock, chance)
 
     @classmethod
     def new(
@@ -100,18 +101,21 @@ class Book:
         expect: Mapping[str, int],
         personal: Mapping[str, Mapping[str, str]] | None = None,
     ) -> list[Entry]:
-        """Write one act: its entries, the chain and the lists, in one transaction; the entries as they now stand.
+        """Write one act in one transaction: its entries, their words, the chain, the lists; the entries as they stand.
 
         `expect` maps each subject that was read to its highest number then (0: it had no entry); `personal` maps a
-        subject to fields set in the same transaction. An act already recorded with the same digest changes nothing
-        and gives its entries. Raises IdUsed, Moved, BookError (nothing written), or ValueError and TypeError for a
-        draft the ledger could not hold.
+        subject to fields set in the same transaction. An act already recorded with the same digest and words
+        changes nothing and gives its entries. Raises IdUsed, Moved, BookError (nothing written), or ValueError and
+        TypeError for a draft the ledger could not hold.
         """
         if not drafts:
             raise ValueError("an act without entries records nothing")
         self.engine.require_room()
         with self.engine.in_words():
-            return self._ledger.append(act, drafts, expect, personal or {})
+            entries = self._ledger.append(act, drafts, expect, personal or {})
+            if any(entry.kind == words.ERASED for entry in entries):
+                self.engine.wipe("words")
+            return entries
 
     def earlier(self, act: Act) -> list[Entry] | None:
         """The entries of this act if it was recorded before, else None. Raises IdUsed when the id said otherwise."""
@@ -130,8 +134,14 @@ class Book:
     def ledger(self, first: int = 1, last: int | None = None) -> list[tuple[Entry, str]]:
         """Entries with their hashes from sequence `first` to `last` (None: to the end)."""
         with self.engine.in_words():
-            texts = self.engine.texts(self.site, first, ALL if last is None else last)
-            return [(entry_of(text), hash_) for text, hash_ in texts]
+            rows = list(self.engine.texts(self.site, first, ALL if last is None else last))
+            entries = words.with_words_between(self.engine, [entry_of(text) for text, _ in rows])
+            return [(entry, hash_) for entry, (_, hash_) in zip(entries, rows, strict=True)]
+
+    def words_erased(self, sequence: int) -> str:
+        """What is shown in place of the words of an entry: "words erased on 2031-04-02 by P-1"; "" while they stand."""
+        with self.engine.in_words():
+            return next((row.shown for row in words.rows_of(self.engine, sequence) if row.text is None), "")
 
     def next_number(self, noun: str) -> int:
         """One more than the highest number among a noun's subjects ("job/12", "wrench/W-12").
@@ -172,7 +182,7 @@ class Book:
         with self.engine.in_words():
             with self.engine.writing():
                 forget(self.engine, subject)
-            self.engine.wipe()
+            self.engine.wipe("personal", "personal_written")
 
     def mentions(self, text: str) -> list[str]:
         """The subjects whose name, plate or number stands in a text; such a text is not recorded."""

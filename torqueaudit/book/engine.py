@@ -1,7 +1,8 @@
 """What a database must do so that a book can be kept in it; decision 0059 says what else a second one has to give.
 
 How the ledger and its indexes are laid out is the engine's own affair, so each question to it has a method here. The
-lists and the personal data are plain tables of one shape everywhere: other files of this room ask for them in SQL.
+lists, the words and the personal data are plain tables of one shape everywhere: other files of this room ask for them
+in SQL.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -75,7 +76,7 @@ class Engine(Protocol):
         """What a question gives; a value's place is a question mark."""
 
     def run(self, sql: str, values: Sequence[Value] = ()) -> None:
-        """Change the lists or the personal data; a value's place is a question mark."""
+        """Change the lists, the words or the personal data; a value's place is a question mark."""
 
     def columns(self, table: str) -> tuple[str, ...]:
         """The names of a list's columns, in order."""
@@ -83,8 +84,8 @@ class Engine(Protocol):
     def mentioned(self, ways: Sequence[str]) -> list[str]:
         """The subjects that are written in one of these ways in `personal_written`, in order."""
 
-    def wipe(self) -> None:
-        """Overwrite what was deleted wherever it may still stand."""
+    def wipe(self, *tables: str) -> None:
+        """Overwrite what was deleted from these tables wherever it may still stand."""
 
     def faults(self) -> list[str]:
         """What is wrong with the tables and with what they are kept in, in sentences; entries and lists left out."""

@@ -1,15 +1,19 @@
-"""Whether a book is what it should be: the chain, the stored texts, the lists, the clock."""
+"""Whether a book is what it should be: the chain, the stored texts, the words, the lists, the clock."""
+
+from collections.abc import Iterator
 
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.lists.upkeep import Lists
+from torqueaudit.book.words import ERASED, WordsRow, every_row
 from torqueaudit.ledger.chain import Head, chain_faults, form_faults, held_against
-from torqueaudit.ledger.entry import entry_of
+from torqueaudit.ledger.entry import Entry, entry_of
+from torqueaudit.ledger.words import Kept
 
 
 def faults(engine: Engine, lists: Lists, printed: Head | None) -> list[str]:
     """Everything wrong with the book, in sentences. The caller holds one snapshot.
 
-    A ledger that is itself damaged is not compared with the lists: what they should hold is then unknown.
+    A ledger that is itself damaged is not compared with words and lists: what these should hold is then unknown.
     """
     tables = engine.faults()
     head, ledger = chain_of(engine)
@@ -17,13 +21,51 @@ def faults(engine: Engine, lists: Lists, printed: Head | None) -> list[str]:
         ledger += held_against(printed, engine.site, head, engine.hash_at(printed.sequence))
     ledger += form_faults((str(text, "utf-8", "replace"), hash_) for text, hash_ in engine.stored())
     if ledger:
-        return [*tables, *ledger, "The lists were not compared, because the ledger itself is damaged."]
-    return [*tables, *lists.faults(engine)]
+        return [*tables, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
+    return [*tables, *word_faults(engine), *lists.faults(engine)]
 
 
 def chain_of(engine: Engine) -> tuple[Head, list[str]]:
     """The head reached by walking the chain alone, and what is wrong with it."""
     return chain_faults(engine.site, engine.stored())
+
+
+def word_faults(engine: Engine) -> Iterator[str]:
+    """Words that are lost, changed, erased without an entry that says so, or not the ledger's, in sentences."""
+    rows = {(row.entry, row.field, row.subject): row for row in every_row(engine)}
+    sealed, erased = _entries_with_words(engine)
+    for entry in sealed:
+        for field, digest in entry.sealed.items():
+            row = rows.pop((entry.sequence, field, entry.subject), None)
+            if fault := _word_fault(row, digest, erased.get(entry.sequence)):
+                yield f"Entry {entry.sequence}: its words ({field}) {fault}."
+    for number, field, _ in rows:
+        yield f"Entry {number} has no such words as are kept of it ({field})."
+
+
+def _entries_with_words(engine: Engine) -> tuple[list[Entry], dict[int, tuple[str, str]]]:
+    """The entries that have words; and the numbers of those whose words were erased, with the day and by whom."""
+    sealed: list[Entry] = []
+    erased: dict[int, tuple[str, str]] = {}
+    for text, _ in engine.texts(engine.site, 1, ALL):
+        if '},"words":{' not in text:  # most have none, and are not read
+            continue
+        sealed.append(entry := entry_of(text))
+        if entry.kind == ERASED:
+            erased |= dict.fromkeys(entry.said["entries"], (entry.judged["on"], entry.who))
+    return sealed, erased
+
+
+def _word_fault(row: WordsRow | None, digest: str, erased: tuple[str, str] | None) -> str:
+    """What is wrong with the words under one field of an entry; "" where nothing is."""
+    if row is None:
+        return "are lost; bring them back from a backup"
+    if row.salt is None or row.text is None:
+        told = (row.erased_on, row.erased_by) == erased
+        return "" if told else "are gone, and no entry says that they were erased so"
+    if Kept(row.salt, row.text).digest != digest:
+        return "were altered: they no longer give their digest"
+    return f"were erased on {erased[0]} by {erased[1]}, and are there again; erase them once more" if erased else ""
 
 
 def clock_remarks(engine: Engine) -> list[str]:

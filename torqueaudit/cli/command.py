@@ -106,6 +106,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.STOPS_OF_JOB: "; `job show {of}` says each in full",
     Topic.ENTRIES_OF_JOB: "; `job show {of}` gives their numbers",
     Topic.ENTRIES_OF_WRENCH: "; `torqueaudit wrench show {of}` numbers them",
+    Topic.LEDGER: "; `torqueaudit ledger show` numbers them",
     Topic.WITHDRAWING_A_WRENCH: "; `torqueaudit wrench withdraw {of}` instead",
     Topic.OVERLOADED_WRENCH: ": `torqueaudit wrench overloaded {of}` puts it aside.",
     Topic.SETTING: " `torqueaudit setting` gives the setting.",

@@ -2,9 +2,12 @@
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, workshop_here
-from torqueaudit.reports.json.ledger import entry_json
+from torqueaudit.cli.common import entry_of, json_option, print_json, why_option, workshop_here
+from torqueaudit.cli.values import PERSON
+from torqueaudit.model.act import Say
+from torqueaudit.reports.json.ledger import entry_json, erased_json
 from torqueaudit.workshop.door.ledger import faults, ledger_entries
+from torqueaudit.workshop.door.words import Erased, erase_words
 
 
 @click.group()
@@ -57,7 +60,39 @@ def show(*, first: int, last: int | None, as_json: bool) -> None:
         print_json([entry_json(entry) for entry in entries])
         return
     for entry in entries:
-        said = " ".join(f"{key}={value}" for key, value in entry.said.items() if key != "text")
+        told = {**entry.said, **entry.words}
+        said = " ".join(f"{key}={value}" for key, value in told.items() if key != "text")
         click.echo(
             f"{entry.sequence:>6} {entry.happened_at} {entry.subject[:20]:<20} {entry.kind:<16} {entry.who:<6} {said}"
         )
+
+
+@ledger.command("erase-words")
+@click.argument("entries", metavar="ENTRY…", nargs=-1, required=True)
+@why_option("Why, without what they said", "“it named a customer”")
+@click.option("--by", required=True, type=PERSON, envvar="TORQUEAUDIT_BY", help="Your number, such as P-1.")
+@click.option("--id", "act_id", default="", help="An id for this act; the same act sent again changes nothing.")
+@json_option
+def erase(*, entries: tuple[str, ...], why: str, by: str, act_id: str, as_json: bool) -> None:
+    """Erase the remark, reason, basis or limit of an entry for good. By a foreman.
+
+    The entry itself stays, and shows when and by whom its words were erased. Words that one act told of several
+    fasteners are erased of all of them.
+    """
+    numbers = [entry_of(text, "ledger show") for text in entries]
+    with workshop_here() as workshop:
+        erased = erase_words(workshop, numbers, why, Say(by, id=act_id))
+    if as_json:
+        print_json(erased_json(erased))
+        return
+    for line in _erased(erased):
+        click.echo(line)
+
+
+def _erased(erased: Erased) -> list[str]:
+    told = ", ".join(f"#{entry}" for entry in erased.entries)
+    stays = "the entry itself stays" if len(erased.entries) == 1 else "the entries themselves stay"
+    return [
+        f"{told}: words erased on {erased.on} by {erased.by}; {stays}.",
+        "Copies of the book and reports that were made before still hold the words.",
+    ]

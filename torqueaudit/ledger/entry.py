@@ -8,10 +8,13 @@ from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
 from torqueaudit.ledger.canonical import canonical
+from torqueaudit.ledger.words import FreeWords
 
 Payload: TypeAlias = Mapping[str, Any]
 
 FIRST_PREVIOUS = "0" * 64
+LOST = "words lost"
+_NOTHING: Mapping[str, str] = MappingProxyType({})
 
 # Not compiled here: whoever only reads the book matches nothing, and `re` keeps what it has compiled.
 _SITE = r"[A-Z0-9]+(-[A-Z0-9]+)*"
@@ -27,20 +30,23 @@ class NoEntry(ValueError):
 
 
 class Act(NamedTuple):
-    """What somebody did at once: the id they gave it, and the digest of what they said (see `act_digest`).
+    """What somebody did at once: the id they gave it, the digest of what they said (`act_digest`), the free words.
 
-    The same id with the same digest is the same act sent again; with another digest it is refused.
+    The same id with the same digest and words is the same act sent again; with others it is refused.
     """
 
     id: str
     digest: str
+    words: Mapping[str, str] = _NOTHING
+    older_digest: str = ""  # as it was worked out while free words lay among what was said; kept nowhere
 
 
 class Draft(NamedTuple):
     """A fact as workshop/ hands it in, before the book gives it an id and a place in the chain.
 
-    `said` is what the person or file said; `judged` is what the program worked out from elsewhere at that moment and
-    never works out again. Both are handed over: nobody changes what they hold afterwards.
+    `said` is what the person or file said, free words marked as `FreeWords`; `judged` is what the program worked out
+    from elsewhere at that moment and never works out again. Both are handed over: nobody changes what they hold
+    afterwards.
     """
 
     subject: str  # "job/12", "wrench/W-2", "site/YARD"
@@ -52,7 +58,11 @@ class Draft(NamedTuple):
 
 
 class Entry(NamedTuple):
-    """A fact in its place: `number` counts within the subject, `sequence` within the site, both from 1."""
+    """A fact in its place: `number` counts within the subject, `sequence` within the site, both from 1.
+
+    `sealed` maps a field to the digest of the free words told under it; `words` maps it to what is shown of them, and
+    is empty where they were not asked for.
+    """
 
     site: str
     sequence: int
@@ -68,16 +78,33 @@ class Entry(NamedTuple):
     previous: str  # hash of the entry before it on this site
     digest: str  # of the act that wrote it
     of: int  # how many entries that act wrote
+    sealed: Mapping[str, str] = _NOTHING
+    words: Mapping[str, str] = _NOTHING
 
     @property
     def key(self) -> str:
         """The part of the subject behind the slash: "12" of "job/12"."""
         return self.subject.partition("/")[2]
 
+    @property
+    def what(self) -> str:
+        """The kind without its version: "tightened" of "tightened.1"."""
+        return self.kind.partition(".")[0]
+
+    def told(self, field: str) -> str:
+        """The free words told under a field, "" where there were none; or what is shown where they are no more.
+
+        Kinds of before the words lay beside the ledger have them among what was said.
+        """
+        return self.words.get(field, LOST) if field in self.sealed else str(self.said.get(field, ""))
+
 
 def document_of(entry: Entry) -> str:
     """The canonical text that is stored and hashed. Raises as `canonical` does."""
-    payload = {"act": {"digest": entry.digest, "of": entry.of}, "judged": dict(entry.judged), "said": dict(entry.said)}
+    act = {"digest": entry.digest, "of": entry.of}
+    payload = {"act": act, "judged": dict(entry.judged), "said": dict(entry.said)}
+    if entry.sealed:
+        payload["words"] = dict(entry.sealed)
     return canonical(
         {
             "happened_at": entry.happened_at,
@@ -101,7 +128,14 @@ def entry_of(document: str) -> Entry:
         fields = json.loads(document)
         payload = fields.pop("payload")
         act = payload["act"]
-        return Entry(said=payload["said"], judged=payload["judged"], digest=act["digest"], of=act["of"], **fields)
+        return Entry(
+            said=payload["said"],
+            judged=payload["judged"],
+            digest=act["digest"],
+            of=act["of"],
+            sealed=payload.get("words", _NOTHING),
+            **fields,
+        )
     except (KeyError, TypeError, AttributeError, ValueError) as error:
         raise NoEntry(f"this text is no ledger entry: {error}") from None
 
@@ -116,14 +150,42 @@ def hash_of(document: str) -> str:
 def act_digest(name: str, who: str, target: str, said: Payload) -> str:
     """The digest by which an act sent twice is known: what was done, by whom, to what, and what was said of it.
 
-    Leave out of `said` whatever differs when a phone sends again (such as "five minutes ago"). Raises as `canonical`.
-    See decision 0003.
+    Leave out of `said` whatever differs when a phone sends again (such as "five minutes ago"). Of free words only their
+    fields count: this digest lies in the entry without a salt, so it would give away what they were. Raises as
+    `canonical`. See decisions 0003 and 0067.
     """
-    return hash_of(canonical({"name": name, "who": who, "target": target, "said": dict(said)}))
+    told: dict[str, object] = {"name": name, "who": who, "target": target, "said": plain_in(said)}
+    if words := words_in(said):
+        told["words"] = sorted(words)
+    return hash_of(canonical(told))
+
+
+def act_of(id_: str, name: str, who: str, target: str, said: Payload) -> Act:
+    """An act by all that `act_digest` asks for, with its free words. Raises as `canonical`."""
+    words = words_in(said)
+    older = {"name": name, "who": who, "target": target, "said": {**said, **words}}
+    return Act(
+        id=id_,
+        digest=act_digest(name, who, target, said),
+        words=words,
+        older_digest=hash_of(canonical(older)) if words else "",
+    )
+
+
+def plain_in(said: Payload) -> dict[str, Any]:
+    """What was said, without the free words."""
+    return {field: value for field, value in said.items() if not isinstance(value, FreeWords)}
+
+
+def words_in(said: Payload) -> dict[str, str]:
+    """The free words among what was said, by field."""
+    return {field: value.text for field, value in said.items() if isinstance(value, FreeWords)}
 
 
 def place(act: Act, drafts: Sequence[Draft], site: str, recorded_at: str) -> list[Entry]:
     """The drafts of one act as entries that lack only their place: `sequence`, `number` 0 and `previous` empty.
+
+    Their words are not sealed yet.
 
     Raises ValueError with a sentence when a draft or the act is not written as the ledger writes it.
     """
@@ -145,11 +207,12 @@ def _placed(act: Act, draft: Draft, site: str, recorded_at: str, index: int, of:
         happened_at=stamp(draft.happened_at),
         recorded_at=recorded_at,
         who=draft.who,
-        said=draft.said,
+        said=plain_in(draft.said),
         judged=draft.judged,
         previous="",
         digest=act.digest,
         of=of,
+        words=words_in(draft.said),
     )
 
 

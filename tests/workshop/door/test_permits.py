@@ -18,6 +18,7 @@ from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head
 from torqueaudit.workshop.door.ledger import ledger_entries
+from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.concessions import concede
@@ -119,6 +120,12 @@ def strike_anothers_report(workshop: Workshop, say: Say) -> None:
     strike_of_vehicle(workshop, "V-1", told, "it was another one", say)
 
 
+def loosened(workshop: Workshop) -> int:
+    """The entry of a nut that was loosened, and why."""
+    loosen(workshop, "4", "rear-axle-nut", "wheel out again", Say("P-2"))
+    return workshop.book.head().sequence
+
+
 PERMISSION = Permission(
     rule="no-wrench-fits", subject="rear axle nut", basis="by hand", limit="100 km", expires_on=date(2031, 5, 1)
 )
@@ -159,6 +166,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.WITHDRAW_WRENCH: lambda w, say: withdraw_wrench(w, "W-1", "the ratchet slips", say),
     ActName.ESTIMATE_USE: lambda w, say: estimate_use(w, "W-1", 20, "lent out", date(2031, 4, 1), say),
     ActName.STRIKE_OF_WRENCH: strike_a_check,
+    ActName.ERASE_WORDS: lambda w, say: erase_words(w, [loosened(w)], "it named a customer", say),
 }
 FIRST_ASKED = {  # the first is a part of the second, so that is asked first
     ActName.STRIKE_RELIED_ON: ActName.STRIKE,

@@ -406,15 +406,15 @@ def test_a_strike_takes_its_fact_back(workshop: Workshop) -> None:
 def test_what_cannot_be_struck_is_refused(workshop: Workshop) -> None:
     """Another job's fact, a strike, a fact struck already, a release by a mechanic, anything without a reason."""
     play(workshop, GONE)
-    sequence = {entry.kind: entry.sequence for entry in workshop.book.entries("job/1")}
-    strike(workshop, "1", sequence["mark_seen.1"], "wrong nut", Say("P-1"))
+    sequence = {entry.what: entry.sequence for entry in workshop.book.entries("job/1")}
+    strike(workshop, "1", sequence["mark_seen"], "wrong nut", Say("P-1"))
     struck = workshop.book.entries("job/1")[-1].sequence
     for entry, by, why, expected in (
         (1, "P-2", "slip", "is not one of job 1"),
         (struck, "P-1", "slip", "is itself a strike; say the fact again instead"),
-        (sequence["mark_seen.1"], "P-1", "slip", "is struck already"),
-        (sequence["released.1"], "P-2", "slip", "P-2 is mechanic; only a foreman may do this"),
-        (sequence["checked.1"], "P-2", " ", "say why it is struck"),
+        (sequence["mark_seen"], "P-1", "slip", "is struck already"),
+        (sequence["released"], "P-2", "slip", "P-2 is mechanic; only a foreman may do this"),
+        (sequence["checked"], "P-2", " ", "say why it is struck"),
     ):
         with pytest.raises(Refused, match=expected):
             strike(workshop, "1", entry, why, Say(by))

@@ -251,7 +251,7 @@ def test_nobody_of_a_number_that_is_none(workshop: Workshop, number: str) -> Non
 def test_what_was_told_of_a_day_after_somebody_left_is_named_and_stays_a_caution(workshop: Workshop) -> None:
     """P-3 left on 1 April, which was recorded on the 3rd; in between somebody looked under that number."""
     play(workshop, f"{TIGHT}2031-04-02 10:09 rear-axle-nut checked mark seen by P-3\n2031-04-03 08:00 clock")
-    (check,) = (entry.sequence for entry in workshop.book.entries("job/1") if entry.kind == "checked.1")
+    (check,) = (entry.sequence for entry in workshop.book.entries("job/1") if entry.what == "checked")
     follows = end_person(workshop, "P-3", date(2031, 4, 1), "", FOREMAN)
 
     assert (check,) == follows.entries

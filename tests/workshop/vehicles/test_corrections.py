@@ -266,10 +266,10 @@ def test_both_entries_stay_to_be_seen(workshop: Workshop) -> None:
     play(workshop, DONE.format(vehicle="V-1"))
     told = report_loosened(workshop, "V-1", "rear-axle-nut", "tyre changed", Say("owner"))
     strike_of_vehicle(workshop, "V-1", told, "it was V-2", Say("owner"))
-    kinds = [entry.kind for entry in workshop.book.entries("vehicle/V-1")]
+    entries = workshop.book.entries("vehicle/V-1")
 
-    assert ["entered.1", "loosened.1", "struck.1"] == kinds
-    assert {"entry": told, "why": "it was V-2"} == workshop.book.entries("vehicle/V-1")[-1].said
+    assert ["entered.1", "loosened.2", "struck.1"] == [entry.kind for entry in entries]
+    assert ({"entry": told}, "it was V-2") == (entries[-1].said, entries[-1].told("why"))
 
 
 def test_one_of_two_reports_still_stands(workshop: Workshop) -> None:

@@ -32,7 +32,7 @@ def _person_rows(entries: Sequence[Entry]) -> Rows:
 
 def _procedure_rows(entries: Sequence[Entry]) -> Rows:
     entered = entries[0]
-    reads = [entry for entry in entries if entry.kind == "read.1"]
+    reads = [entry for entry in entries if entry.what == "read"]
     plain = entered.judged["procedure"]
     return {
         "procedures": [

@@ -33,14 +33,14 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
             "kind": "loosened",
         }
         for entry in events
-        if entry.kind == REPORTED
+        if entry.what == REPORTED
     ]
-    arrived = [entry for entry in events if entry.kind == ARRIVED]
+    arrived = [entry for entry in events if entry.what == ARRIVED]
     return {
         "vehicles": [{"vehicle": vehicle.number, "tag": vehicle.tag}],
         "fastener_events": reported,
         "attention": outside,
-        "visits": [_of_vehicle(entry) for entry in events if entry.kind in (ARRIVED, GONE)],
+        "visits": [_of_vehicle(entry) for entry in events if entry.what in (ARRIVED, GONE)],
         "odometer": [
             {
                 "vehicle": vehicle.number,
@@ -55,7 +55,7 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
 
 
 def _of_vehicle(entry: Entry) -> Row:
-    here = int(entry.kind == ARRIVED)
+    here = int(entry.what == ARRIVED)
     return _visit(entry.key, entry.happened_at, here, entry.sequence, gone=entry.said.get("why", ""))
 
 

@@ -131,11 +131,18 @@ class SQLiteEngine:
     def mentioned(self, ways: Sequence[str]) -> list[str]:
         return [subject for (subject,) in self.connection.execute(_MENTIONED, (json.dumps(ways),))]
 
-    def wipe(self) -> None:
-        """Freed bytes are overwritten by every deletion (`secure_delete`); what is left is the write-ahead log.
+    def wipe(self, *tables: str) -> None:
+        """Write the tables anew: a page that is freed is overwritten, but not what a row left where it lay before.
 
-        Where another program reads at that moment, the log is overwritten by its next writes instead.
+        Then the write-ahead log is emptied. Where another program reads at that moment, the log is overwritten by its
+        next writes instead.
         """
+        with self.writing():
+            for table in tables:
+                rows = self.connection.execute(f"select * from {table}").fetchall()
+                self.connection.execute(f"delete from {table}")
+                places = ", ".join("?" * len(self.columns(table)))
+                self.connection.executemany(f"insert into {table} values ({places})", rows)
         in_turn(self.connection, "pragma wal_checkpoint(truncate)")
 
     def faults(self) -> list[str]:

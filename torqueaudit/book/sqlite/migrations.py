@@ -77,6 +77,22 @@ create index visits_arrived on visits (happened_at) where job is null and here =
 """
 
 
+@migrations()
+def m005_words(db: Database) -> None:
+    """Free words of entries, beside the ledger and erasable: no list, and so never written anew."""
+    for statement in statements_of(_M005):
+        db.conn.execute(statement)
+
+
+_M005 = """
+create table words (
+    entry INTEGER NOT NULL, field TEXT NOT NULL, subject TEXT NOT NULL, salt TEXT, text TEXT,
+    erased_on TEXT, erased_by TEXT, primary key (entry, field)
+) strict, without rowid;
+create index words_subject on words (subject);
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

@@ -80,7 +80,7 @@ def _tightened(entry: "Entry") -> Tightening:
 
 
 def _loosened(entry: "Entry") -> Loosening:
-    return Loosening(noted_of(entry), entry.said["position"], entry.said["why"])
+    return Loosening(noted_of(entry), entry.said["position"], entry.told("why"))
 
 
 def _mark_seen(entry: "Entry") -> MarkSeen:
@@ -89,7 +89,7 @@ def _mark_seen(entry: "Entry") -> MarkSeen:
         noted=noted_of(entry),
         position=said["position"],
         state=MarkState(said["state"]),
-        why=said.get("why", ""),
+        why=entry.told("why"),
         of=entry.judged["of"],
     )
 
@@ -129,7 +129,7 @@ def _told(plain: Mapping[str, str]) -> Input:
 
 
 def _step_done(entry: "Entry") -> StepDone:
-    return StepDone(noted_of(entry), entry.said["key"], entry.said["answer"], entry.said.get("remark", ""))
+    return StepDone(noted_of(entry), entry.said["key"], entry.said["answer"], entry.told("remark"))
 
 
 def _fitted(entry: "Entry") -> PartFitted:
@@ -151,7 +151,7 @@ def _checked(entry: "Entry") -> Check:
         noted=noted_of(entry),
         position=said["position"],
         method=CheckMethod(said["method"]),
-        why=said.get("why", ""),
+        why=entry.told("why"),
         of=entry.judged["of"],
     )
 
@@ -161,8 +161,8 @@ def _conceded(entry: "Entry") -> Concession:
     return Concession(
         noted=noted_of(entry),
         covers=key_of(said["finding"]),
-        basis=said["basis"],
-        limit=said["limit"],
+        basis=entry.told("basis"),
+        limit=entry.told("limit"),
         expires_on=date.fromisoformat(said["expires_on"]),
     )
 
@@ -179,35 +179,44 @@ def _handed_over(entry: "Entry") -> HandOver:
         due_on=optional_date(judged.get("due_on")),
         due_distance_m=judged.get("due_distance_m"),
         stops=tuple(key_of(each) for each in judged["stops"]),
-        with_stops=entry.said.get("with_stops", ""),
+        with_stops=entry.told("with_stops"),
         plans=judged.get("plans", True),
     )
 
 
 def _ridden(entry: "Entry") -> Ride:
-    return Ride(noted_of(entry), entry.said["odometer_m"], entry.said.get("remark", ""))
+    return Ride(noted_of(entry), entry.said["odometer_m"], entry.told("remark"))
 
 
 def _rechecked(entry: "Entry") -> Recheck:
-    return Recheck(noted_of(entry), entry.said["odometer_m"], entry.said.get("remark", ""))
+    return Recheck(noted_of(entry), entry.said["odometer_m"], entry.told("remark"))
 
 
 def _struck(entry: "Entry") -> Strike:
-    return Strike(noted_of(entry), entry.said["entry"], entry.judged["kind"], entry.said["why"])
+    return Strike(noted_of(entry), entry.said["entry"], entry.judged["kind"], entry.told("why"))
 
 
 READERS: dict[str, Callable[["Entry"], Fact]] = {
     "tightened.1": _tightened,
     "loosened.1": _loosened,
+    "loosened.2": _loosened,  # free words outside of the entry, as in each second version below
     "mark_seen.1": _mark_seen,
+    "mark_seen.2": _mark_seen,
     "measured.1": _measured,
     "step_done.1": _step_done,
+    "step_done.2": _step_done,
     "fitted.1": _fitted,
     "checked.1": _checked,
+    "checked.2": _checked,
     "conceded.1": _conceded,
+    "conceded.2": _conceded,
     "released.1": _released,
     "handed_over.1": _handed_over,
+    "handed_over.2": _handed_over,
     "ridden.1": _ridden,
+    "ridden.2": _ridden,
     "rechecked.1": _rechecked,
+    "rechecked.2": _rechecked,
     "struck.1": _struck,
+    "struck.2": _struck,
 }

@@ -251,6 +251,11 @@ class Strike(NamedTuple):
     kind: str
     why: str
 
+    @property
+    def what(self) -> str:
+        """The kind of the fact struck without its version: "tightened" of "tightened.1"."""
+        return self.kind.partition(".")[0]
+
 
 Fact: TypeAlias = (
     Tightening

@@ -25,7 +25,7 @@ class ProcedureInBook(NamedTuple):
 def fold_procedure(entries: Sequence["Entry"]) -> ProcedureInBook:
     """A procedure from the normalised form it was entered with, so that neither plugins nor readers change it later."""
     entered = entries[0]
-    reads = [entry for entry in entries if entry.kind == "read.1"]
+    reads = [entry for entry in entries if entry.what == "read"]
     return ProcedureInBook(
         digest=entered.key,
         procedure=from_normal_form(entered.judged["procedure"]),

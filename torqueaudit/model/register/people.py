@@ -88,5 +88,5 @@ def _told(person: Person, entry: "Entry") -> Person:
 def _ended(person: Person, entry: "Entry") -> Person:
     said = entry.said
     moment = datetime.fromisoformat(entry.happened_at)
-    left = Leaving(date.fromisoformat(said["on"]), moment, entry.sequence, said.get("why", ""))
+    left = Leaving(date.fromisoformat(said["on"]), moment, entry.sequence, entry.told("why"))
     return person._replace(left=left)

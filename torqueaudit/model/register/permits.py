@@ -51,6 +51,7 @@ class ActName(StrEnum):
     WITHDRAW_WRENCH = "withdrawn.1"
     ESTIMATE_USE = "use_estimated.1"
     STRIKE_OF_WRENCH = "strike of wrench"
+    ERASE_WORDS = "erase words"
 
 
 _RECORDERS = (MECHANIC, TRAINEE, FOREMAN)
@@ -92,6 +93,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.WITHDRAW_WRENCH: (FOREMAN, MECHANIC),
     ActName.ESTIMATE_USE: (FOREMAN,),
     ActName.STRIKE_OF_WRENCH: (FOREMAN,),
+    ActName.ERASE_WORDS: (FOREMAN,),
 }
 
 

@@ -54,7 +54,8 @@ def fold_settings(entries: Sequence["Entry"]) -> Settings:
     """
     chosen: dict[str, Any] = {}
     for entry in entries:
-        chosen.update(entry.said)
+        if entry.what == "settled":
+            chosen.update(entry.said)
     settings = _taken_from(chosen)
     if chosen:
         raise ValueError(f"{', '.join(chosen)}: no setting that is known; it was chosen with a later version")

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
-CHANGED, STRUCK = "changed.1", "struck.1"
-ARRIVED, GONE, REPORTED = EVENTS = "arrived.1", "gone.1", "loosened.1"
+# What an entry tells, whatever its version.
+CHANGED, STRUCK = "changed", "struck"
+ARRIVED, GONE, REPORTED = EVENTS = "arrived", "gone", "loosened"
 
 
 class Holding(NamedTuple):
@@ -55,7 +56,7 @@ def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
     entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
     tag, model, year = entered.said["tag"], entered.said["model"], entered.said.get("year")
     anew: dict[str, Holding] = {}
-    for entry in (each for each in entries if each.kind == CHANGED):
+    for entry in (each for each in entries if each.what == CHANGED):
         said = entry.said
         tag, model, year = said.get("tag", tag), said.get("model", model), said.get("year", year)
         anew |= {job["job"]: Holding(job["outside"], entry.sequence) for job in entry.judged.get("jobs", ())}
@@ -64,5 +65,5 @@ def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
 
 def standing_events(entries: Sequence["Entry"]) -> tuple["Entry", ...]:
     """What happened to a vehicle outside any job and was not struck: it came, went, or had a fastener undone."""
-    gone = {entry.said["entry"] for entry in entries if entry.kind == STRUCK}
-    return tuple(entry for entry in entries if entry.kind in EVENTS and entry.sequence not in gone)
+    gone = {entry.said["entry"] for entry in entries if entry.what == STRUCK}
+    return tuple(entry for entry in entries if entry.what in EVENTS and entry.sequence not in gone)

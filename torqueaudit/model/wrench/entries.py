@@ -26,27 +26,27 @@ from torqueaudit.model.wrench.wrench import (
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
-MISHAPS = ("withdrawn.1", "mishandled.1")
-STRUCK = "struck.1"
+MISHAPS = ("withdrawn", "mishandled")
+STRUCK = "struck"
 
 
 def fold_wrench(told: Sequence["Entry"]) -> Wrench:
     """A wrench as entered, with what was found of it since and not struck."""
-    struck = tuple(_struck(entry) for entry in told if entry.kind == STRUCK)
+    struck = tuple(_struck(entry) for entry in told if entry.what == STRUCK)
     gone = {each.entry for each in struck}
     return _folded([entry for entry in told if entry.sequence not in gone], struck)
 
 
 def fold_struck(told: Sequence["Entry"]) -> Wrench:
     """What was told of a wrench and struck since, as it would read had it stood: for its history only."""
-    gone = {entry.said["entry"] for entry in told if entry.kind == STRUCK}
+    gone = {entry.said["entry"] for entry in told if entry.what == STRUCK}
     return _folded([told[0], *(entry for entry in told if entry.sequence in gone)], ())
 
 
 def _folded(entries: Sequence["Entry"], struck: tuple[Struck, ...]) -> Wrench:
     said = entries[0].said
     why, out_since = _withdrawn(entries)
-    calibrations = [calibration_of(entry) for entry in entries if entry.kind == "calibrated.1"]
+    calibrations = [calibration_of(entry) for entry in entries if entry.what == "calibrated"]
     return Wrench(
         number=entries[0].key,
         kind=said["kind"],
@@ -61,12 +61,10 @@ def _folded(entries: Sequence["Entry"], struck: tuple[Struck, ...]) -> Wrench:
         direction=said.get("direction") or BOTH,
         owner=said.get("owner", ""),
         calibrations=tuple(sorted(calibrations, key=lambda each: (each.on, each.entry))),
-        checks=tuple(check_of(e) for e in entries if e.kind == "interim_checked.1"),
-        mishaps=tuple(_mishap(e) for e in entries if e.kind in MISHAPS),
+        checks=tuple(check_of(e) for e in entries if e.what == "interim_checked"),
+        mishaps=tuple(_mishap(e) for e in entries if e.what in MISHAPS),
         estimates=tuple(
-            Estimate(e.sequence, _on(e), e.said["cycles"], e.said["why"])
-            for e in entries
-            if e.kind == "use_estimated.1"
+            Estimate(e.sequence, _on(e), e.said["cycles"], e.told("why")) for e in entries if e.what == "use_estimated"
         ),
         struck=struck,
         out_since=out_since,
@@ -81,17 +79,24 @@ def _withdrawn(entries: Sequence["Entry"]) -> tuple[str, tuple[OutSince, ...]]:
     """
     why, since, out_since = "", date.min, list[OutSince]()
     for entry in entries:
-        if entry.kind in MISHAPS or not entry.judged.get("passed", True):
-            why = entry.said["why"] if entry.kind == "withdrawn.1" else entry.judged["withdrawn"]
+        if entry.what in MISHAPS or not entry.judged.get("passed", True):
+            why = _why_withdrawn(entry)
             since = _on(entry)
-            out_since.append(OutSince(since, None if entry.kind == "calibrated.1" else _at(entry)))
-        elif entry.kind == "calibrated.1" and _on(entry) >= since:
+            out_since.append(OutSince(since, None if entry.what == "calibrated" else _at(entry)))
+        elif entry.what == "calibrated" and _on(entry) >= since:
             why, out_since = "", []
     return why, tuple(out_since)
 
 
+def _why_withdrawn(entry: "Entry") -> str:
+    """In the words of whoever took it out of use; else what happened to it, or what a look found."""
+    if entry.what == "withdrawn":
+        return entry.told("why")
+    return entry.judged.get("withdrawn") or f"{entry.said['what']} on {_on(entry)}: {entry.told('why')}"
+
+
 def _struck(entry: "Entry") -> Struck:
-    return Struck(entry.said["entry"], entry.sequence, _on(entry), entry.said["why"])
+    return Struck(entry.said["entry"], entry.sequence, _on(entry), entry.told("why"))
 
 
 def _at(entry: "Entry") -> datetime:
@@ -108,7 +113,7 @@ def _mishap(entry: "Entry") -> Mishap:
         entry=entry.sequence,
         on=_on(entry),
         what=entry.said.get("what", "withdrawn"),
-        why=entry.said["why"],
+        why=entry.told("why"),
         at=_at(entry),
     )
 

@@ -2,10 +2,11 @@
 
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.reports.json.values import Object
+from torqueaudit.workshop.door.words import Erased
 
 
 def entry_json(entry: Entry) -> Object:
-    """One entry in its place; what was said and what was judged then stand as they are stored."""
+    """One entry in its place: what was said and judged then as it is stored, its free words as they are shown."""
     return {
         "site": entry.site,
         "sequence": entry.sequence,
@@ -17,8 +18,14 @@ def entry_json(entry: Entry) -> Object:
         "recorded_at": entry.recorded_at,
         "who": entry.who,
         "said": dict(entry.said),
+        "words": dict(entry.words),
         "judged": dict(entry.judged),
         "previous": entry.previous,
         "digest": entry.digest,
         "of": entry.of,
     }
+
+
+def erased_json(erased: Erased) -> Object:
+    """The entries whose words were erased, when and by whom."""
+    return {"entries": list(erased.entries), "on": erased.on.isoformat(), "by": erased.by}

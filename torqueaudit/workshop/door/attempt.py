@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.book.errors import Moved
-from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest, stamp
+from torqueaudit.ledger.entry import Draft, Entry, act_of, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
@@ -100,10 +100,11 @@ def record(
 ) -> list[Entry]:
     """Do one act, if whoever says it may: the same id with the same words returns what was recorded before.
 
-    Raises Refused with a sentence; IdUsed where the id was used for something else.
+    What is typed freely is marked as `FreeWords` in `said`, and lies outside the entries. Raises Refused with a
+    sentence; IdUsed where the id was used for something else.
     """
-    words = {**said, "at": stamp(say.at)} if say.at else said
-    act = Act(say.id or workshop.new_id(), act_digest(name.value, say.by, target, words))
+    told = {**said, "at": stamp(say.at)} if say.at else said
+    act = act_of(say.id or workshop.new_id(), name.value, say.by, target, told)
     earlier = workshop.book.earlier(act)
     if earlier is not None:
         return earlier

@@ -1,6 +1,7 @@
 """The second person's look at a fastener."""
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import CheckMethod, MarkState
 from torqueaudit.model.register.permits import ActName
@@ -19,7 +20,7 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
     """
     if method is CheckMethod.SELF and not why.strip():
         raise Refused("a self re-inspection says why nobody else could look")
-    said = {"method": method.value, **({"why": why} if why else {})}
+    said = {"method": method.value, **({"why": FreeWords(why)} if why else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
@@ -34,7 +35,7 @@ def check(workshop: Workshop, job: str, key: str, method: CheckMethod, why: str,
             if method is CheckMethod.MARK_SEEN and of.current(position).mark_state is not MarkState.INTACT:
                 raise Refused(f"{position}: no whole mark is recorded, so none was seen; mark it first")
             drafts.append(
-                attempt.draft(f"job/{job}", "checked.1", {"position": position, **said}, {"of": done.noted.entry})
+                attempt.draft(f"job/{job}", "checked.2", {"position": position, **said}, {"of": done.noted.entry})
             )
         return drafts
 

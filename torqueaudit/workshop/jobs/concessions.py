@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Permission
 from torqueaudit.model.job.facts import plain_key
@@ -24,8 +25,8 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> l
     said = {
         "rule": permission.rule,
         "subject": permission.subject,
-        "basis": permission.basis,
-        "limit": permission.limit,
+        "basis": FreeWords(permission.basis),
+        "limit": FreeWords(permission.limit),
         "expires_on": permission.expires_on.isoformat(),
     }
     if not permission.basis.strip() or not permission.limit.strip():
@@ -41,7 +42,7 @@ def concede(workshop: Workshop, job: str, permission: Permission, say: Say) -> l
             raise Refused(f"{permission.expires_on}: a concession that has expired permits nothing; give a later day")
         words = {key: value for key, value in said.items() if key not in ("rule", "subject")}
         keys = [plain_key(each.key) for each in found]
-        return [attempt.draft(f"job/{job}", "conceded.1", {**words, "finding": key}) for key in keys]
+        return [attempt.draft(f"job/{job}", "conceded.2", {**words, "finding": key}) for key in keys]
 
     return record(workshop, say, ActName.CONCEDE, f"job/{job}", said, build)
 

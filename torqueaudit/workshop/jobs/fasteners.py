@@ -4,6 +4,7 @@ from datetime import datetime
 from typing import Any
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Tightening
@@ -49,14 +50,16 @@ def loosen(workshop: Workshop, job: str, key: str, why: str, say: Say) -> list[E
     if not why.strip():
         raise Refused(f"{key}: say why it was loosened")
 
+    said = {"why": FreeWords(why)}
+
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
         _, positions = fastener_of(workshop, of, key)
         subject = f"job/{job}"
-        undone = (attempt.draft(subject, "loosened.1", {"position": p, "why": why}) for p in positions)
+        undone = (attempt.draft(subject, "loosened.2", {"position": p, **said}) for p in positions)
         return [*arrival(attempt, of.vehicle), *undone]
 
-    return record(workshop, say, ActName.LOOSEN, f"job/{job}/{key}", {"why": why}, build)
+    return record(workshop, say, ActName.LOOSEN, f"job/{job}/{key}", said, build)
 
 
 def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str, say: Say) -> list[Entry]:
@@ -66,14 +69,14 @@ def see_mark(workshop: Workshop, job: str, key: str, state: MarkState, why: str,
     """
     if state is MarkState.NOT_SEEN and not why.strip():
         raise Refused(f"{key}: say why the mark was not seen")
-    said = {"state": state.value, **({"why": why} if why else {})}
+    said = {"state": state.value, **({"why": FreeWords(why)} if why else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
         _, positions = fastener_of(workshop, of, key)
         stood = {p: standing(of, p, attempt.happened_at).noted.entry for p in positions}
         subject = f"job/{job}"
-        seen = (attempt.draft(subject, "mark_seen.1", {"position": p, **said}, {"of": stood[p]}) for p in positions)
+        seen = (attempt.draft(subject, "mark_seen.2", {"position": p, **said}, {"of": stood[p]}) for p in positions)
         return [*arrival(attempt, of.vehicle, look=True), *seen]
 
     return record(workshop, say, ActName.MARK, f"job/{job}/{key}", said, build)

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.facts import plain_key
 from torqueaudit.model.job.record import JobRecord
@@ -57,7 +58,9 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say, with_stop
     The re-check counts from here where something was turned since it left before. Raises Refused for a vehicle that
     left already, StopsStand where nobody said why it leaves with them.
     """
-    said: dict[str, Any] = {"odometer_m": odometer_m, **({"with_stops": with_stops} if with_stops else {})}
+    said: dict[str, Any] = {"odometer_m": odometer_m}
+    if with_stops:
+        said["with_stops"] = FreeWords(with_stops)
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
@@ -71,7 +74,7 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say, with_stop
         judged = _planned(workshop, of, attempt.happened_at, odometer_m)
         judged["stops"] = [plain_key(finding.key) for finding in standing]
         words = said if standing else {"odometer_m": odometer_m}
-        return [attempt.draft(f"job/{job}", "handed_over.1", words, judged)]
+        return [attempt.draft(f"job/{job}", "handed_over.2", words, judged)]
 
     return record(workshop, say, ActName.HAND_OVER, f"job/{job}", said, build)
 

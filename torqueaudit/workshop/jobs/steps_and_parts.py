@@ -3,6 +3,7 @@
 from typing import Any
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Part
 from torqueaudit.model.procedure.part_kinds import as_chosen
@@ -26,7 +27,7 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
     with refused_if_unreadable():
         answer = read_answer(answer) if answer else ""
     stored = LOOKED.get(answer, answer) or "yes"
-    said = {"key": key, "answer": stored, **({"remark": remark} if remark else {})}
+    said = {"key": key, "answer": stored, **({"remark": FreeWords(remark)} if remark else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
@@ -36,7 +37,7 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
             raise no_such(procedure, job, key, STEP, known)
         _require_answer(known[key], answer, remark)
         came = arrival(attempt, of.vehicle, look=known[key].look)
-        return [*came, attempt.draft(f"job/{job}", "step_done.1", said)]
+        return [*came, attempt.draft(f"job/{job}", "step_done.2", said)]
 
     return record(workshop, say, ActName.STEP, f"job/{job}", said, build)
 

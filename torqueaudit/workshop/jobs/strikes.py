@@ -1,6 +1,7 @@
 """Facts withdrawn: nothing is erased, a strike says why an earlier fact no longer counts."""
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.register.permits import ActName
@@ -8,7 +9,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 
-RELIED_ON = ("released.1", "conceded.1")
+RELIED_ON = ("released", "conceded")
 
 
 def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> list[Entry]:
@@ -20,19 +21,19 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> list
     """
     if not why.strip():
         raise Refused(f"entry {entry}: say why it is struck")
-    said = {"entry": entry, "why": why}
+    said = {"entry": entry, "why": FreeWords(why)}
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
         target = next((each for each in attempt.entries(f"job/{job}") if each.sequence == entry), None)
         if target is None:
             raise Refused(f"entry {entry} is not one of job {job}", See(Topic.ENTRIES_OF_JOB, job))
-        if target.kind == "struck.1":
+        if target.what == "struck":
             raise Refused(f"entry {entry} is itself a strike; say the fact again instead")
         if any(done.entry == entry for done in of.strikes):
             raise Refused(f"entry {entry} is struck already")
-        if target.kind in RELIED_ON or of.state is not JobState.OPEN:
+        if target.what in RELIED_ON or of.state is not JobState.OPEN:
             attempt.permit(ActName.STRIKE_RELIED_ON)
-        return [attempt.draft(f"job/{job}", "struck.1", said, {"kind": target.kind})]
+        return [attempt.draft(f"job/{job}", "struck.2", said, {"kind": target.kind})]
 
     return record(workshop, say, ActName.STRIKE, f"job/{job}", said, build)

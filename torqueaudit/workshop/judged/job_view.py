@@ -115,7 +115,7 @@ def _followed(job: Job, around: Around) -> FollowedView | None:
 
 
 def _struck(strike: Strike) -> str:
-    return f"entry {strike.entry} ({strike.kind.partition('.')[0]}) struck by {strike.noted.by}: {strike.why}"
+    return f"entry {strike.entry} ({strike.what}) struck by {strike.noted.by}: {strike.why}"
 
 
 def _carried(around: Around) -> "tuple[Carried, ...]":

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.model.shown.night import Line
-from torqueaudit.model.wrench.entries import STRUCK
+from torqueaudit.model.wrench.entries import MISHAPS, STRUCK
 from torqueaudit.workshop.wrenches.strikes import WHAT
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_since_good
 from torqueaudit.workshop.wrenches.wrench import wrenches
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.wrench.wrench import Wrench
     from torqueaudit.workshop.night.desk import Desk
 
-WITHDRAWING = ("withdrawn.1", "mishandled.1")
 TOLD = 6  # how many jobs one line tells
 
 
@@ -32,12 +31,12 @@ def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
 
     `entries` are those recorded on the day.
     """
-    withdrawn = [e.key for e in entries if e.kind in WITHDRAWING or not e.judged.get("passed", True)]
-    struck = [e for e in entries if e.kind == STRUCK and e.subject.startswith("wrench/")]
+    withdrawn = [e.key for e in entries if e.what in MISHAPS or not e.judged.get("passed", True)]
+    struck = [e for e in entries if e.what == STRUCK and e.subject.startswith("wrench/")]
     for wrench in wrenches(desk.workshop):
         for each in (e for e in struck if e.key == wrench.number):
-            what = f"its {WHAT[each.judged['kind']]} #{each.said['entry']} was struck"
-            yield _line(f"{_name(wrench)}: {what} ({each.said['why']}), so what it said no longer counts.")
+            what = f"its {WHAT[each.judged['kind'].partition('.')[0]]} #{each.said['entry']} was struck"
+            yield _line(f"{_name(wrench)}: {what} ({each.told('why')}), so what it said no longer counts.")
         if wrench.withdrawn and wrench.number in withdrawn:
             yield _line(f"{_name(wrench)}: withdrawn ({wrench.withdrawn}). {_touched(desk, wrench)}")
         elif wrench.due and not wrench.withdrawn:

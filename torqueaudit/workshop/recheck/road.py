@@ -3,6 +3,7 @@
 from typing import Any
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.sentences import names_together
@@ -25,7 +26,7 @@ def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say:
     def build(attempt: Attempt) -> list[Draft]:
         of = _on_the_road(attempt, job)
         require_plausible(attempt, of.vehicle, odometer_m, on_the_road=True)
-        return [attempt.draft(f"job/{job}", "ridden.1", said)]
+        return [attempt.draft(f"job/{job}", "ridden.2", said)]
 
     return record(workshop, say, ActName.RIDE, f"job/{job}", said, build)
 
@@ -53,7 +54,7 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
                 f"job {job}: not looked at since the hand-over: {', '.join(missing)}. Look and record each first."
             )
         _require_signed(workshop, of)
-        return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.1", said)]
+        return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.2", said)]
 
     return record(workshop, say, ActName.RECHECK, f"job/{job}", said, build)
 
@@ -70,7 +71,7 @@ def _require_signed(workshop: Workshop, of: JobRecord) -> None:
 
 
 def _said(odometer_m: int, remark: str) -> dict[str, Any]:
-    return {"odometer_m": odometer_m, **({"remark": remark} if remark else {})}
+    return {"odometer_m": odometer_m, **({"remark": FreeWords(remark)} if remark else {})}
 
 
 def _on_the_road(attempt: Attempt, job: str) -> JobRecord:

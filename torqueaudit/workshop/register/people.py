@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, time
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft, stamp
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.people import Person, PersonChange, fold_person
 from torqueaudit.model.register.permits import FOREMAN, MECHANIC, ROLES, TRAINEE, ActName
@@ -67,7 +68,7 @@ def end_person(workshop: Workshop, number: str, on: date | None, why: str, say: 
     Raises Refused for a day to come, for who has left already, and for the last foreman.
     """
     subject = f"person/{number}"
-    told = {**({"on": on.isoformat()} if on else {}), **({"why": why} if why.strip() else {})}
+    told = {**({"on": on.isoformat()} if on else {}), **({"why": FreeWords(why)} if why.strip() else {})}
 
     def build(attempt: Attempt) -> list[Draft]:
         person, day = _person_in(attempt, number), on or workshop.local_day(attempt.happened_at)

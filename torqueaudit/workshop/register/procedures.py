@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.judged.finding import Remark
 from torqueaudit.model.procedure.in_book import digest, fold_procedure
@@ -55,14 +56,14 @@ def read_against_source(workshop: Workshop, start: str, remark: str, say: Say) -
     Raises Refused for whoever entered it, save in a single-handed workshop on a later day.
     """
     full = workshop.full_digest(start)
-    said = {"remark": remark} if remark else {}
+    said = {"remark": FreeWords(remark)} if remark else {}
 
     def build(attempt: Attempt) -> list[Draft]:
         entries = attempt.entries(f"procedure/{full}")
         in_book = fold_procedure(entries)
         if in_book.entered_by == say.by:
             _require_another_day(workshop, attempt, entries[0].happened_at[:10])
-        return [attempt.draft(f"procedure/{full}", "read.1", said)]
+        return [attempt.draft(f"procedure/{full}", "read.2", said)]
 
     record(workshop, say, ActName.READ_PROCEDURE, f"procedure/{full}", said, build)
 

@@ -4,6 +4,7 @@ from typing import Any, NamedTuple
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.judged.validity import holding_of, why_outside
 from torqueaudit.model.register.permits import ActName
@@ -76,13 +77,13 @@ def strike_of_vehicle(workshop: Workshop, number: str, entry: int, why: str, say
     """
     if not why.strip():
         raise Refused(f"entry {entry}: say why it is struck")
-    subject, said = f"vehicle/{number}", {"entry": entry, "why": why}
+    subject, said = f"vehicle/{number}", {"entry": entry, "why": FreeWords(why)}
 
     def build(attempt: Attempt) -> list[Draft]:
         target = _event(number, _entries_of(attempt, number), entry)
         if target.who != say.by:
             attempt.permit(ActName.STRIKE_ANOTHERS_REPORT)
-        return [attempt.draft(subject, STRUCK, said, {"kind": target.kind})]
+        return [attempt.draft(subject, "struck.1", said, {"kind": target.kind})]
 
     record(workshop, say, ActName.STRIKE_OF_VEHICLE, subject, said, build)
     target = next(each for each in workshop.book.entries(subject) if each.sequence == entry)
@@ -148,7 +149,7 @@ def _event(number: str, entries: list[Entry], entry: int) -> Entry:
     target = next((each for each in standing if each.sequence == entry), None)
     if target:
         return target
-    if any(each.kind == STRUCK and each.said["entry"] == entry for each in entries):
+    if any(each.what == STRUCK and each.said["entry"] == entry for each in entries):
         raise Refused(f"entry {entry} is struck already")
     has = "; ".join(f"#{each.sequence} says that {_said(each)}" for each in standing)
     raise Refused(f"entry {entry} is nothing to be struck of {number}. {has or 'It has no arrival and no report'}")
@@ -156,4 +157,4 @@ def _event(number: str, entries: list[Entry], entry: int) -> Entry:
 
 def _said(event: Entry) -> str:
     moved = {ARRIVED: "it arrived", GONE: "it is gone"}
-    return moved.get(event.kind) or f"{event.said['position']} was undone"
+    return moved.get(event.what) or f"{event.said['position']} was undone"

@@ -5,10 +5,10 @@ from typing import Any
 
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, letters_of
 from torqueaudit.model.register.permits import ActName
-from torqueaudit.model.vehicle.vehicle import REPORTED
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
@@ -61,9 +61,9 @@ def require_nameless(written: str, personal: Mapping[str, str]) -> None:
 
 def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, say: Say) -> int:
     """Record anyone's report that a fastener of a vehicle was undone outside a job; returns its entry."""
-    said = {"position": position, "why": why}
     if not why.strip():
         raise Refused(f"{position}: say who reported it by number or trade, and why it was loosened")
+    said = {"position": position, "why": FreeWords(why)}
 
     def build(attempt: Attempt) -> list[Draft]:
         if not attempt.entries(f"vehicle/{vehicle}"):
@@ -72,6 +72,6 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
         if position not in known:
             has = f"it has {', '.join(sorted(known)) or 'no fasteners yet'}"
             raise Refused(f"{position}: no job of {vehicle} knows it; {did_you_mean(position, known, has)}")
-        return [attempt.draft(f"vehicle/{vehicle}", REPORTED, said)]
+        return [attempt.draft(f"vehicle/{vehicle}", "loosened.2", said)]
 
     return record(workshop, say, ActName.REPORT_LOOSENED, f"vehicle/{vehicle}", said, build)[0].sequence

@@ -6,6 +6,7 @@ Nothing of a wrench is replaced: decision 0015.
 from typing import NamedTuple
 
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.wrench.entries import STRUCK
@@ -14,11 +15,11 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.wrench import require_wrench
 
 WHAT = {
-    "calibrated.1": "calibration",
-    "interim_checked.1": "interim check",
-    "mishandled.1": "mishap",
-    "withdrawn.1": "withdrawal",
-    "use_estimated.1": "estimate",
+    "calibrated": "calibration",
+    "interim_checked": "interim check",
+    "mishandled": "mishap",
+    "withdrawn": "withdrawal",
+    "use_estimated": "estimate",
 }
 
 
@@ -39,7 +40,7 @@ def strike_of_wrench(workshop: Workshop, number: str, entry: int, why: str, say:
     """
     if not why.strip():
         raise Refused(f"entry {entry}: say why it is struck")
-    subject, said = f"wrench/{number}", {"entry": entry, "why": why}
+    subject, said = f"wrench/{number}", {"entry": entry, "why": FreeWords(why)}
 
     def build(attempt: Attempt) -> list[Draft]:
         entries = attempt.entries(subject) if number.startswith("W-") else []
@@ -47,11 +48,11 @@ def strike_of_wrench(workshop: Workshop, number: str, entry: int, why: str, say:
             raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
         target = _target(number, entries, entry)
         on = workshop.local_day(attempt.happened_at).isoformat()
-        return [attempt.draft(subject, STRUCK, said, {"kind": target.kind, "on": on})]
+        return [attempt.draft(subject, "struck.2", said, {"kind": target.kind, "on": on})]
 
     record(workshop, say, ActName.STRIKE_OF_WRENCH, subject, said, build)
-    kind = next(each.kind for each in workshop.book.entries(subject) if each.sequence == entry)
-    return StruckOff(number, entry, WHAT[kind], require_wrench(workshop, number).withdrawn)
+    what = next(each.what for each in workshop.book.entries(subject) if each.sequence == entry)
+    return StruckOff(number, entry, WHAT[what], require_wrench(workshop, number).withdrawn)
 
 
 def _target(number: str, entries: list[Entry], entry: int) -> Entry:
@@ -61,8 +62,8 @@ def _target(number: str, entries: list[Entry], entry: int) -> Entry:
         raise Refused(f"entry {entry} is not one of wrench {number}", See(Topic.ENTRIES_OF_WRENCH, number))
     if target is entries[0]:
         raise Refused(f"entry {entry} entered the wrench itself", See(Topic.WITHDRAWING_A_WRENCH, number))
-    if target.kind == STRUCK:
+    if target.what == STRUCK:
         raise Refused(f"entry {entry} is itself a strike; say what was struck again instead")
-    if any(each.kind == STRUCK and each.said["entry"] == entry for each in entries):
+    if any(each.what == STRUCK and each.said["entry"] == entry for each in entries):
         raise Refused(f"entry {entry} is struck already")
     return target

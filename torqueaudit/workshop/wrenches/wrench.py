@@ -8,6 +8,7 @@ from typing import Any
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.wrench.acts import NewWrench
@@ -23,6 +24,13 @@ CONSTRUCTIONS = (BAR, SCREWDRIVER, OTHER)
 DIRECTIONS = ("right", "left", BOTH)
 DROPPED, OVERLOADED = "dropped", "overloaded"
 MOST_CYCLES = 1_000_000
+WRITTEN = {
+    ActName.CALIBRATE: "calibrated.1",
+    ActName.CHECK_WRENCH: "interim_checked.1",
+    ActName.MISHANDLE: "mishandled.2",
+    ActName.WITHDRAW_WRENCH: "withdrawn.2",
+    ActName.ESTIMATE_USE: "use_estimated.2",
+}
 
 
 def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
@@ -80,7 +88,7 @@ def withdraw_wrench(workshop: Workshop, number: str, why: str, say: Say) -> None
     def judged(_: Wrench, attempt: Attempt) -> Mapping[str, Any]:
         return {"on": day_of(attempt)}
 
-    tell(workshop, number, ActName.WITHDRAW_WRENCH, {"why": why}, say, judged)
+    tell(workshop, number, ActName.WITHDRAW_WRENCH, {"why": FreeWords(why)}, say, judged)
 
 
 def mishandle(workshop: Workshop, number: str, what: str, why: str, say: Say) -> None:
@@ -91,9 +99,9 @@ def mishandle(workshop: Workshop, number: str, what: str, why: str, say: Say) ->
         raise Refused(f"{number}: say how it was {what}")
 
     def judged(_: Wrench, attempt: Attempt) -> Mapping[str, Any]:
-        return {"on": day_of(attempt), "withdrawn": f"{what} on {day_of(attempt)}: {why}"}
+        return {"on": day_of(attempt)}
 
-    said = {"what": what, "why": why}
+    said = {"what": what, "why": FreeWords(why)}
     tell(workshop, number, ActName.MISHANDLE, said, say, judged)
 
 
@@ -104,7 +112,7 @@ def estimate_use(workshop: Workshop, number: str, cycles: int, why: str, on: dat
     if not why.strip():
         raise Refused(f"{number}: say what the estimate rests on")
     require_past(workshop, on)
-    said = {"on": on.isoformat(), "cycles": cycles, "why": why}
+    said = {"on": on.isoformat(), "cycles": cycles, "why": FreeWords(why)}
     tell(workshop, number, ActName.ESTIMATE_USE, said, say)
 
 
@@ -149,14 +157,14 @@ def tell(
     say: Say,
     judged: Callable[[Wrench, Attempt], Mapping[str, Any]] | None = None,
 ) -> Entry:
-    """One entry on a wrench that is in the book; the act's name is the entry's kind."""
+    """One entry on a wrench that is in the book, of the kind that is written of such an act."""
     subject = f"wrench/{number}"
 
     def build(attempt: Attempt) -> list[Draft]:
         if not number.startswith("W-") or not attempt.entries(subject):
             raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
         wrench = require_wrench(workshop, number)
-        return [attempt.draft(subject, act.value, said, judged(wrench, attempt) if judged else None)]
+        return [attempt.draft(subject, WRITTEN[act], said, judged(wrench, attempt) if judged else None)]
 
     return record(workshop, say, act, subject, said, build)[0]
 

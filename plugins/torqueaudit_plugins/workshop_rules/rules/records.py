@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, distance_text, holding_of, subject_at
 
 # What happens after the release and changes nothing of the work it permits.
-AFTER_THE_WORK = ("handed_over.1", "ridden.1", "rechecked.1")
+AFTER_THE_WORK = ("handed_over", "ridden", "rechecked")
 
 
 def review_records(job: Job, around: Around) -> Iterator[Finding]:
@@ -126,7 +126,7 @@ def _strikes(job: Job) -> Iterator[Finding]:
             entry=why.noted.entry,
         )
     for strike in job.record.strikes:
-        if release and strike.noted.entry > release.noted.entry and strike.kind not in AFTER_THE_WORK:
+        if release and strike.noted.entry > release.noted.entry and strike.what not in AFTER_THE_WORK:
             says = (
                 f"struck after release ({strike.why}). Look at the vehicle; then a foreman "
                 "strikes the release and releases it anew."

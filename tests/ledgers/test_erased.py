@@ -1,0 +1,94 @@
+"""Every word of the newest ledger is erased: whatever was shown is shown all the same, with none of them in it."""
+
+import json
+import runpy
+from collections.abc import Iterator
+from datetime import date, datetime
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+from packaging.version import Version
+
+from torqueaudit.book import queries
+from torqueaudit.book.words import every_row
+from torqueaudit.model.act import Say
+from torqueaudit.reports.html import nightly_html
+from torqueaudit.web.app import create_app
+from torqueaudit.workshop.door.ledger import faults, ledger_entries
+from torqueaudit.workshop.door.lists import people
+from torqueaudit.workshop.door.words import erase_words
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit_plugins.qr_labels.kinds import job_label, owners_tag
+
+HERE = Path(__file__).parent
+NEWEST = max((each.parent for each in HERE.glob("*/head.json")), key=lambda kept: Version(kept.name))
+HEAD: dict[str, Any] = json.loads((NEWEST / "head.json").read_text(encoding="utf-8"))
+AT = datetime.fromisoformat(HEAD["at"])
+SHOW = runpy.run_path(str(HERE / "show.py"))
+
+
+@pytest.fixture
+def erased(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Workshop, set[str]]]:
+    """The book of the newest ledger once all of its words are erased, and what they were."""
+    monkeypatch.chdir(tmp_path)
+    SHOW["load"](NEWEST, HEAD)
+    with open_workshop(SHOW["BOOK"], clock=lambda: AT, chance=Random(1)) as workshop:
+        rows = [row for row in every_row(workshop.book.engine) if row.text]
+        erase_words(workshop, [row.entry for row in rows], "all of them", Say("P-1"))
+        yield workshop, {row.text for row in rows if row.text}
+
+
+def told_of(shown: str, words: set[str]) -> list[str]:
+    """Which of these words stand in a text, however it is broken into lines; short ones that are anybody's left out."""
+    text = " ".join(shown.split()).casefold()
+    return sorted(each for each in words if len(each) > len("rattles") and each.casefold() in text)
+
+
+def test_everything_is_shown_without_the_words(
+    erased: tuple[Workshop, set[str]], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Jobs, passes, wrenches and nights, by every rule and every plugin, with the same findings on the same entries."""
+    workshop, words = erased
+    SHOW["show"](workshop, HEAD)
+    shown, before = capsys.readouterr().out, (NEWEST / "shown.txt").read_text(encoding="utf-8")
+    gone = f"words erased on {AT.date()} by p-1"
+
+    assert len(words) > 25
+    assert len(told_of(before, words)) > 10
+    assert [] == told_of(shown, words)
+    assert shown.casefold().count(gone) > 15
+    assert counted(before) == counted(shown)
+    assert [] == faults(workshop, HEAD["head"])
+
+
+def counted(shown: str) -> dict[str, int]:
+    """How many lines begin with each of these words."""
+    starts = [line.strip().partition(":")[0].partition(" ")[0] for line in shown.splitlines()]
+    return {word: starts.count(word) for word in ("STOP", "CAUTION", "NOTE", "job", "$")}
+
+
+def test_pages_labels_and_the_report_are_made_without_the_words(erased: tuple[Workshop, set[str]]) -> None:
+    """What a stranger opens, what is printed, and what the foreman reads in the morning."""
+    workshop, words = erased
+    jobs = queries.jobs_list(workshop.book)
+    made = [nightly_html(night_of(workshop, date.fromisoformat(night))) for night in HEAD["nights"]]
+    made += [repr(job_label(show_job(workshop, str(row.job)), workshop.settings)) for row in jobs]
+    made.append(repr(owners_tag(show_job(workshop, "9"), workshop.settings)))
+    with create_app(Path(SHOW["BOOK"]), lambda: AT, Random(3)) as app:
+        pages = [app.test_client().get(f"/r/{row.token}") for row in jobs]
+
+    assert {200} == {page.status_code for page in pages}
+    assert [] == told_of("\n".join([*made, *(page.text for page in pages)]), words)
+
+
+def test_no_entry_ever_held_one_of_the_words(erased: tuple[Workshop, set[str]]) -> None:
+    """Nor does one that names who has left, or a procedure that was read."""
+    workshop, words = erased
+
+    assert [] == told_of(repr(ledger_entries(workshop, 1, None)), words - {"all of them"})
+    assert [] == told_of(repr(people(workshop)), words)

@@ -1,0 +1,93 @@
+"""Free words of entries: beside the ledger, proved by the digests that the entries hold, and erasable.
+
+An erasure is an entry itself, on the site's subject: it names whose words are gone, and what lies here follows from it
+in the same transaction. So a word that is lost without such an entry is told by a verification. See decision 0067.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from torqueaudit.book.engine import Engine
+from torqueaudit.ledger.entry import Entry
+from torqueaudit.ledger.words import Kept
+
+ERASED = "words_erased.1"
+_COLUMNS = "entry, field, subject, salt, text, erased_on, erased_by"
+
+
+class WordsRow(NamedTuple):
+    """Free words told under one field of an entry, or when and by whom they were erased."""
+
+    entry: int
+    field: str
+    subject: str  # of the entry
+    salt: str | None
+    text: str | None
+    erased_on: str | None
+    erased_by: str | None
+
+    @property
+    def shown(self) -> str:
+        """The words as they were typed, or what is shown in their place."""
+        return f"words erased on {self.erased_on} by {self.erased_by}" if self.text is None else self.text
+
+
+def keep(engine: Engine, entry: Entry, told: Mapping[str, Kept]) -> None:
+    """Keep the free words of an entry. The caller is writing it."""
+    insert = "insert into words (entry, field, subject, salt, text) values (?, ?, ?, ?, ?)"
+    for field, kept in told.items():
+        engine.run(insert, (entry.sequence, field, entry.subject, kept.salt, kept.text))
+
+
+def erase(engine: Engine, erasure: Entry) -> None:
+    """Take away the words that an entry says are erased. The caller is writing it, and wipes afterwards."""
+    gone = "salt = null, text = null, erased_on = ?, erased_by = ?"
+    for entry in erasure.said["entries"]:
+        engine.run(
+            f"update words set {gone} where entry = ? and text is not null", (erasure.judged["on"], erasure.who, entry)
+        )
+
+
+def with_words_of(engine: Engine, subject: str, entries: Sequence[Entry]) -> list[Entry]:
+    """The entries of a subject with their words: one more question, and none where they have no words."""
+    if not any(entry.sealed for entry in entries):
+        return list(entries)
+    return _joined(entries, _rows(engine, "subject = ?", subject))
+
+
+def with_words_between(engine: Engine, entries: Sequence[Entry]) -> list[Entry]:
+    """Entries that follow each other in the ledger, with their words."""
+    if not any(entry.sealed for entry in entries):
+        return list(entries)
+    first, last = entries[0].sequence, entries[-1].sequence
+    return _joined(entries, _rows(engine, "entry between ? and ?", first, last))
+
+
+def told_otherwise(engine: Engine, entries: Sequence[Entry], told: Mapping[str, str]) -> bool:
+    """Whether the entries of one act keep other words than these; what was erased agrees with any."""
+    if not any(entry.sealed for entry in entries):
+        return False
+    first, last = entries[0].sequence, entries[-1].sequence
+    rows = _rows(engine, "entry between ? and ?", first, last)
+    return any(row.text is not None and row.text != told.get(row.field) for row in rows)
+
+
+def rows_of(engine: Engine, entry: int) -> Iterator[WordsRow]:
+    """What is kept of the words of one entry."""
+    return _rows(engine, "entry = ?", entry)
+
+
+def every_row(engine: Engine) -> Iterator[WordsRow]:
+    """Whatever is kept of words, by entry."""
+    return _rows(engine, "true")
+
+
+def _joined(entries: Iterable[Entry], rows: Iterable[WordsRow]) -> list[Entry]:
+    words: dict[int, dict[str, str]] = {}
+    for row in rows:
+        words.setdefault(row.entry, {})[row.field] = row.shown
+    return [each._replace(words=words.get(each.sequence, {})) if each.sealed else each for each in entries]
+
+
+def _rows(engine: Engine, where: str, *values: str | int) -> Iterator[WordsRow]:
+    return (WordsRow(*row) for row in engine.rows(f"select {_COLUMNS} from words where {where} order by entry", values))
