@@ -77,3 +77,17 @@ def test_a_vehicle_that_is_here_again_is_said_to_be_so(run: Run) -> None:
         told["understood"],
         told["arrived"],
     )
+
+
+def test_a_pass_told_twice_is_asked_back_and_recorded_with_one_word_more(run: Run) -> None:
+    """The arrow key and return: nothing is recorded, and what to add is said."""
+    run("job", "open", "--procedure", "axle", "--vehicle", "V-1")
+    words = ("fastener", "tighten", "1", "rear-axle-nut", "--outcome", "no torque wrench fits")
+    run(*words)
+    asked = run(*words)
+    again = run(*words, "--again")
+
+    assert (1, "") == (asked.returncode, asked.stdout)
+    assert asked.stderr.startswith("rear axle nut: P-2 told the same at ")
+    assert asked.stderr.endswith("Was it done again, or is it the same one? If it was done again, add --again.\n")
+    assert (0, "  rear axle nut: no torque wrench fits") == (again.returncode, again.stdout.splitlines()[2])

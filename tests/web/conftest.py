@@ -106,7 +106,7 @@ class Yard:
                 do_step(self.workshop, job, item.key, "yes", "", Say(self.mechanic))
         for item in items:
             if isinstance(item, Measurement):
-                self.gauge(job, item)
+                self.gauge(job, item, again=True)
 
     def fasten(self, job: str, fastener: Fastener) -> None:
         """Fit new locking parts, tighten stage by stage to the middle of the range, mark, and have it checked."""
@@ -121,12 +121,12 @@ class Yard:
         if fastener.check:
             check(self.workshop, job, fastener.key, CheckMethod.MARK_SEEN, "", Say(self.foreman))
 
-    def gauge(self, job: str, item: Measurement) -> None:
+    def gauge(self, job: str, item: Measurement, *, again: bool = False) -> None:
         """Measure the middle of what is allowed, or half of the most."""
         value = (item.lower + item.upper) / 2 if item.lower and item.upper else (item.upper or 0) / 2
         told = INPUTS.get(item.kind, ())
         act = Measure(inputs=told) if told else Measure(f"{value} {item.unit}")
-        measure(self.workshop, job, item.key, act, Say(self.mechanic))
+        measure(self.workshop, job, item.key, act, Say(self.mechanic, again=again))
 
     def leave(self, job: str) -> None:
         """Release and hand over."""

@@ -87,7 +87,11 @@ class Card:
                 self.job = read["job"] or self.job
                 words = {name: text or "" for name, text in found.groupdict().items()}
                 by = read_person_number(told["by"])
-                act(self, words, Say(by, self._at(line), here=True, sure=bool(words.get("sure"))))
+                act(
+                    self,
+                    words,
+                    Say(by, self._at(line), here=True, again=bool(words.get("again")), sure=bool(words.get("sure"))),
+                )
                 return
         if read is None or read["act"] != "clock":
             raise ValueError(f"this line of the card cannot be read: {line}")

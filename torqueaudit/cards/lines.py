@@ -18,6 +18,7 @@ _VEHICLE = r"(?P<vehicle>[Vv][ -]?\d+)"
 _WRENCH = r"(?P<wrench>[Ww][ -]?\d+)"
 _ODOMETER = r"(?P<odometer>\d+ km)(?P<sure>, sure)?"
 _WHY = r"(?:: (?P<why>.+))?"
+_AGAIN = r"(?P<again>, again)?"
 _OUTCOME = _any(Outcome, OUTCOMES)
 
 LINE = re.compile(r"(?P<when>\d{4}-\d\d-\d\d \d?\d:\d\d) (?:job (?P<job>\d+) (?!opened))?(?P<act>.+)")
@@ -43,11 +44,11 @@ MARKED = re.compile(rf"{_KEY} mark (?P<state>{_any(MarkState)}){_WHY}")
 CHECKED = re.compile(rf"{_KEY} checked (?P<method>{_any(CheckMethod, METHODS)}){_WHY}")
 MEASURED = re.compile(
     rf"{_KEY} measured (?:(?P<value>[^\sa-z]\S* \S+)(?P<uncertainty> ± \S+ \S+)?(?: at (?P<place>.+?))?"
-    r"|(?P<inputs>[a-z].+?))(?: under (?P<conditions>[^=]+=.+))?"
+    rf"|(?P<inputs>[a-z].+?))(?: under (?P<conditions>[^=]+=.+?))?{_AGAIN}"
 )
 STEPPED = re.compile(rf"{_KEY} (?P<answer>{_any(ANSWERS, SAID)}){_WHY}")
 FITTED = re.compile(
-    rf"{_KEY} fitted(?P<used> used)? (?P<part>.+?)(?: lot (?P<lot>\S+))?(?: with (?P<attributes>[^=]+=.+))?"
+    rf"{_KEY} fitted(?P<used> used)? (?P<part>.+?)(?: lot (?P<lot>\S+))?(?: with (?P<attributes>[^=]+=.+?))?{_AGAIN}"
 )
 TIGHTENED = re.compile(
     rf"{_KEY}(?: stage (?P<stage>\d+))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
@@ -55,5 +56,5 @@ TIGHTENED = re.compile(
     r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
     rf"(?: slot (?P<slot>{_any(Slot, SLOTS)}))?(?: drag (?P<drag>\S+ \S+))?"
     rf"(?: (?P<outcome>{_OUTCOME}))?(?P<bad> thread bad)?(?: helped by (?P<helpers>{_PERSON}(?: and {_PERSON})*))?"
-    rf"(?: but (?P<but>\d+ {_OUTCOME}))?"
+    rf"(?: but (?P<but>\d+ {_OUTCOME}))?{_AGAIN}"
 )

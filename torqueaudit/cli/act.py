@@ -30,6 +30,7 @@ def act_on(
     act: Callable[[Workshop, Say], Sequence[Entry]],
     whole: bool = False,
     here: bool = False,
+    again: bool = False,
     sure: bool = False,
 ) -> None:
     """Do it, then tell what was understood, what the rules think of it and what comes next.
@@ -39,7 +40,7 @@ def act_on(
     with workshop_here() as workshop:
         before = workshop.book.head().sequence
         stood = _stops_since_it_left(workshop, job)
-        entries = act(workshop, say_of(workshop, by, at, ago, act_id)._replace(here=here, sure=sure))
+        entries = act(workshop, say_of(workshop, by, at, ago, act_id)._replace(here=here, again=again, sure=sure))
         view, answer = answered(workshop, job, entries)
     fresh = [each.finding for each in view.findings if each.finding.entry > before and not each.concession]
     if as_json:

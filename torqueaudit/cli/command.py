@@ -121,6 +121,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.SURE: "; if it is so, add --sure",
     Topic.EXCHANGED: ", or add --sure where the instrument was exchanged",
     Topic.VEHICLE_HAS: "; if not, `torqueaudit vehicle change {of}` puts that one right first",
+    Topic.AGAIN: " If it was done again, add --again.",
     Topic.SECOND: "; if this is another one, add --second",
     Topic.WITH_STOPS: "; if it leaves with them all the same, add --with-stops and --why",
     Topic.CAPITALS: "; choose --lower-case-labels, or an address whose path is in capitals or that has none",

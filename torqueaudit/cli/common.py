@@ -64,6 +64,11 @@ def here_option(command: C) -> C:
     return click.option("--here", is_flag=True, help="The vehicle left, and is here again.")(command)
 
 
+def again_option(command: C) -> C:
+    """`--again`: it was done again, although the same was told within minutes."""
+    return click.option("--again", is_flag=True, help="It was done again; the same was told a moment ago.")(command)
+
+
 class Words(click.types.StringParamType):
     """Words that an act cannot do without; whoever leaves them out is shown an example."""
 

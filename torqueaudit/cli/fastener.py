@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import as_typed, here_option, json_option, who_says
+from torqueaudit.cli.common import again_option, as_typed, here_option, json_option, who_says
 from torqueaudit.cli.values import PERSON, WRENCH, OneOf
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
@@ -40,6 +40,7 @@ def fastener() -> None:
 @click.option("--stage", type=click.IntRange(1), default=None, help="Which stage; the last where not given.")
 @click.option("--thread-not-as-specified", is_flag=True, help="The thread was not found as the procedure says.")
 @click.option("--helper", type=PERSON, multiple=True, help="Who helped, by number.")
+@again_option
 @here_option
 @who_says
 @json_option
@@ -59,6 +60,7 @@ def tighten_one(  # each is something a mechanic says
     stage: int | None,
     thread_not_as_specified: bool,
     helper: tuple[str, ...],
+    again: bool,
     here: bool,
     by: str,
     at: str | None,
@@ -91,6 +93,7 @@ def tighten_one(  # each is something a mechanic says
         as_json=as_json,
         act=lambda w, say: tighten(w, job, key, said, say),
         here=here,
+        again=again,
     )
 
 

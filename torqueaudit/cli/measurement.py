@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import as_typed, json_option, who_says
+from torqueaudit.cli.common import again_option, as_typed, json_option, who_says
 from torqueaudit.model.job.acts import Measure
 from torqueaudit.read.pair import read_pair
 from torqueaudit.workshop.jobs.measurements import measure
@@ -22,6 +22,7 @@ def measurement() -> None:
 @click.option("--condition", "conditions", multiple=True, metavar="NAME=VALUE", help="“posture=side stand”.")
 @click.option("--place", default="", help="Where it was taken.")
 @click.option("--uncertainty", default="", metavar="VALUE", help="The instrument's, expanded (k = 2): “0.5 mm”.")
+@again_option
 @who_says
 @json_option
 def take(
@@ -33,6 +34,7 @@ def take(
     conditions: tuple[str, ...],
     place: str,
     uncertainty: str,
+    again: bool,
     by: str,
     at: str | None,
     ago: int,
@@ -47,7 +49,7 @@ def take(
         conditions=_pairs("--condition", conditions),
         uncertainty=uncertainty,
     )
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say))
+    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say), again=again)
 
 
 def _pairs(option: str, told: tuple[str, ...]) -> tuple[tuple[str, str], ...]:

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import here_option, json_option, who_says
+from torqueaudit.cli.common import again_option, here_option, json_option, who_says
 from torqueaudit.model.job.acts import Part
 from torqueaudit.workshop.jobs.steps_and_parts import fit
 
@@ -20,6 +20,7 @@ def part() -> None:
 @click.option("--lot", default="")
 @click.option("--used", is_flag=True, help="It was used before.")
 @click.option("--attribute", type=(str, str), multiple=True, metavar="NAME VALUE")
+@again_option
 @here_option
 @who_says
 @json_option
@@ -31,6 +32,7 @@ def fit_one(
     lot: str,
     used: bool,
     attribute: tuple[tuple[str, str], ...],
+    again: bool,
     here: bool,
     by: str,
     at: str | None,
@@ -48,4 +50,5 @@ def fit_one(
         as_json=as_json,
         act=lambda w, say: fit(w, job, key, Part(part_name, lot, not used, attribute), say),
         here=here,
+        again=again,
     )

@@ -87,6 +87,11 @@ class Entry(NamedTuple):
         return self.subject.partition("/")[2]
 
     @property
+    def act(self) -> str:
+        """The id of the act that wrote it: "phone-7" of "phone-7~3"."""
+        return self.id.partition("~")[0]
+
+    @property
     def what(self) -> str:
         """The kind without its version: "tightened" of "tightened.1"."""
         return self.kind.partition(".")[0]

@@ -33,6 +33,7 @@ class Topic(StrEnum):
     SURE = "; if it is so, say that you are sure"
     EXCHANGED = ", or say that you are sure where the instrument was exchanged"
     VEHICLE_HAS = "; if not, put that one right first"
+    AGAIN = " If it was done again, say so."
     SECOND = "; if this is another one, say so"
     WITH_STOPS = "; if it leaves with them all the same, say so and why"
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
@@ -74,4 +75,5 @@ class Say(NamedTuple):
     minutes_ago: int = 0
     id: str = ""
     here: bool = False  # the vehicle is here again, although nobody said that it arrived
+    again: bool = False  # it was done again, although the same was told within minutes
     sure: bool = False  # of an odometer that does not fit those that were read before

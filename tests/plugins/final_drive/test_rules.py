@@ -426,7 +426,7 @@ def test_a_clip_where_the_source_asks_for_rivets_stops(workshop: Workshop, enter
 def test_rivets_are_measured_after_they_were_flared(workshop: Workshop, enter: Enter) -> None:
     """Another link, another flare."""
     enter(FITS + FLARE + TABLE)
-    fitted(workshop, *SOUND, "flare measured rivet 6.2 mm, rivet 6.3 mm", LINK)
+    fitted(workshop, *SOUND, "flare measured rivet 6.2 mm, rivet 6.3 mm", f"{LINK}, again")
 
     assert ["rivet flare: measured before this rivet link was fitted. Measure both rivets again."] == findings(
         workshop, rule="final_drive/flare-before-link"

@@ -102,7 +102,7 @@ def test_a_pass_that_contradicts_the_one_before_it_stops(yard: Workshop, lines: 
 
 SILENT = [
     "axle-nut 108 N·m with W-1",
-    "axle-nut 108 N·m with W-1\naxle-nut 108 N·m with W-1",
+    "axle-nut 108 N·m with W-1\naxle-nut 108 N·m with W-1, again",
     "axle-nut 100 N·m with W-1\naxle-nut 118 N·m with W-1",
     "axle-nut 118 N·m with W-1\naxle-nut 99 N·m with W-1\naxle-nut 118 N·m with W-1",
     "axle-nut 118 N·m with W-1\naxle-nut loosened: wheel out\naxle-nut 99 N·m with W-1",
@@ -250,7 +250,7 @@ NUT = "rear-axle-nut 108 N·m with W-1 by P-2"
         ),
         (["slack measured 50 mm by P-2", "ridden to 12200 km by owner", "slack measured 51 mm by P-2"], False),
         (["slack measured 40 mm ± 1 mm by P-2", "slack measured 39.5 mm by P-2"], False),
-        (["slack measured 40 mm by P-2", "slack measured 40 mm by P-2"], False),
+        (["slack measured 40 mm by P-2", "slack measured 40 mm, again by P-2"], False),
         (["wear measured 2 mm by P-2", "wear measured 1 mm by P-2"], False),
     ],
     ids=["set", "tightened-only", "loosened", "ridden", "repeats", "same", "not-the-axle"],

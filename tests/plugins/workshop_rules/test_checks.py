@@ -24,7 +24,7 @@ def test_a_check_does_not_outlive_its_tightening(played: Workshop) -> None:
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
     2031-04-02 10:02 rear-axle-nut checked watched by P-3
-    2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:03 rear-axle-nut 108 N·m with W-1, again by P-2
     """
     expected = [
         "rear axle nut: not independently checked. Somebody who had no hand in it has to look.",

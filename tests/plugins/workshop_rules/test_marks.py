@@ -24,7 +24,7 @@ def test_a_new_tightening_wants_a_new_mark(played: Workshop) -> None:
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
     2031-04-02 10:02 rear-axle-nut mark intact by P-2
-    2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:03 rear-axle-nut 108 N·m with W-1, again by P-2
     """
     expected = [
         "rear axle nut: not marked. Paint a line across fastener and part, and record it.",

@@ -265,7 +265,7 @@ def test_another_pass_does_not_bring_a_nut_into_its_place(played: Workshop) -> N
     2031-04-02 10:02 sprocket-nut 100 N·m with W-1 by P-2
     2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
     2031-04-02 10:04 slack measured 37 mm by P-2
-    2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:05 rear-axle-nut 108 N·m with W-1, again by P-2
     """
     early = (
         "rear axle nut: had its final torque before “chain slack” was done. Loosen it, do that first, tighten again."

@@ -313,7 +313,7 @@ PROVED_FIRST = """2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
 @pytest.mark.parametrize(
     "later",
     [
-        "rear-axle-nut 108 N·m with W-1 by P-2",
+        "rear-axle-nut 108 N·m with W-1, again by P-2",
         "rear-axle-nut loosened: wheel out again by P-2",
         "rear-axle-nut no torque wrench fits by P-2",
     ],
@@ -353,7 +353,7 @@ def test_a_brake_tried_again_is_proved(workshop: Workshop) -> None:
     play(
         workshop,
         PROVED_FIRST
-        + """2031-04-02 10:03 rear-axle-nut 108 N·m with W-1 by P-2
+        + """2031-04-02 10:03 rear-axle-nut 108 N·m with W-1, again by P-2
         2031-04-02 10:04 brake-tried yes by P-2
         """,
     )

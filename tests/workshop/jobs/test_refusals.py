@@ -211,7 +211,7 @@ def test_the_same_person_sent_twice_is_one_person(workshop: Workshop) -> None:
 
 def test_whoever_turned_it_before_does_not_check(workshop: Workshop) -> None:
     """P-3 passed over what P-2 had tightened; both had a hand in it until it is loose again."""
-    both = TIGHT + "2031-04-02 10:06 rear-axle-nut 108 N·m with W-1 by P-3\n"
+    both = TIGHT + "2031-04-02 10:06 rear-axle-nut 108 N·m with W-1, again by P-3\n"
     play(workshop, both)
     for by in ("P-2", "P-3"):
         with pytest.raises(Refused, match=f"{by} had a hand in it, and nobody checks their own work"):

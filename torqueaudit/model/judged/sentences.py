@@ -1,11 +1,12 @@
 """Findings said together where they say the same of several bolts of a group."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
 from torqueaudit.model.act import See, plainly
 from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.judged.subject import Subject
+from torqueaudit.model.judged.subject import Subject, subject_at
+from torqueaudit.model.procedure.procedure import Fastener
 
 
 class Saying(NamedTuple):
@@ -52,6 +53,15 @@ def names_together(subjects: Iterable[Subject]) -> str:
         if subject.number is not None:
             numbers[str(subject.number)] = None
     return "; ".join(_with_numbers(name, numbers) for name, numbers in groups.items())
+
+
+def bolts_together(fastener: Fastener, positions: Collection[str]) -> str:
+    """Which of a group: "sprocket bolt 3 of 5", "sprocket bolt 1, 2, 4", "sprocket bolt 1 to 5"."""
+    if fastener.size > 1 and len(positions) == fastener.size:
+        return f"{fastener.name} 1 to {fastener.size}"
+    ordered = sorted(positions, key=fastener.positions.index)
+    of = f" of {fastener.size}" if fastener.size > 1 and len(positions) == 1 else ""
+    return f"{names_together(subject_at(fastener, each) for each in ordered)}{of}"
 
 
 def _with_numbers(name: str, numbers: Iterable[str]) -> str:

@@ -3,16 +3,18 @@
 from torqueaudit.model.job.facts import Loosening, Tightening
 from torqueaudit.model.job.record import Job, WorkDone
 from torqueaudit.model.judged.subject import Subject, subject_at, subject_of
+from torqueaudit.model.procedure.procedure import Procedure
 
 
 def unsigned_work(job: Job) -> tuple[Subject, ...]:
     """Each fastener, measurement and part once, in the order of the work."""
-    return tuple(dict.fromkeys(_subject(job, fact) for fact in job.record.unsigned))
+    return tuple(dict.fromkeys(worked_on(job.procedure, fact) for fact in job.record.unsigned))
 
 
-def _subject(job: Job, fact: WorkDone) -> Subject:
+def worked_on(procedure: Procedure, fact: WorkDone) -> Subject:
+    """What a piece of work was done on, also where the procedure has no work of that key."""
     if isinstance(fact, Tightening | Loosening):
-        fastener = job.procedure.fastener_at(fact.position)
+        fastener = procedure.fastener_at(fact.position)
         return subject_at(fastener, fact.position) if fastener else Subject(fact.position)
-    item = job.procedure.item(fact.key)
+    item = procedure.item(fact.key)
     return subject_of(item) if item else Subject(fact.key.replace("-", " "), key=fact.key)

@@ -14,6 +14,7 @@ from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.torque.correction import plain_fitted
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.again import require_new
 from torqueaudit.workshop.jobs.job import fastener_in, fastener_of, live_record
 from torqueaudit.workshop.jobs.judgement import for_outcome, judge
 from torqueaudit.workshop.vehicles.visits import arrival
@@ -22,7 +23,8 @@ from torqueaudit.workshop.vehicles.visits import arrival
 def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> list[Entry]:
     """Record one tightening, or one stage of a numbered group, bolt by bolt in its pattern.
 
-    Raises Refused when nothing may be recorded (withdrawn job, unknown fastener, wrench unknown or withdrawn).
+    Raises Refused when nothing may be recorded (withdrawn job, unknown fastener, wrench unknown or withdrawn), and asks
+    back what was told within minutes.
     """
     said = _said(act)
 
@@ -38,6 +40,7 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> l
             outcome = act.differing.get(fastener.positions.index(position) + 1, act.outcome)
             words = {**said, "position": position, "stage": stage, "outcome": outcome.value}
             drafts.append(attempt.draft(f"job/{job}", "tightened.1", words, for_outcome(judged, outcome, nth)))
+        require_new(attempt, of, procedure, drafts)
         return drafts
 
     differing = {str(number): outcome.value for number, outcome in act.differing.items()}

@@ -27,6 +27,7 @@ from torqueaudit.read.readings import (
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.again import require_new
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.judgement import guard_factor_of
 from torqueaudit.workshop.jobs.keys import MEASUREMENT, no_such
@@ -47,7 +48,7 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> l
     """Record one measurement and judge it against the source's limits, if it states any.
 
     Raises Refused for an unknown measurement or input, one that is missing or without its unit, a condition that is not
-    the procedure's, and readings that cannot be right.
+    the procedure's, and readings that cannot be right. Asks back a value that was told within minutes.
     """
     words = {"written": act.written, "place": act.place, "uncertainty": act.uncertainty}
     words = {name: text for name, text in words.items() if text}
@@ -62,7 +63,9 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> l
             raise no_such(procedure, job, key, MEASUREMENT, known)
         said, judged = _worked_out(workshop, procedure, known[key], act)
         came = arrival(attempt, of.vehicle, look=True)
-        return [*came, attempt.draft(f"job/{job}", "measured.1", said, judged)]
+        taken = attempt.draft(f"job/{job}", "measured.1", said, judged)
+        require_new(attempt, of, procedure, [taken])
+        return [*came, taken]
 
     return record(workshop, say, ActName.MEASURE, f"job/{job}", told, build)
 

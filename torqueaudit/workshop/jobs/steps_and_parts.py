@@ -13,6 +13,7 @@ from torqueaudit.read.words import LOOKED, read_answer
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.again import require_new
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.keys import PART, STEP, no_such
 from torqueaudit.workshop.vehicles.visits import arrival
@@ -55,7 +56,8 @@ def _require_answer(step: Step, answer: str, remark: str) -> None:
 def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> list[Entry]:
     """Record a part fitted; what is chosen between words of its kind is stored in the kind's own word.
 
-    Raises Refused for a part the procedure knows nothing of, and for a word that its kind does not know.
+    Raises Refused for a part the procedure knows nothing of, and for a word that its kind does not know. Asks back what
+    was told within minutes.
     """
     if not part.part.strip():
         raise Refused(f"{key}: say what was fitted")
@@ -74,7 +76,10 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> list[En
             raise no_such(procedure, job, key, PART, sorted(known))
         chosen = _chosen(workshop, fits.get(key), part.attributes)
         stored = {**said, "attributes": [list(pair) for pair in chosen]} if chosen else said
-        return [*arrival(attempt, of.vehicle), attempt.draft(f"job/{job}", "fitted.1", stored)]
+        came = arrival(attempt, of.vehicle)
+        fitted = attempt.draft(f"job/{job}", "fitted.1", stored)
+        require_new(attempt, of, procedure, [fitted])
+        return [*came, fitted]
 
     return record(workshop, say, ActName.FIT, f"job/{job}", said, build)
 

@@ -22,8 +22,7 @@ from torqueaudit.model.job.facts import (
 from torqueaudit.model.job.record import FastenerState, Job, fold_record
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.rule_name import short_name
-from torqueaudit.model.judged.sentences import names_together
-from torqueaudit.model.judged.subject import subject_at
+from torqueaudit.model.judged.sentences import bolts_together
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.answer import AnswerView, GroupView
@@ -95,7 +94,7 @@ def _of_fastener(job: Job, around: Around, facts: Sequence[Fact]) -> AnswerView:
     lines = [each for own in fastener.positions for each in pass_lines(job.record, around, fastener, own)]
     passes = tuple(each for each in lines if each.done.entry in mine)
     if not passes:
-        return AnswerView(f"{_named(fastener, positions)}: {_looked(facts[0])}")
+        return AnswerView(f"{bolts_together(fastener, positions)}: {_looked(facts[0])}")
     group = _group(job, fastener, facts)
     says = "; ".join([*_passes(job, passes), *_place(passes, group)])
     return AnswerView(says, passes=passes, group=group)
@@ -108,16 +107,7 @@ def _passes(job: Job, passes: Sequence[PassLine]) -> Iterator[str]:
         alike.setdefault(each.done.says, []).append(each.position)
     for says, positions in alike.items():
         fastener = job.procedure.fastener_at(positions[0])
-        yield f"{_named(fastener, positions) if fastener else positions[0]}: {says}"
-
-
-def _named(fastener: Fastener, positions: Sequence[str]) -> str:
-    """Which of a group: "sprocket bolt 3 of 5", "sprocket bolt 1, 2, 4", "sprocket bolt 1 to 5"."""
-    if fastener.size > 1 and len(positions) == fastener.size:
-        return f"{fastener.name} 1 to {fastener.size}"
-    ordered = sorted(positions, key=fastener.positions.index)
-    of = f" of {fastener.size}" if fastener.size > 1 and len(positions) == 1 else ""
-    return f"{names_together(subject_at(fastener, each) for each in ordered)}{of}"
+        yield f"{bolts_together(fastener, positions) if fastener else positions[0]}: {says}"
 
 
 def _group(job: Job, fastener: Fastener, facts: Sequence[Fact]) -> GroupView | None:
