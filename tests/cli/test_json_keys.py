@@ -66,7 +66,7 @@ ASKED = {
         worst_percent expanded_percent interval_percent outside } as_left { at unit references shown_nm
         references_nm deviation_percent worst_percent expanded_percent interval_percent outside } adapter paper
         } history { entry on what says } uses { job vehicle position on entry doubt inside } doubtful { job
-        vehicle position on entry doubt inside } not_known demo reach direction_stated
+        vehicle position on entry doubt inside } not_known put_right demo reach direction_stated
     """,
     "procedure list": "digest name title edition read_by read_on",
     "job list": """
@@ -111,6 +111,9 @@ TOLD = {
     """,
     "vehicle|strike|V-1|{report}|--why|another one": "vehicle entry said",
     "wrench|add|blue|--kind|setting": "wrench remark",
+    "wrench|change|W-4|--lever|480|--range|20 N·m|90 N·m": """
+        wrench entry says uses { job vehicle position on entry doubt inside }
+    """,
     "wrench|calibrate|W-4|--on|2025-03-21|--laboratory|L|--as-found|100 N·m: 90 90 90 90 90": """
         wrench on passed due_on withdrawn found_out doubtful not_known remarks
     """,

@@ -230,3 +230,23 @@ def test_bad_input_is_one_sentence(run: Run, words: tuple[str, ...], code: int, 
     assert (code, "Traceback" in done.stderr) == (done.returncode, False)
     assert says in done.stderr
     assert before == run("ledger", "head").stdout
+
+
+def test_a_wrench_is_put_right_and_what_rests_on_it_is_told(run: Run) -> None:
+    """The jobs first, then each pass with what is otherwise; nothing where nothing rests on it."""
+    run("job", "open", "--vehicle", "V-1", "--procedure", "axle")
+    adapter = ("--wrench", "W-1", "--shown", "97 N·m", "--adapter", "50@0", "--outcome", "turned, then clicked")
+    run("fastener", "tighten", "1", "rear-axle-nut", *adapter)
+    named = run("wrench", "change", "w1", "--tag", "blue, long", "--by", "P-1").stdout.splitlines()
+    short = run("wrench", "change", "W-1", "--lever", "200", "--by", "P-1").stdout.splitlines()
+    nothing = run("wrench", "change", "W-1", "--by", "P-1")
+
+    assert ["tag blue, long (was blue)", "Nothing that it did before is otherwise by this."] == [
+        named[0].partition(": ")[2].partition("  #")[0],
+        *named[1:],
+    ]
+    assert "lever 200 mm (was 500 mm)" in short[0]
+    assert "What it did before is judged anew: 1 pass, outside on job 1." == short[1]
+    assert "121.2 N·m reached it, not 106.7 N·m, OUTSIDE  rear-axle-nut" in short[2]
+    assert 2 == nothing.returncode
+    assert "say what changes: --tag, --kind, --range, --scale, --lever, --direction, …" in nothing.stderr

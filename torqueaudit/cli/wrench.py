@@ -16,8 +16,8 @@ from torqueaudit.cli.common import (
     workshop_here,
 )
 from torqueaudit.cli.values import WRENCH, OneOf
-from torqueaudit.cli.wrench_sheet import print_look, print_rows, print_sheet
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.cli.wrench_sheet import print_changed, print_look, print_rows, print_sheet
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.model.wrench.wrench import OTHER
 from torqueaudit.read.adapter import read_adapter
@@ -25,6 +25,7 @@ from torqueaudit.read.day import read_day
 from torqueaudit.read.wrench import read_lever
 from torqueaudit.reports.json.wrench import struck_json, wrench_json, wrench_line_json
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.corrections import change_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.view import list_wrenches, show_wrench
 from torqueaudit.workshop.wrenches.wrench import (
@@ -102,6 +103,57 @@ def add(
         remark = cut_text(due_on, require_wrench(workshop, number).due, workshop.settings.calibration_months)
     says = f"{number}: {tag}" + (f"\nRemark: {remark}." if remark else "")
     answer({"wrench": number, "remark": remark}, says, as_json=as_json)
+
+
+@wrench.command("change")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
+@click.option("--tag", default="", help="Another name that people know it by.")
+@click.option("--kind", type=OneOf(KINDS))
+@click.option("--range", "ends", nargs=2, default=("", ""), metavar="LOWEST HIGHEST", help="“20 N·m” “200 N·m”.")
+@click.option(
+    "--scale", "scales", multiple=True, metavar="DIVISION", help="“0.5 N·m”; replaces all, the main one first."
+)
+@click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
+@click.option("--direction", type=OneOf(DIRECTIONS), help="To which side it measures.")
+@click.option("--construction", type=OneOf(CONSTRUCTIONS), help="Decides its permissible deviation.")
+@click.option("--owner", default="", help="Whose it is, where it is borrowed.")
+@who_says
+@json_option
+def change(
+    *,
+    number: str,
+    tag: str,
+    kind: str | None,
+    ends: tuple[str, str],
+    scales: tuple[str, ...],
+    lever: str | None,
+    direction: str | None,
+    construction: str | None,
+    owner: str,
+    by: str,
+    at: str | None,
+    ago: int,
+    act_id: str,
+    as_json: bool,
+) -> None:
+    """Put right what a wrench was entered with, and see which of its work rests on that. By a foreman."""
+    lowest, highest = ends
+    told = WrenchChange(
+        kind=kind or "",
+        tag=tag.strip(),
+        lowest=lowest,
+        highest=highest,
+        lever_mm=as_typed(read_lever, lever) if lever is not None else None,
+        construction=construction or "",
+        direction=direction or "",
+        scales=scales,
+        owner=owner,
+    )
+    if told == WrenchChange():
+        raise click.UsageError("say what changes: --tag, --kind, --range, --scale, --lever, --direction, …")
+    with workshop_here() as workshop:
+        done = change_wrench(workshop, number, told, say_of(workshop, by, at, ago, act_id))
+    print_changed(done, as_json=as_json)
 
 
 @wrench.command("list")

@@ -9,8 +9,9 @@ from torqueaudit.cli.common import print_json
 from torqueaudit.model.shown.wrench import CalibrationView, PointView, UseView, WrenchLine, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import BOTH, SETTING
-from torqueaudit.reports.json.wrench import look_json
+from torqueaudit.reports.json.wrench import look_json, wrench_changed_json
 from torqueaudit.workshop.wrenches.calibrations import WrenchLook
+from torqueaudit.workshop.wrenches.corrections import WrenchChanged
 from torqueaudit.workshop.wrenches.view import IN_USE
 
 WIDE = 24  # of a setting in its own unit and in N·m
@@ -48,6 +49,9 @@ def print_sheet(view: WrenchView) -> None:
     if view.not_known:
         click.echo("\nNot known: done before a calibration that does not say how it was found")
         print_uses(view.not_known)
+    if view.put_right:
+        click.echo("\nJudged anew: done while it was taken for something else")
+        print_uses(view.put_right)
     click.echo("\nUsed since it was last known to be good" + ("" if view.uses else ": nothing"))
     print_uses(view.uses)
 
@@ -129,6 +133,21 @@ def print_look(looked: WrenchLook, says: str, *, as_json: bool) -> None:
         print_uses(looked.not_known, tell=False)
     for remark in looked.remarks:
         click.echo(f"Remark: {remark}.")
+
+
+def print_changed(changed: WrenchChanged, *, as_json: bool) -> None:
+    """What was put right of a wrench, and what of its earlier work is otherwise by that, the jobs first."""
+    if as_json:
+        print_json(wrench_changed_json(changed))
+        return
+    click.echo(f"{changed.wrench}: {changed.says}  #{changed.entry}")
+    if not changed.uses:
+        click.echo("Nothing that it did before is otherwise by this.")
+        return
+    jobs = sorted({use.job for use in changed.uses if not use.inside})
+    outside = f"outside on job {', '.join(map(str, jobs))}" if jobs else "none outside by that"
+    click.echo(f"What it did before is judged anew: {_passes(changed.uses)}, {outside}.")
+    print_uses(changed.uses)
 
 
 def _doubt(looked: WrenchLook) -> str:

@@ -65,6 +65,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.words import asked_text as asked_text
     from torqueaudit.model.job.words import fault_text as fault_text
     from torqueaudit.model.job.words import measured_text as measured_text
+    from torqueaudit.model.judged.around import Anew as Anew
     from torqueaudit.model.judged.around import Around as Around
     from torqueaudit.model.judged.around import FollowUp as FollowUp
     from torqueaudit.model.judged.around import PluginTrouble as PluginTrouble
@@ -164,6 +165,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.wrench.doubt import Known as Known
     from torqueaudit.model.wrench.doubt import doubt_of as doubt_of
     from torqueaudit.model.wrench.doubt import known_of as known_of
+    from torqueaudit.model.wrench.kind import why_not_told as why_not_told
     from torqueaudit.model.wrench.words import cycles_text as cycles_text
     from torqueaudit.model.wrench.words import percent_text as percent_text
     from torqueaudit.model.wrench.words import reach_text as reach_text
@@ -187,7 +189,7 @@ else:
         "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
         "torqueaudit.model.job.words": "asked_text fault_text measured_text",
         "torqueaudit.model.judged.around": (
-            "Around FollowUp PluginTrouble VehicleEvent VehicleMeasurement VehicleOdometer VehiclePart"
+            "Anew Around FollowUp PluginTrouble VehicleEvent VehicleMeasurement VehicleOdometer VehiclePart"
         ),
         "torqueaudit.model.judged.finding": "Finding Remark Weight",
         "torqueaudit.model.judged.next": "Next",
@@ -229,6 +231,7 @@ else:
             "aim_text applied_text digits_apart drag_caution likely_text limits_text share_text spread_text torque_text"
         ),
         "torqueaudit.model.wrench.doubt": "Doubt Known doubt_of known_of",
+        "torqueaudit.model.wrench.kind": "why_not_told",
         "torqueaudit.model.wrench.words": "cycles_text percent_text reach_text",
         "torqueaudit.model.wrench.wrench": "BOTH SETTING Wrench",
         "torqueaudit.read.adapter": "read_adapter",

@@ -14,7 +14,7 @@ from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.register.people import Person, PersonChange
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
 from torqueaudit.model.vehicle.vehicle import VehicleChange
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head
 from torqueaudit.workshop.door.ledger import ledger_entries
@@ -37,6 +37,7 @@ from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.corrections import change_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench
 
@@ -137,6 +138,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.ENTER_VEHICLE: lambda w, say: add_vehicle(w, "bike-4", "Kestrel 500", 2030, {}, say),
     ActName.CHANGE_VEHICLE: lambda w, say: change_vehicle(w, "V-1", VehicleChange(year=2029), say),
     ActName.ENTER_WRENCH: lambda w, say: add_wrench(w, NewWrench("setting", "red"), say),
+    ActName.CHANGE_WRENCH: lambda w, say: change_wrench(w, "W-1", WrenchChange(tag="red"), say),
     ActName.ENTER_PROCEDURE: of_procedure(enter_procedure),
     ActName.READ_PROCEDURE: of_procedure(read_another),
     ActName.OPEN: lambda w, say: open_job(w, Opening("V-1", "axle", second=True), say),

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.settings import Settings
@@ -71,6 +72,13 @@ class FollowUp(NamedTuple):
     released_at: datetime | None
 
 
+class Anew(NamedTuple):
+    """A pass as it is known since its wrench was put right in an entry; its torque is None where nobody can tell."""
+
+    done: Tightening
+    since: int
+
+
 class PluginTrouble(NamedTuple):
     """A plugin that is expected and absent, blocked, or broken."""
 
@@ -101,11 +109,22 @@ class Around(NamedTuple):
     before: Job | None
     followed_by: tuple[FollowUp, ...]  # the oldest first, withdrawn ones left out
     presence: Presence  # of the vehicle at this moment
+    anew: Mapping[int, Anew]  # passes that rest on a fact of their wrench put right since, by entry
 
     @property
     def today(self) -> date:
         """The workshop's date."""
         return self.now.astimezone(self.settings.timezone).date()
+
+    def as_known(self, done: Tightening) -> Tightening:
+        """A pass as it is known today: with another torque where the lever of its wrench was put right since."""
+        anew = self.anew.get(done.noted.entry)
+        return anew.done if anew else done
+
+    def cause_of(self, done: Tightening) -> int:
+        """The entry that says what is known of a pass today: its own, or the one that put its wrench right."""
+        anew = self.anew.get(done.noted.entry)
+        return anew.since if anew else done.noted.entry
 
     def undone(self, position: str, since: datetime) -> VehicleEvent | None:
         """The last thing another job or a report did to a fastener after a moment."""

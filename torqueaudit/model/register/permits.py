@@ -24,6 +24,7 @@ class ActName(StrEnum):
     ENTER_VEHICLE = "enter vehicle"
     CHANGE_VEHICLE = "change vehicle"
     ENTER_WRENCH = "enter wrench"
+    CHANGE_WRENCH = "change wrench"
     ENTER_PROCEDURE = "enter procedure"
     READ_PROCEDURE = "read procedure"
     OPEN = "open"
@@ -66,6 +67,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.ENTER_VEHICLE: _ANYBODY,
     ActName.CHANGE_VEHICLE: (MECHANIC, FOREMAN),
     ActName.ENTER_WRENCH: (FOREMAN, SETUP),
+    ActName.CHANGE_WRENCH: (FOREMAN,),
     ActName.ENTER_PROCEDURE: (FOREMAN, MECHANIC),
     ActName.READ_PROCEDURE: (MECHANIC, FOREMAN),
     ActName.OPEN: _RECORDERS,

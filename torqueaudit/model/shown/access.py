@@ -63,7 +63,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "WrenchView": {
         "stranger": "number tag kind state why construction permissible_percent min_nm max_nm scales lever_mm "
         "direction due_on cycles cycles_allowed calibration history doubtful demo reach direction_stated",
-        "staff": "owner uses not_known",
+        "staff": "owner uses not_known put_right",
     },
     "Scale": {"stranger": "unit division unit_nm"},
     "CalibrationView": {

@@ -85,6 +85,7 @@ class WrenchView(NamedTuple):
     uses: tuple[UseView, ...]
     doubtful: tuple[UseView, ...]
     not_known: tuple[UseView, ...]
+    put_right: tuple[UseView, ...]  # done before a fact that they rest on was put right, judged anew
     demo: bool
     reach: str
     direction_stated: bool

@@ -28,6 +28,20 @@ class NewWrench(NamedTuple):
     owner: str = ""
 
 
+class WrenchChange(NamedTuple):
+    """What is put right of a wrench, each as it is entered; what is empty stays as it was."""
+
+    kind: str = ""
+    tag: str = ""
+    lowest: str = ""
+    highest: str = ""
+    lever_mm: Decimal | None = None
+    construction: str = ""
+    direction: str = ""
+    scales: tuple[str, ...] = ()
+    owner: str = ""
+
+
 class Calibrate(NamedTuple):
     """What a certificate says: points as printed, `due_on` only where it prints one, the adapter if one was fitted."""
 

@@ -1,6 +1,6 @@
 """From a wrench's entries to what they say of it, and what a calibration says as an entry holds it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
@@ -12,6 +12,7 @@ from torqueaudit.model.wrench.wrench import (
     BOTH,
     OTHER,
     Calibration,
+    Change,
     Estimate,
     InterimCheck,
     Mishap,
@@ -27,7 +28,17 @@ if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
 MISHAPS = ("withdrawn", "mishandled")
-STRUCK = "struck"
+STRUCK, CHANGED = "struck", "changed"
+NOT_STATED: dict[str, Any] = {
+    "min_nm": None,
+    "max_nm": None,
+    "lever_mm": None,
+    "scales": (),
+    "construction": OTHER,
+    "direction": BOTH,
+    "direction_stated": False,
+    "owner": "",
+}
 
 
 def fold_wrench(told: Sequence["Entry"]) -> Wrench:
@@ -38,28 +49,23 @@ def fold_wrench(told: Sequence["Entry"]) -> Wrench:
 
 
 def fold_struck(told: Sequence["Entry"]) -> Wrench:
-    """What was told of a wrench and struck since, as it would read had it stood: for its history only."""
+    """What was told of a wrench and struck since, as it would read had it stood: for its history only.
+
+    With what was put right of it, struck or not: each change is read against what was so before it.
+    """
     gone = {entry.said["entry"] for entry in told if entry.what == STRUCK}
-    return _folded([told[0], *(entry for entry in told if entry.sequence in gone)], ())
+    return _folded([told[0], *(entry for entry in told if entry.sequence in gone or entry.what == CHANGED)], ())
 
 
 def _folded(entries: Sequence["Entry"], struck: tuple[Struck, ...]) -> Wrench:
-    said = entries[0].said
+    facts, changes = _facts(entries)
     why, out_since = _withdrawn(entries)
     calibrations = [calibration_of(entry) for entry in entries if entry.what == "calibrated"]
     return Wrench(
+        **facts,
         number=entries[0].key,
-        kind=said["kind"],
-        tag=said["tag"],
-        min_nm=optional_decimal(said.get("min_nm")),
-        max_nm=optional_decimal(said.get("max_nm")),
-        lever_mm=optional_decimal(said.get("lever_mm")),
-        due_on=optional_date(entries[0].judged.get("due_on") or said.get("due_on")),
+        due_on=optional_date(entries[0].judged.get("due_on") or entries[0].said.get("due_on")),
         withdrawn=why,
-        scales=tuple(Scale(s["unit"], Decimal(s["division"]), Decimal(s["unit_nm"])) for s in said.get("scales", ())),
-        construction=said.get("construction", OTHER),
-        direction=said.get("direction") or BOTH,
-        owner=said.get("owner", ""),
         calibrations=tuple(sorted(calibrations, key=lambda each: (each.on, each.entry))),
         checks=tuple(check_of(e) for e in entries if e.what == "interim_checked"),
         mishaps=tuple(_mishap(e) for e in entries if e.what in MISHAPS),
@@ -68,8 +74,43 @@ def _folded(entries: Sequence["Entry"], struck: tuple[Struck, ...]) -> Wrench:
         ),
         struck=struck,
         out_since=out_since,
-        direction_stated=bool(said.get("direction")),
+        changes=changes,
     )
+
+
+def _facts(entries: Sequence["Entry"]) -> tuple[dict[str, Any], tuple[Change, ...]]:
+    """What a wrench is, by the fields of `Wrench`, and how that was put right since it was entered."""
+    facts = {**NOT_STATED, **stated_in(entries[0].said)}
+    changes = []
+    for entry in (each for each in entries if each.what == CHANGED):
+        after = stated_in(entry.said)
+        before = {name: facts[name] for name in after}
+        changes.append(Change(entry.sequence, _on(entry), before, after))
+        facts |= after
+    return facts, tuple(changes)
+
+
+def stated_in(said: Mapping[str, Any]) -> dict[str, Any]:
+    """What is said of what a wrench is, by the fields of `Wrench`."""
+    stated = {name: read(said[name]) for name, read in READERS.items() if name in said}
+    return {**stated, "direction_stated": True} if "direction" in stated else stated
+
+
+def _scales(plain: Sequence[dict[str, Any]]) -> tuple[Scale, ...]:
+    return tuple(Scale(each["unit"], Decimal(each["division"]), Decimal(each["unit_nm"])) for each in plain)
+
+
+READERS: dict[str, Callable[[Any], Any]] = {
+    "kind": str,
+    "tag": str,
+    "min_nm": optional_decimal,
+    "max_nm": optional_decimal,
+    "lever_mm": optional_decimal,
+    "scales": _scales,
+    "construction": str,
+    "direction": str,
+    "owner": str,
+}
 
 
 def _withdrawn(entries: Sequence["Entry"]) -> tuple[str, tuple[OutSince, ...]]:

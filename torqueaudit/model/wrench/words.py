@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
-from torqueaudit.model.wrench.wrench import Point, Scale, Wrench, outside
+from torqueaudit.model.wrench.wrench import Change, Point, Scale, Wrench, outside
 
 SCALE_DIGITS = 4
+NOT_KNOWN, NOT_STATED = "not known", "not stated"
 
 
 def percent_text(share: Decimal) -> str:
@@ -46,3 +47,25 @@ def scale_text(wrench: Wrench, nm: Decimal, *, bare: bool = False) -> str:
     scale = wrench.scales[0] if wrench.scales else Scale(NEWTON_METRE.symbol, Decimal(0), Decimal(1))
     number = format_number(nm / scale.unit_nm, SCALE_DIGITS)
     return number if bare else f"{number} {scale.unit}"
+
+
+def facts_of(wrench: Wrench) -> dict[str, str]:
+    """What a wrench is, fact by fact in words, without who lent it."""
+    scales = ", ".join(f"{scale.division:f} {scale.unit}" for scale in wrench.scales)
+    return {
+        "tag": wrench.tag,
+        "kind": wrench.kind,
+        "range": reach_text(wrench) or NOT_KNOWN,
+        "scale division": scales or NOT_KNOWN,
+        "lever": NOT_KNOWN if wrench.lever_mm is None else f"{wrench.lever_mm:f} mm",
+        "measures to": wrench.direction if wrench.direction_stated else NOT_STATED,
+        "construction": wrench.construction,
+    }
+
+
+def change_text(wrench: Wrench, change: Change) -> str:
+    """What was put right of a wrench in one entry: "lever 480 mm (was 500 mm)". Nobody is told who lent it."""
+    after = wrench.as_taken_at(change.entry)
+    was, now = facts_of(after._replace(**change.before)), facts_of(after)
+    says = [f"{name} {now[name]} (was {was[name]})" for name in now if now[name] != was[name]]
+    return ", ".join([*says, *(["owner put right"] if "owner" in change.after else [])])

@@ -4,10 +4,10 @@ Deviation of a reading, ISO 6789-1:2017 (from memory): a = (X_a - X_r)/X_r, X_a 
 positive deviation means that the wrench shows too much, so the fastener got less.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
@@ -161,6 +161,15 @@ class Struck(NamedTuple):
     why: str
 
 
+class Change(NamedTuple):
+    """What a wrench is, put right on a day: fields of `Wrench` as it was taken for until then, and as they are."""
+
+    entry: int
+    on: date
+    before: Mapping[str, Any]
+    after: Mapping[str, Any]
+
+
 class OutSince(NamedTuple):
     """Since when a wrench may not be used: the day, and the moment where it is known."""
 
@@ -212,6 +221,7 @@ class Wrench(NamedTuple):
     struck: tuple[Struck, ...] = ()
     out_since: tuple[OutSince, ...] = ()  # what withdraws it now, each since when
     direction_stated: bool = True  # else it is taken to measure to both sides
+    changes: tuple[Change, ...] = ()  # in the order they were told
 
     @property
     def permissible(self) -> Decimal:
@@ -249,6 +259,24 @@ class Wrench(NamedTuple):
         broken += [(each.on, f"lay {each.failed}") for each in self.checks if each.failed]
         since = calibration.on if calibration else date.min
         return next((says for on, says in broken if since < on < day), "")
+
+    def put_right_in(self, field: str) -> int:
+        """The entry that put one of its fields right last; 0 where none did."""
+        return next((change.entry for change in reversed(self.changes) if field in change.after), 0)
+
+    def as_taken_at(self, entry: int) -> "Wrench":
+        """What it was taken for when an entry was told: without what was put right since."""
+        taken = self
+        for change in reversed(self.changes):
+            if change.entry > entry:
+                taken = taken._replace(**change.before)
+        return taken
+
+    def reaches(self, shown_nm: Decimal | None) -> bool:
+        """Whether a setting or reading lies in its range, as far as both are known."""
+        if shown_nm is None or self.min_nm is None or self.max_nm is None:
+            return True
+        return self.min_nm <= shown_nm <= self.max_nm
 
     def usable_at(self, day: date, moment: datetime) -> bool:
         """Whether it was not yet withdrawn at a moment, on a local day."""

@@ -4,6 +4,7 @@ from torqueaudit.model.shown.wrench import CalibrationView, HistoryView, PointVi
 from torqueaudit.model.wrench.wrench import Scale
 from torqueaudit.reports.json.values import Object, digits, iso
 from torqueaudit.workshop.wrenches.calibrations import WrenchLook
+from torqueaudit.workshop.wrenches.corrections import WrenchChanged
 from torqueaudit.workshop.wrenches.strikes import StruckOff
 
 
@@ -31,6 +32,7 @@ def wrench_json(view: WrenchView) -> Object:
         "uses": [_use(each) for each in view.uses],
         "doubtful": [_use(each) for each in view.doubtful],
         "not_known": [_use(each) for each in view.not_known],
+        "put_right": [_use(each) for each in view.put_right],
         "demo": view.demo,
         "reach": view.reach,
         "direction_stated": view.direction_stated,
@@ -64,6 +66,16 @@ def look_json(look: WrenchLook) -> Object:
         "doubtful": [_use(each) for each in look.doubtful],
         "not_known": [_use(each) for each in look.not_known],
         "remarks": list(look.remarks),
+    }
+
+
+def wrench_changed_json(changed: WrenchChanged) -> Object:
+    """What was put right of a wrench, and what it did before, judged anew where that rests on it."""
+    return {
+        "wrench": changed.wrench,
+        "entry": changed.entry,
+        "says": changed.says,
+        "uses": [_use(each) for each in changed.uses],
     }
 
 

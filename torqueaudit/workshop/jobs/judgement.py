@@ -9,8 +9,9 @@ from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import NOT_JUDGED
+from torqueaudit.model.wrench.kind import why_not_told
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, trust_of
-from torqueaudit.model.wrench.wrench import INDICATING, Wrench
+from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.tightening import read_angle, read_torque
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
@@ -152,9 +153,8 @@ def _wrench_of(workshop: "Workshop", attempt: Attempt, act: "Tighten") -> Wrench
         raise Refused(f"{act.wrench}: no such wrench", See(Topic.WRENCHES))
     if wrench.withdrawn and not wrench.usable_at(workshop.local_day(attempt.happened_at), attempt.happened_at):
         raise Refused(f"wrench {act.wrench} is withdrawn ({wrench.withdrawn}); take another one")
-    if act.outcome is (Outcome.TURNED_CLICKED if wrench.kind == INDICATING else Outcome.VALUE_SHOWN):
-        says = "shows values and does not click" if wrench.kind == INDICATING else "clicks and shows no value"
-        raise Refused(f"wrench {act.wrench} {says}; say the outcome as it was")
+    if why_not := why_not_told(wrench, act.outcome):
+        raise Refused(f"wrench {act.wrench} {why_not}; say the outcome as it was")
     return wrench
 
 

@@ -6,10 +6,11 @@ from torqueaudit.book import vehicle_queries
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord
-from torqueaudit.model.judged.around import Around, FollowUp, VehicleEvent
+from torqueaudit.model.judged.around import Anew, Around, FollowUp, VehicleEvent
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.wrenches.anew import as_known_today
 from torqueaudit.workshop.wrenches.in_hand import take
 
 
@@ -34,12 +35,22 @@ def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Arou
         odometers=tuple(vehicle_queries.odometers_of(workshop.book, vehicle)),
         before=_before(workshop, job.record),
         followed_by=_followed_by(workshop, job.record),
+        anew=_anew(workshop, job.record, wrenches),
         presence=vehicle_queries.presence_at(workshop.book, vehicle, stamp(at)),
     )
 
 
 def _cycles(workshop: Workshop, wrenches: dict[str, Wrench], settings: Settings, at: datetime) -> dict[str, int]:
     return {number: take(workshop.book, settings, wrench, at).cycles for number, wrench in wrenches.items()}
+
+
+def _anew(workshop: Workshop, record: JobRecord, wrenches: dict[str, Wrench]) -> dict[int, Anew]:
+    """The passes of wrenches that were put right, where that makes another torque of them."""
+    put_right = {number: wrench for number, wrench in wrenches.items() if wrench.changes}
+    told = [done for done in record.of(Tightening) if done.wrench in put_right] if put_right else []
+    known = [(done, as_known_today(workshop.plugins, put_right[done.wrench], done)) for done in told]
+    since = {number: wrench.put_right_in("lever_mm") for number, wrench in put_right.items()}
+    return {done.noted.entry: Anew(now, since[done.wrench]) for done, now in known if now is not done}
 
 
 def _before(workshop: Workshop, record: JobRecord) -> Job | None:

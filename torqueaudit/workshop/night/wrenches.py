@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import queries
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.wrench.entries import MISHAPS, STRUCK
+from torqueaudit.model.wrench.words import change_text
 from torqueaudit.workshop.wrenches.strikes import WHAT
-from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_since_good
+from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_put_right, uses_since_good
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
 if TYPE_CHECKING:
@@ -20,23 +21,28 @@ TOLD = 6  # how many jobs one line tells
 
 
 def doubted_jobs(desk: "Desk") -> Iterator[int]:
-    """Jobs on the road with a torque outside its limits, as is known since a wrench was found outside its deviation."""
+    """Jobs on the road with a torque outside its limits, as is known since a wrench was found out or put right."""
     for wrench in wrenches(desk.workshop):
-        jobs = {use.job for use in doubtful_uses(desk.workshop, wrench) if not use.inside}
+        uses = (*doubtful_uses(desk.workshop, wrench), *uses_put_right(desk.workshop, wrench))
+        jobs = {use.job for use in uses if not use.inside}
         yield from (job for job in sorted(jobs) if has_left(desk, job))
 
 
 def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
-    """Wrenches withdrawn on the day, what was struck of them, and those to calibrate.
+    """Wrenches withdrawn on the day, what was struck or put right of them, and those to calibrate.
 
     `entries` are those recorded on the day.
     """
     withdrawn = [e.key for e in entries if e.what in MISHAPS or not e.judged.get("passed", True)]
+    told = {entry.sequence: entry.who for entry in entries}
     struck = [e for e in entries if e.what == STRUCK and e.subject.startswith("wrench/")]
     for wrench in wrenches(desk.workshop):
         for each in (e for e in struck if e.key == wrench.number):
             what = f"its {WHAT[each.judged['kind'].partition('.')[0]]} #{each.said['entry']} was struck"
             yield _line(f"{_name(wrench)}: {what} ({each.told('why')}), so what it said no longer counts.")
+        for change in wrench.changes:
+            if change.entry in told:
+                yield _line(f"{_name(wrench)}: put right by {told[change.entry]}: {change_text(wrench, change)}.")
         if wrench.withdrawn and wrench.number in withdrawn:
             yield _line(f"{_name(wrench)}: withdrawn ({wrench.withdrawn}). {_touched(desk, wrench)}")
         elif wrench.due and not wrench.withdrawn:

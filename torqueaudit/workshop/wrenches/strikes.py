@@ -20,6 +20,7 @@ WHAT = {
     "mishandled": "mishap",
     "withdrawn": "withdrawal",
     "use_estimated": "estimate",
+    "changed": "correction",
 }
 
 

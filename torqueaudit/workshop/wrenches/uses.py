@@ -9,11 +9,14 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.shown.wrench import UseView
-from torqueaudit.model.torque.words import torque_text
+from torqueaudit.model.torque.specification import within
+from torqueaudit.model.torque.words import digits_apart, torque_text
 from torqueaudit.model.wrench.doubt import doubt_of, known_of, looks_of
-from torqueaudit.model.wrench.words import percent_text
+from torqueaudit.model.wrench.kind import why_not_told
+from torqueaudit.model.wrench.words import percent_text, reach_text
 from torqueaudit.model.wrench.wrench import Calibration, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.wrenches.anew import as_known_today
 
 
 def uses_since_good(workshop: Workshop, wrench: Wrench) -> Iterator[UseView]:
@@ -34,7 +37,7 @@ def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) 
         wanted = look.out and entry in (None, look.entry)
         for use in _uses(workshop, wrench, _calibrated_before(wrench, look.on, look.entry), look.on) if wanted else ():
             done = _pass(workshop, use)
-            doubt = doubt_of(wrench, use.on, done) if done else None
+            doubt = doubt_of(wrench, use.on, as_known_today(workshop.plugins, wrench, done)) if done else None
             if doubt and doubt.look.entry == look.entry:
                 at = f"{torque_text(doubt.applied_nm)} with {percent_text(doubt.deviation)}"
                 yield use._replace(doubt=f"{at}, {'inside' if doubt.inside else 'OUTSIDE'}", inside=doubt.inside)
@@ -53,6 +56,38 @@ def unknown_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -
             known = known_of(wrench, use.on, done.noted, done.shown_nm) if done else None
             if known and known.mishap and known.ended and known.ended.entry == calibration.entry:
                 yield use._replace(doubt=f"the wrench {known.mishap}")
+
+
+def uses_put_right(workshop: Workshop, wrench: Wrench) -> Iterator[UseView]:
+    """What a wrench did while it was taken for something else, where that makes a difference, each pass judged anew."""
+    last = wrench.changes[-1].entry if wrench.changes else 0
+    for use in _uses(workshop, wrench, None) if last else ():
+        done = _pass(workshop, use) if use.entry < last else None
+        otherwise = list(_otherwise(workshop, wrench, done)) if done else []
+        if otherwise:
+            says = "; ".join(text for text, _ in otherwise)
+            yield use._replace(doubt=says, inside=all(inside for _, inside in otherwise))
+
+
+def _otherwise(workshop: Workshop, wrench: Wrench, done: Tightening) -> Iterator[tuple[str, bool]]:
+    """What of a pass is otherwise than it was taken for, each with whether it is inside what is specified by that."""
+    taken, now = wrench.as_taken_at(done.noted.entry), as_known_today(workshop.plugins, wrench, done)
+    if now is not done:
+        yield _reached(done, now)
+    if wrench.reaches(done.shown_nm) is not taken.reaches(done.shown_nm):
+        inside = wrench.reaches(done.shown_nm)
+        yield f"{done.shown} lies {'inside' if inside else 'OUTSIDE'} its range, {reach_text(wrench)}", inside
+    if why_not := why_not_told(wrench, done.outcome):
+        yield f"told as “{done.outcome}”, and it {why_not}", True
+
+
+def _reached(done: Tightening, now: Tightening) -> tuple[str, bool]:
+    if now.applied_nm is None or done.applied_nm is None:
+        return "nobody can work out what reached it through the adapter", False
+    inside = within(now.applied_nm, now.lower_nm, now.upper_nm)
+    further = digits_apart(now.applied_nm, done.applied_nm)
+    reached, taken = (torque_text(each, further=further) for each in (now.applied_nm, done.applied_nm))
+    return f"{reached} reached it, not {taken}, {'inside' if inside else 'OUTSIDE'}", inside
 
 
 def _known_good(workshop: Workshop, wrench: Wrench, use: UseView, last: Calibration | None) -> bool:

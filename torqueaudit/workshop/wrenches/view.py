@@ -7,11 +7,11 @@ from decimal import Decimal
 from torqueaudit.book import papers
 from torqueaudit.model.shown.wrench import CalibrationView, HistoryView, PointView, WrenchLine, WrenchView
 from torqueaudit.model.wrench.entries import fold_struck
-from torqueaudit.model.wrench.words import cycles_text, outside_text, reach_text
+from torqueaudit.model.wrench.words import change_text, cycles_text, outside_text, reach_text
 from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.in_hand import InHand, take
-from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses, uses_since_good
+from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses, uses_put_right, uses_since_good
 from torqueaudit.workshop.wrenches.wrench import require_wrench, wrenches
 
 IN_USE, WITHDRAWN = "in use", "withdrawn"
@@ -45,6 +45,7 @@ def show_wrench(workshop: Workshop, number: str) -> WrenchView:
         history=_history_of(workshop, wrench),
         uses=tuple(uses_since_good(workshop, wrench)),
         doubtful=tuple(doubtful_uses(workshop, wrench)),
+        put_right=tuple(uses_put_right(workshop, wrench)),
         not_known=tuple(unknown_uses(workshop, wrench)),
         demo=settings.demo,
         reach=reach_text(wrench),
@@ -132,7 +133,8 @@ def _history_of(workshop: Workshop, wrench: Wrench) -> tuple[HistoryView, ...]:
     events = list(_history(wrench))
     if wrench.struck:
         strikes = {each.entry: each for each in wrench.struck}
-        for event in _history(fold_struck(workshop.book.entries(f"wrench/{wrench.number}"))):
+        told = _history(fold_struck(workshop.book.entries(f"wrench/{wrench.number}")))
+        for event in (each for each in told if each.entry in strikes):
             strike = strikes[event.entry]
             says = f"STRUCK on {strike.on} by #{strike.by_entry} ({strike.why}): {event.says}"
             events.append(event._replace(says=says))
@@ -153,5 +155,7 @@ def _history(wrench: Wrench) -> Iterator[HistoryView]:
         yield HistoryView(seen.entry, seen.on, "checked", says)
     for mishap in wrench.mishaps:
         yield HistoryView(mishap.entry, mishap.on, mishap.what, mishap.why)
+    for change in wrench.changes:
+        yield HistoryView(change.entry, change.on, "put right", change_text(wrench, change))
     for use in wrench.estimates:
         yield HistoryView(use.entry, use.on, "use estimated", f"{cycles_text(use.cycles)} beside the book: {use.why}")

@@ -11,7 +11,7 @@ from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
-from torqueaudit.model.wrench.acts import NewWrench
+from torqueaudit.model.wrench.acts import NewWrench, WrenchChange
 from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
 from torqueaudit.read.wrench import read_range, read_scales
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -20,6 +20,7 @@ from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 
 KINDS = (SETTING, INDICATING)
+A_KIND = "a wrench is setting (it clicks) or indicating (it shows)"
 CONSTRUCTIONS = (BAR, SCREWDRIVER, OTHER)
 DIRECTIONS = ("right", "left", BOTH)
 DROPPED, OVERLOADED = "dropped", "overloaded"
@@ -38,22 +39,11 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
 
     Raises Refused for an unknown kind, a range or scale that is none.
     """
-    for value, known, what in (
-        (wrench.kind, KINDS, "a wrench is setting (it clicks) or indicating (it shows)"),
-        (wrench.construction, CONSTRUCTIONS, f"the construction is {', '.join(CONSTRUCTIONS)}"),
-        (wrench.direction, (*DIRECTIONS, ""), f"a wrench measures to the {', '.join(DIRECTIONS)}"),
-    ):
-        if value not in known:
-            raise Refused(f"{value}: {what}")
+    if not wrench.kind:
+        raise Refused(f"no kind: {A_KIND}")
     if not wrench.tag.strip():
         raise Refused("a wrench has a tag, what people call it")
-    words = {"construction": wrench.construction, "direction": wrench.direction, "owner": wrench.owner}
-    said: dict[str, Any] = {"kind": wrench.kind, "tag": wrench.tag}
-    said.update({name: value for name, value in words.items() if value})
-    with refused_if_unreadable():
-        said.update(_written(workshop, wrench))
-    if wrench.lever_mm is not None:
-        said["lever_mm"] = str(wrench.lever_mm)
+    said = stated(workshop, wrench)
     if wrench.due_on is not None:
         said["due_on"] = wrench.due_on.isoformat()
 
@@ -65,6 +55,31 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
         return {"due_on": min(wrench.due_on, longest).isoformat()}
 
     return enter(workshop, "wrench", "W", said, {}, say, judged)
+
+
+def stated(workshop: Workshop, told: NewWrench | WrenchChange) -> dict[str, Any]:
+    """What is told of what a wrench is, as entries hold it; what is empty is not told.
+
+    Raises Refused for an unknown kind, construction or direction, and for a range or scale that is none.
+    """
+    for value, known, what in (
+        (told.kind, KINDS, A_KIND),
+        (told.construction, CONSTRUCTIONS, f"the construction is {', '.join(CONSTRUCTIONS)}"),
+        (told.direction, DIRECTIONS, f"a wrench measures to the {', '.join(DIRECTIONS)}"),
+    ):
+        if value and value not in known:
+            raise Refused(f"{value}: {what}")
+    words = {
+        "kind": told.kind,
+        "tag": told.tag.strip(),
+        "construction": told.construction,
+        "direction": told.direction,
+        "owner": told.owner,
+    }
+    said: dict[str, Any] = {name: value for name, value in words.items() if value}
+    with refused_if_unreadable():
+        said.update(_written(workshop, told))
+    return said if told.lever_mm is None else {**said, "lever_mm": str(told.lever_mm)}
 
 
 def cut_text(stated: date | None, due_on: date | None, months: int) -> str:
@@ -124,11 +139,11 @@ def require_wrench(workshop: Workshop, number: str) -> Wrench:
     return wrench
 
 
-def _written(workshop: Workshop, wrench: NewWrench) -> dict[str, Any]:
+def _written(workshop: Workshop, told: NewWrench | WrenchChange) -> dict[str, Any]:
     """Range and scales, as the entry holds them."""
     units = workshop.plugins.units
-    ends = read_range(units, wrench.lowest, wrench.highest)
-    scales = read_scales(units, wrench.scales, ends[1] if ends else None)
+    ends = read_range(units, told.lowest, told.highest)
+    scales = read_scales(units, told.scales, ends[1] if ends else None)
     said: dict[str, Any] = {"min_nm": str(ends[0]), "max_nm": str(ends[1])} if ends else {}
     if scales:
         said["scales"] = [

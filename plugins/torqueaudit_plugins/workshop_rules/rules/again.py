@@ -72,7 +72,7 @@ def _standing(job: Job, around: Around, position: str) -> tuple[Tightening, ...]
         for event in around.others
         if event.position == position and event.kind == "loosened" and event.happened_at <= passes[-1].noted.happened_at
     ]
-    return tuple(each for each in passes if not undone or each.noted.happened_at >= max(undone))
+    return tuple(around.as_known(p) for p in passes if not undone or p.noted.happened_at >= max(undone))
 
 
 def _contradicted(job: Job, passes: tuple[Tightening, ...]) -> tuple[str, Tightening | None]:

@@ -54,7 +54,7 @@ def review_proof(job: Job, around: Around) -> Iterator[Finding]:
         for position in fastener.positions:
             done = job.record.current(position).tightening
             if done and done.verdict in {IN, IN_NOT_PROVED}:
-                for part in _parts(fastener, done):
+                for part in _parts(fastener, around.as_known(done)):
                     yield from _proof(subject_at(fastener, position), part, done, around)
 
 

@@ -37,13 +37,13 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
             yield _to_tighten("workshop_rules/not-tightened", about, says, job.record.opened.entry)
             continue
         for position in fastener.positions:
-            yield from _above(job, fastener, position)
+            yield from _above(job, around, fastener, position)
             now = job.record.current(position)
             yield from _state(job, fastener, now)
             yield from _thread(job, fastener, position)
             yield from review_stages(job, around, fastener, position)
             if now.tightening:
-                yield from _pass(fastener, now.tightening)
+                yield from _pass(around, fastener, now.tightening)
                 yield from _told_late(job, fastener, now.tightening)
                 yield from _undone(job, around, fastener, now.tightening)
 
@@ -81,7 +81,7 @@ def _to_tighten(rule: str, about: Subject, says: str, entry: int) -> Finding:
     )
 
 
-def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+def _pass(around: Around, fastener: Fastener, done: Tightening) -> Iterator[Finding]:
     about, entry = subject_at(fastener, done.position), done.noted.entry
     if done.outcome is Outcome.NOT_REACHED:
         says = "did not reach torque. Find out why (thread, part, wrench), then loosen and tighten again."
@@ -108,8 +108,8 @@ def _pass(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
             answer=Next(ActName.LOOSEN, done.position),
         )
     elif done.final:
-        yield from _amount(fastener, done)
-        yield from review_method(fastener, done)
+        yield from _amount(fastener, around.as_known(done), around.cause_of(done))
+        yield from review_method(fastener, around.as_known(done))
         yield from _unusual(about, done)
 
 
@@ -132,11 +132,11 @@ def _told_late(job: Job, fastener: Fastener, done: Tightening) -> Iterator[Findi
             )
 
 
-def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
+def _above(job: Job, around: Around, fastener: Fastener, position: str) -> Iterator[Finding]:
     """A joint once stretched too far is not made good by a later, lower pass, nor by undoing it (decision 0006)."""
     for event in job.record.events(position):
-        beyond = too_much(fastener, event) if isinstance(event, Tightening) else ""
-        if beyond:
+        beyond = too_much(fastener, around.as_known(event)) if isinstance(event, Tightening) else ""
+        if isinstance(event, Tightening) and beyond:
             about = subject_at(fastener, position)
             says = (
                 f"{beyond} is the most that is specified. Never just back off: renew the joint or clear it "
@@ -147,7 +147,7 @@ def _above(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
                 weight=Weight.STOP,
                 about=about,
                 words=says,
-                entry=event.noted.entry,
+                entry=around.cause_of(event),
             )
 
 
@@ -175,7 +175,7 @@ def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
         )
 
 
-def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+def _amount(fastener: Fastener, done: Tightening, entry: int) -> Iterator[Finding]:
     if done.applied_nm is None or done.lower_nm is None or done.applied_nm >= done.lower_nm:
         return
     about = subject_at(fastener, done.position)
@@ -189,7 +189,7 @@ def _amount(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         weight=Weight.STOP,
         about=about,
         words=says,
-        entry=done.noted.entry,
+        entry=entry,
         answer=Next(ActName.LOOSEN, done.position),
     )
 

@@ -29,6 +29,7 @@ from torqueaudit.plugin import (
     Weight,
     Wrench,
     cycles_text,
+    digits_apart,
     doubt_of,
     known_of,
     limits_text,
@@ -36,6 +37,7 @@ from torqueaudit.plugin import (
     reach_text,
     subject_at,
     torque_text,
+    why_not_told,
 )
 
 NEAR_CYCLES = Decimal("0.95")  # of the cycles allowed: from there a calibration is due soon
@@ -76,8 +78,10 @@ def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
                 yield _unknown(fastener, done)
                 continue
             day = done.noted.happened_at.astimezone(around.settings.timezone).date()
-            use = Use(fastener, done, wrench, day)
+            use = Use(fastener, around.as_known(done), wrench, day)
             yield from _trusted(job, around, use)
+            yield from _lever(around, use, done)
+            yield from _kind(use)
             yield from _cycles(use, around)
             yield from _reach(use)
             yield from _on_scale(use)
@@ -165,17 +169,45 @@ def _cycles(use: Use, around: Around) -> Iterator[Finding]:
 def _reach(use: Use) -> Iterator[Finding]:
     """What is held against the wrench's range is its setting or reading, not the torque behind an adapter."""
     wrench, shown_nm = use.wrench, use.done.shown_nm
-    if shown_nm is None or wrench.min_nm is None or wrench.max_nm is None:
-        return
-    if not wrench.min_nm <= shown_nm <= wrench.max_nm:
+    if not wrench.reaches(shown_nm):
         says = (
             f"{use.done.shown} on wrench {wrench.number}, which reaches {reach_text(wrench)}. Take one that reaches it."
         )
-        over = shown_nm > wrench.max_nm
+        over = shown_nm is not None and wrench.max_nm is not None and shown_nm > wrench.max_nm
         if over:
             says += " This overloads it"
         found = use.finding("workshop_rules/wrench-out-of-range", Weight.STOP, says)
         yield found._replace(see=See(Topic.OVERLOADED_WRENCH, wrench.number)) if over else found
+
+
+def _lever(around: Around, use: Use, told: Tightening) -> Iterator[Finding]:
+    """The lever was put right since, so an adapter corrected otherwise; a torque outside is a stop as ever."""
+    if use.done is told:
+        return
+    since = around.cause_of(told)
+    lever, taken = (f"{each.lever_mm:f} mm" for each in (use.wrench, use.wrench.as_taken_at(told.noted.entry)))
+    says = f"the lever of wrench {use.wrench.number} is {lever} and was taken as {taken} (put right in #{since})"
+    weight = Weight.NOTE
+    if use.done.applied_nm is None or told.applied_nm is None:
+        says += ", and nobody can work out what reached it through the adapter. Loosen it and tighten again."
+        weight = Weight.STOP
+    elif doubt_of(use.wrench, use.day, use.done):
+        says += "; what reached it is told with what was found out of the wrench."
+    else:
+        further = digits_apart(use.done.applied_nm, told.applied_nm)
+        reached, was = (torque_text(each, further=further) for each in (use.done.applied_nm, told.applied_nm))
+        says += f", so {reached} reached it through the adapter, not {was}."
+    yield use.finding("workshop_rules/wrench-put-right", weight, says)._replace(entry=since)
+
+
+def _kind(use: Use) -> Iterator[Finding]:
+    """Told of a wrench that was taken for one of the other kind."""
+    if why_not := why_not_told(use.wrench, use.done.outcome):
+        says = (
+            f"told as “{use.done.outcome}”, and wrench {use.wrench.number} {why_not}. Ask what it did; strike it and "
+            "tell it again."
+        )
+        yield use.finding("workshop_rules/outcome-of-other-kind", Weight.CAUTION, says)
 
 
 def _on_scale(use: Use) -> Iterator[Finding]:
