@@ -84,6 +84,10 @@ NEXT = [
         'fastener tighten 1 nut --stage 2 --wrench W-… --shown "… N·m" --angle … --outcome "…"',
     ),
     (Next(ActName.TIGHTEN, "nut"), 'fastener tighten 1 nut --wrench W-… --shown "… N·m" --outcome "…"'),
+    (
+        Next(ActName.TIGHTEN, "nut", adapter=True),
+        'fastener tighten 1 nut --wrench W-… --shown "… N·m" --adapter …@… --outcome "…"',
+    ),
     (Next(ActName.LOOSEN, "nut"), 'fastener loosen 1 nut --why "…"'),
     (Next(ActName.MARK, "nut"), "fastener mark 1 nut intact"),
     (Next(ActName.MARK, "nut", look=True), 'fastener mark 1 nut "…"   (intact, disturbed, unreadable)'),

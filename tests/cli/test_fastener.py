@@ -3,6 +3,9 @@
 import json
 import subprocess
 from collections.abc import Callable
+from pathlib import Path
+
+from torqueaudit.testing import procedure_head
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 TIGHTEN = ("fastener", "tighten", "1", "caliper-bolt", "--wrench", "W-2", "--outcome", "value shown")
@@ -91,3 +94,32 @@ def test_a_pass_told_twice_is_asked_back_and_recorded_with_one_word_more(run: Ru
     assert asked.stderr.startswith("rear axle nut: P-2 told the same at ")
     assert asked.stderr.endswith("Was it done again, or is it the same one? If it was done again, add --again.\n")
     assert (0, "  rear axle nut: no torque wrench fits") == (again.returncode, again.stdout.splitlines()[2])
+
+
+def test_a_forgotten_adapter_is_asked_for(run: Run, tmp_path: Path) -> None:
+    """Where the procedure says that one is needed; told so, a pass without one is taken."""
+    work = procedure_head("needed") + (
+        '[[work]]\ntighten = "nut"\nname = "nut"\ntorque = "100 N·m"\ntolerance = "10 %"\nadapter = "needed"\n'
+        'source = "manual"\npage = "1"\n'
+    )
+    (tmp_path / "needed.toml").write_text(work, encoding="utf-8")
+    run("procedure", "enter", str(tmp_path / "needed.toml")).check_returncode()
+    opened = run("job", "open", "--procedure", "needed", "--vehicle", "V-1")
+    words = (
+        "fastener",
+        "tighten",
+        "1",
+        "nut",
+        "--wrench",
+        "W-1",
+        "--shown",
+        "100 N·m",
+        "--outcome",
+        "turned and clicked",
+    )
+    asked = run(*words)
+    told = run(*words, "--no-adapter")
+
+    assert "--adapter …@…" in opened.stdout
+    assert asked.stderr.endswith("Say which with --adapter, or add --no-adapter if none was on the wrench\n")
+    assert (1, 0) == (asked.returncode, told.returncode)

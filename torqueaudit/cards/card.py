@@ -146,6 +146,7 @@ def _tightened(card: Card, words: Words, say: Say) -> None:
         final_shown=words["final"],
         slot=read_slot(words["slot"]) if words["slot"] else None,
         drag=words["drag"],
+        no_adapter=bool(words["bare"]),
     )
     tighten(card.workshop, card.job, words["key"], said, say)
 

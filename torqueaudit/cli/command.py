@@ -31,8 +31,9 @@ def command_of(job: str, said: Next) -> str:
 
 def _tighten(job: str, said: Next) -> str:
     stage = [f"--stage {said.stage}"] if said.stage else []
+    adapter = ["--adapter …@…"] if said.adapter else []
     angle = ["--angle …"] if said.angle else []
-    return " ".join([f"fastener tighten {job} {said.key}", *stage, SHOWN, *angle, '--outcome "…"'])
+    return " ".join([f"fastener tighten {job} {said.key}", *stage, SHOWN, *adapter, *angle, '--outcome "…"'])
 
 
 def _loosen(job: str, said: Next) -> str:
@@ -122,6 +123,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.EXCHANGED: ", or add --sure where the instrument was exchanged",
     Topic.VEHICLE_HAS: "; if not, `torqueaudit vehicle change {of}` puts that one right first",
     Topic.AGAIN: " If it was done again, add --again.",
+    Topic.ADAPTER: " with --adapter, or add --no-adapter if none was on the wrench",
     Topic.SECOND: "; if this is another one, add --second",
     Topic.WITH_STOPS: "; if it leaves with them all the same, add --with-stops and --why",
     Topic.CAPITALS: "; choose --lower-case-labels, or an address whose path is in capitals or that has none",

@@ -29,6 +29,7 @@ def fastener() -> None:
     "--shown", default="", metavar="TORQUE", help="What a setting wrench was set to or an indicating one showed."
 )
 @click.option("--adapter", metavar="MM@DEG", help="An adapter on the wrench: length and angle, such as 50@45.")
+@click.option("--no-adapter", is_flag=True, help="None was on the wrench, although the procedure asks for one.")
 @click.option("--angle", default="", metavar="DEG", help="Degrees turned after the torque, where they are specified.")
 @click.option("--final-torque", default="", metavar="TORQUE", help="What the wrench showed at the end of the angle.")
 @click.option("--slot", type=SLOTS, default=None, help="How the slot of a castle nut came to the hole for its pin.")
@@ -51,6 +52,7 @@ def tighten_one(  # each is something a mechanic says
     wrench: str,
     shown: str,
     adapter: str | None,
+    no_adapter: bool,
     angle: str,
     final_torque: str,
     slot: str | None,
@@ -83,6 +85,7 @@ def tighten_one(  # each is something a mechanic says
         final_shown=final_torque,
         slot=Slot(slot) if slot else None,
         drag=drag,
+        no_adapter=no_adapter,
     )
     act_on(
         job,

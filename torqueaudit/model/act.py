@@ -34,6 +34,7 @@ class Topic(StrEnum):
     EXCHANGED = ", or say that you are sure where the instrument was exchanged"
     VEHICLE_HAS = "; if not, put that one right first"
     AGAIN = " If it was done again, say so."
+    ADAPTER = ", or that none was on the wrench"
     SECOND = "; if this is another one, say so"
     WITH_STOPS = "; if it leaves with them all the same, say so and why"
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"

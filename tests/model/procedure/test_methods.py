@@ -233,6 +233,7 @@ def test_another_unit_is_shown_as_derived_to_what_the_printed_digits_support(
         ('torque = "at least 60 N·m"\n' + CASTLE, "locking", "only up to a printed maximum"),
         (ANGLE + CASTLE, "locking", "does not go with torque and angle"),
         (VALUE + 'locking = "castel nut"', "locking", '"castel nut" is not known; write castle nut'),
+        (VALUE + 'adapter = "50@45"', "adapter", '"50@45" is not known; write needed'),
         (VALUE + 'prevailing_torque = "added"', "prevailing_torque", "write included or excluded"),
         (VALUE + 'direction = "left-hand"', "direction", '"left-hand" is not known; write right or left'),
         (VALUE + 'stages = ["10 N·m", "20 N·m"]', "stages", 'end in "100 %"'),

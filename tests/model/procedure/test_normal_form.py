@@ -268,6 +268,18 @@ def test_a_stored_procedure_is_read_as_it_was_meant(stored: str, procedure: Proc
     assert procedure == from_normal_form(json.loads(stored))
 
 
+def test_that_an_adapter_is_needed_is_stored_where_it_is() -> None:
+    """A procedure of before says nothing of it, and meant that none is asked for."""
+    (nut, *rest) = spare().work
+    assert isinstance(nut, Fastener)
+    procedure = spare()._replace(work=(nut._replace(adapter="needed"), *rest))
+    stored = json.loads(canonical(normal_form(procedure)))
+
+    assert "needed" == stored["work"][0]["adapter"]
+    assert procedure == from_normal_form(stored)
+    assert "" == nut.adapter
+
+
 def test_a_recheck_without_anything_of_its_own_is_still_a_recheck() -> None:
     """An empty table of a re-check says that there is one."""
     procedure = spare()._replace(recheck=RecheckPlan())

@@ -6,13 +6,15 @@ from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.words import specified_text, torque_text
 
 DERIVED_DIGITS = 5
+WITH_ADAPTER = "with an adapter"
 
 
 def asked_text(fastener: Fastener) -> str:
     """All that is specified of a fastener: "30 N·m, then 60 N·m (57 … 63)", "60 … 80 N·m, castle nut"."""
     printed = "".join(f"{stage}, then " for stage in fastener.stages if not stage.endswith("%") and stage != HAND)
     locking = f", {fastener.locking}" if fastener.locking else ""
-    return f"{printed}{specified_text(fastener.specification)}{locking}"
+    adapter = f", {WITH_ADAPTER}" if fastener.adapter else ""
+    return f"{printed}{specified_text(fastener.specification)}{locking}{adapter}"
 
 
 def beyond_text(done: Tightening) -> str:

@@ -25,5 +25,6 @@ class Next(NamedTuple):
     key: str = ""
     stage: int = 0  # of a fastener that is tightened in stages, counted from 1
     angle: bool = False  # an angle is told as well
+    adapter: bool = False  # and what is between the wrench and the fastener
     look: bool = False  # what is there already is looked at, and its state is not known before
     asks: tuple[Asked, ...] = ()

@@ -77,6 +77,7 @@ def _fastener(record: Stored) -> Fastener:
         stages=tuple(record["stages"]),
         stage_torques=_numbers(record["stage_torques"]),
         locking=record["locking"],
+        adapter=record["adapter"],
         mark=record["mark"],
         check=record["check"],
         holds=record["holds"],

@@ -55,6 +55,7 @@ FASTENER: Keys = {
     "stages": [],
     "stage_torques": [],
     "locking": "",
+    "adapter": "",
     "mark": False,
     "check": False,
     "holds": "",

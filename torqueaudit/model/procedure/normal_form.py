@@ -101,6 +101,7 @@ def _fastener(fastener: Fastener) -> Plain:
         "stages": [*fastener.stages],
         "stage_torques": _numbers(fastener.stage_torques),
         "locking": fastener.locking,
+        "adapter": fastener.adapter,
         "mark": fastener.mark,
         "check": fastener.check,
         "holds": fastener.holds,

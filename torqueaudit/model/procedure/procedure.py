@@ -16,6 +16,7 @@ Plain: TypeAlias = "str | int | bool | list[Plain] | dict[str, Plain]"
 HAND = "hand"
 THREADLOCKER = "threadlocker"
 CASTLE_NUT = "castle nut"
+NEEDED = "needed"
 DIMENSION = "dimension"
 
 
@@ -35,7 +36,7 @@ class Fastener(NamedTuple):
 
     `pattern` is the order in which the numbers of a group are turned, empty where any order does. `stages` end at
     "100 %", empty means one go; `stage_torques` are those of them that print a torque, in N·m. `locking` is "castle
-    nut" or empty.
+    nut" or empty, `adapter` is "needed" where a wrench reaches it through one only, or empty.
     """
 
     key: str
@@ -55,6 +56,7 @@ class Fastener(NamedTuple):
     stages: tuple[str, ...] = ()
     stage_torques: tuple[Decimal, ...] = ()
     locking: str = ""
+    adapter: str = ""
     mark: bool = False
     check: bool = False
     holds: str = ""

@@ -28,6 +28,9 @@ def doubts_of(in_book: ProcedureInBook, fastener: Fastener, plugins: Plugins) ->
 
 def cautions_of(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]:
     """What to heed with this wrench, at this setting, on this fastener."""
+    if asked.fastener.adapter and not asked.fitted and not calibrated_with(taken):
+        says = "The procedure says that a wrench reaches it with an adapter only, and this is the setting without one"
+        yield f"{says}. Ask again with the adapter that is on the wrench."
     if calibrated_with(taken):
         yield f"Not without that adapter, nor with another: wrench {taken.wrench.number} is calibrated with it fitted."
     yield from (correction.caution for _, correction in choice.reached.corrections if correction.caution)

@@ -51,6 +51,7 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
     """
     final = act.stage in (0, max(len(fastener.stages), 1))
     require_asked(act, fastener, final=final)
+    _require_adapter(workshop, attempt, act, fastener)
     with refused_if_unreadable():
         beyond = _beyond(workshop, act)
     judged: dict[str, Any] = {"final": final, "verdict": NOT_JUDGED, **beyond.stored}
@@ -75,6 +76,19 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
         guard = guard_factor_of(settings, procedure)
         judged.update(judged_as_specified(fastener.specification, beyond, reached.applied, at_end, guard))
     return judged
+
+
+def _require_adapter(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fastener) -> None:
+    """Refuse a pass without an adapter where one is needed, unless the wrench was calibrated with its own fitted."""
+    if act.no_adapter and act.fitted:
+        raise Refused(f"{fastener.name}: an adapter was told, and that none was on the wrench; leave one of them out")
+    if not fastener.adapter or not act.wrench or act.fitted or act.no_adapter:
+        return
+    wrench = workshop.wrench(act.wrench)
+    in_force = wrench.in_force(workshop.local_day(attempt.happened_at)) if wrench else None
+    if in_force and not (in_force.calibration and in_force.calibration.adapter):
+        says = "the procedure says that a wrench reaches it with an adapter only, and none was told. Say which"
+        raise Refused(f"{fastener.name}: {says}", See(Topic.ADAPTER))
 
 
 def for_outcome(judged: dict[str, Any], outcome: Outcome, nth: int = 0) -> dict[str, Any]:

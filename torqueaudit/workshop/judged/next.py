@@ -6,6 +6,7 @@ What was set, seen or read is never taken for granted: an act says what has to b
 from collections.abc import Iterable, Iterator, Sequence
 
 from torqueaudit.model.job.record import FastenerState, Job, JobState
+from torqueaudit.model.job.words import WITH_ADAPTER
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Asked, Next
 from torqueaudit.model.judged.sentences import together
@@ -90,7 +91,8 @@ def _left(job: Job, item: Work, plugins: Plugins) -> ToDo | None:
 def _fastener_left(job: Job, fastener: Fastener, plugins: Plugins) -> ToDo | None:
     states = [job.record.current(position) for position in fastener.positions]
     if any(now.state is not FastenerState.TIGHTENED for now in states):
-        says = f"tighten {fastener.name} to {aim_text(fastener.specification)}"
+        through = f", {WITH_ADAPTER}" if fastener.adapter else ""
+        says = f"tighten {fastener.name} to {aim_text(fastener.specification)}{through}"
         return ToDo(says, filled(job, Next(ActName.TIGHTEN, fastener.key), plugins))
     if fastener.mark and any(now.mark is None for now in states):
         return ToDo(f"mark {fastener.name}", Next(ActName.MARK, fastener.key))
@@ -104,7 +106,7 @@ def filled(job: Job, said: Next, plugins: Plugins) -> Next:
     item = job.procedure.item(said.key) or job.procedure.fastener_at(said.key)
     if said.act is ActName.TIGHTEN and isinstance(item, Fastener):
         angle = item.specification.method == TORQUE_AND_ANGLE
-        return said._replace(stage=_stage(job, item) if item.stages else 0, angle=angle)
+        return said._replace(stage=_stage(job, item) if item.stages else 0, angle=angle, adapter=bool(item.adapter))
     if said.act is ActName.MEASURE and isinstance(item, Measurement):
         return said._replace(asks=_readings(item, plugins))
     if said.act is ActName.FIT and isinstance(item, Fit):

@@ -260,6 +260,12 @@ def _adapter(use: Use) -> Iterator[Finding]:
             "this one. Take another wrench, and tighten again."
         )
         yield use.finding("workshop_rules/adapter-not-calibrated", Weight.STOP, says)
+    elif use.fastener.adapter and not use.done.fitted and adapter is None:
+        says = (
+            "told without an adapter, and the procedure says that a wrench reaches it with one only. Look how it was "
+            "reached; if there was one, tighten it again with the setting for it."
+        )
+        yield use.finding("workshop_rules/adapter-not-told", Weight.CAUTION, says)
     elif _forgotten(use):
         says = (
             f"{use.done.shown} was set with an adapter, as is specified without one, so {_applied(use.done)} reached "

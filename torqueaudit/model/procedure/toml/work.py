@@ -5,6 +5,7 @@ from decimal import Decimal
 from torqueaudit.model.procedure.procedure import (
     CASTLE_NUT,
     DIMENSION,
+    NEEDED,
     THREADLOCKER,
     Fastener,
     Fit,
@@ -72,6 +73,7 @@ def _fastener(table: Table, key: str, units: UnitTable, own_tolerance_percent: D
         stages=stages.written,
         stage_torques=stages.torques,
         locking=table.choice("locking", (CASTLE_NUT,), ""),
+        adapter=table.choice("adapter", (NEEDED,), ""),
         mark=table.flag("mark"),
         check=table.flag("check"),
         holds=table.choice("holds", ("wheel", "sprocket", "brake"), ""),
