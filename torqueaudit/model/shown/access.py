@@ -47,7 +47,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "Subject": {"stranger": "name number key position"},
     "ToDo": {"stranger": "sentence see", "staff": "answer"},
     "See": {"stranger": "topic of"},
-    "Next": {"staff": "act key stage angle look asks"},
+    "Next": {"staff": "act key stage angle adapter look asks"},
     "Asked": {"staff": "name unit"},
     "RecheckView": {"stranger": "due_on due_distance_m standing done_on done_by looks"},
     "Standing": {"stranger": "state days metres"},
