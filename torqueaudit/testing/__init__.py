@@ -24,7 +24,8 @@ Put `pytest_plugins = ["torqueaudit.testing"]` into a `conftest.py`. Every test 
 else a test asks is in `torqueaudit.plugin.commands`: `show_job(workshop, "1").panels`, `bench_setting`, `night_of`, …
 
 `play(workshop, card)` plays a card from anywhere. One line is one act, told by whoever stands at its end; a line that
-cannot be read raises ValueError with its text, what the workshop refuses raises Refused. What is not about a job opened
+cannot be read raises ValueError with its text, what the workshop refuses raises Refused. Nobody asks a card whether its
+vehicle is here again, nor whether a job is a second one by its procedure. What is not about a job opened
 on the same card begins with "job 7". The clock goes to each line's time and never back: a line earlier than the one
 before is told late, and a line "2031-04-03 08:00 clock" only moves it. The other lines (brackets: may be left out):
 
