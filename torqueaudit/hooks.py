@@ -56,6 +56,16 @@ def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
 
 
 @hookspec
+def rules_follow_entries() -> "bool | None":
+    """Whether what `review_job` says of a job changes only when something is recorded of it, its vehicle or a wrench.
+
+    Asked each night. Return True where no day, clock, file or network changes your findings: the night then judges a
+    job again only once something was recorded that may matter to it, and everything once a week. With None, or without
+    this hook, the night judges everything on the road each time, which takes longer and misses nothing either.
+    """
+
+
+@hookspec
 def review_procedure(procedure: "Procedure") -> "list[Remark] | None":
     """What a rule says of a procedure's own values, whatever job follows it.
 

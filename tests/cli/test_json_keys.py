@@ -91,7 +91,8 @@ ASKED = {
     """,
     "nightly --date 2025-03-20": """
         date site demo exit_code sections { key title lines { job vehicle tag title holds says days_late
-        metres_late } } extra head asked_at
+        metres_late } } extra judged_in_full head
+        asked_at
     """,
     "ledger verify": "sound faults remarks head",
     "ledger head": "head",
@@ -170,9 +171,9 @@ def book(ready_made_book: Path, tmp_path_factory: pytest.TempPathFactory, instal
 
 
 @pytest.mark.parametrize("words", ASKED)
-def test_a_question_answers_with_these_keys(book: Path, run: Run, words: str) -> None:
-    """Each command that asks, as the console script prints it."""
-    told = run(*words.split(), "--json", book=book)
+def test_a_question_answers_with_these_keys(book: Path, run: Run, tmp_path: Path, words: str) -> None:
+    """Each command that asks, as the console script prints it, on a copy: a night keeps that it judged everything."""
+    told = run(*words.split(), "--json", book=Path(shutil.copy(book, tmp_path / "yard.book")))
 
     assert ASKED[words].split() == list(keys(json.loads(told.stdout))), told.stderr
 

@@ -24,6 +24,7 @@ WRONG = {
     "part_kinds": "its part kinds were refused: it gave something that is not a list of kinds",
     "correct_setting": "[1]",
     "review_job": "answered with something that is not a list of findings",
+    "rules_follow_entries": "answered with something that is neither yes nor no",
     "review_procedure": "answered with something that is not a list of remarks",
     "procedure_tables": "it gave something that is not a list of tables",
     "label_kinds": "it gave something that is not a list of label kinds",
@@ -39,6 +40,7 @@ def told(plugins: Plugins, hook: str, workshop: Workshop) -> Iterator[str]:
     ways: dict[str, Callable[[], list[Any]]] = {
         "correct_setting": lambda: plugins.corrections(WrenchUse("W-1", Decimal(20), ())),
         "review_job": lambda: plugins.findings(job, around),
+        "rules_follow_entries": plugins.rules_follow_entries,
         "review_procedure": lambda: plugins.remarks(job.procedure),
         "procedure_tables": plugins.tables,
         "label_kinds": plugins.label_kinds,

@@ -141,6 +141,10 @@ class Yard:
         by = "owner" if self.workshop.record(job).hand_over else MECHANIC
         see_mark(self.workshop, job, self.fastener(job), state, "", Say(by))
 
+    def see_at_the_bench(self, job: str) -> None:
+        """A mark that a mechanic looks at: the vehicle is here."""
+        see_mark(self.workshop, job, self.fastener(job), MarkState.INTACT, "", Say(MECHANIC))
+
     minute = timedelta(minutes=1)
 
     def release(self, job: str) -> None:
@@ -162,11 +166,13 @@ class Yard:
         return self.left(job)
 
     def quiet(self, vehicle: str) -> str:
-        """A clean job that was looked at again."""
+        """A clean job that was looked at again and left again."""
         job = self.clean(vehicle)
         self.clock.now += timedelta(minutes=1)
         self.mark(job, MarkState.INTACT)
         recheck(self.workshop, job, 1_080_000, "", Say(MECHANIC))
+        self.clock.now += timedelta(minutes=1)
+        hand_over(self.workshop, job, 1_080_000, Say(MECHANIC))
         return job
 
     def loosen(self, job: str, why: str = "wheel out again") -> None:

@@ -14,7 +14,7 @@ from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.strikes import strike
-from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.recheck.road import report_ride
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
@@ -384,6 +384,8 @@ def test_cost_follows_what_is_flagged(yard: Any) -> None:
 
 
 def _asked(yard: Any) -> list[str]:
+    """On a night behind one that judged everything."""
+    keep_in_full(yard.workshop, night_of(yard.workshop), Say("night"))
     yard.restart()
     said: list[str] = []
     connection = yard.workshop.book.engine.connection

@@ -64,8 +64,6 @@ def test_a_reported_loosening_of_a_re_checked_vehicle_is_told(yard: Any) -> None
     """The look after the first ride says nothing of what was undone after it."""
     vehicle = yard.vehicle("tourer")
     job = yard.quiet(vehicle)
-    yard.clock.now += yard.minute
-    hand_over(yard.workshop, job, 1_100_000, Say("P-2"))
     yard.day("2031-04-02")
     report_loosened(yard.workshop, vehicle, "front-axle", "tyre changed elsewhere", Say("owner"))
     yard.day("2031-04-03")

@@ -111,6 +111,33 @@ def presence_at(book: Book, vehicle: str, moment: str = "~") -> Presence:
     return Presence(here=False)
 
 
+def vehicles_away(book: Book, moment: str) -> list[str]:
+    """The vehicles that had left the workshop at a moment (UTC) and had not come back; those gone for good left out."""
+    asked = """
+        select last.vehicle from visits last
+        where last.here = 0 and last.gone = '' and last.happened_at <= ? and not exists (
+            select 1 from visits later
+            where later.vehicle = last.vehicle and later.happened_at <= ?
+            and (later.happened_at, later.entry) > (last.happened_at, last.entry)
+        )
+        order by last.vehicle
+    """
+    return [vehicle for (vehicle,) in book.rows(asked, moment, moment)]
+
+
+def arrived_before(book: Book, moment: str) -> list[tuple[str, str]]:
+    """The vehicles that arrived before a moment (UTC) and are here since, with when they came."""
+    asked = """
+        select came.vehicle, came.happened_at from visits came
+        where came.job is null and came.here = 1 and came.happened_at < ? and not exists (
+            select 1 from visits later
+            where later.vehicle = came.vehicle and (later.happened_at, later.entry) > (came.happened_at, came.entry)
+        )
+        order by came.happened_at
+    """
+    return [(vehicle, came) for vehicle, came in book.rows(asked, moment)]
+
+
 def jobs_following(book: Book, job: int, vehicle: str) -> list[int]:
     """The jobs on the same vehicle that follow one, the oldest first; withdrawn ones are left out."""
     asked = "select job from jobs where follows = ? and vehicle = ? and withdrawn = 0 order by job"

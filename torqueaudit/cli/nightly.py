@@ -8,12 +8,14 @@ import click
 
 from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import as_typed, json_option, sentence_of, workshop_here
+from torqueaudit.model.act import Say
+from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.read.day import read_day
 from torqueaudit.reports.data import nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.files import write_nightly
 from torqueaudit.reports.html import VERDICTS
-from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.night.night import keep_in_full, night_of
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.night import Line, Night
@@ -33,7 +35,9 @@ def nightly(day: str | None, out: Path | None, as_json: bool) -> None:
     Exit code 0: nothing was missed. 1: something was. 2: something could not be audited, or the report failed.
     """
     try:
-        night = _asked(day)
+        with workshop_here() as workshop:
+            night = night_of(workshop, as_typed(read_day, day) if day else None)
+            keep_in_full(workshop, night, Say(NIGHT))
         _show(night, as_json=as_json)
         if out is not None:
             _write(night, out, as_json=as_json)
@@ -43,11 +47,6 @@ def nightly(day: str | None, out: Path | None, as_json: bool) -> None:
         click.echo(f"The nightly report failed: {sentence_of(error)}", err=True)
         click.get_current_context().exit(FAILED)
     click.get_current_context().exit(night.exit_code)
-
-
-def _asked(day: str | None) -> "Night":
-    with workshop_here() as workshop:
-        return night_of(workshop, as_typed(read_day, day) if day else None)
 
 
 def _show(night: "Night", *, as_json: bool) -> None:
@@ -69,6 +68,7 @@ def print_night(night: "Night") -> None:
         click.echo(added.title)
         for said in (*added.in_words, *(" · ".join(row) for row in added.rows)):
             click.echo(f"  {said}")
+    click.echo(f"Everything on the road was judged in full for {night.judged_in_full}.")
     click.echo(f"Head of the chain: {night.head}")
 
 

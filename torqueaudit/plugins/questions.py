@@ -107,6 +107,17 @@ class Plugins(Manager):
         wrong = "answered with something that is not a list of findings"
         return [_by_own_rules(each) for each in self._lists("review_job", Finding, wrong, job=job, around=around)]
 
+    def rules_follow_entries(self) -> list[Answer[bool]]:
+        """`rules_follow_entries`: whether what a plugin's rules say changes only with what is recorded."""
+        wrong = "answered with something that is neither yes nor no"
+        return [list_of(bool, name, _as_list(answer), wrong) for name, answer in self.ask("rules_follow_entries")]
+
+    def unsteady(self) -> list[str]:
+        """The plugins whose rules may say something new although nothing was recorded."""
+        steady = {answer.plugin for answer in self.rules_follow_entries() if answer.given == [True]}
+        ruling = (each.name for each in self.states.values() if "review_job" in each.hooks)
+        return [name for name in ruling if name not in steady]
+
     def remarks(self, procedure: "Procedure") -> list[Answer[Remark]]:
         """`review_procedure`: what rules say of a procedure's own values."""
         wrong = "answered with something that is not a list of remarks"

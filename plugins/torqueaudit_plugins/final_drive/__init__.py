@@ -59,6 +59,12 @@ def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
 
 
 @hookimpl
+def rules_follow_entries() -> bool:
+    """No day or clock changes what these rules stop."""
+    return True
+
+
+@hookimpl
 def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
     """What to move, how the chain wears, how to look after it, and what the re-check may turn."""
     if not _is_concerned(job):

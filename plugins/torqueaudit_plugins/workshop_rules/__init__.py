@@ -35,6 +35,12 @@ def review_job(job: Job, around: Around) -> list[Finding]:
 
 
 @hookimpl
+def rules_follow_entries() -> bool:
+    """No day or clock changes what these rules stop."""
+    return True
+
+
+@hookimpl
 def review_procedure(procedure: Procedure) -> list[Remark]:
     """What is doubtful about the specified values themselves."""
     return list(review_specifications(procedure))

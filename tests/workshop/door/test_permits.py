@@ -28,6 +28,7 @@ from torqueaudit.workshop.jobs.measurements import measure
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person, change_person, end_person
@@ -41,7 +42,15 @@ from torqueaudit.workshop.wrenches.corrections import change_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench
 
-BY = {"mechanic": "P-5", "trainee": "P-6", "foreman": "P-7", "owner": "owner", "import": "import", "setup": "setup"}
+BY = {
+    "mechanic": "P-5",
+    "trainee": "P-6",
+    "foreman": "P-7",
+    "owner": "owner",
+    "import": "import",
+    "setup": "setup",
+    "night": "night",
+}
 TOUR = """
 [[work]]
 step = "walk"
@@ -162,6 +171,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.ARRIVE: lambda w, say: arrive(w, "V-3", 12_100_000, say),
     ActName.STRIKE_OF_VEHICLE: strike_own_report,
     ActName.STRIKE_ANOTHERS_REPORT: strike_anothers_report,
+    ActName.JUDGE_IN_FULL: lambda w, say: keep_in_full(w, night_of(w), say),
     ActName.CALIBRATE: lambda w, say: calibrate(w, "W-1", Calibrate(date(2031, 4, 1), certificate="C-1"), say),
     ActName.CHECK_WRENCH: lambda w, say: check_wrench(w, "W-1", "own", POINTS, say),
     ActName.MISHANDLE: lambda w, say: mishandle(w, "W-1", "dropped", "fell off the bench", say),

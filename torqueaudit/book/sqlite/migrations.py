@@ -73,6 +73,7 @@ create table visits (
 ) strict;
 create index visits_subject on visits (subject);
 create index visits_vehicle on visits (vehicle, happened_at, entry);
+create index visits_left on visits (vehicle, happened_at, entry) where here = 0;
 create index visits_arrived on visits (happened_at) where job is null and here = 1;
 """
 

@@ -10,8 +10,8 @@ from enum import StrEnum
 from torqueaudit.model.register.people import Person
 
 MECHANIC, TRAINEE, FOREMAN = ROLES = ("mechanic", "trainee", "foreman")
-OWNER, IMPORT, SETUP = "owner", "import", "setup"
-NOT_A_PERSON = frozenset({OWNER, IMPORT, SETUP})  # each speaks without a number, and is a role of its own
+OWNER, IMPORT, SETUP, NIGHT = "owner", "import", "setup", "night"
+NOT_A_PERSON = frozenset({OWNER, IMPORT, SETUP, NIGHT})  # each speaks without a number, and is a role of its own
 
 
 class ActName(StrEnum):
@@ -44,6 +44,7 @@ class ActName(StrEnum):
     RECHECK = "recheck"
     REPORT_LOOSENED = "report loosened"
     ARRIVE = "arrive"
+    JUDGE_IN_FULL = "judge in full"
     STRIKE_OF_VEHICLE = "strike of vehicle"
     STRIKE_ANOTHERS_REPORT = "strike another's report"  # a part of it: what somebody else reported
     CALIBRATE = "calibrated.1"
@@ -87,6 +88,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.RECHECK: (MECHANIC, FOREMAN),
     ActName.REPORT_LOOSENED: _ANYBODY,
     ActName.ARRIVE: _RECORDERS,
+    ActName.JUDGE_IN_FULL: (NIGHT,),
     ActName.STRIKE_OF_VEHICLE: _ANYBODY,
     ActName.STRIKE_ANOTHERS_REPORT: (FOREMAN,),
     ActName.CALIBRATE: (FOREMAN,),

@@ -54,6 +54,7 @@ class Night(NamedTuple):
     the chain's head as it is printed, to be held against the book later.
     """
 
+    judged_in_full: date | None  # the last day whose night judged everything on the road, this one included
     date: date
     site: str
     demo: bool
@@ -61,4 +62,5 @@ class Night(NamedTuple):
     head: str
     asked_at: datetime
     exit_code: int
+    rules: tuple[str, ...]  # the plugins that gave the rules, with their versions
     extra: tuple[ExtraSection, ...] = ()

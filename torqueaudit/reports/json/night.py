@@ -14,6 +14,7 @@ def night_json(night: Night) -> Object:
         "exit_code": night.exit_code,
         "sections": [_section(each) for each in night.sections],
         "extra": [section_json(each) for each in night.extra],
+        "judged_in_full": iso(night.judged_in_full),
         "head": night.head,
         "asked_at": iso(night.asked_at),
     }

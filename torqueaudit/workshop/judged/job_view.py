@@ -8,7 +8,7 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.job.words import conditions_text, measured_text
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.overtaken import is_overtaken
+from torqueaudit.model.judged.overtaken import later_jobs, overtaking
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck.looks import not_looked_at
@@ -203,7 +203,7 @@ def recheck_view(job: Job, around: Around) -> RecheckView | None:
     if job.procedure.recheck is None or left is None:
         return None
     newest = around.odometers[-1].metres if around.odometers else None
-    now = Now(around.today, newest, around.presence, is_overtaken(job, around))
+    now = Now(around.today, newest, around.presence, bool(overtaking(later_jobs(job, around))))
     done = record.recheck
     return RecheckView(
         due_on=left.due_on,

@@ -10,13 +10,14 @@ from torqueaudit.model.job.facts import MarkSeen, MarkState
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
-from torqueaudit.model.judged.overtaken import later_job
+from torqueaudit.model.judged.overtaken import later_jobs, overtaking
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.night import Line, NightJob
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import picture
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
+from torqueaudit.workshop.night.in_full import entries_since, is_due, last_in_full
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -59,9 +60,7 @@ class Flagged(NamedTuple):
 
     def superseded(self) -> tuple[str, ...]:
         """The later jobs that between them undid every fastener of this one, empty where one still stands."""
-        positions = [position for fastener in self.job.procedure.fasteners() for position in fastener.positions]
-        jobs = {later_job(self.job.record, self.around, position) for position in positions}
-        return () if "" in jobs else tuple(sorted(jobs, key=int))
+        return overtaking(later_jobs(self.job, self.around))
 
     def open_stops(self) -> list[Finding]:
         """The stops that stand today, a disturbed mark first. A broken plugin is told elsewhere."""
@@ -87,6 +86,9 @@ class Desk:
         needed = {*self.settings.expects, *queries.needed_plugins(self.book)}
         self.trouble = workshop.plugins.asked_through().trouble(sorted(needed))
         self.faults: list[Line] = []
+        self.before = last_in_full(self.book)
+        self.since = entries_since(self.book, self.before)
+        self.full = is_due(self.before, self.since, day, workshop.plugins)
         self._jobs: dict[int, Flagged | None] = {}
         self._odometers: dict[str, int | None] = {}
 
@@ -150,10 +152,21 @@ class Desk:
     def _midnight(self, day: date) -> datetime:
         return datetime.combine(day, time.min, self.settings.timezone).astimezone(UTC)
 
+    def is_away(self, number: int) -> bool:
+        """Whether the vehicle of a job was away at the end of the day."""
+        row = queries.job_row(self.book, number)
+        presence = vehicle_queries.presence_at(self.book, (row and row.vehicle) or "", stamp(self.end))
+        return not presence.here and not presence.gone
+
     @property
     def utc_day(self) -> tuple[str, str]:
         """The stamps between which the local day lies: its first second, and the first one after it."""
         return stamp(self.start), stamp(self.end + timedelta(seconds=1))
+
+
+def workshop_line(says: str, see: See | None = None) -> Line:
+    """A line that is about no job."""
+    return Line(job="", vehicle="", tag="", title="", holds="", says=says, see=see)
 
 
 def sentence(text: str) -> str:

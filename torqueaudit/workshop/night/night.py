@@ -3,10 +3,15 @@
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.act import Refused
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Line, Night, NightSection
-from torqueaudit.workshop.night.audit import DayEntries, plugin_trouble, rest, workshop_line
-from torqueaudit.workshop.night.desk import Desk
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.night.audit import plugin_trouble, rest
+from torqueaudit.workshop.night.day import DayEntries
+from torqueaudit.workshop.night.desk import Desk, workshop_line
+from torqueaudit.workshop.night.in_full import JUDGED, rules_of, subject_of
 from torqueaudit.workshop.night.road import (
     concessions_of_day,
     due,
@@ -41,7 +46,7 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
     sections = [
         NightSection("on-the-road", "On the road with a disturbed mark or an open stop", tuple(on_the_road(desk))),
         NightSection(
-            "gone-or-untouched", "Gone without release, or untouched for days", tuple(gone_or_untouched(desk))
+            "gone-or-untouched", "Gone without release, or untouched for days", tuple(gone_or_untouched(desk, entries))
         ),
         NightSection("re-checks-missed", "Re-checks missed", tuple(rechecks_missed(waiting))),
         NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
@@ -59,8 +64,29 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
         head=head,
         asked_at=workshop.clock().astimezone(desk.settings.timezone),
         exit_code=0,
+        judged_in_full=desk.day if desk.full else desk.before and desk.before.day,
+        rules=rules_of(workshop.plugins),
     )
     return _with_extra(desk, _with_code(night))
+
+
+def keep_in_full(workshop: "Workshop", night: Night, say: Say) -> None:
+    """Record that a night judged everything on the road, so that the nights after it need not."""
+    if night.judged_in_full != night.date:
+        return
+    subject = subject_of(workshop.book)
+    on_the_road = next(section for section in night.sections if section.key == "on-the-road")
+    said = {
+        "day": night.date.isoformat(),
+        "jobs": sorted({line.job for line in on_the_road.lines}, key=int),
+        "rules": list(night.rules),
+    }
+
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.entries(subject)
+        return [attempt.draft(subject, JUDGED, said)]
+
+    record(workshop, say, ActName.JUDGE_IN_FULL, subject, said, build)
 
 
 def _with_code(night: Night) -> Night:

@@ -4,18 +4,19 @@ from collections.abc import Iterable, Iterator
 from datetime import timedelta
 from typing import NamedTuple
 
-from torqueaudit.book import queries
-from torqueaudit.book.lists.records import WRONG_SOURCE
+from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.job.facts import Concession
+from torqueaudit.model.job.facts import Concession, HandOver
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
+from torqueaudit.workshop.night.candidates import candidates
+from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
-from torqueaudit.workshop.night.wrenches import doubted_jobs, has_left
+from torqueaudit.workshop.night.wrenches import doubted_jobs
 
 
 class Expired(NamedTuple):
@@ -27,33 +28,67 @@ class Expired(NamedTuple):
 
 def on_the_road(desk: Desk) -> Iterator[Line]:
     """Vehicles that left and have a stop standing that no later job has undone; a disturbed mark comes first."""
-    rows = queries.attention(desk.book)
-    numbers = [each.job for each in rows if each.reason != WRONG_SOURCE or has_left(desk, each.job)]
-    numbers += queries.reported_loose(desk.book)
-    numbers += doubted_jobs(desk)
-    numbers += [int(each.flagged.view.number) for each in expired(desk)]
-    found = [(flagged, stops) for flagged in desk.jobs(numbers) if (stops := _standing(flagged))]
+    away = [number for number in dict.fromkeys(_candidates(desk)) if desk.is_away(number)]
+    found = [(flagged, stops) for flagged in desk.jobs(away) if (stops := _standing(flagged))]
     for flagged, stops in sorted(found, key=lambda each: not each[0].is_disturbed(each[1][0])):
         says = first_few([sentence(finding.says) for finding in stops], " ")
         yield flagged.line(f"Reach the owner today. {sentence(says)}")
 
 
+def _candidates(desk: Desk) -> Iterator[int]:
+    """The jobs that may have a stop standing, as the lists and what was judged in full say."""
+    yield from (each.job for each in queries.attention(desk.book))
+    yield from queries.reported_loose(desk.book)
+    yield from doubted_jobs(desk)
+    yield from (int(each.flagged.view.number) for each in expired(desk))
+    yield from candidates(desk)
+
+
 def _standing(flagged: Flagged) -> list[Finding]:
-    return [] if flagged.superseded() or flagged.view.presence.here else flagged.open_stops()
+    return [] if flagged.view.presence.here else flagged.open_stops()
 
 
-def gone_or_untouched(desk: Desk) -> Iterator[Line]:
-    """Vehicles that left without release and have none yet, then open jobs nobody has touched for days."""
+def gone_or_untouched(desk: Desk, entries: DayEntries) -> Iterator[Line]:
+    """Vehicles that left with stops that day or without release, then jobs and vehicles nobody has touched for days."""
+    with_stops = _left_with_stops(desk, entries)
     for flagged in _gone(desk):
         if not flagged.superseded():
             left = flagged.view.hand_over
             yield flagged.line(
-                f"Left on {left and left.on} without release. Call it in, look at it, and release it or put it right."
+                f"{with_stops.pop(flagged.row.job, '')}Left on {left and left.on} without release. Call it in, look at "
+                "it, and release it or put it right."
             )
+    for flagged in desk.jobs(list(with_stops)):
+        yield flagged.line(with_stops[flagged.row.job].rstrip())
     before = stamp(desk.end - timedelta(days=desk.settings.untouched_days))
     for row in queries.open_untouched(desk.book, before):
         if idle := desk.job(row.job):
             yield idle.line(_untouched(idle, desk.days_since(row.last_recorded or "")))
+    yield from _forgotten(desk, before)
+
+
+def _left_with_stops(desk: Desk, entries: DayEntries) -> dict[int, str]:
+    """What is said of each hand-over of the day with stops standing, also where they were put right since."""
+    told: dict[int, str] = {}
+    for entry in entries.of_day(*desk.utc_day):
+        flagged = desk.job(int(entry.key)) if entry.kind.startswith("handed_over.") else None
+        for left in flagged.job.record.of(HandOver) if flagged else ():
+            if left.with_stops and left.noted.entry == entry.sequence:
+                many = f"{len(left.stops)} stop{'s' * (len(left.stops) > 1)}"
+                why = sentence(left.with_stops)
+                told[int(entry.key)] = f"Handed over by {left.noted.by} with {many} standing: {why} "
+    return told
+
+
+def _forgotten(desk: Desk, before: str) -> Iterator[Line]:
+    """Vehicles that came back and of which nothing is told since: one that left unseen is on no list of calls."""
+    for vehicle, _ in vehicle_queries.arrived_before(desk.book, before):
+        rows = queries.jobs_of_vehicle(desk.book, vehicle)
+        newest = max(rows, key=lambda row: row.last_recorded or "", default=None)
+        idle = desk.job(newest.job) if newest and (newest.last_recorded or "") < before else None
+        if idle and idle.view.state not in (JobState.OPEN, JobState.RELEASED):
+            days = desk.days_since(idle.row.last_recorded or "")
+            yield idle.line(f"Here again, and nothing recorded for {days} days. Hand it over, or say where it is.")
 
 
 def _gone(desk: Desk) -> list[Flagged]:

@@ -1,0 +1,46 @@
+"""Which jobs may have a stop standing: one too many costs time, and one too few is what must not happen.
+
+They are judged by the rules that the record asks, so the two never say different things.
+"""
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from torqueaudit.book import queries, vehicle_queries
+from torqueaudit.ledger.entry import stamp
+from torqueaudit.workshop.night.desk import Desk
+from torqueaudit.workshop.vehicles.present import live_jobs
+from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_since_good
+
+if TYPE_CHECKING:
+    from torqueaudit.ledger.entry import Entry
+
+
+def candidates(desk: Desk) -> Iterator[int]:
+    """Everything of which something is left on a full night; else what stopped then, and what was touched since."""
+    if desk.full or desk.before is None:
+        for vehicle in vehicle_queries.vehicles_away(desk.book, stamp(desk.end)):
+            yield from (row.job for row in live_jobs(desk.workshop, vehicle))
+    else:
+        yield from desk.before.jobs
+        yield from _touched(desk, desk.since or ())
+
+
+def _touched(desk: Desk, since: "Iterable[Entry]") -> Iterator[int]:
+    """The jobs on which what was recorded since may have left a stop, whatever hour it was told for."""
+    vehicles: dict[str, None] = {}
+    wrenches: dict[str, None] = {}
+    for entry in since:
+        noun, _, key = entry.subject.partition("/")
+        if noun == "wrench":
+            wrenches[key] = None
+        elif noun == "vehicle":
+            vehicles[key] = None
+        elif noun == "job" and (row := queries.job_row(desk.book, int(key))):
+            vehicles[row.vehicle or ""] = None
+    for vehicle in vehicles:
+        yield from (row.job for row in live_jobs(desk.workshop, vehicle))
+    for number in wrenches:
+        if wrench := desk.workshop.wrench(number):
+            yield from (use.job for use in uses_since_good(desk.workshop, wrench))
+            yield from (use.job for use in doubtful_uses(desk.workshop, wrench))

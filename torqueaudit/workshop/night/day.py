@@ -1,0 +1,59 @@
+"""The entries recorded on the day a night is about."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from torqueaudit.ledger.entry import Entry, document_of, hash_of, stamp
+from torqueaudit.model.shown.night import Line
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING, Desk, workshop_line
+
+PAGE = 200
+
+
+class DayEntries:
+    """The entries recorded since the day began, and some before, read back from the end: the cost follows the day."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.fault = ""
+        self.rows: list[tuple[Entry, str]] = []
+        start, last = stamp(desk.start), desk.book.head().sequence
+        while last > 0 and not (self.rows and self.rows[0][0].recorded_at < start):
+            first = max(1, last - PAGE + 1)
+            try:
+                self.rows = desk.book.ledger(first, last) + self.rows
+            except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
+                self.fault = f"Entries {first} to {last} cannot be read ({type(error).__name__}: {error})."
+                return
+            last = first - 1
+
+    def faults(self) -> Iterator[Line]:
+        """Entries that do not give their hash, or do not follow the one before them."""
+        says = [self.fault] if self.fault else []
+        says += [
+            f"Entry {entry.sequence} was altered: its text no longer gives its hash."
+            for entry, digest in self.rows
+            if hash_of(document_of(entry)) != digest
+        ]
+        says += [
+            f"Entry {entry.sequence} does not follow the entry before it."
+            for (_, before), (entry, _) in pairwise(self.rows)
+            if entry.previous != before
+        ]
+        for text in says:
+            yield workshop_line(f"{text} {KEEP}", VERIFYING)
+
+    def of_day(self, first: str, last: str) -> list[Entry]:
+        """The entries recorded from one stamp to before another."""
+        return [entry for entry, _ in self.rows if first <= entry.recorded_at < last]
+
+    def set_back(self, now: str) -> Iterator[Line]:
+        """Where the machine's clock went backwards."""
+        moments = [(entry.sequence, entry.recorded_at) for entry, _ in self.rows]
+        for (_, before), (sequence, after) in pairwise(moments):
+            if after < before:
+                yield workshop_line(
+                    f"The clock was set back before entry {sequence}, from {before} to {after}. Look why."
+                )
+        if moments and moments[-1][1] > now:
+            says = f"The newest entry was recorded at {moments[-1][1]}, and this clock says {now}. Set the clock right."
+            yield workshop_line(says)
