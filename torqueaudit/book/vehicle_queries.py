@@ -107,7 +107,7 @@ def presence_at(book: Book, vehicle: str, moment: str = "~") -> Presence:
         " order by happened_at desc, entry desc limit 1"
     )
     for here, at, gone in book.rows(asked, vehicle, moment):
-        return Presence(bool(here), _moment(at), gone)
+        return Presence(bool(here), _moment(at), bool(gone))
     return Presence(here=False)
 
 
@@ -115,7 +115,7 @@ def vehicles_away(book: Book, moment: str) -> list[str]:
     """The vehicles that had left the workshop at a moment (UTC) and had not come back; those gone for good left out."""
     asked = """
         select last.vehicle from visits last
-        where last.here = 0 and last.gone = '' and last.happened_at <= ? and not exists (
+        where last.here = 0 and last.gone = 0 and last.happened_at <= ? and not exists (
             select 1 from visits later
             where later.vehicle = last.vehicle and later.happened_at <= ?
             and (later.happened_at, later.entry) > (last.happened_at, last.entry)

@@ -22,7 +22,7 @@ from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
 from torqueaudit.workshop.vehicles.corrections import Changed, change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, called_alike, report_loosened
-from torqueaudit.workshop.vehicles.visits import arrive
+from torqueaudit.workshop.vehicles.visits import arrive, gone
 
 
 @click.group()
@@ -164,6 +164,18 @@ def arrived(
     with workshop_here() as workshop:
         arrive(workshop, number, odometer, say_of(workshop, by, at, ago, act_id)._replace(sure=sure))
     answer({"vehicle": number}, f"{number}: here, at {distance_text(odometer)}", as_json=as_json)
+
+
+@vehicle.command("gone")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
+@why_option("Why it will not come back", "“scrapped”")
+@who_says
+@json_option
+def gone_one(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+    """Record that a vehicle will not come back: no re-check of it is waited for, and nobody is called."""
+    with workshop_here() as workshop:
+        gone(workshop, number, why, say_of(workshop, by, at, ago, act_id))
+    answer({"vehicle": number}, f"{number}: gone for good; the night calls nobody about it any more", as_json=as_json)
 
 
 @vehicle.command("loosened")

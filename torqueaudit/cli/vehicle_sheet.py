@@ -37,7 +37,7 @@ def _presence(view: VehicleView) -> str:
         return f"no job on it yet{at}"
     since = presence.since.astimezone(view.book.asked_at.tzinfo)
     where = "HERE" if presence.here else "GONE FOR GOOD" if presence.gone else "AWAY"
-    return f"{where} since {since:%Y-%m-%d %H:%M}{at}{f' ({presence.gone})' if presence.gone else ''}"
+    return f"{where} since {since:%Y-%m-%d %H:%M}{at}"
 
 
 def _stops(view: VehicleView) -> Iterator[str]:

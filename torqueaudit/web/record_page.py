@@ -171,8 +171,8 @@ def _vehicle_says(vehicle: VehicleView) -> Iterable[str]:
     presence, zone = vehicle.presence, vehicle.book.asked_at.tzinfo
     if presence.since:
         where = "Here" if presence.here else "Away"
-        gone = f", {presence.gone}" if presence.gone else ""
-        yield f"{where} since {presence.since.astimezone(zone):%Y-%m-%d}{gone}."
+        gone = " for good" if presence.gone else ""
+        yield f"{where}{gone} since {presence.since.astimezone(zone):%Y-%m-%d}."
     if vehicle.unsigned and (not presence.here or len(vehicle.unsigned) < len(vehicle.works)):
         yield f"Signed by nobody: work of job {', '.join(vehicle.unsigned)}."
 

@@ -13,7 +13,7 @@ from torqueaudit.model.vehicle.visits import Presence
 if TYPE_CHECKING:
     from torqueaudit.model.job.record import JobRecord
 
-AWAY, HERE, GONE = Presence(here=False), Presence(here=True), Presence(here=False, gone="scrapped")
+AWAY, HERE, GONE = Presence(here=False), Presence(here=True), Presence(here=False, gone=True)
 
 
 class Said(NamedTuple):

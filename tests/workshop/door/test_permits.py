@@ -36,7 +36,7 @@ from torqueaudit.workshop.register.procedures import enter_procedure, read_again
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
-from torqueaudit.workshop.vehicles.visits import arrive
+from torqueaudit.workshop.vehicles.visits import arrive, gone
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.corrections import change_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
@@ -171,6 +171,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.ARRIVE: lambda w, say: arrive(w, "V-3", 12_100_000, say),
     ActName.STRIKE_OF_VEHICLE: strike_own_report,
     ActName.STRIKE_ANOTHERS_REPORT: strike_anothers_report,
+    ActName.GONE: lambda w, say: gone(w, "V-3", "scrapped", say),
     ActName.JUDGE_IN_FULL: lambda w, say: keep_in_full(w, night_of(w), say),
     ActName.CALIBRATE: lambda w, say: calibrate(w, "W-1", Calibrate(date(2031, 4, 1), certificate="C-1"), say),
     ActName.CHECK_WRENCH: lambda w, say: check_wrench(w, "W-1", "own", POINTS, say),

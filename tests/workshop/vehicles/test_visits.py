@@ -11,6 +11,8 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.vehicles.visits import gone
 
 DONE = """
 2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -194,3 +196,38 @@ def test_a_job_withdrawn_by_mistake_does_not_keep_its_vehicle_here(workshop: Wor
     )
 
     assert not here(workshop)
+
+
+def test_a_vehicle_that_will_not_come_back_is_waited_for_no_more(workshop: Workshop) -> None:
+    """Scrapped: its re-check has gone with it, and so has every call; it may arrive all the same."""
+    play(workshop, LEFT + "2031-05-20 09:00 rear-axle-nut mark disturbed by owner")
+    before = road(workshop)
+    gone(workshop, "V-1", "written off after a fall", Say("P-1"))
+    recheck = show_job(workshop, "1").recheck
+
+    assert recheck
+    assert (["1"], [], "vehicle gone") == (before, road(workshop), recheck.standing.state)
+    assert "V-1 will not come back, says P-1: written off after a fall. Nobody is called about it." in told(workshop)
+    play(workshop, "2031-05-21 09:00 V-1 arrived at 13000 km by P-2")
+    assert here(workshop)
+
+
+def test_a_vehicle_that_is_here_is_not_gone(workshop: Workshop) -> None:
+    """It leaves with a hand-over first."""
+    play(workshop, DONE)
+    with pytest.raises(Refused) as caught:
+        gone(workshop, "V-1", "sold abroad", Say("P-1"))
+
+    assert "V-1 is here; hand it over first" == str(caught.value)
+
+
+def told(workshop: Workshop) -> list[str]:
+    """What the night of today says of the rest."""
+    night = night_of(workshop, workshop.today())
+    return [line.says for section in night.sections if section.key == "rest" for line in section.lines]
+
+
+def road(workshop: Workshop) -> list[str]:
+    """The jobs that the night of today calls in."""
+    night = night_of(workshop, workshop.today())
+    return [line.job for section in night.sections if section.key == "on-the-road" for line in section.lines]

@@ -56,10 +56,10 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
 
 def _of_vehicle(entry: Entry) -> Row:
     here = int(entry.what == ARRIVED)
-    return _visit(entry.key, entry.happened_at, here, entry.sequence, gone=entry.said.get("why", ""))
+    return _visit(entry.key, entry.happened_at, here, entry.sequence, gone=1 - here)
 
 
-def _visit(vehicle: str, happened_at: str, here: int, entry: int, *, job: int | None = None, gone: str = "") -> Row:
+def _visit(vehicle: str, happened_at: str, here: int, entry: int, *, job: int | None = None, gone: int = 0) -> Row:
     return {"vehicle": vehicle, "happened_at": happened_at, "here": here, "gone": gone, "job": job, "entry": entry}
 
 

@@ -69,7 +69,7 @@ def m004_visits(db: Database) -> None:
 
 _M004 = """
 create table visits (
-    subject TEXT NOT NULL, vehicle TEXT, happened_at TEXT, here INTEGER, gone TEXT, job INTEGER, entry INTEGER
+    subject TEXT NOT NULL, vehicle TEXT, happened_at TEXT, here INTEGER, gone INTEGER, job INTEGER, entry INTEGER
 ) strict;
 create index visits_subject on visits (subject);
 create index visits_vehicle on visits (vehicle, happened_at, entry);

@@ -44,6 +44,7 @@ class ActName(StrEnum):
     RECHECK = "recheck"
     REPORT_LOOSENED = "report loosened"
     ARRIVE = "arrive"
+    GONE = "gone"
     JUDGE_IN_FULL = "judge in full"
     STRIKE_OF_VEHICLE = "strike of vehicle"
     STRIKE_ANOTHERS_REPORT = "strike another's report"  # a part of it: what somebody else reported
@@ -88,6 +89,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.RECHECK: (MECHANIC, FOREMAN),
     ActName.REPORT_LOOSENED: _ANYBODY,
     ActName.ARRIVE: _RECORDERS,
+    ActName.GONE: (FOREMAN,),
     ActName.JUDGE_IN_FULL: (NIGHT,),
     ActName.STRIKE_OF_VEHICLE: _ANYBODY,
     ActName.STRIKE_ANOTHERS_REPORT: (FOREMAN,),

@@ -7,9 +7,9 @@ from typing import NamedTuple
 class Presence(NamedTuple):
     """Whether a vehicle stands in the workshop, and since when; None where nothing says.
 
-    One that is away for good says why it will not come back.
+    One that is `gone` will not come back, and nobody can be called about it.
     """
 
     here: bool
     since: datetime | None = None
-    gone: str = ""
+    gone: bool = False

@@ -6,8 +6,9 @@ from torqueaudit.book import queries
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.judged.rule_name import short_name
 from torqueaudit.model.shown.night import Line
+from torqueaudit.model.vehicle.vehicle import GONE
 from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import Desk, first_few, workshop_line
+from torqueaudit.workshop.night.desk import Desk, first_few, sentence, workshop_line
 from torqueaudit.workshop.night.road import expired
 from torqueaudit.workshop.night.wrenches import wrench_lines
 
@@ -30,5 +31,9 @@ def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
         named = f"“{short_name(granted.covers.rule)}” on {granted.covers.subject}"
         says = f"The concession for {named} ended on {granted.expires_on}"
         yield flagged.line(f"{says}. Put it right, or grant it anew with its basis.")
+    for entry in entries.of_day(*desk.utc_day):
+        if entry.subject.startswith("vehicle/") and entry.what == GONE:
+            why = sentence(entry.told("why"))
+            yield workshop_line(f"{entry.key} will not come back, says {entry.who}: {why} Nobody is called about it.")
     yield from wrench_lines(desk, entries.of_day(*desk.utc_day))
     yield from entries.set_back(stamp(desk.workshop.clock()))
