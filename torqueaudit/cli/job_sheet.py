@@ -93,9 +93,10 @@ def _course(view: JobView) -> Iterator[str]:
     yield f"opened on {opening.on} by {opening.by}{follows}  {_entry(opening.entry)}"
     if view.release:
         yield f"released by {view.release.by}  {_entry(view.release.entry)}"
-        yield "The listed work was done to the listed sources. Nothing else was looked at."
     if view.unsigned:
         yield from wrapped(f"done since, and signed by nobody: {names_together(view.unsigned)}")
+    elif view.release:
+        yield "The listed work was done to the listed sources. Nothing else was looked at."
     if left := view.hand_over:
         yield f"handed over on {left.on} at {distance_text(left.odometer_m)}  {_entry(left.entry)}"
         if view.presence.here and view.presence.since:

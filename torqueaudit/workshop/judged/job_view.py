@@ -74,7 +74,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         fasteners=tuple(fastener_view(job, around, f, p) for f in procedure.fasteners() for p in f.positions),
         items=tuple(item_view(job, item) for item in procedure.work if not isinstance(item, Fastener)),
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged if _is_told(each)),
-        to_do=to_do_on(job, judged, workshop.plugins),
+        to_do=to_do_on(job, judged, workshop.plugins, here=around.presence.here),
         recheck_wanted=procedure.recheck is not None,
         recheck=recheck_view(job, around),
         strikes=tuple(map(_struck, record.strikes)),

@@ -9,7 +9,7 @@ from torqueaudit.model.job.record import FastenerState, Job, JobState
 from torqueaudit.model.job.words import WITH_ADAPTER
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Asked, Next
-from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.judged.sentences import Saying, together
 from torqueaudit.model.procedure.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.recheck.looks import Look, looks_left
 from torqueaudit.model.register.permits import ActName
@@ -22,7 +22,7 @@ from torqueaudit.workshop.judged.review import Judged
 FIRST = 5  # of the stops, where nothing else is left
 
 
-def to_do_on(job: Job, judged: Iterable[Judged], plugins: Plugins) -> tuple[ToDo, ...]:
+def to_do_on(job: Job, judged: Iterable[Judged], plugins: Plugins, *, here: bool) -> tuple[ToDo, ...]:
     """What comes next: the work left, or after the hand-over the looks; where neither is left, the first stops."""
     stops = [each.finding for each in judged if each.stops]
     state = job.record.state
@@ -33,7 +33,13 @@ def to_do_on(job: Job, judged: Iterable[Judged], plugins: Plugins) -> tuple[ToDo
     else:
         looks = looks_left(job.procedure, job.record) if state is JobState.HANDED_OVER else []
         found = tuple(_looks(job, [look for look in looks if _can_be(job, look)], plugins))
-    return found or tuple(ToDo(each.sentence, see=each.see) for each in together(stops)[:FIRST])
+    return found or tuple(_answered(job, each, plugins, here=here) for each in together(stops)[:FIRST])
+
+
+def _answered(job: Job, said: Saying, plugins: Plugins, *, here: bool) -> ToDo:
+    """A stop, and where the vehicle is here the act that answers it."""
+    answer = said.findings[0].answer if here else None
+    return ToDo(said.sentence, filled(job, answer, plugins) if answer else None, said.see)
 
 
 def _work_left(job: Job, stops: list[Finding], plugins: Plugins) -> Iterator[ToDo]:
