@@ -156,7 +156,7 @@ def _call_in(flagged: Flagged) -> str:
     if recheck is None:
         return "Call the vehicle in."
     if not recheck.looks:
-        right = "put right what stands against it, then " if flagged.open_stops() else ""
+        right = "call it in, put right what stands against it, then " if flagged.open_stops() else ""
         return f"Everything was looked at since it left; {right}conclude the re-check."
     return f"Due {recheck_words(recheck)}; call it in and look: {first_few(recheck.looks)}."
 
