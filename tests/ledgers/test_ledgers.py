@@ -35,6 +35,7 @@ KINDS = {
     "person": {"entered.1", "changed.1", "ended.1"},
     "vehicle": {"entered.1", "changed.1", "arrived.1", "loosened.1", "loosened.2", "struck.1"},
     "procedure": {"entered.1", "read.1", "read.2"},
+    "night": {"judged_in_full.1"},
     "wrench": {
         *("entered.1", "calibrated.1", "interim_checked.1", "mishandled.1", "withdrawn.1", "use_estimated.1"),
         *("struck.1", "mishandled.2", "withdrawn.2", "use_estimated.2", "struck.2", "changed.1"),

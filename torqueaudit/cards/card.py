@@ -30,6 +30,7 @@ from torqueaudit.workshop.jobs.measurements import measure
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.jobs.undo import undo
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.vehicles.vehicle import report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive
@@ -238,6 +239,10 @@ def _struck(card: Card, words: Words, say: Say) -> None:
             strike(card.workshop, card.job, number, words["why"], say)
 
 
+def _undone(card: Card, words: Words, say: Say) -> None:
+    undo(card.workshop, card.job, words["why"], say)
+
+
 def _reported(card: Card, words: Words, say: Say) -> None:
     report_loosened(card.workshop, read_vehicle_number(words["vehicle"]), words["key"], words["why"], say)
 
@@ -250,6 +255,7 @@ ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], None]], ...] = (
     (lines.RIDDEN, _ridden),
     (lines.RECHECKED, _rechecked),
     (lines.STRUCK, _struck),
+    (lines.UNDONE, _undone),
     (lines.CONCEDED, _conceded),
     (lines.REPORTED, _reported),
     (lines.LOOSENED, _loosened),

@@ -35,6 +35,7 @@ ARRIVED = re.compile(rf"{_VEHICLE} arrived at {_ODOMETER}")
 RIDDEN = re.compile(rf"ridden to {_ODOMETER}{_WHY}")
 RECHECKED = re.compile(rf"re-checked at {_ODOMETER}{_WHY}")
 STRUCK = re.compile(r"line (?P<line>\d+) struck: (?P<why>.+)")
+UNDONE = re.compile(rf"taken back{_WHY}")
 CONCEDED = re.compile(
     r"conceded (?P<rule>[a-z_/-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
 )

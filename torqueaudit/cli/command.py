@@ -108,6 +108,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.ENTRIES_OF_JOB: "; `job show {of}` gives their numbers",
     Topic.ENTRIES_OF_WRENCH: "; `torqueaudit wrench show {of}` numbers them",
     Topic.LEDGER: "; `torqueaudit ledger show` numbers them",
+    Topic.STRIKING: "; `torqueaudit job strike {of} --why …` strikes it",
     Topic.WITHDRAWING_A_WRENCH: "; `torqueaudit wrench withdraw {of}` instead",
     Topic.OVERLOADED_WRENCH: ": `torqueaudit wrench overloaded {of}` puts it aside.",
     Topic.SETTING: " `torqueaudit setting` gives the setting.",

@@ -19,6 +19,7 @@ class Topic(StrEnum):
     ENTRIES_OF_JOB = "; look at the numbers on the job"
     ENTRIES_OF_WRENCH = "; look at the numbers on the wrench"
     LEDGER = "; look at the ledger"
+    STRIKING = "; strike it, and say why"
     WITHDRAWING_A_WRENCH = "; withdraw the wrench instead"
     OVERLOADED_WRENCH = ": put it aside."
     SETTING = " Ask what to set."

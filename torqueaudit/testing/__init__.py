@@ -47,6 +47,7 @@ before is told late, and a line "2031-04-03 08:00 clock" only moves it. The othe
       re-checked at 12100 km[: all well] by P-2
       rear-axle-nut 108 N·m with W-1, again by P-2               (a pass, a value or a part told within ten minutes)
       line 3 struck: wrong nut by P-2                           (what that line of this card told)
+      taken back[: wrong nut] by P-2                            (the last act of whoever says it)
       V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner
 """
 

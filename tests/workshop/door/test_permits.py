@@ -28,6 +28,7 @@ from torqueaudit.workshop.jobs.measurements import measure
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.jobs.undo import undo
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.road import recheck, report_ride
@@ -136,6 +137,18 @@ def loosened(workshop: Workshop) -> int:
     return workshop.book.head().sequence
 
 
+def undo_own_act(workshop: Workshop, say: Say) -> None:
+    """Answer a step, and take that back."""
+    do_step(workshop, "3", "walk", "yes", "", say)
+    undo(workshop, "3", "", say)
+
+
+def undo_anothers_act(workshop: Workshop, say: Say) -> None:
+    """Answer a step as P-2, and have that taken back by somebody else."""
+    do_step(workshop, "3", "walk", "yes", "", Say("P-2"))
+    undo(workshop, "3", "", say)
+
+
 PERMISSION = Permission(
     rule="no-wrench-fits", subject="rear axle nut", basis="by hand", limit="100 km", expires_on=date(2031, 5, 1)
 )
@@ -161,6 +174,8 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.STEP: lambda w, say: do_step(w, "3", "walk", "yes", "", say),
     ActName.FIT: lambda w, say: fit(w, "3", "cap", Part("black cap"), say),
     ActName.STRIKE: lambda w, say: strike(w, "1", standing(w, "1"), "wrong nut", say),
+    ActName.UNDO: undo_own_act,
+    ActName.UNDO_ANOTHERS: undo_anothers_act,
     ActName.STRIKE_RELIED_ON: lambda w, say: strike(w, "2", released(w), "too early", say),
     ActName.CONCEDE: lambda w, say: concede(w, "4", PERMISSION, say),
     ActName.RELEASE: lambda w, say: release(w, "1", say),
@@ -182,6 +197,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.ERASE_WORDS: lambda w, say: erase_words(w, [loosened(w)], "it named a customer", say),
 }
 FIRST_ASKED = {  # the first is a part of the second, so that is asked first
+    ActName.UNDO_ANOTHERS: ActName.UNDO,
     ActName.STRIKE_RELIED_ON: ActName.STRIKE,
     ActName.STRIKE_ANOTHERS_REPORT: ActName.STRIKE_OF_VEHICLE,
 }

@@ -109,7 +109,7 @@ def test_a_strike_says_what_it_took_away(workshop: Workshop) -> None:
     entry = workshop.book.head().sequence
     struck = strike(workshop, "1", entry, "wrong nut", Say("P-2"))
 
-    assert f"#{entry} struck: rear axle nut: 108 N·m ± 5.0 N·m (W-1 at 108 N·m), in" == (
+    assert f"struck (#{entry}): rear axle nut: 108 N·m ± 5.0 N·m (W-1 at 108 N·m), in" == (
         answered(workshop, "1", struck)[1].says
     )
 

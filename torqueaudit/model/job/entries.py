@@ -193,7 +193,13 @@ def _rechecked(entry: "Entry") -> Recheck:
 
 
 def _struck(entry: "Entry") -> Strike:
-    return Strike(noted_of(entry), entry.said["entry"], entry.judged["kind"], entry.told("why"))
+    return Strike(
+        noted=noted_of(entry),
+        entry=entry.said["entry"],
+        kind=entry.judged["kind"],
+        why=entry.told("why"),
+        undone=entry.said.get("undone", False),
+    )
 
 
 READERS: dict[str, Callable[["Entry"], Fact]] = {

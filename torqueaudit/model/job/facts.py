@@ -244,12 +244,16 @@ class Recheck(NamedTuple):
 
 
 class Strike(NamedTuple):
-    """An earlier fact of this job withdrawn, with the reason; `kind` is the kind of the fact struck."""
+    """An earlier fact of this job withdrawn, with the reason; `kind` is the kind of the fact struck.
+
+    `undone` where it was taken back as the last act, and not by its number.
+    """
 
     noted: Noted
     entry: int
     kind: str
     why: str
+    undone: bool = False
 
     @property
     def what(self) -> str:

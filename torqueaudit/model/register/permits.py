@@ -36,6 +36,8 @@ class ActName(StrEnum):
     STEP = "step"
     FIT = "fit"
     STRIKE = "strike"
+    UNDO = "undo"
+    UNDO_ANOTHERS = "undo another's"  # a part of UNDO
     STRIKE_RELIED_ON = "strike relied on"  # a part of STRIKE: a release, a concession, or anything after the release
     CONCEDE = "concede"
     RELEASE = "release"
@@ -82,6 +84,8 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.FIT: _RECORDERS,
     ActName.STRIKE: _RECORDERS,
     ActName.STRIKE_RELIED_ON: (FOREMAN,),
+    ActName.UNDO: _RECORDERS,
+    ActName.UNDO_ANOTHERS: (FOREMAN,),
     ActName.CONCEDE: (FOREMAN,),
     ActName.RELEASE: (FOREMAN,),
     ActName.HAND_OVER: (MECHANIC, FOREMAN),

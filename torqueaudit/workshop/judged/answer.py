@@ -52,26 +52,39 @@ def answer_of(job: Job, around: Around, entries: Collection[Entry], own: Collect
     mine = {each.sequence for each in entries}
     arrived = any(each.kind == "arrived.1" for each in entries)
     facts = [each for each in job.record.facts if each.noted.entry in mine]
-    struck = [each.entry for each in job.record.strikes if each.noted.entry in mine]
-    if struck:
-        before = Job(fold_record([each for each in own if each.sequence not in mine]), job.procedure)
-        return AnswerView(f"{_numbers(struck)} struck: {_struck(before, around, struck)}", arrived=arrived)
+    if any(each.noted.entry in mine for each in job.record.strikes):
+        return AnswerView(_struck(job, around, mine, own))
     if not facts:
         return AnswerView(f"recorded before as {_numbers(mine)}, and struck since", arrived=arrived)
     return _told(job, around, facts)._replace(arrived=arrived)
 
 
 def _numbers(entries: Iterable[int]) -> str:
-    return ", ".join(f"#{number}" for number in sorted(entries))
+    """Entries by number: "#17", "#17, #19", "#17 to #21"."""
+    first, *rest = sorted(entries)
+    if len(rest) > 1 and rest[-1] - first == len(rest):
+        return f"#{first} to #{rest[-1]}"
+    return ", ".join(f"#{number}" for number in (first, *rest))
 
 
-def _struck(before: Job, around: Around, struck: Sequence[int]) -> str:
-    """What was struck, as it stood before."""
-    facts = [each for each in before.record.facts if each.noted.entry in struck]
-    if not facts:
-        return "the opening, so that the job is withdrawn"
-    told = _told(before, around, facts)
-    return "; ".join(_passes(before, told.passes)) or told.says
+def _struck(job: Job, around: Around, mine: Collection[int], own: Collection[Entry]) -> str:
+    """What was struck or taken back, as it stood before, with who told it where that was somebody else."""
+    strikes = [each for each in job.record.strikes if each.noted.entry in mine]
+    struck = [each for each in own if each.sequence in {strike.entry for strike in strikes}]
+    before = Job(fold_record([each for each in own if each.sequence not in mine]), job.procedure)
+    facts = [each for each in before.record.facts if each.noted.entry in {entry.sequence for entry in struck}]
+    told = _told(before, around, facts) if facts else AnswerView("the opening, so that the job is withdrawn")
+    what = "; ".join(_passes(before, told.passes)) or told.says
+    whose = f", told by {struck[0].who}" if struck[0].who != strikes[0].noted.by else ""
+    verb = "taken back" if strikes[0].undone else "struck"
+    return f"{verb} ({_numbers(each.sequence for each in struck)}{whose}): {what}{_kept(around, struck, own)}"
+
+
+def _kept(around: Around, struck: Sequence[Entry], own: Collection[Entry]) -> str:
+    """That the vehicle is here again was told by the same act, and is a fact of the vehicle."""
+    acts = {each.act: each.of for each in struck}
+    here = sum(each.act in acts for each in own) < sum(acts.values())
+    return f"; that {around.vehicle.number} is here again stays" if here else ""
 
 
 def _told(job: Job, around: Around, facts: Sequence[Fact]) -> AnswerView:

@@ -126,7 +126,9 @@ def _strikes(job: Job) -> Iterator[Finding]:
             entry=why.noted.entry,
         )
     for strike in job.record.strikes:
-        if release and strike.noted.entry > release.noted.entry and strike.what not in AFTER_THE_WORK:
+        # What was told after the release is signed by it neither way.
+        signed = release and strike.entry < release.noted.entry < strike.noted.entry
+        if signed and strike.what not in AFTER_THE_WORK:
             says = (
                 f"struck after release ({strike.why}). Look at the vehicle; then a foreman "
                 "strikes the release and releases it anew."
