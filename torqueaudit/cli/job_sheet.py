@@ -198,7 +198,7 @@ def fastener_row(each: FastenerView) -> tuple[str, ...]:
 
 
 def _applied(each: FastenerView) -> str:
-    """What reached it with its ±, as corrected where its wrench was found out; else what happened, else its state."""
+    """What reached it with its ±, corrected where its wrench was found out or put right; else what became of it."""
     done = each.done
     if done and done.applied_nm is not None:
         told = f"{applied_text(done.applied_nm, done.expanded_nm)}{done.beyond.says}"

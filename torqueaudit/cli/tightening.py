@@ -57,7 +57,7 @@ def _pass(line: PassLine) -> Iterator[str]:
     coverage = " (k = 2)" if done.expanded_nm is not None else ""
     yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm)}{coverage}{done.beyond.says}"
     if done.corrected_nm is not None:
-        yield f"  corrected: {torque_text(done.corrected_nm)}, as is known since its wrench was found out"
+        yield f"  corrected: {torque_text(done.corrected_nm)}, as is known since its wrench was found out or put right"
     yield from _judged(done.judged)
     yield from _budget(done, done.applied_nm)
     if done.cycles is not None:

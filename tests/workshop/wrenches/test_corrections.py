@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.wrench.acts import NewWrench, WrenchChange
@@ -67,6 +68,17 @@ def test_a_lever_put_right_makes_another_torque_of_what_went_through_an_adapter(
     )
     assert [says] == findings(workshop, rule=f"{RULES}wrench-put-right")
     release(workshop, "1", FOREMAN)
+
+
+def test_the_record_shows_the_torque_by_the_right_lever_with_what_was_told_beside_it(workshop: Workshop) -> None:
+    """On the sheet as on the page; what was told before is no longer the figure to read."""
+    play(workshop, THROUGH_AN_ADAPTER)
+    before = list(lines_of(show_job(workshop, "1")))
+    changed(workshop, lever_mm=Decimal(480))
+    after = list(lines_of(show_job(workshop, "1")))
+
+    assert not any("told as" in line for line in before)
+    assert any("107.1 N·m, told as 106.7 N·m ± 4.9 N·m" in line for line in after)
 
 
 def test_what_was_judged_then_stays_as_it_was(workshop: Workshop) -> None:

@@ -1,4 +1,7 @@
-"""Whether the sources of a job hold for its vehicle: judged when it is opened, and when the vehicle is put right."""
+"""Whether the sources of a job hold for its vehicle: judged when it is opened, and when the vehicle is put right.
+
+See decision 0072.
+"""
 
 from typing import TYPE_CHECKING
 

@@ -47,7 +47,7 @@ class PassView(NamedTuple):
     judged: JudgedView
     budget: tuple[BudgetLine, ...]
     cycles: int | None
-    corrected_nm: Decimal | None = None  # as is known since its wrench was found out
+    corrected_nm: Decimal | None = None  # as is known since its wrench was found out, or put right
 
     @property
     def applied(self) -> str:

@@ -45,7 +45,7 @@ class Attempt:
             raise Refused(f"{person.number} is {who}; only a {' or '.join(PERMITS[act])} may do this")
 
     def _require_here(self, person: Person) -> None:
-        """Who has left signs nothing, whenever it happened: somebody else says it, under their own number."""
+        """Who has left signs nothing, whenever it happened: somebody else says it (decision 0071)."""
         if person.left:
             says = f"{person.number} left on {person.left.on}, and who has left records and signs nothing"
             raise Refused(f"{says}; whoever knows of it says it under their own number")

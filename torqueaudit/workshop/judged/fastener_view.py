@@ -63,10 +63,12 @@ def pass_view(done: Tightening, around: Around) -> PassView:
 
 
 def _corrected(done: Tightening, around: Around) -> Decimal | None:
-    """What reached the fastener, where a later look found the wrench out."""
-    wrench = around.wrenches.get(done.wrench)
-    doubt = doubt_of(wrench, local(around, done.noted.happened_at).date(), done) if wrench else None
-    return doubt.applied_nm if doubt else None
+    """What reached the fastener, where its wrench was found out by a later look, or its lever put right, since."""
+    wrench, known = around.wrenches.get(done.wrench), around.as_known(done)
+    doubt = doubt_of(wrench, local(around, done.noted.happened_at).date(), known) if wrench else None
+    if doubt:
+        return doubt.applied_nm
+    return None if known is done else known.applied_nm
 
 
 def pass_lines(record: JobRecord, around: Around, fastener: Fastener, position: str) -> Iterator[PassLine]:

@@ -1,4 +1,7 @@
-"""A pass of a wrench as it is known today: where its lever was put right since, what was fitted corrects otherwise."""
+"""A pass of a wrench as it is known today: where its lever was put right since, what was fitted corrects otherwise.
+
+See decision 0073.
+"""
 
 from decimal import Decimal
 from math import prod
