@@ -203,7 +203,7 @@ def yard(tmp_path: Path) -> Iterator[Yard]:
 
 @pytest.fixture
 def yard_of_late(tmp_path: Path) -> Iterator[Yard]:
-    """The same workshop forty days ago, for commands, which run by the machine's own clock."""
-    yard = Yard(tmp_path, datetime.now(UTC).replace(microsecond=0) - timedelta(days=40))
+    """The same workshop on a morning forty days ago, for commands, which run by the machine's own clock."""
+    yard = Yard(tmp_path, datetime.now(UTC).replace(hour=8, minute=0, second=0, microsecond=0) - timedelta(days=40))
     yield yard
     yard.workshop.book.close()

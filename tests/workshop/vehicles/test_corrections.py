@@ -12,6 +12,7 @@ from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.release import release
+from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.vehicles.corrections import Rejudged, change_vehicle, strike_of_vehicle
@@ -102,6 +103,18 @@ def test_a_vehicle_in_the_workshop_whose_model_turns_out_wrong_is_not_on_the_roa
     changed(workshop, model="Merlin 700")
 
     assert [] == on_the_road(workshop)
+
+
+def test_a_job_withdrawn_since_calls_nobody(workshop: Workshop) -> None:
+    """Its opening was struck after the vehicle was put right; by another job's hand-over the vehicle is on the road."""
+    play(workshop, "2031-04-02 09:00 job 1 opened axle on V-1 at 12000 km by P-2")
+    changed(workshop, model="Merlin 700")
+    strike(workshop, "1", workshop.record("1").opened.entry, "wrong vehicle", FOREMAN)
+    changed(workshop, model="Kestrel 500")
+    play(workshop, GONE.format(vehicle="V-1").replace("job 1", "job 2"))
+    changed(workshop, model="Merlin 700")
+
+    assert ["2"] == [each.job for each in night_of(workshop, workshop.today()).sections[1].lines]
 
 
 def test_what_was_judged_at_the_opening_stays_in_its_entry(workshop: Workshop) -> None:

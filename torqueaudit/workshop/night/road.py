@@ -5,6 +5,7 @@ from datetime import timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries, vehicle_queries
+from torqueaudit.book.lists.records import WRONG_SOURCE
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Concession, HandOver
 from torqueaudit.model.job.record import FastenerState, JobState
@@ -16,7 +17,7 @@ from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 from torqueaudit.workshop.night.candidates import candidates
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
-from torqueaudit.workshop.night.wrenches import doubted_jobs
+from torqueaudit.workshop.night.wrenches import doubted_jobs, has_left
 
 
 class Expired(NamedTuple):
@@ -37,7 +38,8 @@ def on_the_road(desk: Desk) -> Iterator[Line]:
 
 def _candidates(desk: Desk) -> Iterator[int]:
     """The jobs that may have a stop standing, as the lists and what was judged in full say."""
-    yield from (each.job for each in queries.attention(desk.book))
+    rows = queries.attention(desk.book)
+    yield from (each.job for each in rows if each.reason != WRONG_SOURCE or has_left(desk, each.job))
     yield from queries.reported_loose(desk.book)
     yield from doubted_jobs(desk)
     yield from (int(each.flagged.view.number) for each in expired(desk))
