@@ -1,9 +1,10 @@
 """An invented workshop with a clock that is set by the test; everything is recorded through the acts themselves."""
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from random import Random
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -28,6 +29,7 @@ from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 FOREMAN, MECHANIC, SECOND = "P-1", "P-2", "P-3"
 
+ZONE = ZoneInfo("Europe/Vienna")
 PROCEDURE = """
 format = 1
 name = "{name}"
@@ -78,7 +80,7 @@ class Yard:
         self.path = folder / "yard.book"
         self.clock = Clock(now)
         self.chance = Random(7)
-        settings = {"zone": "Europe/Vienna", "base_address": "http://yard.local:8080"}
+        settings = {"zone": ZONE.key, "base_address": "http://yard.local:8080"}
         new_workshop(self.path, "YARD", settings, clock=self.clock, chance=self.chance)
         self.workshop = Workshop(Book.open(self.path, self.clock, self.chance), load_plugins(), self.clock, self.chance)
         add_person(self.workshop, "Adawen Quill", ("foreman",), "", Say("setup"))
@@ -204,6 +206,7 @@ def yard(tmp_path: Path) -> Iterator[Yard]:
 @pytest.fixture
 def yard_of_late(tmp_path: Path) -> Iterator[Yard]:
     """The same workshop on a morning forty days ago, for commands, which run by the machine's own clock."""
-    yard = Yard(tmp_path, datetime.now(UTC).replace(hour=8, minute=0, second=0, microsecond=0) - timedelta(days=40))
+    day = datetime.now(ZONE).date() - timedelta(days=40)
+    yard = Yard(tmp_path, datetime.combine(day, time(10), ZONE).astimezone(UTC))
     yield yard
     yard.workshop.book.close()

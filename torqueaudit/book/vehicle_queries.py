@@ -125,17 +125,17 @@ def vehicles_away(book: Book, moment: str) -> list[str]:
     return [vehicle for (vehicle,) in book.rows(asked, moment, moment)]
 
 
-def arrived_before(book: Book, moment: str) -> list[tuple[str, str]]:
-    """The vehicles that arrived before a moment (UTC) and are here since, with when they came."""
+def arrived_before(book: Book, moment: str) -> list[str]:
+    """The vehicles that arrived before a moment (UTC) and are here since, the first one first."""
     asked = """
-        select came.vehicle, came.happened_at from visits came
+        select came.vehicle from visits came
         where came.job is null and came.here = 1 and came.happened_at < ? and not exists (
             select 1 from visits later
             where later.vehicle = came.vehicle and (later.happened_at, later.entry) > (came.happened_at, came.entry)
         )
         order by came.happened_at
     """
-    return [(vehicle, came) for vehicle, came in book.rows(asked, moment)]
+    return [vehicle for (vehicle,) in book.rows(asked, moment)]
 
 
 def jobs_following(book: Book, job: int, vehicle: str) -> list[int]:

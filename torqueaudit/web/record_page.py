@@ -5,23 +5,23 @@ from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import plainly
-from torqueaudit.model.job.facts import MarkState, Outcome
-from torqueaudit.model.job.record import FastenerState, JobState
+from torqueaudit.model.job.record import JobState
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import names_together, said_of, together
 from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
-from torqueaudit.model.shown.vehicle import PresentFastener, VehicleView
-from torqueaudit.model.torque.words import applied_text, share_text, torque_text
+from torqueaudit.model.shown.vehicle import VehicleView
+from torqueaudit.model.torque.words import applied_text, share_text
+from torqueaudit.web.fastener_lines import FastenerLine, other_fasteners, present_lines
+from torqueaudit.web.vehicle_card import VehicleCard, vehicle_card
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject
     from torqueaudit.model.torque.correction import BudgetLine
 
-USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 SIGNATURE = "The listed work was done to the listed sources. Nothing else was looked at."
 NOT_WAITED_FOR = {
     RecheckState.OVERTAKEN: "Every fastener of this job was done by a later job since.",
@@ -39,24 +39,6 @@ class Due(NamedTuple):
     looks: tuple[str, ...] = ()
 
 
-class FastenerLine(NamedTuple):
-    """One fastener on the card; `emblem` is the id of the witness line's drawing, `lacks` what it still needs."""
-
-    name: str
-    emblem: str
-    mark: str
-    seen: str
-    figure: str
-    number: bool  # whether the figure is a torque
-    specified: str
-    note: str
-    done: str
-    checked: str
-    lacks: str
-    undone: bool
-    job: str = ""  # that did it, where that is another than the one whose label this is
-
-
 class Proof(NamedTuple):
     """How sure the torque of some fasteners is, judged alike: their names, the sentence, and the shares of its ±."""
 
@@ -72,15 +54,6 @@ class StepRun(NamedTuple):
     said: str
     by: str
     many: int
-
-
-class VehicleCard(NamedTuple):
-    """How the vehicle stands now, over all its jobs: the large words, and what they rest on."""
-
-    weight: str
-    figure: str
-    says: tuple[str, ...]
-    stops: tuple[str, ...]  # of other jobs than the one whose label this is
 
 
 class RecordPage(NamedTuple):
@@ -119,7 +92,7 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
     due = _due(view)
     return RecordPage(
         job=view,
-        vehicle=_vehicle(view, vehicle),
+        vehicle=vehicle_card(view, vehicle),
         undone=undone,
         weight=_weight(view, bool(stops or undone or due.late), bool(cautions)),
         state=view.state[:1].upper() + view.state[1:],
@@ -131,8 +104,8 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
         carried=view.follows.open if view.follows else (),
         conceded=tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession),
         notes=tuple(_says(view, Weight.NOTE)),
-        fasteners=tuple(_present(view, vehicle)),
-        others=tuple(_of_others(view, vehicle)),
+        fasteners=tuple(present_lines(view, vehicle)),
+        others=tuple(other_fasteners(view, vehicle)),
         last_recheck=_last_recheck(view.recheck) if view.recheck_wanted else "",
         measurements=_items(view, "measurement"),
         steps=_steps(view.items),
@@ -141,64 +114,6 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
         sources=_sources(view.fasteners),
         left=_left(view),
     )
-
-
-def _vehicle(view: JobView, vehicle: VehicleView) -> VehicleCard:
-    """Nobody rides on a stop, whichever job says it; what nobody has signed is no better."""
-    away = not vehicle.presence.here
-    here_again = "" if away else "In the workshop"
-    if vehicle.stops:
-        figure = here_again or "Do not ride"
-    elif away and vehicle.unsigned:
-        figure = "Not signed"
-    else:
-        figure = here_again or "No stop stands"
-    bad = bool(vehicle.stops) or (away and bool(vehicle.unsigned))
-    others = [work for work in vehicle.works if work.number != view.number]
-    stops = tuple(says for work in others for says in _stops_of(work, away=away))
-    return VehicleCard("stop" if bad else "good", figure, tuple(_vehicle_says(vehicle)), stops)
-
-
-def _stops_of(work: JobView, *, away: bool) -> Iterable[str]:
-    """The stops of another job: each of one on the road, of one at the bench how many."""
-    stops = together(work.stops)
-    if away:
-        return (f"Job {work.number}: {each.says}" for each in stops)
-    return [f"Job {work.number}: {len(stops)} stop{'' if len(stops) == 1 else 's'}."] if stops else []
-
-
-def _vehicle_says(vehicle: VehicleView) -> Iterable[str]:
-    presence, zone = vehicle.presence, vehicle.book.asked_at.tzinfo
-    if presence.since:
-        where = "Here" if presence.here else "Away"
-        gone = " for good" if presence.gone else ""
-        yield f"{where}{gone} since {presence.since.astimezone(zone):%Y-%m-%d}."
-    if vehicle.unsigned and (not presence.here or len(vehicle.unsigned) < len(vehicle.works)):
-        yield f"Signed by nobody: work of job {', '.join(vehicle.unsigned)}."
-
-
-def _present(view: JobView, vehicle: VehicleView) -> Iterable[FastenerLine]:
-    """This job's fasteners as they stand now, whichever job did it."""
-    present = {each.fastener.position: each for each in vehicle.fasteners}
-    for own in view.fasteners:
-        now = present.get(own.position)
-        yield _line(own) if now is None or now.job == view.number else _line_of(now)
-
-
-def _of_others(view: JobView, vehicle: VehicleView) -> Iterable[str]:
-    """The fasteners of other jobs, those that stand alike together: "sprocket bolt 1, 2: 50 N·m, intact, job 9"."""
-    own = {fastener.position for fastener in view.fasteners}
-    alike: dict[str, list[Subject]] = {}
-    for each in vehicle.fasteners:
-        if each.fastener.position not in own:
-            line = _line_of(each)
-            alike.setdefault(f"{line.figure}, {line.mark}, {line.job}", []).append(each.fastener.subject)
-    return (f"{names_together(subjects)}: {says}." for says, subjects in alike.items())
-
-
-def _line_of(present: PresentFastener) -> FastenerLine:
-    signed = "" if present.signed else ", signed by nobody"
-    return _line(present.fastener)._replace(job=f"job {present.job}{signed}")
 
 
 def _shown_of(view: JobView, stops: int) -> int:
@@ -268,61 +183,6 @@ def _due(view: JobView) -> Due:
     late = lateness_words(recheck.standing)
     now = " Due now." if recheck.standing.state is RecheckState.DUE else ""
     return Due(figure, f"{recheck_words(recheck)}.{now}", f"Late by {late}" if late else "", recheck.looks)
-
-
-def _line(f: FastenerView) -> FastenerLine:
-    figure, note = _figure(f)
-    emblem, mark, seen = _mark(f)
-    return FastenerLine(
-        name=f.name,
-        emblem=emblem,
-        mark=mark,
-        seen=seen,
-        figure=figure,
-        number=figure == f.applied or (f.done is not None and f.done.corrected_nm is not None),
-        specified=f.specification.says,
-        note=note,
-        done=_done(f.done) if f.done else "",
-        checked=f"checked by {f.check.by}: {f.check.method}" if f.check.by and not f.undone else "",
-        lacks=_lacks(f),
-        undone=bool(f.undone),
-    )
-
-
-def _done(done: PassView) -> str:
-    """Say who tightened it and when, with which wrench, and at what where that is not what reached the fastener."""
-    at = f" at {done.shown}" if done.shown not in ("", done.applied) else ""
-    wrench = f"{done.wrench}{at}" if done.wrench else ""
-    return " · ".join(filter(None, (done.by, f"{done.when:%Y-%m-%d %H:%M}", wrench)))
-
-
-def _lacks(f: FastenerView) -> str:
-    wanted = f.check.wanted and not f.check.by and not f.undone
-    return "independent check missing" if wanted and f.state == FastenerState.TIGHTENED else ""
-
-
-def _figure(f: FastenerView) -> tuple[str, str]:
-    """Give the large words of a fastener and the small ones beside them; what was undone is never the large figure."""
-    if f.undone:
-        before = f"; before that {f.applied}" if f.applied else ""
-        return "undone", f"{f.undone.removeprefix('undone ')}{before}"
-    if f.state != FastenerState.TIGHTENED or f.done is None:
-        return f.state, f.applied
-    outcome, corrected = f.done.outcome, f.done.corrected_nm
-    if corrected is not None:
-        return f"{torque_text(corrected)}{f.done.beyond.says}", f"corrected; told as {f.applied}"
-    return (f.applied, "" if outcome in USUAL else outcome) if f.applied else (outcome, "")
-
-
-def _mark(f: FastenerView) -> tuple[str, str, str]:
-    """Give the drawing, the word and the day of a witness mark."""
-    mark = f.mark
-    if f.undone:
-        return "n", "mark void", ""
-    if mark.state == MarkState.NOT_MARKED and not mark.wanted:
-        return "n", "no mark wanted", ""
-    drawings = {MarkState.INTACT: "i", MarkState.DISTURBED: "d", MarkState.UNREADABLE: "u", MarkState.NOT_SEEN: "s"}
-    return drawings.get(MarkState(mark.state), "n"), mark.state, f"{mark.seen_on:%Y-%m-%d}" if mark.seen_on else ""
 
 
 def _last_recheck(recheck: RecheckView | None) -> str:

@@ -84,7 +84,7 @@ def _left_with_stops(desk: Desk, entries: DayEntries) -> dict[int, str]:
 
 def _forgotten(desk: Desk, before: str) -> Iterator[Line]:
     """Vehicles that came back and of which nothing is told since: one that left unseen is on no list of calls."""
-    for vehicle, _ in vehicle_queries.arrived_before(desk.book, before):
+    for vehicle in vehicle_queries.arrived_before(desk.book, before):
         rows = queries.jobs_of_vehicle(desk.book, vehicle)
         newest = max(rows, key=lambda row: row.last_recorded or "", default=None)
         idle = desk.job(newest.job) if newest and (newest.last_recorded or "") < before else None
@@ -96,7 +96,8 @@ def _forgotten(desk: Desk, before: str) -> Iterator[Line]:
 def _gone(desk: Desk) -> list[Flagged]:
     rows = queries.attention(desk.book, "gone without release")
     found = desk.jobs([row.job for row in rows])
-    return [each for each in found if not each.view.presence.here and (each.view.unsigned or not each.view.release)]
+    away = [each for each in found if not (each.view.presence.here or each.view.presence.gone)]
+    return [each for each in away if each.view.unsigned or not each.view.release]
 
 
 def _untouched(flagged: Flagged, days: int) -> str:

@@ -1,0 +1,51 @@
+"""How a motorcycle stands now, over all its jobs: the first words of every record of it."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.shown.job import JobView
+from torqueaudit.model.shown.vehicle import VehicleView
+
+
+class VehicleCard(NamedTuple):
+    """How the vehicle stands now, over all its jobs: the large words, and what they rest on."""
+
+    weight: str
+    figure: str
+    says: tuple[str, ...]
+    stops: tuple[str, ...]  # of other jobs than the one whose label this is
+
+
+def vehicle_card(view: JobView, vehicle: VehicleView) -> VehicleCard:
+    """Nobody rides on a stop, whichever job says it; what nobody has signed is no better."""
+    away = not vehicle.presence.here
+    here_again = "" if away else "In the workshop"
+    if vehicle.stops:
+        figure = here_again or "Do not ride"
+    elif away and vehicle.unsigned:
+        figure = "Not signed"
+    else:
+        figure = here_again or "No stop stands"
+    bad = bool(vehicle.stops) or (away and bool(vehicle.unsigned))
+    others = [work for work in vehicle.works if work.number != view.number]
+    stops = tuple(says for work in others for says in _stops_of(work, away=away))
+    return VehicleCard("stop" if bad else "good", figure, tuple(_vehicle_says(vehicle)), stops)
+
+
+def _stops_of(work: JobView, *, away: bool) -> Iterable[str]:
+    """The stops of another job: each of one on the road, of one at the bench how many."""
+    stops = together(work.stops)
+    if away:
+        return (f"Job {work.number}: {each.says}" for each in stops)
+    return [f"Job {work.number}: {len(stops)} stop{'' if len(stops) == 1 else 's'}."] if stops else []
+
+
+def _vehicle_says(vehicle: VehicleView) -> Iterable[str]:
+    presence, zone = vehicle.presence, vehicle.book.asked_at.tzinfo
+    if presence.since:
+        where = "Here" if presence.here else "Away"
+        gone = " for good" if presence.gone else ""
+        yield f"{where}{gone} since {presence.since.astimezone(zone):%Y-%m-%d}."
+    if vehicle.unsigned and (not presence.here or len(vehicle.unsigned) < len(vehicle.works)):
+        yield f"Signed by nobody: work of job {', '.join(vehicle.unsigned)}."
