@@ -191,10 +191,84 @@ def test_one_bolt_done_again_breaks_no_earlier_round(played: Workshop) -> None:
     2031-04-02 10:04 sprocket-bolt-2 stage 1 15 N·m with W-2 by P-2
     2031-04-02 10:05 sprocket-bolt-2 stage 2 50 N·m with W-1 by P-2
     """
-    expected = ["sprocket bolt: stage 2 did not go round crosswise (1-3-5-2-4). Go round once more in that order."]
-    actual = findings(played, rule="workshop_rules/pattern-broken")
+    expected = [DONE_ALONE.format(2)]
+    actual = findings(played, rule="workshop_rules/done-again-alone")
 
     assert expected == actual
+    assert [] == findings(played, rule="workshop_rules/pattern-broken")
+
+
+GROUP = """
+2031-04-02 10:00 job 1 opened final-drive on V-1 by P-2
+2031-04-02 10:01 bike-secured yes by P-2
+2031-04-02 10:02 sprocket-bolt stage 1 15 N·m with W-1 by P-2
+2031-04-02 10:03 sprocket-bolt 50 N·m with W-1 by P-2
+"""
+DONE_ALONE = (
+    "sprocket bolt {}: done again while the others of the group stood tight, so they carry another load now. Go round "
+    "all of them once more at 47 … 53 N·m crosswise (1-3-5-2-4)."
+)
+
+
+def of_the_group(workshop: Workshop, card: str) -> list[str]:
+    """Whatever is said of the sprocket bolts, stops and cautions."""
+    play(workshop, GROUP + card)
+    return [each for each in findings(workshop) if each.startswith("sprocket bolt")]
+
+
+@pytest.mark.parametrize(
+    "again",
+    [
+        "2031-04-02 10:11 sprocket-bolt-3 50 N·m with W-1 by P-2",
+        """2031-04-02 10:11 sprocket-bolt-3 stage 1 15 N·m with W-1 by P-2
+        2031-04-02 10:12 sprocket-bolt-3 50 N·m with W-1 by P-2""",
+    ],
+    ids=["at once", "through its stages"],
+)
+def test_of_one_bolt_done_again_one_thing_is_said(workshop: Workshop, again: str) -> None:
+    """The others hold the part, and no stage is missed; they took its load (common practice, no source)."""
+    loosened = "2031-04-02 10:10 sprocket-bolt-3 loosened: bent by P-2"
+
+    assert [DONE_ALONE.format(3)] == of_the_group(workshop, f"{loosened}\n{again}")
+
+
+@pytest.mark.parametrize(
+    "passes",
+    [
+        ["sprocket-bolt 50 N·m with W-1"],
+        ["sprocket-bolt 50 N·m with W-1 clicked without turning"],
+        [f"sprocket-bolt-{number} 50 N·m with W-1 clicked without turning" for number in (1, 3, 5, 2, 4)],
+    ],
+    ids=["turned", "clicked", "one by one"],
+)
+def test_going_round_once_more_answers_it(workshop: Workshop, passes: list[str]) -> None:
+    """Also where none of them turned any more, as it should be."""
+    again = ["sprocket-bolt-3 loosened: bent", "sprocket-bolt-3 50 N·m with W-1", *passes]
+    card = [f"2031-04-02 10:{minute} {line} by P-2" for minute, line in enumerate(again, start=20)]
+
+    assert [] == of_the_group(workshop, "\n".join(card))
+
+
+def test_two_bolts_loose_at_once_let_the_part_go_and_the_group_is_loosened(workshop: Workshop) -> None:
+    """Then the stages are there to bring it to its seat; nothing is gone round before that."""
+    card = """
+    2031-04-02 10:10 sprocket-bolt-3 loosened: bent by P-2
+    2031-04-02 10:11 sprocket-bolt-1 loosened: bent by P-2
+    2031-04-02 10:12 sprocket-bolt-3 50 N·m with W-1 by P-2
+    2031-04-02 10:13 sprocket-bolt-1 50 N·m with W-1 by P-2
+    """
+    says = "a stage was left out (30 %, 100 % are asked for). Loosen the group and go through the stages."
+
+    assert [f"sprocket bolt 1: {says}", f"sprocket bolt 3: {says}"] == of_the_group(workshop, card)
+
+
+def test_a_bolt_told_again_at_less_is_loosened_before_anything_is_gone_round(workshop: Workshop) -> None:
+    """The stop says what to do; that the round is broken would say another thing."""
+    told = of_the_group(workshop, "2031-04-02 10:10 sprocket-bolt-3 47 N·m with W-1 by P-2")
+
+    assert ["sprocket bolt 3: recorded at 50 N·m and again at 47 N·m with no loosening between."] == [
+        each.partition(" One of")[0] for each in told
+    ]
 
 
 def test_trying_one_bolt_breaks_no_pattern(played: Workshop) -> None:

@@ -44,7 +44,7 @@ def review_again(job: Job, around: Around) -> Iterator[Finding]:
     for fastener in job.procedure.fasteners():
         for position in fastener.positions:
             passes = _standing(job, around, position)
-            says, last = _contradicted(job, passes)
+            says, last = contradicted(job, around, position)
             if last:
                 about = subject_at(fastener, position)
                 yield Finding(
@@ -75,12 +75,12 @@ def _standing(job: Job, around: Around, position: str) -> tuple[Tightening, ...]
     return tuple(around.as_known(p) for p in passes if not undone or p.noted.happened_at >= max(undone))
 
 
-def _contradicted(job: Job, passes: tuple[Tightening, ...]) -> tuple[str, Tightening | None]:
+def contradicted(job: Job, around: Around, position: str) -> tuple[str, Tightening | None]:
     """What the last pass contradicts, and that pass; a pass that did not turn confirms and contradicts nothing.
 
     One in the middle is let be: the nut stands at what came after it.
     """
-    turned = [each for each in passes if each.outcome is not Outcome.CLICKED_ONLY]
+    turned = [each for each in _standing(job, around, position) if each.outcome is not Outcome.CLICKED_ONLY]
     if not turned:
         return "", None
     *before, last = turned

@@ -27,20 +27,21 @@ from torqueaudit.plugin import (
     Tightening,
     Weight,
     Work,
+    aim_text,
     current_of,
     subject_at,
     subject_of,
 )
+from torqueaudit_plugins.workshop_rules.rules.again import contradicted
 
 Order = tuple[datetime, int]
 
 
 def review_order(job: Job, around: Around) -> Iterator[Finding]:
     """What must come before came before; stages and cross pattern kept; measured again after the nut."""
-    del around
     for fastener in job.procedure.fasteners():
         yield from _before(job, fastener)
-        yield from _stages(job, fastener)
+        yield from _stages(job, around, fastener)
     for measurement in job.procedure.measurements():
         yield from _again(job, measurement)
     for step in job.procedure.steps():
@@ -79,27 +80,95 @@ def done_by(job: Job, item: Work, limit: Order) -> bool:
     return any(isinstance(fact, Measured | PartFitted) and fact.key == item.key for fact in before)
 
 
-def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
-    """Each bolt went through every stage since it was last loose, and each stage went round in the pattern."""
-    if not fastener.stages:
+def _stages(job: Job, around: Around, fastener: Fastener) -> Iterator[Finding]:
+    """Each bolt went through every stage since it was last loose, and each stage went round in the pattern.
+
+    One thing is said of a group at a time: what has to be loosened is not gone round first. Of a bolt that was done
+    again alone, while the others held the part in its seat, no stage is asked for; but it took load from the others.
+    """
+    alone = [p for p in fastener.positions if _done_again_alone(job, fastener, p)] if fastener.stages else []
+    left_out = [p for p in fastener.positions if p not in alone and _left_out(job, fastener, p)]
+    for position in left_out:
+        group = "the group" if fastener.size > 1 else "it"
+        says = (
+            f"a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen {group} "
+            "and go through the stages."
+        )
+        yield Finding(
+            rule="workshop_rules/stage-left-out",
+            weight=Weight.STOP,
+            about=subject_at(fastener, position),
+            words=says,
+            entry=job.record.passes(position)[-1].noted.entry,
+            answer=Next(ActName.LOOSEN, position),
+        )
+    if left_out or any(contradicted(job, around, position)[1] for position in fastener.positions):
         return
+    if alone:
+        yield from _round_due(job, fastener, alone)
+    elif fastener.stages:
+        yield from _rounds(job, fastener)
+
+
+def _left_out(job: Job, fastener: Fastener, position: str) -> bool:
+    passes = job.record.passes(position)
+    asked = set(range(1, len(fastener.stages) + 1))
+    return bool(fastener.stages and passes and passes[-1].final and {each.stage for each in passes} != asked)
+
+
+def _done_again_alone(job: Job, fastener: Fastener, position: str) -> bool:
+    """Whether a bolt was loosened and tightened again while every other one of its group stood tight."""
+    events, passes = job.record.events(position), job.record.passes(position)
+    loosened = next((each for each in reversed(events) if isinstance(each, Loosening)), None)
+    others = [each for each in fastener.positions if each != position]
+    if not (others and loosened and passes and passes[-1].final):
+        return False
+    first = next(each for each in passes if each.final)
+    return all(_stood(job, others, limit) for limit in (loosened.noted.order, first.noted.order))
+
+
+def _stood(job: Job, positions: list[str], limit: Order) -> bool:
+    before = [fact for fact in job.record.facts if fact.noted.order <= limit]
+    return all(current_of(position, before).state is FastenerState.TIGHTENED for position in positions)
+
+
+def _round_due(job: Job, fastener: Fastener, alone: list[str]) -> Iterator[Finding]:
+    """What comes behind a bolt that was done again alone: each holds what it should only beside its neighbours."""
+    firsts = [next(each for each in job.record.passes(position) if each.final) for position in alone]
+    last = max(firsts, key=lambda each: each.noted.order)
+    if _went_round(job, fastener, last.noted.order):
+        return
+    wanted = f" crosswise ({_in_words(fastener)})" if fastener.pattern else ""
+    says = (
+        f"done again while the others of the group stood tight, so they carry another load now. Go round all of them "
+        f"once more at {aim_text(fastener.specification)}{wanted}."
+    )
+    yield from (
+        Finding(
+            rule="workshop_rules/done-again-alone",
+            weight=Weight.CAUTION,
+            about=subject_at(fastener, position),
+            words=says,
+            entry=last.noted.entry,
+        )
+        for position in alone
+    )
+
+
+def _went_round(job: Job, fastener: Fastener, since: Order) -> bool:
+    """Whether the last stage went round after a moment; that a bolt only clicked there is as it should be."""
+    passes = [each for position in fastener.positions for each in job.record.passes(position)]
+    later = sorted(
+        (each for each in passes if each.final and each.noted.order > since), key=lambda each: each.noted.order
+    )
+    around = later[-fastener.size :]
+    return {each.position for each in around} == set(fastener.positions) and not _break_in(fastener, around)
+
+
+def _rounds(job: Job, fastener: Fastener) -> Iterator[Finding]:
     rounds: dict[int, list[Tightening]] = {}
     for position in fastener.positions:
         passes = job.record.passes(position)
-        if passes and passes[-1].final and {each.stage for each in passes} != set(range(1, len(fastener.stages) + 1)):
-            about, group = subject_at(fastener, position), "the group" if fastener.size > 1 else "it"
-            says = (
-                f"a stage was left out ({', '.join(fastener.stages)} are asked for). Loosen {group} "
-                "and go through the stages."
-            )
-            yield Finding(
-                rule="workshop_rules/stage-left-out",
-                weight=Weight.STOP,
-                about=about,
-                words=says,
-                entry=passes[-1].noted.entry,
-                answer=Next(ActName.LOOSEN, position),
-            )
         for index, each in enumerate(passes):
             turned = each.outcome is not Outcome.CLICKED_ONLY
             if turned or each.stage not in {before.stage for before in passes[:index]}:
@@ -113,13 +182,9 @@ def _stages(job: Job, fastener: Fastener) -> Iterator[Finding]:
 
 def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterator[Finding]:
     """The last round alone counts: going round once more in order answers a broken one."""
-    size = len(fastener.turning_order)
-    last = sorted(passes, key=lambda each: each.noted.order)[-size:]
-    places = [fastener.turning_order.index(each.position) for each in last]
-    broken = next((last[i + 1] for i, (a, b) in enumerate(pairwise(places)) if b != (a + 1) % size), None)
-    if fastener.pattern and broken:
-        wanted = "-".join(str(number) for number in fastener.pattern)
-        says = f"stage {stage} did not go round crosswise ({wanted}). Go round once more in that order."
+    last = sorted(passes, key=lambda each: each.noted.order)[-fastener.size :]
+    if broken := _break_in(fastener, last):
+        says = f"stage {stage} did not go round crosswise ({_in_words(fastener)}). Go round once more in that order."
         yield Finding(
             rule="workshop_rules/pattern-broken",
             weight=Weight.CAUTION,
@@ -127,6 +192,18 @@ def _pattern(fastener: Fastener, stage: int, passes: list[Tightening]) -> Iterat
             words=says,
             entry=broken.noted.entry,
         )
+
+
+def _break_in(fastener: Fastener, passes: list[Tightening]) -> Tightening | None:
+    """The first pass that is not the next one of the pattern; None where it was kept, or there is none."""
+    size = len(fastener.turning_order)
+    places = [fastener.turning_order.index(each.position) for each in passes]
+    broken = next((passes[i + 1] for i, (a, b) in enumerate(pairwise(places)) if b != (a + 1) % size), None)
+    return broken if fastener.pattern else None
+
+
+def _in_words(fastener: Fastener) -> str:
+    return "-".join(str(number) for number in fastener.pattern)
 
 
 def _again(job: Job, measurement: Measurement) -> Iterator[Finding]:
