@@ -78,6 +78,24 @@ def test_nothing_to_change_and_both_supervisors_are_wrong_use(run: Run) -> None:
     assert "give --supervisor or --no-supervisor, not both" in both.stderr
 
 
+def test_whoever_forgets_somebody_is_told_which_words_stay(run: Run) -> None:
+    """Remarks and reasons told under the number may name others, and each entry is erased by its number."""
+    lines(run("wrench", "dropped", "W-1", "--why", "the stand slipped", "--by", "P-3"))
+    lines(run("wrench", "dropped", "W-2", "--why", "and again", "--by", "P-3"))
+    told = lines(run("person", "forget", "P-3", "--yes"))
+    first = int(run("ledger", "head").stdout.split("/")[1]) - 2
+
+    assert [
+        "P-3: the name is erased; who had it has left, and signs nothing more under P-3",
+        f"Remarks and reasons told by P-3 stay in 2 entries: #{first}, #{first + 1}.",
+        f"Look at them, and erase what names somebody: `torqueaudit ledger erase-words {first} --why …`",
+    ] == told
+    lines(run("ledger", "erase-words", f"#{first}", str(first + 1), "--why", "asked for", "--by", "P-1"))
+    assert ["P-3: the name is erased; who had it has left, and signs nothing more under P-3"] == lines(
+        run("person", "forget", "P-3", "--yes")
+    )
+
+
 def test_whoever_is_forgotten_has_left_without_anybody_saying_so(run: Run) -> None:
     """No number of who erases it is asked for; one may be given, and is then held against the permits."""
     told = run("person", "forget", "P-3", "--yes")

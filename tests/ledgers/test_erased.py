@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
 from random import Random
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 from packaging.version import Version
@@ -30,18 +30,27 @@ NEWEST = max((each.parent for each in HERE.glob("*/head.json")), key=lambda kept
 HEAD: dict[str, Any] = json.loads((NEWEST / "head.json").read_text(encoding="utf-8"))
 AT = datetime.fromisoformat(HEAD["at"])
 SHOW = runpy.run_path(str(HERE / "show.py"))
-LAST_SHOWN = runpy.run_path(str(HERE / "again.py"))["last_shown"]
+
+
+class Erased(NamedTuple):
+    """The book of the newest ledger once all of its words are erased, what they were, and what was shown before."""
+
+    workshop: Workshop
+    words: set[str]
+    before: str
 
 
 @pytest.fixture
-def erased(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Workshop, set[str]]]:
-    """The book of the newest ledger once all of its words are erased, and what they were."""
+def erased(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Iterator[Erased]:
+    """That book, open."""
     monkeypatch.chdir(tmp_path)
     SHOW["load"](NEWEST, HEAD)
     with open_workshop(SHOW["BOOK"], clock=lambda: AT, chance=Random(1)) as workshop:
+        SHOW["show"](workshop, HEAD)
+        before = capsys.readouterr().out
         rows = [row for row in every_row(workshop.book.engine) if row.text]
         erase_words(workshop, [row.entry for row in rows], "all of them", Say("P-1"))
-        yield workshop, {row.text for row in rows if row.text}
+        yield Erased(workshop, {row.text for row in rows if row.text}, before)
 
 
 def told_of(shown: str, words: set[str]) -> list[str]:
@@ -50,13 +59,11 @@ def told_of(shown: str, words: set[str]) -> list[str]:
     return sorted(each for each in words if len(each) > len("rattles") and each.casefold() in text)
 
 
-def test_everything_is_shown_without_the_words(
-    erased: tuple[Workshop, set[str]], capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_everything_is_shown_without_the_words(erased: Erased, capsys: pytest.CaptureFixture[str]) -> None:
     """Jobs, passes, wrenches and nights, by every rule and every plugin, with the same findings on the same entries."""
-    workshop, words = erased
+    workshop, words, before = erased
     SHOW["show"](workshop, HEAD)
-    shown, before = capsys.readouterr().out, LAST_SHOWN(NEWEST)
+    shown = capsys.readouterr().out
     gone = f"words erased on {AT.date()} by p-1"
 
     assert len(words) > 25
@@ -73,9 +80,9 @@ def counted(shown: str) -> dict[str, int]:
     return {word: starts.count(word) for word in ("STOP", "CAUTION", "NOTE", "job", "$")}
 
 
-def test_pages_labels_and_the_report_are_made_without_the_words(erased: tuple[Workshop, set[str]]) -> None:
+def test_pages_labels_and_the_report_are_made_without_the_words(erased: Erased) -> None:
     """What a stranger opens, what is printed, and what the foreman reads in the morning."""
-    workshop, words = erased
+    workshop, words, _ = erased
     jobs = queries.jobs_list(workshop.book)
     made = [nightly_html(night_of(workshop, date.fromisoformat(night))) for night in HEAD["nights"]]
     made += [repr(job_label(show_job(workshop, str(row.job)), workshop.settings)) for row in jobs]
@@ -87,9 +94,9 @@ def test_pages_labels_and_the_report_are_made_without_the_words(erased: tuple[Wo
     assert [] == told_of("\n".join([*made, *(page.text for page in pages)]), words)
 
 
-def test_no_entry_ever_held_one_of_the_words(erased: tuple[Workshop, set[str]]) -> None:
+def test_no_entry_ever_held_one_of_the_words(erased: Erased) -> None:
     """Nor does one that names who has left, or a procedure that was read."""
-    workshop, words = erased
+    workshop, words, _ = erased
 
     assert [] == told_of(repr(ledger_entries(workshop, 1, None)), words - {"all of them"})
     assert [] == told_of(repr(people(workshop)), words)

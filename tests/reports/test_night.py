@@ -12,7 +12,9 @@ from torqueaudit.model.job.facts import CheckMethod, MarkState
 from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.plugins import Plugins, load_plugins
+from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.jobs.checks import check
+from torqueaudit.workshop.jobs.fasteners import loosen
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.recheck.road import report_ride
@@ -260,6 +262,17 @@ def test_a_wrench_to_calibrate_and_a_clock_set_back_are_in_the_rest(yard: Any) -
     assert first.startswith("Wrench W-2 (the short one): its calibration ended on 2031-04-10. Put it aside")
     assert "from 2031-04-12T12:00:00Z to 2031-04-12T11:00:00Z" in second
     assert night.exit_code == 0
+
+
+def test_words_erased_on_the_day_are_told(yard: Any) -> None:
+    """By whom, of which entries and why; the words themselves are gone, and nothing was missed."""
+    job = yard.tightened(yard.vehicle("twin"))
+    loosen(yard.workshop, job, yard.fastener(job), "somebody wanted to see it", Say("P-1"))
+    entry = yard.workshop.book.head().sequence
+    erase_words(yard.workshop, [entry], "it named a customer", Say("P-1"))
+    told = [line.says for line in lines(night_of(yard.workshop, yard.workshop.today()), "rest")]
+
+    assert [f"P-1 erased the words of #{entry}: it named a customer."] == told
 
 
 def test_a_clock_behind_the_newest_entry_is_told(yard: Any) -> None:

@@ -3,6 +3,7 @@
 import random
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -13,7 +14,7 @@ from torqueaudit.book.disk import RESERVE
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf
-from torqueaudit.book.personal import forget, known_by, mentions, personal_of, set_personal
+from torqueaudit.book.personal import forget, known_by, mentions, personal_of, set_personal, write_ways_anew
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.engine import SQLiteEngine
 from torqueaudit.ledger.chain import Head
@@ -79,7 +80,7 @@ class Book:
     ) -> Self:
         """Open a book and bring an older one up to date. Raises BookError with a sentence."""
         lists = Lists(rows_of or _model_rows)
-        engine = SQLiteEngine.open(path, wait, reserve, lists.rebuild)
+        engine = SQLiteEngine.open(path, wait, reserve, partial(_write_anew, lists))
         return cls(path, engine, lists, clock=clock, chance=chance)
 
     def close(self) -> None:
@@ -138,6 +139,11 @@ class Book:
             entries = words.with_words_between(self.engine, [entry_of(text) for text, _ in rows])
             return [(entry, hash_) for entry, (_, hash_) in zip(entries, rows, strict=True)]
 
+    def with_words(self, *subjects: str) -> list[int]:
+        """The entries that have free words which stand, in order: of these subjects, or all where none is named."""
+        with self.engine.in_words():
+            return words.standing_entries(self.engine, *subjects)
+
     def words_erased(self, sequence: int) -> str:
         """What is shown in place of the words of an entry: "words erased on 2031-04-02 by P-1"; "" while they stand."""
         with self.engine.in_words():
@@ -184,16 +190,19 @@ class Book:
                 forget(self.engine, subject)
             self.engine.wipe("personal", "personal_written")
 
-    def mentions(self, text: str) -> list[str]:
-        """The subjects whose name, plate or number stands in a text; such a text is not recorded."""
+    def mentions(self, text: str, *, singly: bool = True) -> list[str]:
+        """The subjects whose name, plate, address or number stands in a text; such a text is not recorded.
+
+        Also a single word of a name, unless not `singly`. Of several those of whom the most stands in it.
+        """
         with self.engine.in_words():
-            return mentions(self.engine, text)
+            return mentions(self.engine, text, singly=singly)
 
     def rebuild(self) -> None:
-        """Write every list anew from the ledger."""
+        """Write every list anew from the ledger, and how names and numbers may be written."""
         self.engine.require_room()
         with self.engine.in_words(), self.engine.writing():
-            self._lists.rebuild(self.engine)
+            _write_anew(self._lists, self.engine)
 
     def verify(self, head: Head | None = None) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier."""
@@ -221,6 +230,12 @@ class Book:
         }
         with self.engine.in_words():
             self.engine.copy(target, folders)
+
+
+def _write_anew(lists: Lists, engine: Engine) -> None:
+    """Whatever is worked out from something else in the book. The caller is writing."""
+    lists.rebuild(engine)
+    write_ways_anew(engine)
 
 
 def _model_rows(subject: str, entries: Sequence[Entry]) -> Rows:

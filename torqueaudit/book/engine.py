@@ -81,8 +81,8 @@ class Engine(Protocol):
     def columns(self, table: str) -> tuple[str, ...]:
         """The names of a list's columns, in order."""
 
-    def mentioned(self, ways: Sequence[str]) -> list[str]:
-        """The subjects that are written in one of these ways in `personal_written`, in order."""
+    def mentioned(self, ways: Sequence[str]) -> list[tuple[str, int]]:
+        """The subjects that are written in some of these ways in `personal_written`, in order, with how many."""
 
     def wipe(self, *tables: str) -> None:
         """Overwrite what was deleted from these tables wherever it may still stand."""

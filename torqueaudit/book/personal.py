@@ -1,20 +1,13 @@
 """Names, plates and numbers of people and vehicles: beside the ledger, erasable, and never inside an entry.
 
-To keep them out of entries' free text, `mentions` finds whatever the book knows: "Anna", "anna example", "X AB 12" or
-"x-ab-12", each by one look-up in an index.
+To keep them out of what people type, `mentions` finds whatever the book knows, however it is written (`written`), by
+one look-up in an index.
 """
 
-import re
-import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from torqueaudit.book.engine import Engine
-
-_NOT_SOUGHT = frozenset({"secret"})
-_WORD = r"[^\W_]+"  # not compiled here: whoever only reads the book looks for no word
-_LONGEST = 6  # words that are joined; "X AB 12" is three, a telephone number up to six
-_SHORTEST = 3
-_SHORTEST_DIGITS = 5  # below this a bare number is more likely a torque or a year than a plate
+from torqueaudit.book.written import ways_in, ways_of
 
 
 def personal_of(engine: Engine, subject: str) -> dict[str, str]:
@@ -34,9 +27,14 @@ def set_personal(engine: Engine, subject: str, fields: Mapping[str, str]) -> Non
         if value:
             engine.run("insert into personal (subject, field, value) values (?, ?, ?)", (subject, field, value))
     engine.run("delete from personal_written where subject = ?", (subject,))
-    ways = {way for field, value in personal_of(engine, subject).items() for way in _ways(field, value)}
-    for way in sorted(ways):
-        engine.run("insert into personal_written (written, subject) values (?, ?)", (way, subject))
+    _write_ways(engine, subject)
+
+
+def write_ways_anew(engine: Engine) -> None:
+    """Work out again how everything that is known may be written. The caller is writing."""
+    engine.run("delete from personal_written")
+    for (subject,) in list(engine.rows("select distinct subject from personal order by subject")):
+        _write_ways(engine, subject)
 
 
 def forget(engine: Engine, subject: str) -> None:
@@ -45,34 +43,16 @@ def forget(engine: Engine, subject: str) -> None:
     engine.run("delete from personal_written where subject = ?", (subject,))
 
 
-def mentions(engine: Engine, text: str) -> list[str]:
-    """The subjects whose name, plate or number stands in a text."""
-    words = _words(text)
-    return engine.mentioned(sorted({*_joined(words), *_exact(words)}))
+def mentions(engine: Engine, text: str, *, singly: bool) -> list[str]:
+    """The subjects of which something stands in a text, also a single word of a name unless not `singly`.
+
+    Where more stands in it of one than of another, as of one of two with the same last name, that one is meant.
+    """
+    found = engine.mentioned(sorted(ways_in(text, singly=singly)))
+    most = max((ways for _, ways in found), default=0)
+    return [subject for subject, ways in found if ways == most]
 
 
-def _ways(field: str, value: str) -> Iterator[str]:
-    """How a value would stand in a text. A single part of a name counts only with its capital letters as they are."""
-    if field in _NOT_SOUGHT:
-        return
-    words = _words(value)
-    whole = "".join(words).casefold()
-    if len(whole) >= (_SHORTEST_DIGITS if whole.isdecimal() else _SHORTEST):
-        yield whole
-    if field == "name":
-        yield from _exact(words)
-
-
-def _words(text: str) -> list[str]:
-    return re.findall(_WORD, unicodedata.normalize("NFKC", text))
-
-
-def _joined(words: list[str]) -> Iterator[str]:
-    folded = [word.casefold() for word in words]
-    for start in range(len(folded)):
-        for length in range(1, _LONGEST + 1):
-            yield "".join(folded[start : start + length])
-
-
-def _exact(words: list[str]) -> Iterator[str]:
-    return (f"={word}" for word in words if len(word) >= _SHORTEST and word.isalpha())
+def _write_ways(engine: Engine, subject: str) -> None:
+    for way in sorted(ways_of(personal_of(engine, subject))):
+        engine.run("insert into personal_written (written, subject) values (?, ?)", (way, subject))

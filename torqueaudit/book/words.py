@@ -77,6 +77,14 @@ def rows_of(engine: Engine, entry: int) -> Iterator[WordsRow]:
     return _rows(engine, "entry = ?", entry)
 
 
+def standing_entries(engine: Engine, *subjects: str) -> list[int]:
+    """The entries that have words not erased, in order: of these subjects, or all where none is named."""
+    places = ", ".join("?" * len(subjects))
+    where = f"and subject in ({places})" if subjects else ""
+    asked = f"select distinct entry from words where text is not null {where} order by entry"
+    return [entry for (entry,) in engine.rows(asked, subjects)]
+
+
 def every_row(engine: Engine) -> Iterator[WordsRow]:
     """Whatever is kept of words, by entry."""
     return _rows(engine, "true")

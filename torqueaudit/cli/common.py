@@ -16,6 +16,7 @@ from torqueaudit.read.number import read_entry_number
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
 
+MOST_NAMED = 12  # entries that one line tells
 C = TypeVar("C", bound=Callable[..., Any])
 T = TypeVar("T")
 
@@ -117,6 +118,16 @@ def entry_of(text: str, shown_by: str = "job show") -> int:
         return read_entry_number(text)
     except ValueError:
         raise click.UsageError(f"{text}: give an entry's number as `{shown_by}` prints it, such as #77") from None
+
+
+def words_left_line(of: str, entries: Sequence[int]) -> Iterator[str]:
+    """What to do about the free words that are left of somebody who is forgotten; no line where none are."""
+    if not entries:
+        return
+    told, more = ", ".join(f"#{entry}" for entry in entries[:MOST_NAMED]), len(entries) - MOST_NAMED
+    where = f"{told}{f' and {more} more' if more > 0 else ''}"
+    yield f"Remarks and reasons {of} stay in {len(entries)} {'entry' if len(entries) == 1 else 'entries'}: {where}."
+    yield f"Look at them, and erase what names somebody: `torqueaudit ledger erase-words {entries[0]} --why …`"
 
 
 def print_json(content: Mapping[str, Any] | Sequence[Mapping[str, Any]]) -> None:

@@ -4,7 +4,16 @@ from collections.abc import Iterator, Sequence
 
 import click
 
-from torqueaudit.cli.common import answer, as_typed, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import (
+    answer,
+    as_typed,
+    json_option,
+    print_json,
+    say_of,
+    who_says,
+    words_left_line,
+    workshop_here,
+)
 from torqueaudit.cli.values import PERSON, OneOf
 from torqueaudit.model.act import Say
 from torqueaudit.model.register.people import Person, PersonChange
@@ -12,6 +21,7 @@ from torqueaudit.model.register.permits import ROLES, SETUP
 from torqueaudit.read.day import read_day
 from torqueaudit.reports.json.register import ended_json, person_json
 from torqueaudit.workshop.door.lists import people
+from torqueaudit.workshop.door.words import words_left
 from torqueaudit.workshop.register.people import Ended, add_person, change_person, end_person, forget_person
 
 
@@ -132,8 +142,11 @@ def list_all(*, as_json: bool) -> None:
 def forget_one(*, number: str, by: str) -> None:
     """Erase a person's name; what they recorded stays under their number, which nobody uses any more."""
     with workshop_here() as workshop:
+        left = words_left(workshop, f"person/{number}")
         forget_person(workshop, number, Say(by))
     click.echo(f"{number}: the name is erased; who had it has left, and signs nothing more under {number}")
+    for line in words_left_line(f"told by {number}", left):
+        click.echo(line)
 
 
 def _facts(row: Person, left: Sequence[str]) -> Iterator[str]:

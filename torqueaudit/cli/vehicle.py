@@ -12,6 +12,7 @@ from torqueaudit.cli.common import (
     say_of,
     who_says,
     why_option,
+    words_left_line,
     workshop_here,
 )
 from torqueaudit.cli.values import VEHICLE, odometer_option
@@ -20,6 +21,7 @@ from torqueaudit.model.vehicle.vehicle import VehicleChange
 from torqueaudit.reports.json.register import struck_of_vehicle_json, vehicle_changed_json, vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
+from torqueaudit.workshop.door.words import words_left
 from torqueaudit.workshop.vehicles.corrections import Changed, change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, called_alike, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive, gone
@@ -197,7 +199,10 @@ def forget_one(*, number: str) -> None:
     """Erase what names a vehicle's owner; its jobs stay."""
     with workshop_here() as workshop:
         forget(workshop, f"vehicle/{number}")
+        left = words_left(workshop, f"vehicle/{number}")
     click.echo(f"{number}: plate, frame number and contact are erased")
+    for line in words_left_line(f"of {number} and its jobs", left):
+        click.echo(line)
 
 
 def _changed(done: Changed) -> Iterator[str]:

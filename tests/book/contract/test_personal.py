@@ -30,7 +30,9 @@ def known(book: Book) -> Book:
         ("the one with xx yz 12", ["vehicle/V-1"]),
         ("XXYZ12 is back", ["vehicle/V-1"]),
         ("frame zzz0test1ab123456 (Edda)", ["person/P-7", "vehicle/V-1"]),
-        ("a muster of the paint", []),
+        ("muster looked at the paint", ["person/P-7"]),
+        ("a mustering of the paint", []),
+        ("Edda Vorlage-Muster, and XX-YZ 12 is hers", ["person/P-7"]),
         ("XX is worn, YZ 12 mm", []),
         ("tangerine paint", []),
         ("98 N·m, chain 12 mm slack", []),
@@ -38,7 +40,7 @@ def known(book: Book) -> Book:
     ],
 )
 def test_a_text_that_names_somebody_is_found(known: Book, text: str, found: list[str]) -> None:
-    """Whole values however they are spaced; single parts of a name only with their capital letters."""
+    """Whole values however they are spaced, single parts of a name as whole words; of several who is meant most."""
     assert found == known.mentions(text)
 
 
@@ -47,6 +49,34 @@ def test_short_values_are_not_sought(book: Book) -> None:
     book.set_personal("vehicle/V-2", {"plate": "98", "frame": "1205"})
 
     assert [] == book.mentions("98 N·m, part 1205")
+
+
+def test_of_two_with_one_last_name_the_other_name_decides(book: Book) -> None:
+    """And where nothing does, both may be meant."""
+    book.set_personal("person/P-1", {"name": "Ottoline Sample"})
+    book.set_personal("person/P-2", {"name": "Barnaby Sample"})
+
+    assert ["person/P-2"] == book.mentions("Barnaby Sample dropped it")
+    assert ["person/P-1", "person/P-2"] == book.mentions("one Sample or the other")
+
+
+def test_what_a_text_is_about_is_not_sought_singly(book: Book) -> None:
+    """A motorcycle may be called like somebody; whole names and numbers are sought all the same."""
+    book.set_personal("vehicle/V-1", {"contact": "Jo Plover, 0555 12 34 56"})
+
+    assert ["vehicle/V-1"] == book.mentions("Plover 400")
+    assert [] == book.mentions("Plover 400", singly=False)
+    assert ["vehicle/V-1"] == book.mentions("Jo Plover", singly=False) == book.mentions("0555123456", singly=False)
+
+
+def test_a_rebuild_works_out_anew_how_names_are_written(known: Book) -> None:
+    """As an older program may have written them otherwise."""
+    with known.engine.writing():
+        known.engine.run("delete from personal_written")
+    before = known.mentions("seen by Edda")
+    known.rebuild()
+
+    assert ([], ["person/P-7"]) == (before, known.mentions("seen by Edda"))
 
 
 def test_fields_are_set_singly_and_taken_away(known: Book) -> None:

@@ -283,7 +283,7 @@ def test_a_trainee_answers_for_nobody(workshop: Workshop) -> None:
 
 def test_a_tag_that_is_the_plate_is_refused(workshop: Workshop) -> None:
     """The tag enters the ledger, and the plate must not."""
-    with pytest.raises(Refused, match="this holds the plate"):
+    with pytest.raises(Refused, match="“red Y-ARD 77” holds a part of the plate"):
         add_vehicle(workshop, "red Y-ARD 77", "Kestrel 500", 2030, {"plate": "YARD 77"}, Say("P-1"))
 
 

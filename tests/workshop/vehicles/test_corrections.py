@@ -170,11 +170,11 @@ def test_the_new_tag_stands_on_every_record_and_in_every_list(workshop: Workshop
         ({"tag": "the one with Y-ARD 101"}, "holds a name or number of V-1, and the ledger never forgets"),
         (
             {"tag": "call 01 234 567", "personal": {"contact": "01234567"}},
-            "call 01 234 567 Kestrel 500: this holds the contact",
+            "“call 01 234 567” holds a part of the contact",
         ),
         (
             {"personal": {"contact": "bike-1"}},
-            "bike-1 Kestrel 500: this holds the contact, and the ledger never forgets",
+            "“bike-1” holds a part of the contact, and the ledger never forgets",
         ),
     ],
 )

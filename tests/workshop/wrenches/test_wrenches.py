@@ -396,5 +396,5 @@ def test_the_adapter_it_was_calibrated_with_is_shown(workshop: Workshop) -> None
 
 def test_a_personal_name_does_not_enter_a_wrenchs_record(workshop: Workshop) -> None:
     """Who dropped it is a number."""
-    with pytest.raises(Refused, match="the ledger never forgets"):
+    with pytest.raises(Refused, match="“by Barnaby Sample” holds a name or number of P-2; write P-2 instead"):
         mishandle(workshop, "W-1", "dropped", "by Barnaby Sample", MECHANIC)

@@ -23,7 +23,8 @@ _KEY = """
     from ledger where number = 1 and substr(subject, 1, instr(subject, '/') - 1) = ?
 """
 _MENTIONED = """
-    select distinct subject from personal_written where written in (select value from json_each(?)) order by subject
+    select subject, count(*) from personal_written where written in (select value from json_each(?))
+    group by subject order by subject
 """
 
 
@@ -128,8 +129,8 @@ class SQLiteEngine:
         asked = "select name from pragma_table_info(?) order by cid"
         return tuple(name for (name,) in self.connection.execute(asked, (table,)))
 
-    def mentioned(self, ways: Sequence[str]) -> list[str]:
-        return [subject for (subject,) in self.connection.execute(_MENTIONED, (json.dumps(ways),))]
+    def mentioned(self, ways: Sequence[str]) -> list[tuple[str, int]]:
+        return list(self.connection.execute(_MENTIONED, (json.dumps(ways),)))
 
     def wipe(self, *tables: str) -> None:
         """Write the tables anew: a page that is freed is overwritten, but not what a row left where it lay before.

@@ -9,6 +9,7 @@ from torqueaudit.ledger.entry import Draft, Entry, act_of, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
+from torqueaudit.workshop.door.names import LOOKED_AT_ELSEWHERE, refuse_personal
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -108,7 +109,7 @@ def record(
     earlier = workshop.book.earlier(act)
     if earlier is not None:
         return earlier
-    if name is not ActName.ENTER_PROCEDURE:  # the text of a source, where a word may be anybody's name
+    if name not in LOOKED_AT_ELSEWHERE:
         refuse_personal(workshop, said)
     for _ in range(TRIES):
         attempt = Attempt(workshop, say)
@@ -119,21 +120,6 @@ def record(
         except Moved:
             continue
     raise Refused("Others are writing to the same record just now; nothing was recorded. Try again.")
-
-
-def refuse_personal(workshop: "Workshop", value: object) -> None:
-    """Refuse words that name a person or a plate: the ledger can never forget them."""
-    if isinstance(value, Mapping):
-        for item in value.values():
-            refuse_personal(workshop, item)
-    elif isinstance(value, list | tuple):
-        for item in value:
-            refuse_personal(workshop, item)
-    elif isinstance(value, str) and (known := workshop.book.mentions(value)):
-        number = known[0].partition("/")[2]
-        raise Refused(
-            f"“{value}” holds a name or number of {number}, and the ledger never forgets; write {number} instead"
-        )
 
 
 def _when(say: Say, workshop: "Workshop") -> datetime:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import NamedTuple
 
+from torqueaudit.book import queries
 from torqueaudit.book.words import ERASED
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
@@ -45,6 +46,19 @@ def erase_words(workshop: Workshop, entries: Sequence[int], why: str, say: Say) 
     said = {"entries": sorted(set(entries)), "why": FreeWords(why)}
     entry = record(workshop, say, ActName.ERASE_WORDS, site, said, build)[0]
     return Erased(tuple(entry.said["entries"]), date.fromisoformat(entry.judged["on"]), entry.who)
+
+
+def words_left(workshop: Workshop, subject: str) -> list[int]:
+    """The entries with free words that may name somebody who is forgotten: told by a person, or of a vehicle's jobs.
+
+    Those of old kinds are left out, as nothing erases them.
+    """
+    noun, _, number = subject.partition("/")
+    if noun == "vehicle":
+        jobs = (f"job/{row.job}" for row in queries.jobs_of_vehicle(workshop.book, number))
+        return workshop.book.with_words(subject, *jobs)
+    found = (workshop.book.entry(entry) for entry in workshop.book.with_words())
+    return [each.sequence for each in found if each and (each.who == number or each.subject == subject)]
 
 
 def _with_these_words(workshop: Workshop, number: int) -> list[int]:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from torqueaudit.book import queries
-from torqueaudit.ledger.entry import stamp
+from torqueaudit.book.words import ERASED
+from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.judged.rule_name import short_name
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.vehicle.vehicle import GONE
@@ -26,7 +27,7 @@ def plugin_trouble(desk: Desk) -> Iterator[Line]:
 
 
 def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
-    """Concessions that have ended, wrenches withdrawn or to calibrate, a clock set back."""
+    """Concessions that have ended, words erased, wrenches withdrawn or to calibrate, a clock set back."""
     for flagged, granted in expired(desk):
         named = f"“{short_name(granted.covers.rule)}” on {granted.covers.subject}"
         says = f"The concession for {named} ended on {granted.expires_on}"
@@ -35,5 +36,14 @@ def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
         if entry.subject.startswith("vehicle/") and entry.what == GONE:
             why = sentence(entry.told("why"))
             yield workshop_line(f"{entry.key} will not come back, says {entry.who}: {why} Nobody is called about it.")
+    yield from _erased(entries.of_day(*desk.utc_day))
     yield from wrench_lines(desk, entries.of_day(*desk.utc_day))
     yield from entries.set_back(stamp(desk.workshop.clock()))
+
+
+def _erased(entries: list[Entry]) -> Iterator[Line]:
+    """Whose words nobody can read any more, for what stood there may have mattered."""
+    for entry in entries:
+        if entry.kind == ERASED:
+            of = first_few([f"#{each}" for each in entry.said["entries"]])
+            yield workshop_line(f"{entry.who} erased the words of {of}: {sentence(entry.told('why'))}")

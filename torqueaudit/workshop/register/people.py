@@ -1,6 +1,6 @@
 """People: who records and checks here, in which roles, since when, and until when."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import UTC, date, datetime, time
 from typing import Any, NamedTuple
 
@@ -15,7 +15,7 @@ from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.numbers import enter, require_free_name
 from torqueaudit.workshop.door.workshop import Workshop
 
-FORGOTTEN = "the name was erased"
+FORGOTTEN = "the name was erased"  # nobody's words, so they stay in the entry
 
 
 class Ended(NamedTuple):
@@ -67,8 +67,12 @@ def end_person(workshop: Workshop, number: str, on: date | None, why: str, say: 
 
     Raises Refused for a day to come, for who has left already, and for the last foreman.
     """
+    return _end(workshop, number, on, {"why": FreeWords(why)} if why.strip() else {}, say)
+
+
+def _end(workshop: Workshop, number: str, on: date | None, why: Mapping[str, Any], say: Say) -> Ended:
     subject = f"person/{number}"
-    told = {**({"on": on.isoformat()} if on else {}), **({"why": FreeWords(why)} if why.strip() else {})}
+    told = {**({"on": on.isoformat()} if on else {}), **why}
 
     def build(attempt: Attempt) -> list[Draft]:
         person, day = _person_in(attempt, number), on or workshop.local_day(attempt.happened_at)
@@ -92,7 +96,7 @@ def forget_person(workshop: Workshop, number: str, say: Say) -> None:
     if person is None:
         raise _nobody(number)
     if person.left is None:
-        end_person(workshop, number, None, FORGOTTEN, say)
+        _end(workshop, number, None, {"why": FORGOTTEN}, say)
     workshop.book.forget(f"person/{number}")
 
 

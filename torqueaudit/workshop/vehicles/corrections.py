@@ -19,7 +19,8 @@ from torqueaudit.model.vehicle.vehicle import (
 )
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.vehicles.vehicle import require_nameless, require_own
+from torqueaudit.workshop.vehicles.tag import require_nameless, require_nobody_known
+from torqueaudit.workshop.vehicles.vehicle import require_own
 
 
 class Rejudged(NamedTuple):
@@ -60,7 +61,9 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
         entries = _entries_of(attempt, number)
         known = workshop.book.personal_of(subject)
         said, now = _news(fold_vehicle(entries), known, change)
-        require_nameless(f"{now.tag} {now.model}", {**known, **change.personal})
+        if said.keys() & {"tag", "model"}:
+            require_nobody_known(workshop, now.tag, now.model)
+        require_nameless(now.tag, now.model, {**known, **change.personal})
         require_own(attempt, change.personal, number)
         judged = {"jobs": _judged(attempt, now, known, change)} if _counts(said) else {}
         return [attempt.draft(subject, "changed.1", said, judged)]

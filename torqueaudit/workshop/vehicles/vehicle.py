@@ -12,6 +12,7 @@ from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.vehicles.tag import require_nameless, require_nobody_known
 
 
 def add_vehicle(
@@ -19,14 +20,15 @@ def add_vehicle(
 ) -> str:
     """Enter a vehicle; returns its number. Plate, frame number and owner's contact stay outside the ledger.
 
-    Raises Refused for a plate or a frame number that another vehicle has.
+    Raises Refused for a tag that names somebody, and for a plate or a frame number that another vehicle has.
     """
     if not tag.strip() or not model.strip():
         raise Refused("a vehicle has a tag (what people call it) and a model")
     said: dict[str, Any] = {"tag": tag, "model": model, **({"year": year} if year is not None else {})}
-    require_nameless(f"{tag} {model}", personal)
 
     def judged(attempt: Attempt) -> Mapping[str, Any]:
+        require_nobody_known(workshop, tag, model)
+        require_nameless(tag, model, personal)
         require_own(attempt, personal)
         return {}
 
@@ -48,15 +50,6 @@ def called_alike(workshop: Workshop, number: str) -> list[str]:
     """The other vehicles of the very same tag, so that whoever reads it takes the wrong one."""
     tags = {row.vehicle: letters_of(row.tag or "") for row in queries.vehicles(workshop.book)}
     return [other for other, tag in tags.items() if other != number and tag == tags[number]]
-
-
-def require_nameless(written: str, personal: Mapping[str, str]) -> None:
-    """A tag stays in the ledger for good, and what names somebody must not; the book does not know it yet."""
-    tag = letters_of(written)
-    for field, value in personal.items():
-        if letters_of(value) and letters_of(value) in tag:
-            what = field.replace("_", " ")
-            raise Refused(f"{written}: this holds the {what}, and the ledger never forgets; choose another tag")
 
 
 def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, say: Say) -> int:
