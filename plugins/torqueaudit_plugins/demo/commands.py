@@ -61,7 +61,7 @@ def _nightly(context: click.Context, day: str, out: Path) -> None:
     if command is None:
         raise click.ClickException("run this as `torqueaudit demo DIR`, for the nightly report is torqueaudit's own")
     try:
-        context.invoke(command, day=day, out=out, as_json=False)
+        context.invoke(command, day=day, out=out, as_json=False, keep=False)
     except click.exceptions.Exit as done:
         if done.exit_code >= FAILED:
             raise

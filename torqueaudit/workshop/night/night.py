@@ -71,11 +71,8 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
 
 
 def keep_in_full(workshop: "Workshop", night: Night, say: Say) -> None:
-    """Record that a night judged everything on the road, so that the nights after it need not.
-
-    Nothing is kept in the demo's book, which is the same whenever it is played.
-    """
-    if night.demo or night.judged_in_full != night.date:
+    """Record that a night judged everything on the road, so that the nights after it need not."""
+    if night.judged_in_full != night.date:
         return
     subject = subject_of(workshop.book)
     on_the_road = next(section for section in night.sections if section.key == "on-the-road")
