@@ -7,7 +7,6 @@ one look-up in an index.
 from collections.abc import Mapping
 
 from torqueaudit.book.engine import Engine
-from torqueaudit.book.written import ways_in, ways_of
 
 
 def personal_of(engine: Engine, subject: str) -> dict[str, str]:
@@ -48,11 +47,15 @@ def mentions(engine: Engine, text: str, *, singly: bool) -> list[str]:
 
     Where more stands in it of one than of another, as of one of two with the same last name, that one is meant.
     """
+    from torqueaudit.book.written import ways_in  # whoever only reads the book looks for no name
+
     found = engine.mentioned(sorted(ways_in(text, singly=singly)))
     most = max((ways for _, ways in found), default=0)
     return [subject for subject, ways in found if ways == most]
 
 
 def _write_ways(engine: Engine, subject: str) -> None:
+    from torqueaudit.book.written import ways_of
+
     for way in sorted(ways_of(personal_of(engine, subject))):
         engine.run("insert into personal_written (written, subject) values (?, ?)", (way, subject))

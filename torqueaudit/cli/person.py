@@ -16,7 +16,8 @@ from torqueaudit.cli.common import (
 )
 from torqueaudit.cli.values import PERSON, OneOf
 from torqueaudit.model.act import Say
-from torqueaudit.model.register.people import Person, PersonChange
+from torqueaudit.model.register.acts import PersonChange
+from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import ROLES, SETUP
 from torqueaudit.read.day import read_day
 from torqueaudit.reports.json.register import ended_json, person_json

@@ -6,7 +6,6 @@ from typing import Any, TypeVar
 import click
 
 from torqueaudit.read.number import read_person_number, read_vehicle_number, read_wrench_number
-from torqueaudit.read.words import read_word
 
 C = TypeVar("C", bound=Callable[..., Any])
 
@@ -29,7 +28,7 @@ class OneOf(click.Choice[str]):
 
     def __init__(self, words: Iterable[str], reader: Callable[[str], str] | None = None) -> None:
         super().__init__([str(word) for word in words])
-        self._reader = reader or (lambda text: read_word(text, self.choices))
+        self._reader = reader or self._one_of
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
         """The word itself. Raises a usage error with the sentence of its reader, behind the option's name."""
@@ -38,6 +37,11 @@ class OneOf(click.Choice[str]):
         except ValueError as error:
             option = f"{param.opts[0]} " if isinstance(param, click.Option) else ""
             raise click.UsageError(f"{option}{error}", ctx) from None
+
+    def _one_of(self, text: str) -> str:
+        from torqueaudit.read.words import read_word  # where nobody types a word, none is read
+
+        return read_word(text, self.choices)
 
 
 class Distance(click.ParamType[int]):

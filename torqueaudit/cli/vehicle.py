@@ -17,7 +17,7 @@ from torqueaudit.cli.common import (
 )
 from torqueaudit.cli.values import VEHICLE, odometer_option
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.model.vehicle.vehicle import VehicleChange
+from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.reports.json.register import struck_of_vehicle_json, vehicle_changed_json, vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles

@@ -11,9 +11,10 @@ import pytest
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
-from torqueaudit.model.register.people import Person, PersonChange
+from torqueaudit.model.register.acts import PersonChange
+from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
-from torqueaudit.model.vehicle.vehicle import VehicleChange
+from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head

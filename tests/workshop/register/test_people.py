@@ -5,7 +5,8 @@ from datetime import date
 import pytest
 
 from torqueaudit.model.act import Refused, Say, See, Topic
-from torqueaudit.model.register.people import Person, PersonChange
+from torqueaudit.model.register.acts import PersonChange
+from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import acts_of
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.door.lists import people

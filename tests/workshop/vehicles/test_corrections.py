@@ -7,7 +7,7 @@ import pytest
 
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.vehicle.vehicle import VehicleChange
+from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.workshop import Workshop

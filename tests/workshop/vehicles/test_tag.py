@@ -3,7 +3,7 @@
 import pytest
 
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.vehicle.vehicle import VehicleChange
+from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date, datetime
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -49,23 +49,6 @@ class Person(NamedTuple):
         if self.left and self.left.before(day, moment):
             return f"left on {self.left.on}"
         return f"starts on {self.starts_on}" if self.starts_on and day < self.starts_on else ""
-
-
-class PersonChange(NamedTuple):
-    """What is told anew of somebody; None leaves it as it was. The roles replace all; a supervisor "" is none."""
-
-    roles: tuple[str, ...] | None = None
-    supervisor: str | None = None
-    start: date | None = None
-    name: str = ""
-
-    @property
-    def said(self) -> dict[str, Any]:
-        """As an entry holds it: of a name no more than that it is another one."""
-        said: dict[str, Any] = {} if self.roles is None else {"roles": list(self.roles)}
-        said |= {} if self.supervisor is None else {"supervisor": self.supervisor}
-        said |= {"start": self.start.isoformat()} if self.start else {}
-        return said | ({"renamed": True} if self.name else {})
 
 
 def fold_person(entries: Sequence["Entry"]) -> Person:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from torqueaudit.book.book import Book
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.job.record import Job, JobRecord, fold_record
-from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.register.people import Person, fold_person
@@ -66,6 +65,8 @@ class Workshop:
         if len(found) == 1:
             return found[0]
         names = {row.name for row in rows if row.name}
+        from torqueaudit.model.nearest import did_you_mean, near  # few names are mistyped
+
         if not found and near(start, names):
             raise Refused(f"{start}: no such procedure; {did_you_mean(start, names)}")
         raise Refused(f"{start}: {'more than one' if found else 'no'} such procedure", See(Topic.PROCEDURES))

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 from torqueaudit.model.shown.tightenings import TighteningsView
 from torqueaudit.workshop.jobs.job import fastener_in
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.fastener_view import pass_lines, specification_view
+from torqueaudit.workshop.judged.fastener_view import specification_view
+from torqueaudit.workshop.judged.pass_lines import pass_lines
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop

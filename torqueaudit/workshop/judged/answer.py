@@ -29,8 +29,8 @@ from torqueaudit.model.shown.answer import AnswerView, GroupView
 from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.fastener_view import pass_lines
 from torqueaudit.workshop.judged.job_view import LOOKED, item_view, part_text, picture, recheck_view, recheck_words
+from torqueaudit.workshop.judged.pass_lines import pass_lines
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop

@@ -1,11 +1,10 @@
 """A fastener as it stands, and the passes over it: what was told, and how it was judged then."""
 
-from collections.abc import Iterator
 from datetime import datetime
 from decimal import Decimal
 
 from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.job.record import Current, Job, JobRecord
+from torqueaudit.model.job.record import Current, Job
 from torqueaudit.model.job.words import asked_text, beyond_text
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_job
@@ -13,7 +12,6 @@ from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, SpecificationView
 from torqueaudit.model.shown.passes import BeyondView, JudgedView, PassView
-from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.wrench.doubt import doubt_of
 
 
@@ -69,17 +67,6 @@ def _corrected(done: Tightening, around: Around) -> Decimal | None:
     if doubt:
         return doubt.applied_nm
     return None if known is done else known.applied_nm
-
-
-def pass_lines(record: JobRecord, around: Around, fastener: Fastener, position: str) -> Iterator[PassLine]:
-    """Every pass over one position in the order of the work, history included."""
-    standing = record.current(position).tightening
-    if standing and around.undone(position, standing.noted.happened_at):
-        standing = None
-    for done in record.events(position):
-        if isinstance(done, Tightening):
-            stands = standing is not None and done.noted.order >= standing.noted.order
-            yield PassLine(position, fastener.name_of(position), stands, pass_view(done, around))
 
 
 def local(around: Around, moment: datetime) -> datetime:

@@ -7,7 +7,8 @@ from typing import Any, NamedTuple
 from torqueaudit.ledger.entry import Draft, stamp
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
-from torqueaudit.model.register.people import Person, PersonChange, fold_person
+from torqueaudit.model.register.acts import PersonChange
+from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.permits import FOREMAN, MECHANIC, ROLES, TRAINEE, ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.ledger import recorded_since

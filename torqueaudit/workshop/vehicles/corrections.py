@@ -8,12 +8,12 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.judged.validity import holding_of, why_outside
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.vehicle.vehicle import (
     ARRIVED,
     GONE,
     STRUCK,
     Vehicle,
-    VehicleChange,
     fold_vehicle,
     standing_events,
 )

@@ -1,0 +1,24 @@
+"""What a person can say of a vehicle."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any, NamedTuple
+
+
+class VehicleChange(NamedTuple):
+    """What is told anew of a vehicle; None leaves it as it was.
+
+    `personal` are plate, frame number and contact by field, which stay outside the ledger; an empty one is taken away.
+    """
+
+    tag: str | None = None
+    model: str | None = None
+    year: int | None = None
+    personal: Mapping[str, str] = MappingProxyType({})
+
+    @property
+    def said(self) -> dict[str, Any]:
+        """As an entry holds it: of what lies outside the ledger no more than which of it is another one."""
+        facts = {"tag": self.tag, "model": self.model, "year": self.year}
+        said: dict[str, Any] = {name: fact for name, fact in facts.items() if fact is not None}
+        return said | ({"personal": sorted(self.personal)} if self.personal else {})
