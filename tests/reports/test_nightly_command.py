@@ -34,6 +34,21 @@ def test_nothing_missed_is_code_0(yard_of_late: Any, tmp_path: Path) -> None:
     assert 4 == len(list((tmp_path / "nights").iterdir())) == result.stdout.count("written: ")
 
 
+def test_a_night_is_told_although_nothing_can_be_recorded(yard_of_late: Any) -> None:
+    """An entry that the book will not take: the report stands, and the next night judges everything again."""
+    yard_of_late.quiet(yard_of_late.vehicle("tourer"))
+    connection = yard_of_late.workshop.book.engine.connection
+    connection.execute(
+        "create trigger full before insert on ledger when new.document like '%judged_in_full%'"
+        " begin select raise(abort, 'the disk is full'); end"
+    )
+    result = nightly(yard_of_late)
+    connection.execute("drop trigger full")
+
+    assert (0, True) == (result.exit_code, "Nothing was missed." in result.stdout), result.stderr
+    assert result.stderr.startswith("That everything was judged could not be recorded: ")
+
+
 def test_a_missed_recheck_is_code_1_and_names_the_vehicle(yard_of_late: Any) -> None:
     """Without --out nothing is written; the lines are on the screen all the same."""
     job = yard_of_late.clean(yard_of_late.vehicle("red tourer"))

@@ -19,6 +19,7 @@ from torqueaudit.workshop.night.night import keep_in_full, night_of
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.night import Line, Night
+    from torqueaudit.workshop.door.workshop import Workshop
 
 FAILED = 2
 
@@ -37,17 +38,25 @@ def nightly(day: str | None, out: Path | None, *, as_json: bool, keep: bool = Tr
     try:
         with workshop_here() as workshop:
             night = night_of(workshop, as_typed(read_day, day) if day else None)
+            _show(night, as_json=as_json)
+            if out is not None:
+                _write(night, out, as_json=as_json)
             if keep:  # not for the demo, whose book is the same whenever it is played
-                keep_in_full(workshop, night, Say(NIGHT))
-        _show(night, as_json=as_json)
-        if out is not None:
-            _write(night, out, as_json=as_json)
+                _keep(workshop, night)
     except click.ClickException:
         raise
     except Exception as error:  # noqa: BLE001  # a night that fails says so in one sentence and with its code
         click.echo(f"The nightly report failed: {sentence_of(error)}", err=True)
         click.get_current_context().exit(FAILED)
     click.get_current_context().exit(night.exit_code)
+
+
+def _keep(workshop: "Workshop", night: "Night") -> None:
+    """A book that cannot be written to is no reason to lose its report: the next night judges everything again."""
+    try:
+        keep_in_full(workshop, night, Say(NIGHT))
+    except Exception as error:  # noqa: BLE001  # the report is told, whatever keeps this from being recorded
+        click.echo(f"That everything was judged could not be recorded: {sentence_of(error)}", err=True)
 
 
 def _show(night: "Night", *, as_json: bool) -> None:
