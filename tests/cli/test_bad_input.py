@@ -166,3 +166,16 @@ def test_an_odometer_is_asked_back_and_taken_for_one_word(opened: Run) -> None:
         " in job 1; read the odometer again, or add --sure where the instrument was exchanged\n"
     )
     assert (1, 1, 0) == (asked.returncode, lower.returncode, taken.returncode)
+
+
+@pytest.mark.parametrize("words", [("job", "show", "1"), ("nightly",)], ids=" ".join)
+def test_a_reader_who_has_read_enough_is_told_nothing(opened: Run, book_file: Path, words: tuple[str, ...]) -> None:
+    """As `head` does: no fault of the program, and no traceback behind it."""
+    assert opened("job", "show", "1").returncode == 0
+    asked = [str(SCRIPT), "--book", str(book_file), *words]
+    with subprocess.Popen(asked, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as told:
+        assert told.stdout
+        told.stdout.close()
+        assert told.stderr
+
+        assert ("", 1) == (told.stderr.read(), told.wait())

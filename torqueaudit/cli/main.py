@@ -1,5 +1,6 @@
 """`torqueaudit`: the group of all commands. Hardly more than click is imported until a command runs."""
 
+import os
 import sys
 from functools import cache
 from importlib import import_module
@@ -73,7 +74,7 @@ class Lazy(click.Group):
         """Run a command; a refusal becomes a sentence on stderr and exit code 1."""
         try:
             return super().invoke(ctx)
-        except (click.ClickException, click.exceptions.Exit, click.Abort):
+        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
         except Exception as error:
             from torqueaudit.cli.common import sentence_of
@@ -154,5 +155,8 @@ def main() -> None:
         sys.exit(error.exit_code)
     except click.Abort:
         click.echo("Stopped.", err=True)
+        sys.exit(1)
+    except BrokenPipeError:  # whoever read, such as `head`, has read enough; Python would say so once more at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(1)
     sys.exit(code if isinstance(code, int) else 0)

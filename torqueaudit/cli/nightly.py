@@ -43,7 +43,7 @@ def nightly(day: str | None, out: Path | None, *, as_json: bool, keep: bool = Tr
                 _write(night, out, as_json=as_json)
             if keep:  # not for the demo, whose book is the same whenever it is played
                 _keep(workshop, night)
-    except click.ClickException:
+    except (click.ClickException, BrokenPipeError):
         raise
     except Exception as error:  # noqa: BLE001  # a night that fails says so in one sentence and with its code
         click.echo(f"The nightly report failed: {sentence_of(error)}", err=True)

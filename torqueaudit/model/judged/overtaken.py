@@ -3,24 +3,30 @@
 from collections.abc import Mapping
 
 from torqueaudit.model.job.record import Job, JobRecord
-from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.around import Around, VehicleEvent
 from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.procedure.procedure import Fastener
 
 
-def later_job(record: JobRecord, around: Around, position: str) -> str:
-    """The number of the last other job that turned or undid a fastener since this one did, "" where none did."""
+def later_jobs(job: Job, around: Around) -> Mapping[str, str]:
+    """For each of a job's positions the last other job that turned or undid it since this one did, "" where none has.
+
+    A position that this job never touched counts from its opening.
+    """
+    last: dict[str, VehicleEvent] = {}
+    for event in around.others:
+        before = last.get(event.position)
+        if event.job and (before is None or (event.happened_at, event.entry) > (before.happened_at, before.entry)):
+            last[event.position] = event
+    positions = (position for fastener in job.procedure.fasteners() for position in fastener.positions)
+    return {position: _since(job.record, position, last.get(position)) for position in positions}
+
+
+def _since(record: JobRecord, position: str, event: VehicleEvent | None) -> str:
     now = record.current(position)
     done = now.tightening or now.loosening
     since = done.noted.happened_at if done else record.opened.happened_at
-    events = [each for each in around.others if each.job and each.position == position and each.happened_at > since]
-    return max(events, key=lambda event: (event.happened_at, event.entry)).job if events else ""
-
-
-def later_jobs(job: Job, around: Around) -> Mapping[str, str]:
-    """For each of a job's positions the later job that has done it since, "" where none has."""
-    positions = (position for fastener in job.procedure.fasteners() for position in fastener.positions)
-    return {position: later_job(job.record, around, position) for position in positions}
+    return event.job if event and event.happened_at > since else ""
 
 
 def overtaking(later: Mapping[str, str]) -> tuple[str, ...]:

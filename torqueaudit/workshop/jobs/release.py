@@ -64,7 +64,7 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say, with_stop
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
-        _require_here(attempt, of)
+        _require_back(attempt, of)
         require_plausible(attempt, of.vehicle, odometer_m)
         if of.facts and attempt.happened_at < of.facts[-1].noted.happened_at:
             raise Refused(f"job {job}: work is recorded after that time, so the vehicle had not left; look at the date")
@@ -79,7 +79,7 @@ def hand_over(workshop: Workshop, job: str, odometer_m: int, say: Say, with_stop
     return record(workshop, say, ActName.HAND_OVER, f"job/{job}", said, build)
 
 
-def _require_here(attempt: Attempt, of: JobRecord) -> None:
+def _require_back(attempt: Attempt, of: JobRecord) -> None:
     if of.hand_over and not presence_of(attempt, of.vehicle).here:
         left = of.hand_over.noted.happened_at.astimezone(attempt.workshop.settings.timezone)
         raise Refused(

@@ -7,7 +7,6 @@ from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Current, Job
 from torqueaudit.model.job.words import asked_text, beyond_text
 from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.overtaken import later_job
 from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, SpecificationView
@@ -15,8 +14,8 @@ from torqueaudit.model.shown.passes import BeyondView, JudgedView, PassView
 from torqueaudit.model.wrench.doubt import doubt_of
 
 
-def fastener_view(job: Job, around: Around, fastener: Fastener, position: str) -> FastenerView:
-    """One position of a fastener as it stands now."""
+def fastener_view(job: Job, around: Around, fastener: Fastener, position: str, *, later: str) -> FastenerView:
+    """One position of a fastener as it stands now; `later` is the job that has done it since, "" where none has."""
     now = job.record.current(position)
     return FastenerView(
         position=position,
@@ -24,7 +23,7 @@ def fastener_view(job: Job, around: Around, fastener: Fastener, position: str) -
         specification=specification_view(job.procedure, fastener),
         state=now.state.value,
         undone=_undone(around, now),
-        overtaken_by=later_job(job.record, around, position),
+        overtaken_by=later,
         done=pass_view(now.tightening, around) if now.tightening else None,
         loosened=now.loosening.noted.entry if now.loosening else None,
         mark=_mark(around, fastener, now),

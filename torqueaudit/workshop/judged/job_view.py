@@ -1,5 +1,6 @@
 """A job asked for: the record, the procedure and today's findings put into one picture."""
 
+from collections.abc import Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,7 @@ from torqueaudit.model.recheck.state import Now, Standing, standing_of
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import (
     BookView,
+    FastenerView,
     FindingView,
     FollowedView,
     HandOverView,
@@ -71,7 +73,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         unsigned=unsigned_work(job) if record.release else (),
         follows=_followed(job, around),
         followed_by=tuple(each.job for each in around.followed_by),
-        fasteners=tuple(fastener_view(job, around, f, p) for f in procedure.fasteners() for p in f.positions),
+        fasteners=tuple(_fasteners(job, around)),
         items=tuple(item_view(job, item) for item in procedure.work if not isinstance(item, Fastener)),
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged if _is_told(each)),
         to_do=to_do_on(job, judged, workshop.plugins, here=around.presence.here),
@@ -195,6 +197,13 @@ def _conceded(judged: Judged) -> str:
     if granted is None:
         return ""
     return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
+
+
+def _fasteners(job: Job, around: Around) -> Iterator[FastenerView]:
+    later = later_jobs(job, around)
+    for fastener in job.procedure.fasteners():
+        for position in fastener.positions:
+            yield fastener_view(job, around, fastener, position, later=later[position])
 
 
 def recheck_view(job: Job, around: Around) -> RecheckView | None:
