@@ -132,7 +132,7 @@ def test_a_record_holds_no_personal_data_and_no_script(
 
 
 def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: Path) -> None:
-    """What a later job undid comes first, what is struck and measured last."""
+    """How it stands now comes first, what is struck and measured last."""
     job = yard.open(drive)
     yard.work(job)
     yard.leave(job)
@@ -144,8 +144,8 @@ def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: P
 
     expected = [
         "Now",
-        "Undone since",
         "This job",
+        "History since",
         "Due",
         "Stops and cautions",
         "Fasteners",

@@ -61,7 +61,8 @@ class RecordPage(NamedTuple):
 
     job: JobView
     vehicle: VehicleCard
-    undone: tuple[str, ...]
+    undone: tuple[str, ...]  # by somebody's report
+    history: tuple[str, ...]  # done by another job since
     weight: str  # of the card as a whole: "stop", "caution" or "good"
     state: str
     state_says: tuple[str, ...]
@@ -88,12 +89,14 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
     stops = tuple(each.says for each in together(view.stops))
     cautions = tuple(_says(view, Weight.CAUTION))
     shown = _shown_of(view, len(stops))
-    undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone)
+    undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and not f.overtaken_by)
+    history = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and f.overtaken_by)
     due = _due(view)
     return RecordPage(
         job=view,
         vehicle=vehicle_card(view, vehicle),
         undone=undone,
+        history=history,
         weight=_weight(view, bool(stops or undone or due.late), bool(cautions)),
         state=view.state[:1].upper() + view.state[1:],
         state_says=tuple(_state_says(view, len(stops))),

@@ -70,6 +70,7 @@ def test_every_label_of_a_vehicle_tells_one_truth(
     assert expected == nut(view)
     assert {figure} == {each.vehicle.figure for each in pages}
     assert {expected[2]} == {each.fasteners[0].figure for each in pages}
+    assert (figure == "Do not ride") is any(each.weight == "stop" for each in pages if each.job.hand_over)
 
 
 def test_what_a_later_job_has_put_right_is_no_stop_of_the_earlier_one(workshop: Workshop) -> None:
