@@ -63,35 +63,46 @@ def test_convert_answers_as_json_with_a_decimal_string() -> None:
     ],
 )
 def test_setting_prints_the_setting_first_and_then_what_to_heed(words: tuple[str, ...], line: str) -> None:
-    """The first line is value and unit, in the unit the torque was written in; the second is the warning."""
+    """The first line is value and unit, in the unit the torque was written in; then what is fitted, and the warning."""
     result = run(setting, *words)
-    first, second = result.stdout.splitlines()
+    first, fitted, last = result.stdout.splitlines()
 
     assert result.exit_code == 0
     assert first == line
     for words_of_warning in ("maker's manual prevails", "Never put a pipe", "calibrated with this adapter"):
-        assert words_of_warning in second
+        assert words_of_warning in last
+    assert fitted.startswith("  with adapter ")
 
 
 def test_setting_cautions_before_the_standing_warning() -> None:
     """An adapter longer than the lever is answered, with a caution."""
     lines = run(setting, "100 N·m", "--length", "200", "--adapter", "300").stdout.splitlines()
 
-    assert len(lines) == 3
-    assert lines[0] == "40 N·m"
-    assert "factor 2.5, outside 0.5 to 2" in lines[1]
+    assert len(lines) == 4
+    assert lines[:2] == ["40 N·m", "  with adapter 300 mm at 0°"]
+    assert "factor 2.5, outside 0.5 to 2" in lines[2]
+
+
+def test_setting_works_out_several_adapters_and_says_them_in_their_order() -> None:
+    """Lengths straight ahead add: 500/650 of 100 N·m (common practice, no source). One folded back takes off."""
+    lines = run(setting, "100 N·m", "--length", "500", "--adapter", "50@0", "--adapter", "100@0").stdout.splitlines()
+    back = run(setting, "100 N·m", "--length", "500", "--adapter", "100@0", "--adapter", "50@180").stdout.splitlines()
+
+    assert lines[:3] == ["76.923 N·m", "  with adapter 50 mm at 0°", "  with adapter 100 mm at 0°"]
+    assert back[:3] == ["90.909 N·m", "  with adapter 100 mm at 0°", "  with adapter 50 mm at 180°"]
 
 
 def test_setting_answers_as_json_with_decimal_strings() -> None:
     """Setting in the written unit, applied torque in N·m, the factor, and the same warnings as on the screen."""
     result = run(setting, "100 kgf·cm", *LEVER, "--json")
-    on_the_screen = run(setting, "100 kgf·cm", *LEVER).stdout.splitlines()[1:]
+    on_the_screen = run(setting, "100 kgf·cm", *LEVER).stdout.splitlines()[2:]
 
     expected = {
         "setting": "90.909",
         "unit": "kgf·cm",
         "applied_nm": "9.80665",
         "factor": "1.1",
+        "fitted": ["adapter 50 mm at 0°"],
         "warnings": on_the_screen,
     }
     actual = json.loads(result.stdout)
@@ -112,6 +123,8 @@ def test_setting_answers_as_json_with_decimal_strings() -> None:
         (setting, ("100 N·m", "--length", "500"), "with TORQUE --length MM --adapter MM"),
         (setting, ("100 N·m", "--length", "5OO", "--adapter", "50"), '--length: "5OO" is not a plain number'),
         (setting, ("100 N·m", "--length", "50", "--adapter", "50", "--angle", "180"), "turn nothing or the wrong way"),
+        (setting, ("100 N·m", *LEVER, "--adapter", "30", "--angle", "45"), "is of one adapter, and there are 2"),
+        (setting, ("100 N·m", *LEVER, "--adapter", "550@180"), "the adapters together fold back"),
         (setting, ("100 N·m", *LEVER, "--angle", "200"), "must be 0 (straight ahead) to 180"),
         (setting, ("30 N·m + 90°", *LEVER), "is more than one number and one unit"),
     ],

@@ -51,7 +51,7 @@ def calibrated(*points: Point) -> InForce:
             decision_rule="",
             as_found=points,
             as_left=(),
-            adapter=None,
+            adapters=(),
             paper=None,
         ),
         DUE,

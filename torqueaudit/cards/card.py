@@ -138,7 +138,7 @@ def _tightened(card: Card, words: Words, say: Say) -> None:
         outcome=read_outcome(words["outcome"]) if words["outcome"] else _usual(card.workshop, wrench),
         wrench=wrench,
         shown=words["shown"],
-        fitted=(read_adapter(words["adapter"]),) if words["adapter"] else (),
+        fitted=tuple(read_adapter(each) for each in words["adapter"].split(" and ") if each),
         stage=int(words["stage"] or 0),
         thread_ok=not words["bad"],
         helpers=tuple(read_person_number(each) for each in words["helpers"].split(" and ") if each),

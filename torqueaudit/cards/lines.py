@@ -53,7 +53,7 @@ FITTED = re.compile(
 )
 TIGHTENED = re.compile(
     rf"{_KEY}(?: stage (?P<stage>\d+))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
-    r"(?: adapter (?P<adapter>\d+@\d+)|(?P<bare> without adapter))?"
+    r"(?: adapter (?P<adapter>\S+@\S+(?: and \S+@\S+)*)|(?P<bare> without adapter))?"
     r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
     rf"(?: slot (?P<slot>{_any(Slot, SLOTS)}))?(?: drag (?P<drag>\S+ \S+))?"
     rf"(?: (?P<outcome>{_OUTCOME}))?(?P<bad> thread bad)?(?: helped by (?P<helpers>{_PERSON}(?: and {_PERSON})*))?"

@@ -28,7 +28,14 @@ def fastener() -> None:
 @click.option(
     "--shown", default="", metavar="TORQUE", help="What a setting wrench was set to or an indicating one showed."
 )
-@click.option("--adapter", metavar="MM@DEG", help="An adapter on the wrench: length and angle, such as 50@45.")
+@click.option(
+    "--adapter",
+    "adapters",
+    multiple=True,
+    metavar="MM@DEG",
+    help="An adapter on the wrench: length and angle, such as 50@45. Once for each, from the wrench on, every angle "
+    "against the lever.",
+)
 @click.option("--no-adapter", is_flag=True, help="None was on the wrench, although the procedure asks for one.")
 @click.option("--angle", default="", metavar="DEG", help="Degrees turned after the torque, where they are specified.")
 @click.option("--final-torque", default="", metavar="TORQUE", help="What the wrench showed at the end of the angle.")
@@ -51,7 +58,7 @@ def tighten_one(  # each is something a mechanic says
     key: str,
     wrench: str,
     shown: str,
-    adapter: str | None,
+    adapters: tuple[str, ...],
     no_adapter: bool,
     angle: str,
     final_torque: str,
@@ -71,12 +78,11 @@ def tighten_one(  # each is something a mechanic says
     as_json: bool,
 ) -> None:
     """Record one pass of a wrench over a fastener, or one stage of a group."""
-    fitted = as_typed(read_adapter, adapter) if adapter else None
     said = Tighten(
         outcome=Outcome(outcome),
         wrench=wrench,
         shown=shown,
-        fitted=(fitted,) if fitted else (),
+        fitted=tuple(as_typed(read_adapter, each) for each in adapters),
         stage=stage or 0,
         thread_ok=not thread_not_as_specified,
         helpers=helper,

@@ -189,7 +189,13 @@ def show(*, number: str, as_json: bool) -> None:
 @click.option("--decision-rule", default="", help="As the certificate states it.")
 @click.option("--as-found", multiple=True, metavar="POINT", help=f"Before adjusting, once for each point: {POINT}.")
 @click.option("--as-left", multiple=True, metavar="POINT", help="After adjusting, where it was adjusted.")
-@click.option("--adapter", metavar="MM@DEG", help="The adapter it was calibrated with, where one was fitted.")
+@click.option(
+    "--adapter",
+    "adapters",
+    multiple=True,
+    metavar="MM@DEG",
+    help="The adapter it was calibrated with, where one was fitted; once for each, from the wrench on.",
+)
 @click.option("--due", metavar="DATE", help="The last day it holds, where the certificate prints one.")
 @click.option("--file", "file", type=click.Path(path_type=Path), help="The certificate: PDF, PNG or JPEG, to 20 MB.")
 @who_says
@@ -203,7 +209,7 @@ def calibrate_one(
     decision_rule: str,
     as_found: tuple[str, ...],
     as_left: tuple[str, ...],
-    adapter: str | None,
+    adapters: tuple[str, ...],
     due: str | None,
     file: Path | None,
     by: str,
@@ -216,7 +222,6 @@ def calibrate_one(
 
     Readings of the reference stand in the unit of the setting; W, W' and b_ep as the certificate states them.
     """
-    due_on, fitted = as_typed(read_day, due) if due else None, as_typed(read_adapter, adapter) if adapter else None
     said = Calibrate(
         on=as_typed(read_day, on),
         certificate=certificate,
@@ -224,8 +229,8 @@ def calibrate_one(
         decision_rule=decision_rule,
         as_found=as_found,
         as_left=as_left,
-        due_on=due_on,
-        adapter=fitted,
+        due_on=as_typed(read_day, due) if due else None,
+        adapters=tuple(as_typed(read_adapter, each) for each in adapters),
         file=file,
     )
     with workshop_here() as workshop:

@@ -132,6 +132,9 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.correction import Fitted as Fitted
     from torqueaudit.model.torque.correction import WrenchUse as WrenchUse
     from torqueaudit.model.torque.decimals import leading_number as leading_number
+    from torqueaudit.model.torque.fitted import fitted_of as fitted_of
+    from torqueaudit.model.torque.fitted import fitted_text as fitted_text
+    from torqueaudit.model.torque.fitted import same_fitted as same_fitted
     from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE as TORQUE_AND_ANGLE
     from torqueaudit.model.torque.specification import Specification as Specification
     from torqueaudit.model.torque.units import NEWTON_METRE as NEWTON_METRE
@@ -220,6 +223,7 @@ else:
         "torqueaudit.model.shown.wrench": "WrenchView",
         "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse",
         "torqueaudit.model.torque.decimals": "leading_number",
+        "torqueaudit.model.torque.fitted": "fitted_of fitted_text same_fitted",
         "torqueaudit.model.torque.specification": "TORQUE_AND_ANGLE Specification",
         "torqueaudit.model.torque.units": (
             "NEWTON_METRE PRECISION Torque TorqueUnit UnitTable format_number read_decimal to_decimal"

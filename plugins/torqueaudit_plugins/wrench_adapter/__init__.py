@@ -2,7 +2,8 @@
 
 An adapter is fitted as kind "adapter" with the attributes `length_mm` (drive centre to fastener centre) and `angle_deg`
 (0 straight ahead, 90 square, 180 folded back). With a lever of 500 mm, 50 mm straight ahead and a setting of 90.909 N·m
-the fastener gets 100 N·m. Sockets and extensions in line with the drive change nothing.
+the fastener gets 100 N·m. Several in a row are corrected for together, every angle against the lever. Sockets and
+extensions in line with the drive change nothing.
 """
 
 from typing import TYPE_CHECKING
@@ -17,18 +18,15 @@ ADAPTER = "adapter"
 
 @hookimpl
 def correct_setting(use: "WrenchUse") -> "Correction | None":
-    """The factor (L + E·cos θ)/L of the one adapter fitted; None where none is fitted.
+    """The factor (L + Σ E·cos θ)/L of all adapters fitted; None where none is fitted.
 
-    Raises ValueError with a sentence for more than one adapter, a missing length, angle or lever, and for a geometry
-    that cannot be used.
+    Raises ValueError with a sentence for a missing length, angle or lever, and for a geometry that cannot be used.
     """
-    adapters = [part for part in use.fitted if part.kind == ADAPTER]
+    adapters = tuple(part for part in use.fitted if part.kind == ADAPTER)
     if not adapters:
         return None
-    if len(adapters) > 1:
-        raise ValueError(f"{len(adapters)} adapters are fitted one behind the other; use one, and record that one")
     from torqueaudit_plugins.wrench_adapter.calc.correction import (
         correction_of,  # every command loads this plugin, few tighten
     )
 
-    return correction_of(use, adapters[0])
+    return correction_of(use, adapters)

@@ -55,7 +55,7 @@ def in_force(*points: Point, certificate: str = "C-1", left: tuple[Point, ...] =
             decision_rule="",
             as_found=points,
             as_left=left,
-            adapter=None,
+            adapters=(),
             paper=None,
         ),
         DUE,

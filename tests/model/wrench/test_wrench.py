@@ -9,6 +9,7 @@ import pytest
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.facts import Noted
 from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.fitted import adapters_text, plain_adapters
 from torqueaudit.model.wrench.doubt import Known, deviation_at, known_of, looks_of
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
 from torqueaudit.model.wrench.words import cycles_text, outside_text, percent_text, reach_text
@@ -212,8 +213,22 @@ def test_adapter_and_paper_of_a_calibration_come_back() -> None:
     }
     done = wrench(entry(2, "calibrated.1", said, {"due_on": "2032-03-01", "passed": True})).calibrations[0]
 
-    assert Fitted("adapter", {"length_mm": "50", "angle_deg": "0"}) == done.adapter
+    assert (Fitted("adapter", {"length_mm": "50", "angle_deg": "0"}),) == done.adapters
     assert (Paper("ab", ".pdf", 7), "ab.pdf") == (done.paper, done.paper and done.paper.name)
+
+
+def test_several_adapters_of_a_calibration_come_back_in_their_order() -> None:
+    """One alone is stored as before; several under a key of their own."""
+    pair = (
+        Fitted("adapter", {"length_mm": "50", "angle_deg": "45"}),
+        Fitted("adapter", {"length_mm": "30", "angle_deg": "0"}),
+    )
+    said = {"on": "2031-03-01", **plain_adapters(pair)}
+    done = wrench(entry(2, "calibrated.1", said, {"due_on": "2032-03-01", "passed": True})).calibrations[0]
+
+    assert ["adapter"] == list(plain_adapters(pair[:1]))
+    assert pair == done.adapters
+    assert "50 mm at 45°, then 30 mm at 0°" == adapters_text(done.adapters)
 
 
 DROPPED = entry(2, "mishandled.1", {"what": "dropped", "why": "bench"}, {"on": "2031-04-02", "withdrawn": "dropped on"})

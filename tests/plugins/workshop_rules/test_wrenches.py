@@ -293,32 +293,32 @@ def test_an_adapter_with_the_setting_as_specified_is_a_caution(
 
 
 @pytest.mark.parametrize(
-    ("calibrated_with", "rule"),
+    ("calibrated_with", "used_with", "rule"),
     [
-        (("50", "0"), "workshop_rules/adapter-corrected-twice"),
-        (("50.0", "0,0"), "workshop_rules/adapter-corrected-twice"),
-        (("60", "0"), "workshop_rules/adapter-not-calibrated"),
-        (None, None),
+        ([("50", "0")], "50@0", "workshop_rules/adapter-corrected-twice"),
+        ([("50.0", "0,0")], "50@0", "workshop_rules/adapter-corrected-twice"),
+        ([("60", "0")], "50@0", "workshop_rules/adapter-not-calibrated"),
+        ([], "50@0", None),
+        ([("45", "30"), ("50", "0")], "50@0 and 45@30", "workshop_rules/adapter-corrected-twice"),
+        ([("50", "0")], "50@0 and 45@30", "workshop_rules/adapter-not-calibrated"),
+        ([("45", "30"), ("50", "0")], "50@0", "workshop_rules/adapter-not-calibrated"),
     ],
-    ids=["the same", "the same otherwise written", "another", "none"],
+    ids=["the same", "the same otherwise written", "another", "none", "the same two", "one more", "one less"],
 )
 def test_an_adapter_on_a_wrench_that_was_calibrated_with_one(
-    workshop: Workshop, calibrated_with: tuple[str, str] | None, rule: str | None
+    workshop: Workshop, calibrated_with: list[tuple[str, str]], used_with: str, rule: str | None
 ) -> None:
-    """What the certificate states holds with the adapter on; correcting again is wrong by a tenth."""
-    if calibrated_with:
-        length, angle = calibrated_with
-        calibrated(workshop, adapter=Fitted("adapter", {"length_mm": length, "angle_deg": angle}))
-    else:
-        calibrated(workshop)
-    play(workshop, f"{OPENED}2031-04-02 10:05 rear-axle-nut 98 N·m with W-1 adapter 50@0 by P-2")
+    """What the certificate states holds with all of its adapters on; correcting again is wrong by a tenth."""
+    own = (Fitted("adapter", {"length_mm": length, "angle_deg": angle}) for length, angle in calibrated_with)
+    calibrated(workshop, adapters=tuple(own))
+    play(workshop, f"{OPENED}2031-04-02 10:05 rear-axle-nut 98 N·m with W-1 adapter {used_with} by P-2")
 
     assert ([(rule, "stop")] if rule else []) == rules_about(workshop)
 
 
 def test_used_as_it_was_calibrated_a_wrench_with_its_adapter_is_silent(workshop: Workshop) -> None:
     """No adapter is told, for there is nothing to correct."""
-    calibrated(workshop, adapter=Fitted("adapter", {"length_mm": "50", "angle_deg": "0"}))
+    calibrated(workshop, adapters=(Fitted("adapter", {"length_mm": "50", "angle_deg": "0"}),))
     play(workshop, TIGHT)
 
     assert [] == rules_about(workshop)

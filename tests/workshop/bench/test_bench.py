@@ -209,7 +209,7 @@ def test_a_left_hand_thread_wants_a_wrench_that_turns_so(bench: Workshop) -> Non
 def test_a_wrench_calibrated_with_an_adapter_is_not_corrected_for_it_again(bench: Workshop, written: str) -> None:
     """However its measures are written; with another one nothing is known of it."""
     wrench = new_wrench(bench, "1 N·m")
-    told = Calibrate(date(2031, 4, 1), "C-9", adapter=read_adapter("50@0"), as_found=POINTS)
+    told = Calibrate(date(2031, 4, 1), "C-9", adapters=(read_adapter("50@0"),), as_found=POINTS)
     calibrate(bench, wrench, told, FOREMAN)
     answer = ask(bench, "axle", wrench, written)
 
@@ -223,7 +223,9 @@ def test_a_wrench_calibrated_with_an_adapter_is_not_corrected_for_it_again(bench
 def test_a_wrench_calibrated_with_an_adapter_is_answered_with_it(bench: Workshop) -> None:
     """In the answer and where it is named instead of another, so that nobody takes it bare."""
     wrench = new_wrench(bench, "1 N·m")
-    calibrate(bench, wrench, Calibrate(date(2031, 4, 1), "C-9", adapter=read_adapter("40@0"), as_found=POINTS), FOREMAN)
+    calibrate(
+        bench, wrench, Calibrate(date(2031, 4, 1), "C-9", adapters=(read_adapter("40@0"),), as_found=POINTS), FOREMAN
+    )
     answer = ask(bench, "axle", wrench)
     expected = "with its adapter 40 mm at 0° fitted, as it was calibrated"
 
@@ -346,7 +348,7 @@ def test_what_is_doubtful_about_the_value_is_told_first(workshop: Workshop, tmp_
 def test_what_is_stated_of_an_adapter_does_not_make_it_another(bench: Workshop) -> None:
     """A stated uncertainty of its length, or a length that cannot be read, is told apart from its measures."""
     wrench = new_wrench(bench, "1 N·m")
-    told = Calibrate(date(2031, 4, 1), "C-9", adapter=read_adapter("50@0"), as_found=POINTS)
+    told = Calibrate(date(2031, 4, 1), "C-9", adapters=(read_adapter("50@0"),), as_found=POINTS)
     calibrate(bench, wrench, told, FOREMAN)
     measured = Fitted("adapter", {"length_mm": "50", "angle_deg": "0", "length_u_mm": "0.5"})
 

@@ -79,7 +79,7 @@ def test_a_pass_without_a_torque_wrench_asks_nothing(yard: Workshop) -> None:
 def test_a_wrench_that_was_calibrated_with_its_adapter_has_it_fitted(yard: Workshop) -> None:
     """Told once more it would be corrected for twice."""
     told = Calibrate(
-        date(2031, 4, 1), "C-9", adapter=read_adapter("50@0"), as_found=("100 N·m: 99 99 99 99 99; W 1 %",)
+        date(2031, 4, 1), "C-9", adapters=(read_adapter("50@0"),), as_found=("100 N·m: 99 99 99 99 99; W 1 %",)
     )
     calibrate(yard, "W-1", told, Say("P-1"))
     play(yard, f"{NUT} 110 N·m with W-1 by P-2")

@@ -165,7 +165,7 @@ def test_points_that_cannot_be_are_refused(workshop: Workshop, points: tuple[str
         ({"on": date(2031, 4, 3)}, "has not come yet"),
         ({"due_on": date(2031, 2, 28)}, "is not due before it was done"),
         ({"certificate": ""}, "nothing shows this calibration"),
-        ({"adapter": Fitted("adapter", {"length_mm": "long", "angle_deg": "0"})}, "the adapter's length_mm"),
+        ({"adapters": (Fitted("adapter", {"length_mm": "long", "angle_deg": "0"}),)}, "the adapter's length_mm"),
         ({"number": "W-9"}, "no such wrench"),
         ({"number": "9"}, "no such wrench"),
     ],
@@ -388,7 +388,7 @@ def test_a_certificate_that_cannot_be_kept_records_nothing(workshop: Workshop, t
 
 def test_the_adapter_it_was_calibrated_with_is_shown(workshop: Workshop) -> None:
     """It must not be corrected for again."""
-    calibrated(workshop, adapter=Fitted("adapter", {"length_mm": "50", "angle_deg": "0"}))
+    calibrated(workshop, adapters=(Fitted("adapter", {"length_mm": "50", "angle_deg": "0"}),))
     done = show_wrench(workshop, "W-1").calibration
 
     assert "50 mm at 0°" == (done and done.adapter)

@@ -3,7 +3,7 @@
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
-from torqueaudit.model.torque.correction import BudgetLine, Fitted
+from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, format_number, to_decimal
 
@@ -42,11 +42,6 @@ def digits_apart(nm: Decimal, *limits: Decimal | None) -> int:
     others = [limit for limit in limits if limit is not None and limit != nm]
     readings = ([torque_text(each, further=further) for each in (nm, *others)] for further in range(MOST_FURTHER + 1))
     return next((further for further, (own, *rest) in enumerate(readings) if own not in rest), 0)
-
-
-def adapter_text(fitted: Fitted) -> str:
-    """An adapter by its measures: "adapter 40 mm at 0°"."""
-    return f"adapter {fitted.attributes.get('length_mm')} mm at {fitted.attributes.get('angle_deg')}°"
 
 
 def share_text(line: BudgetLine) -> str:

@@ -43,7 +43,10 @@ class WrenchChange(NamedTuple):
 
 
 class Calibrate(NamedTuple):
-    """What a certificate says: points as printed, `due_on` only where it prints one, the adapter if one was fitted."""
+    """What a certificate says: points as printed, `due_on` only where it prints one.
+
+    `adapters` are those that were fitted, from the wrench on.
+    """
 
     on: date
     certificate: str = ""
@@ -52,5 +55,5 @@ class Calibrate(NamedTuple):
     as_found: tuple[str, ...] = ()
     as_left: tuple[str, ...] = ()
     due_on: date | None = None
-    adapter: Fitted | None = None
+    adapters: tuple[Fitted, ...] = ()
     file: Path | None = None

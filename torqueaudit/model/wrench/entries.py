@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.job.facts import optional_date, optional_decimal
-from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.fitted import adapters_in
 from torqueaudit.model.torque.units import NEWTON_METRE
 from torqueaudit.model.wrench.wrench import (
     BOTH,
@@ -162,7 +162,7 @@ def _mishap(entry: "Entry") -> Mishap:
 def calibration_of(entry: "Entry") -> Calibration:
     """What one calibration entry says."""
     said = entry.said
-    adapter, paper = said.get("adapter"), said.get("paper")
+    paper = said.get("paper")
     return Calibration(
         entry=entry.sequence,
         recorded_at=datetime.fromisoformat(entry.recorded_at),
@@ -173,7 +173,7 @@ def calibration_of(entry: "Entry") -> Calibration:
         decision_rule=said.get("decision_rule", ""),
         as_found=_points(entry.judged.get("as_found", ())),
         as_left=_points(entry.judged.get("as_left", ())),
-        adapter=Fitted(adapter["kind"], adapter["attributes"]) if adapter else None,
+        adapters=adapters_in(said),
         paper=Paper(paper["digest"], paper["suffix"], paper["size"]) if paper else None,
         failed=entry.judged.get("withdrawn", ""),
     )

@@ -121,7 +121,7 @@ class Calibration(NamedTuple):
     decision_rule: str
     as_found: tuple[Point, ...]
     as_left: tuple[Point, ...]
-    adapter: Fitted | None
+    adapters: tuple[Fitted, ...]  # that were fitted, from the wrench on
     paper: Paper | None
     failed: str = ""
 

@@ -1,4 +1,4 @@
-"""The bench question: for this fastener, with this wrench and this adapter, what do I set?"""
+"""The bench question: for this fastener, with this wrench and these adapters, what do I set?"""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -13,9 +13,10 @@ from torqueaudit.model.shown.bench import BenchAnswer, ChoiceView, StageSetting
 from torqueaudit.model.shown.passes import JudgedView
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.fitted import fitted_text
 from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
-from torqueaudit.model.torque.words import adapter_text, derived_text
+from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.tightening import read_torque
 from torqueaudit.workshop.bench.cautions import cautions_of, doubts_of
@@ -56,7 +57,7 @@ def bench_setting(
         why_not=why_not,
         instead=() if choice else tuple(_others(workshop, asked)),
         cautions=(*doubts, *cautions_of(asked, taken, choice)) if choice else doubts,
-        fitted=tuple(map(adapter_text, fitted)),
+        fitted=tuple(map(fitted_text, fitted)),
     )
 
 

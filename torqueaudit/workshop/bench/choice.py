@@ -12,9 +12,10 @@ from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
-from torqueaudit.model.torque.units import format_number, read_decimal
+from torqueaudit.model.torque.fitted import adapters_text, same_fitted
+from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.verdict import IN, Verdict, provable, verdict_of
-from torqueaudit.model.torque.words import adapter_text, digits_apart, specified_text, torque_text
+from torqueaudit.model.torque.words import digits_apart, specified_text, torque_text
 from torqueaudit.model.wrench.wrench import Scale, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.judgement import Reached, reach
@@ -100,9 +101,9 @@ def stage_setting(workshop: Workshop, asked: Question, taken: InHand, stage_nm: 
 def calibrated_with(taken: InHand) -> str:
     """What has to be fitted to a wrench that was calibrated with an adapter; "" for any other."""
     calibration = taken.in_force.calibration
-    if calibration is None or calibration.adapter is None:
+    if calibration is None or not calibration.adapters:
         return ""
-    return f"with its {adapter_text(calibration.adapter)} fitted, as it was calibrated"
+    return f"with its {_named(calibration.adapters)} fitted, as it was calibrated"
 
 
 def _may_be_proved(asked: Question, choice: Choice) -> bool:
@@ -132,32 +133,21 @@ def _unfit(asked: Question, taken: InHand) -> str:
     if wrench.direction not in ("both", direction):
         return f"it turns to the {wrench.direction} only, and this is a {direction}-hand thread"
     calibration = taken.in_force.calibration
-    return _unfit_with(calibration.adapter, asked.fitted) if calibration and calibration.adapter else ""
+    return _unfit_with(calibration.adapters, asked.fitted) if calibration and calibration.adapters else ""
 
 
-def _unfit_with(own: Fitted, fitted: tuple[Fitted, ...]) -> str:
-    """Why a wrench that was calibrated with an adapter may not be used with what is fitted."""
-    if any(_same(own, each) for each in fitted):
-        return "it was calibrated with this adapter fitted, so nothing is left to correct; ask without the adapter"
+def _unfit_with(own: tuple[Fitted, ...], fitted: tuple[Fitted, ...]) -> str:
+    """Why a wrench that was calibrated with its adapters may not be used with what is fitted."""
+    this, other = ("this adapter", "another") if len(own) == 1 else ("these adapters", "others")
+    if fitted and same_fitted(own, fitted):
+        return f"it was calibrated with {this} fitted, so nothing is left to correct; ask without the adapter"
     if fitted:
-        return f"it was calibrated with its {adapter_text(own)} fitted, and nothing is known of it with another"
+        return f"it was calibrated with its {_named(own)} fitted, and nothing is known of it with {other}"
     return ""
 
 
-def _same(one: Fitted, other: Fitted) -> bool:
-    """Whether two are the same thing, however its measures are written and whatever uncertainty is stated of them."""
-    return one.kind == other.kind and _measures(one) == _measures(other)
-
-
-def _measures(fitted: Fitted) -> dict[str, Decimal | str]:
-    return {name: _number(text) for name, text in fitted.attributes.items() if "_u_" not in name}
-
-
-def _number(text: str) -> Decimal | str:
-    try:
-        return read_decimal(text, "a measure")
-    except ValueError:
-        return text
+def _named(adapters: tuple[Fitted, ...]) -> str:
+    return f"adapter {adapters_text(adapters)}" if len(adapters) == 1 else f"adapters {adapters_text(adapters)}"
 
 
 def _solved(workshop: Workshop, asked: Question, taken: InHand) -> Choice:

@@ -86,7 +86,7 @@ def _require_adapter(workshop: "Workshop", attempt: Attempt, act: "Tighten", fas
         return
     wrench = workshop.wrench(act.wrench)
     in_force = wrench.in_force(workshop.local_day(attempt.happened_at)) if wrench else None
-    if in_force and not (in_force.calibration and in_force.calibration.adapter):
+    if in_force and not (in_force.calibration and in_force.calibration.adapters):
         says = "the procedure says that a wrench reaches it with an adapter only, and none was told. Say which"
         raise Refused(f"{fastener.name}: {says}", See(Topic.ADAPTER))
 

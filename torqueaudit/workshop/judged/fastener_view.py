@@ -11,6 +11,7 @@ from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, SpecificationView
 from torqueaudit.model.shown.passes import BeyondView, JudgedView, PassView
+from torqueaudit.model.torque.fitted import fitted_of, fitted_text
 from torqueaudit.model.wrench.doubt import doubt_of
 
 
@@ -96,12 +97,7 @@ def _check(fastener: Fastener, now: Current) -> CheckView:
 
 def _shown(done: Tightening) -> str:
     """What the wrench said and what stood between it and the fastener: "66 lbf·ft, adapter 50 mm at 0°"."""
-    between = [
-        f"adapter {each['attributes'].get('length_mm')} mm at {each['attributes'].get('angle_deg')}°"
-        if each["kind"] == "adapter"
-        else each["kind"]
-        for each in done.fitted
-    ]
+    between = (fitted_text(fitted_of(each)) for each in done.fitted)
     return ", ".join([done.shown, *between]) if done.shown else ""
 
 

@@ -7,7 +7,8 @@ from decimal import Decimal
 from math import prod
 
 from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.torque.correction import Fitted, WrenchUse
+from torqueaudit.model.torque.correction import WrenchUse
+from torqueaudit.model.torque.fitted import fitted_of
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.plugins import Plugins
 
@@ -20,7 +21,7 @@ def as_known_today(plugins: Plugins, wrench: Wrench, done: Tightening) -> Tighte
     taken = wrench.as_taken_at(done.noted.entry)
     if not done.fitted or done.shown_nm is None or done.applied_nm is None or taken.lever_mm == wrench.lever_mm:
         return done
-    fitted = tuple(Fitted(each["kind"], each["attributes"]) for each in done.fitted)
+    fitted = tuple(map(fitted_of, done.fitted))
     factor = _factor(plugins, WrenchUse(wrench.number, done.shown_nm, fitted, wrench.lever_mm))
     if factor is None:
         return done._replace(applied_nm=None, final_nm=None)

@@ -8,7 +8,7 @@ from torqueaudit.book import papers
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.wrench import UseView
-from torqueaudit.model.torque.correction import plain_fitted
+from torqueaudit.model.torque.fitted import plain_adapters
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
 from torqueaudit.model.wrench.words import outside_text
@@ -87,9 +87,9 @@ def _require_shown(workshop: Workshop, number: str, told: Calibrate) -> None:
         raise Refused(f"{told.due_on}: a calibration of {told.on} is not due before it was done")
     if not (told.as_found or told.as_left or told.certificate or told.laboratory or told.file):
         raise Refused(f"{number}: nothing shows this calibration; give its points, its certificate or its laboratory")
-    if told.adapter:
-        with refused_if_unreadable():
-            numbers_of(told.adapter)
+    with refused_if_unreadable():
+        for each in told.adapters:
+            numbers_of(each)
 
 
 def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str, ...], say: Say) -> WrenchLook:
@@ -135,9 +135,7 @@ def _words(told: Calibrate) -> dict[str, Any]:
     said.update({key: list(texts) for key, texts in points.items() if texts})
     if told.due_on:
         said["due_on"] = told.due_on.isoformat()
-    if told.adapter:
-        said["adapter"] = plain_fitted(told.adapter)
-    return said
+    return said | plain_adapters(told.adapters)
 
 
 def _judged(wrench: Wrench, points: tuple[Point, ...], look: str) -> dict[str, Any]:

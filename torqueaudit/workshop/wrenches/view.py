@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from torqueaudit.book import papers
 from torqueaudit.model.shown.wrench import CalibrationView, HistoryView, PointView, WrenchLine, WrenchView
+from torqueaudit.model.torque.fitted import adapters_text
 from torqueaudit.model.wrench.entries import fold_struck
 from torqueaudit.model.wrench.words import change_text, cycles_text, outside_text, reach_text
 from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
@@ -90,7 +91,6 @@ def _state(taken: InHand, today: date) -> tuple[str, str]:
 
 def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> CalibrationView:
     paper = str(papers.folder_of(workshop.book.path) / done.paper.name) if done.paper else ""
-    fitted = done.adapter.attributes if done.adapter else {}
     return CalibrationView(
         entry=done.entry,
         on=done.on,
@@ -100,7 +100,7 @@ def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> Calib
         decision_rule=done.decision_rule,
         as_found=tuple(_point(wrench, point) for point in done.as_found),
         as_left=tuple(_point(wrench, point) for point in done.as_left),
-        adapter=f"{fitted['length_mm']} mm at {fitted['angle_deg']}°" if fitted else "",
+        adapter=adapters_text(done.adapters),
         paper=paper,
     )
 

@@ -5,7 +5,7 @@ This overloads it: put it aside.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
@@ -31,10 +31,12 @@ from torqueaudit.plugin import (
     cycles_text,
     digits_apart,
     doubt_of,
+    fitted_of,
     known_of,
     limits_text,
     percent_text,
     reach_text,
+    same_fitted,
     subject_at,
     torque_text,
     why_not_told,
@@ -246,21 +248,24 @@ def _direction(use: Use) -> Iterator[Finding]:
 def _adapter(use: Use) -> Iterator[Finding]:
     """An adapter corrected for although the wrench was calibrated with one fitted, or a correction forgotten."""
     calibration = use.wrench.in_force(use.day).calibration
-    adapter = calibration.adapter if calibration else None
-    fitted = [each["attributes"] for each in use.done.fitted if adapter and each["kind"] == adapter.kind]
-    if adapter and fitted and any(_same(adapter.attributes, each) for each in fitted):
+    own = calibration.adapters if calibration else ()
+    fitted = [fitted_of(each) for each in use.done.fitted if own and each["kind"] == own[0].kind]
+    if fitted and same_fitted(own, fitted):
+        this, it = ("this adapter", "it was") if len(own) == 1 else ("these adapters", "they were")
         says = (
-            f"wrench {use.wrench.number} was calibrated with this adapter fitted, and it was corrected for again. Ask "
+            f"wrench {use.wrench.number} was calibrated with {this} fitted, and {it} corrected for again. Ask "
             "for the setting without the adapter, and tighten again."
         )
         yield use.finding("workshop_rules/adapter-corrected-twice", Weight.STOP, says)
     elif fitted:
+        other = "another adapter" if len(own) == 1 else "other adapters"
+        this = "this one" if len(fitted) == 1 else "these"
         says = (
-            f"wrench {use.wrench.number} was calibrated with another adapter fitted, so nothing is known of it with "
-            "this one. Take another wrench, and tighten again."
+            f"wrench {use.wrench.number} was calibrated with {other} fitted, so nothing is known of it with "
+            f"{this}. Take another wrench, and tighten again."
         )
         yield use.finding("workshop_rules/adapter-not-calibrated", Weight.STOP, says)
-    elif use.fastener.adapter and not use.done.fitted and adapter is None:
+    elif use.fastener.adapter and not use.done.fitted and not own:
         says = (
             "told without an adapter, and the procedure says that a wrench reaches it with one only. Look how it was "
             "reached; if there was one, tighten it again with the setting for it."
@@ -273,16 +278,6 @@ def _adapter(use: Use) -> Iterator[Finding]:
         )
         found = use.finding("workshop_rules/adapter-not-corrected", Weight.CAUTION, says)
         yield found._replace(see=See(Topic.SETTING))
-
-
-def _same(fitted: Mapping[str, str], other: Mapping[str, str]) -> bool:
-    """Whether two adapters are of one length and angle, however these were written."""
-    names = ("length_mm", "angle_deg")
-    return [_number(fitted.get(name)) for name in names] == [_number(other.get(name)) for name in names]
-
-
-def _number(text: str | None) -> Decimal | None:
-    return None if text is None else Decimal(text.replace(",", "."))
 
 
 def _forgotten(use: Use) -> bool:

@@ -1,14 +1,15 @@
-"""What one adapter makes of a wrench's setting, with the budget of its uncertainty.
+"""What the adapters on a wrench make of its setting together, with the budget of the uncertainty.
 
 Standard uncertainties may be stated as `length_u_mm`, `angle_u_deg` and `lever_u_mm`. Where none is stated the workshop
 assumes 1 mm, 5 degrees and 5 mm (hand position), and the budget line says so; no standard prescribes these values.
 """
 
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.plugin import BudgetLine, Correction, Fitted, WrenchUse, format_number, read_decimal
-from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, caution, factor_of, relative_uncertainties
+from torqueaudit_plugins.wrench_adapter.calc.formula import Arm, Geometry, caution, factor_of, relative_uncertainties
 
 
 class Input(NamedTuple):
@@ -20,28 +21,34 @@ class Input(NamedTuple):
     unit: str
 
 
-INPUTS = (
-    Input("lever length", "lever_u_mm", Decimal(5), "mm"),
-    Input("adapter length", "length_u_mm", Decimal(1), "mm"),
-    Input("adapter angle", "angle_u_deg", Decimal(5), "degrees"),
-)
+LEVER = Input("lever length", "lever_u_mm", Decimal(5), "mm")
+LENGTH = Input("length", "length_u_mm", Decimal(1), "mm")
+ANGLE = Input("angle", "angle_u_deg", Decimal(5), "degrees")
 
 
-def correction_of(use: WrenchUse, adapter: Fitted) -> Correction:
-    """Factor and budget of one adapter. Raises ValueError with a sentence where they cannot be worked out."""
-    geometry = _geometry(use, adapter)
+class Standard(NamedTuple):
+    """A standard uncertainty, and whose it is."""
+
+    u: Decimal
+    whose: str
+
+
+def correction_of(use: WrenchUse, adapters: tuple[Fitted, ...]) -> Correction:
+    """Factor and budget of all adapters, from the wrench on. Raises ValueError with a sentence where there is none."""
+    geometry = _geometry(use, adapters)
     factor = factor_of(geometry)
-    return Correction(adapter.kind, factor, _budget(geometry, adapter), caution(factor))
+    return Correction(adapters[0].kind, factor, tuple(_budget(geometry, adapters)), caution(factor, len(adapters)))
 
 
-def _geometry(use: WrenchUse, adapter: Fitted) -> Geometry:
+def _geometry(use: WrenchUse, adapters: tuple[Fitted, ...]) -> Geometry:
     if use.lever_mm is None:
         wrench = f"wrench {use.wrench}" if use.wrench else "the wrench"
         raise ValueError(
             f"the lever length of {wrench} is not known, so the adapter cannot be corrected for; "
             "measure drive centre to hand mark and enter it"
         )
-    return Geometry(use.lever_mm, _attribute(adapter, "length_mm"), _attribute(adapter, "angle_deg"))
+    arms = (Arm(_attribute(each, "length_mm"), _attribute(each, "angle_deg")) for each in adapters)
+    return Geometry(use.lever_mm, tuple(arms))
 
 
 def _attribute(adapter: Fitted, name: str) -> Decimal:
@@ -50,23 +57,43 @@ def _attribute(adapter: Fitted, name: str) -> Decimal:
     return read_decimal(adapter.attributes[name], f"the adapter's {name}")
 
 
-def _budget(geometry: Geometry, adapter: Fitted) -> tuple[BudgetLine, ...]:
-    standard = Geometry(*(_standard_uncertainty(adapter, each) for each in INPUTS))
-    relative = relative_uncertainties(geometry, standard)
-    return tuple(
-        BudgetLine(_line_name(adapter, each, u), line) for each, u, line in zip(INPUTS, standard, relative, strict=True)
-    )
+def _budget(geometry: Geometry, adapters: tuple[Fitted, ...]) -> Iterator[BudgetLine]:
+    lever = _lever_u(adapters)
+    arms = [(_standard_u(each, LENGTH), _standard_u(each, ANGLE)) for each in adapters]
+    standard = Geometry(lever.u, tuple(Arm(length.u, angle.u) for length, angle in arms))
+    shares = relative_uncertainties(geometry, standard)
+    yield _line("", LEVER, lever, shares.lever)
+    names = _names(geometry.arms)
+    for name, (length, angle), share in zip(names, arms, shares.arms, strict=True):
+        yield _line(name, LENGTH, length, share.length)
+        yield _line(name, ANGLE, angle, share.angle)
 
 
-def _standard_uncertainty(adapter: Fitted, each: Input) -> Decimal:
+def _names(arms: tuple[Arm, ...]) -> list[str]:
+    """What each adapter is called in the budget: of several by its place and its measures."""
+    if len(arms) == 1:
+        return ["adapter "]
+    return [f"adapter {place} ({arm.length:f} mm at {arm.angle:f}°): " for place, arm in enumerate(arms, start=1)]
+
+
+def _line(of: str, each: Input, standard: Standard, relative: Decimal) -> BudgetLine:
+    name = f"{of}{each.name}, u = {format_number(standard.u, 6)} {each.unit}, {standard.whose}"
+    return BudgetLine(name, relative)
+
+
+def _standard_u(adapter: Fitted, each: Input) -> Standard:
     if each.attribute not in adapter.attributes:
-        return each.assumed
+        return Standard(each.assumed, "the workshop's assumption")
     stated = _attribute(adapter, each.attribute)
     if stated < 0:
         raise ValueError(f"the adapter's {each.attribute} must be zero or above, not {stated:f}")
-    return stated
+    return Standard(stated, "as stated")
 
 
-def _line_name(adapter: Fitted, each: Input, u: Decimal) -> str:
-    whose = "as stated" if each.attribute in adapter.attributes else "the workshop's assumption"
-    return f"{each.name}, u = {format_number(u, 6)} {each.unit}, {whose}"
+def _lever_u(adapters: tuple[Fitted, ...]) -> Standard:
+    """Of the lever there is one, so what adapters state of it has to be the same."""
+    stated = {_standard_u(each, LEVER) for each in adapters if LEVER.attribute in each.attributes}
+    if len(stated) > 1:
+        said = " and ".join(f"{each.u:f}" for each in sorted(stated))
+        raise ValueError(f"the adapters state {LEVER.attribute} differently ({said}); state it once")
+    return next(iter(stated), Standard(LEVER.assumed, "the workshop's assumption"))

@@ -8,7 +8,7 @@ import click
 
 from torqueaudit.plugin import PRECISION, Fitted, Torque, format_number, read_adapter, read_decimal, read_wrench_number
 from torqueaudit.plugin.commands import unit_table
-from torqueaudit_plugins.wrench_adapter.calc.formula import Geometry, caution, factor_of, setting_for
+from torqueaudit_plugins.wrench_adapter.calc.formula import Arm, Geometry, caution, factor_of, setting_for
 
 ALWAYS = (
     "The maker's manual prevails. Never put a pipe on the handle. "
@@ -17,12 +17,13 @@ ALWAYS = (
 
 
 class Answer(NamedTuple):
-    """What the calculator found: the setting and the applied torque, the factor between them, and what to heed."""
+    """What the calculator found: setting, applied torque, the factor between them; what to heed, and what is fitted."""
 
     setting: Torque
     applied: Torque
     factor: Decimal
     warnings: tuple[str, ...]
+    fitted: tuple[str, ...]
 
 
 @click.command(name="setting", context_settings={"ignore_unknown_options": True})
@@ -30,7 +31,12 @@ class Answer(NamedTuple):
 @click.option("--wrench", metavar="W", help="The wrench's number: answers for JOB and FASTENER of the book.")
 @click.option("--length", metavar="MM", help="For TORQUE: lever of the wrench, drive centre to hand centre, in mm.")
 @click.option(
-    "--adapter", metavar="MM@DEGREES", help="Drive centre to fastener centre in mm, and the adapter's angle: 50@45."
+    "--adapter",
+    "adapters",
+    multiple=True,
+    metavar="MM@DEGREES",
+    help="Drive centre to fastener centre in mm, and the adapter's angle: 50@45. Once for each, from the wrench on, "
+    "every angle against the lever.",
 )
 @click.option(
     "--angle",
@@ -52,7 +58,7 @@ def setting(
     what: tuple[str, ...],
     wrench: str | None,
     length: str | None,
-    adapter: str | None,
+    adapters: tuple[str, ...],
     angle: str | None,
     drag: str,
     digits: int,
@@ -63,34 +69,44 @@ def setting(
     With --wrench: for a FASTENER of a JOB, on the wrench's own scale, with what that reaches and its uncertainty. With
     --length and --adapter: so that a TORQUE ("100 N·m") reaches the fastener.
     """
-    _require_one_angle(adapter, angle)
+    _require_one_angle(adapters, angle)
     if wrench is not None:
-        _answer_bench(what, wrench, _fitted(adapter, angle) if adapter else None, drag, as_json=as_json)
+        _answer_bench(what, wrench, tuple(_fitted(each, angle) for each in adapters), drag, as_json=as_json)
         return
-    if len(what) != 1 or length is None or adapter is None:
+    if len(what) != 1 or length is None or not adapters:
         raise click.UsageError(
             "ask with JOB FASTENER --wrench W for a fastener of the book, or with TORQUE --length MM --adapter MM"
         )
     try:
-        answer = _work_out(what[0], length, *_measures(adapter, angle))
+        answer = _work_out(what[0], length, tuple(_arm(each, angle) for each in adapters))
     except ValueError as mistake:
         raise click.UsageError(str(mistake)) from mistake
     click.echo(_as_json(answer, digits) if as_json else _as_text(answer, digits))
 
 
-def _require_one_angle(adapter: str | None, angle: str | None) -> None:
-    """Raise a usage error for an angle without its adapter, or one too many."""
-    if angle is not None and (adapter is None or "@" in adapter):
-        says = "is the adapter's, and there is no --adapter" if adapter is None else f"is said twice, also in {adapter}"
-        raise click.UsageError(f"--angle {angle} {says}; write one --adapter 50@45, or --adapter 50 --angle 45")
+def _require_one_angle(adapters: tuple[str, ...], angle: str | None) -> None:
+    """Raise a usage error for an angle without its adapter, of one adapter out of several, or one too many."""
+    if angle is None:
+        return
+    if not adapters:
+        says = "is the adapter's, and there is no --adapter"
+    elif len(adapters) > 1:
+        says = f"is of one adapter, and there are {len(adapters)}; write each with its own, --adapter 50@45"
+        raise click.UsageError(f"--angle {angle} {says}")
+    elif "@" in adapters[0]:
+        says = f"is said twice, also in {adapters[0]}"
+    else:
+        return
+    raise click.UsageError(f"--angle {angle} {says}; write one --adapter 50@45, or --adapter 50 --angle 45")
 
 
-def _measures(adapter: str, angle: str | None) -> tuple[str, str]:
-    """Length and angle of the adapter, for the calculator, where a length may be 0. Raises ValueError."""
-    if "@" not in adapter:
-        return adapter, angle or "0"
-    fitted = read_adapter(adapter)
-    return fitted.attributes["length_mm"], fitted.attributes["angle_deg"]
+def _arm(adapter: str, angle: str | None) -> Arm:
+    """One adapter for the calculator, where a length may be 0. Raises ValueError."""
+    length, turned = adapter, angle or "0"
+    if "@" in adapter:
+        fitted = read_adapter(adapter)
+        length, turned = fitted.attributes["length_mm"], fitted.attributes["angle_deg"]
+    return Arm(read_decimal(length, "--adapter"), read_decimal(turned, "--angle"))
 
 
 def _fitted(adapter: str, angle: str | None) -> Fitted:
@@ -101,7 +117,7 @@ def _fitted(adapter: str, angle: str | None) -> Fitted:
         raise click.ClickException(str(error)) from None
 
 
-def _answer_bench(what: tuple[str, ...], wrench: str, fitted: Fitted | None, drag: str, *, as_json: bool) -> None:
+def _answer_bench(what: tuple[str, ...], wrench: str, fitted: tuple[Fitted, ...], drag: str, *, as_json: bool) -> None:
     from torqueaudit.plugin.commands import bench_setting, book_path, open_workshop  # the calculator needs no book
     from torqueaudit_plugins.wrench_adapter.commands.answer import as_data, as_lines
 
@@ -110,23 +126,24 @@ def _answer_bench(what: tuple[str, ...], wrench: str, fitted: Fitted | None, dra
         raise click.UsageError("--wrench asks for one fastener of one job: torqueaudit setting JOB FASTENER --wrench W")
     with open_workshop(path) as workshop:
         number = read_wrench_number(wrench)
-        answer = bench_setting(workshop, what[0], what[1], number, (fitted,) if fitted else (), drag)
+        answer = bench_setting(workshop, what[0], what[1], number, fitted, drag)
     click.echo(json.dumps(as_data(answer), ensure_ascii=False, indent=2) if as_json else "\n".join(as_lines(answer)))
 
 
-def _work_out(torque: str, length: str, adapter: str, angle: str) -> Answer:
+def _work_out(torque: str, length: str, arms: tuple[Arm, ...]) -> Answer:
     applied = unit_table().parse(torque)
-    geometry = Geometry(
-        read_decimal(length, "--length"), read_decimal(adapter, "--adapter"), read_decimal(angle, "--angle")
-    )
+    geometry = Geometry(read_decimal(length, "--length"), arms)
     factor = factor_of(geometry)
-    unusual = caution(factor)
+    unusual = caution(factor, len(arms))
     warnings = (unusual, ALWAYS) if unusual else (ALWAYS,)
-    return Answer(Torque(setting_for(applied.value, *geometry), applied.unit), applied, factor, warnings)
+    fitted = tuple(f"adapter {arm.length:f} mm at {arm.angle:f}°" for arm in arms)
+    needed = Torque(setting_for(applied.value, geometry), applied.unit)
+    return Answer(setting=needed, applied=applied, factor=factor, warnings=warnings, fitted=fitted)
 
 
 def _as_text(answer: Answer, digits: int) -> str:
-    return "\n".join((f"{format_number(answer.setting.value, digits)} {answer.setting.unit.symbol}", *answer.warnings))
+    setting = f"{format_number(answer.setting.value, digits)} {answer.setting.unit.symbol}"
+    return "\n".join((setting, *(f"  with {each}" for each in answer.fitted), *answer.warnings))
 
 
 def _as_json(answer: Answer, digits: int) -> str:
@@ -135,6 +152,7 @@ def _as_json(answer: Answer, digits: int) -> str:
         "unit": answer.setting.unit.symbol,
         "applied_nm": format_number(answer.applied.nm, PRECISION),
         "factor": format_number(answer.factor, PRECISION),
+        "fitted": answer.fitted,
         "warnings": answer.warnings,
     }
     return json.dumps(content, ensure_ascii=False)
