@@ -4,13 +4,12 @@ import os
 import sys
 from functools import cache
 from importlib import import_module
-from importlib.metadata import EntryPoint
 from pathlib import Path
 from typing import Any
 
 import click
 
-from torqueaudit.installed import installed
+from torqueaudit.installed import Offered, installed
 
 ADDED = "torqueaudit.commands"  # the entry points with which plugins add commands
 
@@ -83,9 +82,9 @@ class Lazy(click.Group):
 
 
 @cache
-def _added() -> dict[str, EntryPoint]:
+def _added() -> dict[str, Offered]:
     """Commands that plugins add, not imported yet; the first of two with one name, in the order of their values."""
-    found: dict[str, EntryPoint] = {}
+    found: dict[str, Offered] = {}
     for entry in sorted(installed(ADDED), key=lambda each: (each.name, each.value)):
         found.setdefault(entry.name, entry)
     return found

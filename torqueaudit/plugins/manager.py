@@ -4,32 +4,40 @@ Each plugin is imported, registered and called alone: one that breaks is told as
 """
 
 from collections.abc import Iterable, Iterator
-from importlib.metadata import Distribution, EntryPoint
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import pluggy
 
 from torqueaudit import hooks
+from torqueaudit.installed import Offered
+
+if TYPE_CHECKING:
+    from importlib.metadata import Distribution
 
 
 class PluginState(NamedTuple):
     """One plugin as `torqueaudit plugins` lists it."""
 
     name: str
-    distribution: Distribution | None
+    offered: Offered
     hooks: tuple[str, ...]
     state: str  # "loaded", "blocked" or what went wrong
 
     @property
+    def distribution(self) -> "Distribution | None":
+        """The distribution it came with; slow, so only a listing asks."""
+        return self.offered.dist
+
+    @property
     def version(self) -> str:
-        """The version of the distribution it came with; slow, so only a listing asks."""
+        """The version of the distribution it came with; "" where it came with none."""
         return self.distribution.version if self.distribution else ""
 
 
 class Manager:
     """The plugins that could be loaded, and the state of every one that was found."""
 
-    def __init__(self, entries: Iterable[EntryPoint], blocked: Iterable[str] = ()) -> None:
+    def __init__(self, entries: Iterable[Offered], blocked: Iterable[str] = ()) -> None:
         self.manager = pluggy.PluginManager("torqueaudit")
         self.manager.add_hookspecs(hooks)
         self.blocked = frozenset(blocked)
@@ -51,17 +59,17 @@ class Manager:
 
     def refuse(self, name: str, why: str) -> None:
         """Note that a plugin was loaded and gives something that cannot be used."""
-        self._note(name, self.states[name].distribution, self.states[name].hooks, why)
+        self._note(self.states[name].offered, self.states[name].hooks, why)
 
-    def _load(self, entry: EntryPoint) -> None:
+    def _load(self, entry: Offered) -> None:
         if entry.name in self.states:
-            self._note(entry.name, entry.dist, (), f"is installed twice; {entry.value} was not loaded")
+            self._note(entry, (), f"is installed twice; {entry.value} was not loaded")
         elif entry.name in self.blocked:
-            self._note(entry.name, entry.dist, (), "blocked")
+            self._note(entry, (), "blocked")
         else:
             self._register(entry)
 
-    def _register(self, entry: EntryPoint) -> None:
+    def _register(self, entry: Offered) -> None:
         try:
             module = entry.load()
             _require_version(module)
@@ -73,12 +81,12 @@ class Manager:
         except (Exception, SystemExit) as error:  # whatever an import does wrong, the run goes on and says so
             if self.manager.has_plugin(entry.name):
                 self.manager.unregister(name=entry.name)
-            self._note(entry.name, entry.dist, (), f"cannot be loaded: {fault_of(error)}")
+            self._note(entry, (), f"cannot be loaded: {fault_of(error)}")
         else:
-            self._note(entry.name, entry.dist, tuple(sorted(caller.name for caller in callers)), "loaded")
+            self._note(entry, tuple(sorted(caller.name for caller in callers)), "loaded")
 
-    def _note(self, name: str, origin: Distribution | None, hook_names: tuple[str, ...], state: str) -> None:
-        self.states[name] = PluginState(name, origin, hook_names, state)
+    def _note(self, entry: Offered, hook_names: tuple[str, ...], state: str) -> None:
+        self.states[entry.name] = PluginState(entry.name, entry, hook_names, state)
 
 
 def _require_version(module: object) -> None:

@@ -5,10 +5,9 @@ Each method answers plugin by plugin, in the order of their names, with what can
 
 from collections.abc import Callable, Collection, Iterable
 from functools import cached_property
-from importlib.metadata import EntryPoint
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 
-from torqueaudit.installed import installed
+from torqueaudit.installed import Offered, installed
 from torqueaudit.model.judged.around import Around, PluginTrouble
 from torqueaudit.model.judged.finding import Finding, Remark
 from torqueaudit.model.judged.rule_name import is_rule_of
@@ -40,7 +39,7 @@ Judged = TypeVar("Judged", Finding, Remark)
 class Plugins(Manager):
     """The plugins of one run: asked hook by hook, each plugin alone."""
 
-    def __init__(self, entries: Iterable[EntryPoint], blocked: Iterable[str] = ()) -> None:
+    def __init__(self, entries: Iterable[Offered], blocked: Iterable[str] = ()) -> None:
         super().__init__(entries, blocked)
         self.units = UnitTable([NEWTON_METRE])
         self._take(self._lists("torque_units", TorqueUnit, NO_UNITS), "units", self._add_units)
