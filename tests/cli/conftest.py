@@ -4,9 +4,12 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
+
+from torqueaudit.workshop.opening import open_workshop
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 SCRIPT = Path(sys.executable).with_name("torqueaudit")
@@ -23,3 +26,10 @@ def run(book_file: Path) -> Run:
         )
 
     return run_words
+
+
+@pytest.fixture
+def today(book_file: Path) -> date:
+    """The day that it is in the workshop of the test's book, whatever zone that is in, by the machine's clock."""
+    with open_workshop(book_file) as workshop:
+        return workshop.today()

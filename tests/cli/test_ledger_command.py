@@ -3,7 +3,7 @@
 import json
 import subprocess
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import date
 from pathlib import Path
 from random import Random
 
@@ -42,11 +42,11 @@ def last(run: Run) -> int:
     return int(run("ledger", "head").stdout.split("/")[1])
 
 
-def test_words_are_erased_and_every_command_says_so(run_on_job: Run) -> None:
+def test_words_are_erased_and_every_command_says_so(run_on_job: Run, today: date) -> None:
     """The entry stays, the ledger is sound, and its head of before still holds."""
     entry, head = last(run_on_job), lines(run_on_job("ledger", "head"))[0]
     told = lines(run_on_job("ledger", "erase-words", f"#{entry}", "--why", "it named a customer", "--by", "P-1"))
-    gone = f"words erased on {datetime.now(UTC).date()} by P-1"
+    gone = f"words erased on {today} by P-1"
 
     assert [
         f"#{entry}: {gone}; the entry itself stays.",
@@ -57,7 +57,7 @@ def test_words_are_erased_and_every_command_says_so(run_on_job: Run) -> None:
     assert f"loosened since ({gone})" in " ".join(run_on_job("job", "show", "1").stdout.split())
     assert lines(run_on_job("ledger", "verify", "--head", head))[-1].startswith("sound up to YARD/")
     assert f"P-1 erased the words of #{entry}: it named a customer." in " ".join(
-        run_on_job("nightly", "--date", str(datetime.now(UTC).date())).stdout.split()
+        run_on_job("nightly", "--date", str(today)).stdout.split()
     )
 
 

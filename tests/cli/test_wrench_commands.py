@@ -4,7 +4,7 @@ import json
 import re
 import subprocess
 from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -14,7 +14,7 @@ from torqueaudit.workshop.wrenches.wrench import later_by
 Run = Callable[..., subprocess.CompletedProcess[str]]
 POINT = "100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; b_ep 0.1 %"
 OUT = "100 N·m: 95 95 95"
-# The command takes the machine's clock, so the days go by it.
+# The command takes the machine's clock, so the days go by it; yesterday in UTC has come in every zone.
 ON = (datetime.now(UTC) - timedelta(days=1)).date()
 DUE = later_by(ON, 12)
 CALIBRATE = ("wrench", "calibrate", "W-1", "--on", str(ON), "--by", "P-1")
@@ -127,14 +127,13 @@ def test_a_mistyped_entry_is_struck_and_stays_in_sight(run: Run) -> None:
     assert re.search(rf"{number} +dropped        STRUCK on \S+ by #\d+ \(it was W-2\): off the bench", shown)
 
 
-def test_a_calibration_without_as_found_lists_what_is_not_known(run: Run) -> None:
+def test_a_calibration_without_as_found_lists_what_is_not_known(run: Run, today: date) -> None:
     """After a drop, at once and on the sheet."""
     said(run, "job", "open", "--vehicle", "V-1", "--procedure", "axle", "--odometer", "12 000 km")
     words = ("--wrench", "W-1", "--shown", "108 N·m", "--outcome", "turned, then clicked")
     said(run, "fastener", "tighten", "1", "rear-axle-nut", *words)
     said(run, "wrench", "dropped", "W-1", "--why", "off the bench")
-    today = str(datetime.now(UTC).date())
-    answer = said(run, "wrench", "calibrate", "W-1", "--on", today, "--certificate", "C-1", "--by", "P-1")
+    answer = said(run, "wrench", "calibrate", "W-1", "--on", str(today), "--certificate", "C-1", "--by", "P-1")
 
     why = f"the wrench was dropped on {today} (off the bench)"
     assert f"Not known: {why}, and this calibration does not say how it was found. 1 pass since its last good" in answer
@@ -144,10 +143,10 @@ def test_a_calibration_without_as_found_lists_what_is_not_known(run: Run) -> Non
     )
 
 
-def test_a_due_date_years_ahead_is_cut_and_said(run: Run) -> None:
+def test_a_due_date_years_ahead_is_cut_and_said(run: Run, today: date) -> None:
     """It holds for twelve months from today."""
     answer = said(run, "wrench", "add", "x", "--kind", "setting", "--due", "2099-12-31", "--by", "P-1")
-    due = later_by(datetime.now(UTC).date(), 12)
+    due = later_by(today, 12)
 
     remark = f"its calibration counts until {due} only, not until 2099-12-31, for one holds at most 12 months"
     assert f"W-4: x\nRemark: {remark}.\n" == answer

@@ -14,11 +14,13 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import NamedTuple
 
 import pytest
+
+from torqueaudit.workshop.opening import open_workshop
 
 ROOT = Path(__file__).parents[2]
 BIN = Path(sys.executable).parent
@@ -71,12 +73,21 @@ def missing(shown: list[str], said: str) -> list[str]:
     return [line for line in shown if alike(line) not in ahead]
 
 
+def today_in(here: Path, surroundings: dict[str, str]) -> date:
+    """The day that it is in the workshop of a document, in whose zone its days are; in UTC before it has a book."""
+    book = here / surroundings.get("TORQUEAUDIT_BOOK", "")
+    if not book.is_file():
+        return datetime.now(UTC).date()
+    with open_workshop(book) as workshop:
+        return workshop.today()
+
+
 def run(typed: Typed, here: Path, surroundings: dict[str, str]) -> str:
     """What is wrong with one command of a document, "" where nothing is.
 
     One of which nothing is shown ends well and warns of nothing; one that is refused is shown with the refusal.
     """
-    today = datetime.now(UTC).date().isoformat()
+    today = today_in(here, surroundings).isoformat()
     words = [str(BIN / "torqueaudit"), *shlex.split(re.sub(r"(--on|--date) \S+", rf"\1 {today}", typed.command))[1:]]
     done = subprocess.run(words, env=surroundings, cwd=here, capture_output=True, text=True, check=False)
     lost = missing(typed.shown, done.stderr + done.stdout)
