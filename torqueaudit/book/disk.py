@@ -1,7 +1,6 @@
 """What is looked at before anything is kept on a disk: its kind, and the space left."""
 
 import re
-import shutil
 from pathlib import Path
 
 from torqueaudit.book.errors import BookError
@@ -28,7 +27,9 @@ def check_disk(folder: Path) -> None:
 
 def check_space(folder: str | Path, reserve: int) -> None:
     """Refuse to write when fewer than `reserve` bytes are free."""
-    free = shutil.disk_usage(folder).free
+    from shutil import disk_usage  # brings readers of archives with it, and only whoever writes asks
+
+    free = disk_usage(folder).free
     if free < reserve:
         raise BookError(
             f"Only {free // 1024**2} MiB are free on the disk of {folder} and {-(-reserve // 1024**2)} MiB must stay "
