@@ -65,8 +65,8 @@ ASKED = {
         laboratory decision_rule as_found { at unit references shown_nm references_nm deviation_percent
         worst_percent expanded_percent interval_percent outside } as_left { at unit references shown_nm
         references_nm deviation_percent worst_percent expanded_percent interval_percent outside } adapter paper
-        } history { entry on what says } uses { job vehicle position on entry doubt inside } doubtful { job
-        vehicle position on entry doubt inside } not_known put_right demo reach direction_stated
+        hour } history { entry on what says } uses { job vehicle position on entry doubt inside } doubtful { job
+        vehicle position on entry doubt inside } not_known put_right demo reach direction_stated order_asked
     """,
     "procedure list": "digest name title edition read_by read_on",
     "job list": """
@@ -118,11 +118,13 @@ TOLD = {
         wrench entry says uses { job vehicle position on entry doubt inside }
     """,
     "wrench|calibrate|W-4|--on|2025-03-21|--laboratory|L|--as-found|100 N·m: 90 90 90 90 90": """
-        wrench on passed due_on withdrawn found_out doubtful not_known remarks
+        wrench on passed due_on withdrawn found_out doubtful { job vehicle position on entry doubt inside } not_known
+        remarks order_asked { entries out says }
     """,
     "wrench|check|W-4|--tester|own|--point|100 N·m: 90 90 90 90 90": """
-        wrench on passed due_on withdrawn found_out doubtful not_known remarks
+        wrench on passed due_on withdrawn found_out doubtful not_known remarks order_asked
     """,
+    "wrench|hour|W-4|{last}|0:01": "wrench entry what hour withdrawn order_asked",
     "wrench|dropped|W-1|--why|fell": "wrench withdrawn",
     "wrench|overloaded|W-1|--why|bent": "wrench withdrawn",
     "wrench|estimate|W-1|7|--why|lent out": "wrench cycles",

@@ -249,3 +249,21 @@ def test_a_wrench_is_put_right_and_what_rests_on_it_is_told(run: Run) -> None:
     assert "121.2 N·m reached it, not 106.7 N·m, OUTSIDE  rear-axle-nut" in short[2]
     assert 2 == nothing.returncode
     assert "say what changes: --tag, --kind, --range, --scale, --lever, --direction, …" in nothing.stderr
+
+
+def test_two_looks_of_one_day_are_asked_for_their_hours_and_told_them(run: Run) -> None:
+    """The question names both and says what to type; once it is answered the wrench is back."""
+    said(run, *CALIBRATE, "--as-found", OUT)
+    answer = said(run, *CALIBRATE, "--as-left", POINT)
+    (first, second) = re.findall(r"#(\d+) \(calibration\)", answer)
+    asked = f"the one that found the wrench out counts; `torqueaudit wrench hour W-1 {first} 14:30` tells its hour"
+    sheet = said(run, "wrench", "show", "w1")
+    said(run, "wrench", "hour", "W-1", f"#{first}", "9:15", "--by", "P-1")
+    done = said(run, "wrench", "hour", "W-1", second, "11:00", "--by", "P-1")
+    wrong = run("wrench", "hour", "W-1", second, "25:00", "--by", "P-1")
+
+    assert "W-1: WITHDRAWN" in answer
+    assert [True, True] == [asked in text for text in (answer, sheet)]
+    assert f"W-1: #{second} (calibration) was done at 11:00; it is not withdrawn\n" == done
+    assert f"Calibration of {ON} at 11:00, due {DUE}" in said(run, "wrench", "show", "W-1")
+    assert "25:00: write an hour as 14:30" in wrong.stderr

@@ -39,6 +39,7 @@ KINDS = {
     "wrench": {
         *("entered.1", "calibrated.1", "interim_checked.1", "mishandled.1", "withdrawn.1", "use_estimated.1"),
         *("struck.1", "mishandled.2", "withdrawn.2", "use_estimated.2", "struck.2", "changed.1"),
+        "look_timed.1",
     },
 }
 

@@ -1,6 +1,6 @@
 """What a night tells of wrenches: due soon, withdrawn today, and what left with the work of one that was found out."""
 
-from datetime import date
+from datetime import date, time
 from typing import Any
 
 import pytest
@@ -11,6 +11,7 @@ from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.hours import time_look
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench, mishandle
 
@@ -47,6 +48,22 @@ def test_a_vehicle_that_left_with_too_little_is_told_once_the_wrench_is_found_ou
     assert [] == before
     assert low == job
     assert "so 89.3 N·m reached it; 90 … 110 N·m is specified. Call the vehicle back, loosen it" in says
+
+
+def test_the_order_of_two_looks_of_a_day_is_asked_for_night_by_night(yard: Any) -> None:
+    """Where one of them found it out; once the hours are told nothing is asked any more."""
+    yard.day("2031-04-09")
+    calibrated(yard, "2031-04-09", "100 N·m: 89.285714")
+    calibrate(yard.workshop, yard.wrench, Calibrate(date(2031, 4, 9), "C-2"), FOREMAN)
+    second = yard.workshop.book.head().sequence
+    asked = [says for _, says in told(yard, "rest", "2031-04-09") if "in which order" in says]
+    yard.day("2031-04-10")
+    for entry, hour in ((second - 1, 8), (second, 9)):
+        time_look(yard.workshop, yard.wrench, entry, time(hour), FOREMAN)
+    answered = [says for _, says in told(yard, "rest", "2031-04-09") if "in which order" in says]
+
+    assert (1, []) == (len(asked), answered)
+    assert f"#{second - 1} (calibration) and #{second} (calibration) of 2031-04-09 were done" in asked[0]
 
 
 def test_tightened_again_it_is_told_no_more(yard: Any) -> None:

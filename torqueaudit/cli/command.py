@@ -109,6 +109,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.ENTRIES_OF_WRENCH: "; `torqueaudit wrench show {of}` numbers them",
     Topic.LEDGER: "; `torqueaudit ledger show` numbers them",
     Topic.STRIKING: "; `torqueaudit job strike {of} --why …` strikes it",
+    Topic.HOUR_OF_LOOK: "; `torqueaudit wrench hour {of} 14:30` tells its hour",
     Topic.WITHDRAWING_A_WRENCH: "; `torqueaudit wrench withdraw {of}` instead",
     Topic.OVERLOADED_WRENCH: ": `torqueaudit wrench overloaded {of}` puts it aside.",
     Topic.SETTING: " `torqueaudit setting` gives the setting.",

@@ -16,16 +16,17 @@ from torqueaudit.cli.common import (
     workshop_here,
 )
 from torqueaudit.cli.values import WRENCH, OneOf
-from torqueaudit.cli.wrench_sheet import print_changed, print_look, print_rows, print_sheet
+from torqueaudit.cli.wrench_sheet import print_changed, print_look, print_rows, print_sheet, print_timed
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.model.wrench.wrench import OTHER
 from torqueaudit.read.adapter import read_adapter
-from torqueaudit.read.day import read_day
+from torqueaudit.read.day import read_day, read_hour
 from torqueaudit.read.wrench import read_lever
 from torqueaudit.reports.json.wrench import struck_json, wrench_json, wrench_line_json
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.corrections import change_wrench
+from torqueaudit.workshop.wrenches.hours import time_look
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.view import list_wrenches, show_wrench
 from torqueaudit.workshop.wrenches.wrench import (
@@ -184,6 +185,7 @@ def show(*, number: str, as_json: bool) -> None:
 @wrench.command("calibrate")
 @click.argument("number", metavar="WRENCH", type=WRENCH)
 @click.option("--on", "on", required=True, metavar="DATE", help="The day it was calibrated.")
+@click.option("--hour", metavar="TIME", help="Its hour, “14:30”; needed where it had another look that day.")
 @click.option("--certificate", default="", help="Its number.")
 @click.option("--laboratory", default="", help="Who calibrated it.")
 @click.option("--decision-rule", default="", help="As the certificate states it.")
@@ -209,6 +211,7 @@ def calibrate_one(
     decision_rule: str,
     as_found: tuple[str, ...],
     as_left: tuple[str, ...],
+    hour: str | None,
     adapters: tuple[str, ...],
     due: str | None,
     file: Path | None,
@@ -218,7 +221,7 @@ def calibrate_one(
     act_id: str,
     as_json: bool,
 ) -> None:
-    """Record a calibration. A mistyped one is withdrawn with `strike`; of two on one day the later told holds.
+    """Record a calibration. A mistyped one is withdrawn with `strike`; of two on a day without hours the worse holds.
 
     Readings of the reference stand in the unit of the setting; W, W' and b_ep as the certificate states them.
     """
@@ -232,6 +235,7 @@ def calibrate_one(
         due_on=as_typed(read_day, due) if due else None,
         adapters=tuple(as_typed(read_adapter, each) for each in adapters),
         file=file,
+        hour=as_typed(read_hour, hour) if hour else None,
     )
     with workshop_here() as workshop:
         looked = calibrate(workshop, number, said, say_of(workshop, by, at, ago, act_id))
@@ -259,6 +263,25 @@ def check_one(
     with workshop_here() as workshop:
         looked = check_wrench(workshop, number, tester, points, say_of(workshop, by, at, ago, act_id))
     print_look(looked, f"checked on {looked.on}: inside its permissible deviation", as_json=as_json)
+
+
+@wrench.command("hour")
+@click.argument("number", metavar="WRENCH", type=WRENCH)
+@click.argument("entry", metavar="ENTRY")
+@click.argument("hour", metavar="TIME")
+@who_says
+@json_option
+def hour_of(
+    *, number: str, entry: str, hour: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
+) -> None:
+    """Tell at which hour of its day a calibration or check was done, by its number in `show` (“#57”). By a foreman.
+
+    Asked for where two looks of one day cannot be put in order: until then the one that found the wrench out counts.
+    """
+    looked = entry_of(entry, "wrench show")
+    with workshop_here() as workshop:
+        done = time_look(workshop, number, looked, as_typed(read_hour, hour), say_of(workshop, by, at, ago, act_id))
+    print_timed(done, as_json=as_json)
 
 
 @wrench.command(DROPPED)

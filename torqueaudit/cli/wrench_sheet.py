@@ -5,13 +5,16 @@ from decimal import Decimal
 
 import click
 
+from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import print_json
-from torqueaudit.model.shown.wrench import CalibrationView, PointView, UseView, WrenchLine, WrenchView
+from torqueaudit.model.act import See, Topic
+from torqueaudit.model.shown.wrench import CalibrationView, OrderAsked, PointView, UseView, WrenchLine, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.wrench import BOTH, SETTING
-from torqueaudit.reports.json.wrench import look_json, wrench_changed_json
+from torqueaudit.reports.json.wrench import look_json, look_timed_json, wrench_changed_json
 from torqueaudit.workshop.wrenches.calibrations import WrenchLook
 from torqueaudit.workshop.wrenches.corrections import WrenchChanged
+from torqueaudit.workshop.wrenches.hours import LookTimed
 from torqueaudit.workshop.wrenches.view import IN_USE
 
 WIDE = 24  # of a setting in its own unit and in N·m
@@ -35,6 +38,7 @@ def print_sheet(view: WrenchView) -> None:
     click.echo(f"  {view.why}")
     since = "since its calibration" if view.calibration else "known of it"
     click.echo(f"  at least {view.cycles} of {view.cycles_allowed} cycles {since}\n")
+    _print_asked(view.number, view.order_asked)
     for name, says in _facts(view):
         click.echo(f"  {name:<22} {says}")
     if view.calibration:
@@ -74,7 +78,7 @@ def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:
 
 
 def _print_calibration(done: CalibrationView) -> None:
-    click.echo(f"\nCalibration of {done.on}, due {done.due_on}")
+    click.echo(f"\nCalibration of {done.on}{f' at {done.hour}' if done.hour else ''}, due {done.due_on}")
     for name, says in (
         ("certificate", done.certificate),
         ("laboratory", done.laboratory),
@@ -131,8 +135,25 @@ def print_look(looked: WrenchLook, says: str, *, as_json: bool) -> None:
     if looked.not_known:
         click.echo(_not_known(looked))
         print_uses(looked.not_known, tell=False)
+    _print_asked(number, looked.order_asked)
     for remark in looked.remarks:
         click.echo(f"Remark: {remark}.")
+
+
+def print_timed(timed: LookTimed, *, as_json: bool) -> None:
+    """The hour that was told of a look, whether the wrench may be used now, and what is asked still."""
+    if as_json:
+        print_json(look_timed_json(timed))
+        return
+    state = f"it is WITHDRAWN, {timed.withdrawn}" if timed.withdrawn else "it is not withdrawn"
+    click.echo(f"{timed.wrench}: #{timed.entry} ({timed.what}) was done at {timed.hour}; {state}")
+    _print_asked(timed.wrench, timed.order_asked)
+
+
+def _print_asked(number: str, asked: Sequence[OrderAsked]) -> None:
+    for each in asked:
+        says = typed(f"{number}: {each.says}", See(Topic.HOUR_OF_LOOK, f"{number} {each.entries[0]}"))
+        click.echo(f"Asked: {says}.")
 
 
 def print_changed(changed: WrenchChanged, *, as_json: bool) -> None:

@@ -20,6 +20,7 @@ class Topic(StrEnum):
     ENTRIES_OF_WRENCH = "; look at the numbers on the wrench"
     LEDGER = "; look at the ledger"
     STRIKING = "; strike it, and say why"
+    HOUR_OF_LOOK = "; tell its hour"
     WITHDRAWING_A_WRENCH = "; withdraw the wrench instead"
     OVERLOADED_WRENCH = ": put it aside."
     SETTING = " Ask what to set."

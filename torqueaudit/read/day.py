@@ -1,7 +1,7 @@
 """Days and moments as people write them."""
 
 import re
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime, time, tzinfo
 
 _ONE_DIGIT = r"(?<![\d:.+-])(\d)(?=:\d\d)"  # of the hours
 _TIME_ALONE = r"\d\d?:\d\d(?::\d\d)?"
@@ -13,6 +13,16 @@ def read_day(text: str) -> date:
         return date.fromisoformat(text)
     except ValueError:
         raise ValueError(f"{text}: write a date as 2031-04-02") from None
+
+
+def read_hour(text: str) -> time:
+    """An hour of a day, "14:30" or "9:15". Raises ValueError."""
+    written = re.fullmatch(r"(\d\d?):(\d\d)", text.strip())
+    try:
+        hour, minute = map(int, written.groups() if written else ())
+        return time(hour, minute)
+    except ValueError:
+        raise ValueError(f"{text}: write an hour as 14:30") from None
 
 
 def read_moment(text: str, zone: tzinfo, today: date | None = None) -> datetime:

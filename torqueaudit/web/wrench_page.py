@@ -49,6 +49,8 @@ def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:
     yield "Permissible deviation", f"±{format_number(view.permissible_percent, 3)} % (ISO 6789)"
     if view.calibration:
         yield from _calibration(view.calibration)
+    for asked in view.order_asked:
+        yield "Order asked", asked.says
     if view.doubtful:
         passes = f"{len(view.doubtful)} pass{'es' * (len(view.doubtful) > 1)}"
         yield "In doubt", f"{passes} done before it was found outside its permissible deviation"

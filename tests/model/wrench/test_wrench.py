@@ -10,7 +10,7 @@ from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.facts import Noted
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.fitted import adapters_text, plain_adapters
-from torqueaudit.model.wrench.doubt import Known, deviation_at, known_of, looks_of
+from torqueaudit.model.wrench.doubt import Known, deviation_at, known_of, looks_of, not_ordered
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
 from torqueaudit.model.wrench.words import cycles_text, outside_text, percent_text, reach_text
 from torqueaudit.model.wrench.wrench import BAR, SCREWDRIVER, Paper, Point, Scale, Wrench, between, outside
@@ -157,17 +157,33 @@ def test_calibrations_stand_by_their_day_however_late_they_were_told() -> None:
     assert folded.calibrated_before(date(2030, 2, 28)) is None
 
 
-def test_of_two_calibrations_of_one_day_both_stand_and_the_later_told_holds() -> None:
-    """As found and as left, told one after the other: the wrench is back, and that it was out stays a look."""
-    folded = wrench(
-        calibrated(2, "2031-03-01", "2032-03-01", failed="outside", as_found=[BAD]),
-        calibrated(3, "2031-03-01", "2032-03-01", as_left=[GOOD]),
-    )
-    in_force = folded.in_force(DAY)
+@pytest.mark.parametrize(("before", "since"), [(2, 3), (3, 2)])
+def test_of_two_calibrations_of_one_day_both_stand_and_the_failing_one_holds_until_their_hours_are_told(
+    before: int, since: int
+) -> None:
+    """As found and as left in two entries, whichever was told first: it is back once their hours say so."""
+    told = [
+        calibrated(before, "2031-03-01", "2032-03-01", failed="outside", as_found=[BAD]),
+        calibrated(since, "2031-03-01", "2032-03-01", as_left=[GOOD]),
+    ]
+    asked = wrench(*told)
+    answered = wrench(*told, timed(4, before, "09:00"), timed(5, since, "11:00"))
+    in_force = answered.in_force(DAY)
 
-    assert [2, 3] == [each.entry for each in folded.calibrations]
-    assert ("", 3) == (folded.withdrawn, in_force.calibration and in_force.calibration.entry)
-    assert [(2, True), (3, False)] == [(look.entry, look.out) for look in looks_of(folded)]
+    assert ("outside", "wrench W-1 lay outside") == (asked.withdrawn, asked.in_force(DAY).why_not)
+    assert [(2, 3)] == [tuple(look.entry for look in looks) for looks in not_ordered(asked)]
+    assert ("", since, []) == (
+        answered.withdrawn,
+        in_force.calibration and in_force.calibration.entry,
+        not_ordered(answered),
+    )
+    assert {(before, True), (since, False)} == {(look.entry, look.out) for look in looks_of(answered)}
+
+
+def timed(number: int, look: int, hour: str) -> Entry:
+    """The hour of a look of 2031-03-01, told later."""
+    said = {"entry": look, "hour": hour}
+    return entry(number, "look_timed.1", said, {"on": "2031-04-02", "at": f"2031-03-01T{hour}:00Z"})
 
 
 def struck(number: int, target: int, why: str = "mistyped") -> Entry:

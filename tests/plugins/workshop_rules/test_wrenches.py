@@ -1,6 +1,6 @@
 """Rules on the wrench that was used: each once where it speaks and once where it is silent."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
 
@@ -379,7 +379,8 @@ def test_a_failed_interim_check_is_a_look_as_well(workshop: Workshop) -> None:
     """On the same evening; what the wrench does after it was calibrated anew is not in doubt."""
     play(workshop, TIGHT)
     check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
-    calibrated(workshop, on=date(2031, 4, 2))
+    play(workshop, "2031-04-02 11:30 clock")
+    calibrated(workshop, on=date(2031, 4, 2), hour=time(11))
     play(
         workshop,
         "2031-04-02 12:00 job 2 opened axle on V-2 by P-2\n2031-04-02 12:05 rear-axle-nut 108 N·m with W-1 by P-2",

@@ -2,7 +2,7 @@
 
 import shutil
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date
+from datetime import date, time
 from pathlib import Path
 from random import Random
 
@@ -41,6 +41,7 @@ from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive, gone
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.corrections import change_wrench
+from torqueaudit.workshop.wrenches.hours import time_look
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench
 
@@ -120,6 +121,12 @@ def strike_a_check(workshop: Workshop, say: Say) -> None:
     strike_of_wrench(workshop, "W-1", workshop.book.head().sequence, "typed twice", say)
 
 
+def time_a_check(workshop: Workshop, say: Say) -> None:
+    """Check a wrench as P-1, and have its hour told by somebody else."""
+    check_wrench(workshop, "W-1", "own", POINTS, Say("P-1"))
+    time_look(workshop, "W-1", workshop.book.head().sequence, time(0, 1), say)
+
+
 def strike_own_report(workshop: Workshop, say: Say) -> None:
     """Report a fastener as undone, and take that back."""
     told = report_loosened(workshop, "V-1", "rear-axle-nut", "tyre changed", say)
@@ -194,6 +201,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.MISHANDLE: lambda w, say: mishandle(w, "W-1", "dropped", "fell off the bench", say),
     ActName.WITHDRAW_WRENCH: lambda w, say: withdraw_wrench(w, "W-1", "the ratchet slips", say),
     ActName.ESTIMATE_USE: lambda w, say: estimate_use(w, "W-1", 20, "lent out", date(2031, 4, 1), say),
+    ActName.TIME_LOOK: time_a_check,
     ActName.STRIKE_OF_WRENCH: strike_a_check,
     ActName.ERASE_WORDS: lambda w, say: erase_words(w, [loosened(w)], "it named a customer", say),
 }

@@ -1,6 +1,6 @@
 """What stays of a wrench: looks and strikes, passes not known any more, late entries, what its sheet says of them."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -41,10 +41,11 @@ def entry_numbers(workshop: Workshop, what: str, number: str = "W-1") -> list[in
 
 
 def test_a_second_calibration_of_the_day_does_not_hide_that_it_was_found_out(workshop: Workshop) -> None:
-    """As found and as left told in two commands: the doubt of the first stays, the second brings it back."""
+    """As found and as left in two acts with their hours: the doubt of the first stays, the second brings it back."""
     used(workshop, "2031-03-20 10:05 disc-bolt 22 N·m with W-1 by P-2")
-    first = calibrated(workshop, on=date(2031, 4, 1), as_found=("22 N·m: 19",))
-    second = calibrated(workshop, on=date(2031, 4, 1), as_left=("22 N·m: 22",), certificate="C-2")
+    first = calibrated(workshop, on=date(2031, 4, 1), hour=time(9), as_found=("22 N·m: 19",))
+    left: Any = {"as_left": ("22 N·m: 22",), "certificate": "C-2"}
+    second = calibrated(workshop, on=date(2031, 4, 1), hour=time(11), **left)
     view = show_wrench(workshop, "W-1")
 
     assert (1, "in use", "", ()) == (len(first.doubtful), view.state, second.withdrawn, second.not_known)

@@ -55,6 +55,7 @@ class ActName(StrEnum):
     MISHANDLE = "mishandled.1"
     WITHDRAW_WRENCH = "withdrawn.1"
     ESTIMATE_USE = "use_estimated.1"
+    TIME_LOOK = "time look"
     STRIKE_OF_WRENCH = "strike of wrench"
     ERASE_WORDS = "erase words"
 
@@ -102,6 +103,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.MISHANDLE: _RECORDERS,
     ActName.WITHDRAW_WRENCH: (FOREMAN, MECHANIC),
     ActName.ESTIMATE_USE: (FOREMAN,),
+    ActName.TIME_LOOK: (FOREMAN,),
     ActName.STRIKE_OF_WRENCH: (FOREMAN,),
     ActName.ERASE_WORDS: (FOREMAN,),
 }

@@ -62,12 +62,13 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     # Of what is in doubt a stranger sees how many passes they are.
     "WrenchView": {
         "stranger": "number tag kind state why construction permissible_percent min_nm max_nm scales lever_mm "
-        "direction due_on cycles cycles_allowed calibration history doubtful demo reach direction_stated",
+        "direction due_on cycles cycles_allowed calibration history doubtful demo reach direction_stated "
+        "order_asked",
         "staff": "owner uses not_known put_right",
     },
     "Scale": {"stranger": "unit division unit_nm"},
     "CalibrationView": {
-        "stranger": "entry on due_on certificate laboratory decision_rule as_found as_left adapter",
+        "stranger": "entry on due_on certificate laboratory decision_rule as_found as_left adapter hour",
         "staff": "paper",
     },
     "PointView": {
@@ -75,6 +76,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "interval_percent outside"
     },
     "HistoryView": {"stranger": "entry on what says"},
+    "OrderAsked": {"stranger": "entries out says"},
     "UseView": {"staff": "job vehicle position on entry doubt inside"},
     # What no label leads to.
     "AnswerView": {"staff": "says stored passes group arrived"},

@@ -38,6 +38,7 @@ class CalibrationView(NamedTuple):
     as_left: tuple[PointView, ...]
     adapter: str
     paper: str
+    hour: str  # where it was told
 
 
 class HistoryView(NamedTuple):
@@ -46,6 +47,14 @@ class HistoryView(NamedTuple):
     entry: int
     on: date
     what: str
+    says: str
+
+
+class OrderAsked(NamedTuple):
+    """A question for the order of looks of one day, by their entries; `out` where one of them found the wrench out."""
+
+    entries: tuple[int, ...]
+    out: bool
     says: str
 
 
@@ -89,6 +98,7 @@ class WrenchView(NamedTuple):
     demo: bool
     reach: str
     direction_stated: bool
+    order_asked: tuple[OrderAsked, ...]
 
 
 class WrenchLine(NamedTuple):

@@ -1,6 +1,6 @@
 """What a person can say of a wrench."""
 
-from datetime import date
+from datetime import date, time
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
@@ -43,7 +43,7 @@ class WrenchChange(NamedTuple):
 
 
 class Calibrate(NamedTuple):
-    """What a certificate says: points as printed, `due_on` only where it prints one.
+    """What a certificate says: points as printed, `due_on` and `hour` only where it prints one.
 
     `adapters` are those that were fitted, from the wrench on.
     """
@@ -57,3 +57,4 @@ class Calibrate(NamedTuple):
     due_on: date | None = None
     adapters: tuple[Fitted, ...] = ()
     file: Path | None = None
+    hour: time | None = None

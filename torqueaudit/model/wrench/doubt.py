@@ -6,14 +6,26 @@ calibration that does not say how the wrench was found leaves what came before u
 decision 0017.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from decimal import Decimal
-from typing import NamedTuple
+from itertools import groupby
+from typing import Any, NamedTuple
 
 from torqueaudit.model.job.facts import Noted, Tightening
 from torqueaudit.model.torque.specification import within
-from torqueaudit.model.wrench.wrench import Point, Wrench, between, outside
+from torqueaudit.model.wrench.order import first_of, is_after, unordered
+from torqueaudit.model.wrench.wrench import (
+    Calibration,
+    InterimCheck,
+    Mishap,
+    Point,
+    Wrench,
+    between,
+    outside,
+    seen_since,
+    widest,
+)
 
 CALIBRATION, INTERIM_CHECK = "calibration", "interim check"
 
@@ -26,19 +38,18 @@ class Look(NamedTuple):
     what: str
     points: tuple[Point, ...]
     out: bool  # found outside the permissible deviation
-    at: datetime | None = None  # of a check; the hour of a calibration is not told
-
-    def follows(self, day: date, noted: Noted) -> bool:
-        """Whether the wrench was looked at after a pass; on one day the moment, else the order of telling decides."""
-        if self.on != day or self.at is None:
-            return (self.on, self.entry) > (day, noted.entry)
-        return (self.at, self.entry) > (noted.happened_at, noted.entry)
+    at: datetime | None = None  # the moment, where it is known
+    failed: bool = False  # left outside it
 
     def answers(self, shown_nm: Decimal | None) -> bool:
         """Whether it says what a pass at a setting was worth: a calibration as found, or a check around it."""
         if self.what == CALIBRATION:
             return bool(self.points)
         return shown_nm is not None and self.points[0].shown_nm <= shown_nm <= self.points[-1].shown_nm
+
+    def worse(self) -> tuple[Any, ...]:
+        """A rank by what it makes of what was before: found out, then what nobody can tell; the higher, the worse."""
+        return self.out, self.failed, not self.points, *widest(self.points), self.at is None, self.what
 
 
 class Known(NamedTuple):
@@ -70,29 +81,67 @@ class Doubt(NamedTuple):
 
 
 def looks_of(wrench: Wrench) -> list[Look]:
-    """Every look at a wrench, in the order of the days and, on one day, of telling."""
-    found = [
-        Look(on=c.on, entry=c.entry, what=CALIBRATION, points=c.as_found, out=_out(wrench, c.as_found))
-        for c in wrench.calibrations
+    """Every look at a wrench by its day, those of one day by their numbers."""
+    seen: list[tuple[str, Calibration | InterimCheck, tuple[Point, ...]]] = [
+        *((CALIBRATION, each, each.as_found) for each in wrench.calibrations),
+        *((INTERIM_CHECK, each, each.points) for each in wrench.checks),
     ]
-    found += [
-        Look(on=c.on, entry=c.entry, what=INTERIM_CHECK, points=c.points, out=_out(wrench, c.points), at=c.at)
-        for c in wrench.checks
+    found = [
+        Look(
+            on=each.on,
+            entry=each.entry,
+            what=what,
+            points=points,
+            out=bool(outside(points, wrench.permissible)),
+            at=each.at,
+            failed=bool(each.failed),
+        )
+        for what, each, points in seen
     ]
     return sorted(found, key=lambda look: (look.on, look.entry))
 
 
+def looks_after(looks: Sequence[Look], day: date, noted: Noted) -> list[Look]:
+    """The looks that a pass was done before, or may have been.
+
+    On the day of the pass its moment decides. A look whose hour nobody told counts where it found the wrench out; a
+    good one only where it was told after the pass and no look of that day found the wrench out.
+    """
+    bad_day = any((look.out or look.failed) and look.on == day for look in looks)
+    return [look for look in looks if _follows(look, day, noted, bad_day=bad_day)]
+
+
+def _follows(look: Look, day: date, noted: Noted, *, bad_day: bool) -> bool:
+    if look.on != day:
+        return look.on > day
+    if look.at is not None:
+        return (look.at, look.entry) > (noted.happened_at, noted.entry)
+    return look.out or (look.entry > noted.entry and not bad_day)
+
+
+def not_ordered(wrench: Wrench) -> list[tuple[Look, ...]]:
+    """The looks of each day of which nobody can tell which was done first."""
+    found = []
+    for _, of_day in groupby(looks_of(wrench), key=lambda look: look.on):
+        day = list(of_day)
+        open_ones = [one for one in day if any(other is not one and unordered(one, other) for other in day)]
+        if open_ones:
+            found.append(tuple(open_ones))
+    return found
+
+
 def known_of(wrench: Wrench, day: date, noted: Noted, shown_nm: Decimal | None) -> Known:
     """What the looks after a pass at a setting, done on a local day, say of it."""
-    looks = looks_of(wrench)
-    hint = None
-    for look in (each for each in looks if each.follows(day, noted)):
+    looks, hint = looks_of(wrench), None
+    after = looks_after(looks, day, noted)
+    before = [each for each in looks if each not in after]
+    while look := first_of(after, Look.worse):
         if look.answers(shown_nm):
             return Known(look)
         if look.what == CALIBRATION:
-            before = [each for each in looks if each is not look and not each.follows(day, noted)]
             return Known(None, hint, look, _mishap(wrench, before, look))
         hint = hint or (look if look.out else None)
+        after.remove(look)
     return Known(None, hint)
 
 
@@ -114,19 +163,24 @@ def deviation_at(points: tuple[Point, ...], shown_nm: Decimal) -> Decimal:
     return points[0].deviation if found is None else found
 
 
-def _out(wrench: Wrench, points: tuple[Point, ...]) -> bool:
-    return bool(outside(points, wrench.permissible))
-
-
-def _mishap(wrench: Wrench, before: list[Look], ended: Look) -> str:
+def _mishap(wrench: Wrench, before: Sequence[Look], ended: Look) -> str:
     """What befell a wrench since the last of some looks and before the calibration that ended what can be known."""
-    since = max(((look.on, look.entry) for look in before), default=(date.min, 0))
-    return next((says for place, says in sorted(_mishaps(wrench)) if since < place < (ended.on, ended.entry)), "")
+    befell = (
+        (each, says)
+        for each, says in sorted(_mishaps(wrench), key=lambda found: (found[0].on, found[0].entry))
+        if _lies_before(each, ended) and not any(each.entry == look.entry or seen_since(look, each) for look in before)
+    )
+    return next((says for _, says in befell), "")
 
 
-def _mishaps(wrench: Wrench) -> Iterator[tuple[tuple[date, int], str]]:
+def _mishaps(wrench: Wrench) -> Iterator[tuple[Mishap | InterimCheck, str]]:
     for each in wrench.mishaps:
-        yield (each.on, each.entry), f"was {each.what} on {each.on} ({each.why})"
+        yield each, f"was {each.what} on {each.on} ({each.why})"
     for seen in wrench.checks:
         if seen.failed:
-            yield (seen.on, seen.entry), f"lay {seen.failed}"
+            yield seen, f"lay {seen.failed}"
+
+
+def _lies_before(mishap: Mishap | InterimCheck, look: Look) -> bool:
+    """Whether something befell a wrench before a look, or may have: a check and a look of one day without an hour."""
+    return seen_since(look, mishap) if isinstance(mishap, Mishap) else not is_after(mishap, look)

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from math import inf
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from torqueaudit.model.job.facts import optional_date, optional_decimal
 from torqueaudit.model.torque.fitted import adapters_in
@@ -14,6 +15,7 @@ from torqueaudit.model.wrench.wrench import (
     Calibration,
     Change,
     Estimate,
+    HourTold,
     InterimCheck,
     Mishap,
     OutSince,
@@ -22,13 +24,15 @@ from torqueaudit.model.wrench.wrench import (
     Scale,
     Struck,
     Wrench,
+    seen_since,
 )
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
+L = TypeVar("L", Calibration, InterimCheck)
 MISHAPS = ("withdrawn", "mishandled")
-STRUCK, CHANGED = "struck", "changed"
+STRUCK, CHANGED, TIMED = "struck", "changed", "look_timed"
 NOT_STATED: dict[str, Any] = {
     "min_nm": None,
     "max_nm": None,
@@ -59,23 +63,57 @@ def fold_struck(told: Sequence["Entry"]) -> Wrench:
 
 def _folded(entries: Sequence["Entry"], struck: tuple[Struck, ...]) -> Wrench:
     facts, changes = _facts(entries)
-    why, out_since = _withdrawn(entries)
-    calibrations = [calibration_of(entry) for entry in entries if entry.what == "calibrated"]
+    hours = tuple(_hour_told(entry) for entry in entries if entry.what == TIMED)
+    timed = {each.of: each for each in hours}
+    calibrations = [_timed(calibration_of(e), timed.get(e.sequence)) for e in entries if e.what == "calibrated"]
+    checks = [_timed(check_of(e), timed.get(e.sequence)) for e in entries if e.what == "interim_checked"]
+    mishaps = [_mishap(entry) for entry in entries if entry.what in MISHAPS]
+    standing = _standing(calibrations, checks, mishaps)
+    told = {entry.sequence: entry for entry in entries}
     return Wrench(
         **facts,
         number=entries[0].key,
         due_on=optional_date(entries[0].judged.get("due_on") or entries[0].said.get("due_on")),
-        withdrawn=why,
-        calibrations=tuple(sorted(calibrations, key=lambda each: (each.on, each.entry))),
-        checks=tuple(check_of(e) for e in entries if e.what == "interim_checked"),
-        mishaps=tuple(_mishap(e) for e in entries if e.what in MISHAPS),
+        withdrawn=_why_withdrawn(told[standing[-1].entry]) if standing else "",
+        calibrations=tuple(sorted(calibrations, key=_place)),
+        checks=tuple(sorted(checks, key=_place)),
+        mishaps=tuple(mishaps),
         estimates=tuple(
             Estimate(e.sequence, _on(e), e.said["cycles"], e.told("why")) for e in entries if e.what == "use_estimated"
         ),
         struck=struck,
-        out_since=out_since,
+        out_since=tuple(OutSince(each.on, each.at) for each in standing),
         changes=changes,
+        hours=hours,
     )
+
+
+def _standing(
+    calibrations: Sequence[Calibration], checks: Sequence[InterimCheck], mishaps: Sequence[Mishap]
+) -> list[Calibration | InterimCheck | Mishap]:
+    """What keeps a wrench out of use, the last of it last: only a passed calibration done since brings it back."""
+    causes: list[Calibration | InterimCheck | Mishap] = [
+        *mishaps,
+        *(each for each in checks if each.failed),
+        *(each for each in calibrations if each.failed),
+    ]
+    passed = [each for each in calibrations if not each.failed]
+    return sorted((each for each in causes if not any(seen_since(done, each) for done in passed)), key=_place)
+
+
+def _place(cause: Calibration | InterimCheck | Mishap) -> tuple[date, float, int]:
+    """Where something lies in time, as far as it is known; on its day behind all else where it is not."""
+    return cause.on, cause.at.timestamp() if cause.at else inf, cause.entry
+
+
+def _hour_told(entry: "Entry") -> HourTold:
+    at = datetime.fromisoformat(entry.judged["at"])
+    return HourTold(entry=entry.sequence, on=_on(entry), of=entry.said["entry"], hour=entry.said["hour"], at=at)
+
+
+def _timed(look: L, told: HourTold | None) -> L:
+    """A look with the hour that was told of it later."""
+    return look._replace(at=told.at, hour=told.hour) if told else look
 
 
 def _facts(entries: Sequence["Entry"]) -> tuple[dict[str, Any], tuple[Change, ...]]:
@@ -111,22 +149,6 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "direction": str,
     "owner": str,
 }
-
-
-def _withdrawn(entries: Sequence["Entry"]) -> tuple[str, tuple[OutSince, ...]]:
-    """Why a wrench may not be used, as last told, and since when it is so.
-
-    Only a passed calibration of that day or later brings it back.
-    """
-    why, since, out_since = "", date.min, list[OutSince]()
-    for entry in entries:
-        if entry.what in MISHAPS or not entry.judged.get("passed", True):
-            why = _why_withdrawn(entry)
-            since = _on(entry)
-            out_since.append(OutSince(since, None if entry.what == "calibrated" else _at(entry)))
-        elif entry.what == "calibrated" and _on(entry) >= since:
-            why, out_since = "", []
-    return why, tuple(out_since)
 
 
 def _why_withdrawn(entry: "Entry") -> str:
@@ -176,6 +198,8 @@ def calibration_of(entry: "Entry") -> Calibration:
         adapters=adapters_in(said),
         paper=Paper(paper["digest"], paper["suffix"], paper["size"]) if paper else None,
         failed=entry.judged.get("withdrawn", ""),
+        at=datetime.fromisoformat(entry.judged["at"]) if "at" in entry.judged else None,
+        hour=said.get("hour", ""),
     )
 
 

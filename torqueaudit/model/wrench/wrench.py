@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
 from torqueaudit.model.torque.words import torque_text
+from torqueaudit.model.wrench.order import Seen, is_after, last_of
 
 SETTING, INDICATING = "setting", "indicating"
 
@@ -124,11 +125,23 @@ class Calibration(NamedTuple):
     adapters: tuple[Fitted, ...]  # that were fitted, from the wrench on
     paper: Paper | None
     failed: str = ""
+    at: datetime | None = None  # the moment, where its hour was told
+    hour: str = ""  # as it was told, "14:30"
 
     @property
     def points(self) -> tuple[Point, ...]:
         """What holds since: as left, or as found where nothing was adjusted."""
         return self.as_left or self.as_found
+
+    def worse(self) -> tuple[Any, ...]:
+        """A rank by how it left the wrench, then by its due day: the higher, the worse it is to go by since."""
+        return (
+            bool(self.failed),
+            not self.points,
+            *widest(self.points),
+            -self.due_on.toordinal(),
+            *widest(self.as_found),
+        )
 
 
 class InterimCheck(NamedTuple):
@@ -140,6 +153,7 @@ class InterimCheck(NamedTuple):
     points: tuple[Point, ...]
     failed: str = ""
     at: datetime | None = None  # the moment it was done
+    hour: str = ""  # where it was told later
 
 
 class Mishap(NamedTuple):
@@ -159,6 +173,16 @@ class Struck(NamedTuple):
     by_entry: int
     on: date
     why: str
+
+
+class HourTold(NamedTuple):
+    """The hour of a look as somebody told it on a later occasion, "14:30", and the moment that is."""
+
+    entry: int
+    on: date  # when it was told
+    of: int  # the entry of the look
+    hour: str
+    at: datetime
 
 
 class Change(NamedTuple):
@@ -214,7 +238,7 @@ class Wrench(NamedTuple):
     construction: str = OTHER
     direction: str = BOTH  # "right", "left" or "both"
     owner: str = ""  # whose it is, where it is borrowed
-    calibrations: tuple[Calibration, ...] = ()  # by date, those of one day as they were told
+    calibrations: tuple[Calibration, ...] = ()  # by day and hour, those without an hour last on their day
     checks: tuple[InterimCheck, ...] = ()
     mishaps: tuple[Mishap, ...] = ()
     estimates: tuple[Estimate, ...] = ()
@@ -222,6 +246,7 @@ class Wrench(NamedTuple):
     out_since: tuple[OutSince, ...] = ()  # what withdraws it now, each since when
     direction_stated: bool = True  # else it is taken to measure to both sides
     changes: tuple[Change, ...] = ()  # in the order they were told
+    hours: tuple[HourTold, ...] = ()  # of looks, in the order they were told
 
     @property
     def permissible(self) -> Decimal:
@@ -231,13 +256,14 @@ class Wrench(NamedTuple):
         return NARROW
 
     def calibrated_before(self, day: date) -> Calibration | None:
-        """The newest calibration of that day or earlier; of two on one day the later told."""
-        return next((each for each in reversed(self.calibrations) if each.on <= day), None)
+        """The newest calibration of that day or earlier; of two whose order nobody knows the worse."""
+        return last_of([each for each in self.calibrations if each.on <= day], Calibration.worse)
 
     @property
     def due(self) -> date | None:
         """The last day the newest calibration holds, else the day that was stated when the wrench was entered."""
-        return self.calibrations[-1].due_on if self.calibrations else self.due_on
+        newest = self.calibrated_before(date.max)
+        return newest.due_on if newest else self.due_on
 
     def in_force(self, day: date) -> InForce:
         """What the wrench rests on at a day; the due day itself is still valid. Cycles are counted elsewhere."""
@@ -255,10 +281,12 @@ class Wrench(NamedTuple):
         """What took its calibration's worth before a day: on that day itself nobody knows what came first."""
         if calibration and calibration.failed:
             return f"lay {calibration.failed}"
-        broken = [(each.on, f"was {each.what} on {each.on} ({each.why})") for each in self.mishaps]
-        broken += [(each.on, f"lay {each.failed}") for each in self.checks if each.failed]
-        since = calibration.on if calibration else date.min
-        return next((says for on, says in broken if since < on < day), "")
+        broken: list[tuple[Mishap | InterimCheck, str]] = [
+            *((each, f"was {each.what} on {each.on} ({each.why})") for each in self.mishaps),
+            *((each, f"lay {each.failed}") for each in self.checks if each.failed),
+        ]
+        told = (says for each, says in broken if each.on < day and not (calibration and seen_since(calibration, each)))
+        return next(told, "")
 
     def put_right_in(self, field: str) -> int:
         """The entry that put one of its fields right last; 0 where none did."""
@@ -285,6 +313,22 @@ class Wrench(NamedTuple):
     def unrecorded_since(self, day: date | None) -> int:
         """Cycles beside the book's since a day, as the foreman estimated them."""
         return sum(each.cycles for each in self.estimates if day is None or each.on >= day)
+
+
+def seen_since(look: Seen, cause: Calibration | InterimCheck | Mishap) -> bool:
+    """Whether a wrench was looked at after something befell it or another look found it out.
+
+    With a mishap of the day of a look whose hour nobody told, the order of telling decides.
+    """
+    if isinstance(cause, Mishap) and cause.on == look.on and look.at is None:
+        return look.entry > cause.entry
+    return is_after(look, cause)
+
+
+def widest(points: Sequence[Point]) -> tuple[Decimal, Decimal]:
+    """How far the readings of some points lie off at the most, to either side, and how far where it shows too much."""
+    every = [each for point in points for each in point.deviations] or [Decimal(0)]
+    return max(map(abs, every)), max(every)
 
 
 def outside(points: Sequence[Point], permissible: Decimal) -> tuple[tuple[Point, Decimal], ...]:

@@ -1,10 +1,19 @@
 """Wrenches as JSON: one and all of them, and what a look at one makes of it."""
 
-from torqueaudit.model.shown.wrench import CalibrationView, HistoryView, PointView, UseView, WrenchLine, WrenchView
+from torqueaudit.model.shown.wrench import (
+    CalibrationView,
+    HistoryView,
+    OrderAsked,
+    PointView,
+    UseView,
+    WrenchLine,
+    WrenchView,
+)
 from torqueaudit.model.wrench.wrench import Scale
 from torqueaudit.reports.json.values import Object, digits, iso
 from torqueaudit.workshop.wrenches.calibrations import WrenchLook
 from torqueaudit.workshop.wrenches.corrections import WrenchChanged
+from torqueaudit.workshop.wrenches.hours import LookTimed
 from torqueaudit.workshop.wrenches.strikes import StruckOff
 
 
@@ -36,6 +45,7 @@ def wrench_json(view: WrenchView) -> Object:
         "demo": view.demo,
         "reach": view.reach,
         "direction_stated": view.direction_stated,
+        "order_asked": [_asked(each) for each in view.order_asked],
     }
 
 
@@ -66,6 +76,7 @@ def look_json(look: WrenchLook) -> Object:
         "doubtful": [_use(each) for each in look.doubtful],
         "not_known": [_use(each) for each in look.not_known],
         "remarks": list(look.remarks),
+        "order_asked": [_asked(each) for each in look.order_asked],
     }
 
 
@@ -89,6 +100,22 @@ def struck_json(struck: StruckOff) -> Object:
     }
 
 
+def look_timed_json(timed: LookTimed) -> Object:
+    """The hour told of a look at a wrench, and what is asked still."""
+    return {
+        "wrench": timed.wrench,
+        "entry": timed.entry,
+        "what": timed.what,
+        "hour": timed.hour,
+        "withdrawn": timed.withdrawn,
+        "order_asked": [_asked(each) for each in timed.order_asked],
+    }
+
+
+def _asked(asked: OrderAsked) -> Object:
+    return {"entries": list(asked.entries), "out": asked.out, "says": asked.says}
+
+
 def _scale(scale: Scale) -> Object:
     return {"unit": scale.unit, "division": digits(scale.division), "unit_nm": digits(scale.unit_nm)}
 
@@ -105,6 +132,7 @@ def _calibration(view: CalibrationView) -> Object:
         "as_left": [_point(each) for each in view.as_left],
         "adapter": view.adapter,
         "paper": view.paper,
+        "hour": view.hour,
     }
 
 

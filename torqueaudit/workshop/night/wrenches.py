@@ -8,6 +8,7 @@ from torqueaudit.book import queries
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.wrench.entries import MISHAPS, STRUCK
 from torqueaudit.model.wrench.words import change_text
+from torqueaudit.workshop.wrenches.hours import order_asked
 from torqueaudit.workshop.wrenches.strikes import WHAT
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_put_right, uses_since_good
 from torqueaudit.workshop.wrenches.wrench import wrenches
@@ -43,6 +44,8 @@ def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
         for change in wrench.changes:
             if change.entry in told:
                 yield _line(f"{_name(wrench)}: put right by {told[change.entry]}: {change_text(wrench, change)}.")
+        for asked in (each for each in order_asked(wrench) if each.out):
+            yield _line(f"{_name(wrench)}: {asked.says}.")
         if wrench.withdrawn and wrench.number in withdrawn:
             yield _line(f"{_name(wrench)}: withdrawn ({wrench.withdrawn}). {_touched(desk, wrench)}")
         elif wrench.due and not wrench.withdrawn:

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from torqueaudit.book import papers
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
-from torqueaudit.model.shown.wrench import UseView
+from torqueaudit.model.shown.wrench import OrderAsked, UseView
 from torqueaudit.model.torque.fitted import plain_adapters
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
@@ -18,6 +18,7 @@ from torqueaudit.read.points import read_points
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.wrenches.hours import hour_text, order_asked, timed
 from torqueaudit.workshop.wrenches.points import remarks_on
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses
 from torqueaudit.workshop.wrenches.wrench import cut_text, day_of, later_by, require_past, require_wrench, tell
@@ -40,10 +41,11 @@ class WrenchLook(NamedTuple):
     doubtful: tuple[UseView, ...]
     not_known: tuple[UseView, ...]
     remarks: tuple[str, ...]
+    order_asked: tuple[OrderAsked, ...]
 
 
 def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> WrenchLook:
-    """Record a calibration. Of two on one day both stand, and the later told holds from then on.
+    """Record a calibration. Of two on one day both stand; where their hours are not told the worse one counts.
 
     Raises Refused for points that cannot be (see `read_points`), a date to come, and one that nothing shows; BookError
     for a certificate's file that cannot be kept.
@@ -59,10 +61,12 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
         with refused_if_unreadable():
             found, left = read_points(units, wrench, told.as_found), read_points(units, wrench, told.as_left)
         due_on = later_by(told.on, workshop.settings.calibration_months)
-        result = {"due_on": min(due_on, told.due_on or due_on).isoformat()}
+        result: dict[str, Any] = {"due_on": min(due_on, told.due_on or due_on).isoformat()}
         if told.file and paper:
             papers.keep(workshop.book.path, told.file, paper)
         points = {"as_found": plain_points(found), "as_left": plain_points(left)}
+        if told.hour:
+            result |= timed(workshop, told.on, told.hour)
         return {**result, **points, **_judged(wrench, left or found, f"its calibration on {told.on}")}
 
     entry = tell(workshop, number, ActName.CALIBRATE, said, say, judged)
@@ -77,6 +81,7 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
         doubtful=tuple(doubtful_uses(workshop, wrench, done.entry)),
         not_known=tuple(unknown_uses(workshop, wrench, done.entry)),
         remarks=tuple(_calibration_remarks(workshop, wrench, done, told.due_on)),
+        order_asked=tuple(order_asked(wrench, done.entry)),
     )
 
 
@@ -124,6 +129,7 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
         doubtful=doubtful,
         not_known=(),
         remarks=remarks,
+        order_asked=tuple(order_asked(wrench, done.entry)),
     )
 
 
@@ -135,6 +141,8 @@ def _words(told: Calibrate) -> dict[str, Any]:
     said.update({key: list(texts) for key, texts in points.items() if texts})
     if told.due_on:
         said["due_on"] = told.due_on.isoformat()
+    if told.hour:
+        said["hour"] = hour_text(told.hour)
     return said | plain_adapters(told.adapters)
 
 

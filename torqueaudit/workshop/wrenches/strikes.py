@@ -21,6 +21,7 @@ WHAT = {
     "withdrawn": "withdrawal",
     "use_estimated": "estimate",
     "changed": "correction",
+    "look_timed": "hour of a look",
 }
 
 

@@ -11,8 +11,9 @@ from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.shown.wrench import UseView
 from torqueaudit.model.torque.specification import within
 from torqueaudit.model.torque.words import digits_apart, torque_text
-from torqueaudit.model.wrench.doubt import doubt_of, known_of, looks_of
+from torqueaudit.model.wrench.doubt import doubt_of, known_of, looks_after, looks_of
 from torqueaudit.model.wrench.kind import why_not_told
+from torqueaudit.model.wrench.order import last_of, unordered
 from torqueaudit.model.wrench.words import percent_text, reach_text
 from torqueaudit.model.wrench.wrench import Calibration, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
@@ -21,7 +22,7 @@ from torqueaudit.workshop.wrenches.anew import as_known_today
 
 def uses_since_good(workshop: Workshop, wrench: Wrench) -> Iterator[UseView]:
     """What it was used on since it was last known to be good: calibrated, or found in order around that setting."""
-    last = next((each for each in reversed(wrench.calibrations) if not each.failed), None)
+    last = _last_good(wrench)
     newest = max((look.on for look in looks_of(wrench)), default=date.min)
     for use in _uses(workshop, wrench, last.on if last else None):
         if use.on > newest or not _known_good(workshop, wrench, use, last):
@@ -35,7 +36,7 @@ def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) 
     """
     for look in looks_of(wrench):
         wanted = look.out and entry in (None, look.entry)
-        for use in _uses(workshop, wrench, _calibrated_before(wrench, look.on, look.entry), look.on) if wanted else ():
+        for use in _uses(workshop, wrench, _calibrated_before(wrench, look.on), look.on) if wanted else ():
             done = _pass(workshop, use)
             doubt = doubt_of(wrench, use.on, as_known_today(workshop.plugins, wrench, done)) if done else None
             if doubt and doubt.look.entry == look.entry:
@@ -50,7 +51,7 @@ def unknown_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -
     """
     silent = [each for each in wrench.calibrations if not each.as_found and entry in (None, each.entry)]
     for calibration in silent:
-        before = _calibrated_before(wrench, calibration.on, calibration.entry)
+        before = _calibrated_before(wrench, calibration.on)
         for use in _uses(workshop, wrench, before, calibration.on):
             done = _pass(workshop, use)
             known = known_of(wrench, use.on, done.noted, done.shown_nm) if done else None
@@ -92,15 +93,25 @@ def _reached(done: Tightening, now: Tightening) -> tuple[str, bool]:
 
 def _known_good(workshop: Workshop, wrench: Wrench, use: UseView, last: Calibration | None) -> bool:
     """Whether the last good calibration was done after a pass, or a check found the wrench in order around it."""
-    if last and (last.on, last.entry) > (use.on, use.entry):
+    if last and last.on > use.on:
         return True
     done = _pass(workshop, use)
+    after = looks_after(looks_of(wrench), use.on, done.noted) if done else []
+    if last and any(look.entry == last.entry for look in after):
+        return True
     return done is not None and known_of(wrench, use.on, done.noted, done.shown_nm).good
 
 
-def _calibrated_before(wrench: Wrench, on: date, entry: int) -> date | None:
-    """The day of the calibration before a look: it answered for what came before it, or ended what can be known."""
-    return max((each.on for each in wrench.calibrations if (each.on, each.entry) < (on, entry)), default=None)
+def _last_good(wrench: Wrench) -> Calibration | None:
+    """The newest calibration that left it in order, where no look that found it out may have been done after it."""
+    failed = [look for look in looks_of(wrench) if look.failed]
+    good = [c for c in wrench.calibrations if not c.failed and not any(unordered(c, look) for look in failed)]
+    return last_of(good, Calibration.worse)
+
+
+def _calibrated_before(wrench: Wrench, on: date) -> date | None:
+    """The day of the last calibration before a day: it answered for what came before it, or ended what can be known."""
+    return max((each.on for each in wrench.calibrations if each.on < on), default=None)
 
 
 def _uses(workshop: Workshop, wrench: Wrench, first: date | None, last: date | None = None) -> Iterator[UseView]:

@@ -11,6 +11,7 @@ from torqueaudit.model.wrench.entries import fold_struck
 from torqueaudit.model.wrench.words import change_text, cycles_text, outside_text, reach_text
 from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.wrenches.hours import order_asked
 from torqueaudit.workshop.wrenches.in_hand import InHand, take
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses, uses_put_right, uses_since_good
 from torqueaudit.workshop.wrenches.wrench import require_wrench, wrenches
@@ -51,6 +52,7 @@ def show_wrench(workshop: Workshop, number: str) -> WrenchView:
         demo=settings.demo,
         reach=reach_text(wrench),
         direction_stated=wrench.direction_stated,
+        order_asked=tuple(order_asked(wrench)),
     )
 
 
@@ -102,6 +104,7 @@ def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> Calib
         as_left=tuple(_point(wrench, point) for point in done.as_left),
         adapter=adapters_text(done.adapters),
         paper=paper,
+        hour=done.hour,
     )
 
 
@@ -149,13 +152,17 @@ def _history(wrench: Wrench) -> Iterator[HistoryView]:
         )
         if not done.failed and (found := outside_text(done.as_found, wrench.permissible)):
             says += f"; as found {OUT} ({found}), adjusted"
+        says += f"; at {done.hour}" if done.hour else ""
         yield HistoryView(done.entry, done.on, "calibrated", says)
     for seen in wrench.checks:
         says = f"on {seen.tester}: {_passed(wrench, seen.failed, seen.points) or 'inside its permissible deviation'}"
+        says += f"; at {seen.hour}" if seen.hour else ""
         yield HistoryView(seen.entry, seen.on, "checked", says)
     for mishap in wrench.mishaps:
         yield HistoryView(mishap.entry, mishap.on, mishap.what, mishap.why)
     for change in wrench.changes:
         yield HistoryView(change.entry, change.on, "put right", change_text(wrench, change))
+    for told in wrench.hours:
+        yield HistoryView(told.entry, told.on, "hour told", f"#{told.of} was done at {told.hour}")
     for use in wrench.estimates:
         yield HistoryView(use.entry, use.on, "use estimated", f"{cycles_text(use.cycles)} beside the book: {use.why}")
