@@ -86,8 +86,9 @@ ASKED = {
     """,
     "tightening show 1 rear-axle-nut": """
         job fastener specified source demo passes { entry position name stands final by when outcome wrench
-        shown applied_nm corrected_nm expanded_nm beyond verdict decision_rule probability not_proved budget
-        { name relative } cycles }
+        shown applied_nm corrected_nm expanded_nm beyond verdict decision_rule probability not_proved
+        deviation_corrected budget
+        { name relative adds } cycles }
     """,
     "nightly --date 2025-03-20": """
         date site demo exit_code sections { key title lines { job vehicle tag title holds says days_late

@@ -74,7 +74,7 @@ def test_it_says_what_to_set_first_and_what_that_reaches(ask: Ask) -> None:
         "rear axle nut: 108 N·m (97.2 … 118.8)",
         "Set wrench W-4 to 100 N·m",
         "  with adapter 50 mm at 0°",
-        "  reaches 110 N·m ± 6.0 N·m (k = 2): in (simple acceptance, 99.8 % likely inside)",
+        "  reaches 110.0 N·m ± 6.0 N·m (k = 2): in (simple acceptance, 99.8 % likely inside)",
     ]
     assert [line.partition(" %")[2] for line in lines[4:-1]] == [
         " permissible deviation ±4 %, rectangular",
@@ -104,7 +104,9 @@ def test_json_has_decimal_strings(ask: Ask) -> None:
     actual = [answer[name] for name in names]
 
     assert expected == actual
-    assert answer["budget"][1] == {"name": "scale division 5 N·m", "relative": answer["budget"][1]["relative"]}
+    scale = answer["budget"][1]
+
+    assert {"name": "scale division 5 N·m", "relative": scale["relative"], "adds": False} == scale
     assert Decimal(answer["budget"][1]["relative"]) > 0
 
 

@@ -40,7 +40,7 @@ source: Kestrel 500 manual, 3, page 7-12
 
 rear axle nut · entry {workshop.book.head().sequence} · 2031-04-02 10:05 by P-2
   turned, then clicked at 100 N·m, adapter 50 mm at 90°, wrench W-1
-  applied: 100 N·m ± 4.9 N·m (k = 2)
+  applied: 100.0 N·m ± 4.9 N·m (k = 2)
   judged then by simple acceptance: in, 87.2 % likely inside
   standard uncertainties, by themselves:
     2.31 % permissible deviation ±4 %, rectangular: 2.31 N·m
@@ -62,7 +62,7 @@ def test_a_stage_is_called_one_and_is_not_judged(workshop: Workshop, show: Show)
     assert lines[0] == "job 1 · sprocket bolt 2: 47 … 53 N·m"
     assert lines[4:7] == [
         "  turned, then clicked at 21 N·m, wrench W-1, a stage",
-        "  applied: 21 N·m ± 0.97 N·m (k = 2)",
+        "  applied: 21.00 N·m ± 0.97 N·m (k = 2)",
         "  not judged",
     ]
 

@@ -7,11 +7,13 @@ deviation and what lies between two marks of its scale evenly. It knows neither 
 import os
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 import numpy as np
 import pytest
 
 from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
+from torqueaudit.model.wrench.scale import Shown
 from torqueaudit.model.wrench.uncertainty import Trust, applied_of, trust_of
 from torqueaudit.model.wrench.wrench import InForce, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting
@@ -20,7 +22,7 @@ SEED = 20310402
 DRAWS = 10**6 if "TORQUEAUDIT_PROOF" in os.environ else 10**5
 SPREAD = 2 / np.sqrt(2 * DRAWS)  # two standard deviations of a simulated standard deviation, relative
 SHOWN, LEVER, LENGTH, DIVISION = 100.0, 500.0, 50.0, 2.0
-ALONE = Trust(Decimal(1), ())  # a wrench that adds nothing
+ALONE = Trust(Fraction(1), ())  # a wrench that adds nothing
 
 
 def adapter(angle: int) -> Correction:
@@ -61,7 +63,7 @@ def trusted() -> Trust:
         withdrawn="",
         scales=scales,
     )
-    return trust_of(wrench, InForce(None, due), Decimal(100), correct_deviation=False)
+    return trust_of(wrench, InForce(None, due), Shown(Decimal(100)), correct_deviation=False)
 
 
 def u_of(trust: Trust, *corrections: Correction) -> float:

@@ -16,7 +16,7 @@ from torqueaudit.model.register.token import grouped
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
-from torqueaudit.model.torque.words import applied_text, torque_text
+from torqueaudit.model.torque.words import torque_text
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 WIDTH = 120  # characters of a line that is a sentence
@@ -201,8 +201,8 @@ def _applied(each: FastenerView) -> str:
     """What reached it with its ±, corrected where its wrench was found out or put right; else what became of it."""
     done = each.done
     if done and done.applied_nm is not None:
-        told = f"{applied_text(done.applied_nm, done.expanded_nm)}{done.beyond.says}"
-        return told if done.corrected_nm is None else f"{torque_text(done.corrected_nm)}, told as {told}"
+        corrected = done.corrected_nm
+        return done.reached if corrected is None else f"{torque_text(corrected)}, told as {done.reached}"
     return done.outcome if done and each.state == FastenerState.TIGHTENED else each.state
 
 

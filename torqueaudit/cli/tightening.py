@@ -55,7 +55,7 @@ def _pass(line: PassLine) -> Iterator[str]:
         yield "  applied: not known"
         return
     coverage = " (k = 2)" if done.expanded_nm is not None else ""
-    yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm)}{coverage}{done.beyond.says}"
+    yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm, *done.limits)}{coverage}{done.beyond.says}"
     if done.corrected_nm is not None:
         yield f"  corrected: {torque_text(done.corrected_nm)}, as is known since its wrench was found out or put right"
     yield from _judged(done.judged)
@@ -74,6 +74,7 @@ def _judged(judged: JudgedView) -> Iterator[str]:
 
 def _budget(done: PassView, applied_nm: Decimal) -> Iterator[str]:
     if done.budget:
-        yield "  standard uncertainties, by themselves:"
+        added = ", and what is added as it is" if any(line.adds for line in done.budget) else ", by themselves"
+        yield f"  standard uncertainties{added}:"
     for line in done.budget:
         yield f"    {share_text(line)}: {torque_text(line.relative * applied_nm)}"

@@ -169,6 +169,8 @@ if TYPE_CHECKING:
     from torqueaudit.model.wrench.doubt import doubt_of as doubt_of
     from torqueaudit.model.wrench.doubt import known_of as known_of
     from torqueaudit.model.wrench.kind import why_not_told as why_not_told
+    from torqueaudit.model.wrench.scale import number_told as number_told
+    from torqueaudit.model.wrench.scale import scale_read as scale_read
     from torqueaudit.model.wrench.words import cycles_text as cycles_text
     from torqueaudit.model.wrench.words import percent_text as percent_text
     from torqueaudit.model.wrench.words import reach_text as reach_text
@@ -236,6 +238,7 @@ else:
         ),
         "torqueaudit.model.wrench.doubt": "Doubt Known doubt_of known_of",
         "torqueaudit.model.wrench.kind": "why_not_told",
+        "torqueaudit.model.wrench.scale": "number_told scale_read",
         "torqueaudit.model.wrench.words": "cycles_text percent_text reach_text",
         "torqueaudit.model.wrench.wrench": "BOTH SETTING Wrench",
         "torqueaudit.read.adapter": "read_adapter",

@@ -210,7 +210,7 @@ def _proof(done: PassView) -> str:
     if done.applied_nm is None or not done.proof:
         return ""
     return (
-        f"{applied_text(done.applied_nm, done.expanded_nm)}, {done.proof}"
+        f"{applied_text(done.applied_nm, done.expanded_nm, *done.limits)}, {done.proof}"
         if done.expanded_nm is not None
         else done.proof
     )

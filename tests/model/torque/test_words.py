@@ -3,6 +3,8 @@
 from decimal import Decimal
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from torqueaudit.model.register.distance import length_m
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification
@@ -135,7 +137,55 @@ def test_what_to_aim_for_is_said_with_the_angle_and_the_drag() -> None:
 )
 def test_an_uncertainty_always_has_two_significant_digits(expanded: str, expected: str) -> None:
     """JCGM 100:2008, 7.2.6 asks for two at most; one form everywhere."""
-    assert f"108 N·m {expected}" == applied_text(Decimal(108), Decimal(expanded))
+    assert applied_text(Decimal(108), Decimal(expanded)).endswith(f" N·m {expected}")
+
+
+@pytest.mark.parametrize(
+    ("nm", "expanded", "expected"),
+    [
+        ("99.1287", "0.59478", "99.13 N·m ± 0.59 N·m"),
+        ("107.8", "5.1", "107.8 N·m ± 5.1 N·m"),
+        ("108", "12.3", "108 N·m ± 12 N·m"),
+        ("15", "0.69", "15.00 N·m ± 0.69 N·m"),
+    ],
+)
+def test_a_torque_is_rounded_to_its_uncertainty(nm: str, expanded: str, expected: str) -> None:
+    """JCGM 100:2008, 7.2.6: the value has as many digits as its uncertainty."""
+    assert expected == applied_text(Decimal(nm), Decimal(expanded))
+
+
+@pytest.mark.parametrize(
+    ("nm", "expanded", "limits", "expected"),
+    [
+        ("118.7", "12.3", ("97.2", "118.8"), "118.70 N·m ± 12 N·m"),
+        ("99.996", "5.1", ("100", "120"), "99.996 N·m ± 5.1 N·m"),
+        ("100.004", "5.1", (None, "100"), "100.004 N·m ± 5.1 N·m"),
+        ("100", "5.1", ("100", "120"), "100.0 N·m ± 5.1 N·m"),
+    ],
+)
+def test_a_torque_reads_as_on_the_side_of_its_limit_where_it_lies(
+    nm: str, expanded: str, limits: tuple[str | None, str], expected: str
+) -> None:
+    """More digits than its uncertainty has, where fewer would say what is not so."""
+    bounds = [None if each is None else Decimal(each) for each in limits]
+
+    assert expected == applied_text(Decimal(nm), Decimal(expanded), *bounds)
+
+
+@given(
+    nm=st.decimals("1", "300", places=6),
+    expanded=st.none() | st.decimals("0.01", "20", places=3),
+    limit=st.decimals("1", "300", places=4),
+)
+def test_no_torque_reads_as_on_the_other_side_of_its_limit(
+    nm: Decimal, expanded: Decimal | None, limit: Decimal
+) -> None:
+    """Read back as numbers, a torque and the limit beside it stand as they stand exactly."""
+    further = digits_apart(nm, limit, expanded_nm=expanded)
+    shown = Decimal(applied_text(nm, expanded, limit).split(" ")[0])
+    beside = Decimal(torque_text(limit, bare=True, further=further))
+
+    assert nm.compare(limit) == shown.compare(beside)
 
 
 @pytest.mark.parametrize(

@@ -87,7 +87,7 @@ def test_a_point_without_w_states_none() -> None:
     """No figure is made up where the certificate has none."""
     point = Point(Decimal(100), (Decimal(96),))
 
-    assert (None, None) == (point.corrected, point.uncorrected)
+    assert (None, None) == (point.without_deviation, point.uncorrected)
 
 
 def test_w_is_what_w_prime_holds_beside_the_deviation() -> None:
@@ -96,9 +96,8 @@ def test_w_is_what_w_prime_holds_beside_the_deviation() -> None:
     small = point._replace(interval=Decimal("0.02"))
 
     assert Decimal("0.017333") == round(point.without_deviation or Decimal(0), 6)
-    assert Decimal("0.018333") == round(point.corrected or Decimal(0), 6)
     assert Decimal("0.06") == point.uncorrected
-    assert small.corrected is None
+    assert small.without_deviation is None
 
 
 def test_every_reading_counts_for_the_class() -> None:

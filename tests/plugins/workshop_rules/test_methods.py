@@ -208,11 +208,11 @@ def test_an_angle_without_a_tolerance_is_shown_and_not_judged(yard: Workshop) ->
     [
         (
             "angle-bolt 31 N·m with W-2 then 90° to 74 N·m",
-            "angle bolt: the torque before the angle, 31 N·m ± 1.4 N·m lies inside 28.5 … 31.5 N·m",
+            "angle bolt: the torque before the angle, 31.0 N·m ± 1.4 N·m lies inside 28.5 … 31.5 N·m",
         ),
         (
             "angle-bolt 30 N·m with W-2 then 90° to 62 N·m",
-            "angle bolt: the torque at the end of the angle, 62 N·m ± 2.9 N·m lies inside 60 … 110 N·m",
+            "angle bolt: the torque at the end of the angle, 62.0 N·m ± 2.9 N·m lies inside 60 … 110 N·m",
         ),
     ],
 )

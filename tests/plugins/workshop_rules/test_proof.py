@@ -49,7 +49,7 @@ def test_in_and_not_proved_by_a_guard_band_is_a_caution(workshop: Workshop) -> N
     # U = 2·0.04/√3·116 = 5.3578 N·m, p = Φ((118.8 - 116)/2.6789) = 85.2 %
     expected = [
         (
-            "rear axle nut: 116 N·m ± 5.4 N·m lies inside 97.2 … 118.8 N·m, 85.2 % likely inside, but guard band 1·U "
+            "rear axle nut: 116.0 N·m ± 5.4 N·m lies inside 97.2 … 118.8 N·m, 85.2 % likely inside, but guard band 1·U "
             "does not prove it. Where proof is wanted, loosen it and tighten again further inside, or with a better "
             "wrench."
         )

@@ -18,5 +18,5 @@ def test_the_answer_has_the_same_keys_whether_it_can_be_done_or_not(workshop: Wo
     assert KEYS.split() == list(can) == list(cannot)
     assert (True, "50") == (can["possible"], can["setting"])
     assert (False, None, []) == (cannot["possible"], cannot["setting"], cannot["budget"])
-    assert ["name", "relative"] == list(can["budget"][0])
+    assert ["name", "relative", "adds"] == list(can["budget"][0])
     assert ["stage", "setting", "aim_nm"] == list(can["stages"][0])

@@ -2,6 +2,7 @@
 
 import re
 from decimal import Decimal
+from fractions import Fraction
 
 import pluggy
 import pytest
@@ -148,7 +149,7 @@ def test_stated_uncertainties_take_the_place_of_assumed_ones() -> None:
 )
 def test_an_unusual_factor_is_cautioned(factor: str, *, cautioned: bool) -> None:
     """Outside 0.5 … 2 a small error of measuring becomes a large one of torque."""
-    assert cautioned == bool(caution(Decimal(factor)))
+    assert cautioned == bool(caution(Fraction(factor)))
 
 
 @given(
@@ -165,7 +166,9 @@ def test_setting_times_factor_is_the_torque_at_the_fastener(
     geometry = Geometry(lever, (Arm(length, angle),))
     setting = setting_for(torque, geometry)
 
-    assert abs(setting * factor_of(geometry) - torque) < torque * Decimal("1e-26")
+    difference = Fraction(setting) * factor_of(geometry) - Fraction(torque)
+
+    assert abs(difference) < Fraction(torque) / 10**26
     assert (setting < torque) == (angle < 90 and length > 0)
 
 

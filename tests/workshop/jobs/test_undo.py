@@ -37,7 +37,7 @@ def refused(workshop: Workshop, by: str = "P-2") -> str:
 
 
 ACTS = [
-    ("rear-axle-nut 108 N·m with W-1", "rear axle nut: 108 N·m ± 5.0 N·m (W-1 at 108 N·m), in"),
+    ("rear-axle-nut 108 N·m with W-1", "rear axle nut: 108.0 N·m ± 5.0 N·m (W-1 at 108 N·m), in"),
     ("rear-axle-nut loosened: wheel out again", "rear axle nut: loosened"),
     ("slack measured 37 mm", "chain slack: 37 mm"),
     ("bike-secured yes", "motorcycle secured: yes"),
@@ -70,7 +70,7 @@ def test_a_whole_group_is_taken_back_as_one(workshop: Workshop) -> None:
     )
     last = workshop.book.head().sequence
 
-    assert f"taken back (#{last - 4} to #{last}): sprocket bolt 1 to 5: 50 N·m ± 2.3 N·m (W-1 at 50 N·m), in" == (
+    assert f"taken back (#{last - 4} to #{last}): sprocket bolt 1 to 5: 50.0 N·m ± 2.3 N·m (W-1 at 50 N·m), in" == (
         taken_back(workshop)
     )
     record = workshop.record("1")
@@ -86,7 +86,7 @@ def test_it_goes_back_step_by_step_and_stops_before_the_opening(workshop: Worksh
     play(workshop, MARKED)
     said = [taken_back(workshop), taken_back(workshop, why="wrong motorcycle")]
 
-    assert ["rear axle nut: mark intact", "rear axle nut: 108 N·m"] == [
+    assert ["rear axle nut: mark intact", "rear axle nut: 108.0 N·m"] == [
         says.partition("): ")[2].partition(" ±")[0] for says in said
     ]
     assert refused(workshop) == (
@@ -159,7 +159,7 @@ def test_a_foreman_takes_back_the_last_act_of_anybody_and_nobody_else_does(works
     play(workshop, TIGHT)
 
     assert "P-3 is mechanic; only a foreman may do this" == refused(workshop, "P-3")
-    assert "taken back (#17, told by P-2): rear axle nut: 108 N·m ± 5.0 N·m (W-1 at 108 N·m), in" == (
+    assert "taken back (#17, told by P-2): rear axle nut: 108.0 N·m ± 5.0 N·m (W-1 at 108 N·m), in" == (
         taken_back(workshop, "P-1")
     )
 

@@ -25,13 +25,13 @@ def understood(workshop: Workshop, line: str) -> str:
 # U of a wrench without a certificate, permissible deviation 4 %: 2 · 4 % / √3 = 4.6 % (JCGM 100:2008, 4.3.7), and with
 # an adapter what its length is known to.
 SAID = [
-    ("rear-axle-nut 108 N·m with W-2", "rear axle nut: 108 N·m ± 5.0 N·m (W-2 at 108 N·m), in"),
-    ("rear-axle-nut 121 N·m with W-2", "rear axle nut: 121 N·m ± 5.6 N·m (W-2 at 121 N·m), out"),
+    ("rear-axle-nut 108 N·m with W-2", "rear axle nut: 108.0 N·m ± 5.0 N·m (W-2 at 108 N·m), in"),
+    ("rear-axle-nut 121 N·m with W-2", "rear axle nut: 121.0 N·m ± 5.6 N·m (W-2 at 121 N·m), out"),
     (
         "sprocket-nut 89 N·m with W-1 adapter 60@0",
         "front sprocket nut: 99.7 N·m ± 4.6 N·m (W-1 at 89 N·m, adapter 60 mm at 0°), in",
     ),
-    ("caliper-bolt 30 N·m with W-2 then 45°", "caliper bolt: 30 N·m ± 1.4 N·m + 45° (W-2 at 30 N·m), not judged"),
+    ("caliper-bolt 30 N·m with W-2 then 45°", "caliper bolt: 30.0 N·m ± 1.4 N·m + 45° (W-2 at 30 N·m), not judged"),
     ("disc-bolt 22 N·m with W-1 did not reach torque", "disc bolt: did not reach torque (W-1 at 22 N·m)"),
     ("disc-bolt no torque wrench fits", "disc bolt: no torque wrench fits"),
     ("sprocket-bolt-3 loosened: slipped", "sprocket bolt 3 of 5: loosened"),
@@ -71,9 +71,9 @@ def test_a_group_told_at_once_is_one_sentence_and_another_outcome_one_more(works
     said = understood(workshop, f"{OPENED}2031-04-02 10:05 sprocket-bolt stage 1 15 N·m with W-1 by P-2")
     other = understood(workshop, "2031-04-02 10:06 sprocket-bolt 50 N·m with W-1 but 3 did not reach torque by P-2")
 
-    assert "sprocket bolt 1 to 5: 15 N·m ± 0.69 N·m (W-1 at 15 N·m); stage 1 of 2" == said
+    assert "sprocket bolt 1 to 5: 15.00 N·m ± 0.69 N·m (W-1 at 15 N·m); stage 1 of 2" == said
     assert (
-        "sprocket bolt 1, 2, 4, 5: 50 N·m ± 2.3 N·m (W-1 at 50 N·m), in; "
+        "sprocket bolt 1, 2, 4, 5: 50.0 N·m ± 2.3 N·m (W-1 at 50 N·m), in; "
         "sprocket bolt 3 of 5: did not reach torque (W-1 at 50 N·m); stage 2 of 2"
     ) == other
 
@@ -109,7 +109,7 @@ def test_a_strike_says_what_it_took_away(workshop: Workshop) -> None:
     entry = workshop.book.head().sequence
     struck = strike(workshop, "1", entry, "wrong nut", Say("P-2"))
 
-    assert f"struck (#{entry}): rear axle nut: 108 N·m ± 5.0 N·m (W-1 at 108 N·m), in" == (
+    assert f"struck (#{entry}): rear axle nut: 108.0 N·m ± 5.0 N·m (W-1 at 108 N·m), in" == (
         answered(workshop, "1", struck)[1].says
     )
 

@@ -161,17 +161,6 @@ def test_a_day_that_was_cut_is_said(workshop: Workshop) -> None:
     assert ("", "") == (cut_text(None, date(2032, 3, 1), 12), cut_text(date(2032, 3, 1), date(2032, 3, 1), 12))
 
 
-def test_a_deviation_that_cannot_be_corrected_for_is_remarked(workshop: Workshop) -> None:
-    """Only where the workshop chose to correct."""
-    says = "its deviation is not corrected for, as the workshop chose, because W is not stated for every point"
-    before = calibrated(workshop, as_found=("100 N·m: 98",)).remarks
-    settle(workshop, {"correct_deviation": True}, FOREMAN)
-
-    assert says not in before
-    assert says in calibrated(workshop, as_found=("100 N·m: 98",)).remarks
-    assert says not in calibrated(workshop, as_found=(FOUND,)).remarks
-
-
 def test_a_pass_told_late_of_before_the_drop_is_accepted_and_one_of_after_is_not(workshop: Workshop) -> None:
     """With what the calibration of that day makes of it."""
     used(workshop)

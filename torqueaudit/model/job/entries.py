@@ -3,8 +3,9 @@
 from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from math import prod
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.job.facts import (
     Check,
@@ -38,14 +39,36 @@ from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
+OF_A_WRENCH = ("calibration ", "permissible deviation ", "scale division ")  # lines of a budget, before version 2
+
 
 def fact_of(entry: "Entry") -> Fact:
     """The fact an entry says. Raises KeyError for a kind this program has never written."""
     return READERS[entry.kind](entry)
 
 
+def _first_tightened(entry: "Entry") -> Tightening:
+    """As it was written before version 2: in one budget, with the torque shown at the end of an angle left out."""
+    done, judged = _tightened(entry), entry.judged
+    lines = done.wrench_budget
+    of_wrench = tuple(line for line in lines if line.name.startswith(OF_A_WRENCH))
+    return done._replace(
+        wrench_budget=of_wrench,
+        fitted_budget=tuple(line for line in lines if line not in of_wrench),
+        final_shown_nm=_final_shown(done) if "final_nm" in judged else None,
+    )
+
+
+def _final_shown(done: Tightening) -> Decimal | None:
+    """What the wrench showed at the end of an angle, by what it made of the torque before it."""
+    if done.final_nm is None or done.shown_nm is None or not done.applied_nm:
+        return None
+    return done.final_nm * done.shown_nm / done.applied_nm
+
+
 def _tightened(entry: "Entry") -> Tightening:
     said, judged = entry.said, entry.judged
+    corrections = judged.get("corrections", ())
     return Tightening(
         noted=noted_of(entry),
         position=said["position"],
@@ -66,17 +89,24 @@ def _tightened(entry: "Entry") -> Tightening:
         probability=optional_decimal(judged.get("probability")),
         expanded_nm=optional_decimal(judged.get("expanded_nm")),
         not_proved=judged.get("not_proved", ""),
-        budget=tuple(BudgetLine(line["name"], Decimal(line["relative"])) for line in judged.get("budget", ())),
+        wrench_budget=tuple(map(_line, judged.get("budget", ()))),
+        fitted_budget=tuple(_line(line) for each in corrections for line in each.get("budget", ())),
         cycles=judged.get("cycles"),
         angle_deg=optional_decimal(judged.get("angle_deg")),
         final_nm=optional_decimal(judged.get("final_nm")),
         drag_nm=optional_decimal(judged.get("drag_nm")),
         slot=Slot(said["slot"]) if "slot" in said else None,
-        corrected_by=prod((Decimal(each["factor"]) for each in judged.get("corrections", ())), start=Decimal(1)),
-        cautions=tuple(each["caution"] for each in judged.get("corrections", ()) if "caution" in each),
+        corrected_by=prod((Fraction(each["factor"]) for each in corrections), start=Fraction(1)),
+        deviation=optional_decimal(judged.get("deviation")),
+        cautions=tuple(each["caution"] for each in corrections if "caution" in each),
         final_expanded_nm=optional_decimal(judged.get("final_expanded_nm")),
         final_not_proved=judged.get("final_not_proved", ""),
+        final_shown_nm=optional_decimal(judged.get("final_shown_nm")),
     )
+
+
+def _line(plain: Mapping[str, Any]) -> BudgetLine:
+    return BudgetLine(plain["name"], Decimal(plain["relative"]), plain.get("adds", False))
 
 
 def _loosened(entry: "Entry") -> Loosening:
@@ -203,7 +233,8 @@ def _struck(entry: "Entry") -> Strike:
 
 
 READERS: dict[str, Callable[["Entry"], Fact]] = {
-    "tightened.1": _tightened,
+    "tightened.1": _first_tightened,
+    "tightened.2": _tightened,  # a known deviation is corrected for, the scatter of one pass counts
     "loosened.1": _loosened,
     "loosened.2": _loosened,  # free words outside of the entry, as in each second version below
     "mark_seen.1": _mark_seen,

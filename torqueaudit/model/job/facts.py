@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from torqueaudit.model.procedure.procedure import DIMENSION
@@ -101,16 +102,24 @@ class Tightening(NamedTuple):
     probability: Decimal | None = None  # that the torque lies inside its limits
     expanded_nm: Decimal | None = None  # U (k = 2), None where nothing is proved
     not_proved: str = ""  # why not
-    budget: tuple[BudgetLine, ...] = ()
+    wrench_budget: tuple[BudgetLine, ...] = ()  # what the wrench adds to U
+    fitted_budget: tuple[BudgetLine, ...] = ()  # what was fitted to it adds
     cycles: int | None = None  # of the wrench before this pass, at least
     angle_deg: Decimal | None = None  # turned after the torque
     final_nm: Decimal | None = None  # at the end of the angle
     drag_nm: Decimal | None = None  # of a self-locking nut; the limits then hold with it on top
     slot: Slot | None = None  # of a castle nut
-    corrected_by: Decimal = Decimal(1)  # the factors of what was fitted, multiplied: applied / shown without the wrench
+    corrected_by: Fraction = Fraction(1)  # the factors of what was fitted, multiplied
+    deviation: Decimal | None = None  # of the wrench, as a fraction, where it was corrected for
     cautions: tuple[str, ...] = ()  # of what was fitted, where its correction is unusual
     final_expanded_nm: Decimal | None = None  # U of `final_nm`
     final_not_proved: str = ""
+    final_shown_nm: Decimal | None = None  # what the wrench showed at the end of the angle
+
+    @property
+    def budget(self) -> tuple[BudgetLine, ...]:
+        """Every contribution to its U."""
+        return self.wrench_budget + self.fitted_budget
 
 
 class Loosening(NamedTuple):

@@ -70,7 +70,7 @@ def _same_part(fact: Fact, draft: "Draft") -> bool:
 
 
 _SAME: Mapping[str, Callable[[Fact, "Draft"], bool]] = {
-    "tightened.1": _same_pass,
+    "tightened.2": _same_pass,
     "measured.1": _same_value,
     "fitted.1": _same_part,
 }

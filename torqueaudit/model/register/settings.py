@@ -23,7 +23,7 @@ class Settings(NamedTuple):
     due_soon_days: int = 3
     single_handed: bool = False
     guard_factor: Decimal = Decimal(0)  # r of the guard band r·U; 0 is simple acceptance
-    correct_deviation: bool = False
+    correct_deviation: bool = True
     calibration_months: int = 12
     calibration_cycles: int = 5000
     wrench_due_soon_days: int = 14

@@ -33,12 +33,15 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "FastenerView": {"stranger": "position subject specification state undone overtaken_by done loosened mark check"},
     "SpecificationView": {"stranger": "says source"},
     "PassView": {
-        "stranger": "entry final by when outcome wrench shown applied_nm expanded_nm beyond judged budget corrected_nm",
+        "stranger": (
+            "entry final by when outcome wrench shown applied_nm expanded_nm limits beyond judged budget deviation "
+            "corrected_nm"
+        ),
         "staff": "cycles",
     },
     "BeyondView": {"stranger": "says angle_deg final_nm drag_nm slot"},
     "JudgedView": {"stranger": "verdict decision_rule probability not_proved"},
-    "BudgetLine": {"stranger": "name relative"},
+    "BudgetLine": {"stranger": "name relative adds"},
     "MarkView": {"stranger": "wanted state seen_on"},
     "CheckView": {"stranger": "wanted by method"},
     "ItemView": {"stranger": "kind key name said limits by entry"},

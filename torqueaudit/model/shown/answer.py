@@ -26,7 +26,7 @@ class GroupView(NamedTuple):
 class AnswerView(NamedTuple):
     """What an act was understood as, in words, and each pass of it as data.
 
-    "sprocket bolt 3 of 5: 50 N·m ± 2.0 N·m (W-1 at 50 N·m), in; 3 of 5 done, next: sprocket bolt 4". `stored` is what
+    "sprocket bolt 3 of 5: 50.0 N·m ± 2.0 N·m (W-1 at 50 N·m), in; 3 of 5 done, next: sprocket bolt 4". `stored` is what
     now stands of a step, a measurement or a part, "" after any other act.
     """
 

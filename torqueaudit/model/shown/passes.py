@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.verdict import NOT_JUDGED
-from torqueaudit.model.torque.words import applied_text, likely_text, torque_text
+from torqueaudit.model.torque.words import applied_text, digits_apart, likely_text, torque_text
 
 
 class BeyondView(NamedTuple):
@@ -32,7 +32,10 @@ class JudgedView(NamedTuple):
 
 
 class PassView(NamedTuple):
-    """One pass as it was told and as it was judged then. Torques in N·m, `expanded_nm` with k = 2."""
+    """One pass as it was told and as it was judged then. Torques in N·m, `expanded_nm` with k = 2.
+
+    `limits` are the lower and the upper one it was held against; a side without one is None.
+    """
 
     entry: int
     final: bool
@@ -47,12 +50,24 @@ class PassView(NamedTuple):
     judged: JudgedView
     budget: tuple[BudgetLine, ...]
     cycles: int | None
+    limits: tuple[Decimal | None, Decimal | None] = (None, None)
+    deviation: Decimal | None = None  # of its wrench, as a fraction, where it was corrected for
     corrected_nm: Decimal | None = None  # as is known since its wrench was found out, or put right
 
     @property
     def applied(self) -> str:
         """What reached the fastener, in words: "107.8 N·m + 92°"; "" where that is not known."""
-        return f"{torque_text(self.applied_nm)}{self.beyond.says}" if self.applied_nm is not None else ""
+        if self.applied_nm is None:
+            return ""
+        further = digits_apart(self.applied_nm, *self.limits)
+        return f"{torque_text(self.applied_nm, further=further)}{self.beyond.says}"
+
+    @property
+    def reached(self) -> str:
+        """The same with its uncertainty: "107.8 N·m ± 5.1 N·m + 92°"."""
+        if self.applied_nm is None:
+            return ""
+        return f"{applied_text(self.applied_nm, self.expanded_nm, *self.limits)}{self.beyond.says}"
 
     @property
     def says(self) -> str:
@@ -65,7 +80,7 @@ class PassView(NamedTuple):
         if self.applied_nm is None:
             return f"{self.outcome}{with_what}"
         verdict = f", {self.judged.verdict}" if self.final else ""
-        return f"{applied_text(self.applied_nm, self.expanded_nm)}{self.beyond.says}{with_what}{verdict}"
+        return f"{self.reached}{with_what}{verdict}"
 
     @property
     def proof(self) -> str:

@@ -1,6 +1,7 @@
 """What stands between the number on a wrench and the torque at the fastener."""
 
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 
@@ -17,20 +18,26 @@ def plain_fitted(fitted: Fitted) -> dict[str, Any]:
 
 
 class BudgetLine(NamedTuple):
-    """One contribution to the uncertainty of a corrected torque, as a relative standard uncertainty."""
+    """One contribution to the uncertainty of a torque, as a relative standard uncertainty.
+
+    One that `adds` is a known error left in the figure: it is added to the expanded uncertainty as it stands, for it
+    does not vary and so is no variance (JCGM 100:2008, F.2.4.5).
+    """
 
     name: str
     relative: Decimal
+    adds: bool = False
 
 
 class Correction(NamedTuple):
     """One factor between shown and applied torque: applied = shown × factor (dimensionless, positive).
 
-    `caution` is a sentence where it can be worked out and should be looked at again, "" where nothing is unusual.
+    A Fraction where decimals cannot hold it: 4/3. `caution` is a sentence where it can be worked out and should be
+    looked at again, "" where nothing is unusual.
     """
 
     name: str
-    factor: Decimal
+    factor: Decimal | Fraction
     budget: tuple[BudgetLine, ...] = ()
     caution: str = ""
 

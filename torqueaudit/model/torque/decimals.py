@@ -2,8 +2,9 @@
 
 import re
 from decimal import Decimal
+from fractions import Fraction
 
-from torqueaudit.model.torque.units import read_decimal
+from torqueaudit.model.torque.units import read_decimal, to_decimal
 
 _AMOUNT = r"(?s)(?P<number>\d+(?:[.,]\d+)?)(?![\d.,])\s*(?P<rest>.*)"  # not compiled here: few commands read one
 
@@ -23,3 +24,10 @@ def decimal_text(number: Decimal) -> str:
     """The number without exponent and without zeros at the end, so that equal numbers are written alike."""
     text = format(number, "f")
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def ratio_text(number: Decimal | Fraction) -> str:
+    """A number without loss: as a decimal where one of 28 digits is it exactly, else as a ratio: "1.1", "4/3"."""
+    exact = Fraction(number)
+    decimal = to_decimal(exact)
+    return f"{decimal:f}" if Fraction(decimal) == exact else str(exact)

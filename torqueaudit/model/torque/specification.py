@@ -1,6 +1,7 @@
 """A specified torque: the value, its limits, and the way in which the document asks for it."""
 
 from decimal import Decimal
+from fractions import Fraction
 from typing import NamedTuple
 
 TORQUE = "torque"
@@ -84,6 +85,10 @@ class Specification(NamedTuple):
         return any(abs(mine - its) > half + its_half for mine, its, half, its_half in pairs)
 
 
-def within(number: Decimal, lower: Decimal | None, upper: Decimal | None) -> bool:
-    """Whether a number lies between two ends, of which either may be missing and both belong to what is allowed."""
-    return (lower is None or lower <= number) and (upper is None or number <= upper)
+def within(number: Decimal | Fraction, lower: Decimal | Fraction | None, upper: Decimal | Fraction | None) -> bool:
+    """Whether a number lies between two ends, of which either may be missing and both belong to what is allowed.
+
+    Held against each other as exact rational numbers.
+    """
+    exact = Fraction(number)
+    return (lower is None or Fraction(lower) <= exact) and (upper is None or exact <= Fraction(upper))

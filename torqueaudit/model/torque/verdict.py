@@ -2,9 +2,13 @@
 
 The guard band is w = r·U. With r = 0 a value inside the limits is accepted (simple acceptance, JCGM 106 8.2): one that
 stands at a limit may as well lie outside. With r = 1 only what is inside at the ends of its uncertainty is accepted.
+
+Values are held against their limits as exact rational numbers: 75 through an adapter of 100 on a lever of 300 is 100,
+and in, while decimals would make it 99.99… and out.
 """
 
 from decimal import Decimal
+from fractions import Fraction
 from math import erfc, sqrt
 from typing import NamedTuple
 
@@ -36,27 +40,31 @@ def guard_factor_in(rule: str) -> Decimal:
 
 
 def verdict_of(
-    nm: Decimal, expanded_nm: Decimal | None, lower: Decimal | None, upper: Decimal | None, guard_factor: Decimal
+    nm: Decimal | Fraction,
+    expanded_nm: Decimal | None,
+    lower: Decimal | None,
+    upper: Decimal | None,
+    guard_factor: Decimal,
 ) -> Verdict:
     """Judge a torque against its limits; a missing limit does not limit, a missing uncertainty proves nothing."""
     rule = rule_text(guard_factor)
-    inside = _inside(nm, lower, upper, Decimal(0))
+    inside = within(nm, lower, upper)
     if expanded_nm is None:
         return Verdict(IN_NOT_PROVED if inside else OUT_NOT_PROVED, rule, None)
-    guard = guard_factor * expanded_nm
+    guard = Fraction(guard_factor) * Fraction(expanded_nm)
     probability = conformity(nm, expanded_nm, lower, upper)
     if inside:
         return Verdict(IN if _inside(nm, lower, upper, guard) else IN_NOT_PROVED, rule, probability)
     return Verdict(OUT_NOT_PROVED if _inside(nm, lower, upper, -guard) else OUT, rule, probability)
 
 
-def conformity(nm: Decimal, expanded_nm: Decimal, lower: Decimal | None, upper: Decimal | None) -> Decimal:
+def conformity(nm: Decimal | Fraction, expanded_nm: Decimal, lower: Decimal | None, upper: Decimal | None) -> Decimal:
     """The probability that the torque lies inside, p = Φ((T_U - y)/u) - Φ((T_L - y)/u) with U = 2u, to 7 places."""
     if not expanded_nm:
-        return Decimal(int(_inside(nm, lower, upper, Decimal(0))))
-    u = expanded_nm / 2
-    above = 0.0 if upper is None else _upper_tail(float((upper - nm) / u))
-    below = 0.0 if lower is None else _upper_tail(float((nm - lower) / u))
+        return Decimal(int(within(nm, lower, upper)))
+    u, value = Fraction(expanded_nm) / 2, Fraction(nm)
+    above = 0.0 if upper is None else _upper_tail(float((Fraction(upper) - value) / u))
+    below = 0.0 if lower is None else _upper_tail(float((value - Fraction(lower)) / u))
     return round(Decimal(max(1.0 - above - below, 0.0)), PLACES)
 
 
@@ -65,8 +73,10 @@ def provable(expanded_nm: Decimal, lower: Decimal | None, upper: Decimal | None,
     return lower is None or upper is None or upper - lower >= 2 * (guard_factor or 1) * expanded_nm
 
 
-def _inside(nm: Decimal, lower: Decimal | None, upper: Decimal | None, guard: Decimal) -> bool:
-    return within(nm, None if lower is None else lower + guard, None if upper is None else upper - guard)
+def _inside(number: Decimal | Fraction, lower: Decimal | None, upper: Decimal | None, guard: Fraction) -> bool:
+    return within(
+        number, None if lower is None else Fraction(lower) + guard, None if upper is None else Fraction(upper) - guard
+    )
 
 
 def _upper_tail(z: float) -> float:

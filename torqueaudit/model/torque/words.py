@@ -1,5 +1,6 @@
 """How a torque, its limits and its uncertainty are said to people, alike at every door."""
 
+from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
@@ -18,34 +19,55 @@ def torque_text(nm: Decimal, *, bare: bool = False, further: int = 0) -> str:
 
     `further` digits are shown where `digits_apart` says that they are needed.
     """
-    step = Decimal("0.01") if nm < COARSE_FROM else Decimal("0.1")
-    text = format(nm.quantize(step.scaleb(-further), ROUND_HALF_EVEN), "f")
+    text = format(nm.quantize(_step(nm, None, further), ROUND_HALF_EVEN), "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return text if bare else f"{text} N·m"
 
 
-def applied_text(applied_nm: Decimal, expanded_nm: Decimal | None) -> str:
-    """A torque at the fastener with its expanded uncertainty, k = 2, where one is known: "107.8 N·m ± 5.1 N·m"."""
+def applied_text(applied_nm: Decimal, expanded_nm: Decimal | None, *limits: Decimal | None) -> str:
+    """A torque at the fastener with its expanded uncertainty, k = 2, where one is known: "107.8 N·m ± 5.1 N·m".
+
+    It is rounded to the digits of that uncertainty (JCGM 100:2008, 7.2.6), and shown with more where it would read as
+    on the wrong side of one of its limits.
+    """
+    further = digits_apart(applied_nm, *limits, expanded_nm=expanded_nm)
     if expanded_nm is None:
-        return torque_text(applied_nm)
-    return f"{torque_text(applied_nm)} {spread_text(expanded_nm)}"
+        return torque_text(applied_nm, further=further)
+    shown = applied_nm.quantize(_step(applied_nm, expanded_nm, further), ROUND_HALF_EVEN)
+    return f"{shown:f} N·m {spread_text(expanded_nm)}"
 
 
 def spread_text(expanded_nm: Decimal) -> str:
     """An expanded uncertainty in N·m, always of two significant digits (JCGM 100:2008, 7.2.6): "± 2.0 N·m"."""
-    rounded = to_decimal(Fraction(expanded_nm), 2)
-    return f"± {rounded.quantize(Decimal(1).scaleb(min(rounded.adjusted() - 1, 0))):f} N·m"
+    return f"± {to_decimal(Fraction(expanded_nm), 2).quantize(_spread_step(expanded_nm)):f} N·m"
 
 
-def digits_apart(nm: Decimal, *limits: Decimal | None) -> int:
-    """How many digits more than usual a torque takes so that it does not read like a limit which it is not equal to."""
-    others = [limit for limit in limits if limit is not None and limit != nm]
-    readings = ([torque_text(each, further=further) for each in (nm, *others)] for further in range(MOST_FURTHER + 1))
-    return next((further for further, (own, *rest) in enumerate(readings) if own not in rest), 0)
+def digits_apart(nm: Decimal, *limits: Decimal | None, expanded_nm: Decimal | None = None) -> int:
+    """How many digits more than usual a torque and its limits take so that it reads as on the side where it lies."""
+    told = [limit for limit in limits if limit is not None]
+    return next((further for further in range(MOST_FURTHER) if _reads_true(nm, told, expanded_nm, further)), 0)
+
+
+def _reads_true(nm: Decimal, limits: Sequence[Decimal], expanded_nm: Decimal | None, further: int) -> bool:
+    shown = nm.quantize(_step(nm, expanded_nm, further), ROUND_HALF_EVEN)
+    beside = [(limit, limit.quantize(_step(limit, None, further), ROUND_HALF_EVEN)) for limit in limits]
+    return all(shown.compare(its) == nm.compare(limit) for limit, its in beside)
+
+
+def _step(nm: Decimal, expanded_nm: Decimal | None, further: int) -> Decimal:
+    """What the last digit of a torque is worth: of one with U what U's last one is, unless more digits are needed."""
+    usual = (Decimal("0.01") if nm < COARSE_FROM else Decimal("0.1")).scaleb(-further)
+    if expanded_nm is None:
+        return usual
+    return min(usual, _spread_step(expanded_nm)) if further else _spread_step(expanded_nm)
+
+
+def _spread_step(expanded_nm: Decimal) -> Decimal:
+    return Decimal(1).scaleb(min(to_decimal(Fraction(expanded_nm), 2).adjusted() - 1, 0))
 
 
 def share_text(line: BudgetLine) -> str:
-    """One line of an uncertainty's budget, as a standard uncertainty: "2.31 % permissible deviation ±4 %"."""
+    """One line of an uncertainty's budget, a standard uncertainty or what adds: "2.31 % permissible deviation ±4 %"."""
     return f"{format_number(line.relative * 100, 3)} % {line.name}"
 
 

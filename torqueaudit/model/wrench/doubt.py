@@ -9,11 +9,13 @@ decision 0017.
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from decimal import Decimal
+from fractions import Fraction
 from itertools import groupby
 from typing import Any, NamedTuple
 
 from torqueaudit.model.job.facts import Noted, Tightening
 from torqueaudit.model.torque.specification import within
+from torqueaudit.model.torque.units import to_decimal
 from torqueaudit.model.wrench.order import first_of, is_after, unordered
 from torqueaudit.model.wrench.wrench import (
     Calibration,
@@ -152,7 +154,7 @@ def doubt_of(wrench: Wrench, day: date, done: Tightening) -> Doubt | None:
     if look is None or not look.out or done.shown_nm is None or done.applied_nm is None:
         return None
     deviation = deviation_at(look.points, done.shown_nm)
-    applied_nm = done.shown_nm * done.corrected_by / (1 + deviation)
+    applied_nm = to_decimal(Fraction(done.shown_nm) * done.corrected_by / (1 + Fraction(deviation)))
     return Doubt(look, deviation, applied_nm, within(applied_nm, done.lower_nm, done.upper_nm))
 
 

@@ -1,4 +1,9 @@
-"""The torque that reached a fastener, with its expanded uncertainty and the budget it is made of.
+"""The torque that reached a fastener in one pass, with its expanded uncertainty and the budget it is made of.
+
+A known deviation is corrected for (JCGM 100:2008, 3.2.4): T = X·f/(1 + a), u² = ((W + |b_ep|)/2)² + u_scale² +
+u_adapter² + s². Where a workshop's rules forbid that, the deviation is added as it stands and is no square: U = |a| +
+|b_ep| + 2·√((W/2)² + u_scale² + u_adapter² + s²), as the W′ of ISO 6789-2:2017 (from memory) is linear in |a|. s is the
+scatter of one pass, for W holds that of a mean. Decision 0078 says what stands in where a certificate leaves one out.
 
 Relative standard uncertainties are added as squares, first order, uncorrelated inputs (JCGM 100:2008, 5.1.2), and
 expanded with k = 2. For an adapter straight ahead the angle's first-order share is zero, so what the adapter adds falls
@@ -8,71 +13,128 @@ own share nothing of that is left: with a permissible deviation of 4 % the whole
 
 from collections.abc import Sequence
 from decimal import Decimal
+from fractions import Fraction
 from typing import NamedTuple
 
 from torqueaudit.model.torque.correction import BudgetLine, Correction
 from torqueaudit.model.torque.decimals import decimal_text
-from torqueaudit.model.torque.units import format_number
+from torqueaudit.model.torque.units import format_number, to_decimal
 from torqueaudit.model.torque.words import torque_text
-from torqueaudit.model.wrench.wrench import Calibration, InForce, Point, Wrench, between
+from torqueaudit.model.wrench.figures import Figures, figures_at, rectangular, scatter_name
+from torqueaudit.model.wrench.scale import Shown, division_lines
+from torqueaudit.model.wrench.wrench import InForce, Point, Wrench
 
 COVERAGE = 2  # k, for about 95 %
-_ROOT_3 = Decimal(3).sqrt()
 DIGITS = 10  # of an uncertainty as it is stored
 
 
 class Trust(NamedTuple):
-    """What a wrench at one setting adds: torque = shown × factor, its budget lines, or why nothing is proved."""
+    """What a wrench at one setting adds: torque = shown × factor, its budget lines, or why nothing is proved.
 
-    factor: Decimal
+    `corrected` is the deviation that the factor corrects for, as a fraction; None where it corrects for none.
+    """
+
+    factor: Fraction
     lines: tuple[BudgetLine, ...]
     why_not: str = ""
+    corrected: Fraction | None = None
 
 
 class Applied(NamedTuple):
-    """A torque at the fastener in N·m; `expanded_nm` is its U (k = 2), None where nothing is proved, for `why_not`."""
+    """A torque at the fastener in N·m; `expanded_nm` is its U (k = 2), None where nothing is proved, for `why_not`.
 
-    nm: Decimal
+    `exact` is what is held against limits, `nm` the same as a decimal of 28 digits. `lines` are the wrench's, `fitted`
+    those of what was fitted to it. `corrected` is the deviation that was corrected for.
+    """
+
+    exact: Fraction
     expanded_nm: Decimal | None
     lines: tuple[BudgetLine, ...]
     why_not: str = ""
+    fitted: tuple[BudgetLine, ...] = ()
+    corrected: Fraction | None = None
+
+    @property
+    def nm(self) -> Decimal:
+        """The torque as a decimal, rounded once."""
+        return to_decimal(self.exact)
+
+    @property
+    def budget(self) -> tuple[BudgetLine, ...]:
+        """Every line."""
+        return self.lines + self.fitted
 
 
-def rectangular(limit: Decimal) -> Decimal:
-    """The standard uncertainty of a limit ±`limit` with nothing known inside it (JCGM 100:2008, 4.3.7)."""
-    return limit / _ROOT_3
+def trust_of(wrench: Wrench, in_force: InForce, shown: Shown, *, correct_deviation: bool) -> Trust:
+    """How far a wrench is believed at one setting, by the calibration in force.
 
-
-def trust_of(wrench: Wrench, in_force: InForce, shown_nm: Decimal, *, correct_deviation: bool) -> Trust:
-    """How far a wrench is believed at one setting.
-
-    By the calibration in force. Where the wrench is used as it is, W′ = |a| + W + |b_ep| counts. Where its deviation is
-    corrected for, W + |b_ep| is left; W alone where no b_ep is stated. Where the calibration states no figures, the
-    permissible deviation counts as a rectangular limit. The scale's division is added in every case. See decision 0024.
+    Where that states no figures the permissible deviation counts as a rectangular limit. The division of the scale that
+    was read is added in every case. See decision 0024.
     """
     if in_force.why_not:
-        return Trust(Decimal(1), (), in_force.why_not)
-    factor, line = Decimal(1), permissible_line(wrench)
-    if in_force.calibration and in_force.calibration.points:
-        calibrated = _calibrated(in_force.calibration, shown_nm, correct_deviation=correct_deviation)
-        if calibrated is None:
-            return Trust(Decimal(1), (), _beyond(wrench, in_force.calibration))
-        if correct_deviation and not calibrated.lines:
-            line = line._replace(name=f"{line.name}; deviation not corrected: no W stated")
-        factor, line = calibrated.factor, next(iter(calibrated.lines), line)
-    return Trust(factor, (line, *_division(wrench, shown_nm)))
+        return Trust(Fraction(1), (), in_force.why_not)
+    calibration, division = in_force.calibration, division_lines(wrench, shown)
+    if calibration is None or not calibration.points:
+        return Trust(Fraction(1), (permissible_line(wrench), *division))
+    figures = figures_at(calibration.points, wrench.permissible, shown.nm)
+    if figures is None:
+        return Trust(Fraction(1), (), _beyond(wrench, calibration.points))
+    named = f"calibration {calibration.certificate or f'of {calibration.on}'}"
+    found = corrected_trust(wrench, figures, named) if correct_deviation else _as_it_is(wrench, figures, named)
+    return found._replace(lines=(*found.lines, *division))
+
+
+def corrected_trust(wrench: Wrench, figures: Figures, named: str) -> Trust:
+    """What a look's figures make of a setting with their deviation corrected for: T = X/(1 + a)."""
+    percent = format_number(figures.deviation * 100, 4)
+    factor = 1 / (1 + figures.deviation)
+    if figures.expanded is None:
+        line = permissible_line(wrench)
+        name = f"{line.name}, around the deviation of {percent} % corrected for; no W stated"
+        return Trust(factor, (line._replace(name=name),), corrected=figures.deviation)
+    stated = "W + |b_ep|" if figures.loading_point else "W"
+    line = BudgetLine(
+        f"{named}, {stated} with the deviation of {percent} % corrected for",
+        (figures.expanded + figures.loading_point) / COVERAGE,
+    )
+    return Trust(factor, (line, _scatter(wrench, figures)), corrected=figures.deviation)
+
+
+def _as_it_is(wrench: Wrench, figures: Figures, named: str) -> Trust:
+    """The same for a workshop whose rules forbid to correct: the deviation stays in the figure, and in its U."""
+    if figures.expanded is None:
+        return Trust(Fraction(1), (permissible_line(wrench),))
+    percent = format_number(figures.deviation * 100, 4)
+    left_in = f"{named}, deviation of {percent} % left in, added as it is"
+    lines = [BudgetLine(left_in, abs(to_decimal(figures.deviation)), adds=True)]
+    if figures.loading_point:
+        lines.append(BudgetLine("|b_ep|, added as it is", figures.loading_point, adds=True))
+    lines += [BudgetLine(f"{named}, W", figures.expanded / COVERAGE), _scatter(wrench, figures)]
+    return Trust(Fraction(1), tuple(lines))
 
 
 def applied_of(shown_nm: Decimal, trust: Trust, corrections: Sequence[Correction]) -> Applied:
     """What reached the fastener: every factor multiplied, every budget added."""
-    nm = shown_nm * trust.factor
+    exact = Fraction(shown_nm) * trust.factor
     for each in corrections:
-        nm *= each.factor
-    lines = (*trust.lines, *(line for each in corrections for line in each.budget))
-    if trust.why_not:
-        return Applied(nm, None, lines, trust.why_not)
-    relative = sum((line.relative**2 for line in lines), Decimal(0)).sqrt()
-    return Applied(nm, Decimal(format_number(COVERAGE * relative * nm, DIGITS)), lines)
+        exact *= Fraction(each.factor)
+    fitted = tuple(line for each in corrections for line in each.budget)
+    expanded_nm = None if trust.why_not else expanded_of(exact, trust.lines + fitted)
+    return Applied(
+        exact=exact,
+        expanded_nm=expanded_nm,
+        lines=trust.lines,
+        why_not=trust.why_not,
+        fitted=fitted,
+        corrected=trust.corrected,
+    )
+
+
+def expanded_of(exact: Fraction, lines: Sequence[BudgetLine]) -> Decimal:
+    """U (k = 2) in N·m of a torque with these contributions, to the digits that are stored."""
+    adds = sum((line.relative for line in lines if line.adds), Decimal(0))
+    squares = sum((line.relative**2 for line in lines if not line.adds), Decimal(0))
+    return Decimal(format_number((adds + COVERAGE * squares.sqrt()) * to_decimal(exact), DIGITS))
 
 
 def permissible_line(wrench: Wrench) -> BudgetLine:
@@ -81,45 +143,11 @@ def permissible_line(wrench: Wrench) -> BudgetLine:
     return BudgetLine(f"permissible deviation ±{percent} %, rectangular", rectangular(wrench.permissible))
 
 
-def _calibrated(calibration: Calibration, shown_nm: Decimal, *, correct_deviation: bool) -> Trust | None:
-    """Factor and line at a setting, on straight lines between the points; None outside the calibrated span.
-
-    Without a line where the certificate states no uncertainty: then nothing is corrected for either.
-    """
-    points, named = calibration.points, calibration.certificate or f"of {calibration.on}"
-    deviation = between(points, shown_nm, [point.deviation for point in points])
-    if deviation is None:
-        return None
-    each = [_stated(point, correct_deviation=correct_deviation) for point in points]
-    stated = [expanded for expanded in each if expanded is not None]
-    expanded = between(points, shown_nm, stated) if len(stated) == len(points) else None
-    if expanded is None:
-        return Trust(Decimal(1), ())
-    if correct_deviation:
-        percent = format_number(deviation * 100, 4)
-        figures = "W + |b_ep|" if any(point.loading_point for point in points) else "W"
-        name = f"calibration {named}, {figures} with the deviation of {percent} % corrected for"
-        return Trust(1 / (1 + deviation), (BudgetLine(name, expanded / COVERAGE),))
-    return Trust(Decimal(1), (BudgetLine(f"calibration {named}, W′ with the deviation", expanded / COVERAGE),))
+def _scatter(wrench: Wrench, figures: Figures) -> BudgetLine:
+    return BudgetLine(scatter_name(figures, wrench.permissible), figures.scatter)
 
 
-def _stated(point: Point, *, correct_deviation: bool) -> Decimal | None:
-    """W or W′ of a point; None where none is stated, or one too narrow to hold the point's own deviation."""
-    expanded = point.corrected if correct_deviation else point.uncorrected
-    least = Decimal(0) if correct_deviation else abs(point.deviation)
-    return expanded if expanded is not None and expanded > least else None
-
-
-def _division(wrench: Wrench, shown_nm: Decimal) -> tuple[BudgetLine, ...]:
-    """What lies between two marks of the coarsest scale: rectangular, half a division to each side."""
-    if not wrench.scales:
-        return ()
-    scale = max(wrench.scales, key=lambda each: each.division * each.unit_nm)
-    half = scale.division * scale.unit_nm / 2
-    return (BudgetLine(f"scale division {scale.division:f} {scale.unit}", rectangular(half) / shown_nm),)
-
-
-def _beyond(wrench: Wrench, calibration: Calibration) -> str:
-    lowest, highest = calibration.points[0].shown_nm, calibration.points[-1].shown_nm
+def _beyond(wrench: Wrench, points: Sequence[Point]) -> str:
+    lowest, highest = points[0].shown_nm, points[-1].shown_nm
     reach = torque_text(highest) if lowest == highest else f"{torque_text(lowest, bare=True)} … {torque_text(highest)}"
     return f"the setting lies outside the points at which wrench {wrench.number} was calibrated ({reach})"

@@ -84,15 +84,6 @@ class Point(NamedTuple):
         left = self.interval - abs(self.deviation) - abs(self.loading_point or Decimal(0))
         return left if left > 0 else None
 
-    @property
-    def corrected(self) -> Decimal | None:
-        """W + |b_ep| for a wrench whose deviation is corrected for; W alone where no b_ep is stated.
-
-        W′ = |a| + W + |b_ep| (ISO 6789-2:2017, from memory): correcting for a takes |a| away and nothing else.
-        """
-        left = self.without_deviation
-        return None if left is None else left + abs(self.loading_point or Decimal(0))
-
 
 class Paper(NamedTuple):
     """A certificate's file as the book keeps it: SHA-256 of its content, ".pdf", ".png" or ".jpg", size in bytes."""

@@ -38,10 +38,11 @@ def _pass(line: PassLine) -> Object:
         "decision_rule": judged.decision_rule,
         "probability": digits(judged.probability),
         "not_proved": judged.not_proved,
+        "deviation_corrected": digits(view.deviation),
         "budget": [_share(each) for each in view.budget],
         "cycles": view.cycles,
     }
 
 
 def _share(line: BudgetLine) -> Object:
-    return {"name": line.name, "relative": digits(line.relative)}
+    return {"name": line.name, "relative": digits(line.relative), "adds": line.adds}

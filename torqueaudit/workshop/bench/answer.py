@@ -68,7 +68,7 @@ def _choice(workshop: Workshop, asked: Question, taken: InHand, choice: Choice) 
         applied_nm=applied.nm,
         expanded_nm=applied.expanded_nm,
         judged=JudgedView(verdict.word, verdict.rule, verdict.probability, applied.why_not),
-        budget=applied.lines,
+        budget=applied.budget,
         calibrated_with=calibrated_with(taken),
         stages=tuple(_stages(workshop, asked, taken)),
     )

@@ -16,6 +16,7 @@ from torqueaudit.model.torque.fitted import adapters_text, same_fitted
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.verdict import IN, Verdict, provable, verdict_of
 from torqueaudit.model.torque.words import digits_apart, specified_text, torque_text
+from torqueaudit.model.wrench.scale import Shown
 from torqueaudit.model.wrench.wrench import Scale, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.judgement import Reached, reach
@@ -113,7 +114,7 @@ def _may_be_proved(asked: Question, choice: Choice) -> bool:
 
 def _is_proved(asked: Question, choice: Choice) -> bool:
     applied = choice.reached.applied
-    return verdict_of(applied.nm, applied.expanded_nm, asked.lower_nm, asked.upper_nm, Decimal(1)).word == IN
+    return verdict_of(applied.exact, applied.expanded_nm, asked.lower_nm, asked.upper_nm, Decimal(1)).word == IN
 
 
 def scale_of(wrench: Wrench) -> Scale:
@@ -163,9 +164,9 @@ def _solved(workshop: Workshop, asked: Question, taken: InHand) -> Choice:
 
 def _tried(workshop: Workshop, asked: Question, taken: InHand, setting: Decimal) -> Choice:
     shown_nm = setting * scale_of(taken.wrench).unit_nm
-    reached = reach(workshop, asked.settings, taken, shown_nm, asked.fitted)
+    reached = reach(workshop, asked.settings, taken, Shown(shown_nm, scale_of(taken.wrench)), asked.fitted)
     applied = reached.applied
-    verdict = verdict_of(applied.nm, applied.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor)
+    verdict = verdict_of(applied.exact, applied.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor)
     return Choice(setting, shown_nm, reached, verdict)
 
 

@@ -39,7 +39,7 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> l
         for nth, position in enumerate(positions):
             outcome = act.differing.get(fastener.positions.index(position) + 1, act.outcome)
             words = {**said, "position": position, "stage": stage, "outcome": outcome.value}
-            drafts.append(attempt.draft(f"job/{job}", "tightened.1", words, for_outcome(judged, outcome, nth)))
+            drafts.append(attempt.draft(f"job/{job}", "tightened.2", words, for_outcome(judged, outcome, nth)))
         require_new(attempt, of, procedure, drafts)
         return drafts
 

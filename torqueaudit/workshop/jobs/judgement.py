@@ -7,10 +7,13 @@ from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
+from torqueaudit.model.torque.correction import BudgetLine, Correction, Fitted, WrenchUse
+from torqueaudit.model.torque.decimals import ratio_text
+from torqueaudit.model.torque.units import to_decimal
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.wrench.kind import why_not_told
-from torqueaudit.model.wrench.uncertainty import Applied, applied_of, trust_of
+from torqueaudit.model.wrench.scale import Shown, scale_read
+from torqueaudit.model.wrench.uncertainty import DIGITS, Applied, applied_of, trust_of
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.tightening import read_angle, read_torque
 from torqueaudit.workshop.door.attempt import Attempt
@@ -33,7 +36,7 @@ if TYPE_CHECKING:
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 UNKNOWN = frozenset(  # of a pass that was not read
     {"applied_nm", "expanded_nm", "probability", "budget", "not_proved"}
-    | {"final_nm", "final_expanded_nm", "final_not_proved"}
+    | {"deviation", "final_nm", "final_expanded_nm", "final_not_proved", "final_shown_nm"}
 )
 
 
@@ -63,16 +66,16 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
     settings = workshop.settings
     taken = take(workshop.book, settings, _wrench_of(workshop, attempt, act), attempt.happened_at)
     require_shown_at_end(act, fastener, taken.wrench)
-    with refused_if_unreadable():
-        shown_nm = read_torque(workshop.plugins.units, act.shown)
-    reached = reach(workshop, settings, taken, shown_nm, act.fitted)
-    judged.update(_stored(taken, shown_nm, reached))
+    shown = _shown(workshop, taken, act.shown)
+    reached = reach(workshop, settings, taken, shown, act.fitted)
+    judged.update(_stored(taken, shown.nm, reached))
     if act.outcome in READ:
         require_above_drag(fastener, reached.applied.nm, beyond.drag_nm)
     if final:
-        at_end = _at_end(workshop, settings, taken, act)
-        if at_end:
-            judged.update(stored_at_end(at_end))
+        end = _shown(workshop, taken, act.final_shown) if act.final_shown else None
+        at_end = reach(workshop, settings, taken, end, act.fitted).applied if end else None
+        if end and at_end:
+            judged.update({"final_shown_nm": str(end.nm), **stored_at_end(at_end)})
         guard = guard_factor_of(settings, procedure)
         judged.update(judged_as_specified(fastener.specification, beyond, reached.applied, at_end, guard))
     return judged
@@ -103,14 +106,12 @@ def for_outcome(judged: dict[str, Any], outcome: Outcome, nth: int = 0) -> dict[
     return {**{key: value for key, value in judged.items() if key not in UNKNOWN}, "verdict": NOT_JUDGED}
 
 
-def reach(
-    workshop: "Workshop", settings: Settings, taken: InHand, shown_nm: Decimal, fitted: tuple[Fitted, ...]
-) -> Reached:
+def reach(workshop: "Workshop", settings: Settings, taken: InHand, shown: Shown, fitted: tuple[Fitted, ...]) -> Reached:
     """What a wrench at one setting makes at the fastener. Raises Refused where a correction cannot be worked out."""
     wrench = taken.wrench
-    corrections = _corrections(workshop, WrenchUse(wrench.number, shown_nm, fitted, wrench.lever_mm))
-    trust = trust_of(wrench, taken.in_force, shown_nm, correct_deviation=settings.correct_deviation)
-    return Reached(applied_of(shown_nm, trust, [each for _, each in corrections]), tuple(corrections))
+    corrections = _corrections(workshop, WrenchUse(wrench.number, shown.nm, fitted, wrench.lever_mm))
+    trust = trust_of(wrench, taken.in_force, shown, correct_deviation=settings.correct_deviation)
+    return Reached(applied_of(shown.nm, trust, [each for _, each in corrections]), tuple(corrections))
 
 
 def _beyond(workshop: "Workshop", act: "Tighten") -> Beyond:
@@ -120,13 +121,11 @@ def _beyond(workshop: "Workshop", act: "Tighten") -> Beyond:
     )
 
 
-def _at_end(workshop: "Workshop", settings: Settings, taken: InHand, act: "Tighten") -> Applied | None:
-    """What was applied at the end of an angle, through the same wrench and adapter; None where it was not told."""
-    if not act.final_shown:
-        return None
+def _shown(workshop: "Workshop", taken: InHand, text: str) -> Shown:
+    """A torque told of a wrench, with the scale that it was read on."""
     with refused_if_unreadable():
-        final_nm = read_torque(workshop.plugins.units, act.final_shown)
-    return reach(workshop, settings, taken, final_nm, act.fitted).applied
+        nm = read_torque(workshop.plugins.units, text)
+    return Shown(nm, scale_read(taken.wrench, text, nm))
 
 
 def guard_factor_of(settings: Settings, procedure: Procedure) -> Decimal:
@@ -141,12 +140,14 @@ def _stored(taken: InHand, shown_nm: Decimal, reached: Reached) -> dict[str, Any
         "shown_nm": str(shown_nm),
         "applied_nm": str(applied.nm),
         "corrections": [
-            {"plugin": plugin, "name": each.name, "factor": str(each.factor), **_cautioned(each)}
+            {"plugin": plugin, "name": each.name, "factor": ratio_text(each.factor), **_told_of(each)}
             for plugin, each in reached.corrections
         ],
-        "budget": [{"name": line.name, "relative": str(line.relative)} for line in applied.lines],
+        "budget": [_line(line) for line in applied.lines],
         "cycles": taken.cycles,
     }
+    if applied.corrected is not None:
+        stored["deviation"] = str(to_decimal(applied.corrected, DIGITS))
     if calibration:
         stored["calibration"] = calibration.entry
     if applied.expanded_nm is None:
@@ -154,8 +155,14 @@ def _stored(taken: InHand, shown_nm: Decimal, reached: Reached) -> dict[str, Any
     return {**stored, "expanded_nm": str(applied.expanded_nm)}
 
 
-def _cautioned(correction: Correction) -> dict[str, str]:
-    return {"caution": correction.caution} if correction.caution else {}
+def _told_of(correction: Correction) -> dict[str, Any]:
+    caution = {"caution": correction.caution} if correction.caution else {}
+    return {"budget": [_line(line) for line in correction.budget], **caution}
+
+
+def _line(line: BudgetLine) -> dict[str, Any]:
+    plain = {"name": line.name, "relative": str(line.relative)}
+    return {**plain, "adds": True} if line.adds else plain
 
 
 def _wrench_of(workshop: "Workshop", attempt: Attempt, act: "Tighten") -> Wrench:

@@ -120,4 +120,4 @@ def _after_threshold(
 
 
 def _verdict(applied: Applied, lower: Decimal | None, upper: Decimal | None, guard_factor: Decimal) -> Verdict:
-    return verdict_of(applied.nm, applied.expanded_nm, lower, upper, guard_factor)
+    return verdict_of(applied.exact, applied.expanded_nm, lower, upper, guard_factor)

@@ -56,6 +56,8 @@ def pass_view(done: Tightening, around: Around) -> PassView:
         judged=JudgedView(done.verdict, done.rule, done.probability, done.not_proved),
         budget=done.budget,
         cycles=done.cycles,
+        limits=(done.lower_nm, done.upper_nm),
+        deviation=done.deviation,
         corrected_nm=_corrected(done, around),
     )
 

@@ -4,11 +4,14 @@ See decision 0073.
 """
 
 from decimal import Decimal
+from fractions import Fraction
 from math import prod
 
 from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.torque.correction import WrenchUse
+from torqueaudit.model.torque.correction import Correction, WrenchUse
 from torqueaudit.model.torque.fitted import fitted_of
+from torqueaudit.model.torque.units import to_decimal
+from torqueaudit.model.wrench.uncertainty import expanded_of
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.plugins import Plugins
 
@@ -22,17 +25,32 @@ def as_known_today(plugins: Plugins, wrench: Wrench, done: Tightening) -> Tighte
     if not done.fitted or done.shown_nm is None or done.applied_nm is None or taken.lever_mm == wrench.lever_mm:
         return done
     fitted = tuple(map(fitted_of, done.fitted))
-    factor = _factor(plugins, WrenchUse(wrench.number, done.shown_nm, fitted, wrench.lever_mm))
-    if factor is None:
+    corrections = _corrections(plugins, WrenchUse(wrench.number, done.shown_nm, fitted, wrench.lever_mm))
+    if corrections is None:
         return done._replace(applied_nm=None, final_nm=None)
+    factor = prod((Fraction(each.factor) for each in corrections), start=Fraction(1))
+    known = done._replace(
+        corrected_by=factor, fitted_budget=tuple(line for each in corrections for line in each.budget)
+    )
     share = factor / done.corrected_by
-    final_nm = None if done.final_nm is None else done.final_nm * share
-    return done._replace(applied_nm=done.applied_nm * share, final_nm=final_nm, corrected_by=factor)
+    applied_nm, expanded_nm = _anew(known, done.applied_nm, done.expanded_nm, share)
+    final_nm, final_expanded_nm = _anew(known, done.final_nm, done.final_expanded_nm, share)
+    return known._replace(
+        applied_nm=applied_nm, expanded_nm=expanded_nm, final_nm=final_nm, final_expanded_nm=final_expanded_nm
+    )
 
 
-def _factor(plugins: Plugins, use: WrenchUse) -> Decimal | None:
-    """What all corrections make together; None where one of them cannot be worked out."""
+def _anew(
+    known: Tightening, nm: Decimal | None, expanded_nm: Decimal | None, share: Fraction
+) -> tuple[Decimal | None, Decimal | None]:
+    """A torque through the lever of today, with its U where one was known."""
+    if nm is None:
+        return None, None
+    exact = Fraction(nm) * share
+    return to_decimal(exact), None if expanded_nm is None else expanded_of(exact, known.budget)
+
+
+def _corrections(plugins: Plugins, use: WrenchUse) -> list[Correction] | None:
+    """All corrections; None where one of them cannot be worked out."""
     answers = plugins.corrections(use)
-    if any(fault for _, _, fault in answers):
-        return None
-    return prod((each.factor for _, given, _ in answers for each in given), start=Decimal(1))
+    return None if any(fault for _, _, fault in answers) else [each for _, given, _ in answers for each in given]

@@ -166,6 +166,4 @@ def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration, 
         yield "its range is not known, so the wider permissible deviation of ±6 % was taken"
     if any(point.uncorrected is None for point in done.points):
         yield "no uncertainty (W or W′) is stated for every point, so the permissible deviation stands for it"
-    if workshop.settings.correct_deviation and any(point.corrected is None for point in done.points):
-        yield "its deviation is not corrected for, as the workshop chose, because W is not stated for every point"
     yield from remarks_on(wrench, done.points)

@@ -1,6 +1,6 @@
 """Does what the wrench showed prove that a fastener lies inside its limits?
 
-rear axle nut: 116 N·m ± 5.4 N·m lies inside 97.2 … 118.8 N·m, 85.2 % likely inside, but guard band 1·U does not prove
+rear axle nut: 116.0 N·m ± 5.4 N·m lies inside 97.2 … 118.8 N·m, 85.2 % likely inside, but guard band 1·U does not prove
 it. Where proof is wanted, loosen it and tighten again further inside, or with a better wrench.
 """
 
@@ -20,6 +20,7 @@ from torqueaudit.plugin import (
     Tightening,
     Weight,
     applied_text,
+    digits_apart,
     guard_factor_in,
     likely_text,
     limits_text,
@@ -44,8 +45,10 @@ class Part(NamedTuple):
 
     @property
     def limits(self) -> str:
-        """Its limits in words."""
-        return limits_text(self.lower_nm, self.upper_nm)
+        """Its limits in words, with as many digits as its torque takes beside them."""
+        bounds = (self.lower_nm, self.upper_nm)
+        further = digits_apart(self.nm, *bounds, expanded_nm=self.expanded_nm) if self.nm is not None else 0
+        return limits_text(*bounds, further=further)
 
 
 def review_proof(job: Job, around: Around) -> Iterator[Finding]:
@@ -106,8 +109,9 @@ def _proof(about: Subject, part: Part, done: Tightening, around: Around) -> Iter
         verdict = verdict_of(part.nm, part.expanded_nm, part.lower_nm, part.upper_nm, guard_factor)
         if verdict.word == IN_NOT_PROVED:
             likely = "" if verdict.probability is None else f", {likely_text(verdict.probability)}"
+            reached = applied_text(part.nm, part.expanded_nm, part.lower_nm, part.upper_nm)
             says = (
-                f"{part.what}{applied_text(part.nm, part.expanded_nm)} lies inside {part.limits}{likely}, but "
+                f"{part.what}{reached} lies inside {part.limits}{likely}, but "
                 f"{done.rule} does not prove it. Where proof is wanted, loosen it and tighten again further inside, or "
                 "with a better wrench."
             )

@@ -4,7 +4,6 @@ rear axle nut: 201 N·m on wrench W-1, which reaches 20 … 200 N·m. Take one t
 This overloads it: put it aside.
 """
 
-import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 from decimal import Decimal
@@ -34,16 +33,17 @@ from torqueaudit.plugin import (
     fitted_of,
     known_of,
     limits_text,
+    number_told,
     percent_text,
     reach_text,
     same_fitted,
+    scale_read,
     subject_at,
     torque_text,
     why_not_told,
 )
 
 NEAR_CYCLES = Decimal("0.95")  # of the cycles allowed: from there a calibration is due soon
-SAME_UNIT = Decimal("1e-12")  # a conversion is rounded at 28 digits
 OFF_MARK = Decimal("0.01")  # of a division
 SAME = Decimal("0.005")  # two torques that a scale cannot tell apart, as a share
 
@@ -215,11 +215,10 @@ def _kind(use: Use) -> Iterator[Finding]:
 def _on_scale(use: Use) -> Iterator[Finding]:
     """A unit that the wrench does not have was converted by somebody; a setting between two marks was not set so."""
     wrench, done = use.wrench, use.done
-    number = re.match(r"[\d.,]+", done.shown)
-    if not wrench.scales or done.shown_nm is None or number is None:
+    told = number_told(done.shown)
+    if not wrench.scales or done.shown_nm is None or told is None:
         return
-    told = Decimal(number[0].replace(",", "."))
-    scale = next((each for each in wrench.scales if abs(told * each.unit_nm / done.shown_nm - 1) < SAME_UNIT), None)
+    scale = scale_read(wrench, done.shown, done.shown_nm)
     if scale is None:
         units = " and ".join(each.unit for each in wrench.scales)
         says = (

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from torqueaudit.plugin import format_number, to_decimal
 
-LOWEST_USUAL, HIGHEST_USUAL = Decimal("0.5"), Decimal(2)  # factor
+LOWEST_USUAL, HIGHEST_USUAL = Fraction(1, 2), Fraction(2)  # factor
 FOLDED_BACK = 180  # degrees
 
 _PI = Decimal("3.14159265358979323846264338327950288419716939937510")
@@ -46,9 +46,9 @@ def setting_for(torque: Decimal, geometry: Geometry) -> Decimal:
     return to_decimal(Fraction(torque) * Fraction(geometry.lever) / _reach(geometry))
 
 
-def factor_of(geometry: Geometry) -> Decimal:
+def factor_of(geometry: Geometry) -> Fraction:
     """Applied over shown torque, (L + Σ E·cos θ)/L. Raises ValueError for a geometry that cannot be used."""
-    return to_decimal(_reach(geometry) / Fraction(geometry.lever))
+    return _reach(geometry) / Fraction(geometry.lever)
 
 
 def relative_uncertainties(geometry: Geometry, standard: Geometry) -> Geometry:
@@ -75,7 +75,7 @@ def _shares(arm: Arm, standard: Arm, reach: Fraction) -> Arm:
     return Arm(to_decimal(by_length), to_decimal(by_angle))
 
 
-def caution(factor: Decimal, adapters: int = 1) -> str:
+def caution(factor: Fraction, adapters: int = 1) -> str:
     """A sentence where what is fitted changes the torque more than is usual (factor outside 0.5 … 2), else ""."""
     if LOWEST_USUAL <= factor <= HIGHEST_USUAL:
         return ""

@@ -94,7 +94,9 @@ def _choice_data(choice: ChoiceView) -> dict[str, Any]:
         "verdict": choice.judged.verdict,
         "decision_rule": choice.judged.decision_rule,
         "probability": _decimal(choice.judged.probability),
-        "budget": [{"name": line.name, "relative": _decimal(line.relative)} for line in choice.budget],
+        "budget": [
+            {"name": line.name, "relative": _decimal(line.relative), "adds": line.adds} for line in choice.budget
+        ],
         "calibrated_with": choice.calibrated_with,
         "stages": [_stage_data(each) for each in choice.stages],
     }

@@ -1,7 +1,7 @@
 """The command `torqueaudit setting`: what to set a wrench to, for a fastener of the book or a torque and a lever."""
 
 import json
-from decimal import Decimal
+from fractions import Fraction
 from typing import NamedTuple
 
 import click
@@ -21,7 +21,7 @@ class Answer(NamedTuple):
 
     setting: Torque
     applied: Torque
-    factor: Decimal
+    factor: Fraction
     warnings: tuple[str, ...]
     fitted: tuple[str, ...]
 
