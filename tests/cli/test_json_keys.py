@@ -36,6 +36,7 @@ CARD = """
 2025-03-02 10:08 line 4 struck: told twice by P-2
 2025-03-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
 2025-03-03 10:00 job 2 opened final-drive on V-2 at 12000 km by P-2
+2025-03-03 10:05 disc-bolt 210 N·m with W-2 by P-2
 2025-03-03 10:20 handed over at 12010 km with stops: fetched at once by P-1
 2025-03-20 10:00 V-1 rear-axle-nut reported loosened: seen in the yard by owner
 """
@@ -58,7 +59,15 @@ ASKED = {
         check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } jobs {
         job title state opened_on recheck } head asked_at
     """,
-    "wrench list": "number tag kind state why reach min_nm max_nm due_on",
+    "wrench list": """
+        number tag kind state why reach min_nm max_nm due_on overload { job position on entry shown shown_nm says }
+    """,
+    "wrench show W-2": """
+        number tag kind state why owner construction permissible_percent min_nm max_nm scales lever_mm direction
+        due_on cycles cycles_allowed calibration history uses { job vehicle position on entry doubt inside } doubtful
+        not_known put_right demo reach direction_stated order_asked overload { job position on entry shown
+        shown_nm says }
+    """,
     "wrench show W-4": """
         number tag kind state why owner construction permissible_percent min_nm max_nm scales { unit division
         unit_nm } lever_mm direction due_on cycles cycles_allowed calibration { entry on due_on certificate
@@ -66,7 +75,7 @@ ASKED = {
         worst_percent expanded_percent interval_percent outside } as_left { at unit references shown_nm
         references_nm deviation_percent worst_percent expanded_percent interval_percent outside } adapter paper
         hour } history { entry on what says } uses { job vehicle position on entry doubt inside } doubtful { job
-        vehicle position on entry doubt inside } not_known put_right demo reach direction_stated order_asked
+        vehicle position on entry doubt inside } not_known put_right demo reach direction_stated order_asked overload
     """,
     "procedure list": "digest name title edition read_by read_on",
     "job list": """

@@ -143,6 +143,29 @@ def test_a_calibration_without_as_found_lists_what_is_not_known(run: Run, today:
     )
 
 
+def test_a_wrench_that_was_overloaded_says_so_until_it_is_put_aside(run: Run, today: date) -> None:
+    """On its sheet, in the list of all, at the bench and with each later pass; then it is withdrawn."""
+    said(run, "job", "open", "--vehicle", "V-1", "--procedure", "axle", "--odometer", "12 000 km")
+    shown = ("--wrench", "W-1", "--outcome", "turned, then clicked", "--shown")
+    at_once = said(run, "fastener", "tighten", "1", "rear-axle-nut", *shown, "210 N·m")
+    said(run, "fastener", "loosen", "1", "rear-axle-nut", "--why", "too tight")
+    later = said(run, "fastener", "tighten", "1", "rear-axle-nut", *shown, "108 N·m")
+    sheet, every = said(run, "wrench", "show", "W-1"), said(run, "wrench", "list")
+    bench = said(run, "setting", "1", "rear-axle-nut", "--wrench", "W-1")
+    where = f"on job 1 (rear-axle-nut, {today})"
+    says = f"was used at 210 N·m {where}, above the 200 N·m it reaches, and nobody has looked at it since"
+
+    assert "This overloads it: `torqueaudit wrench overloaded W-1` puts it aside." in at_once
+    assert f"{says}. It is in doubt until it is checked: `torqueaudit wrench overloaded W-1` puts it aside." in later
+    assert f"  OVERLOADED: it {says}.\n  Check it; or `torqueaudit wrench overloaded W-1` puts it aside.\n" in sheet
+    assert ["W-1"] == [line[:3] for line in every.splitlines() if line.endswith("OVERLOADED, put it aside or check it")]
+    assert "Rather take W-2 (" in bench.splitlines()[1]
+    assert f"Wrench W-1 {says}. Put it aside, or check it before it is used." in bench
+    said(run, "wrench", "overloaded", "W-1", "--why", "set to 210")
+
+    assert "nobody has looked at it since" not in said(run, "wrench", "show", "W-1")
+
+
 def test_a_due_date_years_ahead_is_cut_and_said(run: Run, today: date) -> None:
     """It holds for twelve months from today."""
     answer = said(run, "wrench", "add", "x", "--kind", "setting", "--due", "2099-12-31", "--by", "P-1")

@@ -51,6 +51,23 @@ def test_a_record_shows_nothing_that_is_hidden_from_a_stranger(
     assert "torqueaudit " not in page
 
 
+def test_a_wrenchs_page_says_that_it_was_overloaded_and_not_where(
+    live: str, get: Callable[..., Any], yard: Any, procedures: Path
+) -> None:
+    """Its number can be guessed, so no job stands on it: the day, and what it was set to."""
+    new = NewWrench("setting", "red", "5 N·m", "12 N·m", due_on=date(2031, 12, 31))
+    yard.wrench = add_wrench(yard.workshop, new, Say(yard.foreman))
+    yard.work(yard.open(procedures / "front-wheel.toml"))
+    over = show_wrench(yard.workshop, yard.wrench).overload
+    page = " ".join(get(f"{live}w/{yard.wrench}").text.split())
+
+    assert over is not None
+    assert {"job", "position", "says"} >= dict(hidden(over)).keys() >= {"position", "says"}
+    assert [] == [word for _, word in hidden(over) if word in page]
+    assert f"It was used at {over.shown} on {over.on}, above the highest value it reaches" in page
+    assert '<p class="big caution">In use</p>' in page
+
+
 def test_a_wrenchs_page_shows_nothing_that_is_hidden_from_a_stranger(
     live: str, get: Callable[..., Any], yard: Any, procedures: Path, tmp_path: Path
 ) -> None:

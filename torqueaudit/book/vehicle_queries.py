@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.lists.pairs import pairs_of
+from torqueaudit.book.lists.torque import listed_above_mnm
 from torqueaudit.model.judged.around import VehicleEvent, VehicleMeasurement, VehicleOdometer, VehiclePart
 from torqueaudit.model.vehicle.visits import Presence
 
@@ -151,6 +152,22 @@ def wrench_uses(book: Book, wrench: str, since: str = "", until: str = "~") -> l
         " where wrench = ? and happened_at >= ? and happened_at < ? order by happened_at, entry"
     )
     return [WrenchUseRow(*row) for row in book.rows(asked, wrench, since, until)]
+
+
+def wrench_uses_above(
+    book: Book, wrench: str, shown_nm: Decimal, since: str = "", until: str = "~"
+) -> list[WrenchUseRow]:
+    """The passes of `wrench_uses` at which the wrench was set to or showed more than a torque.
+
+    The list is kept in whole mN·m, so one less than 1 mN·m below it may be among them.
+    """
+    # The moments are joined to nothing so that the index of torques is taken: few passes lie above a wrench's highest
+    # value, and thousands after its last calibration.
+    asked = (
+        "select happened_at, job, vehicle, position, entry from fastener_events where wrench = ? and shown_mnm > ?"
+        " and happened_at || '' >= ? and happened_at || '' < ? order by happened_at, entry"
+    )
+    return [WrenchUseRow(*row) for row in book.rows(asked, wrench, listed_above_mnm(shown_nm), since, until)]
 
 
 def wrench_cycles(book: Book, wrench: str, since: str = "", until: str = "~") -> int:

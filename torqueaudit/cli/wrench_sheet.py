@@ -27,17 +27,13 @@ def print_rows(rows: Sequence[WrenchLine]) -> None:
     for each in rows:
         reach = each.reach or "range not known"
         state = f"{each.state.upper() if each.state != IN_USE else each.state}: {each.why}"
+        state += "; OVERLOADED, put it aside or check it" if each.overload else ""
         click.echo(f"{each.number:<6} {each.tag:<20} {each.kind:<11} {reach:<18} {state}")
 
 
 def print_sheet(view: WrenchView) -> None:
     """Everything about one wrench, its state first."""
-    if view.demo:
-        click.echo("DEMO: an invented workshop.")
-    click.echo(f"{view.number} ({view.tag}): {view.state.upper()}")
-    click.echo(f"  {view.why}")
-    since = "since its calibration" if view.calibration else "known of it"
-    click.echo(f"  at least {view.cycles} of {view.cycles_allowed} cycles {since}\n")
+    _print_state(view)
     _print_asked(view.number, view.order_asked)
     for name, says in _facts(view):
         click.echo(f"  {name:<22} {says}")
@@ -58,6 +54,18 @@ def print_sheet(view: WrenchView) -> None:
         print_uses(view.put_right)
     click.echo("\nUsed since it was last known to be good" + ("" if view.uses else ": nothing"))
     print_uses(view.uses)
+
+
+def _print_state(view: WrenchView) -> None:
+    if view.demo:
+        click.echo("DEMO: an invented workshop.")
+    click.echo(f"{view.number} ({view.tag}): {view.state.upper()}")
+    click.echo(f"  {view.why}")
+    if view.overload:
+        click.echo(f"  OVERLOADED: it {view.overload.says}.")
+        click.echo(f"  Check it; or `torqueaudit wrench overloaded {view.number}` puts it aside.")
+    since = "since its calibration" if view.calibration else "known of it"
+    click.echo(f"  at least {view.cycles} of {view.cycles_allowed} cycles {since}\n")
 
 
 def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:

@@ -169,9 +169,11 @@ if TYPE_CHECKING:
     from torqueaudit.model.wrench.doubt import doubt_of as doubt_of
     from torqueaudit.model.wrench.doubt import known_of as known_of
     from torqueaudit.model.wrench.kind import why_not_told as why_not_told
+    from torqueaudit.model.wrench.overload import Overload as Overload
     from torqueaudit.model.wrench.scale import number_told as number_told
     from torqueaudit.model.wrench.scale import scale_read as scale_read
     from torqueaudit.model.wrench.words import cycles_text as cycles_text
+    from torqueaudit.model.wrench.words import overload_text as overload_text
     from torqueaudit.model.wrench.words import percent_text as percent_text
     from torqueaudit.model.wrench.words import reach_text as reach_text
     from torqueaudit.model.wrench.wrench import BOTH as BOTH
@@ -238,8 +240,9 @@ else:
         ),
         "torqueaudit.model.wrench.doubt": "Doubt Known doubt_of known_of",
         "torqueaudit.model.wrench.kind": "why_not_told",
+        "torqueaudit.model.wrench.overload": "Overload",
         "torqueaudit.model.wrench.scale": "number_told scale_read",
-        "torqueaudit.model.wrench.words": "cycles_text percent_text reach_text",
+        "torqueaudit.model.wrench.words": "cycles_text overload_text percent_text reach_text",
         "torqueaudit.model.wrench.wrench": "BOTH SETTING Wrench",
         "torqueaudit.read.adapter": "read_adapter",
         "torqueaudit.read.number": "read_person_number read_vehicle_number read_wrench_number",

@@ -6,6 +6,7 @@ import re
 import shutil
 from collections.abc import Callable, Sequence
 from contextlib import closing
+from decimal import Decimal
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
@@ -36,8 +37,20 @@ CARD = """
 """
 
 
+def as_the_third_made_it(path: Path) -> None:
+    """Take back what the fourth migration added: a list, a column with its index, its row, the version."""
+    connection = sqlite3.connect(path, isolation_level=None)
+    connection.execute("drop table visits")
+    connection.execute("drop index fastener_events_shown")
+    connection.execute("alter table fastener_events drop column shown_mnm")
+    connection.execute("delete from _sqlite_migrations where name = 'm004_visits'")
+    connection.execute("pragma user_version = 3")
+    connection.close()
+
+
 def as_the_second_made_it(path: Path) -> None:
-    """Take back what the third migration added: two lists, a column with its index, its row, the version."""
+    """Take back what the third migration added too: two lists, a column with its index, its row, the version."""
+    as_the_third_made_it(path)
     connection = sqlite3.connect(path, isolation_level=None)
     for table in ("measurements", "parts"):
         connection.execute(f"drop table {table}")
@@ -65,17 +78,21 @@ def test_a_book_of_the_first_schema_opens_sound_and_counts_its_cycles(book_file:
     with open_workshop(book_file, clock=clock, chance=Random(9)) as workshop:
         play(workshop, CARD)
         expected = [vehicle_queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
+        above = vehicle_queries.wrench_uses_above(workshop.book, "W-1", Decimal(21))
     older = Path(shutil.copy(book_file, tmp_path / "older.book"))
     as_the_first_made_it(older)
 
     with open_workshop(older, clock=clock, chance=Random(9)) as workshop:
         actual = [vehicle_queries.wrench_uses(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
+        above_now = vehicle_queries.wrench_uses_above(workshop.book, "W-1", Decimal(21))
         counted = [vehicle_queries.wrench_cycles(workshop.book, number) for number in ("W-1", "W-2", "W-3")]
         version = workshop.book.rows("pragma user_version")[0][0]
 
         assert [] == workshop.book.verify()
     assert expected == actual
     assert [6, 1, 0] == counted
+    assert above == above_now
+    assert [use for use in expected[0] if use in above] == above != []
     assert version == SCHEMA_VERSION
 
 
@@ -126,7 +143,7 @@ def test_a_book_of_the_second_schema_opens_sound_with_what_was_measured_and_fitt
 
 
 @pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.name)
-@pytest.mark.parametrize("older", [as_the_first_made_it, as_the_second_made_it])
+@pytest.mark.parametrize("older", [as_the_first_made_it, as_the_second_made_it, as_the_third_made_it])
 def test_whatever_an_earlier_program_wrote_is_listed_in_a_book_brought_up_to_date(
     book_of: Callable[[Path], Path], kept: Path, older: Callable[[Path], None]
 ) -> None:
@@ -184,12 +201,12 @@ def any_rows(subject: str, entries: Sequence[Entry]) -> Rows:
     acts=st.lists(
         st.tuples(st.sampled_from("123"), st.sampled_from(["noted.1", "struck.1"]), st.text("ab")), max_size=9
     ),
-    older=st.sampled_from([as_the_first_made_it, as_the_second_made_it]),
+    older=st.sampled_from([as_the_first_made_it, as_the_second_made_it, as_the_third_made_it]),
 )
 def test_lists_brought_up_to_date_equal_lists_kept(
     acts: list[tuple[str, str, str]], older: Callable[[Path], None]
 ) -> None:
-    """After any acts, from either older schema."""
+    """After any acts, from any older schema."""
     with TemporaryDirectory() as folder:
         path = Path(folder) / "any.book"
         with Book.new(path, "YARD", Clock(), Random(1), rows_of=any_rows) as book:

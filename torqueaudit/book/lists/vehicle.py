@@ -8,6 +8,7 @@ from datetime import datetime
 
 from torqueaudit.book.lists.pairs import pairs_text
 from torqueaudit.book.lists.records import WRONG_SOURCE
+from torqueaudit.book.lists.torque import listed_mnm
 from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import HandOver, Loosening, Measured, PartFitted, Tightening
@@ -72,7 +73,7 @@ def visit_rows(record: JobRecord) -> list[Row]:
 
 
 def event_rows(record: JobRecord) -> list[Row]:
-    """Each tightening and loosening of a job, with the wrench it was done with."""
+    """Each tightening and loosening of a job, with the wrench it was done with, and what that was set to or showed."""
     return [
         {
             "vehicle": record.vehicle,
@@ -82,6 +83,7 @@ def event_rows(record: JobRecord) -> list[Row]:
             "entry": fact.noted.entry,
             "kind": "loosened" if isinstance(fact, Loosening) else "tightened",
             "wrench": None if isinstance(fact, Loosening) else fact.wrench or None,
+            "shown_mnm": None if isinstance(fact, Loosening) else listed_mnm(fact.shown_nm),
         }
         for fact in record.facts
         if isinstance(fact, Tightening | Loosening)

@@ -62,7 +62,7 @@ create index parts_vehicle on parts (vehicle, happened_at);
 
 @migrations()
 def m004_visits(db: Database) -> None:
-    """When each vehicle came to the workshop and left it."""
+    """When each vehicle came to the workshop and left it, and what a wrench was set to or showed in each pass."""
     for statement in statements_of(_M004):
         db.conn.execute(statement)
 
@@ -75,6 +75,9 @@ create index visits_subject on visits (subject);
 create index visits_vehicle on visits (vehicle, happened_at, entry);
 create index visits_left on visits (vehicle, happened_at, entry) where here = 0;
 create index visits_arrived on visits (happened_at) where job is null and here = 1;
+
+alter table fastener_events add column shown_mnm INTEGER;
+create index fastener_events_shown on fastener_events (wrench, shown_mnm, happened_at) where shown_mnm is not null;
 """
 
 

@@ -13,6 +13,7 @@ from torqueaudit.model.vehicle.vehicle import Vehicle
 from torqueaudit.model.vehicle.visits import Presence
 
 if TYPE_CHECKING:
+    from torqueaudit.model.wrench.overload import Overload
     from torqueaudit.model.wrench.wrench import Wrench
 
 
@@ -109,6 +110,7 @@ class Around(NamedTuple):
     before: Job | None
     followed_by: tuple[FollowUp, ...]  # the oldest first, withdrawn ones left out
     presence: Presence  # of the vehicle at this moment
+    overloads: "Mapping[str, Overload]"  # the pass that overloaded a wrench, of those that nobody has looked at since
     anew: Mapping[int, Anew]  # passes that rest on a fact of their wrench put right since, by entry
 
     @property

@@ -66,9 +66,10 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "WrenchView": {
         "stranger": "number tag kind state why construction permissible_percent min_nm max_nm scales lever_mm "
         "direction due_on cycles cycles_allowed calibration history doubtful demo reach direction_stated "
-        "order_asked",
+        "order_asked overload",
         "staff": "owner uses not_known put_right",
     },
+    "OverloadView": {"stranger": "on entry shown shown_nm", "staff": "job position says"},
     "Scale": {"stranger": "unit division unit_nm"},
     "CalibrationView": {
         "stranger": "entry on due_on certificate laboratory decision_rule as_found as_left adapter hour",
@@ -86,7 +87,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "GroupView": {"staff": "stage stages done size next"},
     "TighteningsView": {"staff": "job fastener specified source demo passes"},
     "PassLine": {"staff": "position name stands done"},
-    "WrenchLine": {"staff": "number tag kind state why reach min_nm max_nm due_on"},
+    "WrenchLine": {"staff": "number tag kind state why reach min_nm max_nm due_on overload"},
     "BenchAnswer": {"staff": "job fastener specified derived wrench kind unit choice why_not instead cautions fitted"},
     "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages"},
     "StageSetting": {"staff": "written aim_nm setting"},

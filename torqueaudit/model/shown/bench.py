@@ -36,8 +36,9 @@ class ChoiceView(NamedTuple):
 class BenchAnswer(NamedTuple):
     """What to set a wrench to; without a `choice` where it cannot be done, for `why_not`.
 
-    `instead` then names other wrenches of the workshop that can, each with its setting. `fitted` is what was understood
-    to be on the wrench: "adapter 50 mm at 45°".
+    `instead` then names other wrenches of the workshop that can, each with its setting; so it does where this one can,
+    but was overloaded and nobody has looked at it since. `fitted` is what was understood to be on the wrench: "adapter
+    50 mm at 45°".
     """
 
     job: str

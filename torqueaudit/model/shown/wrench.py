@@ -70,6 +70,21 @@ class UseView(NamedTuple):
     inside: bool = True
 
 
+class OverloadView(NamedTuple):
+    """The pass that overloaded a wrench at which nobody has looked since; `says` is the sentence, with its job.
+
+    `shown` is what the wrench was set to or showed, as it was told, and in N·m.
+    """
+
+    job: str
+    position: str
+    on: date
+    entry: int
+    shown: str
+    shown_nm: Decimal | None
+    says: str
+
+
 class WrenchView(NamedTuple):
     """A wrench at a glance, as judged today. `why` says what its state rests on; torques in N·m, length in mm."""
 
@@ -99,6 +114,7 @@ class WrenchView(NamedTuple):
     reach: str
     direction_stated: bool
     order_asked: tuple[OrderAsked, ...]
+    overload: OverloadView | None
 
 
 class WrenchLine(NamedTuple):
@@ -113,3 +129,4 @@ class WrenchLine(NamedTuple):
     min_nm: Decimal | None
     max_nm: Decimal | None
     due_on: date | None
+    overload: OverloadView | None

@@ -2,9 +2,13 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
 from torqueaudit.model.wrench.wrench import Change, Point, Scale, Wrench, outside
+
+if TYPE_CHECKING:
+    from torqueaudit.model.wrench.overload import Overload
 
 SCALE_DIGITS = 4
 NOT_KNOWN, NOT_STATED = "not known", "not stated"
@@ -40,6 +44,13 @@ def reach_text(wrench: Wrench) -> str:
     if wrench.min_nm is None or wrench.max_nm is None:
         return ""
     return f"{scale_text(wrench, wrench.min_nm, bare=True)} … {scale_text(wrench, wrench.max_nm)}"
+
+
+def overload_text(wrench: Wrench, over: "Overload") -> str:
+    """That a wrench was used above its highest value: what it was set to, where and when, and what it reaches."""
+    highest = "" if wrench.max_nm is None else f", above the {scale_text(wrench, wrench.max_nm)} it reaches"
+    where = f"on job {over.job} ({over.position}, {over.on})"
+    return f"was used at {over.done.shown} {where}{highest}, and nobody has looked at it since"
 
 
 def scale_text(wrench: Wrench, nm: Decimal, *, bare: bool = False) -> str:

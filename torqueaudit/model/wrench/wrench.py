@@ -297,6 +297,10 @@ class Wrench(NamedTuple):
             return True
         return self.min_nm <= shown_nm <= self.max_nm
 
+    def overloaded_by(self, shown_nm: Decimal | None) -> bool:
+        """Whether a setting or reading lies above the highest value it reaches, as far as both are known."""
+        return shown_nm is not None and self.max_nm is not None and shown_nm > self.max_nm
+
     def usable_at(self, day: date, moment: datetime) -> bool:
         """Whether it was not yet withdrawn at a moment, on a local day."""
         return all(each.before(day, moment) for each in self.out_since)
@@ -306,12 +310,12 @@ class Wrench(NamedTuple):
         return sum(each.cycles for each in self.estimates if day is None or each.on >= day)
 
 
-def seen_since(look: Seen, cause: Calibration | InterimCheck | Mishap) -> bool:
-    """Whether a wrench was looked at after something befell it or another look found it out.
+def seen_since(look: Seen, cause: Seen) -> bool:
+    """Whether a wrench was looked at after something befell it, a pass overloaded it, or another look found it out.
 
-    With a mishap of the day of a look whose hour nobody told, the order of telling decides.
+    With what is itself no look, of the day of a look whose hour nobody told, the order of telling decides.
     """
-    if isinstance(cause, Mishap) and cause.on == look.on and look.at is None:
+    if not isinstance(cause, Calibration | InterimCheck) and cause.on == look.on and look.at is None:
         return look.entry > cause.entry
     return is_after(look, cause)
 

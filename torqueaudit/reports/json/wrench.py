@@ -4,6 +4,7 @@ from torqueaudit.model.shown.wrench import (
     CalibrationView,
     HistoryView,
     OrderAsked,
+    OverloadView,
     PointView,
     UseView,
     WrenchLine,
@@ -46,6 +47,7 @@ def wrench_json(view: WrenchView) -> Object:
         "reach": view.reach,
         "direction_stated": view.direction_stated,
         "order_asked": [_asked(each) for each in view.order_asked],
+        "overload": _overload(view.overload),
     }
 
 
@@ -61,6 +63,7 @@ def wrench_line_json(line: WrenchLine) -> Object:
         "min_nm": digits(line.min_nm),
         "max_nm": digits(line.max_nm),
         "due_on": iso(line.due_on),
+        "overload": _overload(line.overload),
     }
 
 
@@ -114,6 +117,20 @@ def look_timed_json(timed: LookTimed) -> Object:
 
 def _asked(asked: OrderAsked) -> Object:
     return {"entries": list(asked.entries), "out": asked.out, "says": asked.says}
+
+
+def _overload(view: OverloadView | None) -> Object | None:
+    if view is None:
+        return None
+    return {
+        "job": view.job,
+        "position": view.position,
+        "on": iso(view.on),
+        "entry": view.entry,
+        "shown": view.shown,
+        "shown_nm": digits(view.shown_nm),
+        "says": view.says,
+    }
 
 
 def _scale(scale: Scale) -> Object:

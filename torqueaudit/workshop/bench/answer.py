@@ -55,7 +55,7 @@ def bench_setting(
         unit=scale_of(wrench).unit,
         choice=_choice(workshop, asked, taken, choice) if choice else None,
         why_not=why_not,
-        instead=() if choice else tuple(_others(workshop, asked)),
+        instead=() if choice and not taken.overload else tuple(_others(workshop, asked, number)),
         cautions=(*doubts, *cautions_of(asked, taken, choice)) if choice else doubts,
         fitted=tuple(map(fitted_text, fitted)),
     )
@@ -137,10 +137,10 @@ def _stages(workshop: Workshop, asked: Question, taken: InHand) -> Iterator[Stag
         yield StageSetting(written, aim, setting)
 
 
-def _others(workshop: Workshop, asked: Question) -> Iterator[str]:
-    """The other wrenches that can, the proved ones first."""
-    found: list[tuple[bool, str]] = []
-    for wrench in wrenches(workshop):
+def _others(workshop: Workshop, asked: Question, number: str) -> Iterator[str]:
+    """The other wrenches that can, the proved ones first; last those that were overloaded and not looked at since."""
+    found: list[tuple[bool, bool, str]] = []
+    for wrench in (each for each in wrenches(workshop) if each.number != number):
         taken = take(workshop.book, asked.settings, wrench, asked.at)
         try:
             choice, _ = choose(workshop, asked, taken)
@@ -150,5 +150,6 @@ def _others(workshop: Workshop, asked: Question) -> Iterator[str]:
             said = f"{wrench.number} ({wrench.tag}) at {decimal_text(choice.setting)} {scale_of(wrench).unit}"
             said += f", {calibrated_with(taken)}" if calibrated_with(taken) else ""
             said += ", not proved" if choice.verdict.word == IN_NOT_PROVED else ""
-            found.append((choice.verdict.word != IN, said))
-    return iter([said for _, said in sorted(found, key=lambda each: each[0])])
+            said += ", overloaded and not looked at since" if taken.overload else ""
+            found.append((taken.overload is not None, choice.verdict.word != IN, said))
+    return iter([said for *_, said in sorted(found, key=lambda each: each[:2])])

@@ -8,6 +8,7 @@ from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import provable
 from torqueaudit.model.torque.words import angle_text, drag_caution, likely_text, limits_text, spread_text, torque_text
+from torqueaudit.model.wrench.words import overload_text
 from torqueaudit.model.wrench.wrench import SETTING
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.bench.choice import Choice, Question, calibrated_with, scale_of
@@ -28,6 +29,9 @@ def doubts_of(in_book: ProcedureInBook, fastener: Fastener, plugins: Plugins) ->
 
 def cautions_of(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]:
     """What to heed with this wrench, at this setting, on this fastener."""
+    if taken.overload:
+        says = overload_text(taken.wrench, taken.overload)
+        yield f"Wrench {taken.wrench.number} {says}. Put it aside, or check it before it is used."
     if asked.fastener.adapter and not asked.fitted and not calibrated_with(taken):
         says = "The procedure says that a wrench reaches it with an adapter only, and this is the setting without one"
         yield f"{says}. Ask again with the adapter that is on the wrench."

@@ -7,7 +7,6 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Anew, Around, FollowUp, VehicleEvent
-from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.anew import as_known_today
@@ -19,6 +18,7 @@ def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Arou
     settings, at, vehicle = workshop.settings, now or workshop.clock(), job.record.vehicle
     used = {t.wrench for t in job.record.of(Tightening) if t.wrench}
     wrenches = {number: wrench for number in used if (wrench := workshop.wrench(number))}
+    taken = {number: take(workshop.book, settings, wrench, at) for number, wrench in wrenches.items()}
     people = {fact.noted.by for fact in job.record.facts}
     return Around(
         now=at,
@@ -26,7 +26,8 @@ def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Arou
         vehicle=workshop.vehicle(vehicle),
         people={number: person for number in people if (person := workshop.person(number))},
         wrenches=wrenches,
-        cycles=_cycles(workshop, wrenches, settings, at),
+        cycles={number: each.cycles for number, each in taken.items()},
+        overloads={number: each.overload for number, each in taken.items() if each.overload},
         others=other_events(workshop, job.record),
         read_by=workshop.procedure(job.record.digest).read_by,
         trouble=workshop.plugins.trouble(settings.expects, job.procedure.needs),
@@ -38,10 +39,6 @@ def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Arou
         anew=_anew(workshop, job.record, wrenches),
         presence=vehicle_queries.presence_at(workshop.book, vehicle, stamp(at)),
     )
-
-
-def _cycles(workshop: Workshop, wrenches: dict[str, Wrench], settings: Settings, at: datetime) -> dict[str, int]:
-    return {number: take(workshop.book, settings, wrench, at).cycles for number, wrench in wrenches.items()}
 
 
 def _anew(workshop: Workshop, record: JobRecord, wrenches: dict[str, Wrench]) -> dict[int, Anew]:

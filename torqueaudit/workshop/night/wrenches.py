@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import queries
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.wrench.entries import MISHAPS, STRUCK
-from torqueaudit.model.wrench.words import change_text
+from torqueaudit.model.wrench.words import change_text, overload_text
 from torqueaudit.workshop.wrenches.hours import order_asked
+from torqueaudit.workshop.wrenches.in_hand import take
 from torqueaudit.workshop.wrenches.strikes import WHAT
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_put_right, uses_since_good
 from torqueaudit.workshop.wrenches.wrench import wrenches
@@ -30,7 +31,7 @@ def doubted_jobs(desk: "Desk") -> Iterator[int]:
 
 
 def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
-    """Wrenches withdrawn on the day, what was struck or put right of them, and those to calibrate.
+    """Wrenches withdrawn on the day, what was struck or put right of them, those overloaded, and those to calibrate.
 
     `entries` are those recorded on the day.
     """
@@ -46,10 +47,17 @@ def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
                 yield _line(f"{_name(wrench)}: put right by {told[change.entry]}: {change_text(wrench, change)}.")
         for asked in (each for each in order_asked(wrench) if each.out):
             yield _line(f"{_name(wrench)}: {asked.says}.")
+        yield from _overloaded(desk, wrench)
         if wrench.withdrawn and wrench.number in withdrawn:
             yield _line(f"{_name(wrench)}: withdrawn ({wrench.withdrawn}). {_touched(desk, wrench)}")
         elif wrench.due and not wrench.withdrawn:
             yield from _due(desk, wrench, wrench.due)
+
+
+def _overloaded(desk: "Desk", wrench: "Wrench") -> Iterator[Line]:
+    """Every night, until somebody has put it aside or looked at it."""
+    if over := take(desk.book, desk.settings, wrench, desk.end).overload:
+        yield _line(f"{_name(wrench)}: it {overload_text(wrench, over)}. Put it aside, or check it.")
 
 
 def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:

@@ -5,10 +5,17 @@ from datetime import date
 from decimal import Decimal
 
 from torqueaudit.book import papers
-from torqueaudit.model.shown.wrench import CalibrationView, HistoryView, PointView, WrenchLine, WrenchView
+from torqueaudit.model.shown.wrench import (
+    CalibrationView,
+    HistoryView,
+    OverloadView,
+    PointView,
+    WrenchLine,
+    WrenchView,
+)
 from torqueaudit.model.torque.fitted import adapters_text
 from torqueaudit.model.wrench.entries import fold_struck
-from torqueaudit.model.wrench.words import change_text, cycles_text, outside_text, reach_text
+from torqueaudit.model.wrench.words import change_text, cycles_text, outside_text, overload_text, reach_text
 from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.hours import order_asked
@@ -53,6 +60,7 @@ def show_wrench(workshop: Workshop, number: str) -> WrenchView:
         reach=reach_text(wrench),
         direction_stated=wrench.direction_stated,
         order_asked=tuple(order_asked(wrench)),
+        overload=_overload(taken),
     )
 
 
@@ -62,7 +70,8 @@ def list_wrenches(workshop: Workshop) -> list[WrenchLine]:
 
 
 def _line(workshop: Workshop, wrench: Wrench) -> WrenchLine:
-    state, why = _state(take(workshop.book, workshop.settings, wrench, workshop.clock()), workshop.today())
+    taken = take(workshop.book, workshop.settings, wrench, workshop.clock())
+    state, why = _state(taken, workshop.today())
     reach = reach_text(wrench)
     return WrenchLine(
         number=wrench.number,
@@ -74,6 +83,22 @@ def _line(workshop: Workshop, wrench: Wrench) -> WrenchLine:
         min_nm=wrench.min_nm,
         max_nm=wrench.max_nm,
         due_on=wrench.due,
+        overload=_overload(taken),
+    )
+
+
+def _overload(taken: InHand) -> OverloadView | None:
+    over = taken.overload
+    if over is None:
+        return None
+    return OverloadView(
+        job=over.job,
+        position=over.position,
+        on=over.on,
+        entry=over.entry,
+        shown=over.done.shown,
+        shown_nm=over.done.shown_nm,
+        says=overload_text(taken.wrench, over),
     )
 
 

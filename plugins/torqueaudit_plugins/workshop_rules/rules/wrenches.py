@@ -34,6 +34,7 @@ from torqueaudit.plugin import (
     known_of,
     limits_text,
     number_told,
+    overload_text,
     percent_text,
     reach_text,
     same_fitted,
@@ -86,6 +87,7 @@ def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
             yield from _kind(use)
             yield from _cycles(use, around)
             yield from _reach(use)
+            yield from _overloaded(around, use)
             yield from _on_scale(use)
             yield from _direction(use)
             yield from _adapter(use)
@@ -175,11 +177,20 @@ def _reach(use: Use) -> Iterator[Finding]:
         says = (
             f"{use.done.shown} on wrench {wrench.number}, which reaches {reach_text(wrench)}. Take one that reaches it."
         )
-        over = shown_nm is not None and wrench.max_nm is not None and shown_nm > wrench.max_nm
+        over = wrench.overloaded_by(shown_nm)
         if over:
             says += " This overloads it"
         found = use.finding("workshop_rules/wrench-out-of-range", Weight.STOP, says)
         yield found._replace(see=See(Topic.OVERLOADED_WRENCH, wrench.number)) if over else found
+
+
+def _overloaded(around: Around, use: Use) -> Iterator[Finding]:
+    """A pass before this one overloaded the wrench, and nobody knows what it has been worth since."""
+    wrench, over = use.wrench, around.overloads.get(use.wrench.number)
+    if over is not None and over.precedes(use.done.noted):
+        says = f"wrench {wrench.number} {overload_text(wrench, over)}. It is in doubt until it is checked"
+        found = use.finding("workshop_rules/wrench-overloaded-before", Weight.CAUTION, says)
+        yield found._replace(see=See(Topic.OVERLOADED_WRENCH, wrench.number))
 
 
 def _lever(around: Around, use: Use, told: Tightening) -> Iterator[Finding]:

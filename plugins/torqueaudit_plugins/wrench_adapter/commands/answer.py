@@ -18,6 +18,8 @@ def as_lines(answer: BenchAnswer) -> Iterator[str]:
     yield f"{answer.fastener}: {answer.specified}"
     if answer.derived:
         yield f"  {answer.derived}"
+    if answer.choice and answer.instead:
+        yield f"Rather take {' or '.join(answer.instead)}."
     yield from _chosen(answer, answer.choice) if answer.choice else _not_with_it(answer)
     yield from answer.cautions
     yield ALWAYS
