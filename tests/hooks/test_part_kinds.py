@@ -46,7 +46,7 @@ def test_a_letter_in_the_place_of_a_digit_is_refused(
         play(workshop, OPENED)
         line = f"2031-04-02 10:01 job 1 fork-leg fitted leg with Bore={told}, maker=O5 by P-2"
         if meant:
-            says = f"fork leg: “bore” is “{told}”, with a letter where a digit belongs; write {meant}"
+            says = f"fork leg: “bore” is “{told}”, with another sign where a digit belongs; write {meant}"
             with pytest.raises(Refused, match=says):
                 play(workshop, line)
             return

@@ -45,7 +45,7 @@ def test_a_reading_is_read_with_its_uncertainty_and_place(text: str, expected: R
         ("288.0 mm ±", 'length: "" is not a plain number; write it like 25 or 108,5'),
         ("long", 'length: "long" is not a plain number; write it like 25 or 108,5'),
         ("1e3 mm", "length: “1e3 mm” has to be told in mm"),
-        ("1,000 mm", 'length: "1,000" may be thousands or decimals; write 1000 or 1.000 to say which'),
+        ("1,000 mm", 'length: "1,000" may be thousands or decimals; write 1000 or 1 to say which'),
     ],
 )
 def test_a_reading_that_is_none_is_refused_in_a_sentence(text: str, says: str) -> None:

@@ -12,32 +12,33 @@ def _any(words: Iterable[str], short: Iterable[str] = ()) -> str:
     return f"(?i:{'|'.join('[ ,/-]*'.join(re.findall('[a-z]+', each)) for each in (*words, *short))})"
 
 
+_DAY = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
 _KEY = r"(?P<key>[a-z][a-z0-9-]*)"
-_PERSON = r"[Pp][ -]?\d+"
-_VEHICLE = r"(?P<vehicle>[Vv][ -]?\d+)"
-_WRENCH = r"(?P<wrench>[Ww][ -]?\d+)"
-_ODOMETER = r"(?P<odometer>\d+ km)(?P<sure>, sure)?"
+_PERSON = r"[Pp][ -]?[0-9]+"
+_VEHICLE = r"(?P<vehicle>[Vv][ -]?[0-9]+)"
+_WRENCH = r"(?P<wrench>[Ww][ -]?[0-9]+)"
+_ODOMETER = r"(?P<odometer>[0-9]+ km)(?P<sure>, sure)?"
 _WHY = r"(?:: (?P<why>.+))?"
 _AGAIN = r"(?P<again>, again)?"
 _OUTCOME = _any(Outcome, OUTCOMES)
 
-LINE = re.compile(r"(?P<when>\d{4}-\d\d-\d\d \d?\d:\d\d) (?:job (?P<job>\d+) (?!opened))?(?P<act>.+)")
+LINE = re.compile(rf"(?P<when>{_DAY} [0-9]?[0-9]:[0-9]{{2}}) (?:job (?P<job>[0-9]+) (?!opened))?(?P<act>.+)")
 TOLD = re.compile(rf"(?P<words>.+) by (?P<by>{_PERSON}|(?i:owner|import|setup))")
 INPUT = re.compile(r"(?P<name>[a-z][a-z ]*?) (?P<reading>[^\sa-z].*)")
 
 OPENED = re.compile(
-    rf"job (?P<job>\d+) opened (?P<procedure>[a-z0-9-]+) on {_VEHICLE}(?: at {_ODOMETER})?"
-    r"(?: after job (?P<follows>\d+))?"
+    rf"job (?P<job>[0-9]+) opened (?P<procedure>[a-z0-9-]+) on {_VEHICLE}(?: at {_ODOMETER})?"
+    r"(?: after job (?P<follows>[0-9]+))?"
 )
 RELEASED = re.compile("released")
 HANDED_OVER = re.compile(rf"handed over at {_ODOMETER}(?: with stops: (?P<why>.+))?")
 ARRIVED = re.compile(rf"{_VEHICLE} arrived at {_ODOMETER}")
 RIDDEN = re.compile(rf"ridden to {_ODOMETER}{_WHY}")
 RECHECKED = re.compile(rf"re-checked at {_ODOMETER}{_WHY}")
-STRUCK = re.compile(r"line (?P<line>\d+) struck: (?P<why>.+)")
+STRUCK = re.compile(r"line (?P<line>[0-9]+) struck: (?P<why>.+)")
 UNDONE = re.compile(rf"taken back{_WHY}")
 CONCEDED = re.compile(
-    r"conceded (?P<rule>[a-z_/-]+) on (?P<subject>.+) until (?P<until>\d{4}-\d\d-\d\d): (?P<basis>[^,]+), (?P<limit>.+)"
+    rf"conceded (?P<rule>[a-z_/-]+) on (?P<subject>.+) until (?P<until>{_DAY}): (?P<basis>[^,]+), (?P<limit>.+)"
 )
 REPORTED = re.compile(rf"{_VEHICLE} {_KEY} reported loosened: (?P<why>.+)")
 LOOSENED = re.compile(rf"{_KEY} loosened: (?P<why>.+)")
@@ -52,10 +53,10 @@ FITTED = re.compile(
     rf"{_KEY} fitted(?P<used> used)? (?P<part>.+?)(?: lot (?P<lot>\S+))?(?: with (?P<attributes>[^=]+=.+?))?{_AGAIN}"
 )
 TIGHTENED = re.compile(
-    rf"{_KEY}(?: stage (?P<stage>\d+))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
+    rf"{_KEY}(?: stage (?P<stage>[0-9]+))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
     r"(?: adapter (?P<adapter>\S+@\S+(?: and \S+@\S+)*)|(?P<bare> without adapter))?"
     r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
     rf"(?: slot (?P<slot>{_any(Slot, SLOTS)}))?(?: drag (?P<drag>\S+ \S+))?"
     rf"(?: (?P<outcome>{_OUTCOME}))?(?P<bad> thread bad)?(?: helped by (?P<helpers>{_PERSON}(?: and {_PERSON})*))?"
-    rf"(?: but (?P<but>\d+ {_OUTCOME}))?{_AGAIN}"
+    rf"(?: but (?P<but>[0-9]+ {_OUTCOME}))?{_AGAIN}"
 )

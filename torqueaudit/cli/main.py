@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from torqueaudit.cli.told_once import OnceGroup
+from torqueaudit.cli.strict import StrictGroup
 from torqueaudit.installed import Offered, installed
 
 ADDED = "torqueaudit.commands"  # the entry points with which plugins add commands
@@ -42,7 +42,7 @@ COMMANDS = {
 }
 
 
-class Lazy(OnceGroup):
+class Lazy(StrictGroup):
     """A group that imports a command only to run it, and tells every refusal as one sentence."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:

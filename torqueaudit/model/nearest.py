@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from torqueaudit.model.numbers import in_digits
+
 _AS_DIGITS = str.maketrans("OoIl", "0011")
 MOST_NAMED = 3  # words that all hold what was typed; more are no help
 SHORTEST_PART = 3  # letters of a word that stands for a longer one; fewer are in too many of them
@@ -33,8 +35,12 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str = "") -> str:
 
 
 def digits_meant(text: str) -> str:
-    """A text whose numbers hold a letter O, I or l, with digits in their places: "520" for "52O"; "" for any other."""
-    meant = " ".join(word.translate(_AS_DIGITS) if _reads_as_number(word) else word for word in text.split())
+    """A text whose numbers hold a letter O, I or l, or digits other than 0 to 9, as it was meant: "520" for "52O".
+
+    "" for any other text.
+    """
+    words = (word.translate(_AS_DIGITS) if _reads_as_number(word) else word for word in text.split())
+    meant = in_digits(" ".join(words))
     return "" if meant == " ".join(text.split()) else meant
 
 

@@ -83,6 +83,8 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.validity import holding_of as holding_of
     from torqueaudit.model.nearest import did_you_mean as did_you_mean
     from torqueaudit.model.nearest import digits_meant as digits_meant
+    from torqueaudit.model.numbers import MOST_IN as MOST_IN
+    from torqueaudit.model.numbers import read_decimal as read_decimal
     from torqueaudit.model.procedure.kinds import Derived as Derived
     from torqueaudit.model.procedure.kinds import InputSpec as InputSpec
     from torqueaudit.model.procedure.kinds import MeasurementKind as MeasurementKind
@@ -134,6 +136,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.decimals import leading_number as leading_number
     from torqueaudit.model.torque.fitted import fitted_of as fitted_of
     from torqueaudit.model.torque.fitted import fitted_text as fitted_text
+    from torqueaudit.model.torque.fitted import measure_of as measure_of
     from torqueaudit.model.torque.fitted import same_fitted as same_fitted
     from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE as TORQUE_AND_ANGLE
     from torqueaudit.model.torque.specification import Specification as Specification
@@ -143,7 +146,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.units import TorqueUnit as TorqueUnit
     from torqueaudit.model.torque.units import UnitTable as UnitTable
     from torqueaudit.model.torque.units import format_number as format_number
-    from torqueaudit.model.torque.units import read_decimal as read_decimal
     from torqueaudit.model.torque.units import to_decimal as to_decimal
     from torqueaudit.model.torque.verdict import IN as IN
     from torqueaudit.model.torque.verdict import IN_NOT_PROVED as IN_NOT_PROVED
@@ -202,6 +204,7 @@ else:
         "torqueaudit.model.judged.next": "Next",
         "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
         "torqueaudit.model.nearest": "did_you_mean digits_meant",
+        "torqueaudit.model.numbers": "MOST_IN read_decimal",
         "torqueaudit.model.procedure.kinds": "Derived InputSpec MeasurementKind Reading Readings",
         "torqueaudit.model.procedure.part_kinds": "PartAttribute PartKind",
         "torqueaudit.model.procedure.procedure": (
@@ -227,10 +230,10 @@ else:
         "torqueaudit.model.shown.wrench": "WrenchView",
         "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse",
         "torqueaudit.model.torque.decimals": "leading_number",
-        "torqueaudit.model.torque.fitted": "fitted_of fitted_text same_fitted",
+        "torqueaudit.model.torque.fitted": "fitted_of fitted_text measure_of same_fitted",
         "torqueaudit.model.torque.specification": "TORQUE_AND_ANGLE Specification",
         "torqueaudit.model.torque.units": (
-            "NEWTON_METRE PRECISION Torque TorqueUnit UnitTable format_number read_decimal to_decimal"
+            "NEWTON_METRE PRECISION Torque TorqueUnit UnitTable format_number to_decimal"
         ),
         "torqueaudit.model.torque.verdict": (
             "IN IN_NOT_PROVED NOT_JUDGED SIMPLE Verdict guard_factor_in provable verdict_of"

@@ -4,7 +4,7 @@ import re
 from decimal import Decimal
 
 from torqueaudit.model.torque.correction import Fitted
-from torqueaudit.model.torque.units import read_decimal
+from torqueaudit.model.torque.fitted import measure_of
 
 SHORTEST_MM = 5  # drive centre to fastener centre; ours, no source
 FOLDED_BACK = 180  # degrees
@@ -30,7 +30,7 @@ def read_adapter(text: str) -> Fitted:
 
 def numbers_of(fitted: Fitted) -> list[Decimal]:
     """Its attributes as numbers. Raises ValueError for one that is none."""
-    return [read_decimal(text, f"the adapter's {name}") for name, text in fitted.attributes.items()]
+    return [measure_of(fitted, name) for name in fitted.attributes]
 
 
 def _side(written: str) -> tuple[str, str]:

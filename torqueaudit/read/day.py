@@ -3,8 +3,8 @@
 import re
 from datetime import date, datetime, time, tzinfo
 
-_ONE_DIGIT = r"(?<![\d:.+-])(\d)(?=:\d\d)"  # of the hours
-_TIME_ALONE = r"\d\d?:\d\d(?::\d\d)?"
+_ONE_DIGIT = r"(?<![0-9:.+-])([0-9])(?=:[0-9][0-9])"  # of the hours
+_TIME_ALONE = r"[0-9][0-9]?:[0-9][0-9](?::[0-9][0-9])?"
 
 
 def read_day(text: str) -> date:
@@ -17,7 +17,7 @@ def read_day(text: str) -> date:
 
 def read_hour(text: str) -> time:
     """An hour of a day, "14:30" or "9:15". Raises ValueError."""
-    written = re.fullmatch(r"(\d\d?):(\d\d)", text.strip())
+    written = re.fullmatch(r"([0-9][0-9]?):([0-9][0-9])", text.strip())
     try:
         hour, minute = map(int, written.groups() if written else ())
         return time(hour, minute)

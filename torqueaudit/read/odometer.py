@@ -5,7 +5,7 @@ import re
 from torqueaudit.model.register.distance import length_m
 
 # A sign before exactly three digits: a thousand in one country, decimals in the next.
-_THOUSANDS = r"\s*(?P<number>[1-9]\d{0,2}(?:[.,]\d{3})+)(?P<unit>[^\d.,].*)?"
+_THOUSANDS = r"\s*(?P<number>[1-9][0-9]{0,2}(?:[.,][0-9]{3})+)(?P<unit>[^0-9.,].*)?"
 
 
 def read_odometer(text: str) -> int:

@@ -10,17 +10,19 @@ from collections.abc import Sequence
 from decimal import Decimal
 from itertools import pairwise
 
-from torqueaudit.model.torque.units import Torque, UnitTable, read_decimal
+from torqueaudit.model.numbers import read_decimal
+from torqueaudit.model.torque.units import MOST_NM, Torque, UnitTable
 from torqueaudit.model.wrench.words import percent_text, reach_text
 from torqueaudit.model.wrench.wrench import Point, Wrench
 
 MOST_DEVIATION = Decimal("0.5")
+MOST_OF_SETTING = 2  # a reading of a reference beyond so many times the setting is none
 MOST_PERCENT = 50
 MOST_POINTS = 20
 MOST_READINGS = 30
 _WHAT = r"(?P<what>W['′’]?|b_ep)\s*=?\s*"  # noqa: RUF001  # as people type it
 _STATED = re.compile(rf"{_WHAT}(?P<number>[^\s%]+)\s*%")
-_NAMED = re.compile(rf"{_WHAT}[-+\d]")
+_NAMED = re.compile(rf"{_WHAT}[-+0-9]")
 _FIELDS = {"W": "expanded", "b_ep": "loading_point"}
 
 
@@ -28,7 +30,7 @@ def read_points(units: UnitTable, wrench: Wrench, texts: Sequence[str]) -> tuple
     """The points in their order. Raises ValueError with one sentence for what cannot be a point of this wrench."""
     if len(texts) > MOST_POINTS:
         raise ValueError(f"{len(texts)} points; give at most {MOST_POINTS}")
-    points = [_point(units, text) for text in texts]
+    points = [_point(units, wrench, text) for text in texts]
     for (before, point), text in zip(pairwise(points), texts[1:], strict=True):
         if point.shown_nm <= before.shown_nm:
             raise ValueError(f"“{text}” does not lie above the point before it; give each point once, the lowest first")
@@ -37,9 +39,9 @@ def read_points(units: UnitTable, wrench: Wrench, texts: Sequence[str]) -> tuple
     return tuple(points)
 
 
-def _point(units: UnitTable, text: str) -> Point:
+def _point(units: UnitTable, wrench: Wrench, text: str) -> Point:
     try:
-        point = _stated_point(units, text)
+        point = _stated_point(units, wrench, text)
     except ValueError as error:
         raise ValueError(f"“{text}”: {error}") from None
     if len(point.references_nm) > MOST_READINGS:
@@ -52,12 +54,12 @@ def _point(units: UnitTable, text: str) -> Point:
     return point
 
 
-def _stated_point(units: UnitTable, text: str) -> Point:
+def _stated_point(units: UnitTable, wrench: Wrench, text: str) -> Point:
     first, *behind = (part.strip() for part in text.split(";"))
     setting, colon, readings = first.partition(":")
     if not colon:
         raise ValueError("write a point as “100 N·m: 97.2 98.1 97.6 98.4 97.9”")
-    shown = units.parse(setting)
+    shown = units.parse(setting, wrench.max_nm or MOST_NM)
     references = tuple(_reference(shown, each) for each in readings.split())
     if not references:
         raise ValueError("no readings of the reference; write them behind the colon")
@@ -82,7 +84,7 @@ def _require_uncertain(point: Point, text: str) -> None:
 
 
 def _reference(shown: Torque, text: str) -> Decimal:
-    value = read_decimal(text, "a reading")
+    value = read_decimal(text, "a reading", MOST_OF_SETTING * shown.value)
     if value <= 0:
         raise ValueError(f"a reading of the reference is above zero, not {value:f}")
     return Torque(value, shown.unit).nm
@@ -94,7 +96,7 @@ def _figure(part: str) -> tuple[str, Decimal]:
         raise ValueError(f"{named['what']} is stated in %, not as “{part}”; write it like {named['what']} 1.4 %")
     if not found:
         raise ValueError(f"“{part}” is not known; write W 1.4 %, W′ 3.7 % or b_ep 0.1 %")
-    percent = read_decimal(found["number"], found["what"])
+    percent = read_decimal(found["number"], found["what"], MOST_PERCENT)
     if not 0 <= percent <= MOST_PERCENT:
         raise ValueError(f"{found['what']} lies between 0 and {MOST_PERCENT} %, not at {percent:f} %")
     return _FIELDS.get(found["what"], "interval"), percent / 100

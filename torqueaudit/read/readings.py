@@ -9,13 +9,13 @@ from decimal import Decimal
 
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.nearest import did_you_mean
+from torqueaudit.model.numbers import MOST_IN, read_decimal
 from torqueaudit.model.procedure.kinds import InputSpec, MeasurementKind, Reading
 from torqueaudit.model.procedure.procedure import Measurement
-from torqueaudit.model.torque.units import read_decimal
 
 PLACE = "place"  # the condition that a place told beside the value speaks of too
 _PLACE = re.compile(r"\s+(?:at|from)\s+")
-_AMOUNT = re.compile(r"(?P<number>[^\s\d]?[\d.,]+)\s*(?P<unit>[^\d\s].*)?")
+_AMOUNT = re.compile(r"(?P<number>[^\s0-9]?[0-9.,]+)\s*(?P<unit>[^0-9\s].*)?")
 
 
 def require_comparable(
@@ -125,7 +125,8 @@ def read_reading(name: str, spec: InputSpec, text: str) -> Reading:
 
 def _amount(name: str, text: str) -> tuple[Decimal, str]:
     read = _AMOUNT.fullmatch(text.strip())
-    return read_decimal(read["number"] if read else text.strip(), name), ((read and read["unit"]) or "").strip()
+    unit = ((read and read["unit"]) or "").strip()
+    return read_decimal(read["number"] if read else text.strip(), name, MOST_IN.get(unit)), unit
 
 
 def _require_uncertain(name: str, expanded: Decimal) -> None:

@@ -1,5 +1,6 @@
 """What a mechanic says of one pass, read: torques, the angle after one, what differs within a group."""
 
+import re
 from decimal import Decimal
 
 from torqueaudit.model.job.facts import Outcome
@@ -29,6 +30,6 @@ def read_angle(text: str) -> Decimal:
 def read_differing(text: str) -> tuple[int, Outcome]:
     """A number of a group with its own outcome, "3=clicked without turning". Raises ValueError."""
     number, _, outcome = (part.strip() for part in text.partition("="))
-    if not (number.isdecimal() and outcome):
+    if not (re.fullmatch("[0-9]+", number) and outcome):
         raise ValueError(f"{text}: write 3=clicked without turning")
     return int(number), read_outcome(outcome)

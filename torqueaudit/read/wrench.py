@@ -3,20 +3,22 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
-from torqueaudit.model.torque.units import Torque, UnitTable, read_decimal
+from torqueaudit.model.numbers import read_decimal
+from torqueaudit.model.torque.units import Torque, UnitTable
 
 SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 150, 2000  # beyond them it was mistyped, or told in another unit; no source
 
 
 def read_lever(text: str) -> Decimal:
     """A lever in mm, from drive centre to hand mark. Raises ValueError."""
+    between = f"between {SHORTEST_LEVER_MM} and {LONGEST_LEVER_MM}"
+    given = f"{text}: a lever is given in mm, drive centre to hand mark, and lies {between}"
     try:
-        lever = read_decimal(text, "the lever")
-    except ValueError:
-        lever = Decimal(0)
+        lever = read_decimal(text, "the number", LONGEST_LEVER_MM)
+    except ValueError as error:
+        raise ValueError(f"{given}; {error}") from None
     if not SHORTEST_LEVER_MM <= lever <= LONGEST_LEVER_MM:
-        says = f"drive centre to hand mark, and lies between {SHORTEST_LEVER_MM} and {LONGEST_LEVER_MM}"
-        raise ValueError(f"{text}: a lever is given in mm, {says}; was it cm or inches, or is a digit wrong?")
+        raise ValueError(f"{given}; was it cm or inches, or is a digit wrong?")
     return lever
 
 

@@ -4,7 +4,7 @@ import json
 
 import click
 
-from torqueaudit.plugin import PRECISION, format_number
+from torqueaudit.plugin import PRECISION
 from torqueaudit.plugin.commands import unit_table
 
 
@@ -27,5 +27,5 @@ def convert(*, torque: str, unit: str, digits: int, as_json: bool) -> None:
         converted = units.parse(torque).convert(units.unit(unit))
     except ValueError as mistake:
         raise click.UsageError(str(mistake)) from mistake
-    answer = {"value": format_number(converted.value, digits), "unit": converted.unit.symbol}
+    answer = {"value": converted.number(digits), "unit": converted.unit.symbol}
     click.echo(json.dumps(answer, ensure_ascii=False) if as_json else " ".join(answer.values()))

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 _ROOMY = frozenset({"a4-2x7", "a4-3x8", "letter-3x10", "roll-50x30", "roll-57x32", "roll-62x29"})
 _BOX = "\N{BALLOT BOX}"
 _TO_PAINT = "to paint"
-_NUMBERED = re.compile(r"(.+) (\d+)")
+_NUMBERED = re.compile(r"(.+) ([0-9]+)")
 
 
 def job_label(job: "JobView", settings: "Settings") -> LabelContent:

@@ -8,15 +8,14 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from torqueaudit.model.numbers import LONGEST, MOST_DIGITS, clear_text, read_decimal
 from torqueaudit.model.torque.units import (
-    LONGEST,
-    MOST_DIGITS,
     NEWTON_METRE,
     Torque,
     TorqueUnit,
     UnitTable,
     format_number,
-    read_decimal,
+    most_in,
     to_decimal,
 )
 
@@ -67,7 +66,7 @@ def test_a_torque_is_read_as_people_write_it(text: str, value: str, symbol: str)
         ("NaN N·m", "does not begin with a number"),
         ("inf N·m", "does not begin with a number"),
         (".5 N·m", "does not begin with a number"),
-        ("٣ N·m", "does not begin with a number"),
+        ("٣ N·m", "is not written in the digits 0 to 9"),
         ("25", "has no unit"),
         ("0 N·m", "must be above zero"),
         ("0,000 N·m", "must be above zero"),
@@ -147,24 +146,80 @@ def test_a_table_knows_what_it_is_given_and_nothing_else() -> None:
 @pytest.mark.parametrize(
     ("number", "either"),
     [
-        ("1,000", "1000 or 1.000"),
-        ("10,500", "10500 or 10.500"),
-        ("108,465", "108465 or 108.465"),
-        ("-1,000", "-1000 or -1.000"),
+        ("1,000", "1000 or 1"),
+        ("1.000", "1000 or 1"),
+        ("10,500", "10500 or 10.5"),
+        ("108.465", "108465 or 108.4650"),
+        ("12.500", "12500 or 12.5"),
+        ("-1,000", "-1000 or -1"),
     ],
 )
-def test_a_comma_before_three_digits_is_not_guessed(number: str, either: str) -> None:
-    """Some sheets print 1,000 and mean a thousand: read as one, the axle nut would get a thousandth."""
+def test_a_separator_before_three_digits_is_not_guessed(number: str, either: str) -> None:
+    """Some sheets print 1,000 or 1.000 and mean a thousand: read as one, the axle nut would get a thousandth."""
     with pytest.raises(ValueError, match=re.escape(f"may be thousands or decimals; write {either} to say")):
         read_decimal(number, "the torque")
 
 
-def test_three_decimals_after_a_point_or_a_nought_are_plain() -> None:
-    """What this program prints is read again, and 0,125 is no thousand."""
-    expected = [Decimal("108.465"), Decimal("0.125"), Decimal("1000.250")]
-    actual = [read_decimal(number, "the torque") for number in ("108.465", "0,125", "1000,250")]
+@pytest.mark.parametrize("number", ["0.125", "0,125", "1000,250", "1.0005", "12.50", "1000.250", "0.500"])
+def test_what_no_thousand_is_written_as_is_plain(number: str) -> None:
+    """A nought before the sign, four digits before it, or any other number of digits behind it."""
+    assert Decimal(number.replace(",", ".")) == read_decimal(number, "the torque")
 
-    assert expected == actual
+
+@pytest.mark.parametrize(
+    ("number", "most", "asked"),
+    [("12.500", 12499, False), ("12,500", 12499, False), ("12.500", 12500, True), ("12,500", Fraction(25001, 2), True)],
+)
+def test_a_thousand_that_makes_no_sense_is_not_asked_back(number: str, most: int | Fraction, *, asked: bool) -> None:
+    """Both signs alike: a field that holds 12499 at most cannot mean 12500."""
+    if asked:
+        with pytest.raises(ValueError, match="may be thousands or decimals"):
+            read_decimal(number, "the torque", most)
+    else:
+        assert Decimal("12.5") == read_decimal(number, "the torque", most)
+
+
+@pytest.mark.parametrize(
+    ("text", "most_nm", "value"),
+    [
+        ("101.234 N·m", None, "101.234"),
+        ("1.001 N·m", None, "1.001"),
+        ("1.000 N·m", None, None),
+        ("1,000 N·m", None, None),
+        ("1.000 N·m", 60, "1"),
+        ("9.999 dN·m", None, None),
+        ("12.500 dN·m", None, "12.5"),
+    ],
+)
+def test_a_torque_is_asked_back_where_a_thousand_of_its_unit_may_be_meant(
+    text: str, most_nm: int | None, value: str | None
+) -> None:
+    """1000 N·m is the most that is believed, and less where the wrench reaches less; a certificate prints 101.234."""
+    told = () if most_nm is None else (most_nm,)
+    if value is None:
+        with pytest.raises(ValueError, match="may be thousands or decimals"):
+            UNITS.parse(text, *told)
+    else:
+        assert Decimal(value) == UNITS.parse(text, *told).value
+
+
+@given(number=st.decimals("0.001", 999_999, places=3))
+def test_what_is_written_clearly_is_read_without_a_question(number: Decimal) -> None:
+    """As the calculators print it."""
+    written = clear_text(f"{number:f}")
+
+    assert number == read_decimal(written, "the number")
+
+
+DIGITS = [f"{chr(zero + 8)}{chr(zero)}" for zero in (0x660, 0xFF10, 0x966, 0x9E6, 0x1D7CE)]
+
+
+@pytest.mark.parametrize("digits", DIGITS)
+def test_other_digits_than_0_to_9_are_refused_with_what_was_meant(digits: str) -> None:
+    """Python reads them all; nobody at the next door does."""
+    for read in (lambda: read_decimal(digits, "the lever"), lambda: UNITS.parse(f"{digits} N·m")):
+        with pytest.raises(ValueError, match='is not written in the digits 0 to 9; write "80'):
+            read()
 
 
 def test_newton_metres_are_exact_where_a_decimal_can_hold_them() -> None:
@@ -214,11 +269,11 @@ def test_plain_numbers_keep_their_sign_and_digits() -> None:
 @example(Decimal(1).scaleb(1 - MOST_DIGITS), GRIP, NEWTON_METRE)
 def test_there_and_back_gives_the_written_value(value: Decimal, unit: TorqueUnit, other: TorqueUnit) -> None:
     """What was written comes back from N·m, and through any other unit, digit for digit."""
-    written = f"{format_number(value, MOST_DIGITS)} {unit.symbol}"
-    torque = UNITS.parse(written)
+    written = format_number(value, MOST_DIGITS)
+    torque = UNITS.parse(f"{clear_text(written, most_in(unit))} {unit.symbol}")
 
     for nm in (torque.nm, torque.convert(other).nm):
-        assert written == f"{format_number(Fraction(nm) / unit.newton_metres, MOST_DIGITS)} {unit.symbol}"
+        assert written == format_number(Fraction(nm) / unit.newton_metres, MOST_DIGITS)
     assert value == to_decimal(Fraction(torque.convert(other).convert(unit).value), MOST_DIGITS)
 
 

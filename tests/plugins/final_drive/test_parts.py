@@ -61,7 +61,7 @@ def test_a_size_is_written_with_digits(workshop: Workshop, enter: Enter, told: s
     if not says:
         fitted(workshop, told)
         return
-    with pytest.raises(Refused, match=f"with a letter where a digit belongs; {says}"):
+    with pytest.raises(Refused, match=f"with another sign where a digit belongs; {says}"):
         fitted(workshop, told)
 
     assert workshop.record("1").fitted("master-link") is None

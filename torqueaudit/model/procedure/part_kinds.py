@@ -51,7 +51,7 @@ def require_part_kinds(given: Iterable[PartKind], known: Mapping[str, OwnedPartK
 def as_chosen(kind: PartKind, told: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
     """What was told of a part, each choice in its own word, each attribute of the kind under its own name.
 
-    Raises ValueError, with the choices, for any other word, and for a letter in the place of a digit.
+    Raises ValueError, with the choices, for any other word, and for what stands in the place of a digit 0 to 9.
     """
     known = {_plain(attribute.name): attribute for attribute in kind.attributes}
     return tuple(_as_chosen(known.get(_plain(name), PartAttribute(name)), value) for name, value in told)
@@ -60,7 +60,7 @@ def as_chosen(kind: PartKind, told: Iterable[tuple[str, str]]) -> tuple[tuple[st
 def _as_chosen(attribute: PartAttribute, told: str) -> tuple[str, str]:
     meant = digits_meant(told) if attribute.digits else ""
     if meant:
-        raise ValueError(f"“{attribute.name}” is “{told}”, with a letter where a digit belongs; write {meant}")
+        raise ValueError(f"“{attribute.name}” is “{told}”, with another sign where a digit belongs; write {meant}")
     return attribute.name, _chosen(attribute.name, told, attribute.choices)
 
 

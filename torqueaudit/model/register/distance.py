@@ -7,7 +7,7 @@ from torqueaudit.model.torque.decimals import leading_number
 
 # A space between groups of three digits, narrow or not, as ISO 80000-1 writes large numbers. Not compiled here: every
 # record says a distance, and few commands read one.
-GROUPS = "(?<=\\d)[ \u00a0\u202f](?=\\d{3}(?!\\d))"
+GROUPS = "(?<=[0-9])[ \u00a0\u202f](?=[0-9]{3}(?![0-9]))"
 METRES = {
     "mm": Decimal("0.001"),
     "m": Decimal(1),

@@ -1,17 +1,25 @@
 """What is put between a wrench and a fastener, one piece or several in a row: read back, compared, and said."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
+from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.torque.correction import Fitted, plain_fitted
-from torqueaudit.model.torque.units import read_decimal
 
 ADAPTER = "adapter"
+# The largest that makes sense of each attribute; of the uncertainties, standard ones, too. Ours, no source.
+_MOST = {"length_mm": 1000, "angle_deg": 360, "length_u_mm": 100, "lever_u_mm": 100, "angle_u_deg": 100}
 
 
 def fitted_of(plain: Mapping[str, Any]) -> Fitted:
     """What an entry holds as fitted."""
     return Fitted(plain["kind"], plain["attributes"])
+
+
+def measure_of(fitted: Fitted, name: str) -> Decimal:
+    """One of its attributes as a number. Raises ValueError, with a sentence, for one that is none."""
+    return read_decimal(fitted.attributes[name], f"the adapter's {name}", _MOST.get(name))
 
 
 def plain_adapters(adapters: Sequence[Fitted]) -> dict[str, Any]:
@@ -54,14 +62,13 @@ def _adapters(fitted: Iterable[Fitted]) -> list[tuple[tuple[str, str], ...]]:
 
 
 def _measures(fitted: Fitted) -> tuple[tuple[str, str], ...]:
-    named = ((name, _number(text)) for name, text in fitted.attributes.items() if "_u_" not in name)
+    named = ((name, _number(fitted, name)) for name in fitted.attributes if "_u_" not in name)
     return tuple(sorted(named))
 
 
-def _number(text: str) -> str:
+def _number(fitted: Fitted, name: str) -> str:
     """A measure as one number is written in one way, however it was told."""
     try:
-        number = read_decimal(text, "a measure")
+        return f"{measure_of(fitted, name).normalize():f}"
     except ValueError:
-        return text
-    return f"{number.normalize():f}"
+        return fitted.attributes[name]

@@ -8,9 +8,9 @@ from typing import NamedTuple
 from torqueaudit.model.torque.specification import Printed
 from torqueaudit.model.torque.units import Torque, UnitTable, to_decimal
 
-_RANGE = re.compile(r"(?P<lower>.*?\S)\s*(?:…|\.{2,3}|–|—|\bto\b|(?<=\d)\s*-(?=\s*\d))\s*(?P<upper>.+)")
+_RANGE = re.compile(r"(?P<lower>.*?\S)\s*(?:…|\.{2,3}|–|—|\bto\b|(?<=[0-9])\s*-(?=\s*[0-9]))\s*(?P<upper>.+)")
 _ONE_SIDE = re.compile(r"(?P<least>at least|≥)\s*(?P<lower>.+)|(?:at most|≤)\s*(?P<upper>.+)")
-_PLAIN = re.compile(r"[\d.,]+")
+_PLAIN = re.compile(r"[0-9.,]+")
 
 
 class Ends(NamedTuple):

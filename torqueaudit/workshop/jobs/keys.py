@@ -17,7 +17,7 @@ def no_such(procedure: Procedure, job: str, key: str, what: str, known: Iterable
         return Refused(f"{key}: is a {_WHAT[type(item)]} of job {job}, and no {what}")
     group, _, number = key.rpartition("-")
     fastener = next((each for each in procedure.fasteners() if each.key == group), None)
-    if fastener and number.isdecimal():
+    if fastener and number.isascii() and number.isdecimal():
         return Refused(f"{key}: {fastener.name} has no number {number}; it has {_numbers(fastener)}")
     keys = list(known)
     near = keys if what != FASTENER else [*keys, *(p for each in procedure.fasteners() for p in each.positions)]

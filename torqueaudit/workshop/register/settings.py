@@ -8,10 +8,10 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, near
+from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.shown.label import allows_capitals
-from torqueaudit.model.torque.units import read_decimal
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
@@ -76,7 +76,7 @@ def _require_installed(workshop: Workshop, names: Iterable[str]) -> None:
 def _number(name: str, value: str | int) -> str:
     """A number among the settings as the ledger holds it. Raises Refused for one out of its bounds."""
     with refused_if_unreadable():
-        number = read_decimal(str(value), name.replace("_", " "))
+        number = read_decimal(str(value), name.replace("_", " "), NUMBERS[name].highest)
     if not NUMBERS[name].lowest <= number <= NUMBERS[name].highest:
         raise Refused(f"{value}: {NUMBERS[name].says}")
     return f"{number:f}"

@@ -1,10 +1,12 @@
 """The command `torqueaudit clamp`: torque and clamp load of a bolt, estimated."""
 
 import json
+import re
 from typing import Any
 
 import click
 
+from torqueaudit.plugin import read_decimal
 from torqueaudit.plugin.commands import unit_table
 from torqueaudit_plugins.clamp_load.calc.clamp import LEAST_FRICTION, MOST_FRICTION, UTILISATION, Joint
 from torqueaudit_plugins.clamp_load.calc.settling import INTERFACES, Settling
@@ -26,12 +28,20 @@ class Between(click.ParamType[float]):
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
         """The number. Raises a usage error with a sentence."""
         try:
-            number = float(str(value).replace(",", "."))
-        except ValueError:
-            self.fail(f'"{value}" is not a number', param, ctx)
+            number = value if isinstance(value, float) else self._read(str(value), param)
+        except ValueError as mistake:
+            raise click.UsageError(str(mistake), ctx) from mistake
         if not self.least <= number <= self.most:
             self.fail(f"{value} does not lie between {self.least:g} and {self.most:g}", param, ctx)
         return number
+
+    def _read(self, text: str, param: click.Parameter | None) -> float:
+        """Raise ValueError for what is no number."""
+        plain, power, exponent = text.casefold().partition("e")
+        if power and not re.fullmatch("[+-]?[0-9]{1,2}", exponent):
+            raise ValueError(f'"{text}" is not a number')
+        number = read_decimal(plain, param.opts[0] if param else "the number", None if power else int(self.most))
+        return float(number.scaleb(int(exponent or 0)))
 
 
 FRICTION = Between(LEAST_FRICTION, MOST_FRICTION)

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, TypeVar
 
 import click
 
-from torqueaudit.plugin import format_number, read_decimal
+from torqueaudit.plugin import MOST_IN, format_number, read_decimal
 from torqueaudit_plugins.final_drive.calc.sprockets import PITCHES_MM, Drive, drive_of, pitch_of
 
 WARNINGS = (
@@ -79,8 +79,9 @@ def read_number(text: str, unit: str, what: str) -> Decimal:
     if unit == "mm":
         for other, in_mm in LENGTHS_MM.items():
             if written.endswith(other):
-                return read_decimal(written.removesuffix(other).rstrip(), what) * in_mm
-    return read_decimal(written.removesuffix(unit).rstrip(), what)
+                number = written.removesuffix(other).rstrip()
+                return read_decimal(number, what, MOST_IN[unit] / in_mm) * in_mm
+    return read_decimal(written.removesuffix(unit).rstrip(), what, MOST_IN.get(unit))
 
 
 def pitch_options(command: Told) -> Told:

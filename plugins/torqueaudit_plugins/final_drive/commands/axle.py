@@ -94,7 +94,7 @@ def _doubt(move_mm: float, thread_pitch: Decimal | None, do: str) -> tuple[str, 
 
 def _read_target(text: str) -> Target:
     ends = [
-        read_number(each, "mm", "--to") for each in re.split(r"\s*(?:…|\.{2,3}|–|\bto\b)\s*|(?<=[\dm])\s*-\s*", text)
+        read_number(each, "mm", "--to") for each in re.split(r"\s*(?:…|\.{2,3}|–|\bto\b)\s*|(?<=[0-9m])\s*-\s*", text)
     ]
     if len(ends) > 2 or ends[0] > ends[-1]:  # noqa: PLR2004 -- a window has two ends
         raise ValueError(f'--to "{text[:40]}" is no slack; write one value or a window, such as 37 or “32 … 42”')

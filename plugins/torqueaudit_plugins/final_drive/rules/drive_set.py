@@ -14,7 +14,7 @@ from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, REAR, St
 
 COUNTED = {CHAIN: LINKS, FRONT: TEETH, REAR: TEETH}
 SET = (CHAIN, FRONT, REAR)
-_COUNT = re.compile(r"(?P<count>\d{1,4})\s*(?:teeth|links)?", re.IGNORECASE)
+_COUNT = re.compile(r"(?P<count>[0-9]{1,4})\s*(?:teeth|links)?", re.IGNORECASE)
 
 
 class DrivePart(NamedTuple):
@@ -37,7 +37,7 @@ class DrivePart(NamedTuple):
     @property
     def size(self) -> str:
         """The chain size, the first number of what was written: "520" of "520 X-ring"; "" where none was."""
-        found = re.search(r"\d{3}", self.attributes.get(SIZE, ""))
+        found = re.search(r"[0-9]{3}", self.attributes.get(SIZE, ""))
         return found[0] if found else ""
 
 

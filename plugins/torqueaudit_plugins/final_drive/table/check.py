@@ -44,7 +44,7 @@ def look_at_drive(table: Table, work: tuple[Work, ...]) -> None:
 def _pitch(table: Table) -> Decimal | None:
     size, pitch = table.text("chain"), _number(table, "pitch_mm")
     if meant := digits_meant(size):
-        table.wrong("chain", f'"{size}" has a letter where a digit belongs; write {meant}')
+        table.wrong("chain", f'"{size}" has another sign where a digit belongs; write {meant}')
         return pitch
     if size in PITCHES_MM:
         if pitch is not None and pitch != PITCHES_MM[size]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from torqueaudit.plugin import MOST_IN, read_decimal
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock, find_stock, stock_names, stock_text
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ class Shift(click.ParamType[tuple[float, float]]):
         if isinstance(value, tuple):
             return value
         try:
-            right, down = (float(part) for part in value.split(","))
+            right, down = (float(read_decimal(part, "--shift", MOST_IN["mm"])) for part in value.split(","))
         except ValueError:
             self.fail(f"{value}: write how far to the right and down in millimetres, such as 1.5,-0.5", param, ctx)
         return right, down

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.plugin import BudgetLine, Correction, Fitted, WrenchUse, format_number, read_decimal
+from torqueaudit.plugin import BudgetLine, Correction, Fitted, WrenchUse, format_number, measure_of
 from torqueaudit_plugins.wrench_adapter.calc.formula import Arm, Geometry, caution, factor_of, relative_uncertainties
 
 
@@ -54,7 +54,7 @@ def _geometry(use: WrenchUse, adapters: tuple[Fitted, ...]) -> Geometry:
 def _attribute(adapter: Fitted, name: str) -> Decimal:
     if name not in adapter.attributes:
         raise ValueError(f"the adapter's {name} is missing; state length_mm and angle_deg (0 is straight ahead)")
-    return read_decimal(adapter.attributes[name], f"the adapter's {name}")
+    return measure_of(adapter, name)
 
 
 def _budget(geometry: Geometry, adapters: tuple[Fitted, ...]) -> Iterator[BudgetLine]:

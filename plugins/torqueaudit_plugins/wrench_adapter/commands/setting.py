@@ -6,7 +6,16 @@ from typing import NamedTuple
 
 import click
 
-from torqueaudit.plugin import PRECISION, Fitted, Torque, format_number, read_adapter, read_decimal, read_wrench_number
+from torqueaudit.plugin import (
+    MOST_IN,
+    PRECISION,
+    Fitted,
+    Torque,
+    format_number,
+    read_adapter,
+    read_decimal,
+    read_wrench_number,
+)
 from torqueaudit.plugin.commands import unit_table
 from torqueaudit_plugins.wrench_adapter.calc.formula import Arm, Geometry, caution, factor_of, setting_for
 
@@ -106,7 +115,7 @@ def _arm(adapter: str, angle: str | None) -> Arm:
     if "@" in adapter:
         fitted = read_adapter(adapter)
         length, turned = fitted.attributes["length_mm"], fitted.attributes["angle_deg"]
-    return Arm(read_decimal(length, "--adapter"), read_decimal(turned, "--angle"))
+    return Arm(read_decimal(length, "--adapter", MOST_IN["mm"]), read_decimal(turned, "--angle", MOST_IN["°"]))
 
 
 def _fitted(adapter: str, angle: str | None) -> Fitted:
@@ -132,7 +141,7 @@ def _answer_bench(what: tuple[str, ...], wrench: str, fitted: tuple[Fitted, ...]
 
 def _work_out(torque: str, length: str, arms: tuple[Arm, ...]) -> Answer:
     applied = unit_table().parse(torque)
-    geometry = Geometry(read_decimal(length, "--length"), arms)
+    geometry = Geometry(read_decimal(length, "--length", MOST_IN["mm"]), arms)
     factor = factor_of(geometry)
     unusual = caution(factor, len(arms))
     warnings = (unusual, ALWAYS) if unusual else (ALWAYS,)
@@ -142,13 +151,13 @@ def _work_out(torque: str, length: str, arms: tuple[Arm, ...]) -> Answer:
 
 
 def _as_text(answer: Answer, digits: int) -> str:
-    setting = f"{format_number(answer.setting.value, digits)} {answer.setting.unit.symbol}"
+    setting = f"{answer.setting.number(digits)} {answer.setting.unit.symbol}"
     return "\n".join((setting, *(f"  with {each}" for each in answer.fitted), *answer.warnings))
 
 
 def _as_json(answer: Answer, digits: int) -> str:
     content = {
-        "setting": format_number(answer.setting.value, digits),
+        "setting": answer.setting.number(digits),
         "unit": answer.setting.unit.symbol,
         "applied_nm": format_number(answer.applied.nm, PRECISION),
         "factor": format_number(answer.factor, PRECISION),

@@ -11,7 +11,7 @@ from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.units import UnitTable
 from torqueaudit.model.torque.words import torque_text
 
-_PERCENT = re.compile(r"(\d{1,3})\s*%")
+_PERCENT = re.compile(r"([0-9]{1,3})\s*%")
 _WHOLE = "100 %"
 
 

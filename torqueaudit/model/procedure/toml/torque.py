@@ -19,7 +19,7 @@ EXCLUDED = "excluded"
 _BOTH_WAYS = re.compile(r"(?:±|\+\s*/\s*[-−–])?\s*(?P<each>[^-+−–/]+)")
 _EACH_WAY = re.compile(r"\+\s*(?P<plus>[^-+−–/]+?)\s*/\s*[-−–]\s*(?P<minus>[^-+−–/]+)")
 _LARGEST_ANGLE = 720
-_ANGLE = re.compile(r"(?P<degrees>.*\d)\s*(?:°|deg|degrees)")
+_ANGLE = re.compile(r"(?P<degrees>.*[0-9])\s*(?:°|deg|degrees)")
 
 
 class Limits(NamedTuple):

@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner
 
 from torqueaudit.cli.main import cli
-from torqueaudit.cli.told_once import told_once
+from torqueaudit.cli.strict import strict
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -39,7 +39,7 @@ def refusal(*words: str) -> str:
     return result.stderr.strip().splitlines()[-1].removeprefix("Error: ")
 
 
-def test_every_option_of_every_command_is_told_once() -> None:
+def test_every_option_of_every_command_is_strict() -> None:
     """Each in turn, before anything else is looked at; flags, and what may be told several times, stay as they are."""
     asked = 0
     for path, option in single():
@@ -91,7 +91,7 @@ def test_a_command_of_an_outside_plugin_is_asked_alike() -> None:
     def do(what: str) -> None:
         click.echo(what)
 
-    group = told_once(outside)
+    group = strict(outside)
     twice = CliRunner().invoke(group, ["do", "--what", "this", "--what", "that"])
     once = CliRunner().invoke(group, ["do", "--what", "this"])
 
