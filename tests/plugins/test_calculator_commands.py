@@ -1,6 +1,8 @@
 """The calculators `convert` and `setting`, run as a person runs them."""
 
 import json
+from decimal import Decimal
+from fractions import Fraction
 
 import click
 import pytest
@@ -8,6 +10,9 @@ from click.testing import CliRunner, Result
 from hypothesis import given
 from hypothesis import strategies as st
 
+from torqueaudit.model.numbers import MOST_DIGITS
+from torqueaudit.model.torque.units import Torque, TorqueUnit, to_decimal
+from torqueaudit.plugin.commands import unit_table
 from torqueaudit_plugins.metric_units.commands import convert
 from torqueaudit_plugins.wrench_adapter.commands.setting import setting
 
@@ -29,8 +34,13 @@ def run(command: click.Command, *words: str) -> Result:
         (("108 Nm", "mkg"), "11.01293510016 kgf·m"),
         (("100 Nm", "n-m"), "100 N·m"),
         (("80 ft-lb", "Nm", "--digits", "4"), "108.5 N·m"),
-        (("80 ft-lb", "Nm", "--digits", "28"), "108.465435866512032 N·m"),
+        (("80 ft-lb", "Nm", "--digits", "20"), "108.465435866512032 N·m"),
         (("1,5 dNm", "cN·m"), "15 cN·m"),
+        (("1,5 mNm", "gf·cm"), "15.29574319467 gf·cm"),
+        (("1,5 daNm", "Ncm"), "1500 N·cm"),
+        (("1234 mNm", "N·m"), "1.234 N·m"),
+        (("0.1234 N·m", "N·cm"), "12.34 N·cm"),
+        (("0.01234 N·m", "N·cm"), "1.2340 N·cm"),
     ],
 )
 def test_convert_prints_value_and_unit(words: tuple[str, ...], line: str) -> None:
@@ -114,7 +124,7 @@ def test_setting_answers_as_json_with_decimal_strings() -> None:
     ("command", "words", "why"),
     [
         (convert, ("80 kg", "N·m"), '"kg" says how heavy'),
-        (convert, ("80 furlong", "N·m"), "known are N·m, lbf·ft, lbf·in, ozf·in, kgf·m, kgf·cm, dN·m, cN·m"),
+        (convert, ("80 furlong", "N·m"), "kgf·m, kgf·cm, gf·cm, daN·m, dN·m, N·cm, cN·m, mN·m"),
         (convert, ("80 N·m", "mN"), '"mN" says how heavy'),
         (convert, ("-5 N·m", "lbf·ft"), '"-5 N·m" must be above zero'),
         (convert, ("80 N·m",), "Missing argument 'UNIT'"),
@@ -136,6 +146,22 @@ def test_wrong_use_is_one_sentence_and_exit_2(command: click.Command, words: tup
     assert result.exit_code == 2
     assert result.stdout == ""
     assert why in result.stderr
+
+
+@given(
+    value=st.decimals("0.000001", 1_000_000, places=6),
+    unit=st.sampled_from(unit_table().units),
+    other=st.sampled_from(unit_table().units),
+    digits=st.integers(1, MOST_DIGITS),
+)
+def test_what_convert_prints_is_read_again(value: Decimal, unit: TorqueUnit, other: TorqueUnit, digits: int) -> None:
+    """With the same number, whatever it was converted from, and no question is asked about it."""
+    printed = run(convert, f"{value:f} {unit.symbol}", other.symbol, "--digits", str(digits)).stdout.strip()
+    again = unit_table().parse(printed)
+    exact = Torque(value, unit).convert(other)
+
+    assert again == (to_decimal(Fraction(exact.value), digits), other)
+    assert printed == run(convert, printed, other.symbol, "--digits", str(MOST_DIGITS)).stdout.strip()
 
 
 @given(st.text(), st.text())

@@ -14,7 +14,7 @@ UNITS = unit_table()
 
 
 def test_the_hook_torque_units_gathers_the_units_of_both_plugins() -> None:
-    """Called through the hook, the two plugins bring seven units, and no two of them share a spelling."""
+    """Called through the hook, the two plugins bring eleven units, and no two of them share a spelling."""
     manager = pluggy.PluginManager("torqueaudit")
     manager.add_hookspecs(hooks)
     manager.register(metric_units)
@@ -22,7 +22,8 @@ def test_the_hook_torque_units_gathers_the_units_of_both_plugins() -> None:
     manager.check_pending()
     brought: list[TorqueUnit] = [unit for units in manager.hook.torque_units() for unit in units]
 
-    expected = ["N·m", "cN·m", "dN·m", "kgf·cm", "kgf·m", "lbf·ft", "lbf·in", "ozf·in"]
+    metric = ["N·cm", "N·m", "cN·m", "dN·m", "daN·m", "gf·cm", "kgf·cm", "kgf·m"]
+    expected = sorted([*metric, "lbf·ft", "lbf·in", "mN·m", "ozf·in"])
     actual = sorted(unit.symbol for unit in UnitTable([NEWTON_METRE, *brought]).units)
 
     assert expected == actual
@@ -50,7 +51,7 @@ def test_a_unit_is_known_by_what_manuals_print(symbol: str, spellings: list[str]
 
 
 @pytest.mark.parametrize(
-    "spelling", ["lb", "lbs", "lbf", "kg", "kgf", "mN", "oz", "N", "ft", "mNm", "kNm", "in", "lb/ft"]
+    "spelling", ["lb", "lbs", "lbf", "kg", "kgf", "mN", "oz", "N", "ft", "hNm", "kNm", "in", "lb/ft"]
 )
 def test_half_a_unit_or_another_prefix_is_refused(spelling: str) -> None:
     """A bare lb, kg or mN could be anything; a prefix nobody entered is not guessed."""

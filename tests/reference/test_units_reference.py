@@ -21,8 +21,12 @@ EXACT = {
     "ozf·in": "0.00706155181422604375",
     "kgf·m": "9.80665",
     "kgf·cm": "0.0980665",
+    "gf·cm": "0.0000980665",
+    "daN·m": "10",
     "dN·m": "0.1",
+    "N·cm": "0.01",
     "cN·m": "0.01",
+    "mN·m": "0.001",
 }
 
 # NIST SP 811:2008, appendix B.8, "moment of force or torque", as printed there to seven digits
@@ -35,8 +39,12 @@ SCIPY = {
     "ozf·in": constants.lbf / 16 * constants.inch,
     "kgf·m": constants.kgf,
     "kgf·cm": constants.kgf * constants.centi,
+    "gf·cm": constants.kgf * constants.gram * constants.centi,
+    "daN·m": constants.deka,
     "dN·m": constants.deci,
+    "N·cm": constants.centi,
     "cN·m": constants.centi,
+    "mN·m": constants.milli,
 }
 
 # In pint "Nm" is a textile unit, so units are spelled out.
@@ -46,8 +54,12 @@ PINT_NAMES = {
     "ozf·in": "force_ounce * inch",
     "kgf·m": "kilogram_force * meter",
     "kgf·cm": "kilogram_force * centimeter",
+    "gf·cm": "force_gram * centimeter",
+    "daN·m": "decanewton * meter",
     "dN·m": "decinewton * meter",
+    "N·cm": "newton * centimeter",
     "cN·m": "centinewton * meter",
+    "mN·m": "millinewton * meter",
 }
 
 
@@ -109,6 +121,41 @@ def test_converted_torques_have_thirteen_right_digits(written: str, symbol: str,
         ("kgf-m", "kgf·m"),
         ("kg-m", "kgf·m"),
         ("mkg", "kgf·m"),
+        ("N m", "N·m"),
+        ("newton metre", "N·m"),
+        ("Newton-meters", "N·m"),
+        ("Newtonmeter", "N·m"),
+        ("Ncm", "N·cm"),
+        ("N cm", "N·cm"),
+        ("cNm", "cN·m"),
+        ("daNm", "daN·m"),
+        ("dNm", "dN·m"),
+        ("mNm", "mN·m"),
+        ("mN·m", "mN·m"),
+        ("gf.cm", "gf·cm"),
+        ("gcm", "gf·cm"),
+        ("kgfcm", "kgf·cm"),
+        ("kgcm", "kgf·cm"),
+        ("mkp", "kgf·m"),
+        ("kpm", "kgf·m"),
+        ("kgfm", "kgf·m"),
+        ("kilogram-force metre", "kgf·m"),
+        ("in lb", "lbf·in"),
+        ("inlb", "lbf·in"),
+        ("in.lb", "lbf·in"),
+        ("in.-lb.", "lbf·in"),
+        ("inch pounds", "lbf·in"),
+        ("inch-lbs", "lbf·in"),
+        ("ft.lb", "lbf·ft"),
+        ("ft lbs", "lbf·ft"),
+        ("lbs-ft", "lbf·ft"),
+        ("lb ft", "lbf·ft"),
+        ("ftlb", "lbf·ft"),
+        ("ft. lbs.", "lbf·ft"),
+        ("foot-pounds", "lbf·ft"),
+        ("pound-feet", "lbf·ft"),
+        ("oz-in", "ozf·in"),
+        ("inch ounces", "ozf·in"),
     ],
 )
 @pytest.mark.parametrize("number", ["108.5", "108,5"])
@@ -119,7 +166,7 @@ def test_what_people_write_is_read(number: str, spelling: str, symbol: str) -> N
     assert (Decimal("108.5"), symbol) == (torque.value, torque.unit.symbol)
 
 
-@pytest.mark.parametrize("spelling", ["lb", "kg", "mN"])
+@pytest.mark.parametrize("spelling", ["lb", "kg", "mN", "daN", "cN", "g", "oz"])
 def test_a_force_or_a_mass_is_no_torque(spelling: str) -> None:
     """Source: definition; nothing says at which lever it acts."""
     with pytest.raises(ValueError, match="so it is no torque"):

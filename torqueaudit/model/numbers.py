@@ -10,7 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 LONGEST = 60  # characters of a number as written, with its unit
-MOST_DIGITS = 20  # of a number as written: eight fewer than are kept, so there and back gives the written value
+# Of a number, without noughts before it: eight fewer than are kept, so there and back gives what was written.
+MOST_DIGITS = 20
 # How much of a unit is measured on a motorcycle at most; ours, no source. What is not here has no most.
 MOST_IN: Mapping[str, int] = {"mm": 3000, "°": 720, "%": 100, "V": 1000, "bar": 100, "°C": 1000}
 
@@ -31,7 +32,7 @@ def read_decimal(text: str, what: str, most: Decimal | Fraction | int | None = N
     require_digits(written, what)
     if not re.fullmatch(NUMBER, written):
         raise ValueError(f"{what}: {quoted(text)} is not a plain number; write it like 25 or 108,5")
-    if sum(sign.isdigit() for sign in written) > MOST_DIGITS:
+    if len(re.sub("[^0-9]", "", written).lstrip("0")) > MOST_DIGITS:
         raise ValueError(f"{what}: {quoted(text)} has more than {MOST_DIGITS} digits; write fewer")
     plain = written.replace(",", ".").replace("\u2212", "-")
     clear = clear_text(plain, most)

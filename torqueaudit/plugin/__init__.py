@@ -83,6 +83,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.validity import holding_of as holding_of
     from torqueaudit.model.nearest import did_you_mean as did_you_mean
     from torqueaudit.model.nearest import digits_meant as digits_meant
+    from torqueaudit.model.numbers import MOST_DIGITS as MOST_DIGITS
     from torqueaudit.model.numbers import MOST_IN as MOST_IN
     from torqueaudit.model.numbers import read_decimal as read_decimal
     from torqueaudit.model.procedure.kinds import Derived as Derived
@@ -204,7 +205,7 @@ else:
         "torqueaudit.model.judged.next": "Next",
         "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
         "torqueaudit.model.nearest": "did_you_mean digits_meant",
-        "torqueaudit.model.numbers": "MOST_IN read_decimal",
+        "torqueaudit.model.numbers": "MOST_DIGITS MOST_IN read_decimal",
         "torqueaudit.model.procedure.kinds": "Derived InputSpec MeasurementKind Reading Readings",
         "torqueaudit.model.procedure.part_kinds": "PartAttribute PartKind",
         "torqueaudit.model.procedure.procedure": (

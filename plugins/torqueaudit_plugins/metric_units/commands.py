@@ -4,7 +4,7 @@ import json
 
 import click
 
-from torqueaudit.plugin import PRECISION
+from torqueaudit.plugin import MOST_DIGITS
 from torqueaudit.plugin.commands import unit_table
 
 
@@ -14,7 +14,7 @@ from torqueaudit.plugin.commands import unit_table
 @click.argument("unit")
 # Thirteen digits, as other sources are compared with them: decision 0029.
 @click.option(
-    "--digits", type=click.IntRange(1, PRECISION), default=13, show_default=True, help="Significant digits at most."
+    "--digits", type=click.IntRange(1, MOST_DIGITS), default=13, show_default=True, help="Significant digits at most."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print value and unit as JSON, the value as a decimal string.")
 def convert(*, torque: str, unit: str, digits: int, as_json: bool) -> None:

@@ -16,7 +16,7 @@ MOST_NM = 1000  # nothing on a motorcycle takes so much, so more is no thousand 
 _SEPARATOR = r"(?:\.? ?[·*\u00d7⋅-] ?|\. ?| )"
 _UNIT = re.compile(rf"[^\W\d_]+(?:{_SEPARATOR}[^\W\d_]+)*\.?")
 _NO_SEPARATORS = str.maketrans("", "", "·*\u00d7⋅. -")
-_FORCES = frozenset({"n", "mn", "kn", "lb", "lbs", "lbf", "kg", "kgf", "kp", "g", "gf", "oz", "ozf"})
+_FORCES = frozenset({"n", "mn", "cn", "dn", "dan", "kn", "lb", "lbs", "lbf", "kg", "kgf", "kp", "g", "gf", "oz", "ozf"})
 
 
 class TorqueUnit(NamedTuple):
@@ -30,7 +30,7 @@ class TorqueUnit(NamedTuple):
     spellings: tuple[str, ...] = ()
 
 
-NEWTON_METRE = TorqueUnit("N·m", Fraction(1))
+NEWTON_METRE = TorqueUnit("N·m", Fraction(1), ("newton metre", "newton metres", "newton meter", "newton meters"))
 
 
 class Torque(NamedTuple):

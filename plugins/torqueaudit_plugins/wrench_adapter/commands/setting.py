@@ -7,6 +7,7 @@ from typing import NamedTuple
 import click
 
 from torqueaudit.plugin import (
+    MOST_DIGITS,
     MOST_IN,
     PRECISION,
     Fitted,
@@ -56,7 +57,7 @@ class Answer(NamedTuple):
 @click.option("--drag", default="", metavar="TORQUE", help="With --wrench: what a self-locking nut needs to turn.")
 @click.option(
     "--digits",
-    type=click.IntRange(1, PRECISION),
+    type=click.IntRange(1, MOST_DIGITS),
     default=5,
     show_default=True,
     help="For TORQUE: significant digits at most.",
