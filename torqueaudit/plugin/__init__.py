@@ -135,6 +135,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.correction import Fitted as Fitted
     from torqueaudit.model.torque.correction import WrenchUse as WrenchUse
     from torqueaudit.model.torque.decimals import leading_number as leading_number
+    from torqueaudit.model.torque.decimals import told_beside as told_beside
     from torqueaudit.model.torque.fitted import fitted_of as fitted_of
     from torqueaudit.model.torque.fitted import fitted_text as fitted_text
     from torqueaudit.model.torque.fitted import measure_of as measure_of
@@ -230,7 +231,7 @@ else:
         "torqueaudit.model.shown.section": "Chart ExtraSection",
         "torqueaudit.model.shown.wrench": "WrenchView",
         "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse",
-        "torqueaudit.model.torque.decimals": "leading_number",
+        "torqueaudit.model.torque.decimals": "leading_number told_beside",
         "torqueaudit.model.torque.fitted": "fitted_of fitted_text measure_of same_fitted",
         "torqueaudit.model.torque.specification": "TORQUE_AND_ANGLE Specification",
         "torqueaudit.model.torque.units": (

@@ -1,6 +1,7 @@
 """The calculators of `torqueaudit chain`, run as a person runs them."""
 
 import json
+import re
 import subprocess
 import sys
 from decimal import Decimal
@@ -308,9 +309,11 @@ def test_trend_tells_the_distance_with_its_interval() -> None:
     assert told[1].startswith("the line reaches 0.8 % at 22890 km (95 % interval ")
     assert sure_words(0.1, told=False) in told
     assert (
-        "the line reaches 0.8 % at 22890 km (95 % interval 20251 to 26778 km)"
-        == lines(*POINTS, "--limit", "0.8 %", "--uncertainty", "0.01")[1]
+        "the line reaches 0.8 % at 22890 km (95 % interval at least 20251 km; too few points for an upper end, which "
+        "takes 5)" == lines(*POINTS, "--limit", "0.8 %", "--uncertainty", "0.01")[1]
     )
+    five = lines(*POINTS, "--at", "17000:0.59", "--limit", "0.8 %")[1]
+    assert re.fullmatch(r"the line reaches 0\.8 % at \d+ km \(95 % interval \d+ to \d+ km\)", five)
     assert "the latest measurement at 15000 km lies within that" in " ".join(lines(*POINTS, "--limit", "0.54"))
 
 
@@ -325,7 +328,8 @@ def test_a_trend_past_its_limit_says_so_first_and_tells_no_distance() -> None:
 
 def test_points_on_a_line_have_an_interval_all_the_same() -> None:
     """They lie there by chance: never "26000 to 26000"."""
-    found = answer("trend", "--at", "1000:0.1", "--at", "6000:0.2", "--at", "11000:0.3", "--limit", "0.8")
+    at = ("--at", "1000:0.1", "--at", "3500:0.15", "--at", "6000:0.2", "--at", "8500:0.25", "--at", "11000:0.3")
+    found = answer("trend", *at, "--limit", "0.8")
 
     assert Decimal(found["distance_high_km"]) - Decimal(found["distance_low_km"]) > 5000
 

@@ -67,7 +67,9 @@ def test_wear_over_the_vehicles_jobs_is_a_line(workshop: Workshop, enter: Enter,
         f"% at {reached:.0f} km ("
     )
     assert re.search(
-        r"95 % interval\). Wear quickens near its end: measure again before \d+ km\.$", found.sentences[-2]
+        r"\(at least \d+ km, 95 % interval; too few points for an upper end, which takes 5\). Wear quickens near its "
+        r"end: measure again before \d+ km\.$",
+        found.sentences[-2],
     )
     assert "Each wear is taken as sure to ± 0.1 % (nobody told it)" in found.sentences[-1]
     assert [km for km, _ in POINTS] == [km for km, _ in found.chart.points]
@@ -122,11 +124,12 @@ def test_past_the_limit_now_is_said_first(
 
 
 def test_points_on_a_line_by_chance_still_have_an_interval(workshop: Workshop, enter: Enter) -> None:
-    """Three that fall on one; the uncertainty that was told counts in place of the usual ± 0.1 %."""
+    """Five that fall on one; the uncertainty that was told counts in place of the usual ± 0.1 %."""
     enter(PERCENT + TABLE)
-    job = worn(workshop, (10_000, "286.35"), (15_000, "286.85"), (20_000, "287.35"))
+    km = ((10_000, "286.35"), (12_500, "286.6"), (15_000, "286.85"), (17_500, "287.1"), (20_000, "287.35"))
+    job = worn(workshop, *km)
     usual = panel(workshop, job, "Chain wear")
-    play(workshop, f"2031-04-07 10:09 job {job} wear measured pins 19, length 287.35 mm ± 0.1 mm by P-2")
+    play(workshop, f"2031-04-13 10:09 job {job} wear measured pins 19, length 287.35 mm ± 0.1 mm by P-2")
     told = panel(workshop, job, "Chain wear")
     assert usual is not None
     assert told is not None

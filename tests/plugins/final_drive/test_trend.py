@@ -1,6 +1,7 @@
 """Wear against distance: the line, where it reaches a limit, and how often the interval holds the truth."""
 
 import os
+from decimal import Decimal
 from math import inf, nan
 from random import Random
 
@@ -22,7 +23,7 @@ class Vehicle:
         self.slope = chance.uniform(2e-5, 8e-5)
         self.start = chance.uniform(-0.02, 0.08)
         scatter = chance.uniform(0.005, 0.03)
-        count = chance.randint(4, 12)
+        count = chance.randint(5, 12)
         self.km = sorted(chance.uniform(0, 20_000) for _ in range(count))
         self.wear = [self.start + self.slope * km + chance.gauss(0, scatter) for km in self.km]
 
@@ -53,6 +54,7 @@ def test_the_interval_holds_the_truth_as_often_as_it_says() -> None:
         reach = line.reaches(LIMIT)
         if reach is not None:
             told += 1
+            assert reach.high_km is not None
             held += reach.low_km <= vehicle.true_km <= reach.high_km
 
     assert told > 0.97 * vehicles
@@ -76,6 +78,7 @@ def test_the_ends_of_the_interval_lie_where_the_band_meets_the_limit() -> None:
     line = fit(KM, WEAR)
     reach = line.reaches(LIMIT)
     assert reach is not None
+    assert reach.high_km is not None
 
     assert reach.low_km < reach.distance_km < reach.high_km
     assert pytest.approx(LIMIT) == line.at(reach.distance_km)
@@ -85,22 +88,56 @@ def test_the_ends_of_the_interval_lie_where_the_band_meets_the_limit() -> None:
 
 def test_points_on_a_line_have_no_interval_to_speak_of() -> None:
     """0.04 % in 1000 km from 0.1 %: 1 % at 22 500 km."""
-    reach = fit([0, 5000, 10_000], [0.1, 0.3, 0.5]).reaches(LIMIT)
+    reach = fit([0, 2500, 5000, 7500, 10_000], [0.1, 0.2, 0.3, 0.4, 0.5]).reaches(LIMIT)
 
     assert pytest.approx((22_500, 22_500, 22_500)) == reach
 
 
+@pytest.mark.proof
+@pytest.mark.parametrize("count", [3, 4])
+def test_of_few_points_only_the_lower_end_is_told(count: int) -> None:
+    """At least so far: held by 94 % of drawn vehicles whose readings are as sure as told, ±0.1 % (k = 2).
+
+    Both ends together would hold fewer, as a distance is told only of lines that rise by their few points.
+    """
+    chance, vehicles = Random(1954), 4000 if "TORQUEAUDIT_PROOF" in os.environ else 800
+    held = told = 0
+    for _ in range(vehicles):
+        slope, start = chance.uniform(2e-5, 8e-5), chance.uniform(-0.02, 0.08)
+        km = sorted(chance.uniform(0, 20_000) for _ in range(count))
+        wear = [start + slope * each + chance.gauss(0, 0.05) for each in km]
+        reach = fit(km, wear, sure_percent=0.1).reaches(LIMIT)
+        if reach is not None:
+            assert reach.high_km is None
+            told += 1
+            held += reach.low_km <= (LIMIT - start) / slope
+
+    assert told > 0.3 * vehicles
+    assert held / told >= 0.94
+
+
+def test_a_line_on_its_limit_is_not_past_it() -> None:
+    """As a wear on its limit is in, and although a fitted line is a float: 0.1 % in 1000 km reaches 0.8 % at 8000."""
+    line = fit([1000, 2000, 4000, 7000, 8000], [0.1, 0.2, 0.4, 0.7, 0.8])
+
+    assert not line.is_past(Decimal("0.8"), 8000)
+    assert line.is_past(Decimal("0.7999"), 8000)
+
+
 def test_no_interval_is_narrower_than_the_readings_allow() -> None:
-    """Of three points on a line: ± 1.96·0.05 % around it, read along the limit; scatter counts where it is larger."""
-    km, wear = [0, 5000, 10_000], [0.1, 0.3, 0.5]
+    """Of five points on a line: ± 1.96·0.05 % around it, read along the limit; scatter counts where it is larger."""
+    km, wear = [0, 2500, 5000, 7500, 10_000], [0.1, 0.2, 0.3, 0.4, 0.5]
     line = fit(km, wear, sure_percent=0.1)
     reach = line.reaches(LIMIT)
     assert reach is not None
+    assert reach.high_km is not None
 
     error = stats.norm.ppf(0.975) * 0.05
     assert pytest.approx(error) == line.error_percent
-    assert pytest.approx(LIMIT) == line.at(reach.low_km) + error * (1 / 3 + (reach.low_km - 5000) ** 2 / 5e7) ** 0.5
-    assert pytest.approx(LIMIT) == line.at(reach.high_km) - error * (1 / 3 + (reach.high_km - 5000) ** 2 / 5e7) ** 0.5
+    assert pytest.approx(LIMIT) == line.at(reach.low_km) + error * (1 / 5 + (reach.low_km - 5000) ** 2 / 6.25e7) ** 0.5
+    assert (
+        pytest.approx(LIMIT) == line.at(reach.high_km) - error * (1 / 5 + (reach.high_km - 5000) ** 2 / 6.25e7) ** 0.5
+    )
     assert fit(KM, WEAR).error_percent == fit(KM, WEAR, sure_percent=0.01).error_percent
 
 
@@ -109,6 +146,8 @@ def test_a_higher_level_is_a_wider_interval() -> None:
     usual, wide = fit(KM, WEAR).reaches(LIMIT), fit(KM, WEAR, level=0.99).reaches(LIMIT)
     assert usual is not None
     assert wide is not None
+    assert usual.high_km is not None
+    assert wide.high_km is not None
 
     assert wide.low_km < usual.low_km < usual.high_km < wide.high_km
 

@@ -29,7 +29,10 @@ def carried_over(before: Job) -> tuple[Carried, ...]:
         return ()
     taken = [(item, before.record.measured(item.key)) for item in before.procedure.measurements()]
     outside = [
-        Carried(f"{item.name}: {measured_text(value)}; {item.written} is specified.", value.noted.happened_at)
+        Carried(
+            f"{item.name}: {measured_text(value, item.lower, item.upper)}; {item.written} is specified.",
+            value.noted.happened_at,
+        )
         for item, value in taken
         if value and value.inside is False
     ]

@@ -1,7 +1,10 @@
 """How values are said to people, the same at every door."""
 
+from decimal import Decimal
+
 from torqueaudit.model.job.facts import Input, Measured, Slot, StepDone, Tightening
 from torqueaudit.model.procedure.procedure import HAND, Fastener, Step
+from torqueaudit.model.torque.decimals import told_beside
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.words import specified_text, torque_text
 
@@ -25,12 +28,12 @@ def beyond_text(done: Tightening) -> str:
     return said + (f", drag {torque_text(done.drag_nm)}" if done.drag_nm is not None else "")
 
 
-def measured_text(taken: Measured) -> str:
+def measured_text(taken: Measured, *limits: Decimal | None) -> str:
     """A measured value with its uncertainty and what it rests on: "25 mm", "0.44 % ± 0.1 % (pins 19, length 287 mm)".
 
-    A derived value is said to five significant digits.
+    A derived value is said to five significant digits, and to more beside a limit that it would read as equal to.
     """
-    value = format_number(taken.value, DERIVED_DIGITS) if taken.inputs else f"{taken.value:f}"
+    value = told_beside(taken.value, DERIVED_DIGITS, *limits) if taken.inputs else f"{taken.value:f}"
     spread = f" ± {format_number(taken.expanded, 2)} {taken.unit}" if taken.expanded else ""
     told = f" ({', '.join(map(input_text, taken.inputs))})" if taken.inputs else ""
     return f"{value} {taken.unit}{spread}{told}"

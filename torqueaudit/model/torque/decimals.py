@@ -5,8 +5,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from torqueaudit.model.numbers import MOST_IN, read_decimal, require_digits
-from torqueaudit.model.torque.units import to_decimal
+from torqueaudit.model.torque.units import format_number, to_decimal
 
+MOST_FURTHER = 15  # digits; what differs later still differs by nothing anyone measures
 _AMOUNT = r"(?s)(?P<number>[0-9]+(?:[.,][0-9]+)?)(?![0-9.,])\s*(?P<rest>.*)"  # not compiled here: few commands read one
 
 
@@ -33,3 +34,18 @@ def ratio_text(number: Decimal | Fraction) -> str:
     exact = Fraction(number)
     decimal = to_decimal(exact)
     return f"{decimal:f}" if Fraction(decimal) == exact else str(exact)
+
+
+def told_beside(number: Decimal, digits: int, *limits: Decimal | None) -> str:
+    """A number to some significant digits, and to more where it would not read as on its side of a limit beside it.
+
+    Whether that limit is said exactly, or to as many digits.
+    """
+    told = [limit for limit in limits if limit is not None]
+    for more in range(MOST_FURTHER):
+        text = format_number(number, digits + more)
+        said = Decimal(text)
+        beside = ((limit, each) for limit in told for each in (limit, Decimal(format_number(limit, digits + more))))
+        if all(number.compare(limit) == said.compare(each) for limit, each in beside):
+            return text
+    return format_number(number, digits)

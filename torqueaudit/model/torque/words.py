@@ -5,13 +5,13 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
 from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.torque.decimals import MOST_FURTHER
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, format_number, to_decimal
 
 SURE = Decimal("0.999")
 COARSE_FROM = Decimal(10)  # N·m; below it a tenth is too coarse
 LARGEST_DRAG_PART = 2  # of the specified torque, its half; ours, no source
-MOST_FURTHER = 15  # digits; what differs later still differs by nothing anyone measures
 
 
 def torque_text(nm: Decimal, *, bare: bool = False, further: int = 0) -> str:

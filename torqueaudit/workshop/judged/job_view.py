@@ -148,7 +148,7 @@ def item_view(job: Job, item: Work) -> ItemView:
     record = job.record
     if isinstance(item, Measurement):
         taken = record.measured(item.key)
-        return _item_view("measurement", item, _taken(taken) if taken else "", taken)
+        return _item_view("measurement", item, _taken(item, taken) if taken else "", taken)
     if isinstance(item, Step):
         done = record.steps(item.key)
         return _item_view("step", item, _answer(item, done) if done else "", done)
@@ -156,11 +156,11 @@ def item_view(job: Job, item: Work) -> ItemView:
     return _item_view("part", item, part_text(fitted) if fitted else "", fitted)
 
 
-def _taken(taken: Measured) -> str:
+def _taken(item: Measurement, taken: Measured) -> str:
     place = f" ({taken.place})" if taken.place else ""
     says = f"; {taken.says}" if taken.says else ""
     under = f"; {conditions_text(taken)}" if taken.conditions else ""
-    return f"{measured_text(taken)}{place}{says}{under}"
+    return f"{measured_text(taken, item.lower, item.upper)}{place}{says}{under}"
 
 
 def _answer(step: Step, done: StepDone) -> str:

@@ -7,13 +7,15 @@ within t standard errors,
 
     (ȳ + b·d - limit)² ≤ t²·s²·(1/n + d²/Sxx)        d = x0 - x̄
 
-It is finite where the slope differs from zero by more than t standard errors, and only then is a distance told.
+It is finite where the slope differs from zero by more than t standard errors, and only then is a distance told. With
+three or four points that choice alone spoils the upper end, so it is left open: at least so far.
 Few points may lie on a line by chance. So t·s is never taken smaller than z·u, where u is the standard uncertainty of a
 reading, which is known apart from them and takes the normal z (1.96 for 95 %).
 Sources: ordinary least squares; E. C. Fieller, J. R. Statist. Soc. B 16 (1954) 175-185 (from memory).
 """
 
 from collections.abc import Sequence
+from decimal import Decimal
 from math import fsum, isfinite, sqrt
 from typing import NamedTuple
 
@@ -21,6 +23,8 @@ from torqueaudit_plugins.final_drive.calc.student import two_sided_t
 
 LEVEL = 0.95
 LEAST_DISTANCES = 3
+LEAST_FOR_BOTH_ENDS = 5  # points; with fewer the interval, told only of a line that rises, holds as little as 83 %
+SAME_PERCENT = 1e-9  # a fitted line is not exact; on its limit it is not past it, as a wear is not
 TOO_FEW = (
     f"too few points for a line: wear measured at {LEAST_DISTANCES} different distances is needed, and more tell better"
 )
@@ -30,11 +34,11 @@ NOT_RISING = (
 
 
 class Reach(NamedTuple):
-    """The distance in km at which the line reaches a limit, and the ends of its interval."""
+    """The distance in km at which the line reaches a limit, and the ends of its interval; None: open above."""
 
     distance_km: float
     low_km: float
-    high_km: float
+    high_km: float | None
 
 
 class Trend(NamedTuple):
@@ -95,7 +99,12 @@ class Trend(NamedTuple):
         square = self.slope**2 - error**2 / self.spread
         half = error * sqrt(above**2 / self.spread + square / self.points)
         low, high = ((self.slope * above + sign * half) / square for sign in (-1, 1))
-        return Reach(self.mean_km + above / self.slope, self.mean_km + low, self.mean_km + high)
+        ends = (self.mean_km + low, self.mean_km + high if self.points >= LEAST_FOR_BOTH_ENDS else None)
+        return Reach(self.mean_km + above / self.slope, *ends)
+
+    def is_past(self, limit_percent: Decimal, distance_km: float) -> bool:
+        """Whether the line lies past a limit at a distance."""
+        return self.at(distance_km) > float(limit_percent) + SAME_PERCENT
 
 
 def fit(

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from torqueaudit.plugin import GROUPS, NOT_JUDGED
-from torqueaudit_plugins.final_drive.calc.trend import NOT_RISING, Reach, Trend, fit, sure_words
+from torqueaudit_plugins.final_drive.calc.trend import LEAST_FOR_BOTH_ENDS, NOT_RISING, Reach, Trend, fit, sure_words
 from torqueaudit_plugins.final_drive.calc.wear import LEAST_BELIEVED, Span, judge, read_limit, span_of, worst
 from torqueaudit_plugins.final_drive.commands.answer import (
     AS_A_SET,
@@ -143,7 +143,7 @@ def trend(*, points: tuple[str, ...], limit: Decimal, uncertainty: Decimal | Non
     read = [_point(text) for text in points]
     line = fit([float(km) for km, _ in read], [float(percent) for _, percent in read], sure_percent=sure)
     last_km, last = max(read)
-    past = last > limit or line.at(float(last_km)) > limit
+    past = last > limit or line.is_past(limit, float(last_km))
     answer = _trend_answer(line, limit, float(last_km), past=past)
     lines = (*answer.lines, sure_words(sure, told=uncertainty is not None))
     show(answer._replace(lines=lines), as_json=as_json)
@@ -173,7 +173,7 @@ def _trend_answer(line: Trend, limit: Decimal, latest_km: float, *, past: bool) 
         "past_limit": past,
         "distance_km": None if reach is None else exact(reach.distance_km),
         "distance_low_km": None if reach is None else exact(reach.low_km),
-        "distance_high_km": None if reach is None else exact(reach.high_km),
+        "distance_high_km": None if reach is None or reach.high_km is None else exact(reach.high_km),
     }
     slope = (
         f"{line.points} points: {places(line.slope * 1000, 3)} % in 1000 km "
@@ -190,7 +190,10 @@ def _reach_lines(reach: Reach | None, limit: Decimal, latest_km: float) -> tuple
     if reach is None:
         return (NOT_RISING,)
     where = f"the line reaches {exact(limit)} % at {reach.distance_km:.0f} km"
-    between = f"{where} (95 % interval {reach.low_km:.0f} to {reach.high_km:.0f} km)"
+    high = "" if reach.high_km is None else f" to {reach.high_km:.0f}"
+    least = "" if high else "at least "
+    few = "" if high else f"; too few points for an upper end, which takes {LEAST_FOR_BOTH_ENDS}"
+    between = f"{where} (95 % interval {least}{reach.low_km:.0f}{high} km{few})"
     if reach.low_km <= latest_km:
         return (between, f"the latest measurement at {latest_km:.0f} km lies within that: judge the wear itself")
     return (between,)

@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import cos, radians
 from typing import Any
 
-from torqueaudit.plugin import Derived, Measurement, Reading, Readings, format_number, to_decimal
+from torqueaudit.plugin import Derived, Measurement, Reading, Readings, format_number, to_decimal, told_beside
 from torqueaudit_plugins.final_drive.calc.adjuster import wear_for_travel
 from torqueaudit_plugins.final_drive.calc.alignment import END, End, Skew, end_named, far_words, is_far, one_end, skew
 from torqueaudit_plugins.final_drive.calc.sprockets import drive_of
@@ -52,10 +52,11 @@ def _worn(wear: Decimal, expanded: Decimal | None, span: Span, measurement: Meas
     in_mm = measurement.unit == "mm"
     limit = span.share_percent(measurement.upper - span.nominal_mm) if in_mm else measurement.upper
     spread = f" ± {format_number(expanded, 2)} %" if expanded else ""
+    worn, most = told_beside(wear, 3, limit), told_beside(limit, 3, wear)
     first = f"{caution.rstrip('.')}. If it is so all the same: " if caution else ""
     printed = f" ({measurement.written})" if in_mm else ""
     return (
-        f"{first}worn {format_number(wear, 3)} %{spread}, the most is {format_number(limit, 3)} %{printed}: replace "
+        f"{first}worn {worn} %{spread}, the most is {most} %{printed}: replace "
         "chain and both sprockets (as a set: common practice, no source); do not tension it once more"
     )
 

@@ -1,11 +1,12 @@
 """What the nightly report says of chains: which will be at their limit before long, while their owners are called."""
 
 from collections.abc import Iterable
+from decimal import Decimal
 from typing import NamedTuple
 
 from torqueaudit.plugin import Around, ExtraSection, Job, NightJob
 from torqueaudit_plugins.final_drive.calc.trend import Reach
-from torqueaudit_plugins.final_drive.panels.wear import is_past, line_of
+from torqueaudit_plugins.final_drive.panels.wear import is_past, line_of, reach_words
 from torqueaudit_plugins.final_drive.rules.wear_history import limit_percent, sure_percent, worn_chain
 from torqueaudit_plugins.final_drive.table.content import WEAR, stated_in
 
@@ -21,7 +22,7 @@ SOON_KM = 1000  # from the newest distance to where the limit may be reached (ou
 class NearLimit(NamedTuple):
     """A chain that is on and not past its limit, and where the line of its wear reaches it."""
 
-    limit_percent: float
+    limit_percent: Decimal
     reach: Reach
     newest_km: float
 
@@ -45,7 +46,7 @@ def near_limit(job: Job, around: Around) -> NearLimit | None:
     line = line_of(worn, sure_percent(job, stated)[0])
     if limit is None or line is None or worn.off or is_past(worn, line, limit, stated):
         return None
-    reach = line.reaches(limit)
+    reach = line.reaches(float(limit))
     newest = max((each.metres / 1000 for each in around.odometers), default=max(worn.points)[0])
     return NearLimit(limit, reach, newest) if reach and reach.low_km - newest <= SOON_KM else None
 
@@ -55,12 +56,12 @@ def _measures_wear(job: Job) -> bool:
 
 
 def _row(job: Job, around: Around, near: NearLimit) -> tuple[str, ...]:
-    low, at, high = (f"{round(km, -1):.0f}" for km in (near.reach.low_km, near.reach.distance_km, near.reach.high_km))
+    at, _, between = reach_words(near.reach)
     vehicle = f"{around.vehicle.number} {around.vehicle.tag}"
     return (
         vehicle,
         job.number,
         f"{near.limit_percent:.3g} %",
-        f"{at} km ({low} to {high})",
+        f"{at} km ({between})",
         f"{near.newest_km:.0f} km",
     )

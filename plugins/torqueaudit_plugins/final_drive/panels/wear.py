@@ -1,8 +1,11 @@
 """How a chain wears over a vehicle's jobs: in words and as a picture."""
 
+from decimal import Decimal
+
 from torqueaudit.plugin import Around, Chart, ExtraSection, Job
 from torqueaudit_plugins.final_drive.calc.trend import (
     LEAST_DISTANCES,
+    LEAST_FOR_BOTH_ENDS,
     NOT_RISING,
     TOO_FEW,
     Reach,
@@ -36,7 +39,7 @@ def wear_panel(job: Job, around: Around, stated: Stated) -> ExtraSection | None:
     return ExtraSection(TITLE, sentences, chart=_chart(worn, line, limit) if drawn else None)
 
 
-def _past(worn: Worn, line: Trend | None, limit: float | None, stated: Stated) -> tuple[str, ...]:
+def _past(worn: Worn, line: Trend | None, limit: Decimal | None, stated: Stated) -> tuple[str, ...]:
     """Said before all else of the line: the chain is at its end, whatever a line says of tomorrow."""
     if limit is None or not is_past(worn, line, limit, stated):
         return ()
@@ -45,11 +48,11 @@ def _past(worn: Worn, line: Trend | None, limit: float | None, stated: Stated) -
     return (f"Past the limit of {limit:.3g} % now: replace chain and both sprockets.",)
 
 
-def is_past(worn: Worn, line: Trend | None, limit: float, stated: Stated) -> bool:
+def is_past(worn: Worn, line: Trend | None, limit: Decimal, stated: Stated) -> bool:
     """Whether the value measured last, or the line at the last distance, lies past the limit."""
     wears = [percent_of(each.value, each.unit, stated) for each in worn.taken]
     last = wears[-1] if wears else None
-    return (last is not None and last > limit) or (line is not None and line.at(max(worn.points)[0]) > limit)
+    return (last is not None and last > limit) or (line is not None and line.is_past(limit, max(worn.points)[0]))
 
 
 def line_of(worn: Worn, sure: float) -> Trend | None:
@@ -69,7 +72,7 @@ def _history(around: Around, worn: Worn) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _told(line: Trend | None, limit: float | None, worn: Worn, stated: Stated) -> tuple[str, ...]:
+def _told(line: Trend | None, limit: Decimal | None, worn: Worn, stated: Stated) -> tuple[str, ...]:
     if line is None:
         return (f"{TOO_FEW[0].upper()}{TOO_FEW[1:]}.",)
     low, high = line.slope_interval
@@ -79,16 +82,25 @@ def _told(line: Trend | None, limit: float | None, worn: Worn, stated: Stated) -
         return (f"{slope}. No limit is stated, so no distance to it.",)
     if is_past(worn, line, limit, stated):
         return (f"{slope}.",)
-    reach = line.reaches(limit)
+    reach = line.reaches(float(limit))
     if reach is None:
         return (f"{slope}." if worn.off else f"{slope}. {NOT_RISING[0].upper()}{NOT_RISING[1:]}.",)
     return (f"{slope}. {_reached(reach, limit, worn)}",)
 
 
-def _reached(reach: Reach, limit: float, worn: Worn) -> str:
-    low, at, high = (f"{round(km, -1):.0f}" for km in (reach.low_km, reach.distance_km, reach.high_km))
+def reach_words(reach: Reach) -> tuple[str, str, str]:
+    """Where the limit is reached, the least distance, and the interval: "22890", "20250", "20250 to 26780 km"."""
+    low, at = (f"{round(km, -1):.0f}" for km in (reach.low_km, reach.distance_km))
+    if reach.high_km is None:
+        return at, low, f"at least {low} km"
+    return at, low, f"{low} to {round(reach.high_km, -1):.0f} km"
+
+
+def _reached(reach: Reach, limit: Decimal, worn: Worn) -> str:
+    at, low, between = reach_words(reach)
+    few = "" if reach.high_km is not None else f"; too few points for an upper end, which takes {LEAST_FOR_BOTH_ENDS}"
     would = "would have reached" if worn.off else "reaches"
-    said = f"The line {would} the limit of {limit:.3g} % at {at} km ({low} to {high} km, 95 % interval)."
+    said = f"The line {would} the limit of {limit:.3g} % at {at} km ({between}, 95 % interval{few})."
     if worn.off:
         return said
     if reach.low_km <= max(km for km, _ in worn.points):
@@ -96,16 +108,16 @@ def _reached(reach: Reach, limit: float, worn: Worn) -> str:
     return f"{said} Wear quickens near its end: measure again before {low} km."
 
 
-def _chart(worn: Worn, line: Trend | None, limit: float | None) -> Chart:
+def _chart(worn: Worn, line: Trend | None, limit: Decimal | None) -> Chart:
     first, last = min(worn.points), max(worn.points)
     ends = " to ".join(f"{wear:.2f} % at {km:.0f} km" for km, wear in (first, last))
     fitted = ", with the line through them and its 95 % band" if line else ""
     says = f"{len(worn.points)} measurements, from {ends}{fitted}."
-    shown = None if limit is None else round(limit, 3)
+    shown = None if limit is None else round(float(limit), 3)
     chart = Chart(title=TITLE, says=says, x_name="distance in km", y_name="wear in %", points=worn.points, limit=shown)
     if line is None:
         return chart
-    at = _places(first[0], last[0], line.reaches(limit) if limit is not None else None)
+    at = _places(first[0], last[0], line.reaches(float(limit)) if limit is not None else None)
     band = tuple((km, line.at(km) - line.band_percent(km), line.at(km) + line.band_percent(km)) for km in at)
     return chart._replace(line=((at[0], line.at(at[0])), (at[-1], line.at(at[-1]))), band=band)
 

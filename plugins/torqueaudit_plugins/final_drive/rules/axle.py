@@ -86,7 +86,7 @@ def _wear_allowed(job: Job, stated: Stated) -> tuple[float, int] | None:
         limit = limit_percent(item, stated) if taken else None
         now = percent_of(taken.value, taken.unit, stated) if taken else None
         if taken and limit is not None and now is not None:
-            return max(limit - now, 0.0), taken.noted.entry
+            return max(float(limit - now), 0.0), taken.noted.entry
     return None
 
 

@@ -18,6 +18,7 @@ from torqueaudit.plugin import (
     VehicleMeasurement,
     Weight,
     subject_of,
+    told_beside,
 )
 from torqueaudit_plugins.final_drive.calc.wear import MOST_BELIEVED
 from torqueaudit_plugins.final_drive.rules.wear_history import (
@@ -50,7 +51,7 @@ def review_wear(job: Job, around: Around, stated: Stated) -> Iterator[Finding]:
 
 
 def _fell(
-    job: Job, around: Around, stated: Stated, item: Measurement, taken: Measured, wear: float
+    job: Job, around: Around, stated: Stated, item: Measurement, taken: Measured, wear: Decimal
 ) -> Iterator[Finding]:
     """A smaller value after a larger one; a limit that was passed stays passed until somebody says what was wrong."""
     chain = worn_chain(job, around, stated)
@@ -63,14 +64,14 @@ def _fell(
     limit = limit_percent(item, stated)
     passed = limit is not None and most > limit >= wear
     sure = _sure(job, stated, taken.noted.entry, earlier.entry)
-    if not passed and most - wear <= sure:
+    if not passed and float(most - wear) <= sure:
         return
     where = "earlier on this job" if earlier.job == job.number else f"on job {earlier.job}"
-    over = f", past the limit of {limit:.3g} %," if passed else ""
+    over = f", past the limit of {told_beside(limit, 3, wear, most)} %," if passed and limit is not None else ""
     says = (
-        f"{wear:.3g} % now, but {most:.3g} %{over} was measured {where}, and a chain does not get "
-        "shorter. Count and measure again at the worst place; then have the wrong value struck, or record the chain "
-        "that was fitted since."
+        f"{told_beside(wear, 3, limit, most)} % now, but {told_beside(most, 3, limit, wear)} %{over} was measured "
+        f"{where}, and a chain does not get shorter. Count and measure again at the worst place; then have the wrong "
+        "value struck, or record the chain that was fitted since."
     )
     yield Finding(
         rule="final_drive/wear-fell",
@@ -84,7 +85,7 @@ def _fell(
 
 def _most_before(
     taken: tuple[VehicleMeasurement, ...], entry: int, stated: Stated
-) -> tuple[float, VehicleMeasurement] | None:
+) -> tuple[Decimal, VehicleMeasurement] | None:
     """The largest wear measured before an entry in the order of the work, in percent."""
     entries = [each.entry for each in taken]
     earlier = taken[: entries.index(entry)] if entry in entries else ()
@@ -99,5 +100,5 @@ def _sure(job: Job, stated: Stated, *entries: int) -> float:
         share_percent(own[entry].expanded or Decimal(0), own[entry].unit, stated) if entry in own else None
         for entry in entries
     ]
-    known = [each for each in told if each is not None]
+    known = [float(each) for each in told if each is not None]
     return hypot(*known) if len(known) == len(entries) else max(UNTOLD_PERCENT, *known, 0.0)

@@ -21,14 +21,14 @@ class Worn(NamedTuple):
     taken: tuple[VehicleMeasurement, ...]
 
 
-def percent_of(value: Decimal, unit: str, stated: Stated) -> float | None:
+def percent_of(value: Decimal, unit: str, stated: Stated) -> Decimal | None:
     """A wear in percent; a length over the pins of the printed limit is turned into one. None where it cannot be."""
     if unit == "mm" and stated.pitch_mm is not None and stated.wear_pins is not None:
         value -= Span(stated.wear_pins, stated.pitch_mm).nominal_mm
     return share_percent(value, unit, stated)
 
 
-def limit_percent(item: Measurement, stated: Stated) -> float | None:
+def limit_percent(item: Measurement, stated: Stated) -> Decimal | None:
     """The model's own limit in percent, None where none is stated."""
     return None if item.upper is None else percent_of(item.upper, item.unit, stated)
 
@@ -42,7 +42,7 @@ def worn_chain(job: Job, around: Around, stated: Stated) -> Worn:
     off = next((each for each in chains if each.happened_at > at), None)
     taken = tuple(each for each in around.measured if each.kind == WEAR and _between(each, on, off, around.now))
     wears = [(each.odometer_m, percent_of(each.value, each.unit, stated)) for each in taken]
-    points = tuple((metres / 1000, wear) for metres, wear in wears if metres is not None and wear is not None)
+    points = tuple((metres / 1000, float(wear)) for metres, wear in wears if metres is not None and wear is not None)
     return Worn(points=points, on=on, off=off, without_distance=len(taken) - len(points), taken=taken)
 
 
@@ -60,16 +60,16 @@ def sure_percent(job: Job, stated: Stated) -> tuple[float, bool]:
     if not told or told[-1].expanded is None:
         return UNTOLD_PERCENT, False
     sure = share_percent(told[-1].expanded, told[-1].unit, stated)
-    return (UNTOLD_PERCENT, False) if sure is None else (sure, True)
+    return (UNTOLD_PERCENT, False) if sure is None else (float(sure), True)
 
 
-def share_percent(length: Decimal, unit: str, stated: Stated) -> float | None:
+def share_percent(length: Decimal, unit: str, stated: Stated) -> Decimal | None:
     """A difference of wears in percent, told in percent or over the pins of the printed limit."""
     if unit == "%":
-        return float(length)
+        return length
     if unit != "mm" or stated.pitch_mm is None or stated.wear_pins is None:
         return None
-    return float(Span(stated.wear_pins, stated.pitch_mm).share_percent(length))
+    return Span(stated.wear_pins, stated.pitch_mm).share_percent(length)
 
 
 def _between(each: VehicleMeasurement, on: VehiclePart | None, off: VehiclePart | None, now: datetime) -> bool:

@@ -207,7 +207,7 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
 
 def _outside(measurement: Measurement, taken: Measured, answered: str) -> Finding:
     """Outside its limits: to be put right, or put right on the job `answered`."""
-    outside = f"{measured_text(taken)}; {measurement.written} is specified."
+    outside = f"{measured_text(taken, measurement.lower, measurement.upper)}; {measurement.written} is specified."
     mend = taken.mend or f"{outside} Set it right and measure again"
     return Finding(
         rule="workshop_rules/measurement-outside",
@@ -229,7 +229,7 @@ def _not_proved(measurement: Measurement, taken: Measured) -> Finding:
         why = f"but how sure it is was not told, so {taken.rule} proves nothing. Tell the instrument's uncertainty."
     else:
         why = f"{likely}but {taken.rule} does not prove it. Set it further inside, or take a better instrument."
-    says = f"{measured_text(taken)} lies inside {measurement.written}, {why}"
+    says = f"{measured_text(taken, measurement.lower, measurement.upper)} lies inside {measurement.written}, {why}"
     return Finding(
         rule="workshop_rules/measurement-not-proved",
         weight=Weight.CAUTION,
