@@ -54,7 +54,7 @@ ASKED = {
     "vehicle list": "vehicle tag",
     "vehicle show V-1": """
         vehicle site tag model year here since gone odometer_m demo stops { job rule weight subject says entry }
-        unsigned fasteners { job signed position name specified source state applied applied_nm corrected_nm
+        unsigned fasteners { job signed position name specified source state applied applied_nm corrected_nm not_known
         angle_deg final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on
         check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } jobs {
         job title state opened_on recheck } head asked_at
@@ -64,7 +64,8 @@ ASKED = {
     """,
     "wrench show W-2": """
         number tag kind state why owner construction permissible_percent min_nm max_nm scales lever_mm direction
-        due_on cycles cycles_allowed calibration history uses { job vehicle position on entry doubt inside } doubtful
+        due_on cycles cycles_allowed calibration history uses { job vehicle position on entry doubt inside known }
+        doubtful
         not_known put_right demo reach direction_stated order_asked overload { job position on entry shown
         shown_nm says }
     """,
@@ -74,8 +75,9 @@ ASKED = {
         laboratory decision_rule as_found { at unit references shown_nm references_nm deviation_percent
         worst_percent expanded_percent interval_percent outside } as_left { at unit references shown_nm
         references_nm deviation_percent worst_percent expanded_percent interval_percent outside } adapter paper
-        hour } history { entry on what says } uses { job vehicle position on entry doubt inside } doubtful { job
-        vehicle position on entry doubt inside } not_known put_right demo reach direction_stated order_asked overload
+        hour } history { entry on what says } uses { job vehicle position on entry doubt inside known } doubtful { job
+        vehicle position on entry doubt inside known } not_known put_right demo reach direction_stated order_asked
+        overload
     """,
     "procedure list": "digest name title edition read_by read_on",
     "job list": """
@@ -86,6 +88,7 @@ ASKED = {
         number site token vehicle vehicle_tag title edition digest state demo opened_on opened_by opened_entry
         handed_over_on odometer_m released_by released_entry hand_over_entry here unsigned follows followed_by
         carried put_right withdrawn fasteners { position name specified source state applied applied_nm corrected_nm
+        not_known
         angle_deg final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on check_wanted
         checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } items { kind
         key name said limits by entry } findings { finding { rule weight subject says entry } concession } next
@@ -95,7 +98,7 @@ ASKED = {
     """,
     "tightening show 1 rear-axle-nut": """
         job fastener specified source demo passes { entry position name stands final by when outcome wrench
-        shown applied_nm corrected_nm expanded_nm beyond verdict decision_rule probability not_proved
+        shown applied_nm corrected_nm not_known expanded_nm beyond verdict decision_rule probability not_proved
         deviation_corrected budget
         { name relative adds } cycles }
     """,
@@ -125,10 +128,11 @@ TOLD = {
     "vehicle|arrived|V-1|--odometer|12100 km": "vehicle",
     "wrench|add|blue|--kind|setting": "wrench remark",
     "wrench|change|W-4|--lever|480|--range|20 N·m|90 N·m": """
-        wrench entry says uses { job vehicle position on entry doubt inside }
+        wrench entry says uses { job vehicle position on entry doubt inside known }
     """,
     "wrench|calibrate|W-4|--on|2025-03-21|--laboratory|L|--as-found|100 N·m: 90 90 90 90 90": """
-        wrench on passed due_on withdrawn found_out doubtful { job vehicle position on entry doubt inside } not_known
+        wrench on passed due_on withdrawn found_out doubtful { job vehicle position on entry doubt inside known }
+        not_known
         remarks order_asked { entries out says }
     """,
     "wrench|check|W-4|--tester|own|--point|100 N·m: 90 90 90 90 90": """

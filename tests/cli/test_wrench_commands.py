@@ -136,9 +136,12 @@ def test_a_calibration_without_as_found_lists_what_is_not_known(run: Run, today:
     answer = said(run, "wrench", "calibrate", "W-1", "--on", str(today), "--certificate", "C-1", "--by", "P-1")
 
     why = f"the wrench was dropped on {today} (off the bench)"
-    assert f"Not known: {why}, and this calibration does not say how it was found. 1 pass since its last good" in answer
+    assert (
+        f"Not known: {why}, and this calibration does not say how it was found there. 1 pass since its last good"
+        in answer
+    )
     assert re.search(rf"{today}  job 1 +rear-axle-nut", answer)
-    assert "Not known: done before a calibration that does not say how it was found" in said(
+    assert "Not known: done before a calibration that does not say how it was found there" in said(
         run, "wrench", "show", "W-1"
     )
 

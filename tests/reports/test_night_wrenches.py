@@ -42,7 +42,7 @@ def test_a_vehicle_that_left_with_too_little_is_told_once_the_wrench_is_found_ou
     yard.tightened(yard.vehicle("twin"))
     before = told(yard, "on-the-road", "2031-04-02")
     yard.day("2031-04-09")
-    calibrated(yard, "2031-04-09", "100 N·m: 89.285714")
+    calibrated(yard, "2031-04-09", "100 N·m: 89.285714", "110 N·m: 98.214286")
     ((job, says),) = told(yard, "on-the-road", "2031-04-09")
 
     assert [] == before

@@ -201,6 +201,8 @@ def _applied(each: FastenerView) -> str:
     """What reached it with its ±, corrected where its wrench was found out or put right; else what became of it."""
     done = each.done
     if done and done.applied_nm is not None:
+        if done.not_known:
+            return f"not known, told as {done.reached}"
         corrected = done.corrected_nm
         return done.reached if corrected is None else f"{torque_text(corrected)}, told as {done.reached}"
     return done.outcome if done and each.state == FastenerState.TIGHTENED else each.state

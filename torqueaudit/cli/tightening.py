@@ -56,6 +56,8 @@ def _pass(line: PassLine) -> Iterator[str]:
         return
     coverage = " (k = 2)" if done.expanded_nm is not None else ""
     yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm, *done.limits)}{coverage}{done.beyond.says}"
+    if done.not_known:
+        yield "  corrected: not known what reached it, since its wrench was found out or put right"
     if done.corrected_nm is not None:
         yield f"  corrected: {torque_text(done.corrected_nm)}, as is known since its wrench was found out or put right"
     yield from _judged(done.judged)

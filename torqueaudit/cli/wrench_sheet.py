@@ -47,7 +47,7 @@ def print_sheet(view: WrenchView) -> None:
         click.echo("\nIn doubt: done before it was found outside its permissible deviation")
         print_uses(view.doubtful)
     if view.not_known:
-        click.echo("\nNot known: done before a calibration that does not say how it was found")
+        click.echo("\nNot known: done before a calibration that does not say how it was found there")
         print_uses(view.not_known)
     if view.put_right:
         click.echo("\nJudged anew: done while it was taken for something else")
@@ -183,13 +183,14 @@ def _doubt(looked: WrenchLook) -> str:
     if not looked.doubtful:
         return "It did nothing in this book since its last good look."
     jobs = sorted({use.job for use in looked.doubtful if not use.inside})
-    outside = f"outside its limits on job {', '.join(map(str, jobs))}" if jobs else "all still inside their limits"
+    where = "outside its limits" if all(use.known for use in looked.doubtful) else "outside its limits or not known"
+    outside = f"{where} on job {', '.join(map(str, jobs))}" if jobs else "all still inside their limits"
     return f"In doubt: {_passes(looked.doubtful)}, {outside}; `torqueaudit wrench show {looked.wrench}` lists them."
 
 
 def _not_known(looked: WrenchLook) -> str:
     return (
-        f"Not known: {looked.not_known[0].doubt}, and this calibration does not say how it was found. "
+        f"Not known: {looked.not_known[0].doubt}, and this calibration does not say how it was found there. "
         f"{_passes(looked.not_known)} since its last good look stay in doubt until the foreman has judged each:"
     )
 

@@ -14,6 +14,7 @@ from torqueaudit.model.torque.words import torque_text
 if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject
 
+NOT_KNOWN = "not known"
 USUAL = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 
 
@@ -98,6 +99,8 @@ def _figure(f: FastenerView) -> tuple[str, str]:
     if f.state != FastenerState.TIGHTENED or f.done is None:
         return f.state, f.applied
     outcome, corrected = f.done.outcome, f.done.corrected_nm
+    if f.done.not_known:
+        return NOT_KNOWN, f"its wrench was found out or put right; told as {f.applied}"
     if corrected is not None:
         return f"{torque_text(corrected)}{f.done.beyond.says}", f"corrected; told as {f.applied}"
     return (f.applied, "" if outcome in USUAL else outcome) if f.applied else (outcome, "")

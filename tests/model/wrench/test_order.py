@@ -22,20 +22,25 @@ CHECK = "interim_checked.1"
 
 
 class Told(NamedTuple):
-    """A look as somebody tells it: the reference read at 100 N·m as found and as left, "" where not stated."""
+    """A look as somebody tells it: the reference read of 100, as found and as left, "" where not stated."""
 
     day: int
     hour: int | None
     found: str
     left: str = ""
     kind: str = "calibrated.1"
+    setting: int = 100
 
 
 def look(number: int, told: Told) -> Entry:
     """The entry of a look; what lies beyond 4 % fails it."""
     on = f"2031-04-0{told.day}"
     at = f"{on}T{12 if told.hour is None else told.hour:02}:00:00Z"
-    found, left = ([{"shown_nm": "100", "references_nm": [each]}] if each else [] for each in (told.found, told.left))
+    shown = Decimal(told.setting)
+    found, left = (
+        [{"shown_nm": str(shown), "references_nm": [str(Decimal(each) * shown / 100)]}] if each else []
+        for each in (told.found, told.left)
+    )
     holds = told.left or told.found
     judged: dict[str, Any] = {"on": on, "passed": True, "due_on": "2032-04-02"}
     if holds and abs(100 / Decimal(holds) - 1) > Decimal("0.04"):
@@ -98,6 +103,7 @@ def answers(looks: Sequence[Told]) -> list[Any]:
 
 
 READ = st.sampled_from(["90", "95", "98", "100", "104"])
+SETTING = st.sampled_from([100, 100, 150])
 CALIBRATIONS = st.builds(
     Told,
     day=st.integers(3, 5),
@@ -105,9 +111,16 @@ CALIBRATIONS = st.builds(
     found=READ | st.just(""),
     left=READ | st.just(""),
     kind=st.just("calibrated.1"),
+    setting=SETTING,
 )
 CHECKS = st.builds(
-    Told, day=st.integers(3, 5), hour=st.integers(0, 23), found=READ, left=st.just(""), kind=st.just(CHECK)
+    Told,
+    day=st.integers(3, 5),
+    hour=st.integers(0, 23),
+    found=READ,
+    left=st.just(""),
+    kind=st.just(CHECK),
+    setting=SETTING,
 )
 LOOKS = st.lists(CALIBRATIONS | CHECKS, min_size=2, max_size=5, unique_by=lambda told: (told.day, told.hour, told[2:]))
 

@@ -10,7 +10,7 @@ from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.facts import Noted
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.fitted import adapters_text, plain_adapters
-from torqueaudit.model.wrench.doubt import Known, deviation_at, known_of, looks_of, not_ordered
+from torqueaudit.model.wrench.doubt import Known, known_of, looks_of, not_ordered
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
 from torqueaudit.model.wrench.words import cycles_text, outside_text, percent_text, reach_text
 from torqueaudit.model.wrench.wrench import BAR, SCREWDRIVER, Paper, Point, Scale, Wrench, between, outside
@@ -123,11 +123,15 @@ def test_between_points_on_a_straight_line_and_nowhere_else() -> None:
     assert between((), Decimal(1), ()) is None
 
 
-def test_beyond_the_points_a_found_out_wrench_has_the_last_ones_deviation() -> None:
-    """To judge what it did, something has to be taken, and the nearest point is what is known."""
-    points = (Point(Decimal(50), (Decimal(50),)), Point(Decimal(100), (Decimal(80),)))
+@pytest.mark.parametrize("kind", ["calibrated.1", "interim_checked.1"])
+def test_a_look_answers_between_its_points_and_nowhere_else(kind: str) -> None:
+    """A calibration as a check: halfway between two points, at each of them, and neither below nor above."""
+    points = [{"shown_nm": "50", "references_nm": ["50"]}, {"shown_nm": "100", "references_nm": ["80"]}]
+    judged = {"on": "2031-04-05", "points": points, "as_found": points, "due_on": "2032-04-05"}
+    (look,) = looks_of(wrench(entry(3, kind, {"tester": "bench", "on": "2031-04-05"}, judged)))
 
-    assert [Decimal(0), Decimal("0.125"), Decimal("0.25")] == [deviation_at(points, Decimal(n)) for n in (10, 75, 199)]
+    assert [False, True, True, True, False] == [look.answers(Decimal(nm)) for nm in (49, 50, 75, 100, 101)]
+    assert not look.answers(None)
 
 
 @pytest.mark.parametrize(("day", "why"), [("2032-04-02", ""), ("2032-04-03", "(due 2032-04-02)")])

@@ -108,7 +108,7 @@ def test_what_is_no_longer_to_be_struck_is_refused(workshop: Workshop) -> None:
 def test_dropped_and_calibrated_without_as_found_its_passes_are_listed_as_not_known(workshop: Workshop) -> None:
     """Of before the drop and since its last good look; those of before that look are known."""
     used(workshop, "2031-03-20 10:05 disc-bolt 22 N·m with W-1 by P-2")
-    calibrated(workshop, on=date(2031, 3, 25), as_found=(FOUND,))
+    calibrated(workshop, on=date(2031, 3, 25), as_found=("20 N·m: 20", "200 N·m: 200"))
     used_since = "2031-04-02 10:05 caliper-bolt 40 N·m with W-1 by P-2"
     play(workshop, f"2031-04-02 10:00 job 2 opened final-drive on V-2 at 12000 km by P-2\n{used_since}")
     mishandle(workshop, "W-1", "dropped", "bench", MECHANIC)

@@ -35,7 +35,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "PassView": {
         "stranger": (
             "entry final by when outcome wrench shown applied_nm expanded_nm limits beyond judged budget deviation "
-            "corrected_nm"
+            "corrected_nm not_known"
         ),
         "staff": "cycles",
     },
@@ -81,7 +81,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "HistoryView": {"stranger": "entry on what says"},
     "OrderAsked": {"stranger": "entries out says"},
-    "UseView": {"staff": "job vehicle position on entry doubt inside"},
+    "UseView": {"staff": "job vehicle position on entry doubt inside known"},
     # What no label leads to.
     "AnswerView": {"staff": "says stored passes group arrived"},
     "GroupView": {"staff": "stage stages done size next"},

@@ -53,6 +53,7 @@ class PassView(NamedTuple):
     limits: tuple[Decimal | None, Decimal | None] = (None, None)
     deviation: Decimal | None = None  # of its wrench, as a fraction, where it was corrected for
     corrected_nm: Decimal | None = None  # as is known since its wrench was found out, or put right
+    not_known: bool = False  # since then nobody knows what reached the fastener
 
     @property
     def applied(self) -> str:

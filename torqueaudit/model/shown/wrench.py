@@ -59,7 +59,10 @@ class OrderAsked(NamedTuple):
 
 
 class UseView(NamedTuple):
-    """One pass of a wrench; `doubt` says what reached the fastener, or why nobody knows whether it was in order."""
+    """One pass of a wrench; `doubt` says what reached the fastener, or why nobody knows whether it was in order.
+
+    `known` is false where nobody knows what reached it, as the wrench was found out at other settings.
+    """
 
     job: int
     vehicle: str
@@ -68,6 +71,7 @@ class UseView(NamedTuple):
     entry: int
     doubt: str = ""
     inside: bool = True
+    known: bool = True
 
 
 class OverloadView(NamedTuple):

@@ -1,8 +1,9 @@
 """What the looks at a wrench say of what it did before them (ISO 9001:2015, 7.1.5.2; ISO 10012).
 
-The first look after a pass that answers for it says what it was worth. One that found the wrench outside its
-permissible deviation puts the pass in doubt: it is corrected by 1/(1 + a), a the deviation, and judged again. A
-calibration that does not say how the wrench was found leaves what came before unknown for good. See decision 0016 and
+The first look after a pass that answers for it says what it was worth, and a look answers between its points only. One
+that found the wrench outside its permissible deviation puts the pass in doubt: it is corrected by 1/(1 + a), a the
+deviation, and judged again; beyond its points nobody knows what reached the fastener. A calibration that adjusted the
+wrench, or does not say how it was found, leaves what it does not answer for unknown for good. See decision 0081 and
 decision 0017.
 """
 
@@ -42,22 +43,31 @@ class Look(NamedTuple):
     out: bool  # found outside the permissible deviation
     at: datetime | None = None  # the moment, where it is known
     failed: bool = False  # left outside it
+    adjusted: bool = False
 
     def answers(self, shown_nm: Decimal | None) -> bool:
-        """Whether it says what a pass at a setting was worth: a calibration as found, or a check around it."""
-        if self.what == CALIBRATION:
-            return bool(self.points)
-        return shown_nm is not None and self.points[0].shown_nm <= shown_nm <= self.points[-1].shown_nm
+        """Whether it says what a pass at a setting was worth: between its points, and nowhere else."""
+        return shown_nm is not None and self.spans(shown_nm, shown_nm)
 
-    def worse(self) -> tuple[Any, ...]:
-        """A rank by what it makes of what was before: found out, then what nobody can tell; the higher, the worse."""
-        return self.out, self.failed, not self.points, *widest(self.points), self.at is None, self.what
+    def spans(self, lowest_nm: Decimal, highest_nm: Decimal) -> bool:
+        """Whether its points reach from one setting to another."""
+        return bool(self.points) and self.points[0].shown_nm <= lowest_nm and highest_nm <= self.points[-1].shown_nm
+
+    @property
+    def ends(self) -> bool:
+        """Whether nobody can tell any more what a pass was worth for which it does not answer."""
+        return self.what == CALIBRATION and (self.adjusted or not self.points)
+
+    def worse(self, shown_nm: Decimal | None) -> tuple[Any, ...]:
+        """A rank by what it makes of a pass of before: found out, then what nobody can tell; the higher, the worse."""
+        ended = self.ends and not self.answers(shown_nm)
+        return self.out, self.failed, ended, *widest(self.points), self.adjusted, self.at is None, self.what
 
 
 class Known(NamedTuple):
     """What is known of one pass today.
 
-    `answer` is the look that answers for it. Without one, `hint` is a check that found it out at other settings, and
+    `answer` is the look that answers for it. Without one, `hint` is a look that found it out at other settings, and
     `ended` the calibration after which nobody can tell any more; `mishap` says what happened to the wrench before
     that: "was dropped on 2031-04-02 (off the bench)".
     """
@@ -74,12 +84,17 @@ class Known(NamedTuple):
 
 
 class Doubt(NamedTuple):
-    """A pass of a wrench that was found out at a later look: what reached the fastener in N·m, and if it is inside."""
+    """A pass of a wrench that was found out at a later look: what reached the fastener in N·m, and if it is inside.
+
+    Where the setting lies beyond the points of that look nobody knows what reached it: `applied_nm` is None, and
+    `deviation` that of the point nearest to it, `nearest`, as a hint.
+    """
 
     look: Look
-    deviation: Decimal  # at the setting of the pass, or at the point nearest to it
-    applied_nm: Decimal
+    deviation: Decimal
+    applied_nm: Decimal | None
     inside: bool
+    nearest: Point | None = None
 
 
 def looks_of(wrench: Wrench) -> list[Look]:
@@ -97,6 +112,7 @@ def looks_of(wrench: Wrench) -> list[Look]:
             out=bool(outside(points, wrench.permissible)),
             at=each.at,
             failed=bool(each.failed),
+            adjusted=isinstance(each, Calibration) and bool(each.as_left),
         )
         for what, each, points in seen
     ]
@@ -137,12 +153,12 @@ def known_of(wrench: Wrench, day: date, noted: Noted, shown_nm: Decimal | None) 
     looks, hint = looks_of(wrench), None
     after = looks_after(looks, day, noted)
     before = [each for each in looks if each not in after]
-    while look := first_of(after, Look.worse):
+    while look := first_of(after, lambda each: each.worse(shown_nm)):
         if look.answers(shown_nm):
             return Known(look)
-        if look.what == CALIBRATION:
-            return Known(None, hint, look, _mishap(wrench, before, look))
         hint = hint or (look if look.out else None)
+        if look.ends:
+            return Known(None, hint, look, _mishap(wrench, before, look))
         after.remove(look)
     return Known(None, hint)
 
@@ -153,16 +169,27 @@ def doubt_of(wrench: Wrench, day: date, done: Tightening) -> Doubt | None:
     look = known.answer or known.hint
     if look is None or not look.out or done.shown_nm is None or done.applied_nm is None:
         return None
-    deviation = deviation_at(look.points, done.shown_nm)
+    deviation = between(look.points, done.shown_nm, [point.deviation for point in look.points])
+    if deviation is None:
+        nearest = look.points[0] if done.shown_nm < look.points[0].shown_nm else look.points[-1]
+        return Doubt(look, nearest.deviation, None, inside=False, nearest=nearest)
     applied_nm = to_decimal(Fraction(done.shown_nm) * done.corrected_by / (1 + Fraction(deviation)))
     return Doubt(look, deviation, applied_nm, within(applied_nm, done.lower_nm, done.upper_nm))
 
 
-def deviation_at(points: tuple[Point, ...], shown_nm: Decimal) -> Decimal:
-    """The mean deviation at a setting, on straight lines between the points, and beyond them that of the last one."""
-    nearest = min(max(shown_nm, points[0].shown_nm), points[-1].shown_nm)
-    found = between(points, nearest, [point.deviation for point in points])
-    return points[0].deviation if found is None else found
+def settled_before(wrench: Wrench, day: date) -> date | None:
+    """The day of the last look before a day that left open nothing of what the wrench did before it.
+
+    Such a calibration ended what can be known, or its points span the whole range of the wrench.
+    """
+    return max((look.on for look in looks_of(wrench) if look.on < day and settles(wrench, look)), default=None)
+
+
+def settles(wrench: Wrench, look: Look) -> bool:
+    """Whether no later look says anything of what a wrench did before this one."""
+    if look.ends or wrench.min_nm is None or wrench.max_nm is None:
+        return look.ends
+    return look.spans(wrench.min_nm, wrench.max_nm)
 
 
 def _mishap(wrench: Wrench, before: Sequence[Look], ended: Look) -> str:

@@ -32,6 +32,7 @@ def _pass(line: PassLine) -> Object:
         "shown": view.shown,
         "applied_nm": digits(view.applied_nm),
         "corrected_nm": digits(view.corrected_nm),
+        "not_known": view.not_known,
         "expanded_nm": digits(view.expanded_nm),
         "beyond": view.beyond.says,
         "verdict": judged.verdict,

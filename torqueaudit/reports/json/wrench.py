@@ -181,4 +181,5 @@ def _use(view: UseView) -> Object:
         "entry": view.entry,
         "doubt": view.doubt,
         "inside": view.inside,
+        "known": view.known,
     }

@@ -42,6 +42,7 @@ def specification_view(procedure: Procedure, fastener: Fastener) -> Specificatio
 
 def pass_view(done: Tightening, around: Around) -> PassView:
     """One pass, with its time as the workshop's clock showed it."""
+    corrected_nm, not_known = _corrected(done, around)
     return PassView(
         entry=done.noted.entry,
         final=done.final,
@@ -58,17 +59,21 @@ def pass_view(done: Tightening, around: Around) -> PassView:
         cycles=done.cycles,
         limits=(done.lower_nm, done.upper_nm),
         deviation=done.deviation,
-        corrected_nm=_corrected(done, around),
+        corrected_nm=corrected_nm,
+        not_known=not_known,
     )
 
 
-def _corrected(done: Tightening, around: Around) -> Decimal | None:
-    """What reached the fastener, where its wrench was found out by a later look, or its lever put right, since."""
+def _corrected(done: Tightening, around: Around) -> tuple[Decimal | None, bool]:
+    """What reached the fastener, where its wrench was found out by a later look, or its lever put right, since.
+
+    And whether nobody knows any more.
+    """
     wrench, known = around.wrenches.get(done.wrench), around.as_known(done)
     doubt = doubt_of(wrench, local(around, done.noted.happened_at).date(), known) if wrench else None
     if doubt:
-        return doubt.applied_nm
-    return None if known is done else known.applied_nm
+        return doubt.applied_nm, doubt.applied_nm is None
+    return (None, False) if known is done else (known.applied_nm, known.applied_nm is None)
 
 
 def local(around: Around, moment: datetime) -> datetime:

@@ -11,11 +11,20 @@ from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.shown.wrench import UseView
 from torqueaudit.model.torque.specification import within
 from torqueaudit.model.torque.words import digits_apart, torque_text
-from torqueaudit.model.wrench.doubt import doubt_of, known_of, looks_after, looks_of
+from torqueaudit.model.wrench.doubt import (
+    Doubt,
+    Look,
+    doubt_of,
+    known_of,
+    looks_after,
+    looks_of,
+    settled_before,
+    settles,
+)
 from torqueaudit.model.wrench.kind import why_not_told
 from torqueaudit.model.wrench.order import last_of, unordered
 from torqueaudit.model.wrench.words import percent_text, reach_text
-from torqueaudit.model.wrench.wrench import Calibration, Wrench
+from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.anew import as_known_today
 
@@ -36,26 +45,24 @@ def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) 
     """
     for look in looks_of(wrench):
         wanted = look.out and entry in (None, look.entry)
-        for use in _uses(workshop, wrench, _calibrated_before(wrench, look.on), look.on) if wanted else ():
+        for use in _uses(workshop, wrench, settled_before(wrench, look.on), look.on) if wanted else ():
             done = _pass(workshop, use)
             doubt = doubt_of(wrench, use.on, as_known_today(workshop.plugins, wrench, done)) if done else None
             if doubt and doubt.look.entry == look.entry:
-                at = f"{torque_text(doubt.applied_nm)} with {percent_text(doubt.deviation)}"
-                yield use._replace(doubt=f"{at}, {'inside' if doubt.inside else 'OUTSIDE'}", inside=doubt.inside)
+                yield use._replace(doubt=_doubt_text(doubt), inside=doubt.inside, known=doubt.applied_nm is not None)
 
 
 def unknown_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -> Iterator[UseView]:
-    """What a wrench did before something befell it and a calibration then did not say how it was found.
+    """What a wrench did before something befell it and a calibration then did not say how it was found there.
 
-    Of every such calibration, or of the one that stands in the given entry.
+    Of every such calibration, or of the one that stands in the given entry. What it did beside a look that found it out
+    is in doubt, and told there.
     """
-    silent = [each for each in wrench.calibrations if not each.as_found and entry in (None, each.entry)]
-    for calibration in silent:
-        before = _calibrated_before(wrench, calibration.on)
-        for use in _uses(workshop, wrench, before, calibration.on):
+    for look in (each for each in looks_of(wrench) if each.ends and entry in (None, each.entry)):
+        for use in _uses(workshop, wrench, settled_before(wrench, look.on), look.on):
             done = _pass(workshop, use)
             known = known_of(wrench, use.on, done.noted, done.shown_nm) if done else None
-            if known and known.mishap and known.ended and known.ended.entry == calibration.entry:
+            if known and known.mishap and not known.hint and known.ended and known.ended.entry == look.entry:
                 yield use._replace(doubt=f"the wrench {known.mishap}")
 
 
@@ -91,8 +98,8 @@ def _reached(done: Tightening, now: Tightening) -> tuple[str, bool]:
     return f"{reached} reached it, not {taken}, {'inside' if inside else 'OUTSIDE'}", inside
 
 
-def _known_good(workshop: Workshop, wrench: Wrench, use: UseView, last: Calibration | None) -> bool:
-    """Whether the last good calibration was done after a pass, or a check found the wrench in order around it."""
+def _known_good(workshop: Workshop, wrench: Wrench, use: UseView, last: Look | None) -> bool:
+    """Whether the last good look was done after a pass, or one before it found the wrench in order around it."""
     if last and last.on > use.on:
         return True
     done = _pass(workshop, use)
@@ -102,16 +109,23 @@ def _known_good(workshop: Workshop, wrench: Wrench, use: UseView, last: Calibrat
     return done is not None and known_of(wrench, use.on, done.noted, done.shown_nm).good
 
 
-def _last_good(wrench: Wrench) -> Calibration | None:
-    """The newest calibration that left it in order, where no look that found it out may have been done after it."""
-    failed = [look for look in looks_of(wrench) if look.failed]
-    good = [c for c in wrench.calibrations if not c.failed and not any(unordered(c, look) for look in failed)]
-    return last_of(good, Calibration.worse)
+def _last_good(wrench: Wrench) -> Look | None:
+    """The newest look that left it in order and left open nothing of before, where none that failed may be later."""
+    looks = looks_of(wrench)
+    failed = [look for look in looks if look.failed]
+    good = [
+        look
+        for look in looks
+        if not look.failed and settles(wrench, look) and not any(unordered(look, each) for each in failed)
+    ]
+    return last_of(good, lambda each: each.worse(None))
 
 
-def _calibrated_before(wrench: Wrench, on: date) -> date | None:
-    """The day of the last calibration before a day: it answered for what came before it, or ended what can be known."""
-    return max((each.on for each in wrench.calibrations if each.on < on), default=None)
+def _doubt_text(doubt: Doubt) -> str:
+    found = percent_text(doubt.deviation)
+    if doubt.applied_nm is None:
+        return f"NOT KNOWN what reached it, {found} at {doubt.nearest.at}" if doubt.nearest else "NOT KNOWN"
+    return f"{torque_text(doubt.applied_nm)} with {found}, {'inside' if doubt.inside else 'OUTSIDE'}"
 
 
 def _uses(workshop: Workshop, wrench: Wrench, first: date | None, last: date | None = None) -> Iterator[UseView]:

@@ -128,9 +128,10 @@ def _not_known(job: Job, use: Use, known: Known) -> Iterator[Finding]:
     """Something befell the wrench, and the calibration after it does not say how it was found."""
     if known.ended is None or not known.mishap:
         return
+    there = " at this setting" if known.ended.points else ""
     says = (
         f"wrench {use.wrench.number} {known.mishap}, and its calibration on {known.ended.on} does not say how it was "
-        "found, so nobody knows whether it was in order here. "
+        f"found{there}, so nobody knows whether it was in order here. "
     )
     if job.record.hand_over:
         says += "Ask the laboratory for the figures as found, or have the foreman judge what it did."
@@ -308,6 +309,9 @@ def _found_out(around: Around, use: Use, doubt: Doubt | None) -> Iterator[Findin
     """
     if doubt is None:
         return
+    if doubt.applied_nm is None:
+        yield _beyond(around, use, doubt)
+        return
     mean = "" if abs(doubt.deviation) > use.wrench.permissible else " in the mean"
     threshold = " as threshold torque" if use.fastener.specification.method == TORQUE_AND_ANGLE else ""
     found = (
@@ -322,6 +326,19 @@ def _found_out(around: Around, use: Use, doubt: Doubt | None) -> Iterator[Findin
         act = "Loosen" if around.presence.here else "Call the vehicle back, loosen"
         says = f"{found}; {limits} is specified. {act} it and tighten again with another wrench."
         yield use.finding("workshop_rules/wrench-found-out", Weight.STOP, says)
+
+
+def _beyond(around: Around, use: Use, doubt: Doubt) -> Finding:
+    """A look found the wrench out, and this setting lies beyond its points: nobody knows what the pass was worth."""
+    near = f" ({percent_text(doubt.deviation)} at {doubt.nearest.at}, the nearest)" if doubt.nearest else ""
+    act = "Loosen" if around.presence.here else "Call the vehicle back, loosen"
+    says = (
+        f"wrench {use.wrench.number} was found out at its {doubt.look.what} on {doubt.look.on}, and this setting lies "
+        f"beyond the points of that{near}, so nobody knows what reached it; "
+        f"{limits_text(use.done.lower_nm, use.done.upper_nm)} is specified. {act} it and tighten again with another "
+        "wrench."
+    )
+    return use.finding("workshop_rules/wrench-found-out-elsewhere", Weight.STOP, says)
 
 
 def _due_soon(job: Job, around: Around) -> Iterator[Finding]:
