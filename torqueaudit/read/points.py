@@ -11,7 +11,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from torqueaudit.model.numbers import read_decimal
-from torqueaudit.model.torque.units import MOST_NM, Torque, UnitTable
+from torqueaudit.model.torque.units import MOST_NM, Torque, UnitTable, format_number
 from torqueaudit.model.wrench.words import percent_text, reach_text
 from torqueaudit.model.wrench.wrench import Point, Wrench
 
@@ -81,6 +81,50 @@ def _require_uncertain(point: Point, text: str) -> None:
             f"“{text}”: W′ holds the mean deviation of its own readings, {percent_text(point.deviation)}, and must be "
             "more than that; read both again, or leave W′ out"
         )
+    _require_agreeing(point, text)
+
+
+def _require_agreeing(point: Point, text: str) -> None:
+    """Refuse figures that contradict each other: W′ = |a| + W + |b_ep| (ISO 6789-2:2017, from memory).
+
+    Each may be off by half a unit of its last printed digit, the readings too. Where no b_ep is stated W′ may hold one,
+    so it may be larger, and never smaller.
+    """
+    if point.interval is None or point.expanded is None:
+        return
+    least = abs(point.deviation) + point.expanded + (point.loading_point or Decimal(0))
+    over, slack = point.interval - least, _slack(point, text)
+    if -slack <= over and (over <= slack or point.loading_point is None):
+        return
+    stated = "" if point.loading_point is None else f" and b_ep {_percent(point.loading_point)}"
+    more = " at least" if point.loading_point is None else ""
+    raise ValueError(
+        f"“{text}”: these readings make a deviation of {percent_text(point.deviation)}, which with W "
+        f"{_percent(point.expanded)}{stated} makes a W′ of {format_number(least * 100, 4)} %{more}, not "
+        f"{_percent(point.interval)}; read the certificate again, or leave out what it does not state"
+    )
+
+
+def _slack(point: Point, text: str) -> Decimal:
+    """How far W′ may lie from what makes it, as each figure and each reading of a point is rounded as it is printed."""
+    readings, *behind = text.partition(":")[2].split(";")
+    stated = sum((_half(found["number"]) for part in behind if (found := _STATED.fullmatch(part.strip()))), Decimal(0))
+    rounded = [
+        (_half(read) * point.unit_nm, nm) for read, nm in zip(readings.split(), point.references_nm, strict=True)
+    ]
+    # a = X_a/X_r - 1, so a reading that is off by h makes it off by h·X_a/(X_r·(X_r - h)) at the most.
+    of_readings = sum((half * point.shown_nm / (nm * (nm - half)) for half, nm in rounded), Decimal(0))
+    return stated / 100 + of_readings / len(rounded)
+
+
+def _half(number: str) -> Decimal:
+    """Half a unit of the last digit of a number as it is printed: 0.05 of "1.4"."""
+    behind = re.split("[.,]", number)[1:]
+    return Decimal(5).scaleb(-1 - (len(behind[0]) if behind else 0))
+
+
+def _percent(share: Decimal) -> str:
+    return f"{format_number(share * 100, 4)} %"
 
 
 def _reference(shown: Torque, text: str) -> Decimal:

@@ -141,6 +141,14 @@ def test_references_stand_in_the_unit_of_the_setting(workshop: Workshop) -> None
         (("100 N·m: 98; W' 3.7",), "W' is stated in %, not as “W' 3.7”"),
         (("100 N·m: 98; W 0 %",), "no calibration is without uncertainty"),
         (("100 N·m: 97; W' 3 %",), "W′ holds the mean deviation of its own readings, \\+3.093 %, and must be more"),
+        (
+            ("100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; W' 2.3 %",),
+            r"make a deviation of \+2.21 %, which with W 1.4 % makes a W′ of 3.61 % at least, not 2.3 %; read the cert",
+        ),
+        (
+            ("100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; W' 4.2 %; b_ep 0.1 %",),
+            r"with W 1.4 % and b_ep 0.1 % makes a W′ of 3.71 %, not 4.2 %",
+        ),
         (("100 N·m: 72.3",), ""),
         (("100 N·m: 9.8",), "is the unit right on both sides"),
         (("100 N·m: 9800",), "is the unit right on both sides"),
