@@ -142,6 +142,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.fitted import same_fitted as same_fitted
     from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE as TORQUE_AND_ANGLE
     from torqueaudit.model.torque.specification import Specification as Specification
+    from torqueaudit.model.torque.specification import within as within
     from torqueaudit.model.torque.units import NEWTON_METRE as NEWTON_METRE
     from torqueaudit.model.torque.units import PRECISION as PRECISION
     from torqueaudit.model.torque.units import Torque as Torque
@@ -233,7 +234,7 @@ else:
         "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse",
         "torqueaudit.model.torque.decimals": "leading_number told_beside",
         "torqueaudit.model.torque.fitted": "fitted_of fitted_text measure_of same_fitted",
-        "torqueaudit.model.torque.specification": "TORQUE_AND_ANGLE Specification",
+        "torqueaudit.model.torque.specification": "TORQUE_AND_ANGLE Specification within",
         "torqueaudit.model.torque.units": (
             "NEWTON_METRE PRECISION Torque TorqueUnit UnitTable format_number to_decimal"
         ),

@@ -1,7 +1,12 @@
 """Rules on torque: each once where it speaks and once where it is silent."""
 
-from torqueaudit.testing import findings
+from datetime import date
+
+from torqueaudit.model.act import Say
+from torqueaudit.model.wrench.acts import Calibrate
+from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 
 def test_a_fastener_nobody_touched_is_not_tightened(played: Workshop) -> None:
@@ -415,3 +420,22 @@ def test_a_withdrawn_job_undoes_nothing(played: Workshop) -> None:
     actual = findings(played, rule="workshop_rules/undone-by-another-job")
 
     assert expected == actual
+
+
+def test_a_reading_inside_that_was_no_torque_inside_is_explained(workshop: Workshop) -> None:
+    """100 was set where 96.16 reached it: who set 100 has to see why another torque is said (JCGM 100:2008, 3.2.4)."""
+    point = "100 N·m: 96.16 96.16 96.16 96.16 96.16; W 1 %"
+    calibrate(workshop, "W-1", Calibrate(date(2031, 3, 1), "C-1", as_left=(point,)), Say("P-1"))
+    play(
+        workshop,
+        """
+        2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+        2031-04-02 10:01 rear-axle-nut 100 N·m with W-1 by P-2
+        """,
+    )
+    expected = (
+        "rear axle nut: 96.2 N·m was applied; 97.2 … 118.8 N·m is specified (it was 100 N·m on the wrench, which is "
+        "+3.993 % off by its calibration). Loosen it and tighten again."
+    )
+
+    assert [expected] == findings(workshop, rule="workshop_rules/outside-tolerance")

@@ -85,10 +85,8 @@ class Specification(NamedTuple):
         return any(abs(mine - its) > half + its_half for mine, its, half, its_half in pairs)
 
 
-def within(number: Decimal | Fraction, lower: Decimal | Fraction | None, upper: Decimal | Fraction | None) -> bool:
-    """Whether a number lies between two ends, of which either may be missing and both belong to what is allowed.
-
-    Held against each other as exact rational numbers.
-    """
-    exact = Fraction(number)
-    return (lower is None or Fraction(lower) <= exact) and (upper is None or exact <= Fraction(upper))
+def within(number: Decimal | Fraction, lower: Decimal | None, upper: Decimal | None) -> bool:
+    """Whether a number lies between two ends, of which either may be missing and both belong to what is allowed."""
+    if isinstance(number, Decimal):  # decimals compare exactly, and far sooner than fractions
+        return (lower is None or lower <= number) and (upper is None or number <= upper)
+    return (lower is None or Fraction(lower) <= number) and (upper is None or number <= Fraction(upper))

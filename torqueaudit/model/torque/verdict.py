@@ -74,9 +74,8 @@ def provable(expanded_nm: Decimal, lower: Decimal | None, upper: Decimal | None,
 
 
 def _inside(number: Decimal | Fraction, lower: Decimal | None, upper: Decimal | None, guard: Fraction) -> bool:
-    return within(
-        number, None if lower is None else Fraction(lower) + guard, None if upper is None else Fraction(upper) - guard
-    )
+    exact = Fraction(number)
+    return (lower is None or Fraction(lower) + guard <= exact) and (upper is None or exact <= Fraction(upper) - guard)
 
 
 def _upper_tail(z: float) -> float:

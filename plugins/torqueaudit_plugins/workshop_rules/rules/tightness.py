@@ -4,6 +4,7 @@ front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it
 """
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from torqueaudit.plugin import (
     ActName,
@@ -22,8 +23,10 @@ from torqueaudit.plugin import (
     aim_text,
     digits_apart,
     limits_text,
+    percent_text,
     subject_at,
     torque_text,
+    within,
 )
 from torqueaudit_plugins.workshop_rules.rules.methods import review_method, review_stages, too_much
 
@@ -139,8 +142,8 @@ def _above(job: Job, around: Around, fastener: Fastener, position: str) -> Itera
         if isinstance(event, Tightening) and beyond:
             about = subject_at(fastener, position)
             says = (
-                f"{beyond} is the most that is specified. Never just back off: renew the joint or clear it "
-                "from the maker's data, and have the foreman say so."
+                f"{beyond} is the most that is specified{_corrected(event)}. Never just back off: renew the joint or "
+                "clear it from the maker's data, and have the foreman say so."
             )
             yield Finding(
                 rule="workshop_rules/above-maximum",
@@ -183,7 +186,7 @@ def _amount(fastener: Fastener, done: Tightening, entry: int) -> Iterator[Findin
     further = digits_apart(done.applied_nm, done.lower_nm)
     limits = f"{limits_text(done.lower_nm, done.upper_nm, further=further)} is specified{drag}"
     applied = torque_text(done.applied_nm, further=further)
-    says = f"{applied} was applied; {limits}. Loosen it and tighten again."
+    says = f"{applied} was applied; {limits}{_corrected(done)}. Loosen it and tighten again."
     yield Finding(
         rule="workshop_rules/outside-tolerance",
         weight=Weight.STOP,
@@ -192,6 +195,14 @@ def _amount(fastener: Fastener, done: Tightening, entry: int) -> Iterator[Findin
         entry=entry,
         answer=Next(ActName.LOOSEN, done.position),
     )
+
+
+def _corrected(done: Tightening) -> str:
+    """What explains a torque outside that reads as inside on the wrench, in words that follow; "" where none does."""
+    as_shown = None if done.shown_nm is None else Fraction(done.shown_nm) * done.corrected_by
+    if not done.deviation or as_shown is None or not within(as_shown, done.lower_nm, done.upper_nm):
+        return ""
+    return f" (it was {done.shown} on the wrench, which is {percent_text(done.deviation)} off by its calibration)"
 
 
 def _unusual(about: Subject, done: Tightening) -> Iterator[Finding]:
