@@ -34,6 +34,27 @@ def test_a_slot_of_what_is_no_castle_nut_is_refused(run: Run) -> None:
     assert "no drag is added, leave it out" in drag.stderr
 
 
+def test_the_torque_at_the_slot_of_a_castle_nut_is_told_and_shown(run: Run, tmp_path: Path) -> None:
+    """62 N·m, then 78 N·m at the slot on a dial of ±6 %: in the sheet, in both kinds of JSON and line by line."""
+    nut = 'torque = "60 … 80 N·m"\nlocking = "castle nut"\nsource = "manual"\npage = "1"\n'
+    text = f'{procedure_head("castle", "A castle nut")}[[work]]\ntighten = "axle-nut"\nname = "axle nut"\n{nut}'
+    (tmp_path / "castle.toml").write_text(text, encoding="utf-8")
+    run("procedure", "enter", str(tmp_path / "castle.toml"))
+    run("job", "open", "--procedure", "castle", "--vehicle", "V-1")
+    words = ("--wrench", "W-2", "--shown", "62 N·m", "--slot", "turned on", "--slot-torque", "78 N·m")
+    told = run("fastener", "tighten", "1", "axle-nut", *words, "--outcome", "value shown")
+    (nut_shown,) = json.loads(run("job", "show", "1", "--json").stdout)["fasteners"]
+    (each,) = json.loads(run("tightening", "show", "1", "axle-nut", "--json").stdout)["passes"]
+    slot = {"slot_nm": "78", "slot_expanded_nm": each["slot_expanded_nm"], "slot_below": False}
+
+    assert told.returncode == 0, told.stderr
+    assert "then 78.0 N·m ± 3.6 N·m at the slot" in told.stdout
+    assert "then 78.0 N·m ± 3.6 N·m at the slot" in run("job", "show", "1").stdout
+    assert "then 78.0 N·m ± 3.6 N·m at the slot" in run("tightening", "show", "1", "axle-nut").stdout
+    assert slot == {name: nut_shown[name] for name in slot} == {name: each[name] for name in slot}
+    assert each["verdict"] == "in"
+
+
 def test_an_adapter_whose_two_numbers_may_have_changed_places_is_asked_back(run: Run) -> None:
     """45@60 is refused with both ways to write it; what is recorded is said back."""
     run("job", "open", "--procedure", "axle", "--vehicle", "V-1")

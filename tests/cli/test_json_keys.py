@@ -55,7 +55,8 @@ ASKED = {
     "vehicle show V-1": """
         vehicle site tag model year here since gone odometer_m demo stops { job rule weight subject says entry }
         unsigned fasteners { job signed position name specified source state applied applied_nm corrected_nm not_known
-        angle_deg final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on
+        angle_deg final_nm drag_nm slot slot_nm slot_expanded_nm slot_below beyond shown wrench by when outcome mark
+        mark_wanted mark_seen_on
         check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } jobs {
         job title state opened_on recheck } head asked_at
     """,
@@ -89,7 +90,8 @@ ASKED = {
         handed_over_on odometer_m released_by released_entry hand_over_entry here unsigned follows followed_by
         carried put_right withdrawn fasteners { position name specified source state applied applied_nm corrected_nm
         not_known
-        angle_deg final_nm drag_nm slot beyond shown wrench by when outcome mark mark_wanted mark_seen_on check_wanted
+        angle_deg final_nm drag_nm slot slot_nm slot_expanded_nm slot_below beyond shown wrench by when outcome mark
+        mark_wanted mark_seen_on check_wanted
         checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } items { kind
         key name said limits by entry } findings { finding { rule weight subject says entry } concession } next
         next_commands recheck_wanted recheck { due_on due_distance_m done_on done_by state late_days late_m
@@ -98,7 +100,8 @@ ASKED = {
     """,
     "tightening show 1 rear-axle-nut": """
         job fastener specified source demo passes { entry position name stands final by when outcome wrench
-        shown applied_nm corrected_nm not_known expanded_nm beyond verdict decision_rule probability not_proved
+        shown applied_nm corrected_nm not_known expanded_nm slot_nm slot_expanded_nm slot_below beyond verdict
+        decision_rule probability not_proved
         deviation_corrected budget
         { name relative adds } cycles }
     """,

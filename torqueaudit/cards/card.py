@@ -146,6 +146,7 @@ def _tightened(card: Card, words: Words, say: Say) -> None:
         angle=words["angle"],
         final_shown=words["final"],
         slot=read_slot(words["slot"]) if words["slot"] else None,
+        slot_shown=words["at_slot"],
         drag=words["drag"],
         no_adapter=bool(words["bare"]),
     )

@@ -56,7 +56,7 @@ TIGHTENED = re.compile(
     rf"{_KEY}(?: stage (?P<stage>[0-9]+))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
     r"(?: adapter (?P<adapter>\S+@\S+(?: and \S+@\S+)*)|(?P<bare> without adapter))?"
     r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
-    rf"(?: slot (?P<slot>{_any(Slot, SLOTS)}))?(?: drag (?P<drag>\S+ \S+))?"
+    rf"(?: slot (?P<slot>{_any(Slot, SLOTS)})(?: at (?P<at_slot>\S+ \S+))?)?(?: drag (?P<drag>\S+ \S+))?"
     rf"(?: (?P<outcome>{_OUTCOME}))?(?P<bad> thread bad)?(?: helped by (?P<helpers>{_PERSON}(?: and {_PERSON})*))?"
     rf"(?: but (?P<but>[0-9]+ {_OUTCOME}))?{_AGAIN}"
 )

@@ -41,6 +41,12 @@ def fastener() -> None:
 @click.option("--final-torque", default="", metavar="TORQUE", help="What the wrench showed at the end of the angle.")
 @click.option("--slot", type=SLOTS, default=None, help="How the slot of a castle nut came to the hole for its pin.")
 @click.option(
+    "--slot-torque",
+    default="",
+    metavar="TORQUE",
+    help="At the slot that the nut was turned on to: what the wrench showed, or was set to and did not click at.",
+)
+@click.option(
     "--drag", default="", metavar="TORQUE", help="What a self-locking nut needs to turn, where the source excludes it."
 )
 @click.option("--outcome", type=OUTCOMES, required=True, help="Also “turned and clicked”, “shown”, “not reached”.")
@@ -63,6 +69,7 @@ def tighten_one(  # each is something a mechanic says
     angle: str,
     final_torque: str,
     slot: str | None,
+    slot_torque: str,
     drag: str,
     outcome: str,
     but: tuple[str, ...],
@@ -90,6 +97,7 @@ def tighten_one(  # each is something a mechanic says
         angle=angle,
         final_shown=final_torque,
         slot=Slot(slot) if slot else None,
+        slot_shown=slot_torque,
         drag=drag,
         no_adapter=no_adapter,
     )

@@ -36,6 +36,7 @@ from torqueaudit.plugin.late import all_names, asked_of
 if TYPE_CHECKING:
     from torqueaudit.model.act import See as See
     from torqueaudit.model.act import Topic as Topic
+    from torqueaudit.model.job.facts import AtSlot as AtSlot
     from torqueaudit.model.job.facts import Check as Check
     from torqueaudit.model.job.facts import CheckMethod as CheckMethod
     from torqueaudit.model.job.facts import Concession as Concession
@@ -195,8 +196,8 @@ else:
     _HOMES = {
         "torqueaudit.model.act": "See Topic",
         "torqueaudit.model.job.facts": (
-            "Check CheckMethod Concession Fact HandOver Input Loosening MarkSeen MarkState Measured Noted Outcome "
-            "PartFitted Recheck Release Ride Slot StepDone Strike Tightening"
+            "AtSlot Check CheckMethod Concession Fact HandOver Input Loosening MarkSeen MarkState Measured Noted "
+            "Outcome PartFitted Recheck Release Ride Slot StepDone Strike Tightening"
         ),
         "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
         "torqueaudit.model.job.words": "asked_text fault_text measured_text",

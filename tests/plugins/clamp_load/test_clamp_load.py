@@ -106,6 +106,51 @@ def test_a_torque_that_cannot_be_meant_is_a_caution(
     assert [expected] == doubts(workshop, tmp_path, *said)
 
 
+CASTLE = 'locking = "castle nut"\nthread = "M18x1.5"\ncondition = "oiled"'
+CLAMPED = "[x.clamp_load.rear-axle-nut]\nclamped_length_mm = 240\n"
+TURNED_ON = "2031-04-02 10:05 job {job} rear-axle-nut 64 N·m with W-1 slot turned on to the next slot%s by P-2"
+SOFT = CLAMPED + "bolt_resilience_mm_per_n = 5e-5\npart_resilience_mm_per_n = 5e-5\nsettling_um = 5\n"
+ESTIMATE = "clamp_load/slot-estimate"
+
+
+@pytest.mark.parametrize(
+    ("table", "weight", "added", "reached"),
+    [
+        (CLAMPED, "caution", "68 N·m (34 N·m)", "132"),
+        (AXLE, "caution", "115 N·m (57 N·m)", "179"),
+        (SOFT, "note", "7 N·m (3 N·m)", "71"),
+    ],
+)
+def test_what_turning_on_may_have_added_is_estimated(
+    workshop: Workshop, tmp_path: Path, table: str, weight: str, added: str, reached: str
+) -> None:
+    """A castle nut of six slots, by 60° or with crossed holes 30°: 34 N·m each 30° on M18 × 1.5 over 240 mm.
+
+    What the procedure states that bolt and parts give goes before the clamped length.
+    """
+    job = opened(workshop, tmp_path, TURNED_ON % "", nut=CASTLE, table=table, torque="70 N·m")
+    expected = (
+        "rear axle nut: turned on to the next slot by up to 60° (30° where the bolt has two holes crossed), which "
+        f"adds about {added} by an estimate from its thread and clamped length, never measured; friction alone makes "
+        f"±30 %. With the 64 N·m before it that is about {reached} N·m; 77 N·m is the most that is specified."
+    )
+
+    assert [expected] == findings(workshop, job, rule=ESTIMATE, weight=weight)
+
+
+@pytest.mark.parametrize(
+    ("table", "told"),
+    [("", ""), (CLAMPED, " at 76 N·m"), (CLAMPED.replace("clamped_length_mm = 240", "friction_head = 0.12"), "")],
+)
+def test_nothing_is_estimated_where_the_torque_was_told_or_no_joint_is_stated(
+    workshop: Workshop, tmp_path: Path, table: str, told: str
+) -> None:
+    """Without thread and clamped length nobody can; where it was told nobody need."""
+    job = opened(workshop, tmp_path, TURNED_ON % told, nut=CASTLE, table=table, torque="70 N·m")
+
+    assert [] == findings(workshop, job, rule=ESTIMATE)
+
+
 @pytest.mark.parametrize("condition", ["", "oiled"])
 def test_a_slip_that_is_hardly_past_yield_is_doubted(workshop: Workshop, tmp_path: Path, condition: str) -> None:
     """48 N·m typed as 48 lbf·ft is 65.1 N·m, and an M10 of class 8.8 yields at 59.9: `clamp` says so too."""

@@ -121,6 +121,16 @@ SPEAKS = [
         "castle nut: a castle nut, and its slot was not told. Look whether the pin goes through; never back off to it.",
     ),
     (
+        "castle-nut 62 N·m with W-2 slot turned on to the next slot at 81 N·m",
+        "workshop_rules/above-maximum",
+        f"castle nut: 81 N·m was reached at the slot; 80 N·m is the most that is specified. {NEVER}",
+    ),
+    (
+        "castle-nut 59 N·m with W-2 slot turned on to the next slot at 70 N·m",
+        "workshop_rules/outside-tolerance",
+        "castle nut: 59 N·m was applied; 60 … 80 N·m is specified. Loosen it and tighten again.",
+    ),
+    (
         "castle-nut 70 N·m with W-1 slot no slot within the maximum",
         "workshop_rules/no-slot-within-maximum",
         (
@@ -173,7 +183,8 @@ GOOD = [
     "angle-bolt 31 N·m with W-2 then 92° to 74 N·m",
     "angle-bolt 31.5 N·m with W-2 then 85° to 60 N·m",
     "angle-bolt 28.5 N·m with W-2 then 95° to 110 N·m",
-    "castle-nut 60 N·m with W-1 slot turned on to the next slot",
+    "castle-nut 60 N·m with W-1 slot turned on to the next slot at 78 N·m",
+    "castle-nut 62 N·m with W-2 slot turned on to the next slot at 80 N·m",
     "castle-nut 80 N·m with W-1 slot aligned",
     "lock-nut 35 N·m with W-1 drag 8 N·m",
     "lock-nut 41 N·m with W-1 drag 8 N·m",
@@ -351,9 +362,10 @@ def test_limits_that_judge_nothing_are_told(workshop: Workshop, tmp_path: Path, 
     ("line", "specified", "applied"),
     [
         (GOOD[0], "30 N·m + 90° (85 … 95), then 60 … 110 N·m", "31 N·m + 92°, then 74 N·m"),
-        (GOOD[3], "60 … 80 N·m, castle nut", "60 N·m, turned on to the next slot"),
-        (GOOD[4], "60 … 80 N·m, castle nut", "80 N·m, slot aligned"),
-        (GOOD[5], "30 N·m (27 … 33) + drag", "35 N·m, drag 8 N·m"),
+        (GOOD[3], "60 … 80 N·m, castle nut", "60 N·m, then not above 78.0 N·m ± 3.6 N·m at the slot"),
+        (GOOD[4], "60 … 80 N·m, castle nut", "62 N·m, then 80.0 N·m ± 3.7 N·m at the slot"),
+        (GOOD[5], "60 … 80 N·m, castle nut", "80 N·m, slot aligned"),
+        (GOOD[6], "30 N·m (27 … 33) + drag", "35 N·m, drag 8 N·m"),
         ("both-bolt 30 N·m with W-2 then 60°", "15 N·m, then 30 N·m + 60°", "30 N·m + 60°"),
         ("staged-nut stage 2 60 N·m with W-1", "30 N·m, then 60 N·m (57 … 63)", "60 N·m"),
     ],
@@ -384,6 +396,15 @@ def test_every_door_shows_a_joint_as_what_it_is(yard: Workshop, line: str, speci
         ),
         ("staged-nut 60 N·m with W-1 then 90°", "60 N·m is specified, without an angle; leave the angle out"),
         ("castle-nut 60 N·m with W-1 drag 8 N·m", "no drag is added, leave it out"),
+        ("castle-nut 60 N·m with W-1 slot aligned at 78 N·m", "belongs to a nut that was turned on to the next slot"),
+        (
+            "castle-nut 60 N·m with W-1 slot turned on to the next slot at 60 N·m",
+            (
+                "castle nut: wrench W-1 clicked at 60 N·m already, so that it did not click at 60 N·m shows nothing; "
+                "say the setting, above that, at which it did not click at the slot"
+            ),
+        ),
+        ("castle-nut 60 N·m with W-1 slot turned on to the next slot at 78 kg", "so it is no torque"),
         ("lock-nut 38 N·m with W-1 slot aligned", "is no castle nut; leave the slot out"),
         ("lock-nut 38 N·m with W-1 drag 38 N·m", "a drag of 38 N·m leaves nothing of the 38 N·m applied"),
         ("lock-nut 38 N·m with W-1 drag 8 kg", "so it is no torque"),
@@ -403,3 +424,69 @@ def test_what_does_not_belong_to_a_joint_is_refused(yard: Workshop, line: str, s
 
     assert says in str(caught.value)
     assert before == yard.book.head()
+
+
+FROM_THE_MINIMUM = (
+    "Loosen it, tighten it from the minimum and read the torque at the slot, or set the wrench to the maximum, where "
+    "it must not click."
+)
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        (
+            "castle-nut 62 N·m with W-1 slot turned on to the next slot",
+            "turned on to the next slot, and the torque there was not told, so nothing shows that it stayed within",
+        ),
+        (
+            "castle-nut 62 N·m with W-1 slot turned on to the next slot at 85 N·m",
+            "turned on, the wrench did not click at 85 N·m, above the maximum, so nothing shows that it stayed within",
+        ),
+    ],
+)
+def test_a_slot_of_which_the_torque_is_not_known_is_not_judged(yard: Workshop, line: str, says: str) -> None:
+    """Source: FAA AC 43.13-1B, 7-40 (from memory): on from the minimum to the next slot, never beyond the maximum."""
+    act(yard, line)
+    expected = [f"castle nut: {says} 80 N·m. {FROM_THE_MINIMUM}"]
+
+    assert expected == findings(yard, rule="workshop_rules/slot-torque-not-known", weight="caution")
+    assert verdict(yard, "castle-nut") == "not judged"
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("castle-nut 66 N·m with W-2 slot turned on to the next slot at 76 N·m", "in"),
+        ("castle-nut 66 N·m with W-2 slot turned on to the next slot at 77 N·m", "in, not proved"),
+        ("castle-nut 66 N·m with W-2 slot turned on to the next slot at 82 N·m", "out, not proved"),
+        ("castle-nut 66 N·m with W-2 slot turned on to the next slot at 84 N·m", "out"),
+        ("castle-nut 61 N·m with W-2 slot turned on to the next slot at 76 N·m", "in, not proved"),
+        ("castle-nut 66 N·m with W-1 slot turned on to the next slot at 76 N·m", "in"),
+        ("castle-nut 66 N·m with W-1 slot turned on to the next slot at 77 N·m", "in, not proved"),
+    ],
+)
+def test_the_worse_of_both_torques_is_the_verdict(yard: Workshop, line: str, expected: str) -> None:
+    """Guard band 1·U, and U = 4.62 % of either torque: w is 3.65 at 79, so 76.4 is the highest that is proved."""
+    settle(yard, {"guard_factor": "1"}, Say("P-1"))
+    act(yard, line)
+
+    assert expected == verdict(yard, "castle-nut")
+
+
+def test_what_is_not_proved_at_the_slot_is_named(yard: Workshop) -> None:
+    """The first torque is proved at 66 N·m; the one at the slot is not."""
+    settle(yard, {"guard_factor": "1"}, Say("P-1"))
+    act(yard, "castle-nut 66 N·m with W-2 slot turned on to the next slot at 78 N·m")
+    (said,) = findings(yard, rule="workshop_rules/not-proved", weight="caution")
+
+    assert said.startswith("castle nut: the torque at the slot, 78.0 N·m ± 3.6 N·m lies inside at most 80 N·m")
+
+
+def test_a_lower_pass_after_the_slot_contradicts_it(yard: Workshop) -> None:
+    """It stood at 78 N·m at the slot, so it does not turn at 66 again."""
+    first = "castle-nut 62 N·m with W-2 slot turned on to the next slot at 78 N·m"
+    act(yard, f"{first}\ncastle-nut 66 N·m with W-2 slot aligned")
+    (said,) = findings(yard, rule="workshop_rules/tightened-again", weight="stop")
+
+    assert said.startswith("castle nut: recorded at 78 N·m and again at 66 N·m with no loosening between.")

@@ -116,6 +116,30 @@ def test_the_nearest_division_inside_the_tolerance(
     assert Decimal(reached) == round(chosen(answer).applied_nm, 3)
 
 
+@pytest.mark.parametrize(
+    ("guard_factor", "begin", "most"),
+    [("0", "60", "80"), ("1", "63", "76")],
+)
+def test_a_castle_nut_begins_low_and_has_a_most_at_its_slot(
+    bench: Workshop, guard_factor: str, begin: str, most: str
+) -> None:
+    """60 … 80 N·m, ±4 %, marks of 1 N·m: U is 3.0 at 63 and 3.6 at 76, and by a guard band of 1·U no more is proved."""
+    settle(bench, {"guard_factor": guard_factor}, FOREMAN)
+    choice = chosen(ask(bench, "castle", new_wrench(bench, "1 N·m")))
+
+    assert (Decimal(begin), Decimal(most)) == (choice.setting, choice.at_slot)
+
+
+def test_a_wrench_that_shows_nothing_of_the_maximum_says_so(bench: Workshop) -> None:
+    """Its next mark above 60 N·m is 90 N·m; another nut asks for no slot."""
+    coarse = new_wrench(bench, "30 N·m", lowest="30 N·m")
+    says = "No mark of this wrench above that shows that the maximum holds at the slot: read it there with another."
+
+    assert chosen(ask(bench, "castle", coarse)).at_slot is None
+    assert says in ask(bench, "castle", coarse).cautions
+    assert chosen(ask(bench, "axle", "W-1")).at_slot is None
+
+
 def test_a_scale_in_another_unit_is_answered_in_it(bench: Workshop) -> None:
     """80 lbf·ft are 108.465 N·m; the specification in that unit stands beside it, derived."""
     answer = ask(bench, "axle", new_wrench(bench, "2 lbf·ft", "5 N·m", lowest="20 lbf·ft", highest="150 lbf·ft"))

@@ -12,8 +12,9 @@ class Tighten(NamedTuple):
     """What a mechanic says of one pass; `stage` counts from 1, 0 is the last. Outcomes may differ by group number.
 
     `angle` are the degrees turned after the torque, `final_shown` the torque at their end, `slot` that of a castle nut,
-    `drag` the torque a self-locking nut needs to turn at all. `no_adapter` says that none was on the wrench, although
-    the procedure asks for one.
+    `drag` the torque a self-locking nut needs to turn at all. `slot_shown` is what the wrench showed when the nut stood
+    at the next slot, or of one that clicks, what it was then set to without clicking. `no_adapter` says that none was
+    on the wrench, although the procedure asks for one.
     """
 
     outcome: Outcome
@@ -27,6 +28,7 @@ class Tighten(NamedTuple):
     angle: str = ""
     final_shown: str = ""
     slot: Slot | None = None
+    slot_shown: str = ""
     drag: str = ""
     no_adapter: bool = False
 

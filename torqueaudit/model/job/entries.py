@@ -8,6 +8,7 @@ from math import prod
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.job.facts import (
+    AtSlot,
     Check,
     CheckMethod,
     Concession,
@@ -102,6 +103,17 @@ def _tightened(entry: "Entry") -> Tightening:
         final_expanded_nm=optional_decimal(judged.get("final_expanded_nm")),
         final_not_proved=judged.get("final_not_proved", ""),
         final_shown_nm=optional_decimal(judged.get("final_shown_nm")),
+        at_slot=_at_slot(judged) if "slot_nm" in judged else None,
+    )
+
+
+def _at_slot(judged: Mapping[str, Any]) -> AtSlot:
+    return AtSlot(
+        nm=Decimal(judged["slot_nm"]),
+        expanded_nm=optional_decimal(judged.get("slot_expanded_nm")),
+        not_proved=judged.get("slot_not_proved", ""),
+        shown_nm=Decimal(judged["slot_shown_nm"]),
+        below=judged.get("slot_below", False),
     )
 
 

@@ -80,6 +80,19 @@ class Noted(NamedTuple):
         return (self.happened_at, self.number)
 
 
+class AtSlot(NamedTuple):
+    """The torque at the slot that a castle nut was turned on to, in N·m; `expanded_nm` is its U (k = 2).
+
+    `below`: a setting wrench was set to it and did not click, so the torque lay below. `not_proved` says why U is None.
+    """
+
+    nm: Decimal
+    expanded_nm: Decimal | None
+    not_proved: str
+    shown_nm: Decimal
+    below: bool
+
+
 class Tightening(NamedTuple):
     """One pass of a wrench over one fastener."""
 
@@ -115,6 +128,7 @@ class Tightening(NamedTuple):
     final_expanded_nm: Decimal | None = None  # U of `final_nm`
     final_not_proved: str = ""
     final_shown_nm: Decimal | None = None  # what the wrench showed at the end of the angle
+    at_slot: AtSlot | None = None  # where it was turned on to one and the torque there was told
 
     @property
     def budget(self) -> tuple[BudgetLine, ...]:

@@ -50,10 +50,11 @@ def _same_pass(fact: Fact, draft: "Draft") -> bool:
     said, judged = draft.said, draft.judged
     if not isinstance(fact, Tightening) or fact.position != said["position"]:
         return False
-    numbers = tuple(optional_decimal(judged.get(name)) for name in ("shown_nm", "angle_deg", "final_nm"))
+    names = ("shown_nm", "angle_deg", "final_nm", "slot_nm")
+    numbers = tuple(optional_decimal(judged.get(name)) for name in names)
     words = (said["stage"], said["outcome"], said.get("wrench", ""), list(said.get("fitted", ())))
     own = (fact.stage, fact.outcome.value, fact.wrench, list(fact.fitted))
-    return words == own and numbers == (fact.shown_nm, fact.angle_deg, fact.final_nm)
+    return words == own and numbers == (fact.shown_nm, fact.angle_deg, fact.final_nm, fact.at_slot and fact.at_slot.nm)
 
 
 def _same_value(fact: Fact, draft: "Draft") -> bool:

@@ -2,11 +2,11 @@
 
 from decimal import Decimal
 
-from torqueaudit.model.job.facts import Input, Measured, Slot, StepDone, Tightening
+from torqueaudit.model.job.facts import AtSlot, Input, Measured, Slot, StepDone, Tightening
 from torqueaudit.model.procedure.procedure import HAND, Fastener, Step
 from torqueaudit.model.torque.decimals import told_beside
 from torqueaudit.model.torque.units import format_number
-from torqueaudit.model.torque.words import specified_text, torque_text
+from torqueaudit.model.torque.words import applied_text, specified_text, torque_text
 
 DERIVED_DIGITS = 5
 WITH_ADAPTER = "with an adapter"
@@ -21,11 +21,23 @@ def asked_text(fastener: Fastener) -> str:
 
 
 def beyond_text(done: Tightening) -> str:
-    """What follows the torque that was applied: " + 92°, then 74 N·m", ", slot aligned", ", drag 8 N·m"."""
+    """What follows the torque that was applied: " + 92°, then 74 N·m", ", slot aligned", ", drag 8 N·m".
+
+    Of a castle nut that was turned on what was reached there: ", then 47.0 N·m ± 2.1 N·m at the slot".
+    """
     said = f" + {done.angle_deg:f}°" if done.angle_deg is not None else ""
     said += f", then {torque_text(done.final_nm)}" if done.final_nm is not None else ""
-    said += f", slot {done.slot}" if done.slot is Slot.ALIGNED else f", {done.slot}" if done.slot else ""
+    if done.at_slot:
+        said += f", then {at_slot_text(done.at_slot, done.upper_nm)}"
+    else:
+        said += f", slot {done.slot}" if done.slot is Slot.ALIGNED else f", {done.slot}" if done.slot else ""
     return said + (f", drag {torque_text(done.drag_nm)}" if done.drag_nm is not None else "")
+
+
+def at_slot_text(at_slot: AtSlot, upper_nm: Decimal | None) -> str:
+    """What was reached at the slot: "47.0 N·m ± 2.1 N·m at the slot", "not above 60.0 N·m ± 2.8 N·m at the slot"."""
+    below = "not above " if at_slot.below else ""
+    return f"{below}{applied_text(at_slot.nm, at_slot.expanded_nm, upper_nm)} at the slot"
 
 
 def measured_text(taken: Measured, *limits: Decimal | None) -> str:

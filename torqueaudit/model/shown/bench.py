@@ -21,7 +21,8 @@ class StageSetting(NamedTuple):
 class ChoiceView(NamedTuple):
     """A setting on the wrench's own scale, what it reaches, and how that would be judged; `expanded_nm` with k = 2.
 
-    `calibrated_with` says what has to be fitted to a wrench that was calibrated so, "" for any other.
+    `calibrated_with` says what has to be fitted to a wrench that was calibrated so, "" for any other. `at_slot` is the
+    highest mark at which a castle nut may stand at its next slot, None of any other and where none shows it.
     """
 
     setting: Decimal
@@ -31,6 +32,7 @@ class ChoiceView(NamedTuple):
     budget: tuple[BudgetLine, ...]
     calibrated_with: str
     stages: tuple[StageSetting, ...]
+    at_slot: Decimal | None = None
 
 
 class BenchAnswer(NamedTuple):

@@ -4,6 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
+from torqueaudit.model.job.facts import AtSlot
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.torque.words import applied_text, digits_apart, likely_text, torque_text
@@ -12,7 +13,8 @@ from torqueaudit.model.torque.words import applied_text, digits_apart, likely_te
 class BeyondView(NamedTuple):
     """What followed the torque: the angle, the torque at its end, the slot of a castle nut, the drag of a locking one.
 
-    `says` has all of it in words, to follow the torque; "" where nothing followed.
+    `at_slot` is the torque at the slot that a castle nut was turned on to. `says` has all of it in words, to follow the
+    torque; "" where nothing followed.
     """
 
     says: str
@@ -20,6 +22,7 @@ class BeyondView(NamedTuple):
     final_nm: Decimal | None
     drag_nm: Decimal | None
     slot: str
+    at_slot: AtSlot | None = None
 
 
 class JudgedView(NamedTuple):

@@ -8,6 +8,7 @@ from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, Job
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.torque.words import share_text
+from torqueaudit.reports.json.passes import at_slot_json
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, digits, iso
 
@@ -21,6 +22,9 @@ NOTHING_APPLIED: Object = {
     "final_nm": None,
     "drag_nm": None,
     "slot": "",
+    "slot_nm": None,
+    "slot_expanded_nm": None,
+    "slot_below": None,
     "beyond": "",
     "shown": "",
     "wrench": "",
@@ -167,6 +171,7 @@ def _applied(view: PassView) -> Object:
         "final_nm": digits(view.beyond.final_nm),
         "drag_nm": digits(view.beyond.drag_nm),
         "slot": view.beyond.slot,
+        **at_slot_json(view.beyond.at_slot),
         "beyond": view.beyond.says,
         "shown": view.shown,
         "wrench": view.wrench,

@@ -1,5 +1,6 @@
 """The passes over a fastener as JSON."""
 
+from torqueaudit.model.job.facts import AtSlot
 from torqueaudit.model.shown.tightenings import PassLine, TighteningsView
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.reports.json.values import Object, digits, iso
@@ -34,6 +35,7 @@ def _pass(line: PassLine) -> Object:
         "corrected_nm": digits(view.corrected_nm),
         "not_known": view.not_known,
         "expanded_nm": digits(view.expanded_nm),
+        **at_slot_json(view.beyond.at_slot),
         "beyond": view.beyond.says,
         "verdict": judged.verdict,
         "decision_rule": judged.decision_rule,
@@ -42,6 +44,15 @@ def _pass(line: PassLine) -> Object:
         "deviation_corrected": digits(view.deviation),
         "budget": [_share(each) for each in view.budget],
         "cycles": view.cycles,
+    }
+
+
+def at_slot_json(at_slot: AtSlot | None) -> Object:
+    """The torque at the slot that a castle nut was turned on to; `slot_below`: a wrench set to it did not click."""
+    return {
+        "slot_nm": digits(at_slot.nm if at_slot else None),
+        "slot_expanded_nm": digits(at_slot.expanded_nm if at_slot else None),
+        "slot_below": at_slot.below if at_slot else None,
     }
 
 

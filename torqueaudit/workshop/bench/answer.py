@@ -20,7 +20,15 @@ from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.tightening import read_torque
 from torqueaudit.workshop.bench.cautions import cautions_of, doubts_of
-from torqueaudit.workshop.bench.choice import Choice, Question, calibrated_with, choose, scale_of, stage_setting
+from torqueaudit.workshop.bench.choice import (
+    Choice,
+    Question,
+    calibrated_with,
+    choose,
+    most_at_slot,
+    scale_of,
+    stage_setting,
+)
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import fastener_in
@@ -44,6 +52,8 @@ def bench_setting(
         raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
     taken = take(workshop.book, asked.settings, wrench, asked.at)
     choice, why_not = choose(workshop, asked, taken)
+    if choice and asked.fastener.locking == CASTLE_NUT:
+        choice = choice._replace(at_slot=most_at_slot(workshop, asked, taken, choice))
     doubts = tuple(doubts_of(in_book, asked.fastener, workshop.plugins))
     return BenchAnswer(
         job=job,
@@ -71,6 +81,7 @@ def _choice(workshop: Workshop, asked: Question, taken: InHand, choice: Choice) 
         budget=applied.budget,
         calibrated_with=calibrated_with(taken),
         stages=tuple(_stages(workshop, asked, taken)),
+        at_slot=choice.at_slot,
     )
 
 

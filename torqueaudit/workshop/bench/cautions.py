@@ -41,6 +41,8 @@ def cautions_of(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]
     yield from _of_proof(asked, taken, choice)
     if not taken.wrench.scales:
         yield f"The division of wrench {taken.wrench.number} is not known; set it as near as its scale shows."
+    if asked.fastener.locking == CASTLE_NUT and choice.at_slot is None:
+        yield "No mark of this wrench above that shows that the maximum holds at the slot: read it there with another."
     yield from _of_fastener(asked, taken)
 
 

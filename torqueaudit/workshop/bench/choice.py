@@ -14,7 +14,7 @@ from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.fitted import adapters_text, same_fitted
 from torqueaudit.model.torque.units import format_number
-from torqueaudit.model.torque.verdict import IN, Verdict, provable, verdict_of
+from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, Verdict, provable, verdict_of
 from torqueaudit.model.torque.words import digits_apart, specified_text, torque_text
 from torqueaudit.model.wrench.scale import Shown
 from torqueaudit.model.wrench.wrench import Scale, Wrench
@@ -50,6 +50,7 @@ class Choice(NamedTuple):
     """One setting of a scale, what it reaches, and how that would be judged.
 
     `proved` is another setting, which would be proved inside with a guard band of 1·U, where this one would not.
+    `at_slot` is the highest one at which a castle nut may stand at its slot.
     """
 
     setting: Decimal
@@ -57,6 +58,7 @@ class Choice(NamedTuple):
     reached: Reached
     verdict: Verdict
     proved: Decimal | None = None
+    at_slot: Decimal | None = None
 
 
 def choose(workshop: Workshop, asked: Question, taken: InHand) -> tuple[Choice | None, str]:
@@ -97,6 +99,24 @@ def stage_setting(workshop: Workshop, asked: Question, taken: InHand, stage_nm: 
     division = _division(taken.wrench, exact)
     nearest = (exact.setting / division).to_integral_value() * division
     return Decimal(decimal_text(nearest)) if _reaches(taken.wrench, nearest * scale_of(taken.wrench).unit_nm) else None
+
+
+def most_at_slot(workshop: Workshop, asked: Question, taken: InHand, begun: Choice) -> Decimal | None:
+    """The highest mark above the one begun with that is within the maximum by the decision rule; None where none is.
+
+    To be read at most when a castle nut stands at its next slot, or set there without a click.
+    """
+    if asked.upper_nm is None:
+        return None
+    most = asked._replace(aim_nm=asked.upper_nm, lower_nm=None)
+    exact, unit_nm = _solved(workshop, most, taken), scale_of(taken.wrench).unit_nm
+    reach_nm = exact.shown_nm if taken.wrench.max_nm is None else min(exact.shown_nm, taken.wrench.max_nm)
+    division = _division(taken.wrench, exact)
+    highest = int(reach_nm / unit_nm / division) + 1
+    marks = (Decimal(decimal_text(n * division)) for n in range(highest, max(highest - MOST_TRIED, 0), -1))
+    above = (mark for mark in marks if mark > begun.setting and _reaches(taken.wrench, mark * unit_nm))
+    within = (IN,) if asked.guard_factor else (IN, IN_NOT_PROVED)
+    return next((mark for mark in above if _tried(workshop, most, taken, mark).verdict.word in within), None)
 
 
 def calibrated_with(taken: InHand) -> str:

@@ -14,18 +14,20 @@ from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.wrench.kind import why_not_told
 from torqueaudit.model.wrench.scale import Shown, scale_read
 from torqueaudit.model.wrench.uncertainty import DIGITS, Applied, applied_of, trust_of
-from torqueaudit.model.wrench.wrench import Wrench
+from torqueaudit.model.wrench.wrench import SETTING, Wrench
 from torqueaudit.read.tightening import read_angle, read_torque
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.jobs.methods import (
+    After,
     Beyond,
     judged_as_specified,
     limits_of,
     require_above_drag,
     require_asked,
+    require_on,
     require_shown_at_end,
-    stored_at_end,
+    stored_after,
 )
 from torqueaudit.workshop.wrenches.in_hand import InHand, take
 
@@ -37,6 +39,7 @@ READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 UNKNOWN = frozenset(  # of a pass that was not read
     {"applied_nm", "expanded_nm", "probability", "budget", "not_proved"}
     | {"deviation", "final_nm", "final_expanded_nm", "final_not_proved", "final_shown_nm"}
+    | {"slot_nm", "slot_expanded_nm", "slot_not_proved", "slot_shown_nm", "slot_below"}
 )
 
 
@@ -72,13 +75,27 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
     if act.outcome in READ:
         require_above_drag(fastener, reached.applied.nm, beyond.drag_nm)
     if final:
-        end = _shown(workshop, taken, act.final_shown) if act.final_shown else None
-        at_end = reach(workshop, settings, taken, end, act.fitted).applied if end else None
-        if end and at_end:
-            judged.update({"final_shown_nm": str(end.nm), **stored_at_end(at_end)})
+        after, stored = _after(workshop, taken, act)
+        if after.at_slot:
+            require_on(fastener, taken.wrench, shown.nm, Decimal(stored["slot_shown_nm"]))
         guard = guard_factor_of(settings, procedure)
-        judged.update(judged_as_specified(fastener.specification, beyond, reached.applied, at_end, guard))
+        judged.update(stored)
+        judged.update(judged_as_specified(fastener.specification, beyond, reached.applied, after, guard))
     return judged
+
+
+def _after(workshop: "Workshop", taken: InHand, act: "Tighten") -> tuple[After, dict[str, Any]]:
+    """What was reached after the torque, with what was fitted, and how the entry holds it."""
+    reached, stored = dict[str, Applied](), dict[str, Any]()
+    for name, text in (("final", act.final_shown), ("slot", act.slot_shown)):
+        if text:
+            shown = _shown(workshop, taken, text)
+            reached[name] = reach(workshop, workshop.settings, taken, shown, act.fitted).applied
+            stored |= {f"{name}_shown_nm": str(shown.nm), **stored_after(name, reached[name])}
+    below = "slot" in reached and taken.wrench.kind == SETTING
+    return After(reached.get("final"), act.slot, reached.get("slot"), below), stored | (
+        {"slot_below": True} if below else {}
+    )
 
 
 def _require_adapter(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fastener) -> None:

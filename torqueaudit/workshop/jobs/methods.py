@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.model.act import Refused
+from torqueaudit.model.job.facts import Slot
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification, within
@@ -41,6 +42,18 @@ class Beyond(NamedTuple):
         return {name: decimal_text(number) for name, number in numbers.items() if number is not None}
 
 
+class After(NamedTuple):
+    """What was reached after the torque: at the end of an angle, and at the slot of a castle nut.
+
+    `below`: the wrench was set to the torque at the slot and did not click.
+    """
+
+    at_end: Applied | None = None
+    slot: Slot | None = None
+    at_slot: Applied | None = None
+    below: bool = False
+
+
 def require_asked(act: "Tighten", fastener: Fastener, *, final: bool) -> None:
     """Raise Refused for anything told that this fastener, or this stage of it, is not specified by."""
     specification, name = fastener.specification, fastener.name
@@ -50,6 +63,9 @@ def require_asked(act: "Tighten", fastener: Fastener, *, final: bool) -> None:
             raise Refused(f"{name}: {specification.written} is specified, without an angle; leave the {word} out")
     if act.slot and fastener.locking != CASTLE_NUT:
         raise Refused(f"{name}: is no castle nut; leave the slot out")
+    if act.slot_shown and act.slot is not Slot.TURNED_ON:
+        says = f"a torque at the slot belongs to a nut that was {Slot.TURNED_ON}; say so, or leave it out"
+        raise Refused(f"{name}: {says}")
     if act.drag and not specification.drag_excluded:
         says = f"{specification.written} is what to set, as the source prints it; no drag is added, leave it out"
         raise Refused(f"{name}: {says}")
@@ -67,6 +83,16 @@ def require_shown_at_end(act: "Tighten", fastener: Fastener, wrench: Wrench) -> 
         )
 
 
+def require_on(fastener: Fastener, wrench: Wrench, shown_nm: Decimal, slot_nm: Decimal) -> None:
+    """Raise Refused for a torque at the slot that the wrench would have clicked at before the nut was turned on."""
+    if wrench.kind == SETTING and slot_nm <= shown_nm:
+        says = (
+            f"wrench {wrench.number} clicked at {torque_text(shown_nm)} already, so that it did not click at "
+            f"{torque_text(slot_nm)} shows nothing; say the setting, above that, at which it did not click at the slot"
+        )
+        raise Refused(f"{fastener.name}: {says}")
+
+
 def limits_of(specification: Specification, drag_nm: Decimal | None) -> dict[str, Decimal]:
     """The limits that hold for what the wrench applies, with the drag on top where the source excludes it.
 
@@ -78,11 +104,11 @@ def limits_of(specification: Specification, drag_nm: Decimal | None) -> dict[str
     return {name: limit + (drag_nm or 0) for name, limit in limits.items() if limit is not None}
 
 
-def stored_at_end(at_end: Applied) -> dict[str, str]:
-    """What was applied at the end of an angle, as the entry holds it."""
-    if at_end.expanded_nm is None:
-        return {"final_nm": str(at_end.nm), "final_not_proved": at_end.why_not}
-    return {"final_nm": str(at_end.nm), "final_expanded_nm": str(at_end.expanded_nm)}
+def stored_after(name: str, reached: Applied) -> dict[str, str]:
+    """What was reached after the torque, as the entry holds it under the name: "final" or "slot"."""
+    if reached.expanded_nm is None:
+        return {f"{name}_nm": str(reached.nm), f"{name}_not_proved": reached.why_not}
+    return {f"{name}_nm": str(reached.nm), f"{name}_expanded_nm": str(reached.expanded_nm)}
 
 
 def require_above_drag(fastener: Fastener, applied_nm: Decimal, drag_nm: Decimal | None) -> None:
@@ -93,20 +119,40 @@ def require_above_drag(fastener: Fastener, applied_nm: Decimal, drag_nm: Decimal
 
 
 def judged_as_specified(
-    specification: Specification, beyond: Beyond, applied: Applied, at_end: Applied | None, guard_factor: Decimal
+    specification: Specification, beyond: Beyond, applied: Applied, after: After, guard_factor: Decimal
 ) -> dict[str, Any]:
-    """The verdict over everything that is specified, with its rule; an angle is never judged by its torque alone."""
+    """The verdict over everything that is specified, with its rule: the worst of all that was reached.
+
+    Neither an angle nor a castle nut that was turned on is judged by the torque before it alone.
+    """
     limits = limits_of(specification, beyond.drag_nm)
     if not limits:
         return {"verdict": NOT_JUDGED}
     torque = _verdict(applied, limits.get("lower_nm"), limits.get("upper_nm"), guard_factor)
-    if specification.method == TORQUE_AND_ANGLE:
-        rest = _after_threshold(specification, beyond.angle_deg, at_end, guard_factor)
-        words = {torque.word, *rest} if beyond.angle_deg is not None else {NOT_JUDGED}
+    words = {torque.word, *_rest(specification, beyond, after, guard_factor)}
+    if specification.method == TORQUE_AND_ANGLE and beyond.angle_deg is None:
+        words = {NOT_JUDGED}
+    if specification.method == TORQUE_AND_ANGLE or after.slot is Slot.TURNED_ON:
         word = next(word for word in _WORST_FIRST if word in words)
         return {"verdict": word, "decision_rule": rule_text(guard_factor)}
     judged = {"verdict": torque.word, "decision_rule": torque.rule}
     return judged if torque.probability is None else {**judged, "probability": str(torque.probability)}
+
+
+def _rest(specification: Specification, beyond: Beyond, after: After, guard_factor: Decimal) -> Iterator[str]:
+    if specification.method == TORQUE_AND_ANGLE:
+        yield from _after_threshold(specification, beyond.angle_deg, after.at_end, guard_factor)
+    if after.slot is Slot.TURNED_ON:
+        yield _at_slot(specification.upper_nm, after, guard_factor)
+
+
+def _at_slot(upper_nm: Decimal | None, after: After, guard_factor: Decimal) -> str:
+    """What a click that did not come above the maximum leaves open is not judged: it may lie on either side."""
+    if upper_nm is None:
+        return IN
+    if after.at_slot is None or (after.below and after.at_slot.exact > upper_nm):
+        return NOT_JUDGED
+    return _verdict(after.at_slot, None, upper_nm, guard_factor).word
 
 
 def _after_threshold(

@@ -88,6 +88,7 @@ def _beyond(done: Tightening) -> BeyondView:
         final_nm=done.final_nm,
         drag_nm=done.drag_nm,
         slot=done.slot.value if done.slot else "",
+        at_slot=done.at_slot,
     )
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import prod
 
-from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.facts import AtSlot, Tightening
 from torqueaudit.model.torque.correction import Correction, WrenchUse
 from torqueaudit.model.torque.fitted import fitted_of
 from torqueaudit.model.torque.units import to_decimal
@@ -27,7 +27,7 @@ def as_known_today(plugins: Plugins, wrench: Wrench, done: Tightening) -> Tighte
     fitted = tuple(map(fitted_of, done.fitted))
     corrections = _corrections(plugins, WrenchUse(wrench.number, done.shown_nm, fitted, wrench.lever_mm))
     if corrections is None:
-        return done._replace(applied_nm=None, final_nm=None)
+        return done._replace(applied_nm=None, final_nm=None, at_slot=None)
     factor = prod((Fraction(each.factor) for each in corrections), start=Fraction(1))
     known = done._replace(
         corrected_by=factor, fitted_budget=tuple(line for each in corrections for line in each.budget)
@@ -36,16 +36,31 @@ def as_known_today(plugins: Plugins, wrench: Wrench, done: Tightening) -> Tighte
     applied_nm, expanded_nm = _anew(known, done.applied_nm, done.expanded_nm, share)
     final_nm, final_expanded_nm = _anew(known, done.final_nm, done.final_expanded_nm, share)
     return known._replace(
-        applied_nm=applied_nm, expanded_nm=expanded_nm, final_nm=final_nm, final_expanded_nm=final_expanded_nm
+        applied_nm=applied_nm,
+        expanded_nm=expanded_nm,
+        final_nm=final_nm,
+        final_expanded_nm=final_expanded_nm,
+        at_slot=_at_slot(known, share),
     )
+
+
+def _at_slot(known: Tightening, share: Fraction) -> AtSlot | None:
+    if known.at_slot is None:
+        return None
+    nm, expanded_nm = _moved(known, known.at_slot.nm, known.at_slot.expanded_nm, share)
+    return known.at_slot._replace(nm=nm, expanded_nm=expanded_nm)
 
 
 def _anew(
     known: Tightening, nm: Decimal | None, expanded_nm: Decimal | None, share: Fraction
 ) -> tuple[Decimal | None, Decimal | None]:
     """A torque through the lever of today, with its U where one was known."""
-    if nm is None:
-        return None, None
+    return (None, None) if nm is None else _moved(known, nm, expanded_nm, share)
+
+
+def _moved(
+    known: Tightening, nm: Decimal, expanded_nm: Decimal | None, share: Fraction
+) -> tuple[Decimal, Decimal | None]:
     exact = Fraction(nm) * share
     return to_decimal(exact), None if expanded_nm is None else expanded_of(exact, known.budget)
 

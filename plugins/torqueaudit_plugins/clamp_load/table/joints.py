@@ -7,6 +7,7 @@ bolt_resilience_mm_per_n = 4.5e-6
 part_resilience_mm_per_n = 1.5e-6
 roughness_um = 16
 interfaces = 8
+clamped_length_mm = 240
 """
 
 from collections.abc import Mapping
@@ -17,20 +18,24 @@ from torqueaudit_plugins.clamp_load.calc.clamp import LEAST_FRICTION, MOST_FRICT
 from torqueaudit_plugins.clamp_load.calc.settling import INTERFACES, ROUGHEST, SEATS, Settling, settling_um
 from torqueaudit_plugins.clamp_load.calc.thread import SEATS as SEAT_OF
 from torqueaudit_plugins.clamp_load.calc.thread import Seat, read_thread
+from torqueaudit_plugins.clamp_load.calc.turning import bolt_mm_per_n
 
 NAME = "clamp_load"
 SOFTEST, STIFFEST = 1e-3, 1e-8  # mm/N; a rubber mount, and nothing that a hand could lift
 MOST_SETTLING = 200.0  # µm
 WIDEST = 100.0  # mm, of a bearing face
 MOST_INTERFACES = 30
+SHORTEST, LONGEST = 1.0, 1000.0  # mm, of what a bolt clamps
 
 FRICTIONS = ("friction_thread", "friction_head")
 RESILIENCES = ("bolt_resilience_mm_per_n", "part_resilience_mm_per_n")
+CLAMPED = "clamped_length_mm"
 DIAMETERS = ("bearing_diameter_mm", "hole_diameter_mm")
 LIMITS = {
     **dict.fromkeys(FRICTIONS, (LEAST_FRICTION, MOST_FRICTION)),
     **dict.fromkeys(RESILIENCES, (STIFFEST, SOFTEST)),
     **dict.fromkeys(DIAMETERS, (1.0, WIDEST)),
+    CLAMPED: (SHORTEST, LONGEST),
     "roughness_um": (0.01, ROUGHEST),
     "settling_um": (0.01, MOST_SETTLING),
 }
@@ -80,6 +85,19 @@ def number_of(said: Mapping[str, Any], key: str) -> float:
     if not least <= number <= most:
         raise ValueError(f"{key} does not lie between {least:g} and {most:g}")
     return number
+
+
+def gives_of(procedure: Procedure, fastener: Fastener) -> float | None:
+    """How much bolt and parts together give, in mm/N: as stated, else by the clamped length; None where neither is.
+
+    Raises ValueError with a sentence for what the table may not hold.
+    """
+    said = stated(procedure, fastener.key)
+    if RESILIENCES[0] in said:
+        return sum(number_of(said, key) for key in RESILIENCES)
+    if CLAMPED not in said:
+        return None
+    return 2 * bolt_mm_per_n(read_thread(fastener.thread), number_of(said, CLAMPED))
 
 
 def settling_of(procedure: Procedure, fastener: Fastener) -> Settling | None:

@@ -117,7 +117,8 @@ def _after(left: HandOver | None, done: Tightening | Measured) -> bool:
 
 def _stood_at(done: Tightening) -> Decimal:
     """What a pass left it at; nothing where a stage was told without its torque."""
-    return done.final_nm or done.applied_nm or Decimal(0)
+    at_slot = done.at_slot.nm if done.at_slot and not done.at_slot.below else None
+    return done.final_nm or at_slot or done.applied_nm or Decimal(0)
 
 
 def _room(most: Tightening, last: Tightening) -> Decimal:

@@ -34,6 +34,9 @@ def too_much(fastener: Fastener, done: Tightening) -> str:
         return _apart(done.applied_nm, "was applied", done.upper_nm)
     if done.angle_deg is not None and window and done.angle_deg > window[1]:
         return f"it was turned {done.angle_deg:f}° after the torque; {window[1]:f}°"
+    at_slot = done.at_slot
+    if at_slot and done.upper_nm is not None and not at_slot.below and at_slot.nm > done.upper_nm:
+        return _apart(at_slot.nm, "was reached at the slot", done.upper_nm)
     most = specification.final_upper_nm
     if done.final_nm is not None and most is not None and done.final_nm > most:
         return _apart(done.final_nm, "was reached at the end of the angle", most)
@@ -110,9 +113,25 @@ def _slot(done: Tightening) -> Iterator[tuple[str, Weight, str]]:
     if done.slot is None:
         says = "a castle nut, and its slot was not told. Look whether the pin goes through; never back off to it."
         yield "workshop_rules/slot-not-told", Weight.STOP, says
+    elif done.slot is Slot.TURNED_ON:
+        yield from _at_slot(done)
     elif done.slot is Slot.NONE:
         says = "no slot came to the hole within the maximum. Never back off: change the washer or the nut, and tighten"
         yield "workshop_rules/no-slot-within-maximum", Weight.STOP, f"{says} again."
+
+
+def _at_slot(done: Tightening) -> Iterator[tuple[str, Weight, str]]:
+    """Source: FAA AC 43.13-1B, 7-40: from the minimum on to the next slot, never beyond the maximum (from memory)."""
+    at_slot, most = done.at_slot, done.upper_nm
+    if most is None or (at_slot and not (at_slot.below and at_slot.nm > most)):
+        return
+    says, further = "turned on to the next slot, and the torque there was not told", 0
+    if at_slot:
+        further = digits_apart(at_slot.nm, most)
+        says = f"turned on, the wrench did not click at {torque_text(at_slot.nm, further=further)}, above the maximum"
+    says += f", so nothing shows that it stayed within {torque_text(most, further=further)}. Loosen it, tighten it from"
+    says += " the minimum and read the torque at the slot, or set the wrench to the maximum, where it must not click."
+    yield "workshop_rules/slot-torque-not-known", Weight.CAUTION, says
 
 
 def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -> Iterator[Finding]:

@@ -62,7 +62,10 @@ def review_proof(job: Job, around: Around) -> Iterator[Finding]:
 
 
 def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
-    """The torque; or of torque and angle the one it begins with, and the one at its end where that is specified."""
+    """The torque; of torque and angle the one it begins with, and the one at its end where that is specified.
+
+    Of a castle nut that was turned on the one at its slot as well.
+    """
     specification, angled = fastener.specification, done.angle_deg is not None
     what = "the torque before the angle, " if angled else ""
     yield Part(
@@ -73,6 +76,15 @@ def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
         lower_nm=done.lower_nm,
         upper_nm=done.upper_nm,
     )
+    if done.at_slot:
+        yield Part(
+            what="what it did not click at at the slot, " if done.at_slot.below else "the torque at the slot, ",
+            nm=done.at_slot.nm,
+            expanded_nm=done.at_slot.expanded_nm,
+            not_proved=done.at_slot.not_proved,
+            lower_nm=None,
+            upper_nm=done.upper_nm,
+        )
     if angled and specification.final_written:
         yield Part(
             what="the torque at the end of the angle, ",

@@ -40,6 +40,9 @@ def _chosen(answer: BenchAnswer, choice: ChoiceView) -> Iterator[str]:
     yield from (f"  with {each}" for each in answer.fitted)
     if choice.stages:
         yield f"  stages before that: {', then '.join(_stage(answer.unit, each) for each in choice.stages)}"
+    if choice.at_slot is not None:
+        click = "" if answer.kind == "indicating" else ", where it must not click"
+        yield f"  turned on to the next slot: at most {choice.at_slot:f} {answer.unit}{click}"
     coverage = "" if choice.expanded_nm is None else " (k = 2)"
     reached = f"{applied_text(choice.applied_nm, choice.expanded_nm)}{coverage}"
     yield f"  reaches {reached}: {choice.judged.verdict} ({_judged(choice.judged)})"
@@ -71,6 +74,7 @@ def as_data(answer: BenchAnswer) -> dict[str, Any]:
         "instead": list(answer.instead),
         "calibrated_with": choice["calibrated_with"],
         "stages": choice["stages"],
+        "at_slot": choice["at_slot"],
         "warnings": [ALWAYS],
     }
 
@@ -85,6 +89,7 @@ NO_CHOICE: dict[str, Any] = {
     "budget": [],
     "calibrated_with": "",
     "stages": [],
+    "at_slot": None,
 }
 
 
@@ -101,6 +106,7 @@ def _choice_data(choice: ChoiceView) -> dict[str, Any]:
         ],
         "calibrated_with": choice.calibrated_with,
         "stages": [_stage_data(each) for each in choice.stages],
+        "at_slot": _decimal(choice.at_slot),
     }
 
 
