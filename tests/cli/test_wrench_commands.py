@@ -277,6 +277,28 @@ def test_a_wrench_is_put_right_and_what_rests_on_it_is_told(run: Run) -> None:
     assert "say what changes: --tag, --kind, --range, --scale, --lever, --direction, …" in nothing.stderr
 
 
+def test_a_measured_lever_counts_with_its_own_uncertainty(run: Run) -> None:
+    """U with k = 2 as it is told, its half in the budget; a lever told anew without ± is as uncertain as any."""
+    run("job", "open", "--vehicle", "V-1", "--procedure", "axle")
+    asked = ("setting", "1", "rear-axle-nut", "--wrench", "W-1", "--adapter", "50±0.5@45±2")
+    assumed = run(*asked).stdout
+    told = run("wrench", "change", "W-1", "--lever", "500±2", "--by", "P-1").stdout
+    measured, shown = run(*asked).stdout, json.loads(run("wrench", "show", "W-1", "--json").stdout)
+    again = run("wrench", "change", "W-1", "--lever", "500", "--by", "P-1").stdout
+    same = run("wrench", "change", "W-1", "--lever", "500.0", "--by", "P-1")
+
+    assert "  with adapter 50 mm ± 0.5 mm at 45° ± 2°" in measured.splitlines()
+    assert "adapter length, u = 0.25 mm, as stated" in measured
+    assert "adapter angle, u = 1 degrees, as stated" in measured
+    assert "lever length, u = 5 mm, the workshop's assumption" in assumed
+    assert "lever length, u = 1 mm, as stated" in measured
+    assert "lever 500 mm ± 2 mm (was 500 mm)" in told
+    assert ("500", "2") == (shown["lever_mm"], shown["lever_expanded_mm"])
+    assert "lever 500 mm (was 500 mm ± 2 mm)" in again
+    assert "lever length, u = 5 mm, the workshop's assumption" in run(*asked).stdout
+    assert "nothing of this is new" in same.stderr
+
+
 def test_two_looks_of_one_day_are_asked_for_their_hours_and_told_them(run: Run) -> None:
     """The question names both and says what to type; once it is answered the wrench is back."""
     said(run, *CALIBRATE, "--as-found", OUT)

@@ -134,6 +134,8 @@ def test_setting_answers_as_json_with_decimal_strings() -> None:
         (setting, ("100 N·m", "--length", "5OO", "--adapter", "50"), '--length: "5OO" is not a plain number'),
         (setting, ("100 N·m", "--length", "50", "--adapter", "50", "--angle", "180"), "turn nothing or the wrong way"),
         (setting, ("100 N·m", *LEVER, "--adapter", "30", "--angle", "45"), "is of one adapter, and there are 2"),
+        (setting, ("100 N·m", "--length", "500±2", "--adapter", "50"), "works out no uncertainty; leave ± out"),
+        (setting, ("100 N·m", "--length", "500", "--adapter", "50±1@0"), "works out no uncertainty; leave ± out"),
         (setting, ("100 N·m", *LEVER, "--adapter", "550@180"), "the adapters together fold back"),
         (setting, ("100 N·m", *LEVER, "--angle", "200"), "must be 0 (straight ahead) to 180"),
         (setting, ("30 N·m + 90°", *LEVER), "is more than one number and one unit"),

@@ -8,6 +8,7 @@ import pytest
 from uncertainties import ufloat, umath
 
 from torqueaudit.model.torque.correction import Fitted, WrenchUse
+from torqueaudit.read.adapter import read_adapter
 from torqueaudit_plugins.wrench_adapter import correct_setting
 from torqueaudit_plugins.wrench_adapter.calc.formula import (
     Arm,
@@ -160,3 +161,18 @@ def test_the_budget_of_two_adapters_agrees_with_an_independent_propagation() -> 
     actual = (float(correction.factor), sqrt(sum(float(line.relative) ** 2 for line in correction.budget)))
 
     assert pytest.approx(expected, rel=1e-12) == actual
+
+
+def test_measured_uncertainties_told_with_k_2_count_by_their_half() -> None:
+    """Source: JCGM 100:2008 6.2.1, U = k·u, and the `uncertainties` package; lever 500 ± 2, 50 ± 0.5 at 45 ± 2."""
+    use = WrenchUse("W-2", Decimal(100), (read_adapter("50±0.5@45±2"),), Decimal(500))
+    correction = correct_setting(use._replace(lever_u_mm=Decimal(1)))
+    assert correction is not None
+    told = ufloat(500, 1)
+    factor = (told + ufloat(50, 0.25) * umath.cos(ufloat(radians(45), radians(1)))) / told
+
+    expected = factor.std_dev / factor.nominal_value
+    actual = sqrt(sum(float(line.relative) ** 2 for line in correction.budget))
+
+    assert pytest.approx(expected, rel=1e-12) == actual
+    assert all(line.name.endswith("as stated") for line in correction.budget)

@@ -8,11 +8,11 @@ from decimal import Decimal
 import pytest
 from uncertainties import ufloat, umath
 
-from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse
+from torqueaudit.model.torque.correction import COVERAGE, Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import verdict_of
 from torqueaudit.model.wrench.figures import rectangular
 from torqueaudit.model.wrench.scale import Shown
-from torqueaudit.model.wrench.uncertainty import COVERAGE, applied_of, trust_of
+from torqueaudit.model.wrench.uncertainty import applied_of, trust_of
 from torqueaudit.model.wrench.wrench import BAR, OTHER, SCREWDRIVER, Calibration, InForce, Point, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting
 

@@ -33,8 +33,8 @@ def fastener() -> None:
     "adapters",
     multiple=True,
     metavar="MM@DEG",
-    help="An adapter on the wrench: length and angle, such as 50@45. Once for each, from the wrench on, every angle "
-    "against the lever.",
+    help="An adapter on the wrench: length and angle, such as 50@45; measured, 50±0.5@45±2 (U, k = 2). Once for each, "
+    "from the wrench on, every angle against the lever.",
 )
 @click.option("--no-adapter", is_flag=True, help="None was on the wrench, although the procedure asks for one.")
 @click.option("--angle", default="", metavar="DEG", help="Degrees turned after the torque, where they are specified.")

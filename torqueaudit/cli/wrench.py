@@ -56,7 +56,7 @@ def wrench() -> None:
 @click.option("--kind", required=True, type=OneOf(KINDS))
 @click.option("--range", "ends", nargs=2, default=("", ""), metavar="LOWEST HIGHEST", help="“20 N·m” “200 N·m”.")
 @click.option("--scale", "scales", multiple=True, metavar="DIVISION", help="“0.5 N·m”; the main scale first.")
-@click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
+@click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters; measured, “500±2”.")
 @click.option("--direction", type=OneOf(DIRECTIONS), help="To which side it measures; not stated: to both.")
 @click.option("--construction", type=OneOf(CONSTRUCTIONS), default=OTHER, help="Decides its permissible deviation.")
 @click.option("--owner", default="", help="Whose it is, where it is borrowed.")
@@ -86,13 +86,15 @@ def add(
 ) -> None:
     """Enter a wrench."""
     due_on = as_typed(read_day, due) if due else None
+    measured = as_typed(read_lever, lever) if lever is not None else None
     lowest, highest = ends
     entered = NewWrench(
         kind=kind,
         tag=tag,
         lowest=lowest,
         highest=highest,
-        lever_mm=as_typed(read_lever, lever) if lever is not None else None,
+        lever_mm=measured.value if measured else None,
+        lever_expanded_mm=measured.expanded if measured else None,
         due_on=due_on,
         construction=construction,
         direction=direction or "",
@@ -114,7 +116,7 @@ def add(
 @click.option(
     "--scale", "scales", multiple=True, metavar="DIVISION", help="“0.5 N·m”; replaces all, the main one first."
 )
-@click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters.")
+@click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters; measured, “500±2”.")
 @click.option("--direction", type=OneOf(DIRECTIONS), help="To which side it measures.")
 @click.option("--construction", type=OneOf(CONSTRUCTIONS), help="Decides its permissible deviation.")
 @click.option("--owner", default="", help="Whose it is, where it is borrowed.")
@@ -139,12 +141,14 @@ def change(
 ) -> None:
     """Put right what a wrench was entered with, and see which of its work rests on that. By a foreman."""
     lowest, highest = ends
+    measured = as_typed(read_lever, lever) if lever is not None else None
     told = WrenchChange(
         kind=kind or "",
         tag=tag.strip(),
         lowest=lowest,
         highest=highest,
-        lever_mm=as_typed(read_lever, lever) if lever is not None else None,
+        lever_mm=measured.value if measured else None,
+        lever_expanded_mm=measured.expanded if measured else None,
         construction=construction or "",
         direction=direction or "",
         scales=scales,

@@ -74,7 +74,7 @@ def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:
     yield "range", view.reach or "not known"
     scales = [f"{scale.division:f} {scale.unit}" for scale in view.scales]
     yield "scale division", ", ".join(scales) or "not known"
-    yield "lever", f"{view.lever_mm:f} mm" if view.lever_mm is not None else "not known, so no adapter can be used"
+    yield "lever", view.lever or "not known, so no adapter can be used"
     both = "to the right and to the left"
     if not view.direction_stated:
         yield "measures", f"not stated; taken to measure {both}"

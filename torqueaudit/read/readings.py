@@ -12,6 +12,7 @@ from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.numbers import MOST_IN, read_decimal
 from torqueaudit.model.procedure.kinds import InputSpec, MeasurementKind, Reading
 from torqueaudit.model.procedure.procedure import Measurement
+from torqueaudit.read.measured import split_uncertainty
 
 PLACE = "place"  # the condition that a place told beside the value speaks of too
 _PLACE = re.compile(r"\s+(?:at|from)\s+")
@@ -111,7 +112,7 @@ def only_input(asked: Measurement, kind: MeasurementKind, written: str) -> str:
 def read_reading(name: str, spec: InputSpec, text: str) -> Reading:
     """One reading as written: "19", "287.6 ± 0.5 mm", "287.6 mm ± 0.5 mm at link 40", "410 mm from the pivot"."""
     body, place, *_ = (*_PLACE.split(text, maxsplit=1), "")
-    amount, sign, spread = body.replace("+/-", "±").partition("±")
+    amount, sign, spread = split_uncertainty(body)
     value, unit = _amount(name, amount)
     expanded, spread_unit = _amount(name, spread) if sign else (None, "")
     if (unit or spread_unit) != spec.unit or spread_unit not in {"", spec.unit}:

@@ -5,21 +5,27 @@ from decimal import Decimal
 
 from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.torque.units import Torque, UnitTable
+from torqueaudit.read.measured import Measured, split_uncertainty
 
 SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 150, 2000  # beyond them it was mistyped, or told in another unit; no source
+LARGEST_SPREAD_MM = 100  # ours, no source
 
 
-def read_lever(text: str) -> Decimal:
-    """A lever in mm, from drive centre to hand mark. Raises ValueError."""
+def read_lever(text: str) -> Measured:
+    """A lever in mm, drive centre to hand mark, "500", with U (k = 2) where it is told: "500±2". Raises ValueError."""
     between = f"between {SHORTEST_LEVER_MM} and {LONGEST_LEVER_MM}"
     given = f"{text}: a lever is given in mm, drive centre to hand mark, and lies {between}"
+    written, sign, spread = (part.removesuffix("mm").rstrip() for part in split_uncertainty(text))
     try:
-        lever = read_decimal(text, "the number", LONGEST_LEVER_MM)
+        lever = read_decimal(written, "the number", LONGEST_LEVER_MM)
+        expanded = read_decimal(spread, "its uncertainty", LARGEST_SPREAD_MM) if sign else None
     except ValueError as error:
         raise ValueError(f"{given}; {error}") from None
     if not SHORTEST_LEVER_MM <= lever <= LONGEST_LEVER_MM:
         raise ValueError(f"{given}; was it cm or inches, or is a digit wrong?")
-    return lever
+    if expanded is not None and not 0 < expanded <= LARGEST_SPREAD_MM:
+        raise ValueError(f"{text}: the uncertainty of a lever is above 0 and at most {LARGEST_SPREAD_MM} mm (k = 2)")
+    return Measured(lever, expanded)
 
 
 def read_range(units: UnitTable, lowest: str, highest: str) -> tuple[Decimal, Decimal] | None:

@@ -66,8 +66,8 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     # Of what is in doubt a stranger sees how many passes they are.
     "WrenchView": {
         "stranger": "number tag kind state why construction permissible_percent min_nm max_nm scales lever_mm "
-        "direction due_on cycles cycles_allowed calibration history doubtful demo reach direction_stated "
-        "order_asked overload",
+        "lever_expanded_mm lever direction due_on cycles cycles_allowed calibration history doubtful demo "
+        "reach direction_stated order_asked overload",
         "staff": "owner uses not_known put_right",
     },
     "OverloadView": {"stranger": "on entry shown shown_nm", "staff": "job position says"},

@@ -104,6 +104,8 @@ class WrenchView(NamedTuple):
     max_nm: Decimal | None
     scales: tuple[Scale, ...]
     lever_mm: Decimal | None
+    lever_expanded_mm: Decimal | None  # U, k = 2
+    lever: str  # both in words, "" where it is not known
     direction: str
     due_on: date | None
     cycles: int

@@ -4,6 +4,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+COVERAGE = 2  # k, for about 95 %: U, which people tell, is twice the standard uncertainty
+
 
 class Fitted(NamedTuple):
     """Something put between the wrench and the fastener: its kind ("adapter") and its attributes as written."""
@@ -49,3 +51,4 @@ class WrenchUse(NamedTuple):
     shown_nm: Decimal
     fitted: tuple[Fitted, ...]
     lever_mm: Decimal | None = None  # drive centre to the hand mark
+    lever_u_mm: Decimal | None = None  # its standard uncertainty, where it was measured

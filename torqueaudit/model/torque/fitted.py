@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from torqueaudit.model.numbers import read_decimal
-from torqueaudit.model.torque.correction import Fitted, plain_fitted
+from torqueaudit.model.torque.correction import COVERAGE, Fitted, plain_fitted
 
 ADAPTER = "adapter"
 # The largest that makes sense of each attribute; of the uncertainties, standard ones, too. Ours, no source.
@@ -53,8 +53,20 @@ def fitted_text(fitted: Fitted) -> str:
 
 
 def measures_text(fitted: Fitted) -> str:
-    """Length and angle of an adapter: "40 mm at 0°"."""
-    return f"{fitted.attributes.get('length_mm')} mm at {fitted.attributes.get('angle_deg')}°"
+    """Length and angle of an adapter, with U (k = 2) where it is stated: "40 mm at 0°", "50 mm ± 0.5 mm at 45°"."""
+    told = fitted.attributes
+    length, angle = _spread(fitted, "length_u_mm", " mm"), _spread(fitted, "angle_u_deg", "°")
+    return f"{told.get('length_mm')} mm{length} at {told.get('angle_deg')}°{angle}"
+
+
+def _spread(fitted: Fitted, name: str, unit: str) -> str:
+    """What is stated as a standard uncertainty, as people tell it: " ± 0.5 mm"; "" where nothing is."""
+    if name not in fitted.attributes:
+        return ""
+    try:
+        return f" ± {(COVERAGE * measure_of(fitted, name)).normalize():f}{unit}"
+    except ValueError:
+        return f" (u = {fitted.attributes[name]})"
 
 
 def _adapters(fitted: Iterable[Fitted]) -> list[tuple[tuple[str, str], ...]]:

@@ -12,8 +12,9 @@ from torqueaudit.model.wrench.wrench import OTHER
 class NewWrench(NamedTuple):
     """A wrench as it is entered; range and scale divisions as written with unit, the main scale first.
 
-    `lever_mm` goes from drive centre to hand mark; `due_on` is stated without a calibration; `owner` names
-    who lent it. No `direction` stated: it is taken to measure to both sides, and its sheet says so.
+    `lever_mm` goes from drive centre to hand mark, `lever_expanded_mm` is its U (k = 2); `due_on` is stated without a
+    calibration; `owner` names who lent it. No `direction` stated: it is taken to measure to both sides, and its sheet
+    says so.
     """
 
     kind: str
@@ -21,6 +22,7 @@ class NewWrench(NamedTuple):
     lowest: str = ""
     highest: str = ""
     lever_mm: Decimal | None = None
+    lever_expanded_mm: Decimal | None = None
     due_on: date | None = None
     construction: str = OTHER
     direction: str = ""
@@ -36,6 +38,7 @@ class WrenchChange(NamedTuple):
     lowest: str = ""
     highest: str = ""
     lever_mm: Decimal | None = None
+    lever_expanded_mm: Decimal | None = None
     construction: str = ""
     direction: str = ""
     scales: tuple[str, ...] = ()

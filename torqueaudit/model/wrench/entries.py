@@ -37,6 +37,7 @@ NOT_STATED: dict[str, Any] = {
     "min_nm": None,
     "max_nm": None,
     "lever_mm": None,
+    "lever_expanded_mm": None,
     "scales": (),
     "construction": OTHER,
     "direction": BOTH,
@@ -129,8 +130,10 @@ def _facts(entries: Sequence["Entry"]) -> tuple[dict[str, Any], tuple[Change, ..
 
 
 def stated_in(said: Mapping[str, Any]) -> dict[str, Any]:
-    """What is said of what a wrench is, by the fields of `Wrench`."""
+    """What is said of what a wrench is, by the fields of `Wrench`. A lever told anew leaves the U of the one before."""
     stated = {name: read(said[name]) for name, read in READERS.items() if name in said}
+    if "lever_mm" in stated:
+        stated.setdefault("lever_expanded_mm", None)
     return {**stated, "direction_stated": True} if "direction" in stated else stated
 
 
@@ -144,6 +147,7 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "min_nm": optional_decimal,
     "max_nm": optional_decimal,
     "lever_mm": optional_decimal,
+    "lever_expanded_mm": optional_decimal,
     "scales": _scales,
     "construction": str,
     "direction": str,

@@ -16,7 +16,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from torqueaudit.model.torque.correction import BudgetLine, Correction
+from torqueaudit.model.torque.correction import COVERAGE, BudgetLine, Correction
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import format_number, to_decimal
 from torqueaudit.model.torque.words import torque_text
@@ -24,7 +24,6 @@ from torqueaudit.model.wrench.figures import Figures, figures_at, rectangular, s
 from torqueaudit.model.wrench.scale import Shown, division_lines
 from torqueaudit.model.wrench.wrench import InForce, Point, Wrench
 
-COVERAGE = 2  # k, for about 95 %
 DIGITS = 10  # of an uncertainty as it is stored
 
 

@@ -68,7 +68,7 @@ def facts_of(wrench: Wrench) -> dict[str, str]:
         "kind": wrench.kind,
         "range": reach_text(wrench) or NOT_KNOWN,
         "scale division": scales or NOT_KNOWN,
-        "lever": NOT_KNOWN if wrench.lever_mm is None else f"{wrench.lever_mm:f} mm",
+        "lever": wrench.lever_text or NOT_KNOWN,
         "measures to": wrench.direction if wrench.direction_stated else NOT_STATED,
         "construction": wrench.construction,
     }

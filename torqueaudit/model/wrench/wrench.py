@@ -9,7 +9,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.torque.correction import COVERAGE, Fitted, WrenchUse
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.order import Seen, is_after, last_of
@@ -238,6 +238,7 @@ class Wrench(NamedTuple):
     direction_stated: bool = True  # else it is taken to measure to both sides
     changes: tuple[Change, ...] = ()  # in the order they were told
     hours: tuple[HourTold, ...] = ()  # of looks, in the order they were told
+    lever_expanded_mm: Decimal | None = None  # U, k = 2, where it was measured
 
     @property
     def permissible(self) -> Decimal:
@@ -282,6 +283,23 @@ class Wrench(NamedTuple):
     def put_right_in(self, field: str) -> int:
         """The entry that put one of its fields right last; 0 where none did."""
         return next((change.entry for change in reversed(self.changes) if field in change.after), 0)
+
+    def use(self, shown_nm: Decimal, fitted: tuple[Fitted, ...]) -> WrenchUse:
+        """One setting or reading of it with what is fitted, as a correction is asked about it."""
+        expanded = self.lever_expanded_mm
+        return WrenchUse(
+            wrench=self.number,
+            shown_nm=shown_nm,
+            fitted=fitted,
+            lever_mm=self.lever_mm,
+            lever_u_mm=None if expanded is None else expanded / COVERAGE,
+        )
+
+    @property
+    def lever_text(self) -> str:
+        """Its lever, with U (k = 2) where it was measured: "500 mm ± 2 mm"; "" where it is not known."""
+        spread = "" if self.lever_expanded_mm is None else f" ± {self.lever_expanded_mm:f} mm"
+        return "" if self.lever_mm is None else f"{self.lever_mm:f} mm{spread}"
 
     def as_taken_at(self, entry: int) -> "Wrench":
         """What it was taken for when an entry was told: without what was put right since."""

@@ -33,6 +33,7 @@ def wrench_json(view: WrenchView) -> Object:
         "max_nm": digits(view.max_nm),
         "scales": [_scale(each) for each in view.scales],
         "lever_mm": digits(view.lever_mm),
+        "lever_expanded_mm": digits(view.lever_expanded_mm),
         "direction": view.direction,
         "due_on": iso(view.due_on),
         "cycles": view.cycles,

@@ -126,7 +126,7 @@ def for_outcome(judged: dict[str, Any], outcome: Outcome, nth: int = 0) -> dict[
 def reach(workshop: "Workshop", settings: Settings, taken: InHand, shown: Shown, fitted: tuple[Fitted, ...]) -> Reached:
     """What a wrench at one setting makes at the fastener. Raises Refused where a correction cannot be worked out."""
     wrench = taken.wrench
-    corrections = _corrections(workshop, WrenchUse(wrench.number, shown.nm, fitted, wrench.lever_mm))
+    corrections = _corrections(workshop, wrench.use(shown.nm, fitted))
     trust = trust_of(wrench, taken.in_force, shown, correct_deviation=settings.correct_deviation)
     return Reached(applied_of(shown.nm, trust, [each for _, each in corrections]), tuple(corrections))
 

@@ -25,7 +25,7 @@ def as_known_today(plugins: Plugins, wrench: Wrench, done: Tightening) -> Tighte
     if not done.fitted or done.shown_nm is None or done.applied_nm is None or taken.lever_mm == wrench.lever_mm:
         return done
     fitted = tuple(map(fitted_of, done.fitted))
-    corrections = _corrections(plugins, WrenchUse(wrench.number, done.shown_nm, fitted, wrench.lever_mm))
+    corrections = _corrections(plugins, wrench.use(done.shown_nm, fitted))
     if corrections is None:
         return done._replace(applied_nm=None, final_nm=None, at_slot=None)
     factor = prod((Fraction(each.factor) for each in corrections), start=Fraction(1))

@@ -50,6 +50,8 @@ def _news(wrench: Wrench, said: dict[str, Any]) -> dict[str, Any]:
     new = {name for name in now if getattr(after, name) != getattr(wrench, name)}
     if "direction_stated" in new:
         new.add("direction")
+    if "lever_expanded_mm" in new:
+        new.add("lever_mm")  # the one it is of, for a U that is left out is told by nothing else
     if not new:
         raise Refused(f"{wrench.number}: nothing of this is new, so nothing is recorded")
     for scale in after.scales:

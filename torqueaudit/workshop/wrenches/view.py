@@ -46,6 +46,8 @@ def show_wrench(workshop: Workshop, number: str) -> WrenchView:
         max_nm=wrench.max_nm,
         scales=wrench.scales,
         lever_mm=wrench.lever_mm,
+        lever_expanded_mm=wrench.lever_expanded_mm,
+        lever=wrench.lever_text,
         direction=wrench.direction,
         due_on=wrench.due,
         cycles=taken.cycles,

@@ -79,7 +79,8 @@ def stated(workshop: Workshop, told: NewWrench | WrenchChange) -> dict[str, Any]
     said: dict[str, Any] = {name: value for name, value in words.items() if value}
     with refused_if_unreadable():
         said.update(_written(workshop, told))
-    return said if told.lever_mm is None else {**said, "lever_mm": str(told.lever_mm)}
+    measures = {"lever_mm": told.lever_mm, "lever_expanded_mm": told.lever_expanded_mm}
+    return said | {name: str(value) for name, value in measures.items() if value is not None}
 
 
 def cut_text(stated: date | None, due_on: date | None, months: int) -> str:

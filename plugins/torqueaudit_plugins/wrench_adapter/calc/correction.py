@@ -1,7 +1,8 @@
 """What the adapters on a wrench make of its setting together, with the budget of the uncertainty.
 
-Standard uncertainties may be stated as `length_u_mm`, `angle_u_deg` and `lever_u_mm`. Where none is stated the workshop
-assumes 1 mm, 5 degrees and 5 mm (hand position), and the budget line says so; no standard prescribes these values.
+Standard uncertainties may be stated as `length_u_mm`, `angle_u_deg` and `lever_u_mm`, each half of the U (k = 2) that
+people tell behind a ±; the lever's may stand with its wrench. Where none is stated the workshop assumes 1 mm, 5 degrees
+and 5 mm (hand position), and the budget line says so; no standard prescribes these values.
 """
 
 from collections.abc import Iterator
@@ -21,6 +22,7 @@ class Input(NamedTuple):
     unit: str
 
 
+STATED, ASSUMED = "as stated", "the workshop's assumption"
 LEVER = Input("lever length", "lever_u_mm", Decimal(5), "mm")
 LENGTH = Input("length", "length_u_mm", Decimal(1), "mm")
 ANGLE = Input("angle", "angle_u_deg", Decimal(5), "degrees")
@@ -37,7 +39,7 @@ def correction_of(use: WrenchUse, adapters: tuple[Fitted, ...]) -> Correction:
     """Factor and budget of all adapters, from the wrench on. Raises ValueError with a sentence where there is none."""
     geometry = _geometry(use, adapters)
     factor = factor_of(geometry)
-    return Correction(adapters[0].kind, factor, tuple(_budget(geometry, adapters)), caution(factor, len(adapters)))
+    return Correction(adapters[0].kind, factor, tuple(_budget(use, geometry, adapters)), caution(factor, len(adapters)))
 
 
 def _geometry(use: WrenchUse, adapters: tuple[Fitted, ...]) -> Geometry:
@@ -57,8 +59,8 @@ def _attribute(adapter: Fitted, name: str) -> Decimal:
     return measure_of(adapter, name)
 
 
-def _budget(geometry: Geometry, adapters: tuple[Fitted, ...]) -> Iterator[BudgetLine]:
-    lever = _lever_u(adapters)
+def _budget(use: WrenchUse, geometry: Geometry, adapters: tuple[Fitted, ...]) -> Iterator[BudgetLine]:
+    lever = _lever_u(use, adapters)
     arms = [(_standard_u(each, LENGTH), _standard_u(each, ANGLE)) for each in adapters]
     standard = Geometry(lever.u, tuple(Arm(length.u, angle.u) for length, angle in arms))
     shares = relative_uncertainties(geometry, standard)
@@ -83,17 +85,18 @@ def _line(of: str, each: Input, standard: Standard, relative: Decimal) -> Budget
 
 def _standard_u(adapter: Fitted, each: Input) -> Standard:
     if each.attribute not in adapter.attributes:
-        return Standard(each.assumed, "the workshop's assumption")
+        return Standard(each.assumed, ASSUMED)
     stated = _attribute(adapter, each.attribute)
     if stated < 0:
         raise ValueError(f"the adapter's {each.attribute} must be zero or above, not {stated:f}")
-    return Standard(stated, "as stated")
+    return Standard(stated, STATED)
 
 
-def _lever_u(adapters: tuple[Fitted, ...]) -> Standard:
-    """Of the lever there is one, so what adapters state of it has to be the same."""
+def _lever_u(use: WrenchUse, adapters: tuple[Fitted, ...]) -> Standard:
+    """Of the lever there is one, so all state the same of it; where they state nothing, its wrench does."""
     stated = {_standard_u(each, LEVER) for each in adapters if LEVER.attribute in each.attributes}
     if len(stated) > 1:
         said = " and ".join(f"{each.u:f}" for each in sorted(stated))
         raise ValueError(f"the adapters state {LEVER.attribute} differently ({said}); state it once")
-    return next(iter(stated), Standard(LEVER.assumed, "the workshop's assumption"))
+    own = Standard(LEVER.assumed, ASSUMED) if use.lever_u_mm is None else Standard(use.lever_u_mm, STATED)
+    return next(iter(stated), own)

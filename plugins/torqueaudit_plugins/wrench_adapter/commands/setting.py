@@ -45,8 +45,8 @@ class Answer(NamedTuple):
     "adapters",
     multiple=True,
     metavar="MM@DEGREES",
-    help="Drive centre to fastener centre in mm, and the adapter's angle: 50@45. Once for each, from the wrench on, "
-    "every angle against the lever.",
+    help="Drive centre to fastener centre in mm, and the adapter's angle: 50@45; with --wrench also measured, "
+    "50±0.5@45±2 (U, k = 2). Once for each, from the wrench on, every angle against the lever.",
 )
 @click.option(
     "--angle",
@@ -87,6 +87,9 @@ def setting(
         raise click.UsageError(
             "ask with JOB FASTENER --wrench W for a fastener of the book, or with TORQUE --length MM --adapter MM"
         )
+    if any("±" in each or "+/-" in each for each in (length, *adapters)):
+        says = "the calculator works out no uncertainty; leave ± out, or ask with JOB FASTENER --wrench W"
+        raise click.UsageError(says)
     try:
         answer = _work_out(what[0], length, tuple(_arm(each, angle) for each in adapters))
     except ValueError as mistake:
