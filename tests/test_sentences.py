@@ -99,6 +99,8 @@ NEXT = [
     ),
     (Next(ActName.STEP, "ride"), "step done 1 ride yes"),
     (Next(ActName.STEP, "teeth", look=True), 'step done 1 teeth "…"   (in order, or fault --remark "…")'),
+    (Next(ActName.OPEN, "nut"), "job open --follows 1 --only nut"),
+    (Next(ActName.OPEN, only=("nut", "bolt")), "job open --follows 1 --only nut --only bolt"),
     (Next(ActName.FIT, "clip", asks=(Asked("size"),)), 'part fit 1 clip "…" --attribute "size" …'),
 ]
 

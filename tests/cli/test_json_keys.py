@@ -86,7 +86,7 @@ ASKED = {
         due_distance_m odometer_m rechecked_on unchecked holds withdrawn
     """,
     "job show 2": """
-        number site token vehicle vehicle_tag title edition digest state demo opened_on opened_by opened_entry
+        number site token vehicle vehicle_tag title edition digest only state demo opened_on opened_by opened_entry
         handed_over_on odometer_m released_by released_entry hand_over_entry here unsigned follows followed_by
         carried put_right withdrawn fasteners { position name specified source state applied applied_nm corrected_nm
         not_known
@@ -149,7 +149,7 @@ TOLD = {
     "wrench|strike|W-4|{last}|--why|typed twice": "wrench entry what withdrawn",
     "ledger|erase-words|{loosened}|--why|it named a customer": "entries on by",
     "procedure|enter|{procedure}": "procedure remarks { rule weight subject says }",
-    "job|open|--vehicle|V-1|--procedure|axle": "job token",
+    "job|open|--vehicle|V-1|--procedure|axle": "job token only",
     "fastener|loosen|1|rear-axle-nut|--why|again|--here": """
         job state findings { rule weight subject says entry } stops next next_commands vehicle vehicle_tag title
         arrived understood passes group

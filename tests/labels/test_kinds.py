@@ -115,6 +115,26 @@ def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Pa
     assert ["Vehicle", "Re-check by", "Replaces the label of"] == actual[1]
 
 
+def test_the_label_of_a_job_of_some_fasteners_names_them_and_the_job_that_has_the_rest(
+    run: Run, book: Path, tmp_path: Path
+) -> None:
+    """It takes off no label of that job, whose other fasteners are as they were; nor is that one told to go."""
+    with open_workshop(book, clock=Clock("2031-04-03 07:20")) as workshop:
+        play(
+            workshop,
+            "2031-04-03 07:30 job 3 opened front-wheel on V-1 after job 2 only pinch-bolt and front-axle by P-1",
+        )
+    lines = [(line.name, line.words) for line in job_label(job(book, "3"), Settings()).lines]
+    printed = [run("label", each, "--stock", "a4-3x8", "--out", str(tmp_path / f"{each}.pdf")) for each in ("3", "2")]
+
+    assert [
+        ("Vehicle", "bike-1"),
+        ("Only; the rest: job 2", "front axle, axle pinch bolt 1–2"),
+        ("Re-check by", ""),
+    ] == lines
+    assert [(0, False)] * 2 == [(each.exit_code, "job 3" in each.stdout + each.stderr) for each in printed]
+
+
 def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, book: Path, tmp_path: Path) -> None:
     """Already before the hand-over: no line on its label, and no owner's tag."""
     with open_workshop(book, clock=Clock("2031-04-03 07:20")) as workshop:

@@ -30,14 +30,19 @@ class WrenchUseRow(NamedTuple):
 def later_events(book: Book, vehicle: str, since: str = "") -> list[VehicleEvent]:
     """What happened to a vehicle's fasteners at or after `since` (UTC), by position and then time."""
     asked = (
-        "select position, happened_at, job, entry, kind from fastener_events"
+        "select position, happened_at, job, entry, kind, alone from fastener_events"
         " where vehicle = ? and happened_at >= ? order by position, happened_at, entry"
     )
     return [
         VehicleEvent(
-            position=position, happened_at=_moment(at), job="" if job is None else str(job), entry=entry, kind=kind
+            position=position,
+            happened_at=_moment(at),
+            job="" if job is None else str(job),
+            entry=entry,
+            kind=kind,
+            alone=bool(alone),
         )
-        for position, at, job, entry, kind in book.rows(asked, vehicle, since)
+        for position, at, job, entry, kind, alone in book.rows(asked, vehicle, since)
     ]
 
 

@@ -123,7 +123,8 @@ def play(workshop: Workshop, *cards: str) -> str:
 def _opened(card: Card, words: Words, say: Say) -> None:
     odometer_m = read_odometer(words["odometer"]) if words["odometer"] else None
     vehicle = read_vehicle_number(words["vehicle"])
-    opening = Opening(vehicle, words["procedure"], odometer_m, words["follows"], second=True)
+    only = tuple(words["only"].split(" and ")) if words["only"] else ()
+    opening = Opening(vehicle, words["procedure"], odometer_m, words["follows"], second=True, only=only)
     number = open_job(card.workshop, opening, say)
     if number != words["job"]:
         raise ValueError(f"the card says job {words['job']}, and it became job {number}")

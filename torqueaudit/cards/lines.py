@@ -14,6 +14,7 @@ def _any(words: Iterable[str], short: Iterable[str] = ()) -> str:
 
 _DAY = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
 _KEY = r"(?P<key>[a-z][a-z0-9-]*)"
+_KEYS = r"[a-z][a-z0-9-]*(?: and [a-z][a-z0-9-]*)*"
 _PERSON = r"[Pp][ -]?[0-9]+"
 _VEHICLE = r"(?P<vehicle>[Vv][ -]?[0-9]+)"
 _WRENCH = r"(?P<wrench>[Ww][ -]?[0-9]+)"
@@ -28,7 +29,7 @@ INPUT = re.compile(r"(?P<name>[a-z][a-z ]*?) (?P<reading>[^\sa-z].*)")
 
 OPENED = re.compile(
     rf"job (?P<job>[0-9]+) opened (?P<procedure>[a-z0-9-]+) on {_VEHICLE}(?: at {_ODOMETER})?"
-    r"(?: after job (?P<follows>[0-9]+))?"
+    rf"(?: after job (?P<follows>[0-9]+))?(?: only (?P<only>{_KEYS}))?"
 )
 RELEASED = re.compile("released")
 HANDED_OVER = re.compile(rf"handed over at {_ODOMETER}(?: with stops: (?P<why>.+))?")

@@ -3,7 +3,7 @@
 "…" is for whoever types it to fill in.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.act import See, Topic
@@ -70,7 +70,16 @@ def _fit(job: str, said: Next) -> str:
     return f'part fit {job} {said.key} "…"{told}'
 
 
+def _open(job: str, said: Next) -> str:
+    return f"job open --follows {job}{_only(said.only or (said.key,))}"
+
+
+def _only(keys: Iterable[str]) -> str:
+    return "".join(f" --only {key}" for key in keys)
+
+
 WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
+    ActName.OPEN: _open,
     ActName.TIGHTEN: _tighten,
     ActName.LOOSEN: _loosen,
     ActName.MARK: _mark,
@@ -83,7 +92,7 @@ WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
 
 def typed(says: str, see: See | None) -> str:
     """A sentence that ends with the command for what it refers to."""
-    return f"{says}{TYPED[see.topic].format(of=see.of)}" if see else says
+    return f"{says}{TYPED[see.topic].format(of=see.of, only=_only(see.only))}" if see else says
 
 
 def refusal(error: "Refused | BookError") -> str:
@@ -126,6 +135,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.VEHICLE_HAS: "; if not, `torqueaudit vehicle change {of}` puts that one right first",
     Topic.AGAIN: " If it was done again, add --again.",
     Topic.ADAPTER: " with --adapter, or add --no-adapter if none was on the wrench",
+    Topic.FOLLOW_UP: ": `torqueaudit job open --follows {of}{only}` opens it.",
     Topic.SECOND: "; if this is another one, add --second",
     Topic.WITH_STOPS: "; if it leaves with them all the same, add --with-stops and --why",
     Topic.CAPITALS: "; choose --lower-case-labels, or an address whose path is in capitals or that has none",

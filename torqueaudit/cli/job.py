@@ -23,10 +23,13 @@ def job() -> None:
 
 
 @job.command("open")
-@click.option("--vehicle", type=VEHICLE, required=True, help="The vehicle's number, V-3.")
-@click.option("--procedure", required=True, help="Its name, or the first characters of its digest.")
+@click.option("--vehicle", type=VEHICLE, default="", help="The vehicle's number, V-3; with --follows not needed.")
+@click.option("--procedure", default="", help="Its name, or the first characters of its digest.")
 @odometer_option("“12 000 km”.", required=False)
-@click.option("--follows", default="", metavar="JOB")
+@click.option("--follows", default="", metavar="JOB", help="The job on this vehicle that found what is put right.")
+@click.option(
+    "--only", multiple=True, metavar="KEY", help="A fastener that is done alone, by the procedure of the job followed."
+)
 @click.option("--second", is_flag=True, help="Another one by this procedure is open on the vehicle.")
 @who_says
 @json_option
@@ -37,6 +40,7 @@ def open_one(
     odometer: int | None,
     sure: bool,
     follows: str,
+    only: tuple[str, ...],
     second: bool,
     by: str,
     at: str | None,
@@ -44,27 +48,42 @@ def open_one(
     act_id: str,
     as_json: bool,
 ) -> None:
-    """Open a job on a vehicle by a procedure."""
+    """Open a job on a vehicle by a procedure, or by some of its fasteners alone (--only).
+
+    A job of some fasteners holds these, their parts that hold once only, what is measured or done right after them, and
+    what proves the brake. With --follows, vehicle and procedure are those of the job that it follows.
+    """
+    _require_what_is_meant(vehicle, procedure, follows, only)
     from torqueaudit.cli.act import tell_next
     from torqueaudit.cli.command import typed
     from torqueaudit.model.job.acts import Opening
     from torqueaudit.workshop.jobs.job import open_job
     from torqueaudit.workshop.judged.job_view import show_job
 
-    opening = Opening(vehicle, procedure, odometer, follows, second=second)
+    opening = Opening(vehicle, procedure, odometer, follows, second=second, only=only)
     with workshop_here() as workshop:
         number = open_job(workshop, opening, say_of(workshop, by, at, ago, act_id)._replace(sure=sure))
         view = show_job(workshop, number)
     if as_json:
-        print_json({"job": number, "token": view.token})
+        print_json({"job": number, "token": view.token, "only": list(view.procedure.only)})
     else:
-        click.echo(f"job {number}: opened on {view.vehicle_tag}, {view.procedure.title}.")
+        following = f", follows job {follows}" if follows and only else ""
+        click.echo(f"job {number}: opened on {view.vehicle_tag}, {view.procedure.title}{following}.")
+        for key in (each for each in only if each not in view.procedure.only):
+            click.echo(f"  {key}: one of a group, so the whole group is in this job.")
         for each in _of_opening(view):
             click.echo(f"  {each.weight.value}: {typed(each.sentence, each.see)}")
         if view.follows:
             for found in view.follows.carried:
                 click.echo(f"  carried over from job {view.follows.job}: {found}")
         tell_next(view)
+
+
+def _require_what_is_meant(vehicle: str, procedure: str, follows: str, only: tuple[str, ...]) -> None:
+    if not (vehicle or follows):
+        raise click.UsageError("give --vehicle, or with --follows the job on it that this one follows")
+    if not (procedure or (follows and only)):
+        raise click.UsageError("give --procedure, or --follows and --only for some fasteners of the job it follows")
 
 
 def _of_opening(view: "JobView") -> "Iterator[Finding]":

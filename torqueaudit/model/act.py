@@ -37,6 +37,7 @@ class Topic(StrEnum):
     VEHICLE_HAS = "; if not, put that one right first"
     AGAIN = " If it was done again, say so."
     ADAPTER = ", or that none was on the wrench"
+    FOLLOW_UP = ", opened for this alone."
     SECOND = "; if this is another one, say so"
     WITH_STOPS = "; if it leaves with them all the same, say so and why"
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
@@ -46,10 +47,14 @@ class Topic(StrEnum):
 
 
 class See(NamedTuple):
-    """What a sentence refers to, and which one of them: a job's or a wrench's number, or words to be told."""
+    """What a sentence refers to, and which one of them: a job's or a wrench's number, or words to be told.
+
+    Of a job that is to follow, `only` are the keys of the fasteners that it is of alone.
+    """
 
     topic: Topic
     of: str = ""
+    only: tuple[str, ...] = ()
 
 
 class Refused(Exception):  # it reads as what happened, and is no fault of the program

@@ -15,8 +15,9 @@ What there is:
   `Measured`, `StepDone`, `PartFitted`, … with `asked_text`, `measured_text` and `fault_text`
 - what lies around it: `Around`, with `Settings`, `Vehicle`, `Person`, `Wrench`, and what other jobs did on the vehicle
 - what a rule answers: `Finding` with its `Weight`, its `Subject` (`subject_at` for one bolt, `subject_of` for any other
-  work) and the act that answers it (`Next`, `ActName`), and what the end of its sentence
-  refers to (`See`, `Topic`); of a procedure's own values `Remark`
+  work) and the act that answers it (`Next`, `ActName`), and what the end of its sentence refers to (`See`, `Topic`);
+  what a re-check may not turn, and the job that follows it (`may_turn`, `on_a_job_that_follows`); of a procedure's own
+  values `Remark`
 - a procedure and its work: `Procedure`, `Fastener`, `Measurement`, `Step`, `Fit`; a table of yours in it:
   `ProcedureTable`, `Table`; a kind of measurement: `MeasurementKind`, `InputSpec`, `Readings`, `Reading`, `Derived`;
   a kind of part: `PartKind`, `PartAttribute`
@@ -74,6 +75,11 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.around import VehicleMeasurement as VehicleMeasurement
     from torqueaudit.model.judged.around import VehicleOdometer as VehicleOdometer
     from torqueaudit.model.judged.around import VehiclePart as VehiclePart
+    from torqueaudit.model.judged.beyond import Following as Following
+    from torqueaudit.model.judged.beyond import is_at_recheck as is_at_recheck
+    from torqueaudit.model.judged.beyond import may_turn as may_turn
+    from torqueaudit.model.judged.beyond import on_a_job_that_follows as on_a_job_that_follows
+    from torqueaudit.model.judged.beyond import turned_since_it_left as turned_since_it_left
     from torqueaudit.model.judged.finding import Finding as Finding
     from torqueaudit.model.judged.finding import Remark as Remark
     from torqueaudit.model.judged.finding import Weight as Weight
@@ -203,6 +209,9 @@ else:
         "torqueaudit.model.job.words": "asked_text fault_text measured_text",
         "torqueaudit.model.judged.around": (
             "Anew Around FollowUp PluginTrouble VehicleEvent VehicleMeasurement VehicleOdometer VehiclePart"
+        ),
+        "torqueaudit.model.judged.beyond": (
+            "Following is_at_recheck may_turn on_a_job_that_follows turned_since_it_left"
         ),
         "torqueaudit.model.judged.finding": "Finding Remark Weight",
         "torqueaudit.model.judged.next": "Next",

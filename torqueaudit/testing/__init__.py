@@ -29,7 +29,7 @@ vehicle is here again, nor whether a job is a second one by its procedure. What 
 on the same card begins with "job 7". The clock goes to each line's time and never back: a line earlier than the one
 before is told late, and a line "2031-04-03 08:00 clock" only moves it. The other lines (brackets: may be left out):
 
-      job 2 opened axle on V-1 [at 12000 km] [after job 1] by P-2
+      job 2 opened axle on V-1 [at 12000 km] [after job 1] [only rear-axle-nut and sprocket-bolt] by P-2
       sprocket-bolt [stage 2] 35 N·m with W-1 [adapter 50@45 [and 30@0]] [OUTCOME] [thread bad]
           [helped by P-4 and P-3] [but 3 OUTCOME] by P-2, on one line; where an adapter is needed, "without
           adapter" says that there was none.

@@ -22,13 +22,21 @@ def job_label(job: "JobView", settings: "Settings") -> LabelContent:
     unless the procedure asks for no re-check.
     """
     lines = [_vehicle(job), *([_recheck(job)] if job.recheck_wanted else [])]
-    # Two or three lines have room, and which label to take off is of more use than a day, or than a line to write on.
-    if job.follows:
-        lines.append(LabelLine("Replaces the label of", f"job {job.follows.job}"))
+    # Two or three lines have room: which label to take off, or to leave, is of more use than a day or an empty line.
+    if beside := _beside_others(job):
+        lines.append(beside)
         lines.sort(key=lambda line: not line.words)
     else:
         lines.append(LabelLine("Opened", job.opening.on.isoformat()))
     return _of_job(job, settings, job.number, tuple(lines))
+
+
+def _beside_others(job: "JobView") -> LabelLine | None:
+    """What a label says of the others of its motorcycle: which one it replaces, or which one stays beside it."""
+    if job.procedure.only:
+        names = ", ".join(_together([each.name for each in group]) for _, group in _groups(job.fasteners))
+        return LabelLine(f"Only; the rest: job {job.follows.job}" if job.follows else "Only", names)
+    return LabelLine("Replaces the label of", f"job {job.follows.job}") if job.follows else None
 
 
 def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:

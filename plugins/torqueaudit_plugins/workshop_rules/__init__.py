@@ -25,6 +25,10 @@ def review_job(job: Job, around: Around) -> list[Finding]:
         review_work,
         review_records,
     ]
+    if job.record.hand_over:
+        from torqueaudit_plugins.workshop_rules.rules.rechecks import review_rechecks  # before that there is none
+
+        families.append(review_rechecks)
     if any(done.wrench for done in job.record.of(Tightening)):
         from torqueaudit_plugins.workshop_rules.rules.wrenches import (
             review_wrenches,  # all that is known of wrenches is much

@@ -37,8 +37,18 @@ CARD = """
 """
 
 
+def as_the_fifth_made_it(path: Path) -> None:
+    """Take back what the sixth migration added: a column, its row, the version."""
+    connection = sqlite3.connect(path, isolation_level=None)
+    connection.execute("alter table fastener_events drop column alone")
+    connection.execute("delete from _sqlite_migrations where name = 'm006_jobs_of_some_fasteners'")
+    connection.execute("pragma user_version = 5")
+    connection.close()
+
+
 def as_the_third_made_it(path: Path) -> None:
-    """Take back what the fourth migration added: a list, a column with its index, its row, the version."""
+    """Take back what the fourth migration added too: a list, a column with its index, its row, the version."""
+    as_the_fifth_made_it(path)
     connection = sqlite3.connect(path, isolation_level=None)
     connection.execute("drop table visits")
     connection.execute("drop index fastener_events_shown")
@@ -140,6 +150,25 @@ def test_a_book_of_the_second_schema_opens_sound_with_what_was_measured_and_fitt
 
     assert expected == asked(older)
     assert [[2], [], []] == expected[2:]
+
+
+def test_a_book_of_the_fifth_schema_knows_what_was_done_alone(book_file: Path, tmp_path: Path) -> None:
+    """On a job of some fasteners of its procedure, which makes history of nothing else."""
+    clock = Clock()
+    card = """
+    2031-04-02 13:00 job 3 opened final-drive on V-1 after job 1 only disc-bolt by P-2
+    2031-04-02 13:05 disc-bolt 22 N·m with W-1 by P-2
+    """
+    with open_workshop(book_file, clock=clock, chance=Random(9)) as workshop:
+        play(workshop, CARD, card)
+        expected = vehicle_queries.later_events(workshop.book, "V-1")
+    older = Path(shutil.copy(book_file, tmp_path / "older.book"))
+    as_the_fifth_made_it(older)
+
+    with open_workshop(older, clock=clock, chance=Random(9)) as workshop:
+        assert expected == vehicle_queries.later_events(workshop.book, "V-1")
+        assert [] == workshop.book.verify()
+    assert [("disc-bolt", "3")] == [(each.position, each.job) for each in expected if each.alone]
 
 
 @pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.name)

@@ -73,7 +73,7 @@ def visit_rows(record: JobRecord) -> list[Row]:
 
 
 def event_rows(record: JobRecord) -> list[Row]:
-    """Each tightening and loosening of a job, with the wrench it was done with, and what that was set to or showed."""
+    """Each tightening and loosening of a job, with its wrench and what that showed, and whether it was done alone."""
     return [
         {
             "vehicle": record.vehicle,
@@ -84,6 +84,7 @@ def event_rows(record: JobRecord) -> list[Row]:
             "kind": "loosened" if isinstance(fact, Loosening) else "tightened",
             "wrench": None if isinstance(fact, Loosening) else fact.wrench or None,
             "shown_mnm": None if isinstance(fact, Loosening) else listed_mnm(fact.shown_nm),
+            "alone": int(bool(record.only)),
         }
         for fact in record.facts
         if isinstance(fact, Tightening | Loosening)

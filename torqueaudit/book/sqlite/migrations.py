@@ -97,6 +97,12 @@ create index words_subject on words (subject);
 """
 
 
+@migrations()
+def m006_jobs_of_some_fasteners(db: Database) -> None:
+    """Which work was done on a job of some fasteners alone, which makes history of nothing but these."""
+    db.conn.execute("alter table fastener_events add column alone INTEGER")
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

@@ -36,14 +36,17 @@ class Tighten(NamedTuple):
 class Opening(NamedTuple):
     """What is said when a job is opened; `odometer_m` in metres.
 
-    `second` says that it is another one beside a job that is open by the same procedure on this vehicle.
+    `second` says that it is another one beside a job that is open by the same procedure on this vehicle. `only` are
+    keys of the fasteners that it is of alone, a bolt of a group standing for the whole group. The vehicle is empty
+    where it is that of the job it follows, and the procedure too where it is of some fasteners of that one alone.
     """
 
     vehicle: str
-    procedure: str  # its digest, or the first eight characters or more of it
+    procedure: str  # its name, its digest, or the first eight characters or more of it
     odometer_m: int | None = None
     follows: str = ""
     second: bool = False
+    only: tuple[str, ...] = ()
 
 
 class Measure(NamedTuple):

@@ -23,11 +23,15 @@ class Carried(NamedTuple):
     found_at: datetime
 
 
-def carried_over(before: Job) -> tuple[Carried, ...]:
-    """The faults found and the values outside their limits, each a sentence; nothing of a withdrawn job."""
+def carried_over(before: Job, to: Job) -> tuple[Carried, ...]:
+    """The faults found and the values outside their limits, each a sentence; nothing of a withdrawn job.
+
+    A job of some fasteners alone takes over what is of its own work.
+    """
     if before.record.withdrawn:
         return ()
-    taken = [(item, before.record.measured(item.key)) for item in before.procedure.measurements()]
+    own = {item.key for item in (to if to.record.only else before).procedure.work}
+    taken = [(item, before.record.measured(item.key)) for item in before.procedure.measurements() if item.key in own]
     outside = [
         Carried(
             f"{item.name}: {measured_text(value, item.lower, item.upper)}; {item.written} is specified.",
@@ -37,6 +41,8 @@ def carried_over(before: Job) -> tuple[Carried, ...]:
         if value and value.inside is False
     ]
     faults = [
-        Carried(f"{step.name}: {fault_text(step, done)}", done.noted.happened_at) for step, done in faults_found(before)
+        Carried(f"{step.name}: {fault_text(step, done)}", done.noted.happened_at)
+        for step, done in faults_found(before)
+        if step.key in own
     ]
     return (*faults, *outside)

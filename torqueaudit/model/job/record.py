@@ -87,6 +87,7 @@ class _Said(NamedTuple):
     opened: Noted
     odometer_m: int | None
     follows: str
+    only: tuple[str, ...]  # keys of the fasteners it is of alone, empty where it is of its whole procedure
     validity: str  # "" inside what the sources hold for, else the sentence that says why not
     facts: tuple[Fact, ...]
     strikes: tuple[Strike, ...]
@@ -287,6 +288,7 @@ def fold_record(entries: Sequence["Entry"]) -> JobRecord:
         opened=noted_of(opening),
         odometer_m=opening.said.get("odometer_m"),
         follows=opening.said.get("follows", ""),
+        only=tuple(opening.said.get("only", ())),
         validity=opening.judged.get("validity", ""),
         facts=tuple(live),
         strikes=strikes,

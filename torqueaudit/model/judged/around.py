@@ -18,13 +18,17 @@ if TYPE_CHECKING:
 
 
 class VehicleEvent(NamedTuple):
-    """A fastener of the vehicle tightened or loosened by another job, or loosened by anyone's report (no job)."""
+    """A fastener of the vehicle tightened or loosened by another job, or loosened by anyone's report (no job).
+
+    It was done `alone` where that job is of some fasteners of its procedure and no more.
+    """
 
     position: str
     happened_at: datetime
     job: str
     entry: int
     kind: str  # "tightened" or "loosened"
+    alone: bool = False
 
 
 class VehicleMeasurement(NamedTuple):
@@ -67,10 +71,18 @@ class VehicleOdometer(NamedTuple):
 
 
 class FollowUp(NamedTuple):
-    """A job on the same vehicle that follows this one, and since when it is released (None: it is not)."""
+    """A job on the same vehicle that follows this one, and since when it is released (None: it is not).
+
+    `work` are the keys of all its work where it is of some fasteners alone, else empty.
+    """
 
     job: str
     released_at: datetime | None
+    work: frozenset[str] = frozenset()
+
+    def answers(self, key: str) -> bool:
+        """Whether it puts right what was found of this piece of work; a job of a whole procedure does."""
+        return not self.work or key in self.work
 
 
 class Anew(NamedTuple):

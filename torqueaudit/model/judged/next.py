@@ -28,3 +28,4 @@ class Next(NamedTuple):
     adapter: bool = False  # and what is between the wrench and the fastener
     look: bool = False  # what is there already is looked at, and its state is not known before
     asks: tuple[Asked, ...] = ()
+    only: tuple[str, ...] = ()  # of a job that is opened, the keys of the fasteners it is of alone

@@ -1,20 +1,42 @@
 """What later jobs on the same vehicle have done since: of that a job's record is history."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around, VehicleEvent
-from torqueaudit.model.judged.subject import Subject
-from torqueaudit.model.procedure.procedure import Fastener
+from torqueaudit.model.judged.subject import Subject, subject_of
+from torqueaudit.model.procedure.procedure import Fastener, Measurement
+from torqueaudit.model.recheck.looks import Look, looks_left
 
 
-def later_jobs(job: Job, around: Around) -> Mapping[str, str]:
-    """For each of a job's positions the last other job that turned or undid it since this one did, "" where none has.
+class Later(NamedTuple):
+    """The later jobs that have done a job's positions since.
+
+    `by_position` names for each the last one, "" where none has. `whole` are those that between them have done every
+    fastener, so that nothing of the job is left, else none; one of some fasteners alone is never among them.
+    """
+
+    by_position: Mapping[str, str]
+    whole: tuple[str, ...]
+
+
+def later_jobs(job: Job, around: Around) -> Later:
+    """The other jobs that turned or undid a job's positions since it did.
 
     A position that this job never touched counts from its opening.
     """
+    by_position = _last_jobs(job, around.others)
+    whole = by_position
+    if any(event.alone for event in around.others):
+        whole = _last_jobs(job, (event for event in around.others if not event.alone))
+    jobs = set(whole.values())
+    return Later(by_position, () if "" in jobs else tuple(sorted(jobs, key=int)))
+
+
+def _last_jobs(job: Job, events: Iterable[VehicleEvent]) -> Mapping[str, str]:
     last: dict[str, VehicleEvent] = {}
-    for event in around.others:
+    for event in events:
         before = last.get(event.position)
         if event.job and (before is None or (event.happened_at, event.entry) > (before.happened_at, before.entry)):
             last[event.position] = event
@@ -29,24 +51,18 @@ def _since(record: JobRecord, position: str, event: VehicleEvent | None) -> str:
     return event.job if event and event.happened_at > since else ""
 
 
-def overtaking(later: Mapping[str, str]) -> tuple[str, ...]:
-    """The jobs that between them have done every fastener of one since, so that nothing of it is left; else none."""
-    jobs = set(later.values())
-    return () if "" in jobs else tuple(sorted(jobs, key=int))
-
-
-def overtaken_by(job: Job, around: Around, later: Mapping[str, str], about: Subject) -> str:
+def overtaken_by(job: Job, around: Around, later: Later, about: Subject) -> str:
     """The number of the job that has since done what a finding of this one is about, "" where none has.
 
     Of a job whose vehicle has not left yet nothing is history: what another one undid there is to be done again.
     """
     if job.record.hand_over is None:
         return ""
-    if whole := overtaking(later):
-        return whole[-1]
+    if later.whole:
+        return later.whole[-1]
     item = job.procedure.item(about.key) or job.procedure.fastener_at(about.position)
     if isinstance(item, Fastener):
-        jobs = [later[position] for position in ((about.position,) if about.position else item.positions)]
+        jobs = [later.by_position[position] for position in ((about.position,) if about.position else item.positions)]
         return "" if "" in jobs else max(jobs, key=int)
     return _told_again(job.record, around, about.key) if item else ""
 
@@ -59,3 +75,33 @@ def _told_again(record: JobRecord, around: Around, key: str) -> str:
     told += [(each.happened_at, each.entry, each.job) for each in around.fitted if each.key == key]
     later = [each for each in told if each[0] > since and each[2] != record.number]
     return max(later)[2] if later else ""
+
+
+def still_to_look_at(job: Job, around: Around, later: Later) -> list[Look]:
+    """Each look that a job's re-check asks for and nobody has made since the vehicle left.
+
+    What a later job has done since is looked at by its own re-check.
+    """
+    left = looks_left(job.procedure, job.record)
+    return [look for look in left if not _is_anothers(job, around, later, look.key, look.position)]
+
+
+def recheck_overtaken(job: Job, around: Around, later: Later) -> bool:
+    """Whether later jobs have done everything since that a job's re-check would look at."""
+    plan = job.procedure.recheck
+    if later.whole or plan is None:
+        return bool(later.whole)
+    return all(_is_anothers(job, around, later, key) for key in (*plan.marks, *plan.torques, *plan.measurements))
+
+
+def _is_anothers(job: Job, around: Around, later: Later, key: str, position: str = "") -> bool:
+    """Whether a look at a fastener, or at a measurement that one makes due again, is a later job's.
+
+    A value that somebody else has taken meanwhile, with nothing turned, is one look more and takes none away.
+    """
+    item = job.procedure.item(key)
+    if isinstance(item, Measurement):
+        nuts = [nut for nut in job.procedure.fasteners() if nut.key in item.again_after]
+        if not any(overtaken_by(job, around, later, subject_of(nut)) for nut in nuts):
+            return False
+    return item is not None and bool(overtaken_by(job, around, later, subject_of(item)._replace(position=position)))

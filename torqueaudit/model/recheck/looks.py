@@ -19,11 +19,6 @@ class Look(NamedTuple):
     says: str
 
 
-def not_looked_at(procedure: Procedure, of: JobRecord) -> list[str]:
-    """What the re-check plan asks for and nobody has looked at since the vehicle left, in words."""
-    return [look.says for look in looks_left(procedure, of)]
-
-
 def looks_left(procedure: Procedure, of: JobRecord) -> list[Look]:
     """Each look that the re-check plan asks for and nobody has made since the vehicle left."""
     plan, left = procedure.recheck, of.first_ride

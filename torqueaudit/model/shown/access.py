@@ -23,7 +23,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "presence unsigned follows followed_by fasteners items findings to_do recheck_wanted recheck strikes panels "
         "warnings"
     },
-    "ProcedureView": {"stranger": "title edition", "staff": "digest"},
+    "ProcedureView": {"stranger": "title edition only", "staff": "digest"},
     "BookView": {"stranger": "site demo head asked_at"},
     "OpeningView": {"stranger": "on by entry odometer_m"},
     "ReleaseView": {"stranger": "by entry"},
@@ -50,8 +50,8 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "Finding": {"stranger": "rule weight about words entry called see", "staff": "concedable answer due"},
     "Subject": {"stranger": "name number key position"},
     "ToDo": {"stranger": "sentence see", "staff": "answer"},
-    "See": {"stranger": "topic of"},
-    "Next": {"staff": "act key stage angle adapter look asks"},
+    "See": {"stranger": "topic of only"},
+    "Next": {"staff": "act key stage angle adapter look asks only"},
     "Asked": {"staff": "name unit"},
     "RecheckView": {"stranger": "due_on due_distance_m standing done_on done_by looks"},
     "Standing": {"stranger": "state days metres"},

@@ -119,11 +119,12 @@ class BookView(NamedTuple):
 
 
 class ProcedureView(NamedTuple):
-    """The procedure that a job follows."""
+    """The procedure that a job follows; `only` are the fasteners that it is of alone by key, which the title names."""
 
     title: str
     edition: str
     digest: str
+    only: tuple[str, ...] = ()
 
 
 class OpeningView(NamedTuple):

@@ -46,6 +46,7 @@ def job_json(view: JobView, commands: Sequence[str]) -> Object:
         "title": view.procedure.title,
         "edition": view.procedure.edition,
         "digest": view.procedure.digest,
+        "only": list(view.procedure.only),
         "state": view.state,
         "demo": view.book.demo,
         **_course(view),

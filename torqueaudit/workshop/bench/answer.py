@@ -99,7 +99,7 @@ def _asked(
     record = workshop.record(job)
     if record.state is JobState.WITHDRAWN:
         raise Refused(f"job {job} was withdrawn ({record.strikes[-1].why}); open a new one")
-    in_book = workshop.procedure(record.digest)
+    in_book = workshop.procedure(record.digest)._replace(procedure=workshop.procedure_of(record))
     fastener, _ = fastener_in(in_book.procedure, record, key)
     drag_nm = _drag(workshop, fastener, drag)
     limits = limits_of(fastener.specification, drag_nm)

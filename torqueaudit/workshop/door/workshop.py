@@ -105,8 +105,13 @@ class Workshop:
         return Job(record, self.procedure_of(record))
 
     def procedure_of(self, record: JobRecord) -> Procedure:
-        """The procedure that a job follows."""
-        return self.procedure(record.digest).procedure
+        """The procedure that a job follows; of a job of some fasteners alone no more than belongs to them."""
+        procedure = self.procedure(record.digest).procedure
+        if not record.only:
+            return procedure
+        from torqueaudit.model.procedure.only import reduced  # few jobs are of some fasteners alone
+
+        return reduced(procedure, record.only)
 
     def record(self, number: str) -> JobRecord:
         """What a job's entries say. Refused when there is no such job."""

@@ -8,12 +8,13 @@ from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.job.record import JobRecord, JobState, fold_record
 from torqueaudit.model.judged.validity import why_outside
 from torqueaudit.model.procedure.in_book import fold_procedure
+from torqueaudit.model.procedure.only import reduced
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import new_token
 from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.workshop.door.attempt import SLACK, Attempt, record
-from torqueaudit.workshop.jobs.keys import FASTENER, no_such
+from torqueaudit.workshop.jobs.keys import FASTENER, fasteners_meant, no_such
 from torqueaudit.workshop.vehicles.odometer import require_plausible
 
 if TYPE_CHECKING:
@@ -23,55 +24,77 @@ HOLDS = ("wheel", "brake", "sprocket")
 
 
 def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
-    """Open a job on a vehicle by a procedure; returns the job's number.
+    """Open a job on a vehicle by a procedure, or by some of its fasteners alone; returns the job's number.
 
-    Raises Refused for an unknown vehicle, procedure, or job it follows, for one on another vehicle, and where a job by
-    the same procedure is open on this one and nobody says that it is a second.
+    Raises Refused for an unknown vehicle, procedure, fastener, or job it follows, for one on another vehicle or of
+    other work, and where a job of the same fasteners is open on this vehicle and nobody says that it is a second.
     """
-    said: dict[str, Any] = {"vehicle": opening.vehicle, "procedure": workshop.full_digest(opening.procedure)}
+    before = workshop.record(opening.follows) if opening.follows else None
+    on = _vehicle(opening, before)
+    said: dict[str, Any] = {"vehicle": on, "procedure": _digest(workshop, opening, before)}
     if opening.odometer_m is not None:
         said["odometer_m"] = opening.odometer_m
-    if opening.follows:
-        said["follows"] = _followed(workshop, opening).number
+    if before:
+        said["follows"] = before.number
+    if opening.only:
+        said["only"] = fasteners_meant(workshop.procedure(said["procedure"]).procedure, opening.only)
 
     def build(attempt: Attempt) -> list[Draft]:
-        vehicle = attempt.entries(f"vehicle/{opening.vehicle}")
+        vehicle = attempt.entries(f"vehicle/{on}")
         if not vehicle:
-            raise Refused(f"{opening.vehicle}: no such vehicle", See(Topic.VEHICLES))
+            raise Refused(f"{on}: no such vehicle", See(Topic.VEHICLES))
         if opening.odometer_m is not None:
-            require_plausible(attempt, opening.vehicle, opening.odometer_m)
+            require_plausible(attempt, on, opening.odometer_m)
         procedure = fold_procedure(attempt.entries(f"procedure/{said['procedure']}")).procedure
+        procedure = reduced(procedure, said["only"]) if opening.only else procedure
         if not opening.second:
-            _require_only_one(workshop, opening.vehicle, procedure)
+            _require_only_one(workshop, on, procedure, opening)
         subject = f"job/{workshop.book.next_number('job')}"
         attempt.expect[subject] = 0
-        frame = workshop.book.personal_of(f"vehicle/{opening.vehicle}").get("frame_number", "")
+        frame = workshop.book.personal_of(f"vehicle/{on}").get("frame_number", "")
         judged = _judged(procedure, fold_vehicle(vehicle), frame)
         return [attempt.draft(subject, "opened.1", said, {**judged, "token": new_token(workshop.chance)})]
 
     return record(workshop, say, ActName.OPEN, "job", said, build)[0].key
 
 
-def _require_only_one(workshop: "Workshop", vehicle: str, procedure: Procedure) -> None:
-    """Refuse a job by a procedure that one is open by on the same vehicle, in whichever edition."""
+def _vehicle(opening: Opening, before: JobRecord | None) -> str:
+    """The vehicle that is meant: what was found on one is put right on that one."""
+    if before and opening.vehicle and before.vehicle != opening.vehicle:
+        raise Refused(f"job {before.number} is on {before.vehicle}; a job follows one on the same vehicle")
+    return before.vehicle if before else opening.vehicle
+
+
+def _digest(workshop: "Workshop", opening: Opening, before: JobRecord | None) -> str:
+    """The procedure that is meant: of some fasteners of a job alone it is what that job was done by."""
+    if not (before and opening.only):
+        return workshop.full_digest(opening.procedure)
+    if opening.procedure and workshop.full_digest(opening.procedure) != before.digest:
+        by = workshop.procedure(before.digest).procedure
+        says = f"job {before.number} goes by {by.name}, edition {by.edition} ({before.digest[:12]})"
+        raise Refused(f"{says}, and so does a job of some of its fasteners; leave the procedure out")
+    return before.digest
+
+
+def _require_only_one(workshop: "Workshop", vehicle: str, procedure: Procedure, opening: Opening) -> None:
+    """Refuse a job by a procedure that one is open by on the same vehicle, in whichever edition.
+
+    One of some fasteners alone stands beside the job that it follows, and beside another that has none of them.
+    """
     from torqueaudit.book import queries  # few commands open a job
 
+    keys = {fastener.key for fastener in procedure.fasteners()}
     for row in queries.jobs_of_vehicle(workshop.book, vehicle):
         if row.state not in {JobState.OPEN, JobState.RELEASED}:
             continue
         of = workshop.record(str(row.job))
-        if workshop.procedure_of(of).name == procedure.name:
+        other = workshop.procedure_of(of)
+        apart = (of.only or opening.only) and keys.isdisjoint(fastener.key for fastener in other.fasteners())
+        followed = opening.only and of.number == opening.follows
+        if other.name == procedure.name and not apart and not followed:
             day = workshop.local_day(of.opened.happened_at)
             says = f"job {of.number} by {procedure.name} is {of.state} on {vehicle}, since {day}; go on with that one"
             raise Refused(says, See(Topic.SECOND))
-
-
-def _followed(workshop: "Workshop", opening: Opening) -> JobRecord:
-    """The job that this one follows: what was found on one vehicle is put right on that one."""
-    before = workshop.record(opening.follows)
-    if before.vehicle != opening.vehicle:
-        raise Refused(f"job {before.number} is on {before.vehicle}; a job follows one on the same vehicle")
-    return before
 
 
 def live_record(attempt: Attempt, job: str) -> JobRecord:
@@ -100,7 +123,7 @@ def fastener_in(procedure: Procedure, of: JobRecord, key: str) -> tuple[Fastener
             return fastener, fastener.turning_order
         if key in fastener.positions:
             return fastener, (key,)
-    raise no_such(procedure, of.number, key, FASTENER, [fastener.key for fastener in procedure.fasteners()])
+    raise no_such(procedure, f"job {of.number}", key, FASTENER, [fastener.key for fastener in procedure.fasteners()])
 
 
 def _judged(procedure: Procedure, vehicle: Vehicle, frame: str) -> dict[str, Any]:

@@ -60,7 +60,7 @@ def measure(workshop: Workshop, job: str, key: str, act: Measure, say: Say) -> l
         procedure = workshop.procedure_of(of)
         known = {each.key: each for each in procedure.measurements()}
         if key not in known:
-            raise no_such(procedure, job, key, MEASUREMENT, known)
+            raise no_such(procedure, f"job {job}", key, MEASUREMENT, known)
         said, judged = _worked_out(workshop, procedure, known[key], act)
         came = arrival(attempt, of.vehicle, look=True)
         taken = attempt.draft(f"job/{job}", "measured.1", said, judged)

@@ -35,7 +35,7 @@ def do_step(workshop: Workshop, job: str, key: str, answer: str, remark: str, sa
         procedure = workshop.procedure_of(of)
         known = {step.key: step for step in procedure.steps()}
         if key not in known:
-            raise no_such(procedure, job, key, STEP, known)
+            raise no_such(procedure, f"job {job}", key, STEP, known)
         _require_answer(known[key], answer, remark)
         came = arrival(attempt, of.vehicle, look=known[key].look)
         return [*came, attempt.draft(f"job/{job}", "step_done.2", said)]
@@ -73,7 +73,7 @@ def fit(workshop: Workshop, job: str, key: str, part: Part, say: Say) -> list[En
         fits = {fit.key: fit for fit in procedure.fits()}
         known = {*fits, *(name for fastener in procedure.fasteners() for name in fastener.single_use)}
         if key not in known:
-            raise no_such(procedure, job, key, PART, sorted(known))
+            raise no_such(procedure, f"job {job}", key, PART, sorted(known))
         chosen = _chosen(workshop, fits.get(key), part.attributes)
         stored = {**said, "attributes": [list(pair) for pair in chosen]} if chosen else said
         came = arrival(attempt, of.vehicle)

@@ -21,6 +21,7 @@ from torqueaudit.model.job.facts import (
 )
 from torqueaudit.model.job.record import FastenerState, Job, fold_record
 from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.judged.rule_name import short_name
 from torqueaudit.model.judged.sentences import bolts_together
 from torqueaudit.model.procedure.procedure import Fastener
@@ -183,7 +184,7 @@ def stored(item: ItemView, entry: int) -> str:
 
 
 def _left(fact: HandOver, job: Job, around: Around) -> str:
-    recheck = recheck_view(job, around) if fact.plans else None
+    recheck = recheck_view(job, around, later_jobs(job, around)) if fact.plans else None
     due = f"; re-check due {recheck_words(recheck)}" if recheck else ""
     return f"left at {distance_text(fact.odometer_m)}{due}"
 

@@ -57,8 +57,13 @@ def _before(workshop: Workshop, record: JobRecord) -> Job | None:
 
 def _followed_by(workshop: Workshop, record: JobRecord) -> tuple[FollowUp, ...]:
     numbers = map(str, vehicle_queries.jobs_following(workshop.book, int(record.number), record.vehicle))
-    releases = [(number, workshop.record(number).release) for number in numbers]
-    return tuple(FollowUp(number, done.noted.happened_at if done else None) for number, done in releases)
+    return tuple(_follow_up(workshop, workshop.record(number)) for number in numbers)
+
+
+def _follow_up(workshop: Workshop, record: JobRecord) -> FollowUp:
+    work = workshop.procedure_of(record).work if record.only else ()
+    released_at = record.release.noted.happened_at if record.release else None
+    return FollowUp(record.number, released_at, frozenset(item.key for item in work))
 
 
 def other_events(workshop: Workshop, record: JobRecord) -> tuple[VehicleEvent, ...]:

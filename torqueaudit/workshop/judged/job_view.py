@@ -9,10 +9,9 @@ from torqueaudit.model.job.record import Job
 from torqueaudit.model.job.words import conditions_text, measured_text
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.overtaken import later_jobs, overtaking
+from torqueaudit.model.judged.overtaken import Later, later_jobs, recheck_overtaken, still_to_look_at
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
-from torqueaudit.model.recheck.looks import not_looked_at
 from torqueaudit.model.recheck.state import Now, Standing, standing_of
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import (
@@ -56,13 +55,13 @@ def show_job(workshop: "Workshop", number: str) -> JobView:
 def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     """A job as judged in these surroundings."""
     record, procedure = job.record, job.procedure
-    judged = review(job, around, workshop.plugins)
+    judged, later = review(job, around, workshop.plugins), later_jobs(job, around)
     return JobView(
         number=record.number,
         token=record.token,
         vehicle=record.vehicle,
         vehicle_tag=around.vehicle.tag,
-        procedure=ProcedureView(procedure.title, procedure.edition, record.digest),
+        procedure=ProcedureView(procedure.title, procedure.edition, record.digest, record.only),
         book=book_view(workshop, around.now),
         state=_state(job),
         withdrawn=record.strikes[-1].why if record.withdrawn else "",
@@ -73,12 +72,12 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         unsigned=unsigned_work(job) if record.release else (),
         follows=_followed(job, around),
         followed_by=tuple(each.job for each in around.followed_by),
-        fasteners=tuple(_fasteners(job, around)),
+        fasteners=tuple(_fasteners(job, around, later)),
         items=tuple(item_view(job, item) for item in procedure.work if not isinstance(item, Fastener)),
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged if _is_told(each)),
-        to_do=to_do_on(job, judged, workshop.plugins, here=around.presence.here),
+        to_do=to_do_on(job, around, judged, workshop.plugins),
         recheck_wanted=procedure.recheck is not None,
-        recheck=recheck_view(job, around),
+        recheck=recheck_view(job, around, later),
         strikes=tuple(map(_struck, record.strikes)),
         panels=panels_of(job, around, workshop.plugins),
         warnings=(*procedure.warnings, *WARNINGS),
@@ -111,7 +110,7 @@ def _hand_over(job: Job, around: Around) -> HandOverView | None:
 def _followed(job: Job, around: Around) -> FollowedView | None:
     if not job.record.follows:
         return None
-    carried = _carried(around)
+    carried = _carried(job, around)
     put_right = tuple(each.says for each in carried if _released_since(job, each))
     return FollowedView(job.record.follows, tuple(each.says for each in carried), put_right)
 
@@ -120,12 +119,12 @@ def _struck(strike: Strike) -> str:
     return f"entry {strike.entry} ({strike.what}) struck by {strike.noted.by}: {strike.why}"
 
 
-def _carried(around: Around) -> "tuple[Carried, ...]":
+def _carried(job: Job, around: Around) -> "tuple[Carried, ...]":
     if around.before is None:
         return ()
     from torqueaudit.model.job.follow_up import carried_over  # few jobs follow another
 
-    return carried_over(around.before)
+    return carried_over(around.before, job)
 
 
 def _released_since(job: Job, carried: "Carried") -> bool:
@@ -199,28 +198,28 @@ def _conceded(judged: Judged) -> str:
     return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
 
 
-def _fasteners(job: Job, around: Around) -> Iterator[FastenerView]:
-    later = later_jobs(job, around)
+def _fasteners(job: Job, around: Around, later: Later) -> Iterator[FastenerView]:
     for fastener in job.procedure.fasteners():
         for position in fastener.positions:
-            yield fastener_view(job, around, fastener, position, later=later[position])
+            yield fastener_view(job, around, fastener, position, later=later.by_position[position])
 
 
-def recheck_view(job: Job, around: Around) -> RecheckView | None:
+def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
     """The look after the first ride; None where none is planned, or the vehicle has not left."""
     record, left = job.record, job.record.first_ride
     if job.procedure.recheck is None or left is None:
         return None
     newest = around.odometers[-1].metres if around.odometers else None
-    now = Now(around.today, newest, around.presence, bool(overtaking(later_jobs(job, around))))
+    now = Now(around.today, newest, around.presence, recheck_overtaken(job, around, later))
     done = record.recheck
+    looks = () if done else still_to_look_at(job, around, later)
     return RecheckView(
         due_on=left.due_on,
         due_distance_m=left.due_distance_m,
         standing=standing_of(job.procedure.recheck, record, now),
         done_on=local(around, done.noted.happened_at).date() if done else None,
         done_by=done.noted.by if done else "",
-        looks=tuple(not_looked_at(job.procedure, record)) if not done else (),
+        looks=tuple(look.says for look in looks),
     )
 
 

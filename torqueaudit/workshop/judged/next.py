@@ -3,15 +3,19 @@
 What was set, seen or read is never taken for granted: an act says what has to be told, and whoever does it tells it.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from torqueaudit.model.job.record import FastenerState, Job, JobState
 from torqueaudit.model.job.words import WITH_ADAPTER
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.beyond import beyond_recheck, taken_up_by
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Asked, Next
-from torqueaudit.model.judged.sentences import Saying, together
+from torqueaudit.model.judged.overtaken import later_jobs, overtaken_by, still_to_look_at
+from torqueaudit.model.judged.sentences import Saying, names_together, together
+from torqueaudit.model.judged.subject import subject_of
 from torqueaudit.model.procedure.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
-from torqueaudit.model.recheck.looks import Look, looks_left
+from torqueaudit.model.recheck.looks import Look
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.job import ToDo
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
@@ -22,18 +26,37 @@ from torqueaudit.workshop.judged.review import Judged
 FIRST = 5  # of the stops, where nothing else is left
 
 
-def to_do_on(job: Job, judged: Iterable[Judged], plugins: Plugins, *, here: bool) -> tuple[ToDo, ...]:
-    """What comes next: the work left, or after the hand-over the looks; where neither is left, the first stops."""
+def to_do_on(job: Job, around: Around, judged: Iterable[Judged], plugins: Plugins) -> tuple[ToDo, ...]:
+    """What comes next: the work left, or after the hand-over the looks; where neither is left, the first stops.
+
+    The job that has to follow comes behind the looks, which may find more for it, and before any work.
+    """
     stops = [each.finding for each in judged if each.stops]
     state = job.record.state
     if state is JobState.WITHDRAWN:
         return ()
+    elsewhere = _done_elsewhere(job, around)
     if state is JobState.OPEN:
-        found = tuple(_work_left(job, stops, plugins))
+        found = tuple(_work_left(job, stops, elsewhere, plugins))
     else:
-        looks = looks_left(job.procedure, job.record) if state is JobState.HANDED_OVER else []
+        looks = still_to_look_at(job, around, later_jobs(job, around)) if state is JobState.HANDED_OVER else []
         found = tuple(_looks(job, [look for look in looks if _can_be(job, look)], plugins))
-    return found or tuple(_answered(job, each, plugins, here=here) for each in together(stops)[:FIRST])
+    if following := tuple(_to_follow(job, around)):
+        stops = [each for each in stops if each.answer is None or each.answer.act is not ActName.OPEN]
+    stops = [each._replace(answer=None) if each.about.key in elsewhere else each for each in stops]
+    others = () if found else together(stops)[:FIRST]
+    here = around.presence.here
+    told = (*following, *found) if state is JobState.OPEN else (*found, *following)
+    return (*told, *(_answered(job, each, plugins, here=here) for each in others))
+
+
+def _to_follow(job: Job, around: Around) -> Iterator[ToDo]:
+    """The one job that takes up all that was found beyond what the re-check may turn."""
+    keys = beyond_recheck(job, around)
+    items = [item for key in keys if (item := job.procedure.item(key))]
+    if items:
+        names = names_together(subject_of(item) for item in items)
+        yield ToDo(f"open the job that follows, for no more than: {names}", Next(ActName.OPEN, only=keys))
 
 
 def _answered(job: Job, said: Saying, plugins: Plugins, *, here: bool) -> ToDo:
@@ -42,11 +65,14 @@ def _answered(job: Job, said: Saying, plugins: Plugins, *, here: bool) -> ToDo:
     return ToDo(said.sentence, filled(job, answer, plugins) if answer else None, said.see)
 
 
-def _work_left(job: Job, stops: list[Finding], plugins: Plugins) -> Iterator[ToDo]:
-    """Each item with work left on it, a fault before all else; what a nut made due again stands after that nut."""
+def _work_left(job: Job, stops: list[Finding], elsewhere: Collection[str], plugins: Plugins) -> Iterator[ToDo]:
+    """Each item with work left on it, a fault before all else; what a nut made due again stands after that nut.
+
+    What is done on a job that follows is no work of this one.
+    """
     faults = [each for each in stops if not each.due]
     again = _due_again(job, stops)
-    for item in job.procedure.work:
+    for item in (each for each in job.procedure.work if each.key not in elsewhere):
         wrong = [each for each in faults if each.about.key == item.key]
         if found := _fault(job, item, wrong, plugins) or _left(job, item, plugins):
             yield found
@@ -55,6 +81,17 @@ def _work_left(job: Job, stops: list[Finding], plugins: Plugins) -> Iterator[ToD
             for due in again
             if item.key == _last_of(job, due) and not any(each.about.key == due.key for each in faults)
         )
+
+
+def _done_elsewhere(job: Job, around: Around) -> frozenset[str]:
+    """The fasteners that a later job has done since the vehicle left, and all work that one which follows takes up."""
+    if job.record.hand_over is None:
+        return frozenset()
+    later = later_jobs(job, around)
+    fasteners = job.procedure.fasteners()
+    done = [each.key for each in fasteners if overtaken_by(job, around, later, subject_of(each))]
+    taken_up = [each.key for each in job.procedure.work if taken_up_by(around, each.key)]
+    return frozenset((*done, *taken_up, *beyond_recheck(job, around)))
 
 
 def _due_again(job: Job, stops: list[Finding]) -> list[Measurement]:

@@ -8,7 +8,7 @@ from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding, Remark, Weight
-from torqueaudit.model.judged.overtaken import later_jobs, overtaken_by
+from torqueaudit.model.judged.overtaken import Later, later_jobs, overtaken_by
 from torqueaudit.model.judged.rule_name import CORE, key_today
 from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.procedure.procedure import Procedure
@@ -38,7 +38,7 @@ def review(job: Job, around: Around, plugins: Plugins) -> list[Judged]:
     findings = [*_trouble(job, around), *_asked(job, around, plugins), *_remarked(job, plugins)]
     keys = [finding.key for finding in findings]
     granted = {key_today(each.covers, keys): each for each in job.record.concessions()}
-    later = later_jobs(job, around) if job.record.hand_over else {}
+    later = later_jobs(job, around) if job.record.hand_over else Later({}, ())
     judged = [
         Judged(f, _covering(granted.get(f.key), f, around.today), overtaken_by(job, around, later, f.about))
         for f in findings

@@ -10,7 +10,7 @@ from torqueaudit.model.job.facts import MarkSeen, MarkState
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
-from torqueaudit.model.judged.overtaken import later_jobs, overtaking
+from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.night import Line, NightJob
@@ -60,7 +60,7 @@ class Flagged(NamedTuple):
 
     def superseded(self) -> tuple[str, ...]:
         """The later jobs that between them undid every fastener of this one, empty where one still stands."""
-        return overtaking(later_jobs(self.job, self.around))
+        return later_jobs(self.job, self.around).whole
 
     def open_stops(self) -> list[Finding]:
         """The stops that stand today, a disturbed mark first. A broken plugin is told elsewhere."""

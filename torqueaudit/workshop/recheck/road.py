@@ -6,14 +6,15 @@ from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import Job, JobRecord
+from torqueaudit.model.judged.overtaken import later_jobs, still_to_look_at
 from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.judged.unsigned import unsigned_work
-from torqueaudit.model.recheck.looks import not_looked_at
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.release import StopsStand
+from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.review import judge, stops
 from torqueaudit.workshop.vehicles.odometer import require_plausible
 from torqueaudit.workshop.vehicles.visits import arrival
@@ -48,15 +49,19 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
             raise Refused(
                 f"job {job}: the odometer stands where it stood at hand-over, so there was no ride to look after"
             )
-        missing = not_looked_at(workshop.procedure_of(of), of)
-        if missing:
-            raise Refused(
-                f"job {job}: not looked at since the hand-over: {', '.join(missing)}. Look and record each first."
-            )
+        _require_looked_at(workshop, of)
         _require_signed(workshop, of)
         return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.2", said)]
 
     return record(workshop, say, ActName.RECHECK, f"job/{job}", said, build)
+
+
+def _require_looked_at(workshop: Workshop, of: JobRecord) -> None:
+    job = Job(of, workshop.procedure_of(of))
+    around = around_of(workshop, job)
+    if missing := still_to_look_at(job, around, later_jobs(job, around)):
+        names = ", ".join(look.says for look in missing)
+        raise Refused(f"job {of.number}: not looked at since the hand-over: {names}. Look and record each first.")
 
 
 def _require_signed(workshop: Workshop, of: JobRecord) -> None:

@@ -8,6 +8,8 @@ from torqueaudit.model.register.token import TokenError, read_token
 from torqueaudit.model.shown.label import WRENCH
 
 if TYPE_CHECKING:
+    from torqueaudit.book.lists.records import JobRow
+    from torqueaudit.model.job.record import JobRecord
     from torqueaudit.workshop.door.workshop import Workshop
 
 __all__ = ["BookError", "job_of_token", "record_of", "replaced_by"]
@@ -20,14 +22,24 @@ def job_of_token(workshop: "Workshop", token: str) -> str | None:
 
 
 def replaced_by(workshop: "Workshop", number: str) -> list[str]:
-    """Give the earlier jobs whose labels a job replaces: the one it follows, and those by the same work."""
-    mine, follows = job_row(workshop.book, int(number)), workshop.record(number).follows
+    """Give the earlier jobs whose labels a job replaces: the one it follows, and those by the same work.
+
+    A job of some fasteners alone leaves the others as they were, so it replaces no label but of one that has no others.
+    """
+    mine, of = job_row(workshop.book, int(number)), workshop.record(number)
     earlier = jobs_of_vehicle(workshop.book, mine.vehicle) if mine and mine.vehicle else []
     return [
         str(row.job)
         for row in sorted(earlier, key=lambda row: row.job)
-        if mine and row.job < mine.job and not row.withdrawn and (str(row.job) == follows or row.title == mine.title)
+        if mine and row.job < mine.job and not row.withdrawn and _replaces(workshop, of, row, mine.title)
     ]
+
+
+def _replaces(workshop: "Workshop", of: "JobRecord", row: "JobRow", title: str | None) -> bool:
+    if of.only:
+        only = workshop.record(str(row.job)).only if row.procedure == of.digest else ()
+        return bool(only) and set(only) <= set(of.only)
+    return str(row.job) == of.follows or row.title == title or row.procedure == of.digest
 
 
 def record_of(workshop: "Workshop", way: str, key: str) -> str | None:

@@ -9,7 +9,10 @@ from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import book_view, picture
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from torqueaudit.book.lists.records import JobRow
+    from torqueaudit.model.judged.around import VehicleEvent
     from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -37,20 +40,25 @@ def show_vehicle(workshop: "Workshop", number: str) -> VehicleView:
 
 
 def live_jobs(workshop: "Workshop", vehicle: str) -> "list[JobRow]":
-    """The jobs on a vehicle of which something is left: they did something last, are not over, or turned nothing."""
-    last, touched = {}, set()
-    for event in vehicle_queries.later_events(workshop.book, vehicle):
-        if event.job:
-            last[event.position] = int(event.job)
-            touched.add(int(event.job))
+    """The jobs on a vehicle of which something is left: they did something last, are not over, or turned nothing.
+
+    A job of some fasteners alone leaves the rest of an earlier one, such as what it measured, as it was.
+    """
+    events = [event for event in vehicle_queries.later_events(workshop.book, vehicle) if event.job]
+    touched = {int(event.job) for event in events}
+    holders = {*_last(events), *_last(event for event in events if not event.alone)}
     rows = queries.jobs_of_vehicle(workshop.book, vehicle)
-    holders = set(last.values())
     return [
         row
         for row in rows
         if (row.handed_over_on or not row.withdrawn)
         and (row.job in holders or row.job not in touched or row.handed_over_on is None)
     ]
+
+
+def _last(events: "Iterable[VehicleEvent]") -> set[int]:
+    """The jobs that did something last on some fastener, of events in their order."""
+    return set({event.position: int(event.job) for event in events}.values())
 
 
 def _job(workshop: "Workshop", number: int) -> JobView:

@@ -91,9 +91,10 @@ def _of_jobs(
         for view in views
         for old in replaced_by(workshop, view.number)
     ]
-    says += [
-        f"job {view.number} was followed by job {view.followed_by[-1]}, whose label belongs on {view.vehicle_tag} now."
-        for view in views
-        if view.followed_by
-    ]
+    for view in views:
+        newer = [number for number in view.followed_by if view.number in replaced_by(workshop, number)]
+        if newer:
+            says.append(
+                f"job {view.number} was followed by job {newer[-1]}, whose label belongs on {view.vehicle_tag} now."
+            )
     return [kind.of_job(seen_by("stranger", view), settings) for view in views], says

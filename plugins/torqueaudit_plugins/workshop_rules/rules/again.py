@@ -10,7 +10,6 @@ from itertools import pairwise
 
 from torqueaudit.plugin import (
     THREADLOCKER,
-    TORQUE_AND_ANGLE,
     ActName,
     Around,
     Check,
@@ -40,7 +39,7 @@ ANEW = "One of the two is wrong: strike it, or loosen it, tighten, mark and chec
 
 
 def review_again(job: Job, around: Around) -> Iterator[Finding]:
-    """Passes that contradict the one before them, and what was turned or set at a re-check that may not be so."""
+    """Passes that contradict the one before them, and what was set at a re-check that may not be so."""
     for fastener in job.procedure.fasteners():
         for position in fastener.positions:
             passes = _standing(job, around, position)
@@ -57,7 +56,6 @@ def review_again(job: Job, around: Around) -> Iterator[Finding]:
                 )
             if fastener.condition == THREADLOCKER:
                 yield from _disturbed(job, fastener, position, passes)
-            yield from _by_its_mark(job, fastener, position, passes)
     for measurement in job.procedure.measurements():
         yield from _set_without_loosening(job, measurement)
 
@@ -152,35 +150,6 @@ def _disturbed(job: Job, fastener: Fastener, position: str, passes: tuple[Tighte
             entry=last.noted.entry,
             answer=Next(ActName.LOOSEN, position),
         )
-
-
-def _by_its_mark(job: Job, fastener: Fastener, position: str, passes: tuple[Tightening, ...]) -> Iterator[Finding]:
-    """At a re-check a wrench belongs on what the plan names; elsewhere it may undo what it tries."""
-    plan, left = job.procedure.recheck, job.record.hand_over
-    again = [each for each in passes if _after(left, each)]
-    why = _why_by_its_mark(fastener)
-    if plan and why and again and fastener.key not in plan.torques and not _after(left, passes[0]):
-        about = subject_at(fastener, position)
-        says = (
-            f"by its mark only at a re-check, for it {why}; a wrench was put on it. Look at its mark; where it "
-            "moved, loosen it and do it anew."
-        )
-        yield Finding(
-            rule="workshop_rules/by-its-mark-only",
-            weight=Weight.CAUTION,
-            about=about,
-            words=says,
-            entry=again[-1].noted.entry,
-        )
-
-
-def _why_by_its_mark(fastener: Fastener) -> str:
-    if fastener.condition == THREADLOCKER:
-        return "is threadlocked"
-    if fastener.specification.method == TORQUE_AND_ANGLE:
-        return "was tightened by angle"
-    parts = " and ".join(key.replace("-", " ") for key in fastener.single_use)
-    return f"is held by its {parts}" if parts else ""
 
 
 def _set_without_loosening(job: Job, measurement: Measurement) -> Iterator[Finding]:

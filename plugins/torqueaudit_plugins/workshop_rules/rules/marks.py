@@ -9,13 +9,18 @@ from torqueaudit.plugin import (
     ActName,
     Around,
     Current,
+    Fastener,
     FastenerState,
     Finding,
+    Following,
     Job,
+    MarkSeen,
     MarkState,
     Next,
     Subject,
     Weight,
+    is_at_recheck,
+    on_a_job_that_follows,
     subject_at,
 )
 
@@ -30,10 +35,30 @@ def review_marks(job: Job, around: Around) -> Iterator[Finding]:
         for position in fastener.positions:
             now = job.record.current(position)
             if now.state is FastenerState.TIGHTENED and (fastener.mark or now.mark):
-                yield from _mark(subject_at(fastener, position), now, around)
+                yield from _mark(subject_at(fastener, position), now)
+                if now.mark and now.mark_state is MarkState.DISTURBED:
+                    yield _disturbed(job, around, fastener, now.mark)
 
 
-def _mark(about: Subject, now: Current, around: Around) -> Iterator[Finding]:
+def _disturbed(job: Job, around: Around, fastener: Fastener, mark: MarkSeen) -> Finding:
+    """On the road nobody touches it; at a re-check that may not turn it, it is loosened on a job that follows."""
+    about = subject_at(fastener, mark.position)
+    where = Following("", answer=Next(ActName.LOOSEN, mark.position))
+    if around.presence.here and is_at_recheck(job):
+        where = on_a_job_that_follows(job, around, fastener.key)
+    return Finding(
+        rule="workshop_rules/mark-disturbed",
+        weight=Weight.STOP,
+        about=about,
+        words=f"{DISTURBED} {LOOK_AT_IT if around.presence.here else DO_NOT_RIDE}{where.words}",
+        entry=mark.noted.entry,
+        concedable=False,
+        answer=where.answer,
+        see=where.see,
+    )
+
+
+def _mark(about: Subject, now: Current) -> Iterator[Finding]:
     tightened = now.tightening.noted.entry if now.tightening else 0
     if now.mark is None or now.mark_state is MarkState.NOT_MARKED:
         says = "not marked. Paint a line across fastener and part, and record it."
@@ -45,16 +70,6 @@ def _mark(about: Subject, now: Current, around: Around) -> Iterator[Finding]:
             entry=now.mark.noted.entry if now.mark else tightened,
             answer=Next(ActName.MARK, about.key),
             due=True,
-        )
-    elif now.mark_state is MarkState.DISTURBED:
-        yield Finding(
-            rule="workshop_rules/mark-disturbed",
-            weight=Weight.STOP,
-            about=about,
-            words=f"{DISTURBED} {LOOK_AT_IT if around.presence.here else DO_NOT_RIDE}",
-            entry=now.mark.noted.entry,
-            concedable=False,
-            answer=Next(ActName.LOOSEN, about.position),
         )
     elif now.mark_state is MarkState.UNREADABLE:
         says = (

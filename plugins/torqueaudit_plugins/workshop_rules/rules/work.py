@@ -37,7 +37,7 @@ def review_work(job: Job, around: Around) -> Iterator[Finding]:
     """Every item of the procedure that is not a fastener, and what a fastener needs renewed or cured."""
     for item in job.procedure.work:
         if isinstance(item, Step):
-            yield from _look(job, item, around) if item.look and not item.proves else _step(job, item)
+            yield from _look(job, item, around) if item.look and not item.proves else _step(job, item, around)
             done = job.record.steps(item.key)
             yield from _early(job, item, done.noted if done else None)
         elif isinstance(item, Measurement):
@@ -51,7 +51,7 @@ def review_work(job: Job, around: Around) -> Iterator[Finding]:
             yield from review_cure(job, item, around)
 
 
-def _step(job: Job, step: Step) -> Iterator[Finding]:
+def _step(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     done = job.record.steps(step.key)
     if done is None:
         if step.required:
@@ -59,7 +59,7 @@ def _step(job: Job, step: Step) -> Iterator[Finding]:
     elif done.answer == "no":
         says = f"answered no{f' ({done.remark})' if done.remark else ''}. {step.says}"
         yield _not_done(job, step, says)._replace(weight=Weight.STOP if step.required else Weight.CAUTION)
-    elif step.proves and _worked_on_since(job, done):
+    elif step.proves and _worked_on_since(job, around, done):
         yield _not_done(job, step, f"a fastener of a wheel or brake was worked on after it. {step.says}")
     elif step.proves and done.answer == "not applicable":
         yield _not_done(job, step, f"called not applicable, but it is what proves the {step.proves}. {step.says}")
@@ -107,8 +107,8 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     if done is None or done.answer != "no":
         return
     said, entry = fault_text(step, done), done.noted.entry
-    followed = [each.job for each in around.followed_by]
-    if answered := _answered_by(around, done.noted):
+    followed = [each.job for each in around.followed_by if each.answers(step.key)]
+    if answered := _answered_by(around, step.key, done.noted):
         says = f"{said} Put right on job {answered}."
         yield Finding(
             rule="workshop_rules/fault-found",
@@ -133,20 +133,31 @@ def _look(job: Job, step: Step, around: Around) -> Iterator[Finding]:
     )
 
 
-def _answered_by(around: Around, found: Noted) -> str:
-    """The last job that follows and was released after a fault was found, "" where none was."""
-    answered = [each.job for each in around.followed_by if each.released_at and each.released_at > found.happened_at]
+def _answered_by(around: Around, key: str, found: Noted) -> str:
+    """The last job that follows, answers it and was released after a fault was found, "" where none was."""
+    answering = [each for each in around.followed_by if each.answers(key)]
+    answered = [each.job for each in answering if each.released_at and each.released_at > found.happened_at]
     return answered[-1] if answered else ""
 
 
-def _worked_on_since(job: Job, done: StepDone) -> bool:
-    """A proof holds for what stood when it was given; a confirming click moved nothing."""
+def _worked_on_since(job: Job, around: Around, done: StepDone) -> bool:
+    """A proof holds for what stood when it was given; a confirming click moved nothing.
+
+    What a job of some fasteners alone has done since the vehicle left, it proves itself, where it has this step.
+    """
     held = {p for f in job.procedure.fasteners() if f.holds in ("wheel", "brake") for p in f.positions}
+    proving = {each.job for each in around.followed_by if done.key in each.work and job.record.hand_over}
     return any(
-        fact.position in held and fact.noted.order > done.noted.order
+        fact.position in held and fact.noted.order > done.noted.order and not _done_on(proving, around, fact)
         for fact in job.record.facts
         if isinstance(fact, Loosening) or (isinstance(fact, Tightening) and fact.outcome is not Outcome.CLICKED_ONLY)
     )
+
+
+def _done_on(jobs: set[str], around: Around, fact: Loosening | Tightening) -> bool:
+    """Whether one of these jobs has turned a fastener since."""
+    since = around.undone(fact.position, fact.noted.happened_at)
+    return since is not None and since.job in jobs
 
 
 def _early(job: Job, item: Step | Fit, noted: Noted | None) -> Iterator[Finding]:
@@ -191,7 +202,7 @@ def _measurement(job: Job, measurement: Measurement, around: Around) -> Iterator
             due=True,
         )
     elif taken.inside is False:
-        yield _outside(measurement, taken, _answered_by(around, taken.noted))
+        yield _outside(measurement, taken, _answered_by(around, measurement.key, taken.noted))
     elif taken.inside is None:
         says = f"{measured_text(taken)}, measured and not judged: the source states no limit."
         yield Finding(
