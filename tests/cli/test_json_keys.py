@@ -76,7 +76,8 @@ ASKED = {
         laboratory decision_rule as_found { at unit references shown_nm references_nm deviation_percent
         worst_percent expanded_percent interval_percent outside } as_left { at unit references shown_nm
         references_nm deviation_percent worst_percent expanded_percent interval_percent outside } adapter paper
-        hour } history { entry on what says } uses { job vehicle position on entry doubt inside known } doubtful { job
+        hour direction } history { entry on what says } uses { job vehicle position on entry doubt inside known }
+        doubtful { job
         vehicle position on entry doubt inside known } not_known put_right demo reach direction_stated order_asked
         overload
     """,

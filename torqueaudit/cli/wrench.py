@@ -190,6 +190,7 @@ def show(*, number: str, as_json: bool) -> None:
 @click.argument("number", metavar="WRENCH", type=WRENCH)
 @click.option("--on", "on", required=True, metavar="DATE", help="The day it was calibrated.")
 @click.option("--hour", metavar="TIME", help="Its hour, “14:30”; needed where it had another look that day.")
+@click.option("--direction", type=OneOf(DIRECTIONS), help="To which side it was calibrated; not stated: to the right.")
 @click.option("--certificate", default="", help="Its number.")
 @click.option("--laboratory", default="", help="Who calibrated it.")
 @click.option("--decision-rule", default="", help="As the certificate states it.")
@@ -216,6 +217,7 @@ def calibrate_one(
     as_found: tuple[str, ...],
     as_left: tuple[str, ...],
     hour: str | None,
+    direction: str | None,
     adapters: tuple[str, ...],
     due: str | None,
     file: Path | None,
@@ -240,6 +242,7 @@ def calibrate_one(
         adapters=tuple(as_typed(read_adapter, each) for each in adapters),
         file=file,
         hour=as_typed(read_hour, hour) if hour else None,
+        direction=direction or "",
     )
     with workshop_here() as workshop:
         looked = calibrate(workshop, number, said, say_of(workshop, by, at, ago, act_id))

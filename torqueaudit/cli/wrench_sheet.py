@@ -92,6 +92,7 @@ def _print_calibration(done: CalibrationView) -> None:
         ("laboratory", done.laboratory),
         ("decision rule", done.decision_rule),
         ("adapter fitted", done.adapter),
+        ("calibrated", "to the right and to the left" if done.direction == BOTH else f"to the {done.direction} only"),
         ("file", done.paper),
     ):
         if says:

@@ -230,8 +230,9 @@ def test_what_a_certificate_lacks_is_remarked_not_refused(
     workshop: Workshop, words: dict[str, Any], remarks: list[str]
 ) -> None:
     """Five readings at the lowest value, 60 % and 100 % are what ISO 6789 takes (from memory)."""
-    actual = calibrated(workshop, **words).remarks
+    *actual, last = calibrated(workshop, **words).remarks
 
+    assert "not stated to which side it was calibrated, so it proves nothing of a left-hand thread" == last
     assert len(remarks) == len(actual)
     assert all(said.startswith(begin) for said, begin in zip(actual, remarks, strict=True))
 

@@ -73,7 +73,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "OverloadView": {"stranger": "on entry shown shown_nm", "staff": "job position says"},
     "Scale": {"stranger": "unit division unit_nm"},
     "CalibrationView": {
-        "stranger": "entry on due_on certificate laboratory decision_rule as_found as_left adapter hour",
+        "stranger": "entry on due_on certificate laboratory decision_rule as_found as_left adapter hour direction",
         "staff": "paper",
     },
     "PointView": {

@@ -39,6 +39,7 @@ class CalibrationView(NamedTuple):
     adapter: str
     paper: str
     hour: str  # where it was told
+    direction: str  # to which side it holds
 
 
 class HistoryView(NamedTuple):

@@ -61,3 +61,4 @@ class Calibrate(NamedTuple):
     adapters: tuple[Fitted, ...] = ()
     file: Path | None = None
     hour: time | None = None
+    direction: str = ""

@@ -204,6 +204,7 @@ def calibration_of(entry: "Entry") -> Calibration:
         failed=entry.judged.get("withdrawn", ""),
         at=datetime.fromisoformat(entry.judged["at"]) if "at" in entry.judged else None,
         hour=said.get("hour", ""),
+        direction=said.get("direction", ""),
     )
 
 

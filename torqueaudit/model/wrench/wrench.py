@@ -21,6 +21,7 @@ WIDE, NARROW = Decimal("0.06"), Decimal("0.04")
 SMALL_TOOL_NM = Decimal(10)
 OUT = "outside its permissible deviation"
 BOTH = "both"  # it measures to the right and to the left
+RIGHT = "right"
 TOLD_DIGITS = 10  # more than anybody writes, fewer than a conversion there and back spoils
 BAR, SCREWDRIVER, OTHER = "torsion or flexion bar", "screwdriver", "other"
 
@@ -118,6 +119,7 @@ class Calibration(NamedTuple):
     failed: str = ""
     at: datetime | None = None  # the moment, where its hour was told
     hour: str = ""  # as it was told, "14:30"
+    direction: str = ""  # to which side it was done: "right", "left" or "both", "" where that is not stated
 
     @property
     def points(self) -> tuple[Point, ...]:
@@ -213,6 +215,14 @@ class InForce(NamedTuple):
     why_not: str = ""
     broken: bool = False  # something that happened to it is why, not the calendar
 
+    def towards(self, wrench: "Wrench", side: str) -> "InForce":
+        """What it rests on for a thread of one side: a calibration to the other side proves nothing of it."""
+        done = self.calibration
+        if done is None or wrench.calibrated_to(done) in (BOTH, side):
+            return self
+        says = f"wrench {wrench.number} was calibrated to the {wrench.calibrated_to(done)}, and this is a {side}-hand"
+        return InForce(None, self.due_on, f"{says} thread")
+
 
 class Wrench(NamedTuple):
     """A torque wrench: setting (ISO 6789 type II, it clicks) or indicating (type I, it shows). Torques in N·m."""
@@ -279,6 +289,10 @@ class Wrench(NamedTuple):
         ]
         told = (says for each, says in broken if each.on < day and not (calibration and seen_since(calibration, each)))
         return next(told, "")
+
+    def calibrated_to(self, calibration: Calibration) -> str:
+        """To which side it was calibrated: as stated, else to the one it measures to, and of both to the right."""
+        return calibration.direction or (RIGHT if self.direction == BOTH else self.direction)
 
     def put_right_in(self, field: str) -> int:
         """The entry that put one of its fields right last; 0 where none did."""

@@ -151,6 +151,7 @@ def _calibration(view: CalibrationView) -> Object:
         "adapter": view.adapter,
         "paper": view.paper,
         "hour": view.hour,
+        "direction": view.direction,
     }
 
 

@@ -184,7 +184,8 @@ def _solved(workshop: Workshop, asked: Question, taken: InHand) -> Choice:
 
 def _tried(workshop: Workshop, asked: Question, taken: InHand, setting: Decimal) -> Choice:
     shown_nm = setting * scale_of(taken.wrench).unit_nm
-    reached = reach(workshop, asked.settings, taken, Shown(shown_nm, scale_of(taken.wrench)), asked.fitted)
+    shown, used = Shown(shown_nm, scale_of(taken.wrench)), taken.towards(asked.fastener.direction)
+    reached = reach(workshop, asked.settings, used, shown, asked.fitted)
     applied = reached.applied
     verdict = verdict_of(applied.exact, applied.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor)
     return Choice(setting, shown_nm, reached, verdict)

@@ -67,7 +67,8 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
             raise Refused(f"{fastener.name}: say what the wrench was set to or showed, with its unit")
         return judged
     settings = workshop.settings
-    taken = take(workshop.book, settings, _wrench_of(workshop, attempt, act), attempt.happened_at)
+    wrench = _wrench_of(workshop, attempt, act)
+    taken = take(workshop.book, settings, wrench, attempt.happened_at).towards(fastener.direction)
     require_shown_at_end(act, fastener, taken.wrench)
     shown = _shown(workshop, taken, act.shown)
     reached = reach(workshop, settings, taken, shown, act.fitted)

@@ -12,7 +12,7 @@ from torqueaudit.model.torque.fitted import plain_adapters
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
 from torqueaudit.model.wrench.words import outside_text
-from torqueaudit.model.wrench.wrench import OTHER, OUT, Calibration, Point, Wrench
+from torqueaudit.model.wrench.wrench import BOTH, OTHER, OUT, Calibration, Point, Wrench
 from torqueaudit.read.adapter import numbers_of
 from torqueaudit.read.points import read_points
 from torqueaudit.workshop.door.attempt import Attempt
@@ -21,7 +21,15 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.hours import hour_text, order_asked, timed
 from torqueaudit.workshop.wrenches.points import remarks_on
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses
-from torqueaudit.workshop.wrenches.wrench import cut_text, day_of, later_by, require_past, require_wrench, tell
+from torqueaudit.workshop.wrenches.wrench import (
+    DIRECTIONS,
+    cut_text,
+    day_of,
+    later_by,
+    require_past,
+    require_wrench,
+    tell,
+)
 
 
 class WrenchLook(NamedTuple):
@@ -58,6 +66,8 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
 
     def judged(wrench: Wrench, _: Attempt) -> Mapping[str, Any]:
         units = workshop.plugins.units
+        if told.direction and BOTH not in (told.direction, wrench.direction) and told.direction != wrench.direction:
+            raise Refused(f"wrench {number} measures to the {wrench.direction} only; look at the certificate again")
         with refused_if_unreadable():
             found, left = read_points(units, wrench, told.as_found), read_points(units, wrench, told.as_left)
         due_on = later_by(told.on, workshop.settings.calibration_months)
@@ -88,6 +98,8 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
 def _require_shown(workshop: Workshop, number: str, told: Calibrate) -> None:
     """Raise Refused for a calibration that cannot have been, or that nothing shows."""
     require_past(workshop, told.on)
+    if told.direction and told.direction not in DIRECTIONS:
+        raise Refused(f"{told.direction}: a wrench is calibrated to the {', '.join(DIRECTIONS)}")
     if told.due_on and told.due_on < told.on:
         raise Refused(f"{told.due_on}: a calibration of {told.on} is not due before it was done")
     if not (told.as_found or told.as_left or told.certificate or told.laboratory or told.file):
@@ -143,6 +155,8 @@ def _words(told: Calibrate) -> dict[str, Any]:
         said["due_on"] = told.due_on.isoformat()
     if told.hour:
         said["hour"] = hour_text(told.hour)
+    if told.direction:
+        said["direction"] = told.direction
     return said | plain_adapters(told.adapters)
 
 
@@ -167,3 +181,5 @@ def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration, 
     if any(point.uncorrected is None for point in done.points):
         yield "no uncertainty (W or W′) is stated for every point, so the permissible deviation stands for it"
     yield from remarks_on(wrench, done.points)
+    if wrench.direction == BOTH and not done.direction:
+        yield "not stated to which side it was calibrated, so it proves nothing of a left-hand thread"

@@ -28,6 +28,10 @@ class InHand(NamedTuple):
     cycles: int
     overload: Overload | None
 
+    def towards(self, side: str) -> "InHand":
+        """The same wrench, used on a thread of one side."""
+        return self._replace(in_force=self.in_force.towards(self.wrench, side))
+
 
 def take(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> InHand:
     """What a wrench rests on at a moment, by date and by the cycles since its calibration, whichever ends first."""

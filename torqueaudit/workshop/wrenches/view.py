@@ -132,6 +132,7 @@ def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> Calib
         adapter=adapters_text(done.adapters),
         paper=paper,
         hour=done.hour,
+        direction=wrench.calibrated_to(done),
     )
 
 
