@@ -64,13 +64,13 @@ ASKED = {
         number tag kind state why reach min_nm max_nm due_on overload { job position on entry shown shown_nm says }
     """,
     "wrench show W-2": """
-        number tag kind state why owner construction permissible_percent min_nm max_nm scales lever_mm
+        number tag kind state why owner construction iso_class permissible_percent min_nm max_nm scales lever_mm
         lever_expanded_mm direction due_on cycles cycles_allowed calibration history uses { job vehicle position on
         entry doubt inside known } doubtful not_known put_right demo reach direction_stated order_asked overload {
         job position on entry shown shown_nm says }
     """,
     "wrench show W-4": """
-        number tag kind state why owner construction permissible_percent min_nm max_nm scales { unit division
+        number tag kind state why owner construction iso_class permissible_percent min_nm max_nm scales { unit division
         unit_nm } lever_mm lever_expanded_mm direction due_on cycles cycles_allowed calibration { entry on due_on
         certificate
         laboratory decision_rule as_found { at unit references shown_nm references_nm deviation_percent

@@ -33,7 +33,7 @@ from torqueaudit.read.words import (
     read_outcome,
     read_slot,
 )
-from torqueaudit.read.wrench import read_lever, read_range, read_scales
+from torqueaudit.read.wrench import read_class, read_lever, read_range, read_scales
 
 UNITS = UnitTable([NEWTON_METRE])
 VIENNA = ZoneInfo("Europe/Vienna")
@@ -196,3 +196,16 @@ def test_a_short_form_means_one_word_alone(reader: Callable[[str], object], shor
     """Each is read as what it stands for, and none of them is the word itself."""
     assert dict(short) == {text: reader(text) for text in short}
     assert set() == {text for text, word in short.items() if text == word}
+
+
+@pytest.mark.parametrize("text", ["II A", "IIA", "iia", "ii-a", "II.A", "type II class A", "Type II, Class a"])
+def test_type_and_class_are_read_however_they_are_written(text: str) -> None:
+    """As ISO 6789 writes them, and as people do."""
+    assert read_class(text) == "II A"
+
+
+@pytest.mark.parametrize("text", ["III A", "II H", "I F", "A", "2 A", ""])
+def test_what_is_no_class_of_iso_6789_is_refused_with_those_there_are(text: str) -> None:
+    """Type I has classes A to E, type II A to G (from memory)."""
+    with pytest.raises(ValueError, match=r"type and class of ISO 6789 are I A, I B, .*, II G"):
+        read_class(text)

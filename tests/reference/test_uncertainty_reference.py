@@ -10,10 +10,11 @@ from uncertainties import ufloat, umath
 
 from torqueaudit.model.torque.correction import COVERAGE, Correction, Fitted, WrenchUse
 from torqueaudit.model.torque.verdict import verdict_of
+from torqueaudit.model.wrench.classes import BAR, OTHER, SCREWDRIVER
 from torqueaudit.model.wrench.figures import rectangular
 from torqueaudit.model.wrench.scale import Shown
 from torqueaudit.model.wrench.uncertainty import applied_of, trust_of
-from torqueaudit.model.wrench.wrench import BAR, OTHER, SCREWDRIVER, Calibration, InForce, Point, Scale, Wrench
+from torqueaudit.model.wrench.wrench import Calibration, InForce, Point, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting
 
 ANGLES = ("0", "10", "30", "45", "60", "90", "120", "135", "170", "180")

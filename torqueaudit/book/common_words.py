@@ -105,7 +105,8 @@ def _own() -> str:
     from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
     from torqueaudit.model.job.record import FastenerState, JobState
     from torqueaudit.model.register.permits import NOT_A_PERSON, ROLES
-    from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING
+    from torqueaudit.model.wrench.classes import BAR, INDICATING, OTHER, SCREWDRIVER, SETTING
+    from torqueaudit.model.wrench.wrench import BOTH
     from torqueaudit.read.words import ANSWERS
 
     chosen = (*CheckMethod, *MarkState, *Outcome, *Slot, *FastenerState, *JobState, *ANSWERS)

@@ -18,11 +18,11 @@ from torqueaudit.cli.common import (
 from torqueaudit.cli.values import WRENCH, OneOf
 from torqueaudit.cli.wrench_sheet import print_changed, print_look, print_rows, print_sheet, print_timed
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
+from torqueaudit.model.wrench.classes import OTHER
 from torqueaudit.model.wrench.words import cycles_text
-from torqueaudit.model.wrench.wrench import OTHER
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day, read_hour
-from torqueaudit.read.wrench import read_lever
+from torqueaudit.read.wrench import read_class, read_lever
 from torqueaudit.reports.json.wrench import struck_json, wrench_json, wrench_line_json
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.corrections import change_wrench
@@ -45,6 +45,8 @@ from torqueaudit.workshop.wrenches.wrench import (
 
 POINT = "“100 N·m: 97.2 98.1 97.6 98.4 97.9; W 1.4 %; W' 3.7 %”"
 
+CLASS = "Type and class of ISO 6789, “II A”; decides deviation and readings where it is stated."
+
 
 @click.group()
 def wrench() -> None:
@@ -59,6 +61,7 @@ def wrench() -> None:
 @click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters; measured, “500±2”.")
 @click.option("--direction", type=OneOf(DIRECTIONS), help="To which side it measures; not stated: to both.")
 @click.option("--construction", type=OneOf(CONSTRUCTIONS), default=OTHER, help="Decides its permissible deviation.")
+@click.option("--class", "iso_class", metavar="CLASS", help=CLASS)
 @click.option("--owner", default="", help="Whose it is, where it is borrowed.")
 @click.option(
     "--due",
@@ -76,6 +79,7 @@ def add(
     lever: str | None,
     direction: str | None,
     construction: str,
+    iso_class: str | None,
     owner: str,
     due: str | None,
     by: str,
@@ -97,6 +101,7 @@ def add(
         lever_expanded_mm=measured.expanded if measured else None,
         due_on=due_on,
         construction=construction,
+        iso_class=as_typed(read_class, iso_class) if iso_class else "",
         direction=direction or "",
         scales=scales,
         owner=owner,
@@ -119,6 +124,7 @@ def add(
 @click.option("--lever", metavar="MM", help="Drive centre to hand mark, for adapters; measured, “500±2”.")
 @click.option("--direction", type=OneOf(DIRECTIONS), help="To which side it measures.")
 @click.option("--construction", type=OneOf(CONSTRUCTIONS), help="Decides its permissible deviation.")
+@click.option("--class", "iso_class", metavar="CLASS", help=CLASS)
 @click.option("--owner", default="", help="Whose it is, where it is borrowed.")
 @who_says
 @json_option
@@ -132,6 +138,7 @@ def change(
     lever: str | None,
     direction: str | None,
     construction: str | None,
+    iso_class: str | None,
     owner: str,
     by: str,
     at: str | None,
@@ -150,6 +157,7 @@ def change(
         lever_mm=measured.value if measured else None,
         lever_expanded_mm=measured.expanded if measured else None,
         construction=construction or "",
+        iso_class=as_typed(read_class, iso_class) if iso_class else "",
         direction=direction or "",
         scales=scales,
         owner=owner,

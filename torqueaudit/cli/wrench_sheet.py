@@ -10,7 +10,9 @@ from torqueaudit.cli.common import print_json
 from torqueaudit.model.act import See, Topic
 from torqueaudit.model.shown.wrench import CalibrationView, OrderAsked, PointView, UseView, WrenchLine, WrenchView
 from torqueaudit.model.torque.units import format_number
-from torqueaudit.model.wrench.wrench import BOTH, SETTING
+from torqueaudit.model.wrench.classes import SETTING
+from torqueaudit.model.wrench.words import class_text
+from torqueaudit.model.wrench.wrench import BOTH
 from torqueaudit.reports.json.wrench import look_json, look_timed_json, wrench_changed_json
 from torqueaudit.workshop.wrenches.calibrations import WrenchLook
 from torqueaudit.workshop.wrenches.corrections import WrenchChanged
@@ -70,6 +72,8 @@ def _print_state(view: WrenchView) -> None:
 
 def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:
     yield "kind", TYPES[view.kind == SETTING] + (f", {view.construction}" if view.construction != "other" else "")
+    if view.iso_class:
+        yield "class", class_text(view.iso_class)
     yield "permissible deviation", f"±{format_number(view.permissible_percent, 3)} % (ISO 6789)"
     yield "range", view.reach or "not known"
     scales = [f"{scale.division:f} {scale.unit}" for scale in view.scales]

@@ -176,6 +176,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.words import torque_text as torque_text
     from torqueaudit.model.vehicle.vehicle import Holding as Holding
     from torqueaudit.model.vehicle.vehicle import Vehicle as Vehicle
+    from torqueaudit.model.wrench.classes import SETTING as SETTING
     from torqueaudit.model.wrench.doubt import Doubt as Doubt
     from torqueaudit.model.wrench.doubt import Known as Known
     from torqueaudit.model.wrench.doubt import doubt_of as doubt_of
@@ -189,7 +190,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.wrench.words import percent_text as percent_text
     from torqueaudit.model.wrench.words import reach_text as reach_text
     from torqueaudit.model.wrench.wrench import BOTH as BOTH
-    from torqueaudit.model.wrench.wrench import SETTING as SETTING
     from torqueaudit.model.wrench.wrench import Wrench as Wrench
     from torqueaudit.read.adapter import read_adapter as read_adapter
     from torqueaudit.read.number import read_person_number as read_person_number
@@ -259,7 +259,8 @@ else:
         "torqueaudit.model.wrench.overload": "Overload",
         "torqueaudit.model.wrench.scale": "number_told scale_read",
         "torqueaudit.model.wrench.words": "cycles_text overload_text percent_text reach_text",
-        "torqueaudit.model.wrench.wrench": "BOTH SETTING Wrench",
+        "torqueaudit.model.wrench.classes": "SETTING",
+        "torqueaudit.model.wrench.wrench": "BOTH Wrench",
         "torqueaudit.read.adapter": "read_adapter",
         "torqueaudit.read.number": "read_person_number read_vehicle_number read_wrench_number",
         "torqueaudit.workshop.judged.job_view": "recheck_words",

@@ -1,10 +1,12 @@
 """What is said of a wrench when it is entered, read: its lever, its range and its scales."""
 
+import re
 from collections.abc import Iterable
 from decimal import Decimal
 
 from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.torque.units import Torque, UnitTable
+from torqueaudit.model.wrench.classes import CLASSES
 from torqueaudit.read.measured import Measured, split_uncertainty
 
 SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 150, 2000  # beyond them it was mistyped, or told in another unit; no source
@@ -26,6 +28,15 @@ def read_lever(text: str) -> Measured:
     if expanded is not None and not 0 < expanded <= LARGEST_SPREAD_MM:
         raise ValueError(f"{text}: the uncertainty of a lever is above 0 and at most {LARGEST_SPREAD_MM} mm (k = 2)")
     return Measured(lever, expanded)
+
+
+def read_class(text: str) -> str:
+    """Type and class of ISO 6789, "II A", however it is written: "IIa", "type II class A". Raises ValueError."""
+    written = re.fullmatch(r"(?:type)?(II?)(?:class)?([A-G])", re.sub(r"[\s,.-]", "", text), re.IGNORECASE)
+    found = f"{written[1]} {written[2]}".upper() if written else ""
+    if found not in CLASSES:
+        raise ValueError(f"{text}: type and class of ISO 6789 are {', '.join(CLASSES)}")
+    return found
 
 
 def read_range(units: UnitTable, lowest: str, highest: str) -> tuple[Decimal, Decimal] | None:

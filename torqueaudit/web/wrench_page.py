@@ -9,7 +9,7 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.wrench import CalibrationView, WrenchView
 from torqueaudit.model.torque.units import format_number
-from torqueaudit.model.wrench.wrench import SETTING
+from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.read.number import read_wrench_number
 from torqueaudit.workshop.wrenches.view import IN_USE, show_wrench
 

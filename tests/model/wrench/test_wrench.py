@@ -10,10 +10,11 @@ from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.facts import Noted
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.fitted import adapters_text, plain_adapters
+from torqueaudit.model.wrench.classes import BAR, SCREWDRIVER
 from torqueaudit.model.wrench.doubt import Known, known_of, looks_of, not_ordered
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
 from torqueaudit.model.wrench.words import cycles_text, outside_text, percent_text, reach_text
-from torqueaudit.model.wrench.wrench import BAR, SCREWDRIVER, Paper, Point, Scale, Wrench, between, outside
+from torqueaudit.model.wrench.wrench import Paper, Point, Scale, Wrench, between, outside
 
 DAY = date(2031, 4, 2)
 GOOD = {"shown_nm": "100", "references_nm": ["98", "99"]}
@@ -61,10 +62,17 @@ def calibrated(number: int, on: str, due_on: str, *, failed: str = "", **points:
         ({"max_nm": "10.1"}, "0.04"),
         ({"construction": BAR}, "0.06"),
         ({"construction": SCREWDRIVER}, "0.06"),
+        *(({"iso_class": name}, "0.04") for name in ("I B", "I C", "I E", "II A", "II B", "II C")),
+        *(({"iso_class": name}, "0.06") for name in ("I A", "I D", "II D", "II E", "II F", "II G")),
+        ({"iso_class": "I E", "max_nm": "10"}, "0.06"),
+        ({"iso_class": "I E", "construction": SCREWDRIVER}, "0.04"),
     ],
 )
 def test_the_permissible_deviation_goes_by_the_tools_maximum(said: dict[str, str], permissible: str) -> None:
-    """Outside check: ISO 6789-1:2017, from memory; the split at 10 N·m is on the maximum, not on the reading."""
+    """Outside check: ISO 6789-1:2017, from memory; the split at 10 N·m is on the maximum, not on the reading.
+
+    A class that is stated decides; the construction stands in where none is.
+    """
     assert Decimal(permissible) == wrench(**said).permissible
 
 

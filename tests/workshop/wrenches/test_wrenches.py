@@ -12,11 +12,12 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.words import torque_text
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
+from torqueaudit.workshop.wrenches.corrections import change_wrench
 from torqueaudit.workshop.wrenches.view import show_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench, estimate_use, mishandle, withdraw_wrench
 
@@ -407,3 +408,63 @@ def test_a_personal_name_does_not_enter_a_wrenchs_record(workshop: Workshop) -> 
     """Who dropped it is a number."""
     with pytest.raises(Refused, match="“by Barnaby Sample” holds a name or number of P-2; write P-2 instead"):
         mishandle(workshop, "W-1", "dropped", "by Barnaby Sample", MECHANIC)
+
+
+@pytest.mark.parametrize(
+    ("iso_class", "readings", "says"),
+    [
+        ("II A", 4, "fewer than 5 readings at 100 N·m; ISO 6789 takes 5 at each point of class II A"),
+        ("II A", 5, ""),
+        ("II C", 9, "fewer than 10 readings at 100 N·m; ISO 6789 takes 10 at each point of class II C"),
+        ("II C", 10, ""),
+        ("II B", 5, ""),
+    ],
+)
+def test_how_many_readings_a_point_takes_follows_the_class(
+    workshop: Workshop, iso_class: str, readings: int, says: str
+) -> None:
+    """Outside check: ISO 6789-1:2017, from memory: ten where the tool is adjustable and not graduated, five else."""
+    number = add_wrench(workshop, NewWrench("setting", "red", iso_class=iso_class), FOREMAN)
+    point = f"100 N·m: {' '.join(['100'] * readings)}; W 1 %"
+    remarks = calibrated(workshop, number=number, as_found=(point,)).remarks
+
+    assert ([says] if says else []) == [each for each in remarks if "readings" in each]
+
+
+def test_a_tool_of_one_fixed_torque_is_calibrated_there_alone(workshop: Workshop) -> None:
+    """Class II B: no point at the lowest value, 60 % and 100 % is asked for (ISO 6789-1:2017, from memory)."""
+    fixed, other = (
+        add_wrench(workshop, NewWrench("setting", "x", "20 N·m", "200 N·m", iso_class=name), FOREMAN)
+        for name in ("II B", "II A")
+    )
+    point = "100 N·m: 100 100 100 100 100; W 1 %"
+
+    assert [False, True] == [
+        any("no point at" in each for each in calibrated(workshop, number=number, as_found=(point,)).remarks)
+        for number in (fixed, other)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ({"iso_class": "I A"}, "a tool of class I A is indicating, not setting"),
+        ({"iso_class": "II A", "construction": "screwdriver"}, "class II A is a wrench, .*, not a screwdriver"),
+        ({"iso_class": "II H"}, "II H: type and class of ISO 6789 are I A"),
+    ],
+)
+def test_a_class_that_a_wrench_cannot_be_of_is_refused(workshop: Workshop, words: dict[str, Any], says: str) -> None:
+    """Entered so, or put right into it."""
+    with pytest.raises(Refused, match=says):
+        add_wrench(workshop, NewWrench("setting", "red", **words), FOREMAN)
+    with pytest.raises(Refused, match=says):
+        change_wrench(workshop, "W-1", WrenchChange(**words), FOREMAN)
+
+
+def test_a_class_put_right_judges_with_the_deviation_it_permits(workshop: Workshop) -> None:
+    """A screwdriver of class II D may be off by 6 %, and its sheet says so."""
+    done = change_wrench(workshop, "W-1", WrenchChange(iso_class="II D"), FOREMAN)
+    view = show_wrench(workshop, "W-1")
+
+    assert "class II D (screwdriver, adjustable, graduated or with a display) (was not stated)" == done.says
+    assert ("II D", Decimal(6)) == (view.iso_class, view.permissible_percent)

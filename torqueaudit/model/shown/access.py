@@ -65,8 +65,8 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.
     "WrenchView": {
-        "stranger": "number tag kind state why construction permissible_percent min_nm max_nm scales lever_mm "
-        "lever_expanded_mm lever direction due_on cycles cycles_allowed calibration history doubtful demo "
+        "stranger": "number tag kind state why construction iso_class permissible_percent min_nm max_nm scales "
+        "lever_mm lever_expanded_mm lever direction due_on cycles cycles_allowed calibration history doubtful demo "
         "reach direction_stated order_asked overload",
         "staff": "owner uses not_known put_right",
     },

@@ -100,6 +100,7 @@ class WrenchView(NamedTuple):
     why: str
     owner: str
     construction: str
+    iso_class: str
     permissible_percent: Decimal
     min_nm: Decimal | None
     max_nm: Decimal | None

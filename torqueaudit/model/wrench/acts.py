@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from torqueaudit.model.torque.correction import Fitted
-from torqueaudit.model.wrench.wrench import OTHER
+from torqueaudit.model.wrench.classes import OTHER
 
 
 class NewWrench(NamedTuple):
@@ -25,6 +25,7 @@ class NewWrench(NamedTuple):
     lever_expanded_mm: Decimal | None = None
     due_on: date | None = None
     construction: str = OTHER
+    iso_class: str = ""
     direction: str = ""
     scales: tuple[str, ...] = ()
     owner: str = ""
@@ -40,6 +41,7 @@ class WrenchChange(NamedTuple):
     lever_mm: Decimal | None = None
     lever_expanded_mm: Decimal | None = None
     construction: str = ""
+    iso_class: str = ""
     direction: str = ""
     scales: tuple[str, ...] = ()
     owner: str = ""

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from torqueaudit.model.job.facts import optional_date, optional_decimal
 from torqueaudit.model.torque.fitted import adapters_in
 from torqueaudit.model.torque.units import NEWTON_METRE
+from torqueaudit.model.wrench.classes import OTHER
 from torqueaudit.model.wrench.wrench import (
     BOTH,
-    OTHER,
     Calibration,
     Change,
     Estimate,
@@ -40,6 +40,7 @@ NOT_STATED: dict[str, Any] = {
     "lever_expanded_mm": None,
     "scales": (),
     "construction": OTHER,
+    "iso_class": "",
     "direction": BOTH,
     "direction_stated": False,
     "owner": "",
@@ -150,6 +151,7 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "lever_expanded_mm": optional_decimal,
     "scales": _scales,
     "construction": str,
+    "iso_class": str,
     "direction": str,
     "owner": str,
 }

@@ -1,7 +1,8 @@
 """What a wrench of one kind can have told."""
 
 from torqueaudit.model.job.facts import Outcome
-from torqueaudit.model.wrench.wrench import INDICATING, Wrench
+from torqueaudit.model.wrench.classes import INDICATING
+from torqueaudit.model.wrench.wrench import Wrench
 
 
 def why_not_told(wrench: Wrench, outcome: Outcome) -> str:

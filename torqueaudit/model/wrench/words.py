@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
+from torqueaudit.model.wrench.classes import CLASSES
 from torqueaudit.model.wrench.wrench import Change, Point, Scale, Wrench, outside
 
 if TYPE_CHECKING:
@@ -60,6 +61,11 @@ def scale_text(wrench: Wrench, nm: Decimal, *, bare: bool = False) -> str:
     return number if bare else f"{number} {scale.unit}"
 
 
+def class_text(iso_class: str) -> str:
+    """A type and class with what it is: "II A (wrench, adjustable, graduated or with a display)"; "" for none."""
+    return f"{iso_class} ({CLASSES[iso_class].says})" if iso_class else ""
+
+
 def facts_of(wrench: Wrench) -> dict[str, str]:
     """What a wrench is, fact by fact in words, without who lent it."""
     scales = ", ".join(f"{scale.division:f} {scale.unit}" for scale in wrench.scales)
@@ -71,6 +77,7 @@ def facts_of(wrench: Wrench) -> dict[str, str]:
         "lever": wrench.lever_text or NOT_KNOWN,
         "measures to": wrench.direction if wrench.direction_stated else NOT_STATED,
         "construction": wrench.construction,
+        "class": class_text(wrench.iso_class) or NOT_STATED,
     }
 
 

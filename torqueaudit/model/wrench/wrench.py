@@ -12,9 +12,8 @@ from typing import Any, NamedTuple
 from torqueaudit.model.torque.correction import COVERAGE, Fitted, WrenchUse
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
 from torqueaudit.model.torque.words import torque_text
+from torqueaudit.model.wrench.classes import CLASSES, OTHER
 from torqueaudit.model.wrench.order import Seen, is_after, last_of
-
-SETTING, INDICATING = "setting", "indicating"
 
 # Maximum permissible deviation, ISO 6789-1:2017 (from memory): the split is on the tool's maximum, not on the reading.
 WIDE, NARROW = Decimal("0.06"), Decimal("0.04")
@@ -23,7 +22,6 @@ OUT = "outside its permissible deviation"
 BOTH = "both"  # it measures to the right and to the left
 RIGHT = "right"
 TOLD_DIGITS = 10  # more than anybody writes, fewer than a conversion there and back spoils
-BAR, SCREWDRIVER, OTHER = "torsion or flexion bar", "screwdriver", "other"
 
 
 class Scale(NamedTuple):
@@ -249,13 +247,19 @@ class Wrench(NamedTuple):
     changes: tuple[Change, ...] = ()  # in the order they were told
     hours: tuple[HourTold, ...] = ()  # of looks, in the order they were told
     lever_expanded_mm: Decimal | None = None  # U, k = 2, where it was measured
+    iso_class: str = ""  # "II A", where it is stated
 
     @property
     def permissible(self) -> Decimal:
         """The maximum permissible deviation as a fraction; the wider one where the tool's maximum is not known."""
-        if self.construction != OTHER or self.max_nm is None or self.max_nm <= SMALL_TOOL_NM:
+        if self.wide or self.max_nm is None or self.max_nm <= SMALL_TOOL_NM:
             return WIDE
         return NARROW
+
+    @property
+    def wide(self) -> bool:
+        """Whether the wider deviation is permitted whatever its maximum: by its class, else by its construction."""
+        return CLASSES[self.iso_class].wide if self.iso_class else self.construction != OTHER
 
     def calibrated_before(self, day: date) -> Calibration | None:
         """The newest calibration of that day or earlier; of two whose order nobody knows the worse."""

@@ -28,6 +28,7 @@ def wrench_json(view: WrenchView) -> Object:
         "why": view.why,
         "owner": view.owner,
         "construction": view.construction,
+        "iso_class": view.iso_class,
         "permissible_percent": digits(view.permissible_percent),
         "min_nm": digits(view.min_nm),
         "max_nm": digits(view.max_nm),

@@ -8,8 +8,8 @@ from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.verdict import provable
 from torqueaudit.model.torque.words import angle_text, drag_caution, likely_text, limits_text, spread_text, torque_text
+from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.model.wrench.words import overload_text
-from torqueaudit.model.wrench.wrench import SETTING
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.bench.choice import Choice, Question, calibrated_with, scale_of
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN, remarks_on

@@ -11,10 +11,11 @@ from torqueaudit.model.torque.correction import BudgetLine, Correction, Fitted, 
 from torqueaudit.model.torque.decimals import ratio_text
 from torqueaudit.model.torque.units import to_decimal
 from torqueaudit.model.torque.verdict import NOT_JUDGED
+from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.model.wrench.kind import why_not_told
 from torqueaudit.model.wrench.scale import Shown, scale_read
 from torqueaudit.model.wrench.uncertainty import DIGITS, Applied, applied_of, trust_of
-from torqueaudit.model.wrench.wrench import SETTING, Wrench
+from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.tightening import read_angle, read_torque
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.refusal import refused_if_unreadable

@@ -20,8 +20,9 @@ from torqueaudit.model.torque.verdict import (
     verdict_of,
 )
 from torqueaudit.model.torque.words import torque_text
+from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.model.wrench.uncertainty import Applied
-from torqueaudit.model.wrench.wrench import SETTING, Wrench
+from torqueaudit.model.wrench.wrench import Wrench
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Tighten

@@ -12,7 +12,7 @@ from torqueaudit.model.torque.fitted import plain_adapters
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
 from torqueaudit.model.wrench.words import outside_text
-from torqueaudit.model.wrench.wrench import BOTH, OTHER, OUT, Calibration, Point, Wrench
+from torqueaudit.model.wrench.wrench import BOTH, OUT, Calibration, Point, Wrench
 from torqueaudit.read.adapter import numbers_of
 from torqueaudit.read.points import read_points
 from torqueaudit.workshop.door.attempt import Attempt
@@ -176,7 +176,7 @@ def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration, 
         yield f"no figures are stated, so its permissible deviation of {permissible} is taken for everything it did"
     elif not done.as_found:
         yield "not stated as found, so nothing is known of what it did before"
-    if done.points and (wrench.max_nm is None and wrench.construction == OTHER):
+    if done.points and (wrench.max_nm is None and not wrench.wide):
         yield "its range is not known, so the wider permissible deviation of ±6 % was taken"
     if any(point.uncorrected is None for point in done.points):
         yield "no uncertainty (W or W′) is stated for every point, so the permissible deviation stands for it"

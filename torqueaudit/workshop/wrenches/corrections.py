@@ -13,7 +13,7 @@ from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.uses import uses_put_right
-from torqueaudit.workshop.wrenches.wrench import day_of, require_wrench, stated
+from torqueaudit.workshop.wrenches.wrench import day_of, require_fitting_class, require_wrench, stated
 
 
 class WrenchChanged(NamedTuple):
@@ -54,6 +54,7 @@ def _news(wrench: Wrench, said: dict[str, Any]) -> dict[str, Any]:
         new.add("lever_mm")  # the one it is of, for a U that is left out is told by nothing else
     if not new:
         raise Refused(f"{wrench.number}: nothing of this is new, so nothing is recorded")
+    require_fitting_class(after.kind, after.construction, after.iso_class)
     for scale in after.scales:
         if after.max_nm is not None and scale.division * scale.unit_nm >= after.max_nm:
             raise Refused(f"a division of {scale.division:f} {scale.unit} is as wide as the whole scale")

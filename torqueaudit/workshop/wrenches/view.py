@@ -41,6 +41,7 @@ def show_wrench(workshop: Workshop, number: str) -> WrenchView:
         why=why,
         owner=wrench.owner,
         construction=wrench.construction,
+        iso_class=wrench.iso_class,
         permissible_percent=wrench.permissible * 100,
         min_nm=wrench.min_nm,
         max_nm=wrench.max_nm,

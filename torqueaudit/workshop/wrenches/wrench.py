@@ -12,7 +12,8 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.wrench.acts import NewWrench, WrenchChange
-from torqueaudit.model.wrench.wrench import BAR, BOTH, INDICATING, OTHER, SCREWDRIVER, SETTING, Wrench
+from torqueaudit.model.wrench.classes import BAR, CLASSES, INDICATING, KINDS_OF_TYPES, OTHER, SCREWDRIVER, SETTING
+from torqueaudit.model.wrench.wrench import BOTH, Wrench
 from torqueaudit.read.wrench import read_range, read_scales
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
@@ -44,6 +45,7 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
     if not wrench.tag.strip():
         raise Refused("a wrench has a tag, what people call it")
     said = stated(workshop, wrench)
+    require_fitting_class(wrench.kind, wrench.construction, wrench.iso_class)
     if wrench.due_on is not None:
         said["due_on"] = wrench.due_on.isoformat()
 
@@ -66,6 +68,7 @@ def stated(workshop: Workshop, told: NewWrench | WrenchChange) -> dict[str, Any]
         (told.kind, KINDS, A_KIND),
         (told.construction, CONSTRUCTIONS, f"the construction is {', '.join(CONSTRUCTIONS)}"),
         (told.direction, DIRECTIONS, f"a wrench measures to the {', '.join(DIRECTIONS)}"),
+        (told.iso_class, CLASSES, f"type and class of ISO 6789 are {', '.join(CLASSES)}"),
     ):
         if value and value not in known:
             raise Refused(f"{value}: {what}")
@@ -73,6 +76,7 @@ def stated(workshop: Workshop, told: NewWrench | WrenchChange) -> dict[str, Any]
         "kind": told.kind,
         "tag": told.tag.strip(),
         "construction": told.construction,
+        "iso_class": told.iso_class,
         "direction": told.direction,
         "owner": told.owner,
     }
@@ -81,6 +85,17 @@ def stated(workshop: Workshop, told: NewWrench | WrenchChange) -> dict[str, Any]
         said.update(_written(workshop, told))
     measures = {"lever_mm": told.lever_mm, "lever_expanded_mm": told.lever_expanded_mm}
     return said | {name: str(value) for name, value in measures.items() if value is not None}
+
+
+def require_fitting_class(kind: str, construction: str, iso_class: str) -> None:
+    """Refuse a type and class of ISO 6789 that a wrench of that kind and construction cannot be of."""
+    if not iso_class:
+        return
+    of_kind, of_class = KINDS_OF_TYPES[iso_class.partition(" ")[0]], CLASSES[iso_class]
+    if kind != of_kind:
+        raise Refused(f"a tool of class {iso_class} is {of_kind}, not {kind}; look which of the two is right")
+    if construction not in (OTHER, of_class.construction):
+        raise Refused(f"class {iso_class} is a {of_class.says}, not a {construction}; look which of the two is right")
 
 
 def cut_text(stated: date | None, due_on: date | None, months: int) -> str:
