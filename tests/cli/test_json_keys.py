@@ -1,6 +1,7 @@
 """What `--json` prints: every key as literal text, so that no renamed field of a view changes what others read.
 
-A key is added here when one is added. One that is taken away or renamed breaks whoever reads it, so the changelog says
+A key is added here when one is added. One that is taken away or renamed breaks whoever reads it, so the
+        changelog says
 why.
 """
 
@@ -54,7 +55,8 @@ ASKED = {
     "vehicle list": "vehicle tag",
     "vehicle show V-1": """
         vehicle site tag model year here since gone odometer_m demo stops { job rule weight subject says entry }
-        unsigned fasteners { job signed position name specified source state applied applied_nm corrected_nm not_known
+        unsigned fasteners { job signed position name specified source state applied applied_nm corrected_nm
+        corrected_expanded_nm not_known
         angle_deg final_nm drag_nm slot slot_nm slot_expanded_nm slot_below beyond shown wrench by when outcome mark
         mark_wanted mark_seen_on
         check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } jobs {
@@ -66,7 +68,8 @@ ASKED = {
     "wrench show W-2": """
         number tag kind state why owner construction iso_class permissible_percent min_nm max_nm scales lever_mm
         lever_expanded_mm direction due_on cycles cycles_allowed calibration history uses { job vehicle position on
-        entry doubt inside known } doubtful not_known put_right demo reach direction_stated order_asked overload {
+        entry doubt inside known verdict applied_nm expanded_nm final_nm final_expanded_nm } doubtful not_known
+        put_right demo reach direction_stated order_asked overload {
         job position on entry shown shown_nm says }
     """,
     "wrench show W-4": """
@@ -76,9 +79,11 @@ ASKED = {
         laboratory decision_rule as_found { at unit references shown_nm references_nm deviation_percent
         worst_percent expanded_percent interval_percent outside } as_left { at unit references shown_nm
         references_nm deviation_percent worst_percent expanded_percent interval_percent outside } adapter paper
-        hour direction } history { entry on what says } uses { job vehicle position on entry doubt inside known }
+        hour direction } history { entry on what says } uses { job vehicle position on entry doubt inside known
+        verdict applied_nm expanded_nm final_nm final_expanded_nm }
         doubtful { job
-        vehicle position on entry doubt inside known } not_known put_right demo reach direction_stated order_asked
+        vehicle position on entry doubt inside known verdict applied_nm expanded_nm final_nm final_expanded_nm
+        } not_known put_right demo reach direction_stated order_asked
         overload
     """,
     "procedure list": "digest name title edition read_by read_on",
@@ -89,7 +94,8 @@ ASKED = {
     "job show 2": """
         number site token vehicle vehicle_tag title edition digest only state demo opened_on opened_by opened_entry
         handed_over_on odometer_m released_by released_entry hand_over_entry here unsigned follows followed_by
-        carried put_right withdrawn fasteners { position name specified source state applied applied_nm corrected_nm
+        carried put_right withdrawn fasteners { position name specified source state applied applied_nm
+        corrected_nm corrected_expanded_nm
         not_known
         angle_deg final_nm drag_nm slot slot_nm slot_expanded_nm slot_below beyond shown wrench by when outcome mark
         mark_wanted mark_seen_on check_wanted
@@ -101,7 +107,8 @@ ASKED = {
     """,
     "tightening show 1 rear-axle-nut": """
         job fastener specified source demo passes { entry position name stands final by when outcome wrench
-        shown applied_nm corrected_nm not_known expanded_nm slot_nm slot_expanded_nm slot_below beyond verdict
+        shown applied_nm corrected_nm corrected_expanded_nm not_known expanded_nm slot_nm slot_expanded_nm
+        slot_below beyond verdict
         decision_rule probability not_proved
         deviation_corrected budget
         { name relative adds } cycles }
@@ -132,10 +139,13 @@ TOLD = {
     "vehicle|arrived|V-1|--odometer|12100 km": "vehicle",
     "wrench|add|blue|--kind|setting": "wrench remark",
     "wrench|change|W-4|--lever|480|--range|20 N·m|90 N·m": """
-        wrench entry says uses { job vehicle position on entry doubt inside known }
+        wrench entry says uses { job vehicle position on entry doubt inside known verdict applied_nm
+        expanded_nm final_nm final_expanded_nm }
     """,
     "wrench|calibrate|W-4|--on|2025-03-21|--laboratory|L|--as-found|100 N·m: 90 90 90 90 90": """
-        wrench on passed due_on withdrawn found_out doubtful { job vehicle position on entry doubt inside known }
+        wrench on passed due_on withdrawn found_out doubtful { job vehicle position on entry doubt inside
+        known verdict applied_nm
+        expanded_nm final_nm final_expanded_nm }
         not_known
         remarks order_asked { entries out says }
     """,

@@ -106,7 +106,7 @@ def test_what_it_was_used_on_is_listed_by_job_and_day(run: Run) -> None:
     assert "Used since it was last known to be good\n" in before
     assert "rear-axle-nut" in before
     assert "In doubt" not in before
-    assert "96.4 N·m with +12 %, OUTSIDE" in after
+    assert "96.4 N·m ± 4.5 N·m with +12 %, OUTSIDE" in after
 
 
 def newest_of(run: Run, number: str) -> str:

@@ -47,7 +47,7 @@ def test_a_vehicle_that_left_with_too_little_is_told_once_the_wrench_is_found_ou
 
     assert [] == before
     assert low == job
-    assert "so 89.3 N·m reached it; 90 … 110 N·m is specified. Call the vehicle back, loosen it" in says
+    assert "so 89.3 N·m ± 4.1 N·m reached it; 90 … 110 N·m is specified. Call the vehicle back, loosen it" in says
 
 
 def test_the_order_of_two_looks_of_a_day_is_asked_for_night_by_night(yard: Any) -> None:

@@ -16,7 +16,6 @@ from torqueaudit.model.register.token import grouped
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
-from torqueaudit.model.torque.words import torque_text
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 WIDTH = 120  # characters of a line that is a sentence
@@ -203,8 +202,7 @@ def _applied(each: FastenerView) -> str:
     if done and done.applied_nm is not None:
         if done.not_known:
             return f"not known, told as {done.reached}"
-        corrected = done.corrected_nm
-        return done.reached if corrected is None else f"{torque_text(corrected)}, told as {done.reached}"
+        return f"{done.corrected}, told as {done.reached}" if done.corrected else done.reached
     return done.outcome if done and each.state == FastenerState.TIGHTENED else each.state
 
 

@@ -59,7 +59,7 @@ def _pass(line: PassLine) -> Iterator[str]:
     if done.not_known:
         yield "  corrected: not known what reached it, since its wrench was found out or put right"
     if done.corrected_nm is not None:
-        yield f"  corrected: {torque_text(done.corrected_nm)}, as is known since its wrench was found out or put right"
+        yield f"  corrected: {done.corrected}, as is known since its wrench was found out or put right"
     yield from _judged(done.judged)
     yield from _budget(done, done.applied_nm)
     if done.cycles is not None:

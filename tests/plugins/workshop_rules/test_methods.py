@@ -490,3 +490,34 @@ def test_a_lower_pass_after_the_slot_contradicts_it(yard: Workshop) -> None:
     (said,) = findings(yard, rule="workshop_rules/tightened-again", weight="stop")
 
     assert said.startswith("castle nut: recorded at 78 N·m and again at 66 N·m with no loosening between.")
+
+
+def test_of_a_torque_and_angle_the_end_is_judged_again_as_its_beginning(yard: Workshop) -> None:
+    """31 N·m then 90° to 62 N·m, 60 … 110 specified: +8.2 % off at 62 it ended at 57.3, though it began inside.
+
+    Source: T = X/(1 + a) at the deviation of each setting (ISO 6789-2:2017, from memory), interpolated between points.
+    """
+    act(yard, "angle-bolt 31 N·m with W-2 then 90° to 62 N·m")
+    play(yard, "2031-04-20 18:00 clock")
+    points = ("20 N·m: 20 20 20; W 1 %", "40 N·m: 39.9 39.9 39.9; W 1 %", "70 N·m: 63 63 63; W 1 %")
+    calibrate(yard, "W-2", Calibrate(date(2031, 4, 20), "C-2", as_found=points), Say("P-1"))
+    (found,) = findings(yard, rule="workshop_rules/wrench-found-out", weight="stop")
+
+    at_40, at_70 = 0.1 / 39.9, 7 / 63
+    expected = 62 / (1 + at_40 + (62 - 40) / (70 - 40) * (at_70 - at_40))
+    assert f"and {expected:.2f} N·m ± 0.57 N·m " in found
+    assert "at the end of the angle; 28.5 … 31.5 N·m, and at the end 60 … 110 N·m, is specified" in found
+
+
+def test_of_a_castle_nut_the_torque_at_its_slot_is_judged_again(yard: Workshop) -> None:
+    """62 N·m, on to the slot at 78 of 60 … 80: the wrench gave 8 % more than it showed there, 84.8, which is too much.
+
+    Source: T = X/(1 + a), AC 43.13-1B 7-40 (from memory): on to the next slot, and never beyond the maximum.
+    """
+    act(yard, "castle-nut 62 N·m with W-2 slot turned on to the next slot at 78 N·m")
+    play(yard, "2031-04-20 18:00 clock")
+    points = ("60 N·m: 60 60 60; W 1 %", "78 N·m: 84.8 84.8 84.8; W 1 %")
+    calibrate(yard, "W-2", Calibrate(date(2031, 4, 20), "C-2", as_found=points), Say("P-1"))
+    (found,) = findings(yard, rule="workshop_rules/wrench-found-out", weight="stop")
+
+    assert "reached it, and 84.80 N·m ± 0.85 N·m at the slot; 60 … 80 N·m is specified" in found

@@ -18,6 +18,7 @@ from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.procedures import enter_procedure
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.view import show_wrench
@@ -360,11 +361,37 @@ def test_a_wrench_found_out_later_has_its_work_judged_again(
     play(workshop, GONE if gone else TIGHT)
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20), as_found=(f"108 N·m: {reference}",))
-    found = ("+12 % at this setting", "96.4 N·m") if weight == "stop" else ("+5.3 % at this setting", "102.6 N·m")
+    found = (
+        ("+12 % at this setting", "96.4 N·m ± 4.5 N·m")
+        if weight == "stop"
+        else ("+5.3 % at this setting", "102.6 N·m ± 4.7 N·m")
+    )
     expected = [FOUND_OUT.format(*found, says)] if says else []
 
     assert expected == findings(workshop, rule="workshop_rules/wrench-found-out")
     assert expected == findings(workshop, rule="workshop_rules/wrench-found-out", weight=weight)
+
+
+@pytest.mark.parametrize(
+    ("guard", "reference", "weight", "says"),
+    [
+        ("1", "103.5", "note", "so 103.5 N·m ± 1.0 N·m reached it; that is still inside 97.2 … 118.8 N·m"),
+        ("1", "98", "caution", "so 98.00 N·m ± 0.98 N·m reached it; that lies inside 97.2 … 118.8 N·m, but guard band"),
+        ("0", "98", "note", "so 98.00 N·m ± 0.98 N·m reached it; that is still inside 97.2 … 118.8 N·m"),
+        ("1", "97", "stop", "so 97.00 N·m ± 0.97 N·m reached it; 97.2 … 118.8 N·m is specified"),
+    ],
+)
+def test_a_wrench_found_out_is_judged_again_by_the_rule_in_force_with_its_uncertainty(
+    workshop: Workshop, guard: str, reference: str, weight: str, says: str
+) -> None:
+    """Source: JCGM 106:2012, guard band 1·U, with U = W = 1 % of the corrected torque, the readings without scatter."""
+    settle(workshop, {"guard_factor": guard}, Say("P-1"))
+    play(workshop, TIGHT)
+    play(workshop, "2031-04-20 18:00 clock")
+    calibrated(workshop, on=date(2031, 4, 20), as_found=(f"108 N·m: {' '.join([reference] * 5)}; W 1 %",), as_left=())
+    (found,) = findings(workshop, rule="workshop_rules/wrench-found-out", weight=weight)
+
+    assert says in found
 
 
 def test_through_an_adapter_the_found_out_torque_has_its_factor(workshop: Workshop) -> None:
@@ -373,7 +400,10 @@ def test_through_an_adapter_the_found_out_torque_has_its_factor(workshop: Worksh
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20), as_found=("98 N·m: 87.5",))
 
-    assert "so 96.2 N·m reached it" in findings(workshop, rule="workshop_rules/wrench-found-out", weight="stop")[0]
+    assert (
+        "so 96.2 N·m ± 4.5 N·m reached it"
+        in findings(workshop, rule="workshop_rules/wrench-found-out", weight="stop")[0]
+    )
 
 
 def test_a_failed_interim_check_is_a_look_as_well(workshop: Workshop) -> None:
@@ -533,7 +563,7 @@ def test_a_later_look_around_the_setting_answers_where_nothing_was_adjusted(work
     check_wrench(workshop, "W-1", "bench tester", ("100 N·m: 89.285714", "120 N·m: 107.142857"), Say("P-2"))
 
     assert ([], [("workshop_rules/wrench-found-out", "stop")]) == (before, rules_about(workshop))
-    assert "so 96.4 N·m reached it" in findings(workshop, rule="workshop_rules/wrench-found-out")[0]
+    assert "so 96.4 N·m ± 4.5 N·m reached it" in findings(workshop, rule="workshop_rules/wrench-found-out")[0]
 
 
 def test_adjusted_without_points_around_the_setting_nobody_can_tell_any_more(workshop: Workshop) -> None:
@@ -614,7 +644,7 @@ def test_the_threshold_torque_of_an_angle_is_judged_again(workshop: Workshop, tm
     check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
     (says,) = findings(workshop, rule="workshop_rules/wrench-found-out", weight="stop")
 
-    assert "so 96 N·m reached it as threshold torque; 97.2 … 118.8 N·m is specified" in says
+    assert "so 96.0 N·m ± 4.4 N·m reached it as threshold torque; 97.2 … 118.8 N·m is specified" in says
 
 
 @pytest.mark.parametrize(

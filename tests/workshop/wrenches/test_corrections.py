@@ -78,7 +78,7 @@ def test_the_record_shows_the_torque_by_the_right_lever_with_what_was_told_besid
     after = list(lines_of(show_job(workshop, "1")))
 
     assert not any("told as" in line for line in before)
-    assert any("107.1 N·m, told as 106.7 N·m ± 4.9 N·m" in line for line in after)
+    assert any("107.1 N·m ± 5.0 N·m, told as 106.7 N·m ± 4.9 N·m" in line for line in after)
 
 
 def test_what_was_judged_then_stays_as_it_was(workshop: Workshop) -> None:
@@ -179,9 +179,9 @@ def test_a_wrench_found_out_and_put_right_is_told_with_one_torque(workshop: Work
     (found,) = findings(workshop, rule=f"{RULES}wrench-found-out")
     (put_right,) = findings(workshop, rule=f"{RULES}wrench-put-right")
 
-    assert "so 102 N·m reached it" in found
+    assert "so 102.0 N·m ± 4.7 N·m reached it" in found
     assert put_right.endswith("; what reached it is told with what was found out of the wrench.")
-    assert ["102 N·m with +4.987 %, inside"] == [use.doubt for use in show_wrench(workshop, "W-1").doubtful]
+    assert ["102.0 N·m ± 4.7 N·m with +4.987 %, inside"] == [use.doubt for use in show_wrench(workshop, "W-1").doubtful]
 
 
 def test_a_range_put_right_tells_what_lay_outside_of_it(workshop: Workshop) -> None:

@@ -350,8 +350,8 @@ def test_what_a_wrench_found_out_has_done_is_listed_and_judged_again(workshop: W
     view = show_wrench(workshop, "W-1")
     disc, *bolts = view.doubtful
 
-    assert ("disc-bolt", False, "19.6 N·m with +12 %, OUTSIDE") == (disc.position, disc.inside, disc.doubt)
-    assert ["47.5 N·m with +5.3 %, inside"] * 5 == [use.doubt for use in bolts]
+    assert ("disc-bolt", False, "19.64 N·m ± 0.91 N·m with +12 %, OUTSIDE") == (disc.position, disc.inside, disc.doubt)
+    assert ["47.5 N·m ± 2.2 N·m with +5.3 %, inside"] * 5 == [use.doubt for use in bolts]
     assert () == view.uses
     assert "as found outside its permissible deviation" in view.history[-1].says
 

@@ -35,7 +35,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "PassView": {
         "stranger": (
             "entry final by when outcome wrench shown applied_nm expanded_nm limits beyond judged budget deviation "
-            "corrected_nm not_known"
+            "corrected_nm corrected_expanded_nm not_known"
         ),
         "staff": "cycles",
     },
@@ -82,7 +82,11 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "HistoryView": {"stranger": "entry on what says"},
     "OrderAsked": {"stranger": "entries out says"},
-    "UseView": {"staff": "job vehicle position on entry doubt inside known"},
+    "UseView": {
+        "staff": (
+            "job vehicle position on entry doubt inside known verdict applied_nm expanded_nm final_nm final_expanded_nm"
+        )
+    },
     # What no label leads to.
     "AnswerView": {"staff": "says stored passes group arrived"},
     "GroupView": {"staff": "stage stages done size next"},

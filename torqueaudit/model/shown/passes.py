@@ -56,6 +56,7 @@ class PassView(NamedTuple):
     limits: tuple[Decimal | None, Decimal | None] = (None, None)
     deviation: Decimal | None = None  # of its wrench, as a fraction, where it was corrected for
     corrected_nm: Decimal | None = None  # as is known since its wrench was found out, or put right
+    corrected_expanded_nm: Decimal | None = None  # its U
     not_known: bool = False  # since then nobody knows what reached the fastener
 
     @property
@@ -72,6 +73,13 @@ class PassView(NamedTuple):
         if self.applied_nm is None:
             return ""
         return f"{applied_text(self.applied_nm, self.expanded_nm, *self.limits)}{self.beyond.says}"
+
+    @property
+    def corrected(self) -> str:
+        """What reached it as is known since, with its uncertainty; "" where nothing else is known than then."""
+        if self.corrected_nm is None:
+            return ""
+        return applied_text(self.corrected_nm, self.corrected_expanded_nm, *self.limits)
 
     @property
     def says(self) -> str:

@@ -62,7 +62,8 @@ class OrderAsked(NamedTuple):
 class UseView(NamedTuple):
     """One pass of a wrench; `doubt` says what reached the fastener, or why nobody knows whether it was in order.
 
-    `known` is false where nobody knows what reached it, as the wrench was found out at other settings.
+    `known` is false where nobody knows what reached it, as the wrench was found out at other settings. Judged again:
+    `verdict`, the torque with its U (k = 2), and both at the end of an angle, in N·m.
     """
 
     job: int
@@ -73,6 +74,11 @@ class UseView(NamedTuple):
     doubt: str = ""
     inside: bool = True
     known: bool = True
+    verdict: str = ""
+    applied_nm: Decimal | None = None
+    expanded_nm: Decimal | None = None
+    final_nm: Decimal | None = None
+    final_expanded_nm: Decimal | None = None
 
 
 class OverloadView(NamedTuple):

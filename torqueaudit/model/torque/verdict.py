@@ -7,6 +7,7 @@ Values are held against their limits as exact rational numbers: 75 through an ad
 and in, while decimals would make it 99.99… and out.
 """
 
+from collections.abc import Collection
 from decimal import Decimal
 from fractions import Fraction
 from math import erfc, sqrt
@@ -18,6 +19,7 @@ IN, IN_NOT_PROVED, OUT_NOT_PROVED, OUT = "in", "in, not proved", "out, not prove
 NOT_JUDGED = "not judged"
 SIMPLE = "simple acceptance"
 _BAND, _OF_U = "guard band ", "·U"
+_WORST_FIRST = (OUT, NOT_JUDGED, OUT_NOT_PROVED, IN_NOT_PROVED, IN)
 PLACES = 7  # of a probability as it is stored
 
 
@@ -37,6 +39,11 @@ def rule_text(guard_factor: Decimal) -> str:
 def guard_factor_in(rule: str) -> Decimal:
     """The guard factor r of a decision rule as `rule_text` writes it."""
     return Decimal(0) if rule == SIMPLE else Decimal(rule.removeprefix(_BAND).removesuffix(_OF_U))
+
+
+def worst_of(words: Collection[str]) -> str:
+    """The verdict over several things that have to lie inside, by the verdict on each; there is at least one."""
+    return next(word for word in _WORST_FIRST if word in words)
 
 
 def verdict_of(

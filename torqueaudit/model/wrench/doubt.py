@@ -10,21 +10,24 @@ decision 0017.
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from decimal import Decimal
-from fractions import Fraction
 from itertools import groupby
 from typing import Any, NamedTuple
 
 from torqueaudit.model.job.facts import Noted, Tightening
-from torqueaudit.model.torque.specification import within
+from torqueaudit.model.torque.correction import Correction
+from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import to_decimal
+from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, NOT_JUDGED, guard_factor_in, verdict_of, worst_of
+from torqueaudit.model.wrench.figures import figures_at
 from torqueaudit.model.wrench.order import first_of, is_after, unordered
+from torqueaudit.model.wrench.scale import Shown, division_lines, scale_read
+from torqueaudit.model.wrench.uncertainty import Applied, applied_of, corrected_trust, slot_word
 from torqueaudit.model.wrench.wrench import (
     Calibration,
     InterimCheck,
     Mishap,
     Point,
     Wrench,
-    between,
     outside,
     seen_since,
     widest,
@@ -84,17 +87,26 @@ class Known(NamedTuple):
 
 
 class Doubt(NamedTuple):
-    """A pass of a wrench that was found out at a later look: what reached the fastener in N·m, and if it is inside.
+    """A pass of a wrench that was found out at a later look: what reached the fastener, and how that is judged now.
 
-    Where the setting lies beyond the points of that look nobody knows what reached it: `applied_nm` is None, and
-    `deviation` that of the point nearest to it, `nearest`, as a hint.
+    `verdict` is over the torque, and over the one at the end of an angle, `at_end`, where limits for it are specified,
+    or at the slot of a castle nut, `at_slot`. Where a setting lies beyond the points of the look nobody knows what
+    reached it: it is None here, the verdict "not judged", and `deviation` that of the point nearest to the setting,
+    `nearest`, as a hint.
     """
 
     look: Look
     deviation: Decimal
-    applied_nm: Decimal | None
-    inside: bool
+    applied: Applied | None
+    verdict: str
+    at_end: Applied | None = None
+    at_slot: Applied | None = None
     nearest: Point | None = None
+
+    @property
+    def inside(self) -> bool:
+        """Whether everything lies inside its limits, proved or not."""
+        return self.verdict in {IN, IN_NOT_PROVED}
 
 
 def looks_of(wrench: Wrench) -> list[Look]:
@@ -163,18 +175,47 @@ def known_of(wrench: Wrench, day: date, noted: Noted, shown_nm: Decimal | None) 
     return Known(None, hint)
 
 
-def doubt_of(wrench: Wrench, day: date, done: Tightening) -> Doubt | None:
-    """What a look that found the wrench out makes of a pass; None where it was in order, or nothing is known."""
+def doubt_of(wrench: Wrench, day: date, done: Tightening, specification: Specification | None = None) -> Doubt | None:
+    """What a look that found the wrench out makes of a pass; None where it was in order, or nothing is known.
+
+    `specification` has the limits of the torque at the end of an angle, where that is to be judged too.
+    """
     known = known_of(wrench, day, done.noted, done.shown_nm)
     look = known.answer or known.hint
     if look is None or not look.out or done.shown_nm is None or done.applied_nm is None:
         return None
-    deviation = between(look.points, done.shown_nm, [point.deviation for point in look.points])
-    if deviation is None:
+    applied = _reached(wrench, look, done, Shown(done.shown_nm, scale_read(wrench, done.shown, done.shown_nm)))
+    if applied is None or applied.corrected is None:
         nearest = look.points[0] if done.shown_nm < look.points[0].shown_nm else look.points[-1]
-        return Doubt(look, nearest.deviation, None, inside=False, nearest=nearest)
-    applied_nm = to_decimal(Fraction(done.shown_nm) * done.corrected_by / (1 + Fraction(deviation)))
-    return Doubt(look, deviation, applied_nm, within(applied_nm, done.lower_nm, done.upper_nm))
+        return Doubt(look, nearest.deviation, None, NOT_JUDGED, nearest=nearest)
+    end_nm = done.final_shown_nm
+    at_end = None if end_nm is None else _reached(wrench, look, done, Shown(end_nm))
+    guard_factor = guard_factor_in(done.rule)
+    words = {_word(applied, done.lower_nm, done.upper_nm, guard_factor)}
+    if specification and specification.final_written and end_nm is not None:
+        words.add(_word(at_end, specification.final_lower_nm, specification.final_upper_nm, guard_factor))
+    slot = done.at_slot
+    at_slot = None if slot is None else _reached(wrench, look, done, Shown(slot.shown_nm))
+    if slot:
+        words.add(slot_word(at_slot, done.upper_nm, guard_factor, below=slot.below))
+    deviation = to_decimal(applied.corrected)
+    return Doubt(look, deviation, applied, worst_of(words), at_end=at_end, at_slot=at_slot)
+
+
+def _reached(wrench: Wrench, look: Look, done: Tightening, shown: Shown) -> Applied | None:
+    """What a look makes of what the wrench showed, through what was fitted; None beyond its points."""
+    figures = figures_at(look.points, wrench.permissible, shown.nm)
+    if figures is None:
+        return None
+    trust = corrected_trust(wrench, figures, f"{look.what} of {look.on}")
+    fitted = Correction("what was fitted", done.corrected_by, done.fitted_budget)
+    return applied_of(shown.nm, trust._replace(lines=(*trust.lines, *division_lines(wrench, shown))), [fitted])
+
+
+def _word(applied: Applied | None, lower: Decimal | None, upper: Decimal | None, guard_factor: Decimal) -> str:
+    if applied is None:
+        return NOT_JUDGED
+    return verdict_of(applied.exact, applied.expanded_nm, lower, upper, guard_factor).word
 
 
 def settled_before(wrench: Wrench, day: date) -> date | None:

@@ -19,6 +19,7 @@ from typing import NamedTuple
 from torqueaudit.model.torque.correction import COVERAGE, BudgetLine, Correction
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import format_number, to_decimal
+from torqueaudit.model.torque.verdict import IN, NOT_JUDGED, verdict_of
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.figures import Figures, figures_at, rectangular, scatter_name
 from torqueaudit.model.wrench.scale import Shown, division_lines
@@ -127,6 +128,18 @@ def applied_of(shown_nm: Decimal, trust: Trust, corrections: Sequence[Correction
         fitted=fitted,
         corrected=trust.corrected,
     )
+
+
+def slot_word(at_slot: Applied | None, upper_nm: Decimal | None, guard_factor: Decimal, *, below: bool) -> str:
+    """The verdict on the torque at the slot that a castle nut was turned on to, held against the maximum alone.
+
+    `below`: a wrench set to it did not click there. What that leaves open is not judged: it may lie on either side.
+    """
+    if upper_nm is None:
+        return IN
+    if at_slot is None or (below and at_slot.exact > upper_nm):
+        return NOT_JUDGED
+    return verdict_of(at_slot.exact, at_slot.expanded_nm, None, upper_nm, guard_factor).word
 
 
 def expanded_of(exact: Fraction, lines: Sequence[BudgetLine]) -> Decimal:

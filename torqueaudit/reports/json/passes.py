@@ -33,6 +33,7 @@ def _pass(line: PassLine) -> Object:
         "shown": view.shown,
         "applied_nm": digits(view.applied_nm),
         "corrected_nm": digits(view.corrected_nm),
+        "corrected_expanded_nm": digits(view.corrected_expanded_nm),
         "not_known": view.not_known,
         "expanded_nm": digits(view.expanded_nm),
         **at_slot_json(view.beyond.at_slot),

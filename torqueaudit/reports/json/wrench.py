@@ -185,4 +185,9 @@ def _use(view: UseView) -> Object:
         "doubt": view.doubt,
         "inside": view.inside,
         "known": view.known,
+        "verdict": view.verdict,
+        "applied_nm": digits(view.applied_nm),
+        "expanded_nm": digits(view.expanded_nm),
+        "final_nm": digits(view.final_nm),
+        "final_expanded_nm": digits(view.final_expanded_nm),
     }

@@ -11,23 +11,20 @@ from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification, within
 from torqueaudit.model.torque.verdict import (
     IN,
-    IN_NOT_PROVED,
     NOT_JUDGED,
     OUT,
-    OUT_NOT_PROVED,
     Verdict,
     rule_text,
     verdict_of,
+    worst_of,
 )
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.classes import SETTING
-from torqueaudit.model.wrench.uncertainty import Applied
+from torqueaudit.model.wrench.uncertainty import Applied, slot_word
 from torqueaudit.model.wrench.wrench import Wrench
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Tighten
-
-_WORST_FIRST = (OUT, NOT_JUDGED, OUT_NOT_PROVED, IN_NOT_PROVED, IN)
 
 
 class Beyond(NamedTuple):
@@ -134,8 +131,7 @@ def judged_as_specified(
     if specification.method == TORQUE_AND_ANGLE and beyond.angle_deg is None:
         words = {NOT_JUDGED}
     if specification.method == TORQUE_AND_ANGLE or after.slot is Slot.TURNED_ON:
-        word = next(word for word in _WORST_FIRST if word in words)
-        return {"verdict": word, "decision_rule": rule_text(guard_factor)}
+        return {"verdict": worst_of(words), "decision_rule": rule_text(guard_factor)}
     judged = {"verdict": torque.word, "decision_rule": torque.rule}
     return judged if torque.probability is None else {**judged, "probability": str(torque.probability)}
 
@@ -144,16 +140,7 @@ def _rest(specification: Specification, beyond: Beyond, after: After, guard_fact
     if specification.method == TORQUE_AND_ANGLE:
         yield from _after_threshold(specification, beyond.angle_deg, after.at_end, guard_factor)
     if after.slot is Slot.TURNED_ON:
-        yield _at_slot(specification.upper_nm, after, guard_factor)
-
-
-def _at_slot(upper_nm: Decimal | None, after: After, guard_factor: Decimal) -> str:
-    """What a click that did not come above the maximum leaves open is not judged: it may lie on either side."""
-    if upper_nm is None:
-        return IN
-    if after.at_slot is None or (after.below and after.at_slot.exact > upper_nm):
-        return NOT_JUDGED
-    return _verdict(after.at_slot, None, upper_nm, guard_factor).word
+        yield slot_word(after.at_slot, specification.upper_nm, guard_factor, below=after.below)
 
 
 def _after_threshold(

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from decimal import Decimal
+from typing import NamedTuple
 
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Current, Job
@@ -42,7 +43,7 @@ def specification_view(procedure: Procedure, fastener: Fastener) -> Specificatio
 
 def pass_view(done: Tightening, around: Around) -> PassView:
     """One pass, with its time as the workshop's clock showed it."""
-    corrected_nm, not_known = _corrected(done, around)
+    corrected = _corrected(done, around)
     return PassView(
         entry=done.noted.entry,
         final=done.final,
@@ -59,21 +60,30 @@ def pass_view(done: Tightening, around: Around) -> PassView:
         cycles=done.cycles,
         limits=(done.lower_nm, done.upper_nm),
         deviation=done.deviation,
-        corrected_nm=corrected_nm,
-        not_known=not_known,
+        corrected_nm=corrected.nm,
+        corrected_expanded_nm=corrected.expanded_nm,
+        not_known=corrected.not_known,
     )
 
 
-def _corrected(done: Tightening, around: Around) -> tuple[Decimal | None, bool]:
-    """What reached the fastener, where its wrench was found out by a later look, or its lever put right, since.
+class Corrected(NamedTuple):
+    """What reached a fastener as is known since, in N·m with its U, and whether nobody knows any more."""
 
-    And whether nobody knows any more.
-    """
+    nm: Decimal | None = None
+    expanded_nm: Decimal | None = None
+    not_known: bool = False
+
+
+def _corrected(done: Tightening, around: Around) -> Corrected:
+    """What is known since, where the wrench was found out by a later look, or its lever put right."""
     wrench, known = around.wrenches.get(done.wrench), around.as_known(done)
     doubt = doubt_of(wrench, local(around, done.noted.happened_at).date(), known) if wrench else None
     if doubt:
-        return doubt.applied_nm, doubt.applied_nm is None
-    return (None, False) if known is done else (known.applied_nm, known.applied_nm is None)
+        reached = doubt.applied
+        return Corrected(reached.nm, reached.expanded_nm) if reached else Corrected(not_known=True)
+    if known is done:
+        return Corrected()
+    return Corrected(known.applied_nm, known.expanded_nm, known.applied_nm is None)
 
 
 def local(around: Around, moment: datetime) -> datetime:

@@ -9,8 +9,9 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.shown.wrench import UseView
-from torqueaudit.model.torque.specification import within
-from torqueaudit.model.torque.words import digits_apart, torque_text
+from torqueaudit.model.torque.specification import Specification, within
+from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
+from torqueaudit.model.torque.words import applied_text, digits_apart, torque_text
 from torqueaudit.model.wrench.doubt import (
     Doubt,
     Look,
@@ -47,9 +48,10 @@ def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) 
         wanted = look.out and entry in (None, look.entry)
         for use in _uses(workshop, wrench, settled_before(wrench, look.on), look.on) if wanted else ():
             done = _pass(workshop, use)
-            doubt = doubt_of(wrench, use.on, as_known_today(workshop.plugins, wrench, done)) if done else None
-            if doubt and doubt.look.entry == look.entry:
-                yield use._replace(doubt=_doubt_text(doubt), inside=doubt.inside, known=doubt.applied_nm is not None)
+            known = as_known_today(workshop.plugins, wrench, done) if done else None
+            doubt = doubt_of(wrench, use.on, known, _specified(workshop, use, known)) if known else None
+            if known and doubt and doubt.look.entry == look.entry:
+                yield _judged_again(use, known, doubt)
 
 
 def unknown_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -> Iterator[UseView]:
@@ -121,11 +123,39 @@ def _last_good(wrench: Wrench) -> Look | None:
     return last_of(good, lambda each: each.worse(None))
 
 
-def _doubt_text(doubt: Doubt) -> str:
+def _specified(workshop: Workshop, use: UseView, done: Tightening) -> Specification | None:
+    """What a pass is judged by beyond the limits that its own entry holds: what may be read at the end of an angle."""
+    if done.final_nm is None:
+        return None
+    fastener = workshop.job(str(use.job)).procedure.fastener_at(use.position)
+    return fastener.specification if fastener else None
+
+
+def _judged_again(use: UseView, done: Tightening, doubt: Doubt) -> UseView:
+    applied, at_end = doubt.applied, doubt.at_end
+    return use._replace(
+        doubt=_doubt_text(done, doubt),
+        inside=doubt.inside,
+        known=applied is not None and (at_end is not None or done.final_shown_nm is None),
+        verdict=doubt.verdict,
+        applied_nm=applied.nm if applied else None,
+        expanded_nm=applied.expanded_nm if applied else None,
+        final_nm=at_end.nm if at_end else None,
+        final_expanded_nm=at_end.expanded_nm if at_end else None,
+    )
+
+
+def _doubt_text(done: Tightening, doubt: Doubt) -> str:
+    """What reached it now: "104.2 N·m ± 1.1 N·m, then 61.0 N·m ± 1.4 N·m with +5.3 %, inside"."""
     found = percent_text(doubt.deviation)
-    if doubt.applied_nm is None:
+    if doubt.applied is None:
         return f"NOT KNOWN what reached it, {found} at {doubt.nearest.at}" if doubt.nearest else "NOT KNOWN"
-    return f"{torque_text(doubt.applied_nm)} with {found}, {'inside' if doubt.inside else 'OUTSIDE'}"
+    reached = applied_text(doubt.applied.nm, doubt.applied.expanded_nm, done.lower_nm, done.upper_nm)
+    if done.final_shown_nm is not None:
+        at_end = doubt.at_end
+        reached += f", then {applied_text(at_end.nm, at_end.expanded_nm) if at_end else 'NOT KNOWN what'}"
+    says = {IN: "inside", IN_NOT_PROVED: "inside, not proved"}.get(doubt.verdict, "OUTSIDE")
+    return f"{reached} with {found}, {says}"
 
 
 def _uses(workshop: Workshop, wrench: Wrench, first: date | None, last: date | None = None) -> Iterator[UseView]:
