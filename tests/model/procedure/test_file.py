@@ -281,6 +281,7 @@ def test_a_recheck_counts_metres_or_days(lines: str, expected: Decimal | None) -
         ('days = 14.0\nmarks = "all"', "whole number"),
         ('distance = "100"\nmarks = "all"', "write a number and km"),
         ('distance = "1,000 km"\nmarks = "all"', "thousands or decimals"),
+        ('distance = "1.000 km"\nmarks = "all"', "thousands or decimals"),
         ('distance = "0 km"\nmarks = "all"', "above zero"),
         ('days = 14\nmarks = ["bolt"]', "not known here"),
         ('days = 14\nmeasurements = ["nut"]', "not known here"),
