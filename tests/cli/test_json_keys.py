@@ -79,7 +79,8 @@ ASKED = {
         laboratory decision_rule as_found { at unit references shown_nm references_nm deviation_percent
         worst_percent expanded_percent interval_percent outside } as_left { at unit references shown_nm
         references_nm deviation_percent worst_percent expanded_percent interval_percent outside } adapter paper
-        hour direction } history { entry on what says } uses { job vehicle position on entry doubt inside known
+        hour direction reference temperature_c technician } history {
+        entry on what says } uses { job vehicle position on entry doubt inside known
         verdict applied_nm expanded_nm final_nm final_expanded_nm }
         doubtful { job
         vehicle position on entry doubt inside known verdict applied_nm expanded_nm final_nm final_expanded_nm

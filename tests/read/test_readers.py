@@ -33,7 +33,7 @@ from torqueaudit.read.words import (
     read_outcome,
     read_slot,
 )
-from torqueaudit.read.wrench import read_class, read_lever, read_range, read_scales
+from torqueaudit.read.wrench import read_class, read_lever, read_range, read_scales, read_temperature
 
 UNITS = UnitTable([NEWTON_METRE])
 VIENNA = ZoneInfo("Europe/Vienna")
@@ -209,3 +209,16 @@ def test_what_is_no_class_of_iso_6789_is_refused_with_those_there_are(text: str)
     """Type I has classes A to E, type II A to G (from memory)."""
     with pytest.raises(ValueError, match=r"type and class of ISO 6789 are I A, I B, .*, II G"):
         read_class(text)
+
+
+@pytest.mark.parametrize("text", ["21.5", "21,5 °C", "21.5°C", "21.5 C"])
+def test_a_temperature_is_read_in_degrees_celsius(text: str) -> None:
+    """With its unit or without."""
+    assert read_temperature(text) == Decimal("21.5")
+
+
+@pytest.mark.parametrize("text", ["70", "-1", "70 °F", "warm"])
+def test_what_is_no_temperature_of_a_room_is_refused(text: str) -> None:
+    """70 is Fahrenheit."""
+    with pytest.raises(ValueError, match=r"temperature|calibrated between 0 and 50 °C"):
+        read_temperature(text)

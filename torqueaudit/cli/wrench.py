@@ -22,7 +22,7 @@ from torqueaudit.model.wrench.classes import OTHER
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day, read_hour
-from torqueaudit.read.wrench import read_class, read_lever
+from torqueaudit.read.wrench import read_class, read_lever, read_temperature
 from torqueaudit.reports.json.wrench import struck_json, wrench_json, wrench_line_json
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.corrections import change_wrench
@@ -202,6 +202,9 @@ def show(*, number: str, as_json: bool) -> None:
 @click.option("--certificate", default="", help="Its number.")
 @click.option("--laboratory", default="", help="Who calibrated it.")
 @click.option("--decision-rule", default="", help="As the certificate states it.")
+@click.option("--reference", default="", help="The reference device, as the certificate names it.")
+@click.option("--temperature", metavar="C", help="In °C.")
+@click.option("--technician", default="", help="Who did it; can be erased, as any remark.")
 @click.option("--as-found", multiple=True, metavar="POINT", help=f"Before adjusting, once for each point: {POINT}.")
 @click.option("--as-left", multiple=True, metavar="POINT", help="After adjusting, where it was adjusted.")
 @click.option(
@@ -222,6 +225,9 @@ def calibrate_one(
     certificate: str,
     laboratory: str,
     decision_rule: str,
+    reference: str,
+    temperature: str | None,
+    technician: str,
     as_found: tuple[str, ...],
     as_left: tuple[str, ...],
     hour: str | None,
@@ -251,6 +257,9 @@ def calibrate_one(
         file=file,
         hour=as_typed(read_hour, hour) if hour else None,
         direction=direction or "",
+        reference=reference,
+        temperature_c=as_typed(read_temperature, temperature) if temperature else None,
+        technician=technician,
     )
     with workshop_here() as workshop:
         looked = calibrate(workshop, number, said, say_of(workshop, by, at, ago, act_id))

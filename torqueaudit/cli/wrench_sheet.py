@@ -97,6 +97,9 @@ def _print_calibration(done: CalibrationView) -> None:
         ("decision rule", done.decision_rule),
         ("adapter fitted", done.adapter),
         ("calibrated", "to the right and to the left" if done.direction == BOTH else f"to the {done.direction} only"),
+        ("reference device", done.reference),
+        ("temperature", "" if done.temperature_c is None else f"{done.temperature_c:f} °C"),
+        ("technician", done.technician),
         ("file", done.paper),
     ):
         if says:

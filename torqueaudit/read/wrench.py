@@ -10,6 +10,7 @@ from torqueaudit.model.wrench.classes import CLASSES
 from torqueaudit.read.measured import Measured, split_uncertainty
 
 SHORTEST_LEVER_MM, LONGEST_LEVER_MM = 150, 2000  # beyond them it was mistyped, or told in another unit; no source
+FROST_C, HOTTEST_C = 0, 50  # of a room where somebody calibrates; no source
 LARGEST_SPREAD_MM = 100  # ours, no source
 
 
@@ -37,6 +38,15 @@ def read_class(text: str) -> str:
     if found not in CLASSES:
         raise ValueError(f"{text}: type and class of ISO 6789 are {', '.join(CLASSES)}")
     return found
+
+
+def read_temperature(text: str) -> Decimal:
+    """A temperature in °C, "21.5" or "21.5 °C". Raises ValueError."""
+    written = text.strip().removesuffix("C").rstrip("° ")
+    temperature = read_decimal(written, "a temperature in °C", HOTTEST_C)
+    if not FROST_C <= temperature <= HOTTEST_C:
+        raise ValueError(f"{text}: a wrench is calibrated between {FROST_C} and {HOTTEST_C} °C; was it another unit?")
+    return temperature
 
 
 def read_range(units: UnitTable, lowest: str, highest: str) -> tuple[Decimal, Decimal] | None:

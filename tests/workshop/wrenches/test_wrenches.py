@@ -9,11 +9,13 @@ from typing import Any
 import pytest
 
 from torqueaudit.book.errors import BookError
+from torqueaudit.ledger.entry import document_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
 from torqueaudit.testing import play
+from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
@@ -468,3 +470,21 @@ def test_a_class_put_right_judges_with_the_deviation_it_permits(workshop: Worksh
 
     assert "class II D (screwdriver, adjustable, graduated or with a display) (was not stated)" == done.says
     assert ("II D", Decimal(6)) == (view.iso_class, view.permissible_percent)
+
+
+def test_a_calibration_keeps_its_device_its_temperature_and_a_technician_who_can_be_erased(workshop: Workshop) -> None:
+    """The name is in no entry; erased, the sheet says so. Outside check: ISO 6789-1:2017, from memory: 18 … 28 °C."""
+    words: Any = {"reference": "torque cell 7", "temperature_c": Decimal("30.5"), "technician": "Xaver Invented"}
+    answer = calibrated(workshop, as_found=(FOUND,), **words)
+    entry = workshop.book.entries("wrench/W-1")[-1]
+    before = show_wrench(workshop, "W-1").calibration
+    erase_words(workshop, [entry.sequence], "he asked for it", FOREMAN)
+    after = show_wrench(workshop, "W-1").calibration
+
+    assert "done at 30.5 °C; ISO 6789 calibrates at 18 … 28 °C" in answer.remarks
+    assert ("torque cell 7", Decimal("30.5"), "Xaver Invented") == (
+        before and (before.reference, before.temperature_c, before.technician)
+    )
+    assert "Xaver" not in document_of(entry)
+    assert "words erased on 2031-04-02 by P-1" == (after and after.technician)
+    assert [] == workshop.book.verify()

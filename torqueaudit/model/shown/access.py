@@ -73,8 +73,9 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "OverloadView": {"stranger": "on entry shown shown_nm", "staff": "job position says"},
     "Scale": {"stranger": "unit division unit_nm"},
     "CalibrationView": {
-        "stranger": "entry on due_on certificate laboratory decision_rule as_found as_left adapter hour direction",
-        "staff": "paper",
+        "stranger": "entry on due_on certificate laboratory decision_rule as_found as_left adapter hour direction "
+        "reference temperature_c",
+        "staff": "paper technician",
     },
     "PointView": {
         "stranger": "at unit references shown_nm references_nm deviation_percent worst_percent expanded_percent "

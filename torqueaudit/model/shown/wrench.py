@@ -40,6 +40,9 @@ class CalibrationView(NamedTuple):
     paper: str
     hour: str  # where it was told
     direction: str  # to which side it holds
+    reference: str
+    temperature_c: Decimal | None
+    technician: str
 
 
 class HistoryView(NamedTuple):

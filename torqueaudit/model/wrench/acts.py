@@ -64,3 +64,6 @@ class Calibrate(NamedTuple):
     file: Path | None = None
     hour: time | None = None
     direction: str = ""
+    reference: str = ""
+    temperature_c: Decimal | None = None
+    technician: str = ""

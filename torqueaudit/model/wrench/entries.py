@@ -207,6 +207,9 @@ def calibration_of(entry: "Entry") -> Calibration:
         at=datetime.fromisoformat(entry.judged["at"]) if "at" in entry.judged else None,
         hour=said.get("hour", ""),
         direction=said.get("direction", ""),
+        reference=said.get("reference", ""),
+        temperature_c=optional_decimal(said.get("temperature_c")),
+        technician=entry.told("technician"),
     )
 
 

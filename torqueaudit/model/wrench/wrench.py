@@ -118,6 +118,9 @@ class Calibration(NamedTuple):
     at: datetime | None = None  # the moment, where its hour was told
     hour: str = ""  # as it was told, "14:30"
     direction: str = ""  # to which side it was done: "right", "left" or "both", "" where that is not stated
+    reference: str = ""  # the device it was held against, as the certificate names it
+    temperature_c: Decimal | None = None
+    technician: str = ""  # a person, so it can be erased
 
     @property
     def points(self) -> tuple[Point, ...]:

@@ -153,6 +153,9 @@ def _calibration(view: CalibrationView) -> Object:
         "paper": view.paper,
         "hour": view.hour,
         "direction": view.direction,
+        "reference": view.reference,
+        "temperature_c": digits(view.temperature_c),
+        "technician": view.technician,
     }
 
 

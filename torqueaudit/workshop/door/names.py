@@ -19,8 +19,8 @@ _LISTED = """
 adapter adapters angle answer as_found as_left at construction cycles day differing direction drag due_on entries
 entry expanded expires_on final_shown fitted follows helpers hour iso_class jobs key kind lever_expanded_mm lever_mm
 max_nm method min_nm name new odometer_m on only outcome paper points position procedure renamed role roles rule
-rules scales shown slot slot_shown stage start state subject supervisor thread_ok uncertainty unit value vehicle
-what wrench
+rules scales shown slot slot_shown stage start state subject supervisor temperature_c thread_ok uncertainty unit
+value vehicle what wrench
 """
 LISTED = frozenset(_LISTED.split())
 

@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from torqueaudit.book import papers
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.wrench import OrderAsked, UseView
@@ -30,6 +31,8 @@ from torqueaudit.workshop.wrenches.wrench import (
     require_wrench,
     tell,
 )
+
+COLDEST_C, WARMEST_C = 18, 28  # ISO 6789-1:2017 (from memory)
 
 
 class WrenchLook(NamedTuple):
@@ -147,7 +150,12 @@ def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str
 
 def _words(told: Calibrate) -> dict[str, Any]:
     said: dict[str, Any] = {"on": told.on.isoformat()}
-    words = {"certificate": told.certificate, "laboratory": told.laboratory, "decision_rule": told.decision_rule}
+    words = {
+        "certificate": told.certificate,
+        "laboratory": told.laboratory,
+        "decision_rule": told.decision_rule,
+        "reference": told.reference,
+    }
     said.update({key: text.strip() for key, text in words.items() if text.strip()})
     points = {"as_found": told.as_found, "as_left": told.as_left}
     said.update({key: list(texts) for key, texts in points.items() if texts})
@@ -157,6 +165,10 @@ def _words(told: Calibrate) -> dict[str, Any]:
         said["hour"] = hour_text(told.hour)
     if told.direction:
         said["direction"] = told.direction
+    if told.temperature_c is not None:
+        said["temperature_c"] = str(told.temperature_c)
+    if told.technician.strip():
+        said["technician"] = FreeWords(told.technician.strip())
     return said | plain_adapters(told.adapters)
 
 
@@ -181,5 +193,7 @@ def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration, 
     if any(point.uncorrected is None for point in done.points):
         yield "no uncertainty (W or W′) is stated for every point, so the permissible deviation stands for it"
     yield from remarks_on(wrench, done.points)
+    if done.temperature_c is not None and not COLDEST_C <= done.temperature_c <= WARMEST_C:
+        yield f"done at {done.temperature_c:f} °C; ISO 6789 calibrates at {COLDEST_C} … {WARMEST_C} °C"
     if wrench.direction == BOTH and not done.direction:
         yield "not stated to which side it was calibrated, so it proves nothing of a left-hand thread"

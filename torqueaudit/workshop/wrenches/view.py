@@ -134,6 +134,9 @@ def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> Calib
         paper=paper,
         hour=done.hour,
         direction=wrench.calibrated_to(done),
+        reference=done.reference,
+        temperature_c=done.temperature_c,
+        technician=done.technician,
     )
 
 
