@@ -228,13 +228,29 @@ def test_an_angle_without_a_tolerance_is_shown_and_not_judged(yard: Workshop) ->
     ],
 )
 def test_what_of_torque_and_angle_is_not_proved_is_named(yard: Workshop, line: str, says: str) -> None:
-    """The torque it begins with or the one at its end; both have an uncertainty, the angle has none."""
+    """The torque it begins with or the one at its end; both have an uncertainty, and of the angle nobody told one."""
     settle(yard, {"guard_factor": "1"}, Say("P-1"))
     act(yard, line)
-    (said,) = findings(yard, rule="workshop_rules/not-proved", weight="caution")
+    said, angle = findings(yard, rule="workshop_rules/not-proved", weight="caution")
 
     assert verdict(yard, "angle-bolt") == "in, not proved"
     assert said.startswith(says)
+    assert angle == (
+        "angle bolt: the angle of 90° lies inside 85 … 95°, but how sure it is was not told, so guard band 1·U proves "
+        "nothing of it."
+    )
+
+
+def test_an_angle_counts_as_it_is_read_by_simple_acceptance_and_is_not_proved_behind_a_guard_band(
+    yard: Workshop,
+) -> None:
+    """As a length does whose uncertainty nobody told (decision 0021)."""
+    act(yard, GOOD[0])
+    simple = verdict(yard, "angle-bolt")
+    settle(yard, {"guard_factor": "0.5"}, Say("P-1"))
+    play(yard, f"2031-04-02 12:00 {GOOD[0]} by P-2")
+
+    assert (simple, verdict(yard, "angle-bolt")) == ("in", "in, not proved")
 
 
 def test_an_end_of_an_angle_beyond_the_calibrated_points_is_named(yard: Workshop) -> None:

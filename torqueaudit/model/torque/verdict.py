@@ -65,6 +65,17 @@ def verdict_of(
     return Verdict(OUT_NOT_PROVED if _inside(nm, lower, upper, -guard) else OUT, rule, probability)
 
 
+def word_as_read(number: Decimal, lower: Decimal | None, upper: Decimal | None, guard_factor: Decimal) -> str:
+    """The word over a value of which nobody told how sure it is, such as an angle or a length.
+
+    By simple acceptance it counts as it is read; behind a guard band it proves nothing. See decision 0021.
+    """
+    inside = within(number, lower, upper)
+    if guard_factor:
+        return IN_NOT_PROVED if inside else OUT_NOT_PROVED
+    return IN if inside else OUT
+
+
 def conformity(nm: Decimal | Fraction, expanded_nm: Decimal, lower: Decimal | None, upper: Decimal | None) -> Decimal:
     """The probability that the torque lies inside, p = Φ((T_U - y)/u) - Φ((T_L - y)/u) with U = 2u, to 7 places."""
     if not expanded_nm:

@@ -14,7 +14,7 @@ from torqueaudit.model.procedure.kinds import Derived, InputSpec, OwnedKind, Rea
 from torqueaudit.model.procedure.procedure import DIMENSION, Measurement, Procedure
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.torque.decimals import decimal_text
-from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of
+from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, rule_text, verdict_of, word_as_read
 from torqueaudit.plugins import fault_of
 from torqueaudit.read.readings import (
     not_told,
@@ -148,13 +148,16 @@ def _verdict(workshop: Workshop, procedure: Procedure, asked: Measurement, taken
     if asked.lower is None and asked.upper is None:
         return judged
     guard_factor = guard_factor_of(workshop.settings, procedure)
-    words_by = guard_factor or Decimal(taken.expanded is not None)  # whoever tells an uncertainty wants it heard
-    verdict = verdict_of(taken.value, taken.expanded, asked.lower, asked.upper, words_by)
-    judged |= {"verdict": verdict.word, "decision_rule": rule_text(guard_factor)}
-    judged["inside"] = verdict.word not in {OUT, OUT_NOT_PROVED}
+    if taken.expanded is None:
+        word, probability = word_as_read(taken.value, asked.lower, asked.upper, guard_factor), None
+    else:  # whoever tells an uncertainty wants it heard
+        by = guard_factor or Decimal(1)
+        word, _, probability = verdict_of(taken.value, taken.expanded, asked.lower, asked.upper, by)
+    judged |= {"verdict": word, "decision_rule": rule_text(guard_factor)}
+    judged["inside"] = word not in {OUT, OUT_NOT_PROVED}
     if taken.mend and not judged["inside"]:
         judged["mend"] = taken.mend
-    return judged if verdict.probability is None else {**judged, "probability": str(verdict.probability)}
+    return judged if probability is None else {**judged, "probability": str(probability)}
 
 
 def _named(spec: InputSpec, reading: Reading) -> dict[str, str]:

@@ -8,14 +8,13 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Slot
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text
-from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification, within
+from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification
 from torqueaudit.model.torque.verdict import (
-    IN,
     NOT_JUDGED,
-    OUT,
     Verdict,
     rule_text,
     verdict_of,
+    word_as_read,
     worst_of,
 )
 from torqueaudit.model.torque.words import torque_text
@@ -147,7 +146,7 @@ def _after_threshold(
     specification: Specification, angle_deg: Decimal | None, at_end: Applied | None, guard_factor: Decimal
 ) -> Iterator[str]:
     window = specification.angle_window
-    yield NOT_JUDGED if window is None or angle_deg is None else IN if within(angle_deg, *window) else OUT
+    yield NOT_JUDGED if window is None or angle_deg is None else word_as_read(angle_deg, *window, guard_factor)
     if specification.final_written:
         lower, upper = specification.final_lower_nm, specification.final_upper_nm
         yield _verdict(at_end, lower, upper, guard_factor).word if at_end else NOT_JUDGED

@@ -59,6 +59,7 @@ def review_proof(job: Job, around: Around) -> Iterator[Finding]:
             if done and done.verdict in {IN, IN_NOT_PROVED}:
                 for part in _parts(fastener, around.as_known(done)):
                     yield from _proof(subject_at(fastener, position), part, done, around)
+                yield from _angle(fastener, done)
 
 
 def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
@@ -94,6 +95,24 @@ def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
             lower_nm=specification.final_lower_nm,
             upper_nm=specification.final_upper_nm,
         )
+
+
+def _angle(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
+    """Nobody tells how sure an angle is, so behind a guard band it is not proved (decision 0021)."""
+    window = fastener.specification.angle_window
+    if done.angle_deg is None or window is None or done.rule == SIMPLE:
+        return
+    says = (
+        f"the angle of {done.angle_deg:f}° lies inside {window[0]:f} … {window[1]:f}°, but how sure it is was not "
+        f"told, so {done.rule} proves nothing of it."
+    )
+    yield Finding(
+        rule="workshop_rules/not-proved",
+        weight=Weight.CAUTION,
+        about=subject_at(fastener, done.position),
+        words=says,
+        entry=done.noted.entry,
+    )
 
 
 def _proof(about: Subject, part: Part, done: Tightening, around: Around) -> Iterator[Finding]:
