@@ -57,8 +57,8 @@ ASKED = {
         vehicle site tag model year here since gone odometer_m demo stops { job rule weight subject says entry }
         unsigned fasteners { job signed position name specified source state applied applied_nm corrected_nm
         corrected_expanded_nm not_known
-        angle_deg final_nm drag_nm slot slot_nm slot_expanded_nm slot_below beyond shown wrench by when outcome mark
-        mark_wanted mark_seen_on
+        angle_deg final_nm drag_nm seat_nm seat_expanded_nm slot slot_nm slot_expanded_nm slot_below beyond shown
+        wrench by when outcome mark mark_wanted mark_seen_on
         check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } jobs {
         job title state opened_on recheck } head asked_at
     """,
@@ -98,8 +98,8 @@ ASKED = {
         carried put_right withdrawn fasteners { position name specified source state applied applied_nm
         corrected_nm corrected_expanded_nm
         not_known
-        angle_deg final_nm drag_nm slot slot_nm slot_expanded_nm slot_below beyond shown wrench by when outcome mark
-        mark_wanted mark_seen_on check_wanted
+        angle_deg final_nm drag_nm seat_nm seat_expanded_nm slot slot_nm slot_expanded_nm slot_below beyond shown
+        wrench by when outcome mark mark_wanted mark_seen_on check_wanted
         checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } items { kind
         key name said limits by entry } findings { finding { rule weight subject says entry } concession } next
         next_commands recheck_wanted recheck { due_on due_distance_m done_on done_by state late_days late_m
@@ -108,11 +108,12 @@ ASKED = {
     """,
     "tightening show 1 rear-axle-nut": """
         job fastener specified source demo passes { entry position name stands final by when outcome wrench
-        shown applied_nm corrected_nm corrected_expanded_nm not_known expanded_nm slot_nm slot_expanded_nm
+        shown applied_nm corrected_nm corrected_expanded_nm not_known expanded_nm drag_nm seat_nm
+        seat_expanded_nm slot_nm slot_expanded_nm
         slot_below beyond verdict
         decision_rule probability not_proved
         deviation_corrected budget
-        { name relative adds } cycles }
+        { name relative adds } drag_budget cycles }
     """,
     "nightly --date 2025-03-20": """
         date site demo exit_code sections { key title lines { job vehicle tag title holds says days_late

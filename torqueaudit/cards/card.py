@@ -149,6 +149,7 @@ def _tightened(card: Card, words: Words, say: Say) -> None:
         slot=read_slot(words["slot"]) if words["slot"] else None,
         slot_shown=words["at_slot"],
         drag=words["drag"],
+        drag_wrench=read_wrench_number(words["by_drag"]) if words["by_drag"] else "",
         no_adapter=bool(words["bare"]),
     )
     tighten(card.workshop, card.job, words["key"], said, say)

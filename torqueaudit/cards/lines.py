@@ -20,6 +20,7 @@ _VEHICLE = r"(?P<vehicle>[Vv][ -]?[0-9]+)"
 _WRENCH = r"(?P<wrench>[Ww][ -]?[0-9]+)"
 _ODOMETER = r"(?P<odometer>[0-9]+ km)(?P<sure>, sure)?"
 _WHY = r"(?:: (?P<why>.+))?"
+_DRAG = r"(?: drag (?P<drag>(?:\S+ … )?\S+ \S+)(?: read with (?P<by_drag>[Ww][ -]?\d+))?)?"
 _AGAIN = r"(?P<again>, again)?"
 _OUTCOME = _any(Outcome, OUTCOMES)
 
@@ -57,7 +58,7 @@ TIGHTENED = re.compile(
     rf"{_KEY}(?: stage (?P<stage>[0-9]+))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
     r"(?: adapter (?P<adapter>\S+@\S+(?: and \S+@\S+)*)|(?P<bare> without adapter))?"
     r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
-    rf"(?: slot (?P<slot>{_any(Slot, SLOTS)})(?: at (?P<at_slot>\S+ \S+))?)?(?: drag (?P<drag>\S+ \S+))?"
+    rf"(?: slot (?P<slot>{_any(Slot, SLOTS)})(?: at (?P<at_slot>\S+ \S+))?)?{_DRAG}"
     rf"(?: (?P<outcome>{_OUTCOME}))?(?P<bad> thread bad)?(?: helped by (?P<helpers>{_PERSON}(?: and {_PERSON})*))?"
     rf"(?: but (?P<but>[0-9]+ {_OUTCOME}))?{_AGAIN}"
 )

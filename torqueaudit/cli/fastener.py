@@ -47,8 +47,12 @@ def fastener() -> None:
     help="At the slot that the nut was turned on to: what the wrench showed, or was set to and did not click at.",
 )
 @click.option(
-    "--drag", default="", metavar="TORQUE", help="What a self-locking nut needs to turn, where the source excludes it."
+    "--drag",
+    default="",
+    metavar="TORQUE",
+    help="What a self-locking nut needs to turn, where the source excludes it; “5 … 7 N·m” least and most over a turn.",
 )
+@click.option("--drag-wrench", type=WRENCH, default="", help="Which wrench read the drag, where it was another one.")
 @click.option("--outcome", type=OUTCOMES, required=True, help="Also “turned and clicked”, “shown”, “not reached”.")
 @click.option("--but", multiple=True, metavar="NUMBER=OUTCOME", help="A different outcome for one of a group.")
 @click.option("--stage", type=click.IntRange(1), default=None, help="Which stage; the last where not given.")
@@ -71,6 +75,7 @@ def tighten_one(  # each is something a mechanic says
     slot: str | None,
     slot_torque: str,
     drag: str,
+    drag_wrench: str,
     outcome: str,
     but: tuple[str, ...],
     stage: int | None,
@@ -99,6 +104,7 @@ def tighten_one(  # each is something a mechanic says
         slot=Slot(slot) if slot else None,
         slot_shown=slot_torque,
         drag=drag,
+        drag_wrench=drag_wrench,
         no_adapter=no_adapter,
     )
     act_on(

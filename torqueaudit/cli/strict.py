@@ -6,6 +6,7 @@ root group asks every command on the way to the one that is run, also those that
 
 import re
 from collections.abc import Iterator, Sequence
+from copy import copy
 from typing import Any
 
 import click
@@ -89,8 +90,6 @@ def _all_told(
 
 def _many(option: click.Parameter) -> click.Parameter:
     """The same option, to be told as often as one likes."""
-    from copy import copy  # where options are told at all
-
     many = copy(option)
     many.multiple = True
     return many

@@ -55,7 +55,9 @@ def _pass(line: PassLine) -> Iterator[str]:
         yield "  applied: not known"
         return
     coverage = " (k = 2)" if done.expanded_nm is not None else ""
-    yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm, *done.limits)}{coverage}{done.beyond.says}"
+    limits = () if done.seat else done.limits
+    yield f"  applied: {applied_text(done.applied_nm, done.expanded_nm, *limits)}{coverage}{done.beyond.says}"
+    yield from _at_seat(done)
     if done.not_known:
         yield "  corrected: not known what reached it, since its wrench was found out or put right"
     if done.corrected_nm is not None:
@@ -65,6 +67,17 @@ def _pass(line: PassLine) -> Iterator[str]:
     if done.cycles is not None:
         many = f"at least {done.cycles} cycles" if done.cycles else "no cycles that the book knows"
         yield f"  the wrench had done {many} since its calibration"
+
+
+def _at_seat(done: PassView) -> Iterator[str]:
+    """What is left without the drag of a self-locking nut."""
+    seat, drag = done.seat, done.beyond.drag
+    if seat is None or drag is None:
+        return
+    coverage = "" if seat.expanded_nm is None else " (k = 2)"
+    yield f"  at the seat, with a drag of {torque_text(drag.nm)}: {done.held}{coverage}"
+    if drag.same:
+        yield "  one wrench read both, so what it errs by counts for the difference alone"
 
 
 def _judged(judged: JudgedView) -> Iterator[str]:
@@ -80,3 +93,6 @@ def _budget(done: PassView, applied_nm: Decimal) -> Iterator[str]:
         yield f"  standard uncertainties{added}:"
     for line in done.budget:
         yield f"    {share_text(line)}: {torque_text(line.relative * applied_nm)}"
+    if done.beyond.drag:
+        for line in done.beyond.drag.lines:
+            yield f"    {share_text(line)}: {torque_text(line.relative * done.beyond.drag.nm)}"

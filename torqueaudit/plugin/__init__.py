@@ -167,6 +167,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.verdict import verdict_of as verdict_of
     from torqueaudit.model.torque.words import aim_text as aim_text
     from torqueaudit.model.torque.words import applied_text as applied_text
+    from torqueaudit.model.torque.words import at_seat_text as at_seat_text
     from torqueaudit.model.torque.words import digits_apart as digits_apart
     from torqueaudit.model.torque.words import drag_caution as drag_caution
     from torqueaudit.model.torque.words import likely_text as likely_text
@@ -252,7 +253,8 @@ else:
             "IN IN_NOT_PROVED NOT_JUDGED SIMPLE Verdict guard_factor_in provable verdict_of"
         ),
         "torqueaudit.model.torque.words": (
-            "aim_text applied_text digits_apart drag_caution likely_text limits_text share_text spread_text torque_text"
+            "aim_text applied_text at_seat_text digits_apart drag_caution likely_text limits_text share_text "
+            "spread_text torque_text"
         ),
         "torqueaudit.model.wrench.doubt": "Doubt Known doubt_of known_of",
         "torqueaudit.model.wrench.kind": "why_not_told",

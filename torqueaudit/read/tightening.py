@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.decimals import leading_number
+from torqueaudit.model.torque.printed_torque import read_ends
 from torqueaudit.model.torque.units import UnitTable
 from torqueaudit.read.words import read_outcome
 
@@ -14,6 +15,16 @@ LARGEST_ANGLE = 720
 def read_torque(units: UnitTable, text: str) -> Decimal:
     """A torque, "108 N·m", in N·m. Raises ValueError."""
     return units.parse(text).nm
+
+
+def read_drag(units: UnitTable, text: str) -> tuple[Decimal, Decimal]:
+    """The least and the most of a drag in N·m: "5 … 7 N·m", or "6 N·m", which is both. Raises ValueError."""
+    ends = read_ends(text, units)
+    if ends.value:
+        return ends.value.nm, ends.value.nm
+    if ends.lower is None or ends.upper is None:
+        raise ValueError(f'"{text}" is a limit on one side; write the drag, or the least and the most over a turn')
+    return ends.lower.nm, ends.upper.nm
 
 
 def read_angle(text: str) -> Decimal:

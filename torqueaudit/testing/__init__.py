@@ -35,7 +35,8 @@ before is told late, and a line "2031-04-03 08:00 clock" only moves it. The othe
           adapter" says that there was none.
           The torque may be left out where an outcome is said:
           "did not reach torque", "clicked without turning", "no torque wrench fits". After wrench and adapter comes
-          what is told beyond the torque: [then 92° [to 74 N·m]] [slot aligned] [drag 8 N·m]; of a castle
+          what is told beyond the torque: [then 92° [to 74 N·m]] [slot aligned] [drag 8 N·m [read with W-2]]
+          (or the least and the most over a turn, drag 7 … 9 N·m); of a castle
           nut that was turned on the torque there: slot turned on to the next slot at 72 N·m
       rear-axle-nut loosened: wheel out again by P-2
       rear-axle-nut mark not seen: under the cover by P-3       (or another state; the reason may be left out)

@@ -102,7 +102,8 @@ def _figure(f: FastenerView) -> tuple[str, str]:
     if f.done.not_known:
         return NOT_KNOWN, f"its wrench was found out or put right; told as {f.applied}"
     if corrected is not None:
-        return f"{torque_text(corrected)}{f.done.beyond.says}", f"corrected; told as {f.applied}"
+        where = " at the seat" if f.done.seat else ""
+        return f"{torque_text(corrected)}{where}{f.done.beyond.says}", f"corrected; told as {f.applied}"
     return (f.applied, "" if outcome in USUAL else outcome) if f.applied else (outcome, "")
 
 

@@ -13,7 +13,7 @@ from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.vehicle import VehicleView
-from torqueaudit.model.torque.words import applied_text, share_text
+from torqueaudit.model.torque.words import share_text
 from torqueaudit.web.fastener_lines import FastenerLine, other_fasteners, present_lines
 from torqueaudit.web.vehicle_card import VehicleCard, vehicle_card
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
@@ -199,7 +199,8 @@ def _proofs(fasteners: Iterable[FastenerView]) -> tuple[Proof, ...]:
     alike: dict[tuple[str, tuple[BudgetLine, ...]], list[Subject]] = {}
     for f in fasteners:
         if f.done and not f.undone and (says := _proof(f.done)):
-            alike.setdefault((says, f.done.budget), []).append(f.subject)
+            drag = f.done.beyond.drag
+            alike.setdefault((says, f.done.budget + (drag.lines if drag else ())), []).append(f.subject)
     return tuple(
         Proof(names_together(names), says, tuple(map(share_text, budget))) for (says, budget), names in alike.items()
     )
@@ -209,11 +210,8 @@ def _proof(done: PassView) -> str:
     """Say how sure a torque is; without its uncertainty the torque stands with its fastener already."""
     if done.applied_nm is None or not done.proof:
         return ""
-    return (
-        f"{applied_text(done.applied_nm, done.expanded_nm, *done.limits)}, {done.proof}"
-        if done.expanded_nm is not None
-        else done.proof
-    )
+    known = (done.seat.expanded_nm if done.seat else done.expanded_nm) is not None
+    return f"{done.held}, {done.proof}" if known else done.proof
 
 
 def _sources(fasteners: Iterable[FastenerView]) -> tuple[tuple[str, str], ...]:

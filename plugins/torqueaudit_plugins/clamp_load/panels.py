@@ -59,7 +59,7 @@ def _applied(job: Job, around: Around, position: str) -> float:
         return 0
     if done.applied_nm is None or done.outcome not in TURNED or around.undone(position, done.noted.happened_at):
         return 0
-    return float(done.at_slot.nm if done.at_slot and not done.at_slot.below else done.applied_nm)
+    return float(done.at_slot.nm if done.at_slot and not done.at_slot.below else done.held_nm or 0)
 
 
 def _kn(newtons: float) -> str:

@@ -136,6 +136,7 @@ def test_a_castle_nut_has_a_printed_maximum(torque: str, units: UnitTable) -> No
         ("", False, "30 N·m (28.5 … 31.5)"),
         ('prevailing_torque = "included"', False, "30 N·m (28.5 … 31.5)"),
         ('prevailing_torque = "excluded"', True, "30 N·m (28.5 … 31.5) + drag"),
+        ('prevailing_torque_min = "1 N·m"', False, "30 N·m (28.5 … 31.5), drag at least 1 N·m"),
     ],
 )
 def test_drag_comes_on_top_only_where_the_document_says_so(

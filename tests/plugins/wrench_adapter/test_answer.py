@@ -5,8 +5,8 @@ from torqueaudit_plugins.wrench_adapter.commands.answer import as_data
 
 KEYS = """
 job fastener specified derived wrench fitted kind possible setting unit applied_nm expanded_uncertainty_nm verdict
-decision_rule probability budget cautions why_not instead calibrated_with stages at_slot
-warnings
+decision_rule probability budget cautions why_not instead calibrated_with stages at_slot drag_nm
+drag_budget seat_nm seat_expanded_nm warnings
 """
 OPENED = "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2"
 

@@ -490,10 +490,30 @@ def test_a_thread_condition_is_told(bench: Workshop) -> None:
 
 
 def test_a_drag_comes_on_top_where_the_source_excludes_it(bench: Workshop) -> None:
-    """40 N·m and 6 N·m of drag are set as 46, judged from 42 to 50 N·m."""
+    """40 N·m and 6 N·m of drag are set as 46, and what is left at the seat is judged.
+
+    By hand: U = 2·√(1.0623² + 0.2887² + 0.2078²), of ±4 % and a division of 1 N·m at 46 and ±6 % at 6 N·m.
+    """
     answer = ask(bench, "locknut", new_wrench(bench, "1 N·m"), drag="6 N·m")
+    seat = chosen(answer).seat
 
     assert set_to(answer) == "46 N·m"
+    assert seat is not None
+    assert (Decimal(40), Decimal("2.24")) == (seat.nm, round(seat.expanded_nm or Decimal(0), 2))
+    says = "  reaches 46 N·m with a drag of 6 N·m: 40.0 N·m ± 2.2 N·m at the seat (k = 2): in"
+    assert says in "\n".join(as_lines(answer))
+
+
+def test_a_drag_read_on_the_wrench_that_tightens_is_corrected_with_it(bench: Workshop) -> None:
+    """A dial that shows too much by 1/0.97 reads both so: 40 N·m at the seat is asked of it as 40/0.97 + 6 = 47.2."""
+    dial = add_wrench(
+        bench, NewWrench("indicating", tag="dial", lowest="10 N·m", highest="100 N·m", scales=("0.1 N·m",)), FOREMAN
+    )
+    told = Calibrate(date(2031, 4, 1), "C-5", as_found=("20 N·m: 19.4; W 1 %", "100 N·m: 97; W 1 %"))
+    calibrate(bench, dial, told, FOREMAN)
+    answer = ask(bench, "locknut", dial, drag="6 N·m")
+
+    assert set_to(answer) == "47.2 N·m"
 
 
 @pytest.mark.parametrize(

@@ -11,10 +11,11 @@ from torqueaudit.model.torque.correction import Fitted
 class Tighten(NamedTuple):
     """What a mechanic says of one pass; `stage` counts from 1, 0 is the last. Outcomes may differ by group number.
 
-    `angle` are the degrees turned after the torque, `final_shown` the torque at their end, `slot` that of a castle nut,
-    `drag` the torque a self-locking nut needs to turn at all. `slot_shown` is what the wrench showed when the nut stood
-    at the next slot, or of one that clicks, what it was then set to without clicking. `no_adapter` says that none was
-    on the wrench, although the procedure asks for one.
+    `angle` are the degrees turned after the torque, `final_shown` the torque at their end, `slot` that of a castle nut.
+    `slot_shown` is what the wrench showed when the nut stood at the next slot, or of one that clicks, what it was then
+    set to without clicking. `drag` is what a self-locking nut needs to turn at all, "6 N·m", or the least and the most
+    over a turn, "5 … 7 N·m"; `drag_wrench` read it, where that was another one. `no_adapter` says that none was on the
+    wrench, although the procedure asks for one.
     """
 
     outcome: Outcome
@@ -30,6 +31,7 @@ class Tighten(NamedTuple):
     slot: Slot | None = None
     slot_shown: str = ""
     drag: str = ""
+    drag_wrench: str = ""
     no_adapter: bool = False
 
 

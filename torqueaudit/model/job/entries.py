@@ -35,6 +35,7 @@ from torqueaudit.model.job.facts import (
 )
 from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.torque.drag import Drag, Seat
 from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
 
 if TYPE_CHECKING:
@@ -95,7 +96,7 @@ def _tightened(entry: "Entry") -> Tightening:
         cycles=judged.get("cycles"),
         angle_deg=optional_decimal(judged.get("angle_deg")),
         final_nm=optional_decimal(judged.get("final_nm")),
-        drag_nm=optional_decimal(judged.get("drag_nm")),
+        drag=_drag(judged) if "drag_nm" in judged else None,
         slot=Slot(said["slot"]) if "slot" in said else None,
         corrected_by=prod((Fraction(each["factor"]) for each in corrections), start=Fraction(1)),
         deviation=optional_decimal(judged.get("deviation")),
@@ -104,6 +105,7 @@ def _tightened(entry: "Entry") -> Tightening:
         final_not_proved=judged.get("final_not_proved", ""),
         final_shown_nm=optional_decimal(judged.get("final_shown_nm")),
         at_slot=_at_slot(judged) if "slot_nm" in judged else None,
+        seat=_seat(judged) if "seat_nm" in judged else None,
     )
 
 
@@ -115,6 +117,23 @@ def _at_slot(judged: Mapping[str, Any]) -> AtSlot:
         shown_nm=Decimal(judged["slot_shown_nm"]),
         below=judged.get("slot_below", False),
     )
+
+
+def _drag(judged: Mapping[str, Any]) -> Drag:
+    mean = judged["drag_nm"]
+    return Drag(
+        exact=Fraction(mean),
+        least_nm=Decimal(judged.get("drag_least_nm", mean)),
+        most_nm=Decimal(judged.get("drag_most_nm", mean)),
+        lines=tuple(map(_line, judged.get("drag_budget", ()))),
+        same=judged.get("drag_same", False),
+        not_proved=judged.get("drag_not_proved", ""),
+    )
+
+
+def _seat(judged: Mapping[str, Any]) -> Seat:
+    expanded_nm = optional_decimal(judged.get("seat_expanded_nm"))
+    return Seat(Decimal(judged["seat_nm"]), expanded_nm, judged.get("seat_not_proved", ""))
 
 
 def _line(plain: Mapping[str, Any]) -> BudgetLine:

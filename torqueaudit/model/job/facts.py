@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.torque.drag import Drag, Seat
 from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
 
 if TYPE_CHECKING:
@@ -120,7 +121,7 @@ class Tightening(NamedTuple):
     cycles: int | None = None  # of the wrench before this pass, at least
     angle_deg: Decimal | None = None  # turned after the torque
     final_nm: Decimal | None = None  # at the end of the angle
-    drag_nm: Decimal | None = None  # of a self-locking nut; the limits then hold with it on top
+    drag: Drag | None = None  # of a self-locking nut; where no seat is known the limits hold with it on top
     slot: Slot | None = None  # of a castle nut
     corrected_by: Fraction = Fraction(1)  # the factors of what was fitted, multiplied
     deviation: Decimal | None = None  # of the wrench, as a fraction, where it was corrected for
@@ -129,6 +130,27 @@ class Tightening(NamedTuple):
     final_not_proved: str = ""
     final_shown_nm: Decimal | None = None  # what the wrench showed at the end of the angle
     at_slot: AtSlot | None = None  # where it was turned on to one and the torque there was told
+    seat: Seat | None = None  # of a self-locking nut whose drag the source excludes
+
+    @property
+    def drag_nm(self) -> Decimal | None:
+        """What a self-locking nut drags by."""
+        return self.drag.nm if self.drag else None
+
+    @property
+    def held_nm(self) -> Decimal | None:
+        """The torque that its limits hold for: at the seat where a drag was taken off, else what was applied."""
+        return self.seat.nm if self.seat else self.applied_nm
+
+    @property
+    def held_expanded_nm(self) -> Decimal | None:
+        """U (k = 2) of the torque that its limits hold for."""
+        return self.seat.expanded_nm if self.seat else self.expanded_nm
+
+    @property
+    def held_not_proved(self) -> str:
+        """Why no U is known of the torque that its limits hold for."""
+        return self.seat.not_proved if self.seat else self.not_proved
 
     @property
     def budget(self) -> tuple[BudgetLine, ...]:

@@ -23,7 +23,8 @@ def asked_text(fastener: Fastener) -> str:
 def beyond_text(done: Tightening) -> str:
     """What follows the torque that was applied: " + 92°, then 74 N·m", ", slot aligned", ", drag 8 N·m".
 
-    Of a castle nut that was turned on what was reached there: ", then 47.0 N·m ± 2.1 N·m at the slot".
+    Of a castle nut that was turned on what was reached there: ", then 47.0 N·m ± 2.1 N·m at the slot". A drag that was
+    taken off is left out: it is said with the torque at the seat.
     """
     said = f" + {done.angle_deg:f}°" if done.angle_deg is not None else ""
     said += f", then {torque_text(done.final_nm)}" if done.final_nm is not None else ""
@@ -31,7 +32,7 @@ def beyond_text(done: Tightening) -> str:
         said += f", then {at_slot_text(done.at_slot, done.upper_nm)}"
     else:
         said += f", slot {done.slot}" if done.slot is Slot.ALIGNED else f", {done.slot}" if done.slot else ""
-    return said + (f", drag {torque_text(done.drag_nm)}" if done.drag_nm is not None else "")
+    return said + (f", drag {torque_text(done.drag.nm)}" if done.drag and not done.seat else "")
 
 
 def at_slot_text(at_slot: AtSlot, upper_nm: Decimal | None) -> str:

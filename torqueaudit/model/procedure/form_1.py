@@ -103,6 +103,7 @@ def _specification(stored: Stored) -> Specification:
         final_lower_nm=_number(record["final_lower_nm"]),
         final_upper_nm=_number(record["final_upper_nm"]),
         drag_excluded=record["drag_excluded"],
+        drag_min_nm=_number(record["drag_min_nm"]),
         also=tuple(_printed(each) for each in record["also"]),
         half_digit_nm=_numbers(record["half_digit_nm"]),
     )

@@ -77,6 +77,7 @@ SPECIFICATION: Keys = {
     "final_lower_nm": None,
     "final_upper_nm": None,
     "drag_excluded": False,
+    "drag_min_nm": None,
     "also": [],
     "half_digit_nm": [],
 }

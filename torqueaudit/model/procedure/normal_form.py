@@ -127,6 +127,7 @@ def _specification(specification: Specification) -> Plain:
         "final_lower_nm": _number(specification.final_lower_nm),
         "final_upper_nm": _number(specification.final_upper_nm),
         "drag_excluded": specification.drag_excluded,
+        "drag_min_nm": _number(specification.drag_min_nm),
         "also": [_printed(each) for each in specification.also],
         "half_digit_nm": _numbers(specification.half_digit_nm),
     }

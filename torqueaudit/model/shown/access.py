@@ -35,11 +35,13 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "PassView": {
         "stranger": (
             "entry final by when outcome wrench shown applied_nm expanded_nm limits beyond judged budget deviation "
-            "corrected_nm corrected_expanded_nm not_known"
+            "corrected_nm corrected_expanded_nm not_known seat"
         ),
         "staff": "cycles",
     },
-    "BeyondView": {"stranger": "says angle_deg final_nm drag_nm slot at_slot"},
+    "BeyondView": {"stranger": "says angle_deg final_nm drag slot at_slot"},
+    "Drag": {"stranger": "exact least_nm most_nm lines same not_proved"},
+    "Seat": {"stranger": "nm expanded_nm not_proved"},
     "AtSlot": {"stranger": "nm expanded_nm not_proved shown_nm below"},
     "JudgedView": {"stranger": "verdict decision_rule probability not_proved"},
     "BudgetLine": {"stranger": "name relative adds"},
@@ -95,7 +97,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "PassLine": {"staff": "position name stands done"},
     "WrenchLine": {"staff": "number tag kind state why reach min_nm max_nm due_on overload"},
     "BenchAnswer": {"staff": "job fastener specified derived wrench kind unit choice why_not instead cautions fitted"},
-    "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages at_slot"},
+    "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages at_slot drag seat"},
     "StageSetting": {"staff": "written aim_nm setting"},
     "Night": {"staff": "date site demo sections head asked_at exit_code judged_in_full rules extra"},
     "NightSection": {"staff": "key title lines"},

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.shown.passes import JudgedView
 from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.torque.drag import Drag, Seat
 
 
 class StageSetting(NamedTuple):
@@ -22,7 +23,8 @@ class ChoiceView(NamedTuple):
     """A setting on the wrench's own scale, what it reaches, and how that would be judged; `expanded_nm` with k = 2.
 
     `calibrated_with` says what has to be fitted to a wrench that was calibrated so, "" for any other. `at_slot` is the
-    highest mark at which a castle nut may stand at its next slot, None of any other and where none shows it.
+    highest mark at which a castle nut may stand at its next slot, None of any other and where none shows it. Where the
+    `drag` of a self-locking nut comes on top, `seat` is what is left at its seat, and that is what is judged.
     """
 
     setting: Decimal
@@ -33,6 +35,8 @@ class ChoiceView(NamedTuple):
     calibrated_with: str
     stages: tuple[StageSetting, ...]
     at_slot: Decimal | None = None
+    drag: Drag | None = None
+    seat: Seat | None = None
 
 
 class BenchAnswer(NamedTuple):

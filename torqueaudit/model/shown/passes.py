@@ -6,8 +6,9 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.facts import AtSlot
 from torqueaudit.model.torque.correction import BudgetLine
+from torqueaudit.model.torque.drag import Drag, Seat
 from torqueaudit.model.torque.verdict import NOT_JUDGED
-from torqueaudit.model.torque.words import applied_text, digits_apart, likely_text, torque_text
+from torqueaudit.model.torque.words import applied_text, at_seat_text, digits_apart, likely_text, torque_text
 
 
 class BeyondView(NamedTuple):
@@ -20,7 +21,7 @@ class BeyondView(NamedTuple):
     says: str
     angle_deg: Decimal | None
     final_nm: Decimal | None
-    drag_nm: Decimal | None
+    drag: Drag | None
     slot: str
     at_slot: AtSlot | None = None
 
@@ -58,28 +59,43 @@ class PassView(NamedTuple):
     corrected_nm: Decimal | None = None  # as is known since its wrench was found out, or put right
     corrected_expanded_nm: Decimal | None = None  # its U
     not_known: bool = False  # since then nobody knows what reached the fastener
+    seat: Seat | None = None  # of a self-locking nut: what is left without its drag, which the limits hold for
 
     @property
     def applied(self) -> str:
         """What reached the fastener, in words: "107.8 N·m + 92°"; "" where that is not known."""
         if self.applied_nm is None:
             return ""
-        further = digits_apart(self.applied_nm, *self.limits)
-        return f"{torque_text(self.applied_nm, further=further)}{self.beyond.says}"
+        held_nm = self.seat.nm if self.seat else self.applied_nm
+        held = torque_text(held_nm, further=digits_apart(held_nm, *self.limits))
+        return f"{self._with_drag(held)}{self.beyond.says}"
 
     @property
     def reached(self) -> str:
         """The same with its uncertainty: "107.8 N·m ± 5.1 N·m + 92°"."""
         if self.applied_nm is None:
             return ""
-        return f"{applied_text(self.applied_nm, self.expanded_nm, *self.limits)}{self.beyond.says}"
+        return f"{self._with_drag(self.held)}{self.beyond.says}"
+
+    @property
+    def held(self) -> str:
+        """What is held against the limits, with its uncertainty: at the seat where a drag was taken off; "" unknown."""
+        if self.applied_nm is None:
+            return ""
+        nm, expanded_nm = (self.seat.nm, self.seat.expanded_nm) if self.seat else (self.applied_nm, self.expanded_nm)
+        return applied_text(nm, expanded_nm, *self.limits)
+
+    def _with_drag(self, held: str) -> str:
+        drag = self.beyond.drag
+        return at_seat_text(self.applied_nm, drag.nm, held) if self.seat and drag and self.applied_nm else held
 
     @property
     def corrected(self) -> str:
         """What reached it as is known since, with its uncertainty; "" where nothing else is known than then."""
         if self.corrected_nm is None:
             return ""
-        return applied_text(self.corrected_nm, self.corrected_expanded_nm, *self.limits)
+        corrected = applied_text(self.corrected_nm, self.corrected_expanded_nm, *self.limits)
+        return f"{corrected}{' at the seat' if self.seat else ''}"
 
     @property
     def says(self) -> str:

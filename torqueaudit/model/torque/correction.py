@@ -31,6 +31,12 @@ class BudgetLine(NamedTuple):
     adds: bool = False
 
 
+def plain_line(line: BudgetLine) -> dict[str, Any]:
+    """One contribution, as an entry holds it."""
+    plain = {"name": line.name, "relative": str(line.relative)}
+    return {**plain, "adds": True} if line.adds else plain
+
+
 class Correction(NamedTuple):
     """One factor between shown and applied torque: applied = shown × factor (dimensionless, positive).
 

@@ -26,8 +26,9 @@ class Specification(NamedTuple):
     `lower_nm` or `upper_nm` is None where the document does not limit that side ("at least 90 N·m"). `nominal_nm` is
     None where it prints limits only. `own_tolerance`: it prints none, so `tolerance` is the workshop's own. `angle` and
     its tolerance are degrees turned after the torque, and `final_lower_nm` to `final_upper_nm` what the wrench may show
-    at their end. `drag_excluded`: what a self-locking nut needs to turn at all comes on top. `also` are further
-    printed values; `written` governs, and its digits are worth `half_digit_nm`.
+    at their end. `drag_excluded`: what a self-locking nut needs to turn at all comes on top; `drag_min_nm` is the least
+    that it has to need for its locking part to hold. `also` are further printed values; `written` governs, and its
+    digits are worth `half_digit_nm`.
     """
 
     written: str
@@ -46,6 +47,7 @@ class Specification(NamedTuple):
     final_lower_nm: Decimal | None = None
     final_upper_nm: Decimal | None = None
     drag_excluded: bool = False
+    drag_min_nm: Decimal | None = None
     also: tuple[Printed, ...] = ()
     half_digit_nm: tuple[Decimal, ...] = ()
 

@@ -93,10 +93,12 @@ def specified_text(specification: Specification) -> str:
     """A specified torque with what it allows.
 
     "22 N·m (19.8 … 24.2)", "80 lbf·ft (97.6 … 119.3 N·m)", "62 … 68 N·m", "at least 90 N·m", "30 N·m + 90° (85 … 95),
-    then 60 … 110 N·m", and with the drag of a self-locking nut on top "22 N·m (19.8 … 24.2) + drag".
+    then 60 … 110 N·m", and with the drag of a self-locking nut on top "22 N·m (19.8 … 24.2) + drag", "…, drag at least
+    1 N·m" where the document states how much it has to be.
     """
-    said = f"{specification.written}{_allowed(specification)}"
-    return f"{said} + drag" if specification.drag_excluded else said
+    said = f"{specification.written}{_allowed(specification)}{' + drag' if specification.drag_excluded else ''}"
+    least = specification.drag_min_nm
+    return said if least is None else f"{said}, drag at least {torque_text(least)}"
 
 
 def aim_text(specification: Specification) -> str:
@@ -113,6 +115,14 @@ def drag_caution(specification: Specification, drag_nm: Decimal | None) -> str:
         f"a drag of {torque_text(drag_nm)} is more than half of the {specification.written} specified. Look whether "
         "thread and nut are clean, whole and belong together."
     )
+
+
+def at_seat_text(applied_nm: Decimal, drag_nm: Decimal, seat: str) -> str:
+    """A torque that was applied with its drag, and what is left of it, which is said already.
+
+    "31 N·m with a drag of 6 N·m: 25.0 N·m ± 1.5 N·m at the seat".
+    """
+    return f"{torque_text(applied_nm)} with a drag of {torque_text(drag_nm)}: {seat} at the seat"
 
 
 def _allowed(specification: Specification) -> str:

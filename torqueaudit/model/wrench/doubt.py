@@ -21,6 +21,7 @@ from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, NOT_JUDGED, guar
 from torqueaudit.model.wrench.figures import figures_at
 from torqueaudit.model.wrench.order import first_of, is_after, unordered
 from torqueaudit.model.wrench.scale import Shown, division_lines, scale_read
+from torqueaudit.model.wrench.seat import held_of
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, corrected_trust, slot_word
 from torqueaudit.model.wrench.wrench import (
     Calibration,
@@ -89,10 +90,10 @@ class Known(NamedTuple):
 class Doubt(NamedTuple):
     """A pass of a wrench that was found out at a later look: what reached the fastener, and how that is judged now.
 
-    `verdict` is over the torque, and over the one at the end of an angle, `at_end`, where limits for it are specified,
-    or at the slot of a castle nut, `at_slot`. Where a setting lies beyond the points of the look nobody knows what
-    reached it: it is None here, the verdict "not judged", and `deviation` that of the point nearest to the setting,
-    `nearest`, as a hint.
+    `applied` is the torque at the seat where the drag of a self-locking nut was taken off. `verdict` is over that,
+    and over the one at the end of an angle, `at_end`, where limits for it are specified, or at the slot of a castle
+    nut, `at_slot`. Where a setting lies beyond the points of the look nobody knows what reached it: it is None here,
+    the verdict "not judged", and `deviation` that of the point nearest to the setting, `nearest`, as a hint.
     """
 
     look: Look
@@ -191,7 +192,8 @@ def doubt_of(wrench: Wrench, day: date, done: Tightening, specification: Specifi
     end_nm = done.final_shown_nm
     at_end = None if end_nm is None else _reached(wrench, look, done, Shown(end_nm))
     guard_factor = guard_factor_in(done.rule)
-    words = {_word(applied, done.lower_nm, done.upper_nm, guard_factor)}
+    held = held_of(applied, done)
+    words = {_word(held, done.lower_nm, done.upper_nm, guard_factor)}
     if specification and specification.final_written and end_nm is not None:
         words.add(_word(at_end, specification.final_lower_nm, specification.final_upper_nm, guard_factor))
     slot = done.at_slot
@@ -199,7 +201,7 @@ def doubt_of(wrench: Wrench, day: date, done: Tightening, specification: Specifi
     if slot:
         words.add(slot_word(at_slot, done.upper_nm, guard_factor, below=slot.below))
     deviation = to_decimal(applied.corrected)
-    return Doubt(look, deviation, applied, worst_of(words), at_end=at_end, at_slot=at_slot)
+    return Doubt(look, deviation, held, worst_of(words), at_end=at_end, at_slot=at_slot)
 
 
 def _reached(wrench: Wrench, look: Look, done: Tightening, shown: Shown) -> Applied | None:

@@ -10,6 +10,7 @@ from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import to_decimal
 from torqueaudit.model.wrench.wrench import Point
 
+SCATTER = "scatter of one pass"  # with which each line of a budget begins that is one
 _ROOT_3 = Decimal(3).sqrt()
 LEAST_READINGS = 2  # that show a scatter
 
@@ -74,9 +75,9 @@ def scatter_of(point: Point, permissible: Decimal) -> Decimal:
 def scatter_name(figures: Figures, permissible: Decimal) -> str:
     """What the scatter rests on, as a line of a budget names it."""
     if figures.from_readings:
-        return "scatter of one pass, from the readings"
+        return f"{SCATTER}, from the readings"
     percent = decimal_text(permissible * 100)
-    return f"scatter of one pass, without readings: what ±{percent} % leaves beside the deviation, rectangular"
+    return f"{SCATTER}, without readings: what ±{percent} % leaves beside the deviation, rectangular"
 
 
 def _is_usable(point: Point) -> bool:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.wrench.wrench import Scale, Wrench
 
+DIVISION = "scale division"  # with which each line of a budget begins that is one
 SAME_UNIT = Decimal("1e-12")  # a conversion is rounded at 28 digits
 _ROOT_12 = Decimal(12).sqrt()
 
@@ -42,4 +43,4 @@ def division_lines(wrench: Wrench, shown: Shown) -> tuple[BudgetLine, ...]:
         return ()
     read = shown.scale or max(wrench.scales, key=lambda each: each.division * each.unit_nm)
     relative = read.division * read.unit_nm / _ROOT_12 / shown.nm
-    return (BudgetLine(f"scale division {read.division:f} {read.unit}", relative),)
+    return (BudgetLine(f"{DIVISION} {read.division:f} {read.unit}", relative),)

@@ -8,7 +8,7 @@ from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, Job
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.torque.words import share_text
-from torqueaudit.reports.json.passes import at_slot_json
+from torqueaudit.reports.json.passes import at_slot_json, seat_json
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, digits, iso
 
@@ -22,6 +22,8 @@ NOTHING_APPLIED: Object = {
     "angle_deg": None,
     "final_nm": None,
     "drag_nm": None,
+    "seat_nm": None,
+    "seat_expanded_nm": None,
     "slot": "",
     "slot_nm": None,
     "slot_expanded_nm": None,
@@ -172,7 +174,7 @@ def _applied(view: PassView) -> Object:
         "not_known": view.not_known,
         "angle_deg": digits(view.beyond.angle_deg),
         "final_nm": digits(view.beyond.final_nm),
-        "drag_nm": digits(view.beyond.drag_nm),
+        **seat_json(view),
         "slot": view.beyond.slot,
         **at_slot_json(view.beyond.at_slot),
         "beyond": view.beyond.says,

@@ -1,6 +1,7 @@
 """The passes over a fastener as JSON."""
 
 from torqueaudit.model.job.facts import AtSlot
+from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.tightenings import PassLine, TighteningsView
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.reports.json.values import Object, digits, iso
@@ -36,6 +37,7 @@ def _pass(line: PassLine) -> Object:
         "corrected_expanded_nm": digits(view.corrected_expanded_nm),
         "not_known": view.not_known,
         "expanded_nm": digits(view.expanded_nm),
+        **seat_json(view),
         **at_slot_json(view.beyond.at_slot),
         "beyond": view.beyond.says,
         "verdict": judged.verdict,
@@ -44,7 +46,18 @@ def _pass(line: PassLine) -> Object:
         "not_proved": judged.not_proved,
         "deviation_corrected": digits(view.deviation),
         "budget": [_share(each) for each in view.budget],
+        "drag_budget": [_share(each) for each in view.beyond.drag.lines] if view.beyond.drag else [],
         "cycles": view.cycles,
+    }
+
+
+def seat_json(view: PassView) -> Object:
+    """The drag of a self-locking nut, and what is left at its seat where it comes on top, which is judged."""
+    drag, seat = view.beyond.drag, view.seat
+    return {
+        "drag_nm": digits(drag.nm if drag else None),
+        "seat_nm": digits(seat.nm if seat else None),
+        "seat_expanded_nm": digits(seat.expanded_nm if seat else None),
     }
 
 

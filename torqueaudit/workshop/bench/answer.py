@@ -13,12 +13,12 @@ from torqueaudit.model.shown.bench import BenchAnswer, ChoiceView, StageSetting
 from torqueaudit.model.shown.passes import JudgedView
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.drag import Seat
 from torqueaudit.model.torque.fitted import fitted_text
 from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
 from torqueaudit.model.torque.words import derived_text
 from torqueaudit.model.wrench.wrench import Wrench
-from torqueaudit.read.tightening import read_torque
 from torqueaudit.workshop.bench.cautions import cautions_of, doubts_of
 from torqueaudit.workshop.bench.choice import (
     Choice,
@@ -29,11 +29,10 @@ from torqueaudit.workshop.bench.choice import (
     scale_of,
     stage_setting,
 )
-from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.drag import DragTold, told_drag
 from torqueaudit.workshop.jobs.job import fastener_in
 from torqueaudit.workshop.jobs.judgement import guard_factor_of
-from torqueaudit.workshop.jobs.methods import limits_of
 from torqueaudit.workshop.wrenches.in_hand import InHand, take
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
@@ -72,16 +71,18 @@ def bench_setting(
 
 
 def _choice(workshop: Workshop, asked: Question, taken: InHand, choice: Choice) -> ChoiceView:
-    applied, verdict = choice.reached.applied, choice.verdict
+    applied, verdict, held = choice.reached.applied, choice.verdict, choice.held
     return ChoiceView(
         setting=choice.setting,
         applied_nm=applied.nm,
         expanded_nm=applied.expanded_nm,
-        judged=JudgedView(verdict.word, verdict.rule, verdict.probability, applied.why_not),
+        judged=JudgedView(verdict.word, verdict.rule, verdict.probability, held.why_not),
         budget=applied.budget,
         calibrated_with=calibrated_with(taken),
         stages=tuple(_stages(workshop, asked, taken)),
         at_slot=choice.at_slot,
+        drag=choice.drag,
+        seat=Seat(held.nm, held.expanded_nm, held.why_not) if choice.drag else None,
     )
 
 
@@ -101,19 +102,17 @@ def _asked(
         raise Refused(f"job {job} was withdrawn ({record.strikes[-1].why}); open a new one")
     in_book = workshop.procedure(record.digest)._replace(procedure=workshop.procedure_of(record))
     fastener, _ = fastener_in(in_book.procedure, record, key)
-    drag_nm = _drag(workshop, fastener, drag)
-    limits = limits_of(fastener.specification, drag_nm)
     settings = workshop.settings
     asked = Question(
         fastener=fastener,
-        aim_nm=_aim_nm(fastener) + (drag_nm or 0),
-        lower_nm=limits.get("lower_nm"),
-        upper_nm=limits.get("upper_nm"),
+        aim_nm=_aim_nm(fastener),
+        lower_nm=fastener.specification.lower_nm,
+        upper_nm=fastener.specification.upper_nm,
         guard_factor=guard_factor_of(settings, in_book.procedure),
         fitted=fitted,
         settings=settings,
         at=workshop.clock(),
-        drag_nm=drag_nm,
+        drag=_drag(workshop, fastener, drag),
     )
     return asked, in_book
 
@@ -124,8 +123,8 @@ def _aim_nm(fastener: Fastener) -> Decimal:
     return lower if fastener.locking == CASTLE_NUT and lower is not None else fastener.specification.target_nm
 
 
-def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> Decimal | None:
-    """The drag in N·m that comes on top, None where the source asks for none."""
+def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> DragTold | None:
+    """The drag that comes on top, None where the source asks for none."""
     excluded = fastener.specification.drag_excluded
     if excluded and not drag:
         raise Refused(
@@ -135,8 +134,7 @@ def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> Decimal | None:
         )
     if drag and not excluded:
         raise Refused(f"{fastener.name}: the source's torque is what to set; no drag is added, leave it out")
-    with refused_if_unreadable():
-        return read_torque(workshop.plugins.units, drag) if drag else None
+    return told_drag(workshop, drag)
 
 
 def _stages(workshop: Workshop, asked: Question, taken: InHand) -> Iterator[StageSetting]:

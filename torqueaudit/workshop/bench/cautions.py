@@ -47,11 +47,11 @@ def cautions_of(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]
 
 
 def _of_proof(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]:
-    applied, unit = choice.reached.applied, scale_of(taken.wrench).unit
-    if applied.expanded_nm is None:
-        yield f"Nothing is proved: {applied.why_not}."
-    elif not provable(applied.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor):
-        wide = f"its uncertainty of {spread_text(applied.expanded_nm)} is too wide for the tolerance. Take a better"
+    held, unit = choice.held, scale_of(taken.wrench).unit
+    if held.expanded_nm is None:
+        yield f"Nothing is proved: {held.why_not}."
+    elif not provable(held.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor):
+        wide = f"its uncertainty of {spread_text(held.expanded_nm)} is too wide for the tolerance. Take a better"
         if asked.guard_factor:
             yield f"Nothing this wrench shows could prove it: {wide} wrench where proof is wanted."
         else:
@@ -81,7 +81,7 @@ def _of_fastener(asked: Question, taken: InHand) -> Iterator[str]:
             f"A castle nut: begin here, turn on to the next slot within {torque_text(asked.upper_nm)}, never back. No "
             "slot within it: change the washer or the nut. A new pin each time."
         )
-    if caution := drag_caution(specification, asked.drag_nm):
+    if caution := drag_caution(specification, asked.drag and asked.drag.mean_nm):
         yield f"{caution[:1].upper()}{caution[1:]}"
     if asked.fastener.condition:
         yield f"The specification holds for this condition of the thread: {asked.fastener.condition}."

@@ -12,13 +12,17 @@ from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.drag import Drag
 from torqueaudit.model.torque.fitted import adapters_text, same_fitted
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, Verdict, provable, verdict_of
 from torqueaudit.model.torque.words import digits_apart, specified_text, torque_text
 from torqueaudit.model.wrench.scale import Shown
+from torqueaudit.model.wrench.seat import at_seat
+from torqueaudit.model.wrench.uncertainty import Applied
 from torqueaudit.model.wrench.wrench import Scale, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.drag import DragTold, drag_of
 from torqueaudit.workshop.jobs.judgement import Reached, reach
 from torqueaudit.workshop.wrenches.in_hand import InHand
 
@@ -28,7 +32,7 @@ FINE = 4  # significant digits of a setting on a scale whose division nobody ent
 
 
 class Question(NamedTuple):
-    """One question: what is to be reached, and by which rule it will be judged."""
+    """One question: what is to be reached, at the seat where a drag comes on top, and by which rule it is judged."""
 
     fastener: Fastener
     aim_nm: Decimal
@@ -38,7 +42,7 @@ class Question(NamedTuple):
     fitted: tuple[Fitted, ...]
     settings: Settings
     at: datetime
-    drag_nm: Decimal | None = None
+    drag: DragTold | None = None
 
     @property
     def today(self) -> date:
@@ -50,13 +54,16 @@ class Choice(NamedTuple):
     """One setting of a scale, what it reaches, and how that would be judged.
 
     `proved` is another setting, which would be proved inside with a guard band of 1·U, where this one would not.
-    `at_slot` is the highest one at which a castle nut may stand at its slot.
+    `at_slot` is the highest one at which a castle nut may stand at its slot. `held` is the torque that is judged: what
+    is left at the seat where a `drag` comes on top, else what is reached.
     """
 
     setting: Decimal
     shown_nm: Decimal
     reached: Reached
+    held: Applied
     verdict: Verdict
+    drag: Drag | None = None
     proved: Decimal | None = None
     at_slot: Decimal | None = None
 
@@ -95,7 +102,7 @@ def _worth_a_step(asked: Question, nearest: Choice, further: Iterator[Choice]) -
 
 def stage_setting(workshop: Workshop, asked: Question, taken: InHand, stage_nm: Decimal) -> Decimal | None:
     """The mark nearest to what a stage before the last aims for, None where the scale does not reach it."""
-    exact = _solved(workshop, asked._replace(aim_nm=stage_nm + (asked.drag_nm or 0)), taken)
+    exact = _solved(workshop, asked._replace(aim_nm=stage_nm), taken)
     division = _division(taken.wrench, exact)
     nearest = (exact.setting / division).to_integral_value() * division
     return Decimal(decimal_text(nearest)) if _reaches(taken.wrench, nearest * scale_of(taken.wrench).unit_nm) else None
@@ -128,13 +135,13 @@ def calibrated_with(taken: InHand) -> str:
 
 
 def _may_be_proved(asked: Question, choice: Choice) -> bool:
-    expanded = choice.reached.applied.expanded_nm
+    expanded = choice.held.expanded_nm
     return expanded is not None and provable(expanded, asked.lower_nm, asked.upper_nm, Decimal(1))
 
 
 def _is_proved(asked: Question, choice: Choice) -> bool:
-    applied = choice.reached.applied
-    return verdict_of(applied.exact, applied.expanded_nm, asked.lower_nm, asked.upper_nm, Decimal(1)).word == IN
+    held = choice.held
+    return verdict_of(held.exact, held.expanded_nm, asked.lower_nm, asked.upper_nm, Decimal(1)).word == IN
 
 
 def scale_of(wrench: Wrench) -> Scale:
@@ -175,7 +182,7 @@ def _solved(workshop: Workshop, asked: Question, taken: InHand) -> Choice:
     """The setting that reaches the aim, marks or none: solved again and again, as a correction may depend on it."""
     choice = _tried(workshop, asked, taken, asked.aim_nm / scale_of(taken.wrench).unit_nm)
     for _ in range(ROUNDS):
-        following = choice.setting * asked.aim_nm / choice.reached.applied.nm
+        following = choice.setting * (asked.aim_nm + _on_top(choice)) / choice.reached.applied.nm
         if abs(following - choice.setting) < choice.setting * Decimal("1e-12"):
             break
         choice = _tried(workshop, asked, taken, following)
@@ -187,8 +194,15 @@ def _tried(workshop: Workshop, asked: Question, taken: InHand, setting: Decimal)
     shown, used = Shown(shown_nm, scale_of(taken.wrench)), taken.towards(asked.fastener.direction)
     reached = reach(workshop, asked.settings, used, shown, asked.fitted)
     applied = reached.applied
-    verdict = verdict_of(applied.exact, applied.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor)
-    return Choice(setting, shown_nm, reached, verdict)
+    drag = drag_of(workshop, asked.drag, taken, applied, shown_nm) if asked.drag else None
+    held = at_seat(applied, drag) if drag else applied
+    verdict = verdict_of(held.exact, held.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor)
+    return Choice(setting, shown_nm, reached=reached, held=held, verdict=verdict, drag=drag)
+
+
+def _on_top(choice: Choice) -> Decimal:
+    """What comes on top of what is judged, in N·m."""
+    return choice.drag.nm if choice.drag else Decimal(0)
 
 
 def _marks(asked: Question, wrench: Wrench, exact: Choice) -> Iterator[Decimal]:
@@ -215,20 +229,21 @@ def _room(asked: Question, exact: Choice) -> Decimal:
     for twice as much.
     """
     limits = [limit for limit in (asked.lower_nm, asked.upper_nm) if limit is not None]
-    applied = exact.reached.applied
+    whole_nm = asked.aim_nm + _on_top(exact)
     factor = max(asked.guard_factor, Decimal(1))
-    guard = 2 * factor * (applied.expanded_nm or 0) / applied.nm if len(limits) == 1 else Decimal(0)
-    return max((abs(limit / asked.aim_nm - 1) for limit in limits), default=Decimal(0)) + guard
+    guard = 2 * factor * (exact.held.expanded_nm or 0) / whole_nm if len(limits) == 1 else Decimal(0)
+    return max((abs(limit - asked.aim_nm) / whole_nm for limit in limits), default=Decimal(0)) + guard
 
 
 def _between_marks(asked: Question, wrench: Wrench, tried: list[Choice]) -> str:
     limits = asked.lower_nm, asked.upper_nm
-    reached = [(each.setting, each.reached.applied.nm) for each in sorted(tried, key=lambda each: each.setting)]
+    reached = [(each.setting, each.held.nm) for each in sorted(tried, key=lambda each: each.setting)]
     said = " and ".join(
         f"{decimal_text(setting)} {scale_of(wrench).unit} gives {torque_text(nm, further=digits_apart(nm, *limits))}"
         for setting, nm in reached
     )
-    return f"no mark of its scale reaches {specified_text(asked.fastener.specification)}: {said}"
+    where = " at the seat" if asked.drag else ""
+    return f"no mark of its scale reaches {specified_text(asked.fastener.specification)}: {said}{where}"
 
 
 def _reaches(wrench: Wrench, shown_nm: Decimal) -> bool:

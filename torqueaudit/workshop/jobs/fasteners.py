@@ -117,7 +117,7 @@ def _said(act: Tighten) -> dict[str, Any]:
         said["wrench"] = act.wrench
     if act.shown:
         said["shown"] = act.shown
-    beyond = {"angle": act.angle, "final_shown": act.final_shown, "drag": act.drag}
+    beyond = {"angle": act.angle, "final_shown": act.final_shown, "drag": act.drag, "drag_wrench": act.drag_wrench}
     beyond |= {"slot": act.slot or "", "slot_shown": act.slot_shown}
     said.update({name: str(words) for name, words in beyond.items() if words})
     if act.helpers:

@@ -7,21 +7,23 @@ from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.model.torque.correction import BudgetLine, Correction, Fitted, WrenchUse
-from torqueaudit.model.torque.decimals import ratio_text
+from torqueaudit.model.torque.correction import Correction, Fitted, WrenchUse, plain_line
+from torqueaudit.model.torque.decimals import decimal_text, ratio_text
 from torqueaudit.model.torque.units import to_decimal
 from torqueaudit.model.torque.verdict import NOT_JUDGED
 from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.model.wrench.kind import why_not_told
 from torqueaudit.model.wrench.scale import Shown, scale_read
+from torqueaudit.model.wrench.seat import at_seat
 from torqueaudit.model.wrench.uncertainty import DIGITS, Applied, applied_of, trust_of
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.tightening import read_angle, read_torque
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
+from torqueaudit.workshop.jobs.drag import DragTold, drag_of, stored_drag, told_drag
 from torqueaudit.workshop.jobs.methods import (
     After,
-    Beyond,
+    Torques,
     judged_as_specified,
     limits_of,
     require_above_drag,
@@ -40,6 +42,7 @@ READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
 UNKNOWN = frozenset(  # of a pass that was not read
     {"applied_nm", "expanded_nm", "probability", "budget", "not_proved"}
     | {"deviation", "final_nm", "final_expanded_nm", "final_not_proved", "final_shown_nm"}
+    | {"seat_nm", "seat_expanded_nm", "seat_not_proved"}
     | {"slot_nm", "slot_expanded_nm", "slot_not_proved", "slot_shown_nm", "slot_below"}
 )
 
@@ -59,31 +62,47 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
     final = act.stage in (0, max(len(fastener.stages), 1))
     require_asked(act, fastener, final=final)
     _require_adapter(workshop, attempt, act, fastener)
+    specification = fastener.specification
     with refused_if_unreadable():
-        beyond = _beyond(workshop, act)
-    judged: dict[str, Any] = {"final": final, "verdict": NOT_JUDGED, **beyond.stored}
-    judged.update({name: str(limit) for name, limit in limits_of(fastener.specification, beyond.drag_nm).items()})
+        angle_deg = read_angle(act.angle) if act.angle else None
+    told = _drag(workshop, attempt, act, fastener)
+    judged: dict[str, Any] = {"final": final, "verdict": NOT_JUDGED, **limits_of(specification, dragged=bool(told))}
+    judged |= {"angle_deg": decimal_text(angle_deg)} if angle_deg is not None else {}
+    judged |= {"drag_nm": str(told.mean_nm)} if told else {}
     if act.outcome is Outcome.NO_WRENCH or not act.shown:
         if act.outcome in READ and final:
             raise Refused(f"{fastener.name}: say what the wrench was set to or showed, with its unit")
         return judged
-    settings = workshop.settings
     wrench = _wrench_of(workshop, attempt, act)
-    taken = take(workshop.book, settings, wrench, attempt.happened_at).towards(fastener.direction)
+    taken = take(workshop.book, workshop.settings, wrench, attempt.happened_at).towards(fastener.direction)
     require_shown_at_end(act, fastener, taken.wrench)
     shown = _shown(workshop, taken, act.shown)
-    reached = reach(workshop, settings, taken, shown, act.fitted)
+    reached = reach(workshop, workshop.settings, taken, shown, act.fitted)
     judged.update(_stored(taken, shown.nm, reached))
-    if act.outcome in READ:
-        require_above_drag(fastener, reached.applied.nm, beyond.drag_nm)
+    drag = drag_of(workshop, told, taken, reached.applied, shown.nm) if told else None
+    held = at_seat(reached.applied, drag) if drag and specification.drag_excluded else reached.applied
+    if drag:
+        judged.update(stored_drag(drag))
+    if drag and specification.drag_excluded:
+        require_above_drag(fastener, reached.applied.nm, drag.nm if act.outcome in READ else None)
+        judged.update(stored_after("seat", held))
     if final:
         after, stored = _after(workshop, taken, act)
         if after.at_slot:
             require_on(fastener, taken.wrench, shown.nm, Decimal(stored["slot_shown_nm"]))
-        guard = guard_factor_of(settings, procedure)
+        guard = guard_factor_of(workshop.settings, procedure)
         judged.update(stored)
-        judged.update(judged_as_specified(fastener.specification, beyond, reached.applied, after, guard))
+        judged.update(judged_as_specified(specification, Torques(held, angle_deg, after), guard, dragged=bool(drag)))
     return judged
+
+
+def _drag(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fastener) -> DragTold | None:
+    """The drag that was told, with the wrench that read it where one was."""
+    if not act.drag_wrench:
+        return told_drag(workshop, act.drag)
+    by = _usable(workshop, attempt, act.drag_wrench)
+    taken = take(workshop.book, workshop.settings, by, attempt.happened_at)
+    return told_drag(workshop, act.drag, taken.towards(fastener.direction))
 
 
 def _after(workshop: "Workshop", taken: InHand, act: "Tighten") -> tuple[After, dict[str, Any]]:
@@ -95,9 +114,9 @@ def _after(workshop: "Workshop", taken: InHand, act: "Tighten") -> tuple[After, 
             reached[name] = reach(workshop, workshop.settings, taken, shown, act.fitted).applied
             stored |= {f"{name}_shown_nm": str(shown.nm), **stored_after(name, reached[name])}
     below = "slot" in reached and taken.wrench.kind == SETTING
-    return After(reached.get("final"), act.slot, reached.get("slot"), below), stored | (
-        {"slot_below": True} if below else {}
-    )
+    if below:
+        stored["slot_below"] = True
+    return After(reached.get("final"), act.slot, reached.get("slot"), below), stored
 
 
 def _require_adapter(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fastener) -> None:
@@ -133,13 +152,6 @@ def reach(workshop: "Workshop", settings: Settings, taken: InHand, shown: Shown,
     return Reached(applied_of(shown.nm, trust, [each for _, each in corrections]), tuple(corrections))
 
 
-def _beyond(workshop: "Workshop", act: "Tighten") -> Beyond:
-    return Beyond(
-        read_angle(act.angle) if act.angle else None,
-        read_torque(workshop.plugins.units, act.drag) if act.drag else None,
-    )
-
-
 def _shown(workshop: "Workshop", taken: InHand, text: str) -> Shown:
     """A torque told of a wrench, with the scale that it was read on."""
     with refused_if_unreadable():
@@ -162,7 +174,7 @@ def _stored(taken: InHand, shown_nm: Decimal, reached: Reached) -> dict[str, Any
             {"plugin": plugin, "name": each.name, "factor": ratio_text(each.factor), **_told_of(each)}
             for plugin, each in reached.corrections
         ],
-        "budget": [_line(line) for line in applied.lines],
+        "budget": [plain_line(line) for line in applied.lines],
         "cycles": taken.cycles,
     }
     if applied.corrected is not None:
@@ -176,25 +188,25 @@ def _stored(taken: InHand, shown_nm: Decimal, reached: Reached) -> dict[str, Any
 
 def _told_of(correction: Correction) -> dict[str, Any]:
     caution = {"caution": correction.caution} if correction.caution else {}
-    return {"budget": [_line(line) for line in correction.budget], **caution}
-
-
-def _line(line: BudgetLine) -> dict[str, Any]:
-    plain = {"name": line.name, "relative": str(line.relative)}
-    return {**plain, "adds": True} if line.adds else plain
+    return {"budget": [plain_line(line) for line in correction.budget], **caution}
 
 
 def _wrench_of(workshop: "Workshop", attempt: Attempt, act: "Tighten") -> Wrench:
     if not act.wrench:
         raise Refused("say which wrench it was", See(Topic.WRENCHES))
-    attempt.entries(f"wrench/{act.wrench}")
-    wrench = workshop.wrench(act.wrench)
-    if wrench is None:
-        raise Refused(f"{act.wrench}: no such wrench", See(Topic.WRENCHES))
-    if wrench.withdrawn and not wrench.usable_at(workshop.local_day(attempt.happened_at), attempt.happened_at):
-        raise Refused(f"wrench {act.wrench} is withdrawn ({wrench.withdrawn}); take another one")
+    wrench = _usable(workshop, attempt, act.wrench)
     if why_not := why_not_told(wrench, act.outcome):
         raise Refused(f"wrench {act.wrench} {why_not}; say the outcome as it was")
+    return wrench
+
+
+def _usable(workshop: "Workshop", attempt: Attempt, number: str) -> Wrench:
+    attempt.entries(f"wrench/{number}")
+    wrench = workshop.wrench(number)
+    if wrench is None:
+        raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
+    if wrench.withdrawn and not wrench.usable_at(workshop.local_day(attempt.happened_at), attempt.happened_at):
+        raise Refused(f"wrench {number} is withdrawn ({wrench.withdrawn}); take another one")
     return wrench
 
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Slot
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
-from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification
 from torqueaudit.model.torque.verdict import (
     NOT_JUDGED,
@@ -26,19 +25,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.acts import Tighten
 
 
-class Beyond(NamedTuple):
-    """What was told beyond the torque: degrees turned after it, and the drag of a self-locking nut in N·m."""
-
-    angle_deg: Decimal | None = None
-    drag_nm: Decimal | None = None
-
-    @property
-    def stored(self) -> dict[str, str]:
-        """As the entry holds it."""
-        numbers = {"angle_deg": self.angle_deg, "drag_nm": self.drag_nm}
-        return {name: decimal_text(number) for name, number in numbers.items() if number is not None}
-
-
 class After(NamedTuple):
     """What was reached after the torque: at the end of an angle, and at the slot of a castle nut.
 
@@ -49,6 +35,17 @@ class After(NamedTuple):
     slot: Slot | None = None
     at_slot: Applied | None = None
     below: bool = False
+
+
+class Torques(NamedTuple):
+    """What is judged of one pass: the torque held against the limits, degrees turned after it, what was reached then.
+
+    Of a self-locking nut whose drag the source excludes, `held` is the torque at its seat.
+    """
+
+    held: Applied
+    angle_deg: Decimal | None
+    after: After
 
 
 def require_asked(act: "Tighten", fastener: Fastener, *, final: bool) -> None:
@@ -63,7 +60,7 @@ def require_asked(act: "Tighten", fastener: Fastener, *, final: bool) -> None:
     if act.slot_shown and act.slot is not Slot.TURNED_ON:
         says = f"a torque at the slot belongs to a nut that was {Slot.TURNED_ON}; say so, or leave it out"
         raise Refused(f"{name}: {says}")
-    if act.drag and not specification.drag_excluded:
+    if act.drag and not specification.drag_excluded and specification.drag_min_nm is None:
         says = f"{specification.written} is what to set, as the source prints it; no drag is added, leave it out"
         raise Refused(f"{name}: {says}")
     if not final and (act.angle or act.final_shown or act.slot):
@@ -90,15 +87,15 @@ def require_on(fastener: Fastener, wrench: Wrench, shown_nm: Decimal, slot_nm: D
         raise Refused(f"{fastener.name}: {says}")
 
 
-def limits_of(specification: Specification, drag_nm: Decimal | None) -> dict[str, Decimal]:
-    """The limits that hold for what the wrench applies, with the drag on top where the source excludes it.
+def limits_of(specification: Specification, *, dragged: bool) -> dict[str, str]:
+    """The limits of the specification, as the entry holds them: of the torque at the seat where drag is excluded.
 
-    Empty where that drag was not told: then nothing is known to hold.
+    Empty where the drag of such a nut was not told: then nothing is known to hold.
     """
-    if specification.drag_excluded and drag_nm is None:
+    if specification.drag_excluded and not dragged:
         return {}
     limits = {"lower_nm": specification.lower_nm, "upper_nm": specification.upper_nm}
-    return {name: limit + (drag_nm or 0) for name, limit in limits.items() if limit is not None}
+    return {name: str(limit) for name, limit in limits.items() if limit is not None}
 
 
 def stored_after(name: str, reached: Applied) -> dict[str, str]:
@@ -116,28 +113,29 @@ def require_above_drag(fastener: Fastener, applied_nm: Decimal, drag_nm: Decimal
 
 
 def judged_as_specified(
-    specification: Specification, beyond: Beyond, applied: Applied, after: After, guard_factor: Decimal
+    specification: Specification, torques: Torques, guard_factor: Decimal, *, dragged: bool
 ) -> dict[str, Any]:
     """The verdict over everything that is specified, with its rule: the worst of all that was reached.
 
-    Neither an angle nor a castle nut that was turned on is judged by the torque before it alone.
+    Neither an angle nor a castle nut that was turned on is judged by the torque before it alone, nor one of which a
+    drag is wanted and was not told.
     """
-    limits = limits_of(specification, beyond.drag_nm)
-    if not limits:
+    if specification.drag_excluded and not dragged:
         return {"verdict": NOT_JUDGED}
-    torque = _verdict(applied, limits.get("lower_nm"), limits.get("upper_nm"), guard_factor)
-    words = {torque.word, *_rest(specification, beyond, after, guard_factor)}
-    if specification.method == TORQUE_AND_ANGLE and beyond.angle_deg is None:
+    torque = _verdict(torques.held, specification.lower_nm, specification.upper_nm, guard_factor)
+    words = {torque.word, *_rest(specification, torques, guard_factor)}
+    if specification.method == TORQUE_AND_ANGLE and torques.angle_deg is None:
         words = {NOT_JUDGED}
-    if specification.method == TORQUE_AND_ANGLE or after.slot is Slot.TURNED_ON:
+    if specification.method == TORQUE_AND_ANGLE or torques.after.slot is Slot.TURNED_ON:
         return {"verdict": worst_of(words), "decision_rule": rule_text(guard_factor)}
     judged = {"verdict": torque.word, "decision_rule": torque.rule}
     return judged if torque.probability is None else {**judged, "probability": str(torque.probability)}
 
 
-def _rest(specification: Specification, beyond: Beyond, after: After, guard_factor: Decimal) -> Iterator[str]:
+def _rest(specification: Specification, torques: Torques, guard_factor: Decimal) -> Iterator[str]:
+    after = torques.after
     if specification.method == TORQUE_AND_ANGLE:
-        yield from _after_threshold(specification, beyond.angle_deg, after.at_end, guard_factor)
+        yield from _after_threshold(specification, torques.angle_deg, after.at_end, guard_factor)
     if after.slot is Slot.TURNED_ON:
         yield slot_word(after.at_slot, specification.upper_nm, guard_factor, below=after.below)
 

@@ -55,7 +55,7 @@ def pass_view(done: Tightening, around: Around) -> PassView:
         applied_nm=done.applied_nm,
         expanded_nm=done.expanded_nm,
         beyond=_beyond(done),
-        judged=JudgedView(done.verdict, done.rule, done.probability, done.not_proved),
+        judged=JudgedView(done.verdict, done.rule, done.probability, done.held_not_proved),
         budget=done.budget,
         cycles=done.cycles,
         limits=(done.lower_nm, done.upper_nm),
@@ -63,6 +63,7 @@ def pass_view(done: Tightening, around: Around) -> PassView:
         corrected_nm=corrected.nm,
         corrected_expanded_nm=corrected.expanded_nm,
         not_known=corrected.not_known,
+        seat=done.seat,
     )
 
 
@@ -83,7 +84,7 @@ def _corrected(done: Tightening, around: Around) -> Corrected:
         return Corrected(reached.nm, reached.expanded_nm) if reached else Corrected(not_known=True)
     if known is done:
         return Corrected()
-    return Corrected(known.applied_nm, known.expanded_nm, known.applied_nm is None)
+    return Corrected(known.held_nm, known.held_expanded_nm, known.held_nm is None)
 
 
 def local(around: Around, moment: datetime) -> datetime:
@@ -96,7 +97,7 @@ def _beyond(done: Tightening) -> BeyondView:
         says=beyond_text(done),
         angle_deg=done.angle_deg,
         final_nm=done.final_nm,
-        drag_nm=done.drag_nm,
+        drag=done.drag,
         slot=done.slot.value if done.slot else "",
         at_slot=done.at_slot,
     )

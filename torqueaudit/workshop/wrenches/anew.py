@@ -9,9 +9,11 @@ from math import prod
 
 from torqueaudit.model.job.facts import AtSlot, Tightening
 from torqueaudit.model.torque.correction import Correction, WrenchUse
+from torqueaudit.model.torque.drag import Seat
 from torqueaudit.model.torque.fitted import fitted_of
 from torqueaudit.model.torque.units import to_decimal
-from torqueaudit.model.wrench.uncertainty import expanded_of
+from torqueaudit.model.wrench.seat import held_of
+from torqueaudit.model.wrench.uncertainty import Applied, expanded_of
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.plugins import Plugins
 
@@ -27,7 +29,7 @@ def as_known_today(plugins: Plugins, wrench: Wrench, done: Tightening) -> Tighte
     fitted = tuple(map(fitted_of, done.fitted))
     corrections = _corrections(plugins, wrench.use(done.shown_nm, fitted))
     if corrections is None:
-        return done._replace(applied_nm=None, final_nm=None, at_slot=None)
+        return done._replace(applied_nm=None, final_nm=None, at_slot=None, seat=None)
     factor = prod((Fraction(each.factor) for each in corrections), start=Fraction(1))
     known = done._replace(
         corrected_by=factor, fitted_budget=tuple(line for each in corrections for line in each.budget)
@@ -35,13 +37,29 @@ def as_known_today(plugins: Plugins, wrench: Wrench, done: Tightening) -> Tighte
     share = factor / done.corrected_by
     applied_nm, expanded_nm = _anew(known, done.applied_nm, done.expanded_nm, share)
     final_nm, final_expanded_nm = _anew(known, done.final_nm, done.final_expanded_nm, share)
-    return known._replace(
+    now = known._replace(
         applied_nm=applied_nm,
         expanded_nm=expanded_nm,
         final_nm=final_nm,
         final_expanded_nm=final_expanded_nm,
         at_slot=_at_slot(known, share),
     )
+    return now._replace(seat=_seat(now, done))
+
+
+def _seat(known: Tightening, done: Tightening) -> Seat | None:
+    """What is left at the seat by the torque of today."""
+    if done.seat is None or known.applied_nm is None:
+        return None
+    applied = Applied(
+        exact=Fraction(known.applied_nm),
+        expanded_nm=known.expanded_nm,
+        lines=known.wrench_budget,
+        why_not=done.not_proved,
+        fitted=known.fitted_budget,
+    )
+    left = held_of(applied, done)
+    return Seat(left.nm, left.expanded_nm, left.why_not)
 
 
 def _at_slot(known: Tightening, share: Fraction) -> AtSlot | None:

@@ -92,9 +92,9 @@ def _otherwise(workshop: Workshop, wrench: Wrench, done: Tightening) -> Iterator
 
 
 def _reached(done: Tightening, now: Tightening) -> tuple[str, bool]:
-    if now.applied_nm is None or done.applied_nm is None:
+    if now.held_nm is None or now.applied_nm is None or done.applied_nm is None:
         return "nobody can work out what reached it through the adapter", False
-    inside = within(now.applied_nm, now.lower_nm, now.upper_nm)
+    inside = within(now.held_nm, now.lower_nm, now.upper_nm)
     further = digits_apart(now.applied_nm, done.applied_nm)
     reached, taken = (torque_text(each, further=further) for each in (now.applied_nm, done.applied_nm))
     return f"{reached} reached it, not {taken}, {'inside' if inside else 'OUTSIDE'}", inside
@@ -151,6 +151,7 @@ def _doubt_text(done: Tightening, doubt: Doubt) -> str:
     if doubt.applied is None:
         return f"NOT KNOWN what reached it, {found} at {doubt.nearest.at}" if doubt.nearest else "NOT KNOWN"
     reached = applied_text(doubt.applied.nm, doubt.applied.expanded_nm, done.lower_nm, done.upper_nm)
+    reached += " at the seat" if done.seat else ""
     if done.final_shown_nm is not None:
         at_end = doubt.at_end
         reached += f", then {applied_text(at_end.nm, at_end.expanded_nm) if at_end else 'NOT KNOWN what'}"

@@ -30,8 +30,8 @@ from torqueaudit.plugin import (
 def too_much(fastener: Fastener, done: Tightening) -> str:
     """What of one pass lies above what is specified, and that limit: "121 N·m was applied; 118.8 N·m"; else ""."""
     specification, window = fastener.specification, fastener.specification.angle_window
-    if done.applied_nm is not None and done.upper_nm is not None and done.applied_nm > done.upper_nm:
-        return _apart(done.applied_nm, "was applied", done.upper_nm)
+    if done.held_nm is not None and done.upper_nm is not None and done.held_nm > done.upper_nm:
+        return _apart(done.held_nm, reached_it(done), done.upper_nm)
     if done.angle_deg is not None and window and done.angle_deg > window[1]:
         return f"it was turned {done.angle_deg:f}° after the torque; {window[1]:f}°"
     at_slot = done.at_slot
@@ -41,6 +41,13 @@ def too_much(fastener: Fastener, done: Tightening) -> str:
     if done.final_nm is not None and most is not None and done.final_nm > most:
         return _apart(done.final_nm, "was reached at the end of the angle", most)
     return ""
+
+
+def reached_it(done: Tightening) -> str:
+    """How the torque that its limits hold for is told: "was applied"; of a drag taken off, with what was applied."""
+    if done.seat is None or done.applied_nm is None or done.drag_nm is None:
+        return "was applied"
+    return f"reached the seat ({torque_text(done.applied_nm)} with a drag of {torque_text(done.drag_nm)})"
 
 
 def _apart(nm: Decimal, what: str, limit: Decimal) -> str:
@@ -64,10 +71,26 @@ def review_method(fastener: Fastener, done: Tightening) -> Iterator[Finding]:
         said.append(("workshop_rules/drag-not-told", Weight.STOP, says))
     if caution := drag_caution(fastener.specification, done.drag_nm):
         said.append(("workshop_rules/drag-large", Weight.CAUTION, caution))
+    said += [*_locks(fastener.specification, done)]
     yield from (
         Finding(rule=rule, weight=weight, about=about, words=says, entry=done.noted.entry)
         for rule, weight, says in said
     )
+
+
+def _locks(specification: Specification, done: Tightening) -> Iterator[tuple[str, Weight, str]]:
+    """Source: FAA AC 43.13-1B, 7-64 and table 7-2; ISO 2320 (from memory): a nut that drags by less holds no more."""
+    least = specification.drag_min_nm
+    if least is None:
+        return
+    asked = f"at least {torque_text(least)} is asked of a nut that is used again"
+    if done.drag is None and not specification.drag_excluded:
+        says = f"its drag was not told, and {asked}. Measure it before it seats, or fit a new nut."
+        yield "workshop_rules/drag-not-measured", Weight.CAUTION, says
+    elif done.drag and done.drag.least_nm < least:
+        drags = torque_text(done.drag.least_nm, further=digits_apart(done.drag.least_nm, least))
+        says = f"it drags by {drags} only; {asked}. The nut no longer locks: fit a new one."
+        yield "workshop_rules/drag-below-minimum", Weight.STOP, says
 
 
 def _angle(fastener: Fastener, done: Tightening) -> Iterator[tuple[str, Weight, str]]:
@@ -145,7 +168,7 @@ def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -
             continue
         about = subject_at(fastener, position)
         says = (
-            f"stage {done.stage} was done at {torque_text(done.applied_nm or Decimal(0))}; "
+            f"stage {done.stage} was done at {torque_text(done.held_nm or Decimal(0))}; "
             f"{fastener.stages[done.stage - 1]} is specified. Go through the stages again if the source insists."
         )
         yield Finding(
@@ -159,4 +182,4 @@ def review_stages(job: Job, around: Around, fastener: Fastener, position: str) -
 
 def _off(done: Tightening, aim: Decimal, share: Decimal) -> bool:
     read = done.outcome in (Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN)
-    return read and done.applied_nm is not None and abs(done.applied_nm - aim) > aim * share
+    return read and done.held_nm is not None and abs(done.held_nm - aim) > aim * share

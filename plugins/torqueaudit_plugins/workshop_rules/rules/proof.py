@@ -68,12 +68,12 @@ def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
     Of a castle nut that was turned on the one at its slot as well.
     """
     specification, angled = fastener.specification, done.angle_deg is not None
-    what = "the torque before the angle, " if angled else ""
+    what = "the torque before the angle, " if angled else "the torque at the seat, " if done.seat else ""
     yield Part(
         what=what,
-        nm=done.applied_nm,
-        expanded_nm=done.expanded_nm,
-        not_proved=done.not_proved,
+        nm=done.held_nm,
+        expanded_nm=done.held_expanded_nm,
+        not_proved=done.held_not_proved,
         lower_nm=done.lower_nm,
         upper_nm=done.upper_nm,
     )

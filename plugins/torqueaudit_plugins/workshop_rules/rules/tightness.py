@@ -28,7 +28,7 @@ from torqueaudit.plugin import (
     torque_text,
     within,
 )
-from torqueaudit_plugins.workshop_rules.rules.methods import review_method, review_stages, too_much
+from torqueaudit_plugins.workshop_rules.rules.methods import reached_it, review_method, review_stages, too_much
 
 
 def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
@@ -179,14 +179,15 @@ def _thread(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
 
 
 def _amount(fastener: Fastener, done: Tightening, entry: int) -> Iterator[Finding]:
-    if done.applied_nm is None or done.lower_nm is None or done.applied_nm >= done.lower_nm:
+    held_nm = done.held_nm
+    if held_nm is None or done.lower_nm is None or held_nm >= done.lower_nm:
         return
     about = subject_at(fastener, done.position)
-    drag = " with the drag" if done.drag_nm is not None else ""
-    further = digits_apart(done.applied_nm, done.lower_nm)
+    drag = " with the drag" if done.drag and done.seat is None and fastener.specification.drag_excluded else ""
+    further = digits_apart(held_nm, done.lower_nm)
     limits = f"{limits_text(done.lower_nm, done.upper_nm, further=further)} is specified{drag}"
-    applied = torque_text(done.applied_nm, further=further)
-    says = f"{applied} was applied; {limits}{_corrected(done)}. Loosen it and tighten again."
+    held = f"{torque_text(held_nm, further=further)} {reached_it(done)}"
+    says = f"{held}; {limits}{_corrected(done)}. Loosen it and tighten again."
     yield Finding(
         rule="workshop_rules/outside-tolerance",
         weight=Weight.STOP,
@@ -200,6 +201,8 @@ def _amount(fastener: Fastener, done: Tightening, entry: int) -> Iterator[Findin
 def _corrected(done: Tightening) -> str:
     """What explains a torque outside that reads as inside on the wrench, in words that follow; "" where none does."""
     as_shown = None if done.shown_nm is None else Fraction(done.shown_nm) * done.corrected_by
+    if as_shown is not None and done.seat and done.drag:
+        as_shown -= done.drag.exact
     if not done.deviation or as_shown is None or not within(as_shown, done.lower_nm, done.upper_nm):
         return ""
     return f" (it was {done.shown} on the wrench, which is {percent_text(done.deviation)} off by its calibration)"

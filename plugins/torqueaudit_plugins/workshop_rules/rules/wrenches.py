@@ -347,7 +347,7 @@ def _reached_now(use: Use, doubt: Doubt) -> str:
         at_slot = applied_text(doubt.at_slot.nm, doubt.at_slot.expanded_nm, done.upper_nm)
         return f"{reached} reached it, and {most}{at_slot} at the slot"
     if use.fastener.specification.method != TORQUE_AND_ANGLE:
-        return f"{reached} reached it"
+        return f"{reached} reached {'the seat' if done.seat else 'it'}"
     end = applied_text(at_end.nm, at_end.expanded_nm, *_end_limits(use)) if at_end else ""
     return f"{reached} reached it as threshold torque{f', and {end} at the end of the angle' if end else ''}"
 

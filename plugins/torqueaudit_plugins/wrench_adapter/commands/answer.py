@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from torqueaudit.plugin import applied_text, likely_text, share_text, torque_text
+from torqueaudit.plugin import BudgetLine, applied_text, at_seat_text, likely_text, share_text, torque_text
 from torqueaudit.plugin.commands import BenchAnswer, ChoiceView, JudgedView, StageSetting
 
 ALWAYS = (
@@ -43,10 +43,16 @@ def _chosen(answer: BenchAnswer, choice: ChoiceView) -> Iterator[str]:
     if choice.at_slot is not None:
         click = "" if answer.kind == "indicating" else ", where it must not click"
         yield f"  turned on to the next slot: at most {choice.at_slot:f} {answer.unit}{click}"
-    coverage = "" if choice.expanded_nm is None else " (k = 2)"
-    reached = f"{applied_text(choice.applied_nm, choice.expanded_nm)}{coverage}"
+    nm, expanded_nm = choice.applied_nm, choice.expanded_nm
+    if choice.seat:
+        nm, expanded_nm = choice.seat.nm, choice.seat.expanded_nm
+    reached = applied_text(nm, expanded_nm)
+    if choice.drag:
+        reached = at_seat_text(choice.applied_nm, choice.drag.nm, reached)
+    reached += "" if expanded_nm is None else " (k = 2)"
     yield f"  reaches {reached}: {choice.judged.verdict} ({_judged(choice.judged)})"
-    yield from (f"  {share_text(line)}" for line in choice.budget)
+    drag = choice.drag.lines if choice.drag else ()
+    yield from (f"  {share_text(line)}" for line in (*choice.budget, *drag))
 
 
 def as_data(answer: BenchAnswer) -> dict[str, Any]:
@@ -75,6 +81,10 @@ def as_data(answer: BenchAnswer) -> dict[str, Any]:
         "calibrated_with": choice["calibrated_with"],
         "stages": choice["stages"],
         "at_slot": choice["at_slot"],
+        "drag_nm": choice["drag_nm"],
+        "drag_budget": choice["drag_budget"],
+        "seat_nm": choice["seat_nm"],
+        "seat_expanded_nm": choice["seat_expanded_nm"],
         "warnings": [ALWAYS],
     }
 
@@ -90,6 +100,10 @@ NO_CHOICE: dict[str, Any] = {
     "calibrated_with": "",
     "stages": [],
     "at_slot": None,
+    "drag_nm": None,
+    "drag_budget": [],
+    "seat_nm": None,
+    "seat_expanded_nm": None,
 }
 
 
@@ -101,13 +115,19 @@ def _choice_data(choice: ChoiceView) -> dict[str, Any]:
         "verdict": choice.judged.verdict,
         "decision_rule": choice.judged.decision_rule,
         "probability": _decimal(choice.judged.probability),
-        "budget": [
-            {"name": line.name, "relative": _decimal(line.relative), "adds": line.adds} for line in choice.budget
-        ],
+        "budget": _lines(choice.budget),
         "calibrated_with": choice.calibrated_with,
         "stages": [_stage_data(each) for each in choice.stages],
         "at_slot": _decimal(choice.at_slot),
+        "drag_budget": _lines(choice.drag.lines if choice.drag else ()),
+        "drag_nm": _decimal(choice.drag.nm if choice.drag else None),
+        "seat_nm": _decimal(choice.seat.nm if choice.seat else None),
+        "seat_expanded_nm": _decimal(choice.seat.expanded_nm if choice.seat else None),
     }
+
+
+def _lines(budget: tuple[BudgetLine, ...]) -> list[dict[str, Any]]:
+    return [{"name": line.name, "relative": _decimal(line.relative), "adds": line.adds} for line in budget]
 
 
 def _stage(unit: str, stage: StageSetting) -> str:

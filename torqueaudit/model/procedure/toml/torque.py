@@ -63,6 +63,7 @@ def read_specification(table: Table, units: UnitTable, own_tolerance_percent: De
         final_lower_nm=_nm(angle.final and angle.final.lower),
         final_upper_nm=_nm(angle.final and angle.final.upper),
         drag_excluded=table.choice("prevailing_torque", ("included", EXCLUDED), "") == EXCLUDED,
+        drag_min_nm=table.read("prevailing_torque_min", lambda text: units.parse(text).nm),
         also=tuple(_also(table, ends, limits, units)),
         half_digit_nm=ends.printed.half_digit_nm,
     )
