@@ -45,6 +45,7 @@ class Proof(NamedTuple):
     names: str
     says: str
     budget: tuple[str, ...]
+    adds: bool  # one of the shares is added as it is
 
 
 class StepRun(NamedTuple):
@@ -202,7 +203,8 @@ def _proofs(fasteners: Iterable[FastenerView]) -> tuple[Proof, ...]:
             drag = f.done.beyond.drag
             alike.setdefault((says, f.done.budget + (drag.lines if drag else ())), []).append(f.subject)
     return tuple(
-        Proof(names_together(names), says, tuple(map(share_text, budget))) for (says, budget), names in alike.items()
+        Proof(names_together(names), says, tuple(map(share_text, budget)), any(line.adds for line in budget))
+        for (says, budget), names in alike.items()
     )
 
 
