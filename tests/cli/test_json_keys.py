@@ -71,6 +71,7 @@ ASKED = {
         entry doubt inside known verdict applied_nm expanded_nm final_nm final_expanded_nm } doubtful not_known
         put_right demo reach direction_stated order_asked overload {
         job position on entry shown shown_nm says }
+        drift interval
     """,
     "wrench show W-4": """
         number tag kind state why owner construction iso_class permissible_percent min_nm max_nm scales { unit division
@@ -86,6 +87,7 @@ ASKED = {
         vehicle position on entry doubt inside known verdict applied_nm expanded_nm final_nm final_expanded_nm
         } not_known put_right demo reach direction_stated order_asked
         overload
+        drift interval
     """,
     "procedure list": "digest name title edition read_by read_on",
     "job list": """

@@ -315,3 +315,20 @@ def test_two_looks_of_one_day_are_asked_for_their_hours_and_told_them(run: Run) 
     assert f"W-1: #{second} (calibration) was done at 11:00; it is not withdrawn\n" == done
     assert f"Calibration of {ON} at 11:00, due {DUE}" in said(run, "wrench", "show", "W-1")
     assert "25:00: write an hour as 14:30" in wrong.stderr
+
+
+def test_drift_and_the_proposed_interval_stand_on_the_sheet_and_in_the_json(run: Run) -> None:
+    """Left at 0 and found at +2.21 %: more than W 1.4 % of both leaves open, and within 80 % of 4 %."""
+    before = ON - timedelta(days=60)
+    said(run, "wrench", "calibrate", "W-1", "--on", str(before), "--by", "P-1", "--as-left", "100 N·m: 100; W 1.4 %")
+    said(run, *CALIBRATE, "--as-found", POINT)
+    sheet = said(run, "wrench", "show", "W-1")
+    shown = json.loads(said(run, "wrench", "show", "W-1", "--json"))
+    (drift,) = shown["drift"]
+
+    assert f"Drift from {before}, as left, to {ON}, as found" in sheet
+    assert "+2.21 %   1.1 of U = 1.98 % of both, MORE than both leave open" in sheet
+    assert "interval, proposed and not set: found at 72 % of its permissible deviation" in sheet
+    keys = ["at", "shown_nm", "left_on", "found_on", "moved_percent", "expanded_percent", "normalised"]
+    assert keys == list(drift)
+    assert ["months", "proposed", "says"] == list(shown["interval"])

@@ -8,7 +8,15 @@ import click
 from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import print_json
 from torqueaudit.model.act import See, Topic
-from torqueaudit.model.shown.wrench import CalibrationView, OrderAsked, PointView, UseView, WrenchLine, WrenchView
+from torqueaudit.model.shown.wrench import (
+    CalibrationView,
+    DriftView,
+    OrderAsked,
+    PointView,
+    UseView,
+    WrenchLine,
+    WrenchView,
+)
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.model.wrench.words import class_text
@@ -41,6 +49,7 @@ def print_sheet(view: WrenchView) -> None:
         click.echo(f"  {name:<22} {says}")
     if view.calibration:
         _print_calibration(view.calibration)
+    _print_drift(view)
     if view.history:
         click.echo("\nHistory")
         for event in view.history:
@@ -108,6 +117,26 @@ def _print_calibration(done: CalibrationView) -> None:
         click.echo("  no figures stated")
     _print_points("as found", done.as_found)
     _print_points("as left", done.as_left)
+
+
+def _print_drift(view: WrenchView) -> None:
+    """What it moved from the last calibration to this one, and how long the next one may hold."""
+    newest = [each for each in view.drift if each.found_on == view.drift[-1].found_on]
+    if newest:
+        click.echo(f"\nDrift from {newest[0].left_on}, as left, to {newest[0].found_on}, as found")
+    elif view.interval:
+        click.echo("\nDrift: not known")
+    for each in newest:
+        click.echo(f"  {each.at:>{WIDE}} {_signed(each.moved_percent):>10}{_open_text(each)}")
+    if view.interval:
+        click.echo(f"  interval, proposed and not set: {view.interval.says}")
+
+
+def _open_text(drift: DriftView) -> str:
+    if drift.normalised is None:
+        return ""
+    share = f"{format_number(drift.normalised, 2)} of U = {_percent(drift.expanded_percent)} of both"
+    return f"   {share}{', MORE than both leave open' if drift.normalised > 1 else ''}"
 
 
 def _print_points(name: str, points: Sequence[PointView]) -> None:

@@ -69,7 +69,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "WrenchView": {
         "stranger": "number tag kind state why construction iso_class permissible_percent min_nm max_nm scales "
         "lever_mm lever_expanded_mm lever direction due_on cycles cycles_allowed calibration history doubtful demo "
-        "reach direction_stated order_asked overload",
+        "reach direction_stated order_asked overload drift interval",
         "staff": "owner uses not_known put_right",
     },
     "OverloadView": {"stranger": "on entry shown shown_nm", "staff": "job position says"},
@@ -84,6 +84,8 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "interval_percent outside"
     },
     "HistoryView": {"stranger": "entry on what says"},
+    "DriftView": {"stranger": "at shown_nm left_on found_on moved_percent expanded_percent normalised"},
+    "IntervalView": {"stranger": "months proposed says"},
     "OrderAsked": {"stranger": "entries out says"},
     "UseView": {
         "staff": (

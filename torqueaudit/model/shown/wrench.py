@@ -62,6 +62,29 @@ class OrderAsked(NamedTuple):
     says: str
 
 
+class DriftView(NamedTuple):
+    """What a wrench moved at one point from as left to the next as found, in percent, with the U of both (k = 2).
+
+    `normalised` is the one over the other: above 1 it moved by more than both calibrations leave open.
+    """
+
+    at: str
+    shown_nm: Decimal
+    left_on: date
+    found_on: date
+    moved_percent: Decimal
+    expanded_percent: Decimal | None
+    normalised: Decimal | None
+
+
+class IntervalView(NamedTuple):
+    """The months that a wrench was last calibrated for, and those that are proposed, never set, with the reason."""
+
+    months: int
+    proposed: int
+    says: str
+
+
 class UseView(NamedTuple):
     """One pass of a wrench; `doubt` says what reached the fastener, or why nobody knows whether it was in order.
 
@@ -132,6 +155,8 @@ class WrenchView(NamedTuple):
     direction_stated: bool
     order_asked: tuple[OrderAsked, ...]
     overload: OverloadView | None
+    drift: tuple[DriftView, ...]
+    interval: IntervalView | None
 
 
 class WrenchLine(NamedTuple):

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
 from torqueaudit.model.wrench.classes import CLASSES
+from torqueaudit.model.wrench.drift import Interval
 from torqueaudit.model.wrench.wrench import Change, Point, Scale, Wrench, outside
 
 if TYPE_CHECKING:
@@ -59,6 +60,15 @@ def scale_text(wrench: Wrench, nm: Decimal, *, bare: bool = False) -> str:
     scale = wrench.scales[0] if wrench.scales else Scale(NEWTON_METRE.symbol, Decimal(0), Decimal(1))
     number = format_number(nm / scale.unit_nm, SCALE_DIGITS)
     return number if bare else f"{number} {scale.unit}"
+
+
+def interval_text(interval: Interval) -> str:
+    """Why so many months are proposed: "found at 47 % of its permissible deviation after 6 months; 9 are proposed"."""
+    found = "outside" if interval.out else f"at {format_number(interval.share * 100, 2)} % of"
+    proposed = f"{interval.proposed} {'is' if interval.proposed == 1 else 'are'} proposed"
+    stays = f"it may stay at {interval.months}" if interval.proposed == interval.months else proposed
+    months = f"{interval.months} month{'' if interval.months == 1 else 's'}"
+    return f"found {found} its permissible deviation, calibrated for {months}; {stays}"
 
 
 def class_text(iso_class: str) -> str:

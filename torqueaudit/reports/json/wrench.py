@@ -2,7 +2,9 @@
 
 from torqueaudit.model.shown.wrench import (
     CalibrationView,
+    DriftView,
     HistoryView,
+    IntervalView,
     OrderAsked,
     OverloadView,
     PointView,
@@ -50,6 +52,8 @@ def wrench_json(view: WrenchView) -> Object:
         "direction_stated": view.direction_stated,
         "order_asked": [_asked(each) for each in view.order_asked],
         "overload": _overload(view.overload),
+        "drift": [_drift(each) for each in view.drift],
+        "interval": _interval(view.interval) if view.interval else None,
     }
 
 
@@ -133,6 +137,22 @@ def _overload(view: OverloadView | None) -> Object | None:
         "shown_nm": digits(view.shown_nm),
         "says": view.says,
     }
+
+
+def _drift(view: DriftView) -> Object:
+    return {
+        "at": view.at,
+        "shown_nm": digits(view.shown_nm),
+        "left_on": iso(view.left_on),
+        "found_on": iso(view.found_on),
+        "moved_percent": digits(view.moved_percent),
+        "expanded_percent": digits(view.expanded_percent),
+        "normalised": digits(view.normalised),
+    }
+
+
+def _interval(view: IntervalView) -> Object:
+    return {"months": view.months, "proposed": view.proposed, "says": view.says}
 
 
 def _scale(scale: Scale) -> Object:

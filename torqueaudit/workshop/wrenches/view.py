@@ -7,15 +7,25 @@ from decimal import Decimal
 from torqueaudit.book import papers
 from torqueaudit.model.shown.wrench import (
     CalibrationView,
+    DriftView,
     HistoryView,
+    IntervalView,
     OverloadView,
     PointView,
     WrenchLine,
     WrenchView,
 )
 from torqueaudit.model.torque.fitted import adapters_text
+from torqueaudit.model.wrench.drift import Drift, drifts_of, interval_of
 from torqueaudit.model.wrench.entries import fold_struck
-from torqueaudit.model.wrench.words import change_text, cycles_text, outside_text, overload_text, reach_text
+from torqueaudit.model.wrench.words import (
+    change_text,
+    cycles_text,
+    interval_text,
+    outside_text,
+    overload_text,
+    reach_text,
+)
 from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.hours import order_asked
@@ -64,6 +74,8 @@ def show_wrench(workshop: Workshop, number: str) -> WrenchView:
         direction_stated=wrench.direction_stated,
         order_asked=tuple(order_asked(wrench)),
         overload=_overload(taken),
+        drift=tuple(map(_drift, drifts_of(wrench))),
+        interval=_interval(wrench, settings.calibration_months),
     )
 
 
@@ -153,6 +165,23 @@ def _point(wrench: Wrench, point: Point) -> PointView:
         interval_percent=_percent(point.uncorrected),
         outside=bool(outside((point,), wrench.permissible)),
     )
+
+
+def _drift(found: Drift) -> DriftView:
+    return DriftView(
+        at=found.at,
+        shown_nm=found.shown_nm,
+        left_on=found.left_on,
+        found_on=found.found_on,
+        moved_percent=round(found.moved * 100, 6),
+        expanded_percent=_percent(found.expanded),
+        normalised=None if found.normalised is None else round(found.normalised, 6),
+    )
+
+
+def _interval(wrench: Wrench, longest: int) -> IntervalView | None:
+    found = interval_of(wrench, longest)
+    return IntervalView(found.months, found.proposed, interval_text(found)) if found else None
 
 
 def _percent(share: Decimal | None) -> Decimal | None:
