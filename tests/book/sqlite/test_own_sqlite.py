@@ -5,23 +5,51 @@ import subprocess
 import sys
 from pathlib import Path
 
-CONTRACT = Path(__file__).parents[1] / "contract"
+import pytest
+
+HERE = Path(__file__).parent
+TORQUEAUDIT = Path(sys.executable).with_name("torqueaudit")
+CONTRACT = HERE.parent / "contract"
+MIGRATING = [HERE / "test_migrating.py", HERE / "test_opening.py"]
 
 
-def test_pythons_own_sqlite_keeps_the_contract(tmp_path: Path) -> None:
-    """The whole suite, in programs that find no pysqlite3."""
+@pytest.fixture
+def own(tmp_path: Path) -> dict[str, str]:
+    """The surroundings of a program that finds no pysqlite3."""
     (tmp_path / "pysqlite3.py").write_text("raise ImportError")
-    surroundings = {**os.environ, "PYTHONPATH": f"{tmp_path}{os.pathsep}{os.environ.get('PYTHONPATH', '')}"}
+    return {**os.environ, "PYTHONPATH": f"{tmp_path}{os.pathsep}{os.environ.get('PYTHONPATH', '')}"}
+
+
+def run(tmp_path: Path, own: dict[str, str], *command: str | Path) -> subprocess.CompletedProcess[str]:
+    """Run a command there."""
+    return subprocess.run(command, env=own, cwd=tmp_path, capture_output=True, text=True, check=False)
+
+
+def test_a_program_that_finds_no_pysqlite3_takes_pythons_own(tmp_path: Path, own: dict[str, str]) -> None:
+    """Else the tests below would try the same module twice."""
     which = "from torqueaudit.book.sqlite.connection import sqlite3; print(sqlite3.__name__)"
-    chosen = subprocess.run([sys.executable, "-c", which], env=surroundings, capture_output=True, text=True, check=True)
-    suite = subprocess.run(
-        [sys.executable, "-m", "pytest", "-q", "-n", "0", "-o", f"cache_dir={tmp_path}", CONTRACT],
-        env=surroundings,
-        cwd=tmp_path,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    chosen = run(tmp_path, own, sys.executable, "-c", which)
 
     assert "sqlite3" == chosen.stdout.strip()
+
+
+@pytest.mark.parametrize("tests", [[CONTRACT], MIGRATING], ids=["contract", "migrating"])
+def test_pythons_own_sqlite_passes_the_tests_of_the_book(
+    tmp_path: Path, own: dict[str, str], tests: list[Path]
+) -> None:
+    """The whole contract; every migration, from each older schema and of each kept ledger; making and opening."""
+    pytest_here = ["-m", "pytest", "-q", "-n", "0", "-o", f"cache_dir={tmp_path}"]
+    suite = run(tmp_path, own, sys.executable, *pytest_here, *tests)
+
     assert (0, "") == (suite.returncode, suite.stderr), suite.stdout
+
+
+def test_pythons_own_sqlite_makes_a_workshops_book(tmp_path: Path, own: dict[str, str]) -> None:
+    """From `new` to an entry, and sound."""
+    typed = [["new", "--site", "YARD", "--zone", "Europe/Vienna", "--address", "https://yard.example/"]]
+    typed += [["person", "add", "Ada Example", "--role", "foreman", "--by", "setup"], ["ledger", "verify"]]
+    said = [run(tmp_path, own, TORQUEAUDIT, "--book", "yard.book", *words) for words in typed]
+
+    assert [(0, "")] * 3 == [(each.returncode, each.stderr) for each in said]
+    assert "a new book for YARD" in said[0].stdout
+    assert "sound" in said[2].stdout
