@@ -67,6 +67,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.words import asked_text as asked_text
     from torqueaudit.model.job.words import fault_text as fault_text
     from torqueaudit.model.job.words import measured_text as measured_text
+    from torqueaudit.model.job.words import most_shown_text as most_shown_text
     from torqueaudit.model.judged.around import Anew as Anew
     from torqueaudit.model.judged.around import Around as Around
     from torqueaudit.model.judged.around import FollowUp as FollowUp
@@ -207,7 +208,7 @@ else:
             "Outcome PartFitted Recheck Release Ride Slot StepDone Strike Tightening"
         ),
         "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
-        "torqueaudit.model.job.words": "asked_text fault_text measured_text",
+        "torqueaudit.model.job.words": "asked_text fault_text measured_text most_shown_text",
         "torqueaudit.model.judged.around": (
             "Anew Around FollowUp PluginTrouble VehicleEvent VehicleMeasurement VehicleOdometer VehiclePart"
         ),

@@ -151,6 +151,20 @@ def test_nothing_is_estimated_where_the_torque_was_told_or_no_joint_is_stated(
     assert [] == findings(workshop, job, rule=ESTIMATE)
 
 
+@pytest.mark.parametrize(("slot", "as_if"), [("turned on to the next slot at 76 N·m", "76 N·m"), ("aligned", "64 N·m")])
+def test_the_clamp_load_of_a_castle_nut_is_that_at_its_slot(
+    workshop: Workshop, tmp_path: Path, slot: str, as_if: str
+) -> None:
+    """What was read at the slot is what it stands at; where it was aligned at once, that is the torque before."""
+    line = "2031-04-02 10:05 job {job} rear-axle-nut %s with W-2 slot %s by P-2"
+    rows = []
+    for told in (line % ("64 N·m", slot), line % (as_if, "aligned")):
+        (panel,) = panels(workshop, opened(workshop, tmp_path, told, nut=CASTLE, table=CLAMPED, torque="70 N·m"))
+        rows.append(panel.rows)
+
+    assert rows[0] == rows[1]
+
+
 @pytest.mark.parametrize("condition", ["", "oiled"])
 def test_a_slip_that_is_hardly_past_yield_is_doubted(workshop: Workshop, tmp_path: Path, condition: str) -> None:
     """48 N·m typed as 48 lbf·ft is 65.1 N·m, and an M10 of class 8.8 yields at 59.9: `clamp` says so too."""

@@ -73,9 +73,12 @@ def new_wrench(workshop: Workshop, *scales: str, **further: object) -> str:
     return add_wrench(workshop, NewWrench("setting", **{**usual, **further}, scales=scales), FOREMAN)  # type: ignore[arg-type]
 
 
-def ask(workshop: Workshop, key: str, wrench: str, adapter: str = "", drag: str = "") -> BenchAnswer:
+def ask(
+    workshop: Workshop, key: str, wrench: str, adapter: str = "", drag: str = "", drag_wrench: str = ""
+) -> BenchAnswer:
     """The answer for job 1."""
-    return bench_setting(workshop, "1", key, wrench, (read_adapter(adapter),) if adapter else (), drag)
+    fitted = (read_adapter(adapter),) if adapter else ()
+    return bench_setting(workshop, "1", key, wrench, fitted, drag=drag, drag_wrench=drag_wrench)
 
 
 def chosen(answer: BenchAnswer) -> ChoiceView:
@@ -502,6 +505,19 @@ def test_a_drag_comes_on_top_where_the_source_excludes_it(bench: Workshop) -> No
     assert (Decimal(40), Decimal("2.24")) == (seat.nm, round(seat.expanded_nm or Decimal(0), 2))
     says = "  reaches 46 N·m with a drag of 6 N·m: 40.0 N·m ± 2.2 N·m at the seat (k = 2): in"
     assert says in "\n".join(as_lines(answer))
+
+
+def test_a_drag_is_known_by_the_wrench_that_read_it(bench: Workshop) -> None:
+    """W-2 shows to ±4 %, so U is 2·√(1.0623² + 0.2887² + 0.1386²) at 46 N·m; the least and the most are 5 and 7."""
+    click = new_wrench(bench, "1 N·m")
+    seat = chosen(ask(bench, "locknut", click, drag="6 N·m", drag_wrench="W-2")).seat
+    turned = chosen(ask(bench, "locknut", click, drag="5 … 7 N·m", drag_wrench="W-2")).seat
+
+    assert seat is not None
+    assert turned is not None
+    assert (Decimal("2.22"), Decimal("2.50")) == tuple(
+        round(each.expanded_nm or Decimal(0), 2) for each in (seat, turned)
+    )
 
 
 def test_a_drag_read_on_the_wrench_that_tightens_is_corrected_with_it(bench: Workshop) -> None:

@@ -3,6 +3,7 @@
 That a wrench which was overloaded is checked before it is used again is common practice, no source.
 """
 
+from collections.abc import Callable
 from datetime import date, time
 from decimal import Decimal
 from pathlib import Path
@@ -402,3 +403,32 @@ def tell(workshop: Workshop, story: list[Told]) -> Expected:
             play(workshop, f"{clock} job 1 rear-axle-nut loosened: too tight by P-2\n{done}")
         expected.hear(told)
     return expected
+
+
+@pytest.mark.parametrize(
+    ("nut", "line", "shown"),
+    [
+        (
+            'torque = "60 … 230 N·m"\nlocking = "castle nut"',
+            "end-nut 180 N·m with W-2 slot turned on to the next slot at 210 N·m",
+            "210 N·m at the slot",
+        ),
+        (
+            'torque = "30 N·m"\ntolerance = "5 %"\nmethod = "torque and angle"\nangle = "90°"',
+            "end-nut 30 N·m with W-2 then 90° to 205 N·m",
+            "205 N·m at the end of the angle",
+        ),
+    ],
+)
+def test_what_it_showed_at_the_end_overloads_it_as_well(
+    workshop: Workshop, enter: Callable[..., str], nut: str, line: str, shown: str
+) -> None:
+    """W-2 reaches 200 N·m, and the torque that it began with lies inside."""
+    enter("ends", f'[[work]]\ntighten = "end-nut"\nname = "end nut"\n{nut}\nsource = "manual"\npage = "1"\n')
+    play(workshop, f"2031-04-02 10:00 job 1 opened ends on V-1 by P-2\n2031-04-02 10:05 {line} by P-2")
+    (found,) = findings(workshop, rule="workshop_rules/wrench-out-of-range", weight="stop")
+
+    assert f"end nut: {shown} on wrench W-2, which reaches 20 … 200 N·m. Take one that reaches it. This over" in found
+    assert f"was used at {shown} on job 1 (end-nut, 2031-04-02), above the 200 N·m it reaches" in on_sheet(
+        workshop, "W-2"
+    )

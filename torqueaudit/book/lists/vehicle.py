@@ -83,7 +83,7 @@ def event_rows(record: JobRecord) -> list[Row]:
             "entry": fact.noted.entry,
             "kind": "loosened" if isinstance(fact, Loosening) else "tightened",
             "wrench": None if isinstance(fact, Loosening) else fact.wrench or None,
-            "shown_mnm": None if isinstance(fact, Loosening) else listed_mnm(fact.shown_nm),
+            "shown_mnm": None if isinstance(fact, Loosening) else listed_mnm(fact.most_shown_nm),
             "alone": int(bool(record.only)),
         }
         for fact in record.facts

@@ -104,18 +104,20 @@ def _tightened(entry: "Entry") -> Tightening:
         final_expanded_nm=optional_decimal(judged.get("final_expanded_nm")),
         final_not_proved=judged.get("final_not_proved", ""),
         final_shown_nm=optional_decimal(judged.get("final_shown_nm")),
-        at_slot=_at_slot(judged) if "slot_nm" in judged else None,
+        at_slot=_at_slot(judged, said.get("slot_shown", "")) if "slot_nm" in judged else None,
+        final_shown=said.get("final_shown", ""),
         seat=_seat(judged) if "seat_nm" in judged else None,
     )
 
 
-def _at_slot(judged: Mapping[str, Any]) -> AtSlot:
+def _at_slot(judged: Mapping[str, Any], shown: str) -> AtSlot:
     return AtSlot(
         nm=Decimal(judged["slot_nm"]),
         expanded_nm=optional_decimal(judged.get("slot_expanded_nm")),
         not_proved=judged.get("slot_not_proved", ""),
         shown_nm=Decimal(judged["slot_shown_nm"]),
         below=judged.get("slot_below", False),
+        shown=shown,
     )
 
 

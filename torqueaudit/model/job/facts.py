@@ -92,6 +92,7 @@ class AtSlot(NamedTuple):
     not_proved: str
     shown_nm: Decimal
     below: bool
+    shown: str = ""  # as it was said
 
 
 class Tightening(NamedTuple):
@@ -131,11 +132,18 @@ class Tightening(NamedTuple):
     final_shown_nm: Decimal | None = None  # what the wrench showed at the end of the angle
     at_slot: AtSlot | None = None  # where it was turned on to one and the torque there was told
     seat: Seat | None = None  # of a self-locking nut whose drag the source excludes
+    final_shown: str = ""  # at the end of the angle, as it was said
 
     @property
     def drag_nm(self) -> Decimal | None:
         """What a self-locking nut drags by."""
         return self.drag.nm if self.drag else None
+
+    @property
+    def most_shown_nm(self) -> Decimal | None:
+        """The most that its wrench was set to or showed: at the torque, at the end of an angle, or at a slot."""
+        shown = (self.shown_nm, self.final_shown_nm, self.at_slot.shown_nm if self.at_slot else None)
+        return max((each for each in shown if each is not None), default=None)
 
     @property
     def held_nm(self) -> Decimal | None:

@@ -35,6 +35,14 @@ def beyond_text(done: Tightening) -> str:
     return said + (f", drag {torque_text(done.drag.nm)}" if done.drag and not done.seat else "")
 
 
+def most_shown_text(done: Tightening) -> str:
+    """The most that the wrench of a pass was set to or showed: "66 lbf·ft", "61 N·m at the end of the angle"."""
+    most = done.most_shown_nm
+    if most is None or most == done.shown_nm:
+        return done.shown
+    return f"{done.at_slot.shown} at the slot" if done.at_slot else f"{done.final_shown} at the end of the angle"
+
+
 def at_slot_text(at_slot: AtSlot, upper_nm: Decimal | None) -> str:
     """What was reached at the slot: "47.0 N·m ± 2.1 N·m at the slot", "not above 60.0 N·m ± 2.8 N·m at the slot"."""
     below = "not above " if at_slot.below else ""

@@ -42,7 +42,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "BeyondView": {"stranger": "says angle_deg final_nm drag slot at_slot"},
     "Drag": {"stranger": "exact least_nm most_nm lines same not_proved"},
     "Seat": {"stranger": "nm expanded_nm not_proved"},
-    "AtSlot": {"stranger": "nm expanded_nm not_proved shown_nm below"},
+    "AtSlot": {"stranger": "nm expanded_nm not_proved shown_nm below shown"},
     "JudgedView": {"stranger": "verdict decision_rule probability not_proved"},
     "BudgetLine": {"stranger": "name relative adds"},
     "MarkView": {"stranger": "wanted state seen_on"},

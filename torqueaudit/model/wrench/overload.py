@@ -48,7 +48,7 @@ def overload_of(wrench: Wrench, passes: Iterable[Overload]) -> Overload | None:
     """
     if wrench.withdrawn:
         return None
-    over = (each for each in passes if wrench.overloaded_by(each.done.shown_nm))
+    over = (each for each in passes if wrench.overloaded_by(each.done.most_shown_nm))
     return next((each for each in over if not any(seen_since(seen, each) for seen in _answers(wrench))), None)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from torqueaudit.model.job.words import most_shown_text
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
 from torqueaudit.model.wrench.classes import CLASSES
 from torqueaudit.model.wrench.drift import Interval
@@ -52,7 +53,7 @@ def overload_text(wrench: Wrench, over: "Overload") -> str:
     """That a wrench was used above its highest value: what it was set to, where and when, and what it reaches."""
     highest = "" if wrench.max_nm is None else f", above the {scale_text(wrench, wrench.max_nm)} it reaches"
     where = f"on job {over.job} ({over.position}, {over.on})"
-    return f"was used at {over.done.shown} {where}{highest}, and nobody has looked at it since"
+    return f"was used at {most_shown_text(over.done)} {where}{highest}, and nobody has looked at it since"
 
 
 def scale_text(wrench: Wrench, nm: Decimal, *, bare: bool = False) -> str:

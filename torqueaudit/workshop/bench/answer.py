@@ -38,18 +38,26 @@ from torqueaudit.workshop.wrenches.wrench import wrenches
 
 
 def bench_setting(
-    workshop: Workshop, job: str, key: str, number: str, fitted: tuple[Fitted, ...] = (), drag: str = ""
+    workshop: Workshop,
+    job: str,
+    key: str,
+    number: str,
+    fitted: tuple[Fitted, ...] = (),
+    drag: str = "",
+    drag_wrench: str = "",
 ) -> BenchAnswer:
-    """Answer the bench question; `drag` is what a self-locking nut needs to turn at all ("4 N·m").
+    """Answer the bench question; `drag` is what a self-locking nut needs to turn at all ("4 N·m", "3 … 5 N·m").
+
+    `drag_wrench` is the number of the wrench that read it, where that was another one.
 
     Raises Refused for an unknown or withdrawn job, an unknown fastener or wrench, an adapter that cannot be worked out,
     and where the source excludes a drag that is not told.
     """
-    asked, in_book = _asked(workshop, job, key, fitted, drag)
-    wrench = workshop.wrench(number)
-    if wrench is None:
-        raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
-    taken = take(workshop.book, asked.settings, wrench, asked.at)
+    asked, in_book = _asked(workshop, job, key, fitted)
+    by = _in_hand(workshop, asked, drag_wrench).towards(asked.fastener.direction) if drag_wrench else None
+    asked = asked._replace(drag=_drag(workshop, asked.fastener, drag, by))
+    taken = _in_hand(workshop, asked, number)
+    wrench = taken.wrench
     choice, why_not = choose(workshop, asked, taken)
     if choice and asked.fastener.locking == CASTLE_NUT:
         choice = choice._replace(at_slot=most_at_slot(workshop, asked, taken, choice))
@@ -94,9 +102,14 @@ def _derived(asked: Question, wrench: Wrench) -> str:
     return derived_text(specification, TorqueUnit(scale.unit, Fraction(scale.unit_nm)))
 
 
-def _asked(
-    workshop: Workshop, job: str, key: str, fitted: tuple[Fitted, ...], drag: str
-) -> tuple[Question, ProcedureInBook]:
+def _in_hand(workshop: Workshop, asked: Question, number: str) -> InHand:
+    wrench = workshop.wrench(number)
+    if wrench is None:
+        raise Refused(f"{number}: no such wrench", See(Topic.WRENCHES))
+    return take(workshop.book, asked.settings, wrench, asked.at)
+
+
+def _asked(workshop: Workshop, job: str, key: str, fitted: tuple[Fitted, ...]) -> tuple[Question, ProcedureInBook]:
     record = workshop.record(job)
     if record.state is JobState.WITHDRAWN:
         raise Refused(f"job {job} was withdrawn ({record.strikes[-1].why}); open a new one")
@@ -112,7 +125,6 @@ def _asked(
         fitted=fitted,
         settings=settings,
         at=workshop.clock(),
-        drag=_drag(workshop, fastener, drag),
     )
     return asked, in_book
 
@@ -123,7 +135,7 @@ def _aim_nm(fastener: Fastener) -> Decimal:
     return lower if fastener.locking == CASTLE_NUT and lower is not None else fastener.specification.target_nm
 
 
-def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> DragTold | None:
+def _drag(workshop: Workshop, fastener: Fastener, drag: str, by: InHand | None) -> DragTold | None:
     """The drag that comes on top, None where the source asks for none."""
     excluded = fastener.specification.drag_excluded
     if excluded and not drag:
@@ -134,7 +146,7 @@ def _drag(workshop: Workshop, fastener: Fastener, drag: str) -> DragTold | None:
         )
     if drag and not excluded:
         raise Refused(f"{fastener.name}: the source's torque is what to set; no drag is added, leave it out")
-    return told_drag(workshop, drag)
+    return told_drag(workshop, drag, by)
 
 
 def _stages(workshop: Workshop, asked: Question, taken: InHand) -> Iterator[StageSetting]:

@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from torqueaudit.book import papers
+from torqueaudit.model.job.words import most_shown_text
 from torqueaudit.model.shown.wrench import (
     CalibrationView,
     DriftView,
@@ -111,8 +112,8 @@ def _overload(taken: InHand) -> OverloadView | None:
         position=over.position,
         on=over.on,
         entry=over.entry,
-        shown=over.done.shown,
-        shown_nm=over.done.shown_nm,
+        shown=most_shown_text(over.done),
+        shown_nm=over.done.most_shown_nm,
         says=overload_text(taken.wrench, over),
     )
 

@@ -36,6 +36,7 @@ from torqueaudit.plugin import (
     fitted_of,
     known_of,
     limits_text,
+    most_shown_text,
     number_told,
     overload_text,
     percent_text,
@@ -176,12 +177,11 @@ def _cycles(use: Use, around: Around) -> Iterator[Finding]:
 
 def _reach(use: Use) -> Iterator[Finding]:
     """What is held against the wrench's range is its setting or reading, not the torque behind an adapter."""
-    wrench, shown_nm = use.wrench, use.done.shown_nm
-    if not wrench.reaches(shown_nm):
-        says = (
-            f"{use.done.shown} on wrench {wrench.number}, which reaches {reach_text(wrench)}. Take one that reaches it."
-        )
-        over = wrench.overloaded_by(shown_nm)
+    wrench, most_nm = use.wrench, use.done.most_shown_nm
+    if not (wrench.reaches(use.done.shown_nm) and wrench.reaches(most_nm)):
+        shown = most_shown_text(use.done) if wrench.reaches(use.done.shown_nm) else use.done.shown
+        says = f"{shown} on wrench {wrench.number}, which reaches {reach_text(wrench)}. Take one that reaches it."
+        over = wrench.overloaded_by(most_nm)
         if over:
             says += " This overloads it"
         found = use.finding("workshop_rules/wrench-out-of-range", Weight.STOP, says)

@@ -56,6 +56,9 @@ class Answer(NamedTuple):
 )
 @click.option("--drag", default="", metavar="TORQUE", help="With --wrench: what a self-locking nut needs to turn.")
 @click.option(
+    "--drag-wrench", default="", metavar="W", help="With --drag: which wrench read it, where another one did."
+)
+@click.option(
     "--digits",
     type=click.IntRange(1, MOST_DIGITS),
     default=5,
@@ -71,6 +74,7 @@ def setting(
     adapters: tuple[str, ...],
     angle: str | None,
     drag: str,
+    drag_wrench: str,
     digits: int,
     as_json: bool,
 ) -> None:
@@ -81,7 +85,8 @@ def setting(
     """
     _require_one_angle(adapters, angle)
     if wrench is not None:
-        _answer_bench(what, wrench, tuple(_fitted(each, angle) for each in adapters), drag, as_json=as_json)
+        fitted = tuple(_fitted(each, angle) for each in adapters)
+        _answer_bench(what, wrench, fitted, (drag, drag_wrench), as_json=as_json)
         return
     if len(what) != 1 or length is None or not adapters:
         raise click.UsageError(
@@ -130,7 +135,9 @@ def _fitted(adapter: str, angle: str | None) -> Fitted:
         raise click.ClickException(str(error)) from None
 
 
-def _answer_bench(what: tuple[str, ...], wrench: str, fitted: tuple[Fitted, ...], drag: str, *, as_json: bool) -> None:
+def _answer_bench(
+    what: tuple[str, ...], wrench: str, fitted: tuple[Fitted, ...], drag: tuple[str, str], *, as_json: bool
+) -> None:
     from torqueaudit.plugin.commands import bench_setting, book_path, open_workshop  # the calculator needs no book
     from torqueaudit_plugins.wrench_adapter.commands.answer import as_data, as_lines
 
@@ -139,7 +146,8 @@ def _answer_bench(what: tuple[str, ...], wrench: str, fitted: tuple[Fitted, ...]
         raise click.UsageError("--wrench asks for one fastener of one job: torqueaudit setting JOB FASTENER --wrench W")
     with open_workshop(path) as workshop:
         number = read_wrench_number(wrench)
-        answer = bench_setting(workshop, what[0], what[1], number, fitted, drag)
+        by = read_wrench_number(drag[1]) if drag[1] else ""
+        answer = bench_setting(workshop, what[0], what[1], number, fitted, drag=drag[0], drag_wrench=by)
     click.echo(json.dumps(as_data(answer), ensure_ascii=False, indent=2) if as_json else "\n".join(as_lines(answer)))
 
 
