@@ -467,6 +467,37 @@ def test_outside_the_calibrated_points_it_can_and_proves_nothing(bench: Workshop
     assert answer.cautions[0].startswith("Nothing is proved: the setting lies outside the points")
 
 
+def calibrated(bench: Workshop, *points: str) -> str:
+    """A new wrench with marks of 0.5 N·m and a certificate of these points."""
+    wrench = new_wrench(bench, "0.5 N·m")
+    calibrate(bench, wrench, Calibrate(date(2031, 4, 1), "C-9", as_found=points), FOREMAN)
+    return wrench
+
+
+def test_a_setting_among_the_points_counts_before_one_beyond_them(bench: Workshop) -> None:
+    """The last point shows 46 where it is 47.5 N·m, the aim: 47.5 shown would be more, and nobody knows how much."""
+    answer = ask(bench, "tight", calibrated(bench, "20 N·m: 20.6 20.6; W 0.5 %", "46 N·m: 47.5 47.5; W 0.5 %"))
+
+    assert (set_to(answer), judged(answer)) == ("46 N·m", "in")
+    assert Decimal("47.5") == chosen(answer).applied_nm
+
+
+def test_an_aim_just_above_the_last_point_is_set_at_that_point(bench: Workshop) -> None:
+    """47.5 shown is 47.1 N·m there, the nearest to the aim of 47.5 that is known."""
+    answer = ask(bench, "tight", calibrated(bench, "20 N·m: 20 20; W 0.5 %", "47.5 N·m: 47.1 47.1; W 0.5 %"))
+
+    assert (set_to(answer), judged(answer)) == ("47.5 N·m", "in")
+    assert Decimal("47.1") == chosen(answer).applied_nm
+
+
+def test_beside_a_setting_beyond_the_points_the_one_that_is_proved_is_told(bench: Workshop) -> None:
+    """90 N·m at least, and the only point lies half a newton metre above; U is 0.46 N·m there."""
+    answer = ask(bench, "least", calibrated(bench, "90.5 N·m: 90.5 90.5; W 0.3 %"))
+
+    assert (set_to(answer), judged(answer)) == ("90 N·m", "in, not proved")
+    assert answer.cautions[0].endswith("was calibrated (90.5 N·m). 90.5 N·m would be proved.")
+
+
 def test_a_wrench_of_which_nothing_is_known_can_and_proves_nothing(bench: Workshop) -> None:
     """No due date, no calibration, no range, no scale: it is answered in N·m to four digits, with what is missing."""
     answer = ask(bench, "axle", new_wrench(bench, lowest="", highest="", due_on=None), "50@45")

@@ -49,7 +49,8 @@ def cautions_of(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]
 def _of_proof(asked: Question, taken: InHand, choice: Choice) -> Iterator[str]:
     held, unit = choice.held, scale_of(taken.wrench).unit
     if held.expanded_nm is None:
-        yield f"Nothing is proved: {held.why_not}."
+        instead = f" {decimal_text(choice.proved)} {unit} would be proved." if choice.proved is not None else ""
+        yield f"Nothing is proved: {held.why_not}.{instead}"
     elif not provable(held.expanded_nm, asked.lower_nm, asked.upper_nm, asked.guard_factor):
         wide = f"its uncertainty of {spread_text(held.expanded_nm)} is too wide for the tolerance. Take a better"
         if asked.guard_factor:

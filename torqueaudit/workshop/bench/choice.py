@@ -27,6 +27,7 @@ from torqueaudit.workshop.jobs.judgement import Reached, reach
 from torqueaudit.workshop.wrenches.in_hand import InHand
 
 ROUNDS = 30  # of solving for the setting; the factor hardly changes with it
+HIT = Decimal("1e-12")  # of the aim: as near as a torque that is solved for needs to be
 MOST_TRIED = 400  # divisions on either side of the setting that is solved for
 FINE = 4  # significant digits of a setting on a scale whose division nobody entered
 
@@ -77,7 +78,7 @@ def choose(workshop: Workshop, asked: Question, taken: InHand) -> tuple[Choice |
     inside = _inside(workshop, asked, taken, marks)
     nearest = next(inside, None)
     if nearest:
-        return _worth_a_step(asked, nearest, inside), ""
+        return _worth_a_step(asked, taken, nearest, inside), ""
     if not _reaches(taken.wrench, exact.shown_nm):
         return None, f"it would have to be set to {_on_scale(taken.wrench, exact.shown_nm)}, and {_span(taken.wrench)}"
     return None, _between_marks(asked, taken.wrench, [_tried(workshop, asked, taken, mark) for mark in marks[:2]])
@@ -90,12 +91,12 @@ def _inside(workshop: Workshop, asked: Question, taken: InHand, marks: Iterable[
     return (each for each in tried if each.verdict.word.startswith(IN))
 
 
-def _worth_a_step(asked: Question, nearest: Choice, further: Iterator[Choice]) -> Choice:
+def _worth_a_step(asked: Question, taken: InHand, nearest: Choice, further: Iterator[Choice]) -> Choice:
     """The nearest mark. Under a guard band a mark further away is taken if it will be proved; else it is only named."""
     if asked.guard_factor:
         proved = (each for each in further if each.verdict.word == IN)
         return nearest if nearest.verdict.word == IN else next(proved, nearest)
-    if not _may_be_proved(asked, nearest) or _is_proved(asked, nearest):
+    if not _may_be_proved(asked, taken, nearest) or _is_proved(asked, nearest):
         return nearest
     return nearest._replace(proved=next((each.setting for each in further if _is_proved(asked, each)), None))
 
@@ -134,9 +135,12 @@ def calibrated_with(taken: InHand) -> str:
     return f"with its {_named(calibration.adapters)} fitted, as it was calibrated"
 
 
-def _may_be_proved(asked: Question, choice: Choice) -> bool:
-    expanded = choice.held.expanded_nm
-    return expanded is not None and provable(expanded, asked.lower_nm, asked.upper_nm, Decimal(1))
+def _may_be_proved(asked: Question, taken: InHand, nearest: Choice) -> bool:
+    """Whether any mark may: of one beyond the points of a calibration another one among them."""
+    expanded = nearest.held.expanded_nm
+    if expanded is None:
+        return taken.in_force.calibration is not None
+    return provable(expanded, asked.lower_nm, asked.upper_nm, Decimal(1))
 
 
 def _is_proved(asked: Question, choice: Choice) -> bool:
@@ -179,14 +183,38 @@ def _named(adapters: tuple[Fitted, ...]) -> str:
 
 
 def _solved(workshop: Workshop, asked: Question, taken: InHand) -> Choice:
-    """The setting that reaches the aim, marks or none: solved again and again, as a correction may depend on it."""
-    choice = _tried(workshop, asked, taken, asked.aim_nm / scale_of(taken.wrench).unit_nm)
+    """The setting that reaches the aim, marks or none.
+
+    Beyond the points of its calibration a wrench is not corrected for, so another setting may reach the aim there: one
+    among them counts. Where none does, for what is corrected ends at the last point, it is that point.
+    """
+    calibration = taken.towards(asked.fastener.direction).in_force.calibration
+    if calibration is None or not calibration.points:
+        return _solved_within(workshop, asked, taken, None)
+    ends = calibration.points[0].shown_nm, calibration.points[-1].shown_nm
+    among = _solved_within(workshop, asked, taken, ends)
+    if _hits(asked, among):
+        return among
+    anywhere = _solved_within(workshop, asked, taken, None)
+    return anywhere if _hits(asked, anywhere) else among
+
+
+def _solved_within(
+    workshop: Workshop, asked: Question, taken: InHand, ends_nm: tuple[Decimal, Decimal] | None
+) -> Choice:
+    """The setting between two others that comes nearest: solved again and again, as a correction may depend on it."""
+    unit_nm, following_nm = scale_of(taken.wrench).unit_nm, asked.aim_nm
     for _ in range(ROUNDS):
-        following = choice.setting * (asked.aim_nm + _on_top(choice)) / choice.reached.applied.nm
-        if abs(following - choice.setting) < choice.setting * Decimal("1e-12"):
+        within_nm = following_nm if ends_nm is None else min(max(following_nm, ends_nm[0]), ends_nm[1])
+        choice = _tried(workshop, asked, taken, within_nm / unit_nm)
+        following_nm = within_nm * (asked.aim_nm + _on_top(choice)) / choice.reached.applied.nm
+        if _hits(asked, choice):
             break
-        choice = _tried(workshop, asked, taken, following)
     return choice
+
+
+def _hits(asked: Question, choice: Choice) -> bool:
+    return abs(choice.reached.applied.nm / (asked.aim_nm + _on_top(choice)) - 1) < HIT
 
 
 def _tried(workshop: Workshop, asked: Question, taken: InHand, setting: Decimal) -> Choice:
@@ -211,7 +239,7 @@ def _marks(asked: Question, wrench: Wrench, exact: Choice) -> Iterator[Decimal]:
     Without a known division they are the numbers of a few digits.
     """
     division = _division(wrench, exact)
-    steps = min(int(exact.setting * _room(asked, exact) / division) + 1, MOST_TRIED)
+    steps = min(int(exact.setting * _room(asked, wrench, exact) / division) + 1, MOST_TRIED)
     nearest = int((exact.setting / division).to_integral_value())
     numbers = range(max(nearest - steps, 1), nearest + steps + 1)
     by_distance = sorted(numbers, key=lambda n: abs(n * division - exact.setting))
@@ -222,16 +250,18 @@ def _division(wrench: Wrench, exact: Choice) -> Decimal:
     return scale_of(wrench).division or Decimal(1).scaleb(exact.setting.adjusted() + 1 - FINE)
 
 
-def _room(asked: Question, exact: Choice) -> Decimal:
+def _room(asked: Question, wrench: Wrench, exact: Choice) -> Decimal:
     """How far from the aim a setting may lie, as a share of it: to the limits, and past a single one by its guard band.
 
     That band, 1·U at least so that a setting that would be proved is found, grows with the setting, so there is room
-    for twice as much.
+    for twice as much. Where no U is known it is taken as wide as what is permitted.
     """
     limits = [limit for limit in (asked.lower_nm, asked.upper_nm) if limit is not None]
     whole_nm = asked.aim_nm + _on_top(exact)
     factor = max(asked.guard_factor, Decimal(1))
-    guard = 2 * factor * (exact.held.expanded_nm or 0) / whole_nm if len(limits) == 1 else Decimal(0)
+    expanded_nm = exact.held.expanded_nm
+    relative = wrench.permissible if expanded_nm is None else expanded_nm / whole_nm
+    guard = 2 * factor * relative if len(limits) == 1 else Decimal(0)
     return max((abs(limit - asked.aim_nm) / whole_nm for limit in limits), default=Decimal(0)) + guard
 
 
