@@ -252,8 +252,8 @@ def test_a_mark_card_tells_the_bolts_of_a_group_apart(book: Path) -> None:
     assert ["front disc bolt 1–6"] == [line.words for line in whole.lines]
 
 
-def test_a_mark_card_says_what_a_later_job_loosened(book: Path) -> None:
-    """Its paint is broken by now."""
+def test_a_mark_card_names_the_later_job_that_has_a_fastener(book: Path) -> None:
+    """Its paint is broken by now, and whether it is tight and marked again that job's card says."""
     with open_workshop(book, clock=Clock("2031-04-03 07:20")) as workshop:
         play(
             workshop,
@@ -263,7 +263,7 @@ def test_a_mark_card_says_what_a_later_job_loosened(book: Path) -> None:
             """,
         )
 
-    assert ("loosened: 2", "front axle") in [line[:2] for line in mark_card(job(book), Settings()).lines]
+    assert ("see job 3: 2", "front axle") in [line[:2] for line in mark_card(job(book), Settings()).lines]
 
 
 def test_a_wrench_label_opens_its_record(book: Path) -> None:

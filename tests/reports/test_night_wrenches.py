@@ -107,6 +107,19 @@ def test_a_failed_check_today_is_told_too(yard: Any) -> None:
     assert says.endswith("No vehicle left with what it did since it was last known to be good.")
 
 
+def test_a_wrench_withdrawn_by_what_was_found_is_not_sent_to_be_found_again(yard: Any) -> None:
+    """Its calibration has said how it was found, and what it did is judged by that."""
+    calibrated(yard, "2031-04-01")
+    gone = yard.clean(yard.vehicle("courier"))
+    yard.day("2031-04-09")
+    found = ("40 N·m: 35.7", "100 N·m: 89.3", "200 N·m: 178.6")
+    calibrate(yard.workshop, yard.wrench, Calibrate(date(2031, 4, 9), "C-2", as_found=found), FOREMAN)
+    ((_, says),) = told(yard, "rest", "2031-04-09")
+
+    assert f"worked on job {gone}, and these vehicles have left. What it did there is judged again" in says
+    assert "Have it calibrated" not in says
+
+
 @pytest.mark.parametrize(
     ("days", "due_on", "told_so"),
     [(None, "2031-04-15", True), (None, "2031-04-16", False), (3, "2031-04-04", True), (3, "2031-04-05", False)],

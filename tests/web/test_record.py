@@ -157,7 +157,7 @@ def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: P
     ]
     assert expected == re.findall("<h2>(.*?)</h2>", text)
     assert "front sprocket nut: undone on 2031-04-23, see job 2" in words(text)
-    assert "Handed over" in words(text)
+    assert "Handed over 1 stop: put right before it leaves again." in words(text)
     assert "Re-check, in hand by 2031-04-17 or at 12100 km, whichever comes first." in words(text)
     assert "rear axle nut: the witness mark is disturbed. Photograph" in words(text)
     assert "True when the vehicle left on 2031-04-03; others may have worked on it since." in words(text)

@@ -107,14 +107,17 @@ def fitted_to(book: Book, vehicle: str) -> list[VehiclePart]:
 
 
 def presence_at(book: Book, vehicle: str, moment: str = "~") -> Presence:
-    """Whether a vehicle stood in the workshop at a moment (UTC), or stands there now."""
+    """Whether a vehicle stood in the workshop at a moment (UTC), or stands there now; here since the visit began."""
     asked = (
         "select here, happened_at, gone from visits where vehicle = ? and happened_at <= ?"
-        " order by happened_at desc, entry desc limit 1"
+        " order by happened_at desc, entry desc"
     )
+    now = Presence(here=False)
     for here, at, gone in book.rows(asked, vehicle, moment):
-        return Presence(bool(here), _moment(at), bool(gone))
-    return Presence(here=False)
+        if now.since and not (now.here and here):
+            break
+        now = Presence(bool(here), _moment(at), bool(gone))
+    return now
 
 
 def vehicles_away(book: Book, moment: str) -> list[str]:

@@ -20,7 +20,7 @@ _VEHICLE = r"(?P<vehicle>[Vv][ -]?[0-9]+)"
 _WRENCH = r"(?P<wrench>[Ww][ -]?[0-9]+)"
 _ODOMETER = r"(?P<odometer>[0-9]+ km)(?P<sure>, sure)?"
 _WHY = r"(?:: (?P<why>.+))?"
-_DRAG = r"(?: drag (?P<drag>(?:\S+ … )?\S+ \S+)(?: read with (?P<by_drag>[Ww][ -]?\d+))?)?"
+_DRAG = r"(?: drag (?P<drag>(?:\S+ … )?\S+ \S+)(?: read with (?P<by_drag>[Ww][ -]?[0-9]+))?)?"
 _AGAIN = r"(?P<again>, again)?"
 _OUTCOME = _any(Outcome, OUTCOMES)
 

@@ -155,7 +155,8 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
     left = view.hand_over
     if stops and not view.withdrawn:
         many = f"{stops} stop{'' if stops == 1 else 's'}"
-        yield f"{many} on the road. Do not ride before a look." if view.on_the_road else f"{many}: no release yet."
+        here = f"{many}: no release yet." if left is None else f"{many}: put right before it leaves again."
+        yield f"{many} on the road. Do not ride before a look." if view.on_the_road else here
     if view.next and left is None:
         yield f"Next: {view.next[0].removesuffix('.')}."
     if left:

@@ -163,7 +163,7 @@ def _by_mark(fasteners: Sequence["FastenerView"]) -> dict[str, list[str]]:
 def _without(fastener: "FastenerView") -> str:
     """Why no whole mark is to be expected on a fastener."""
     if fastener.undone:
-        return "loosened"
+        return f"see job {fastener.overtaken_by}" if fastener.overtaken_by else "loosened"
     said = {MarkState.NOT_MARKED: _TO_PAINT, MarkState.DISTURBED: "disturbed", MarkState.UNREADABLE: "unreadable"}
     return said.get(MarkState(fastener.mark.state), "")
 

@@ -558,3 +558,29 @@ def _require_one_state(workshop: Workshop, position: str) -> None:
             assert now.tightening in record.events(position)
             assert now.loosening is None
             assert {now.standing} >= {each.of for each in (now.mark, now.check) if each}
+
+
+def test_a_re_check_is_refused_for_the_stop_before_the_look(workshop: Workshop) -> None:
+    """The mark was looked at and the nut turned since: that it was not looked at would be false."""
+    play(
+        workshop,
+        f"{GONE}2031-04-09 09:00 rear-axle-nut mark disturbed by P-2\n"
+        "2031-04-09 09:05 rear-axle-nut loosened: mark disturbed by P-2\n",
+    )
+    said = refused(workshop, "2031-04-09 09:10 re-checked at 12100 km by P-2")
+
+    assert "rear axle nut: loosened since (mark disturbed)" in said
+    assert "not looked at" not in said
+
+
+def test_a_vehicle_is_here_since_its_first_look(workshop: Workshop) -> None:
+    """A job opened later in the visit is no second arrival."""
+    play(
+        workshop,
+        f"{GONE}2031-04-09 09:00 rear-axle-nut mark disturbed by P-2\n"
+        "2031-04-09 09:30 job 2 opened axle on V-1 at 12100 km after job 1 by P-2\n",
+    )
+    since = show_job(workshop, "1").presence.since
+
+    assert since is not None
+    assert "2031-04-09 09:00" == f"{since.astimezone(workshop.settings.timezone):%Y-%m-%d %H:%M}"

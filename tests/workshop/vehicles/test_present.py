@@ -81,7 +81,10 @@ def test_what_a_later_job_has_put_right_is_no_stop_of_the_earlier_one(workshop: 
     view = show_job(workshop, "1")
 
     assert (["workshop_rules/mark-disturbed"], ()) == (before, view.stops)
-    assert ("undone on 2031-04-06, see job 2", "2") == (view.fasteners[0].undone, view.fasteners[0].overtaken_by)
+    assert ("tightened again on 2031-04-06, see job 2", "2") == (
+        view.fasteners[0].undone,
+        view.fasteners[0].overtaken_by,
+    )
 
 
 def test_a_later_job_with_a_stop_is_told_on_the_earlier_label(workshop: Workshop) -> None:

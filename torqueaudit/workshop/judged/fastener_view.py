@@ -125,4 +125,6 @@ def _undone(around: Around, now: Current) -> str:
     if event is None:
         return ""
     day = local(around, event.happened_at).date()
-    return f"undone on {day}, " + (f"see job {event.job}" if event.job else "reported")
+    if not event.job:
+        return f"undone on {day}, reported"
+    return f"{'tightened again' if event.kind == 'tightened' else 'undone'} on {day}, see job {event.job}"

@@ -70,14 +70,19 @@ def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:
 
 
 def _touched(desk: "Desk", wrench: "Wrench") -> str:
-    jobs = sorted({use.job for use in uses_since_good(desk.workshop, wrench)})
+    uses = [*uses_since_good(desk.workshop, wrench)]
+    judged = {use.entry for use in doubtful_uses(desk.workshop, wrench)}
+    jobs = sorted({use.job for use in uses})
     left = [str(job) for job in jobs if has_left(desk, job)]
     if not left:
         return "No vehicle left with what it did since it was last known to be good."
     more = f" and {len(left) - TOLD} more" if len(left) > TOLD else ""
+    asks = "Have it calibrated as found, so that they can be judged."
+    if all(use.entry in judged for use in uses):
+        asks = "What it did there is judged again by what was found."
     return (
         f"Since it was last known to be good it worked on job {', '.join(left[:TOLD])}{more}, and these vehicles have "
-        "left. Have it calibrated as found, so that they can be judged."
+        f"left. {asks}"
     )
 
 

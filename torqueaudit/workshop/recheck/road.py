@@ -49,6 +49,8 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
             raise Refused(
                 f"job {job}: the odometer stands where it stood at hand-over, so there was no ride to look after"
             )
+        if unsigned_work(Job(of, workshop.procedure_of(of))):  # what was turned since is due as work, not as a look
+            _require_signed(workshop, of)
         _require_looked_at(workshop, of)
         _require_signed(workshop, of)
         return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.2", said)]
