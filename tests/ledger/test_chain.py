@@ -1,5 +1,6 @@
 """The chain: what it notices, and what only a printed head notices."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime
 
 import pytest
@@ -119,6 +120,14 @@ def test_a_printed_head_notices_a_cut_tail_and_a_ledger_written_anew() -> None:
         printed, "YARD", chain_faults("YARD", anew)[0], anew[-1][1]
     )
     assert ["The printed head is of site YARD; this book is of site B."] == held_against(printed, "B", printed, None)
+
+
+@pytest.mark.parametrize("written", [str.lower, str.upper, str.swapcase, str])
+def test_a_head_copied_from_paper_is_read_in_any_case(written: Callable[[str], str]) -> None:
+    """Sites are in capitals and hashes in small letters, whatever whoever copies it writes."""
+    head = chain_faults("YARD-2", chain())[0]
+
+    assert head == head_of(written(str(head)))
 
 
 @pytest.mark.parametrize("text", ["", "YARD", "YARD/1", "YARD/x/" + "0" * 64, "YARD/1/" + "0" * 63, "/1/" + "0" * 64])

@@ -214,7 +214,7 @@ class Book:
         return [*found, *papers.faults(self.path, named)]
 
     def clock_remarks(self) -> list[str]:
-        """Where the machine's clock was set back between two entries, in sentences."""
+        """Where the clock was set back between two entries, and years that cannot be, in sentences."""
         from torqueaudit.book import soundness  # only whoever verifies needs it
 
         with self.engine.in_words():

@@ -8,6 +8,7 @@ from torqueaudit.book.words import ERASED, WordsRow, every_row
 from torqueaudit.ledger.chain import Head, chain_faults, form_faults, held_against
 from torqueaudit.ledger.entry import Entry, entry_of
 from torqueaudit.ledger.words import Kept
+from torqueaudit.model.days import FIRST_YEAR, LAST_YEAR
 
 
 def faults(engine: Engine, lists: Lists, printed: Head | None) -> list[str]:
@@ -69,14 +70,22 @@ def _word_fault(row: WordsRow | None, digest: str, erased: tuple[str, str] | Non
 
 
 def clock_remarks(engine: Engine) -> list[str]:
-    """Entries recorded earlier than the one before them: a clock set back is told for ever, and is no damage.
+    """What no clock can have shown, in sentences; it is no damage.
 
-    See decision 0009.
+    Entries recorded earlier than the one before them, told for ever (decision 0009); and entries of which somebody
+    told a year that cannot be, until they are struck.
     """
     late, says = "", []
+    strange: dict[int, str] = {}
     for text, _ in engine.texts(engine.site, 1, ALL):
         entry = entry_of(text)
+        if not f"{FIRST_YEAR}" <= entry.happened_at < f"{LAST_YEAR + 1}":
+            strange[entry.sequence] = (
+                f"Entry {entry.sequence} ({entry.subject}) says that it happened on {entry.happened_at[:10]}"
+            )
+        if entry.what == "struck":
+            strange.pop(entry.said["entry"], None)
         if entry.recorded_at < late:
             says.append(f"The clock was set back before entry {entry.sequence}: from {late} to {entry.recorded_at}.")
         late = entry.recorded_at
-    return says
+    return [*says, *(f"{each}: strike it, and say it again with its date." for each in strange.values())]

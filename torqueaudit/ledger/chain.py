@@ -8,10 +8,9 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 from typing import NamedTuple
 
-from torqueaudit.ledger.entry import FIRST_PREVIOUS, document_of, entry_of
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, STAMP, Entry, document_of, entry_of
 
 _BATCH = 500
-_STAMP = len("2031-04-02T09:15:00Z")
 _QUOTES = '2031-04-02T09:15:00Z","sequence":1,"site":"YARD","subject":"job/12","who":"P-3"}'.count('"')
 
 
@@ -27,12 +26,12 @@ class Head(NamedTuple):
 
 
 def head_of(text: str) -> Head:
-    """A head as it was printed. Raises ValueError with a sentence when it is not one."""
+    """A head as it was printed, in any case. Raises ValueError with a sentence when it is not one."""
     site, _, rest = "".join(text.split()).partition("/")
-    sequence, _, digest = rest.partition("/")
+    sequence, _, digest = rest.lower().partition("/")
     if not site or not (sequence.isascii() and sequence.isdecimal()) or not _is_hash(digest):
         raise ValueError(f"{text!r} is no head; a head reads SITE/number/64 characters of hash")
-    return Head(site, int(sequence), digest)
+    return Head(site.upper(), int(sequence), digest)
 
 
 def _is_hash(text: str) -> bool:
@@ -72,7 +71,7 @@ def _follow(head: Head, batch: list[tuple[bytes, str]]) -> bool:
     places = _around('","sequence":', numbers, f',"site":"{head.site}","subject":"')
     return all(
         [  # noqa: C419 a list is a tenth quicker here
-            fields.startswith(place, _STAMP) and fields.count(b'"') == _QUOTES
+            fields.startswith(place, STAMP) and fields.count(b'"') == _QUOTES
             for fields, place in zip(own, places, strict=True)
         ]
     )
@@ -102,11 +101,17 @@ def form_faults(rows: Iterable[tuple[str, str]]) -> list[str]:
     faults = []
     for sequence, (document, _) in enumerate(rows, start=1):
         try:
-            if document_of(entry_of(document)) != document:
+            entry = entry_of(document)
+            if document != document_of(entry) and document != document_of(_without_zeros(entry)):
                 faults.append(f"Entry {sequence} is not written in canonical form.")
         except (ValueError, TypeError) as error:
             faults.append(f"Entry {sequence} cannot be read: {error}.")
     return faults
+
+
+def _without_zeros(entry: Entry) -> Entry:
+    """As version 0.1 wrote a year before 1000, which nobody meant."""
+    return entry._replace(happened_at=entry.happened_at.lstrip("0"))
 
 
 def held_against(printed: Head, site: str, head: Head, hash_at: str | None) -> list[str]:

@@ -14,6 +14,7 @@ Payload: TypeAlias = Mapping[str, Any]
 
 FIRST_PREVIOUS = "0" * 64
 LOST = "words lost"
+STAMP = len("2031-04-02T09:15:00Z")
 _NOTHING: Mapping[str, str] = MappingProxyType({})
 
 # Not compiled here: whoever only reads the book matches nothing, and `re` keeps what it has compiled.
@@ -128,11 +129,16 @@ def document_of(entry: Entry) -> str:
 
 
 def entry_of(document: str) -> Entry:
-    """The entry that a stored text says. Raises NoEntry when it says none."""
+    """The entry that a stored text says. Raises NoEntry when it says none.
+
+    Version 0.1 wrote a year before 1000, which nobody meant, without its zeros: it is read with them.
+    """
     try:
         fields = json.loads(document)
         payload = fields.pop("payload")
         act = payload["act"]
+        for field in ("happened_at", "recorded_at"):
+            fields[field] = fields[field].zfill(STAMP)
         return Entry(
             said=payload["said"],
             judged=payload["judged"],
@@ -241,7 +247,7 @@ def stamp(moment: datetime) -> str:
     """A moment as entries hold it: UTC, to the second. Raises ValueError for a moment without a time zone."""
     if moment.tzinfo is None:
         raise ValueError(f"{moment.isoformat()} has no time zone; say which")
-    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    return f"{moment.astimezone(UTC).replace(tzinfo=None).isoformat(timespec='seconds')}Z"
 
 
 def moment_of(text: str) -> datetime:

@@ -3,16 +3,20 @@
 import re
 from datetime import date, datetime, time, tzinfo
 
+from torqueaudit.model.days import require_year
+
 _ONE_DIGIT = r"(?<![0-9:.+-])([0-9])(?=:[0-9][0-9])"  # of the hours
 _TIME_ALONE = r"[0-9][0-9]?:[0-9][0-9](?::[0-9][0-9])?"
 
 
 def read_day(text: str) -> date:
-    """A day, "2031-04-02". Raises ValueError."""
+    """A day, "2031-04-02", of the years 2000 to 2200. Raises ValueError."""
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
         raise ValueError(f"{text}: write a date as 2031-04-02") from None
+    require_year(day)
+    return day
 
 
 def read_hour(text: str) -> time:
@@ -28,7 +32,7 @@ def read_hour(text: str) -> time:
 def read_moment(text: str, zone: tzinfo, today: date | None = None) -> datetime:
     """A moment, "2031-04-02 09:15" or "2031-04-02 9:15", in the given zone where it names none of its own.
 
-    A time alone, "9:15", is of `today` where that is given. Raises ValueError.
+    A time alone, "9:15", is of `today` where that is given. Raises ValueError, also outside of the years 2000 to 2200.
     """
     written = " ".join(text.split())
     if today is not None and re.fullmatch(_TIME_ALONE, written):
@@ -37,4 +41,5 @@ def read_moment(text: str, zone: tzinfo, today: date | None = None) -> datetime:
         moment = datetime.fromisoformat(re.sub(_ONE_DIGIT, r"0\1", written, count=1))
     except ValueError:
         raise ValueError(f"{text}: write a time as 2031-04-02 09:15") from None
+    require_year(moment)
     return moment if moment.tzinfo else moment.replace(tzinfo=zone)

@@ -1,12 +1,16 @@
 """Every question across jobs is served by an index."""
 
 from collections.abc import Callable
+from typing import TypeAlias
 
 import pytest
 
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.book.book import Book
 from torqueaudit.book.sqlite.connection import Connection
+from torqueaudit.ledger.entry import Entry
+
+Say: TypeAlias = Callable[..., list[Entry]]
 
 ASKS: list[tuple[Callable[..., object], tuple[object, ...]]] = [
     (queries.job_by_token, ("A",)),
@@ -30,6 +34,26 @@ ASKS: list[tuple[Callable[..., object], tuple[object, ...]]] = [
     (queries.concessions_of_day, ("2031", "2032")),
     (queries.concessions_expiring, ("2031",)),
 ]
+
+
+def test_the_next_number_is_found_as_quickly_in_a_large_book(book: Book, say: Say, connection: Connection) -> None:
+    """Counted in steps of SQLite's own machine: forty jobs take no more than two."""
+
+    def steps() -> int:
+        counted: list[None] = []
+        connection.set_progress_handler(lambda: counted.append(None), 1)
+        book.next_number("job")
+        connection.set_progress_handler(None, 1)
+        return len(counted)
+
+    say("job/1")
+    say("job/2")
+    few = steps()
+    for number in range(3, 41):
+        say(f"job/{number}")
+
+    assert 41 == book.next_number("job")
+    assert steps() < 2 * few
 
 
 @pytest.mark.parametrize(("ask", "values"), ASKS, ids=lambda value: getattr(value, "__name__", ""))

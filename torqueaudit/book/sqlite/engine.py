@@ -18,8 +18,9 @@ _STORED = "select cast(document as blob), hash from ledger order by position"
 _BETWEEN = "select document, hash from ledger where site = ? and sequence between ? and ? order by sequence"
 _SINCE = "select document from ledger where site = ? and subject = ? and number > ? order by number"
 _NUMBER = "select coalesce(max(number), 0) from ledger where site = ? and subject = ?"
+# Written as in the index ledger_opened, capitals too: else SQLite reads every row, and not the last of the index alone.
 _KEY = """
-    select max(cast(ltrim(substr(subject, instr(subject, '/') + 1), 'ABCDEFGHIJKLMNOPQRSTUVWXYZ-') as integer))
+    select max(cast(ltrim(substr(subject, instr(subject, '/') + 1), 'ABCDEFGHIJKLMNOPQRSTUVWXYZ-') AS INTEGER))
     from ledger where number = 1 and substr(subject, 1, instr(subject, '/') - 1) = ?
 """
 _MENTIONED = """

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Any
 from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Draft, Entry, act_of, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.days import FIRST_YEAR, require_year
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
 from torqueaudit.workshop.door.names import LOOKED_AT_ELSEWHERE, refuse_personal
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -104,6 +106,7 @@ def record(
     What is typed freely is marked as `FreeWords` in `said`, and lies outside the entries. Raises Refused with a
     sentence; IdUsed where the id was used for something else.
     """
+    _moment(say, workshop.clock())
     told = {**said, "at": stamp(say.at)} if say.at else said
     act = act_of(say.id or workshop.new_id(), name.value, say.by, target, told)
     earlier = workshop.book.earlier(act)
@@ -124,8 +127,20 @@ def record(
 
 def _when(say: Say, workshop: "Workshop") -> datetime:
     now = workshop.clock()
-    happened = say.at or now - timedelta(minutes=say.minutes_ago)
+    happened = _moment(say, now)
     if happened > now + SLACK:
         told, clock = (f"{each.astimezone(workshop.settings.timezone):%Y-%m-%d %H:%M}" for each in (happened, now))
         raise Refused(f"{told} lies ahead of this clock ({clock}); say when it happened")
+    return happened
+
+
+def _moment(say: Say, now: datetime) -> datetime:
+    """When it happened. Raises Refused for a moment that no record may speak of, also that of a clock gone wrong."""
+    try:
+        happened = say.at or now - timedelta(minutes=say.minutes_ago)
+    except OverflowError:
+        raise Refused(f"{say.minutes_ago} minutes ago lies before the year {FIRST_YEAR}; look at the number") from None
+    with refused_if_unreadable():
+        require_year(happened)
+        require_year(now)
     return happened
