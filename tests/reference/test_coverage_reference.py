@@ -40,15 +40,17 @@ class Drawn(NamedTuple):
 
 
 def draw(chance: np.random.Generator) -> Drawn:
-    """Up to ±3.5 % off, 0.2 to 1 % of scatter, W 0.4 to 1.5 %, |b_ep| to 0.2 %, a division of 0.1 to 1 N·m."""
+    """Up to ±3.5 % off, 0.3 to 1 % of scatter, W 0.4 to 1.5 %, |b_ep| to 0.1 %, a division of 0.1 to 1 N·m."""
     shown = Decimal(int(chance.integers(40, 190)))
-    deviation, scatter = chance.uniform(-0.035, 0.035), chance.uniform(0.002, 0.01)
-    readings = float(shown) / (1 + deviation) * (1 + chance.normal(0, scatter, 5))
+    deviation, scatter = chance.uniform(-0.035, 0.035), chance.uniform(0.003, 0.01)
+    spread = chance.normal(0, 1, 5)
+    spread = (spread - spread.mean()) / spread.std(ddof=1) * scatter  # so that five readings show the drawn scatter
+    readings = float(shown) / (1 + deviation) * (1 + spread)
     return Drawn(
         readings=tuple(Decimal(str(round(each, 2))) for each in readings),
         shown=shown,
         expanded=Decimal(str(round(chance.uniform(0.004, 0.015), 5))),
-        loading_point=Decimal(str(round(chance.uniform(0, 0.002), 5))),
+        loading_point=Decimal(str(round(chance.uniform(0, 0.001), 5))),
         division=Decimal(str(chance.choice([0.1, 0.5, 1]))),
         angle=int(chance.choice([30, 45, 60, 90, 135])) if chance.random() < 0.5 else None,
     )
