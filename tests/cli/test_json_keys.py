@@ -18,7 +18,7 @@ import pytest
 
 from torqueaudit.model.act import Say
 from torqueaudit.model.shown.section import Chart, ExtraSection
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench
 from torqueaudit.plugins import Plugins
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.testing import Clock, play
@@ -202,7 +202,7 @@ def book(ready_made_book: Path, tmp_path_factory: pytest.TempPathFactory, instal
         calibrate(workshop, "W-4", Calibrate(date(2025, 3, 1), as_found=(FOUND,), as_left=(FOUND,)), foreman)
         play(workshop, CARD)
         clock.set("2025-03-21 08:00")
-        check_wrench(workshop, "W-4", "own", (OUT,), foreman)
+        check_wrench(workshop, "W-4", CheckWrench("own", (OUT,)), foreman)
     return copied
 
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
 from torqueaudit.model.wrench.wrench import Point, Wrench
-from torqueaudit.read.points import read_points
+from torqueaudit.read.points import read_points, read_share
 
 READINGS = "97.2 98.1 97.6 98.4 97.9"  # a mean deviation of 2.209507 %
 UNITS = UnitTable((NEWTON_METRE,))
@@ -90,3 +90,11 @@ def test_what_a_laboratory_rounds_correctly_is_never_asked_back(
     read = " ".join(f"{each:.1f}" for each in references)
 
     assert point(told, read).interval == printed["W′"] / 100
+
+
+def test_an_uncertainty_in_percent_is_read_as_a_share() -> None:
+    """With its sign or without; nothing is known to 0 %."""
+    assert [Decimal("0.005")] * 3 == [read_share(text) for text in ("0.5 %", "0,5%", "0.5")]
+    for text in ("0 %", "-1 %", "60 %", "half"):
+        with pytest.raises(ValueError, match=r"an uncertainty"):
+            read_share(text)

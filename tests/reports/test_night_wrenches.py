@@ -7,7 +7,7 @@ import pytest
 
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
@@ -100,7 +100,7 @@ def test_a_wrench_dropped_today_names_what_left_with_its_work(yard: Any) -> None
 
 def test_a_failed_check_today_is_told_too(yard: Any) -> None:
     """Nothing had left."""
-    check_wrench(yard.workshop, yard.wrench, "bench tester", ("100 N·m: 120",), FOREMAN)
+    check_wrench(yard.workshop, yard.wrench, CheckWrench("bench tester", ("100 N·m: 120",)), FOREMAN)
     ((_, says),) = told(yard, "rest", "2031-04-01")
 
     assert "the interim check on 2031-04-01 (-16.67 % at 100 N·m)" in says

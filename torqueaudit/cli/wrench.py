@@ -17,11 +17,12 @@ from torqueaudit.cli.common import (
 )
 from torqueaudit.cli.values import WRENCH, OneOf
 from torqueaudit.cli.wrench_sheet import print_changed, print_look, print_rows, print_sheet, print_timed
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
 from torqueaudit.model.wrench.classes import OTHER
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day, read_hour
+from torqueaudit.read.points import read_share
 from torqueaudit.read.wrench import read_class, read_lever, read_temperature
 from torqueaudit.reports.json.wrench import struck_json, wrench_json, wrench_line_json
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
@@ -269,6 +270,8 @@ def calibrate_one(
 @wrench.command("check")
 @click.argument("number", metavar="WRENCH", type=WRENCH)
 @click.option("--tester", required=True, help="The workshop's own tester, as you call it.")
+@click.option("--tester-certificate", "certificate", default="", help="The number of the tester's own certificate.")
+@click.option("--tester-uncertainty", "spread", metavar="PERCENT", help="The tester's U (k = 2), “0.5 %”.")
 @click.option("--point", "points", multiple=True, required=True, metavar="POINT", help="“100 N·m: 98.1 97.6 98.4”.")
 @who_says
 @json_option
@@ -276,6 +279,8 @@ def check_one(
     *,
     number: str,
     tester: str,
+    certificate: str,
+    spread: str | None,
     points: tuple[str, ...],
     by: str,
     at: str | None,
@@ -284,8 +289,10 @@ def check_one(
     as_json: bool,
 ) -> None:
     """Record a look at a wrench on a tester, between calibrations."""
+    expanded = as_typed(read_share, spread) if spread else None
+    told = CheckWrench(tester, points, certificate, expanded)
     with workshop_here() as workshop:
-        looked = check_wrench(workshop, number, tester, points, say_of(workshop, by, at, ago, act_id))
+        looked = check_wrench(workshop, number, told, say_of(workshop, by, at, ago, act_id))
     print_look(looked, f"checked on {looked.on}: inside its permissible deviation", as_json=as_json)
 
 

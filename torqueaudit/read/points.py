@@ -39,6 +39,14 @@ def read_points(units: UnitTable, wrench: Wrench, texts: Sequence[str]) -> tuple
     return tuple(points)
 
 
+def read_share(text: str) -> Decimal:
+    """An uncertainty in percent, "0.5 %", as a fraction. Raises ValueError."""
+    percent = read_decimal(text.strip().removesuffix("%").rstrip(), "an uncertainty in %", MOST_PERCENT)
+    if not 0 < percent <= MOST_PERCENT:
+        raise ValueError(f"{text}: an uncertainty is above 0 and at most {MOST_PERCENT} %")
+    return percent / 100
+
+
 def _point(units: UnitTable, wrench: Wrench, text: str) -> Point:
     try:
         point = _stated_point(units, wrench, text)

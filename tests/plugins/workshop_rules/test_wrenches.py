@@ -11,7 +11,7 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.torque.correction import Fitted
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
@@ -409,7 +409,7 @@ def test_through_an_adapter_the_found_out_torque_has_its_factor(workshop: Worksh
 def test_a_failed_interim_check_is_a_look_as_well(workshop: Workshop) -> None:
     """On the same evening; what the wrench does after it was calibrated anew is not in doubt."""
     play(workshop, TIGHT)
-    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("108 N·m: 96",)), Say("P-2"))
     play(workshop, "2031-04-02 11:30 clock")
     calibrated(workshop, on=date(2031, 4, 2), hour=time(11))
     play(
@@ -428,7 +428,7 @@ def test_a_failed_interim_check_is_a_look_as_well(workshop: Workshop) -> None:
 def test_tightened_again_answers_a_wrench_found_out(workshop: Workshop) -> None:
     """What the stop asks for takes it away."""
     play(workshop, TIGHT)
-    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("108 N·m: 96",)), Say("P-2"))
     play(
         workshop,
         """2031-04-02 10:10 rear-axle-nut loosened: wrench out by P-2
@@ -450,7 +450,7 @@ def test_a_failed_look_of_the_same_day_is_one_stop_and_not_three(workshop: Works
 def test_found_out_and_still_inside_is_a_note_alone(workshop: Workshop) -> None:
     """The look has judged what it did; the wrench itself is withdrawn."""
     play(workshop, TIGHT)
-    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 102.564103",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("108 N·m: 102.564103",)), Say("P-2"))
 
     assert [("workshop_rules/wrench-found-out", "note")] == rules_about(workshop)
 
@@ -458,10 +458,10 @@ def test_found_out_and_still_inside_is_a_note_alone(workshop: Workshop) -> None:
 def test_a_look_in_order_answers_for_a_pass_before_the_wrench_was_withdrawn(workshop: Workshop) -> None:
     """Around its setting; a check elsewhere leaves the question."""
     play(workshop, TIGHT)
-    check_wrench(workshop, "W-1", "bench tester", ("50 N·m: 50",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("50 N·m: 50",)), Say("P-2"))
     withdraw_wrench(workshop, "W-1", "dropped", Say("P-1"))
     before = findings(workshop, rule="workshop_rules/wrench-withdrawn", weight="stop")
-    check_wrench(workshop, "W-1", "bench tester", ("100 N·m: 100", "120 N·m: 120"), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("100 N·m: 100", "120 N·m: 120")), Say("P-2"))
 
     assert WITHDRAWN == before
     assert [] == rules_about(workshop)
@@ -511,7 +511,7 @@ def test_found_out_elsewhere_and_then_never_known_is_one_stop(workshop: Workshop
     source), so nobody knows what 108 N·m was worth.
     """
     play(workshop, TIGHT)
-    check_wrench(workshop, "W-1", "bench tester", ("150 N·m: 133",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("150 N·m: 133",)), Say("P-2"))
     before = rules_about(workshop)
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20))
@@ -529,7 +529,7 @@ def test_found_out_elsewhere_and_then_never_known_is_one_stop(workshop: Workshop
 def test_out_by_little_elsewhere_and_then_never_known_stays_a_stop(workshop: Workshop) -> None:
     """By the deviation at 150 N·m it would be inside at 108, but nobody has looked at 108."""
     play(workshop, TIGHT)
-    check_wrench(workshop, "W-1", "bench tester", ("150 N·m: 142.5",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("150 N·m: 142.5",)), Say("P-2"))
     before = rules_about(workshop)
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20))
@@ -560,7 +560,9 @@ def test_a_later_look_around_the_setting_answers_where_nothing_was_adjusted(work
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20), as_found=("150 N·m: 150", "200 N·m: 200"), as_left=())
     before = rules_about(workshop)
-    check_wrench(workshop, "W-1", "bench tester", ("100 N·m: 89.285714", "120 N·m: 107.142857"), Say("P-2"))
+    check_wrench(
+        workshop, "W-1", CheckWrench("bench tester", ("100 N·m: 89.285714", "120 N·m: 107.142857")), Say("P-2")
+    )
 
     assert ([], [("workshop_rules/wrench-found-out", "stop")]) == (before, rules_about(workshop))
     assert "so 96.4 N·m ± 4.5 N·m reached it" in findings(workshop, rule="workshop_rules/wrench-found-out")[0]
@@ -572,7 +574,7 @@ def test_adjusted_without_points_around_the_setting_nobody_can_tell_any_more(wor
     mishandle(workshop, "W-1", "dropped", "bench", Say("P-2"))
     play(workshop, "2031-04-20 18:00 clock")
     calibrated(workshop, on=date(2031, 4, 20), as_found=("150 N·m: 150", "200 N·m: 200"))
-    check_wrench(workshop, "W-1", "bench tester", ("100 N·m: 100", "120 N·m: 120"), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("100 N·m: 100", "120 N·m: 120")), Say("P-2"))
     (says,) = findings(workshop, rule="workshop_rules/wrench-not-known-before", weight="stop")
 
     assert "its calibration on 2031-04-20 does not say how it was found at this setting" in says
@@ -611,7 +613,7 @@ def test_a_pass_after_a_drop_is_no_matter_of_the_due_date(workshop: Workshop) ->
 def test_a_struck_look_raises_nothing(workshop: Workshop) -> None:
     """The check was mistyped."""
     play(workshop, TIGHT)
-    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("108 N·m: 96",)), Say("P-2"))
     before = rules_about(workshop)
     strike_of_wrench(workshop, "W-1", workshop.book.entries("wrench/W-1")[-1].sequence, "mistyped", Say("P-1"))
 
@@ -622,7 +624,7 @@ def test_a_struck_look_raises_nothing(workshop: Workshop) -> None:
 def test_a_mean_inside_is_called_the_mean_where_a_reading_was_out(workshop: Workshop) -> None:
     """One of three lay beyond 4 %."""
     play(workshop, TIGHT)
-    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 103.68 108 108",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("108 N·m: 103.68 108 108",)), Say("P-2"))
 
     assert (
         "(+1.389 % in the mean at this setting)"
@@ -641,7 +643,7 @@ def test_the_threshold_torque_of_an_angle_is_judged_again(workshop: Workshop, tm
     play(workshop, OPENED.replace("opened axle", "opened axle-angle"))
     act = Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m", angle="60")
     tighten(workshop, "1", "rear-axle-nut", act, Say("P-2"))
-    check_wrench(workshop, "W-1", "bench tester", ("108 N·m: 96",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("108 N·m: 96",)), Say("P-2"))
     (says,) = findings(workshop, rule="workshop_rules/wrench-found-out", weight="stop")
 
     assert "so 96.0 N·m ± 4.4 N·m reached it as threshold torque; 97.2 … 118.8 N·m is specified" in says

@@ -15,7 +15,7 @@ from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
 from torqueaudit.model.vehicle.acts import VehicleChange
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head
 from torqueaudit.workshop.door.ledger import ledger_entries
@@ -117,13 +117,13 @@ def read_another(workshop: Workshop, file: Path, say: Say) -> None:
 
 def strike_a_check(workshop: Workshop, say: Say) -> None:
     """Check a wrench as P-1, and have that struck by somebody else."""
-    check_wrench(workshop, "W-1", "own", POINTS, Say("P-1"))
+    check_wrench(workshop, "W-1", CheckWrench("own", POINTS), Say("P-1"))
     strike_of_wrench(workshop, "W-1", workshop.book.head().sequence, "typed twice", say)
 
 
 def time_a_check(workshop: Workshop, say: Say) -> None:
     """Check a wrench as P-1, and have its hour told by somebody else."""
-    check_wrench(workshop, "W-1", "own", POINTS, Say("P-1"))
+    check_wrench(workshop, "W-1", CheckWrench("own", POINTS), Say("P-1"))
     time_look(workshop, "W-1", workshop.book.head().sequence, time(0, 1), say)
 
 
@@ -197,7 +197,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.GONE: lambda w, say: gone(w, "V-3", "scrapped", say),
     ActName.JUDGE_IN_FULL: lambda w, say: keep_in_full(w, night_of(w), say),
     ActName.CALIBRATE: lambda w, say: calibrate(w, "W-1", Calibrate(date(2031, 4, 1), certificate="C-1"), say),
-    ActName.CHECK_WRENCH: lambda w, say: check_wrench(w, "W-1", "own", POINTS, say),
+    ActName.CHECK_WRENCH: lambda w, say: check_wrench(w, "W-1", CheckWrench("own", POINTS), say),
     ActName.MISHANDLE: lambda w, say: mishandle(w, "W-1", "dropped", "fell off the bench", say),
     ActName.WITHDRAW_WRENCH: lambda w, say: withdraw_wrench(w, "W-1", "the ratchet slips", say),
     ActName.ESTIMATE_USE: lambda w, say: estimate_use(w, "W-1", 20, "lent out", date(2031, 4, 1), say),

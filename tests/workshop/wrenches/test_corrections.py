@@ -11,7 +11,7 @@ import pytest
 from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.wrench.acts import NewWrench, WrenchChange
+from torqueaudit.model.wrench.acts import CheckWrench, NewWrench, WrenchChange
 from torqueaudit.model.wrench.wrench import Scale
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.door.workshop import Workshop
@@ -175,7 +175,7 @@ def test_a_wrench_found_out_and_put_right_is_told_with_one_torque(workshop: Work
     play(workshop, THROUGH_AN_ADAPTER)
     changed(workshop, lever_mm=Decimal(480))
     clock.set("2031-04-03 08:00")
-    check_wrench(workshop, "W-1", "own", ("80 N·m: 76.2 76.2 76.2", "120 N·m: 114.3 114.3 114.3"), FOREMAN)
+    check_wrench(workshop, "W-1", CheckWrench("own", ("80 N·m: 76.2 76.2 76.2", "120 N·m: 114.3 114.3 114.3")), FOREMAN)
     (found,) = findings(workshop, rule=f"{RULES}wrench-found-out")
     (put_right,) = findings(workshop, rule=f"{RULES}wrench-put-right")
 

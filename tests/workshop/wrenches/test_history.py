@@ -9,7 +9,7 @@ import pytest
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome, Tightening
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
@@ -129,7 +129,7 @@ def test_a_check_takes_from_the_uses_only_what_it_spans(workshop: Workshop) -> N
         "2031-03-20 10:07 sprocket-bolt 50 N·m with W-1 by P-2",
     )
     before = {use.position for use in show_wrench(workshop, "W-1").uses}
-    check_wrench(workshop, "W-1", "bench tester", ("20 N·m: 20", "30 N·m: 30"), MECHANIC)
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("20 N·m: 20", "30 N·m: 30")), MECHANIC)
 
     assert "disc-bolt" in before
     assert before - {"disc-bolt"} == {use.position for use in show_wrench(workshop, "W-1").uses}

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.wrench.acts import Calibrate
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
@@ -120,7 +120,7 @@ def test_the_last_hour_told_of_a_look_holds_and_a_struck_one_does_not(workshop: 
 def test_a_check_of_the_day_has_its_moment_and_one_hour_is_enough(workshop: Workshop) -> None:
     """Checked at 18:00 in the evening; the calibration without an hour is asked for its own."""
     play(workshop, TIGHT.replace("2031-04-22", "2031-04-20"))
-    check_wrench(workshop, "W-1", "bench", ("108 N·m: 96.428571",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench", ("108 N·m: 96.428571",)), Say("P-2"))
     answer = calibrated(workshop, **LEFT)
     done = time_look(workshop, "W-1", entries_of_looks(workshop)[1], time(8), FOREMAN)
 

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from torqueaudit.book import vehicle_queries
 from torqueaudit.model.act import Say
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.bench.answer import bench_setting
@@ -205,10 +205,10 @@ def test_an_interim_check_answers_it_by_its_moment(workshop: Workshop) -> None:
     """Told of an hour before the pass it says nothing of it, told of an hour after it does."""
     play(workshop, OVER + AGAIN)
     before, after = ("2031-04-02 10:01", "2031-04-02 10:20")
-    check_wrench(workshop, "W-1", "bench tester", (IN_ORDER,), MECHANIC._replace(at=Clock(before).moment))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", (IN_ORDER,)), MECHANIC._replace(at=Clock(before).moment))
     too_early = said(workshop)
     workshop.clock.set("2031-04-02 10:30")  # type: ignore[attr-defined]
-    check_wrench(workshop, "W-1", "bench tester", (IN_ORDER,), MECHANIC._replace(at=Clock(after).moment))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", (IN_ORDER,)), MECHANIC._replace(at=Clock(after).moment))
 
     assert EVERYBODY == too_early
     assert NOBODY == said(workshop)
@@ -217,7 +217,7 @@ def test_an_interim_check_answers_it_by_its_moment(workshop: Workshop) -> None:
 def test_a_check_that_is_struck_answers_nothing(workshop: Workshop) -> None:
     """It was another wrench."""
     play(workshop, OVER + AGAIN)
-    check_wrench(workshop, "W-1", "bench tester", (IN_ORDER,), MECHANIC)
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", (IN_ORDER,)), MECHANIC)
     answered = said(workshop)
     checked = show_wrench(workshop, "W-1").history[-1].entry
     strike_of_wrench(workshop, "W-1", checked, "it was W-3", FOREMAN)
@@ -393,7 +393,7 @@ def tell(workshop: Workshop, story: list[Told]) -> Expected:
         if told.what == "range" and told.nm != expected.highest:
             change_wrench(workshop, "W-1", WrenchChange(lowest="20 N·m", highest=f"{told.nm} N·m"), FOREMAN)
         elif told.what == "check":
-            check_wrench(workshop, "W-1", "bench tester", (IN_ORDER,), MECHANIC)
+            check_wrench(workshop, "W-1", CheckWrench("bench tester", (IN_ORDER,)), MECHANIC)
         elif told.what == "calibrated":
             calibrate(workshop, "W-1", Calibrate(date(2031, 4, 2), "C-1", as_found=(IN_ORDER,)), FOREMAN)
         elif told.what == "dropped":

@@ -13,7 +13,7 @@ from torqueaudit.ledger.entry import document_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.words import torque_text
-from torqueaudit.model.wrench.acts import Calibrate, NewWrench, WrenchChange
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
@@ -282,9 +282,9 @@ def test_a_mishap_withdraws_until_a_calibration(workshop: Workshop, what: str) -
         (lambda w: estimate_use(w, "W-1", 0, "x", ON, FOREMAN), "estimate between 1 and 1000000"),
         (lambda w: estimate_use(w, "W-1", 9, "", ON, FOREMAN), "what the estimate rests on"),
         (lambda w: estimate_use(w, "W-1", 9, "x", date(2032, 1, 1), FOREMAN), "has not come yet"),
-        (lambda w: check_wrench(w, "W-1", "", (FOUND,), FOREMAN), "on which tester"),
-        (lambda w: check_wrench(w, "W-1", "bench", (), FOREMAN), "at least one point"),
-        (lambda w: check_wrench(w, "W-1", "bench", ("100 N·m: 0",), FOREMAN), "above zero"),
+        (lambda w: check_wrench(w, "W-1", CheckWrench("", (FOUND,)), FOREMAN), "on which tester"),
+        (lambda w: check_wrench(w, "W-1", CheckWrench("bench", ()), FOREMAN), "at least one point"),
+        (lambda w: check_wrench(w, "W-1", CheckWrench("bench", ("100 N·m: 0",)), FOREMAN), "above zero"),
         (lambda w: show_wrench(w, "W-9"), "W-9: no such wrench"),
         (lambda w: settle(w, {"guard_factor": "5"}, FOREMAN), "a guard factor is 0"),
         (lambda w: settle(w, {"own_tolerance_percent": "wide"}, FOREMAN), "is not a plain number"),
@@ -301,8 +301,8 @@ def test_what_is_refused_of_wrenches(workshop: Workshop, act: Callable[[Workshop
 
 def test_an_interim_check_that_fails_withdraws_and_one_that_passes_moves_no_due_date(workshop: Workshop) -> None:
     """Two readings are enough here, with a remark."""
-    passed = check_wrench(workshop, "W-1", "bench tester", ("100 N·m: 99 99",), MECHANIC)
-    failed = check_wrench(workshop, "W-2", "bench tester", ("100 N·m: 107",), MECHANIC)
+    passed = check_wrench(workshop, "W-1", CheckWrench("bench tester", ("100 N·m: 99 99",)), MECHANIC)
+    failed = check_wrench(workshop, "W-2", CheckWrench("bench tester", ("100 N·m: 107",)), MECHANIC)
 
     assert (True, "", date(2032, 3, 31)) == (passed.passed, passed.withdrawn, passed.due_on)
     assert ("fewer than 5 readings at 100 N·m; ISO 6789 takes 5 at each point",) == passed.remarks
@@ -361,7 +361,7 @@ def test_what_a_wrench_found_out_has_done_is_listed_and_judged_again(workshop: W
 def test_a_good_look_ends_the_doubt(workshop: Workshop) -> None:
     """What was done before a passed interim check was done with a good wrench."""
     used(workshop, "2031-03-20 10:05 disc-bolt 22 N·m with W-1 by P-2")
-    check_wrench(workshop, "W-1", "bench tester", ("22 N·m: 22",), Say("P-2"))
+    check_wrench(workshop, "W-1", CheckWrench("bench tester", ("22 N·m: 22",)), Say("P-2"))
     workshop.clock.set("2031-04-09 08:00")  # type: ignore[attr-defined]
     calibrated(workshop, on=date(2031, 4, 9), as_found=("22 N·m: 19",))
 
@@ -488,3 +488,34 @@ def test_a_calibration_keeps_its_device_its_temperature_and_a_technician_who_can
     assert "Xaver" not in document_of(entry)
     assert "words erased on 2031-04-02 by P-1" == (after and after.technician)
     assert [] == workshop.book.verify()
+
+
+@pytest.mark.parametrize(("expanded", "remarks"), [(None, 0), ("0.01", 0), ("0.0101", 1)])
+def test_a_tester_is_known_to_a_quarter_of_what_it_judges_by(
+    workshop: Workshop, expanded: str | None, remarks: int
+) -> None:
+    """Outside check: ISO 6789-2:2017, from memory: at most a quarter of the permissible ±4 %."""
+    told = CheckWrench("bench", ("100 N·m: 100 100 100 100 100",), "T-1", Decimal(expanded) if expanded else None)
+    answer = check_wrench(workshop, "W-1", told, MECHANIC)
+    says = "the tester is known to ±1.01 % only; to judge by ±4 % it takes ±1 % or better"
+
+    assert [says] * remarks == list(answer.remarks)
+    assert "on bench (T-1): inside its permissible deviation" == show_wrench(workshop, "W-1").history[-1].says
+
+
+@pytest.mark.parametrize(
+    ("reference", "factor", "word"),
+    [("97", 0, ""), ("97", 1, "in, not proved"), ("99", 1, ""), ("96", 1, "out, not proved"), ("94", 1, "")],
+)
+def test_a_look_that_the_decision_rule_does_not_prove_is_told(
+    workshop: Workshop, reference: str, factor: int, word: str
+) -> None:
+    """+3.093 % with U 1.4 % against ±4 %: a guard band of 1·U leaves ±2.6 % (ISO 14253-1:2017, from memory)."""
+    settle(workshop, {"guard_factor": str(factor)}, FOREMAN)
+    point = f"100 N·m: {' '.join([reference] * 5)}"
+    told = CheckWrench("bench", (point,), "T-1", Decimal("0.014"))
+    remarks = [*check_wrench(workshop, "W-1", told, MECHANIC).remarks]
+    remarks += calibrated(workshop, as_found=(f"{point}; W 1.4 %",)).remarks
+    found = [each.partition(": ")[2] for each in remarks if "not proved by" in each]
+
+    assert ([f"{word} by guard band 1·U of ±4 %"] * 2 if word else []) == found

@@ -47,6 +47,15 @@ class WrenchChange(NamedTuple):
     owner: str = ""
 
 
+class CheckWrench(NamedTuple):
+    """A look on the workshop's own tester: points as read, the tester's certificate and U (k = 2), a fraction."""
+
+    tester: str
+    points: tuple[str, ...]
+    certificate: str = ""
+    expanded: Decimal | None = None
+
+
 class Calibrate(NamedTuple):
     """What a certificate says: points as printed, `due_on` and `hour` only where it prints one.
 

@@ -223,6 +223,8 @@ def check_of(entry: "Entry") -> InterimCheck:
         points=_points(judged["points"]),
         failed=judged.get("withdrawn", ""),
         at=_at(entry),
+        certificate=said.get("tester_certificate", ""),
+        expanded=optional_decimal(said.get("tester_expanded")),
     )
 
 

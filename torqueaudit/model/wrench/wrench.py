@@ -148,6 +148,8 @@ class InterimCheck(NamedTuple):
     failed: str = ""
     at: datetime | None = None  # the moment it was done
     hour: str = ""  # where it was told later
+    certificate: str = ""  # of the tester itself
+    expanded: Decimal | None = None  # U of the tester (k = 2), as a fraction, where it is stated
 
 
 class Mishap(NamedTuple):

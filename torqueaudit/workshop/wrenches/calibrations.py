@@ -10,7 +10,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.wrench import OrderAsked, UseView
 from torqueaudit.model.torque.fitted import plain_adapters
-from torqueaudit.model.wrench.acts import Calibrate
+from torqueaudit.model.wrench.acts import Calibrate, CheckWrench
 from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
 from torqueaudit.model.wrench.words import outside_text
 from torqueaudit.model.wrench.wrench import BOTH, OUT, Calibration, Point, Wrench
@@ -20,7 +20,7 @@ from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.hours import hour_text, order_asked, timed
-from torqueaudit.workshop.wrenches.points import remarks_on
+from torqueaudit.workshop.wrenches.points import not_proved, of_tester, remarks_on
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses
 from torqueaudit.workshop.wrenches.wrench import (
     DIRECTIONS,
@@ -112,27 +112,35 @@ def _require_shown(workshop: Workshop, number: str, told: Calibrate) -> None:
             numbers_of(each)
 
 
-def check_wrench(workshop: Workshop, number: str, tester: str, points: tuple[str, ...], say: Say) -> WrenchLook:
+def check_wrench(workshop: Workshop, number: str, told: CheckWrench, say: Say) -> WrenchLook:
     """Record a look at a wrench on the workshop's own tester; one outside its permissible deviation withdraws it.
 
     Raises Refused without a tester or points, and for points that cannot be (see `read_points`).
     """
-    if not tester.strip():
+    if not told.tester.strip():
         raise Refused(f"{number}: say on which tester it was checked")
-    if not points:
+    if not told.points:
         raise Refused(f"{number}: give at least one point, such as “100 N·m: 98.1 97.6 98.4”")
 
     def judged(wrench: Wrench, attempt: Attempt) -> Mapping[str, Any]:
         with refused_if_unreadable():
-            on, seen = day_of(attempt), read_points(workshop.plugins.units, wrench, points)
+            on, seen = day_of(attempt), read_points(workshop.plugins.units, wrench, told.points)
         result = _judged(wrench, seen, f"the interim check on {on}")
         return {"on": on, "points": plain_points(seen), **result}
 
-    said = {"tester": tester, "points": list(points)}
+    said: dict[str, Any] = {"tester": told.tester, "points": list(told.points)}
+    if told.certificate.strip():
+        said["tester_certificate"] = told.certificate.strip()
+    if told.expanded is not None:
+        said["tester_expanded"] = str(told.expanded)
     entry = tell(workshop, number, ActName.CHECK_WRENCH, said, say, judged)
     wrench, done = require_wrench(workshop, number), check_of(entry)
     found_out = outside_text(done.points, wrench.permissible)
-    remarks = tuple(remarks_on(wrench, done.points, places=False))
+    remarks = (
+        *remarks_on(wrench, done.points, places=False),
+        *of_tester(wrench, done),
+        *not_proved(wrench, done.points, done.expanded, workshop.settings.guard_factor),
+    )
     doubtful = tuple(doubtful_uses(workshop, wrench, done.entry))
     return WrenchLook(
         wrench=number,
@@ -193,6 +201,7 @@ def _calibration_remarks(workshop: Workshop, wrench: Wrench, done: Calibration, 
     if any(point.uncorrected is None for point in done.points):
         yield "no uncertainty (W or W′) is stated for every point, so the permissible deviation stands for it"
     yield from remarks_on(wrench, done.points)
+    yield from not_proved(wrench, done.points, None, workshop.settings.guard_factor)
     if done.temperature_c is not None and not COLDEST_C <= done.temperature_c <= WARMEST_C:
         yield f"done at {done.temperature_c:f} °C; ISO 6789 calibrates at {COLDEST_C} … {WARMEST_C} °C"
     if wrench.direction == BOTH and not done.direction:

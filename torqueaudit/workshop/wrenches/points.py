@@ -1,14 +1,17 @@
 """What the points of a calibration leave open."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from torqueaudit.model.torque.units import format_number
+from torqueaudit.model.torque.verdict import IN, OUT, verdict_of
 from torqueaudit.model.wrench.classes import CLASSES, READINGS
-from torqueaudit.model.wrench.words import scale_text
-from torqueaudit.model.wrench.wrench import Point, Wrench
+from torqueaudit.model.wrench.words import percent_text, scale_text
+from torqueaudit.model.wrench.wrench import InterimCheck, Point, Wrench
 
 SHARES = (Decimal("0.6"), Decimal(1))  # of the maximum, beside the lowest value: where it is calibrated (from memory)
 NEAR = Decimal("0.05")  # how far off such a place, as a share of it, a point still counts
+QUARTER = 4  # of the permissible deviation, the device's U at the most: ISO 6789-2:2017 (from memory)
 
 
 def remarks_on(wrench: Wrench, points: Sequence[Point], *, places: bool = True) -> list[str]:
@@ -30,3 +33,35 @@ def remarks_on(wrench: Wrench, points: Sequence[Point], *, places: bool = True) 
             "maximum, and what lies outside the points is not proved"
         )
     return says
+
+
+def of_tester(wrench: Wrench, check: InterimCheck) -> Iterator[str]:
+    """A tester that is not known well enough: its U is a quarter of what it judges by, at most."""
+    most = wrench.permissible / QUARTER
+    if check.expanded is not None and check.expanded > most:
+        yield (
+            f"the tester is known to ±{_percent(check.expanded)} only; to judge by ±{_percent(wrench.permissible)} it "
+            f"takes ±{_percent(most)} or better"
+        )
+
+
+def not_proved(
+    wrench: Wrench, points: Sequence[Point], expanded: Decimal | None, guard_factor: Decimal
+) -> Iterator[str]:
+    """What the workshop's decision rule does not prove of a look: its worst reading at each point, with its U.
+
+    `expanded` stands in where a point states no W. By the readings alone a look passes or fails, as ISO 6789 has it.
+    """
+    for point in points:
+        share = point.without_deviation or expanded
+        worst = max(point.deviations, key=abs)
+        verdict = verdict_of(worst, share, -wrench.permissible, wrench.permissible, guard_factor)
+        if share is not None and verdict.word not in (IN, OUT):
+            yield (
+                f"{percent_text(worst)} at {point.at}, known to ±{_percent(share)}: {verdict.word} by {verdict.rule} "
+                f"of ±{_percent(wrench.permissible)}"
+            )
+
+
+def _percent(share: Decimal) -> str:
+    return f"{format_number(share * 100, 3)} %"

@@ -217,7 +217,9 @@ def _history(wrench: Wrench) -> Iterator[HistoryView]:
         says += f"; at {done.hour}" if done.hour else ""
         yield HistoryView(done.entry, done.on, "calibrated", says)
     for seen in wrench.checks:
-        says = f"on {seen.tester}: {_passed(wrench, seen.failed, seen.points) or 'inside its permissible deviation'}"
+        known = f" ({seen.certificate})" if seen.certificate else ""
+        found = _passed(wrench, seen.failed, seen.points) or "inside its permissible deviation"
+        says = f"on {seen.tester}{known}: {found}"
         says += f"; at {seen.hour}" if seen.hour else ""
         yield HistoryView(seen.entry, seen.on, "checked", says)
     for mishap in wrench.mishaps:
