@@ -51,9 +51,23 @@ from torqueaudit.workshop.register.settings import settle
 
 SEED = 20310406
 PROOF = "TORQUEAUDIT_PROOF" in os.environ
-JOBS, EACH = (80, 25) if PROOF else (10, 25)
+JOBS, SEATS, EACH = (80, 10, 25) if PROOF else (9, 2, 25)
 FOREMAN = Say("P-1")
 UNITS = {"N·m": Fraction(1), "lbf·ft": Fraction("0.45359237") * Fraction("9.80665") * Fraction("0.3048")}
+POUND, OUNCE = UNITS["lbf·ft"] / 12, UNITS["lbf·ft"] / 12 / 16  # force, times an inch
+KILOGRAM = Fraction("9.80665")
+CONVERTED = UNITS | {
+    "lbf·in": POUND,
+    "ozf·in": OUNCE,
+    "kgf·m": KILOGRAM,
+    "kgf·cm": KILOGRAM / 100,
+    "gf·cm": KILOGRAM / 100_000,
+    "daN·m": Fraction(10),
+    "dN·m": Fraction(1, 10),
+    "N·cm": Fraction(1, 100),
+    "cN·m": Fraction(1, 100),
+    "mN·m": Fraction(1, 1000),
+}
 EXACT_COSINES = {0: Fraction(1), 60: Fraction(1, 2), 90: Fraction(0), 120: Fraction(-1, 2), 180: Fraction(-1)}
 SAME = 1e-9
 EDGE = 1e-7  # of a torque: nearer to the edge of a guard band a verdict hangs on how U is rounded
@@ -166,25 +180,88 @@ def along(points: Sequence[Point], at: Decimal, value: Callable[[Point], Any]) -
     return None
 
 
+class Shares(NamedTuple):
+    """What a setting makes in N·m, and what its uncertainty is made of, relative to it; not `known`: nothing proved."""
+
+    nm: Fraction
+    adds: float
+    wrench: float
+    scatter: float
+    division: float
+    adapter: float
+    known: bool = True
+
+    @property
+    def reached(self) -> Reached:
+        squares = self.wrench**2 + self.scatter**2 + self.division**2 + self.adapter**2
+        return Reached(self.nm, float(self.nm) * (self.adds + 2 * sqrt(squares)) if self.known else None)
+
+
+def shares(drawn: Drawn, shown: Decimal, points: Sequence[Point], *, correct: bool) -> Shares:
+    """What a setting makes at the fastener."""
+    plain = Shares(
+        nm=Fraction(shown) * UNITS[drawn.unit] * factor_of(drawn),
+        adds=0.0,
+        wrench=drawn.permissible / sqrt(3),
+        scatter=0.0,
+        division=float(drawn.division) / sqrt(12) / float(shown),
+        adapter=adapter_share(drawn),
+    )
+    if not points:
+        return plain
+    a = along(points, shown, lambda each: each.a)
+    if a is None:
+        return plain._replace(known=False)
+    found = plain._replace(nm=plain.nm / (1 + a)) if correct else plain
+    if any(each.expanded is None for each in points):
+        return found
+    w, b = along(points, shown, lambda each: each.expanded), along(points, shown, lambda each: each.b)
+    scatter = along(points, shown, lambda each: each.scatter(drawn.permissible))
+    if correct:
+        return found._replace(wrench=(w + b) / 2, scatter=scatter)
+    return found._replace(adds=abs(float(a)) + b, wrench=w / 2, scatter=scatter)
+
+
 def reached(drawn: Drawn, shown: Decimal, points: Sequence[Point], *, correct: bool) -> Reached:
     """What a setting makes at the fastener, with its U."""
-    plain = Fraction(shown) * UNITS[drawn.unit] * factor_of(drawn)
-    squares = [adapter_share(drawn), float(drawn.division) / sqrt(12) / float(shown)]
-    adds = 0.0
-    if points:
-        a = along(points, shown, lambda each: each.a)
-        if a is None:
-            return Reached(plain, None)
-        b = along(points, shown, lambda each: each.b)
-        if any(each.expanded is None for each in points):
-            squares.append(drawn.permissible / sqrt(3))
-        else:
-            w, adds = along(points, shown, lambda each: each.expanded), 0.0 if correct else abs(float(a)) + b
-            squares += [(w + b) / 2 if correct else w / 2, along(points, shown, lambda e: e.scatter(drawn.permissible))]
-        plain = plain / (1 + a) if correct else plain
+    return shares(drawn, shown, points, correct=correct).reached
+
+
+class Drag(NamedTuple):
+    """The least and the most that a nut drags by over a turn, in a unit, and the dial that read it: None if untold."""
+
+    least: Decimal
+    most: Decimal
+    unit: str
+    dial: Drawn | None
+    same: bool
+
+
+def at_seat(drawn: Drawn, drag: Drag, *, correct: bool) -> Reached:
+    """T - M_d, u² = u_T² + u_d²; what one wrench does to both alike counts for the difference alone."""
+    torque, mean = shares(drawn, drawn.shown, drawn.points, correct=correct), (drag.least + drag.most) / 2
+    turn = float(drag.most - drag.least) / 2 / sqrt(3) / float(mean)
+    if drag.same:
+        drags = torque.nm * Fraction(mean) / Fraction(drawn.shown)
+        left = float(abs(torque.nm - drags))
+        squares = [left * torque.wrench, left * torque.adapter, float(torque.nm) * torque.division]
+        own = float(drawn.division) / sqrt(12) / float(mean)
+        squares += [float(torque.nm) * torque.scatter, *(float(drags) * each for each in (torque.scatter, own, turn))]
+        spread = left * torque.adds + 2 * sqrt(sum(each**2 for each in squares))
     else:
-        squares.append(drawn.permissible / sqrt(3))
-    return Reached(plain, float(plain) * (adds + 2 * sqrt(sum(each**2 for each in squares))))
+        read = _read_on(drag.dial, mean, correct=correct) if drag.dial else None
+        drags = read.nm if read else Fraction(mean) * UNITS[drag.unit]
+        each = read.wrench**2 + read.scatter**2 + read.division**2 if read else 0.06**2 / 3
+        of_drag = float(drags) * sqrt(each + turn**2)
+        adds = float(torque.nm) * torque.adds + (float(drags) * read.adds if read else 0.0)
+        plain = torque._replace(adds=0.0).reached.expanded or 0.0
+        spread = adds + sqrt(plain**2 + (2 * of_drag) ** 2)
+    return Reached(torque.nm - drags, spread if torque.known else None)
+
+
+def _read_on(dial: Drawn, mean: Decimal, *, correct: bool) -> Shares:
+    """Beyond its points a dial is believed as its class says: ours, no source."""
+    return shares(dial, mean, dial.points, correct=correct)
 
 
 def words(at: Reached, lower: Fraction | None, upper: Fraction | None, guard: Decimal) -> set[str]:
@@ -336,6 +413,10 @@ class Case(NamedTuple):
     key: str
     asked: Asked
     at: Reached
+    further: str = ""  # in its procedure
+    behind: str = ""  # on the job card
+    held: Reached | None = None  # what is left at the seat
+    slot: Reached | None = None
 
     @property
     def name(self) -> str:
@@ -351,15 +432,18 @@ class Told(NamedTuple):
     correct: bool
 
 
-def tell(workshop: Workshop, chance: Random, folder: Path) -> Told:
+Make = Callable[..., Case]
+
+
+def tell(workshop: Workshop, chance: Random, folder: Path, make: Make) -> Told:
     """Enter wrenches, certificates, a procedure that fits them, and a pass of each."""
     guard, correct = Decimal(chance.choice(["0", "0.5", "1"])), chance.random() < 0.6
     settle(workshop, {"correct_deviation": correct}, FOREMAN)
-    cases = [_case(workshop, chance, draw(chance), number, correct=correct) for number in range(EACH)]
+    cases = [make(workshop, chance, number, correct=correct) for number in range(EACH)]
     work = "".join(
         f'[[work]]\ntighten = "{each.key}"\nname = "{each.key}"\ntorque = "{each.asked.torque}"\n'
         + (f'tolerance = "{each.asked.tolerance}"\n' if each.asked.tolerance else "")
-        + 'source = "manual"\npage = "1"\n'
+        + f'{each.further}source = "manual"\npage = "1"\n'
         for each in cases
     )
     path = folder / "compared.toml"
@@ -370,12 +454,13 @@ def tell(workshop: Workshop, chance: Random, folder: Path) -> Told:
     for each in cases:
         adapter = f" adapter {' and '.join(each.drawn.told)}" if each.drawn.adapters else ""
         shown = f"{each.drawn.shown} {each.drawn.unit}"
-        lines.append(f"2031-04-02 10:05 {each.key} {shown} with {each.wrench}{adapter} by P-2")
+        lines.append(f"2031-04-02 10:05 {each.key} {shown} with {each.wrench}{adapter}{each.behind} by P-2")
     play(workshop, "\n".join(lines))
     return Told(workshop, cases, guard, correct)
 
 
-def _case(workshop: Workshop, chance: Random, drawn: Drawn, number: int, *, correct: bool) -> Case:
+def _enter(workshop: Workshop, chance: Random, drawn: Drawn) -> str:
+    """A wrench with its certificate, as found or as left."""
     new = NewWrench(
         kind=drawn.kind,
         tag="drawn",
@@ -389,13 +474,53 @@ def _case(workshop: Workshop, chance: Random, drawn: Drawn, number: int, *, corr
     points = tuple(each.text(drawn.unit) for each in drawn.points)
     told = Calibrate(on=date(2031, 4, 1), certificate="C", as_found=points)
     if points and chance.random() < 0.3:
-        before = tuple(
-            each._replace(readings=each.readings[:1], w=None, interval=None).text(drawn.unit) for each in drawn.points
-        )
+        before = tuple(Point(each.at, each.readings[:1]).text(drawn.unit) for each in drawn.points)
         told = told._replace(as_found=before, as_left=points)
     calibrate(workshop, wrench, told, FOREMAN)
-    at = reached(drawn, drawn.shown, drawn.points, correct=correct)
+    return wrench
+
+
+def plain_case(workshop: Workshop, chance: Random, number: int, *, correct: bool) -> Case:
+    """A nut with one torque."""
+    drawn = draw(chance)
+    wrench, at = _enter(workshop, chance, drawn), reached(drawn, drawn.shown, drawn.points, correct=correct)
     return Case(drawn, wrench, key=f"nut-{chr(97 + number)}", asked=specify(chance, at), at=at)
+
+
+def drag_case(workshop: Workshop, chance: Random, number: int, *, correct: bool) -> Case:
+    """A self-locking nut whose drag comes on top, read on the wrench itself, on another one, or nobody told."""
+    case = plain_case(workshop, chance, number, correct=correct)
+    drawn, behind = case.drawn, ""
+    dial = draw(chance)._replace(kind="indicating", adapters=()) if chance.random() < 0.5 else None
+    if dial:
+        behind = f" read with {_enter(workshop, chance, dial)}"
+    unit = dial.unit if dial else drawn.unit
+    factor = float(factor_of(drawn)) if dial or drawn.kind == "setting" else 1.0
+    mean = float(drawn.shown) * float(UNITS[drawn.unit] / UNITS[unit]) * factor * chance.uniform(0.05, 0.4)
+    least, most = _decimal(mean * 0.9, 4), _decimal(mean * chance.choice([0.9, 1.1]), 4)
+    drag = Drag(least, most, unit, dial=dial, same=dial is None and drawn.kind == "indicating")
+    held = at_seat(drawn, drag, correct=correct)
+    said = f"{least} {unit}" if least == most else f"{least} … {most} {unit}"
+    return case._replace(
+        asked=specify(chance, held),
+        further='prevailing_torque = "excluded"\n',
+        behind=f" drag {said}{behind}",
+        held=held,
+    )
+
+
+def castle_case(workshop: Workshop, chance: Random, number: int, *, correct: bool) -> Case:
+    """A castle nut that was turned on to its next slot, with the torque that the wrench showed there or was set to."""
+    case = plain_case(workshop, chance, number, correct=correct)
+    drawn = case.drawn
+    slot = drawn.shown + drawn.division * chance.randint(1, max(int(drawn.shown / drawn.division / 8), 1))
+    at_slot = reached(drawn, slot, drawn.points, correct=correct)
+    low = _decimal(float(case.at.nm) - (case.at.expanded or 0.1) * chance.uniform(-0.5, 2), 4)
+    high = _decimal(float(at_slot.nm) + (at_slot.expanded or 0.1) * chance.uniform(-2, 2), 4)
+    high = max(high, _decimal(float(low) * 1.02, 4))
+    asked = Asked(f"{low} … {high} N·m", "", lower=Fraction(low), upper=Fraction(high), aim=Fraction(low))
+    behind = f" slot turned on to the next slot at {slot} {drawn.unit}"
+    return case._replace(asked=asked, further='locking = "castle nut"\n', behind=behind, slot=at_slot)
 
 
 def job_json(workshop: Workshop) -> dict[str, Any]:
@@ -407,17 +532,35 @@ def job_json(workshop: Workshop) -> dict[str, Any]:
 
 def pass_faults(told: Told, case: Case, said: dict[str, Any]) -> list[str]:
     """What the record says of a pass otherwise than it is."""
-    at, asked = case.at, case.asked
-    found = []
-    if abs(float(Decimal(said["applied_nm"])) / float(at.nm) - 1) > SAME:
-        found.append(f"torque {said['applied_nm']}, not {float(at.nm)}")
-    if (said["expanded_nm"] is None) is not (at.expanded is None):
-        found.append(f"U {said['expanded_nm']}, not {at.expanded}")
-    if at.expanded and abs(float(said["expanded_nm"]) / at.expanded - 1) > SAME:
-        found.append(f"U {said['expanded_nm']}, not {at.expanded}")
-    if said["verdict"] not in words(at, asked.lower, asked.upper, told.guard):
-        found.append(f"{said['verdict']}, not {words(at, asked.lower, asked.upper, told.guard)}")
-    return found
+    found = [*differing(said, "applied_nm", "expanded_nm", case.at)]
+    if case.held:
+        found += differing(said, "seat_nm", "seat_expanded_nm", case.held)
+    if case.slot:
+        found += differing(said, "slot_nm", "slot_expanded_nm", case.slot)
+    expected = verdicts(told, case)
+    return found if said["verdict"] in expected else [*found, f"{said['verdict']}, not {expected}"]
+
+
+def verdicts(told: Told, case: Case) -> set[str]:
+    """What the whole of a pass may be judged: the worst of its torque and of that at a slot, which has a maximum."""
+    torque = words(case.held or case.at, case.asked.lower, case.asked.upper, told.guard)
+    if case.slot is None or case.asked.upper is None:
+        return torque
+    slot = words(case.slot, None, case.asked.upper, told.guard)
+    if case.drawn.kind == "setting" and case.slot.nm > case.asked.upper:
+        slot = {"not judged"}  # it did not click there, so the torque is below that: on which side nobody knows
+    worst_first = ["out", "not judged", "out, not proved", "in, not proved", "in"]
+    return {min(one, other, key=worst_first.index) for one in torque for other in slot}
+
+
+def differing(said: dict[str, Any], nm: str, expanded: str, at: Reached) -> list[str]:
+    """A torque and its U where they are otherwise than they are said."""
+    if abs(float(said[nm]) / float(at.nm) - 1) > SAME:
+        return [f"{nm} {said[nm]}, not {float(at.nm)}"]
+    if at.expanded is None:
+        return [] if said[expanded] is None else [f"{expanded} {said[expanded]}, not None"]
+    wrong = said[expanded] is None or abs(float(said[expanded]) / at.expanded - 1) > SAME
+    return [f"{expanded} {said[expanded]}, not {at.expanded}"] if wrong else []
 
 
 def later_faults(told: Told, case: Case) -> list[str]:
@@ -511,7 +654,7 @@ def test_every_answer_of_a_job(nth: int, ready_made_book: Path, installed_plugin
     chance = Random(f"{SEED} {nth}")
     path = Path(copy(ready_made_book, tmp_path / "yard.book"))
     with open_workshop(path, clock=Clock(), chance=Random(9), plugins=installed_plugins) as workshop:
-        told = tell(workshop, chance, tmp_path)
+        told = tell(workshop, chance, tmp_path, plain_case)
         said = job_json(workshop)
         faults = {
             each.name: [*pass_faults(told, each, said[each.key]), *bench_faults(told, each)] for each in told.cases
@@ -521,3 +664,45 @@ def test_every_answer_of_a_job(nth: int, ready_made_book: Path, installed_plugin
             faults[each.name] += later_faults(told, each)
 
     assert not {key: fault for key, fault in faults.items() if fault}
+
+
+@pytest.mark.proof
+@pytest.mark.parametrize("make", [drag_case, castle_case], ids=["drag", "castle nut"])
+def test_every_answer_on_nuts_of_a_kind(
+    make: Make, ready_made_book: Path, installed_plugins: Plugins, tmp_path: Path
+) -> None:
+    faults: dict[str, list[str]] = {}
+    for nth in range(SEATS):
+        path = Path(copy(ready_made_book, tmp_path / f"yard-{nth}.book"))
+        with open_workshop(path, clock=Clock(), chance=Random(9), plugins=installed_plugins) as workshop:
+            told = tell(workshop, Random(f"{SEED} {nth}"), tmp_path, make)
+            said = job_json(workshop)
+            faults |= {
+                f"{nth} {each.name} {each.behind}": pass_faults(told, each, said[each.key]) for each in told.cases
+            }
+
+    assert not {key: fault for key, fault in faults.items() if fault}
+
+
+def test_a_torque_that_differs_is_seen() -> None:
+    """So every check above can fail: in the torque, in its U, and where one is missing."""
+    said = {"nm": "100", "expanded": "1"}
+
+    assert not differing(said, "nm", "expanded", Reached(Fraction(100), 1.0))
+    assert differing(said, "nm", "expanded", Reached(Fraction("100.000001"), 1.0))
+    assert differing(said, "nm", "expanded", Reached(Fraction(100), 1.00001))
+    assert differing(said, "nm", "expanded", Reached(Fraction(100), None))
+    assert differing({**said, "expanded": None}, "nm", "expanded", Reached(Fraction(100), 1.0))
+
+
+@pytest.mark.proof
+def test_every_conversion() -> None:
+    """By the definitions of the pound, the inch, the foot and the standard gravity (NIST SP 811:2008, B.8)."""
+    chance = Random(SEED)
+    for _ in range(500 if PROOF else 50):
+        value = _decimal(10 ** chance.uniform(-1, 2.8), 4)
+        (told, one), (wanted, other) = chance.sample(sorted(CONVERTED.items()), 2)
+        said = CliRunner().invoke(cli, ["convert", f"{value} {told}", wanted]).stdout.split()
+
+        assert pytest.approx(float(Fraction(value) * one / other), rel=1e-12) == float(said[0])
+        assert wanted == said[1]

@@ -328,6 +328,17 @@ def test_rounding_never_hides_the_difference(yard: Workshop, line: str, says: st
     assert says in " ".join(findings(yard, weight="stop"))
 
 
+@pytest.mark.parametrize(("final", "shown"), [("59.96", "59.96"), ("60.04", "60.04"), ("60", "60"), ("74.04", "74")])
+def test_a_torque_at_the_end_of_an_angle_is_shown_on_its_side_of_the_limit(
+    yard: Workshop, final: str, shown: str
+) -> None:
+    """59.96 N·m is no 60 N·m where 60 … 110 N·m is specified."""
+    act(yard, f"angle-bolt 30 N·m with W-2 then 90° to {final} N·m")
+    [bolt] = [each for each in show_job(yard, "1").fasteners if each.position == "angle-bolt"]
+
+    assert f"30 N·m + 90°, then {shown} N·m" == bolt.applied
+
+
 def test_too_much_angle_stays_a_stop_whatever_follows(yard: Workshop) -> None:
     """Undoing a stretched bolt does not make it whole."""
     over = "angle-bolt 30 N·m with W-2 then 120° to 74 N·m"
@@ -493,6 +504,13 @@ FROM_THE_MINIMUM = (
         (
             "castle-nut 62 N·m with W-1 slot turned on to the next slot at 85 N·m",
             "turned on, the wrench did not click at 85 N·m, above the maximum, so nothing shows that it stayed within",
+        ),
+        (
+            "castle-nut 60 N·m with W-1 adapter 50@0 slot turned on to the next slot at 75 N·m",
+            (
+                "turned on, the wrench did not click at 82.5 N·m (75 N·m on the wrench), above the maximum, so nothing "
+                "shows that it stayed within"
+            ),
         ),
     ],
 )

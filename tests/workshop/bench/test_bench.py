@@ -196,12 +196,13 @@ def test_the_last_mark_of_a_scale_serves_where_it_lies_inside(bench: Workshop) -
     assert set_to(ask(bench, "axle", new_wrench(bench, "5 N·m", highest="105 N·m"))) == "105 N·m"
 
 
-@pytest.mark.parametrize("adapter", ["", "50@45"])
-def test_no_wrench_at_all_names_none(bench: Workshop, adapter: str) -> None:
+@pytest.mark.parametrize(("adapter", "says"), [("", "can either."), ("50@45", "can either, with what is fitted.")])
+def test_no_wrench_at_all_names_none(bench: Workshop, adapter: str, says: str) -> None:
     """Nothing in the workshop begins that low."""
     answer = ask(bench, "small", "W-1", adapter)
 
     assert (answer.choice, answer.instead) == (None, ())
+    assert f"No other wrench of this workshop {says}" in as_lines(answer)
 
 
 def test_an_overdue_wrench_is_refused(bench: Workshop) -> None:

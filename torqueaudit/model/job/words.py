@@ -5,8 +5,9 @@ from decimal import Decimal
 from torqueaudit.model.job.facts import AtSlot, Input, Measured, Slot, StepDone, Tightening
 from torqueaudit.model.procedure.procedure import HAND, Fastener, Step
 from torqueaudit.model.torque.decimals import told_beside
+from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import format_number
-from torqueaudit.model.torque.words import applied_text, specified_text, torque_text
+from torqueaudit.model.torque.words import applied_text, digits_apart, specified_text, torque_text
 
 DERIVED_DIGITS = 5
 WITH_ADAPTER = "with an adapter"
@@ -20,14 +21,17 @@ def asked_text(fastener: Fastener) -> str:
     return f"{printed}{specified_text(fastener.specification)}{locking}{adapter}"
 
 
-def beyond_text(done: Tightening) -> str:
+def beyond_text(done: Tightening, specification: Specification) -> str:
     """What follows the torque that was applied: " + 92°, then 74 N·m", ", slot aligned", ", drag 8 N·m".
 
     Of a castle nut that was turned on what was reached there: ", then 47.0 N·m ± 2.1 N·m at the slot". A drag that was
-    taken off is left out: it is said with the torque at the seat.
+    taken off is left out: it is said with the torque at the seat. A torque at the end of an angle has the digits that
+    tell it from the limits that are specified there.
     """
     said = f" + {done.angle_deg:f}°" if done.angle_deg is not None else ""
-    said += f", then {torque_text(done.final_nm)}" if done.final_nm is not None else ""
+    if done.final_nm is not None:
+        further = digits_apart(done.final_nm, specification.final_lower_nm, specification.final_upper_nm)
+        said += f", then {torque_text(done.final_nm, further=further)}"
     if done.at_slot:
         said += f", then {at_slot_text(done.at_slot, done.upper_nm)}"
     else:

@@ -26,7 +26,7 @@ def fastener_view(job: Job, around: Around, fastener: Fastener, position: str, *
         state=now.state.value,
         undone=_undone(around, now),
         overtaken_by=later,
-        done=pass_view(now.tightening, around) if now.tightening else None,
+        done=pass_view(now.tightening, fastener, around) if now.tightening else None,
         loosened=now.loosening.noted.entry if now.loosening else None,
         mark=_mark(around, fastener, now),
         check=_check(fastener, now),
@@ -41,7 +41,7 @@ def specification_view(procedure: Procedure, fastener: Fastener) -> Specificatio
     return SpecificationView(asked_text(fastener), where)
 
 
-def pass_view(done: Tightening, around: Around) -> PassView:
+def pass_view(done: Tightening, fastener: Fastener, around: Around) -> PassView:
     """One pass, with its time as the workshop's clock showed it."""
     corrected = _corrected(done, around)
     return PassView(
@@ -54,7 +54,7 @@ def pass_view(done: Tightening, around: Around) -> PassView:
         shown=_shown(done),
         applied_nm=done.applied_nm,
         expanded_nm=done.expanded_nm,
-        beyond=_beyond(done),
+        beyond=_beyond(done, fastener),
         judged=JudgedView(done.verdict, done.rule, done.probability, done.held_not_proved),
         budget=done.budget,
         cycles=done.cycles,
@@ -92,9 +92,9 @@ def local(around: Around, moment: datetime) -> datetime:
     return moment.astimezone(around.settings.timezone)
 
 
-def _beyond(done: Tightening) -> BeyondView:
+def _beyond(done: Tightening, fastener: Fastener) -> BeyondView:
     return BeyondView(
-        says=beyond_text(done),
+        says=beyond_text(done, fastener.specification),
         angle_deg=done.angle_deg,
         final_nm=done.final_nm,
         drag=done.drag,

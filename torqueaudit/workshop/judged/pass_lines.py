@@ -18,4 +18,4 @@ def pass_lines(record: JobRecord, around: Around, fastener: Fastener, position: 
     for done in record.events(position):
         if isinstance(done, Tightening):
             stands = standing is not None and done.noted.order >= standing.noted.order
-            yield PassLine(position, fastener.name_of(position), stands, pass_view(done, around))
+            yield PassLine(position, fastener.name_of(position), stands, pass_view(done, fastener, around))

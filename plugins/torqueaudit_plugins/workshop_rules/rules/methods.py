@@ -151,7 +151,9 @@ def _at_slot(done: Tightening) -> Iterator[tuple[str, Weight, str]]:
     says, further = "turned on to the next slot, and the torque there was not told", 0
     if at_slot:
         further = digits_apart(at_slot.nm, most)
-        says = f"turned on, the wrench did not click at {torque_text(at_slot.nm, further=further)}, above the maximum"
+        reached = torque_text(at_slot.nm, further=further)
+        set_to = "" if at_slot.shown_nm == at_slot.nm else f" ({at_slot.shown} on the wrench)"
+        says = f"turned on, the wrench did not click at {reached}{set_to}, above the maximum"
     says += f", so nothing shows that it stayed within {torque_text(most, further=further)}. Loosen it, tighten it from"
     says += " the minimum and read the torque at the slot, or set the wrench to the maximum, where it must not click."
     yield "workshop_rules/slot-torque-not-known", Weight.CAUTION, says

@@ -30,7 +30,8 @@ def _not_with_it(answer: BenchAnswer) -> Iterator[str]:
     if answer.instead:
         yield f"Take {' or '.join(answer.instead)}."
     else:
-        yield "No other wrench of this workshop can either, with what is fitted."
+        fitted = ", with what is fitted" if answer.fitted else ""
+        yield f"No other wrench of this workshop can either{fitted}."
 
 
 def _chosen(answer: BenchAnswer, choice: ChoiceView) -> Iterator[str]:
