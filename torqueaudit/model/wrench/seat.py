@@ -32,20 +32,26 @@ def at_seat(applied: Applied, drag: Drag) -> Applied:
 def held_of(applied: Applied, done: Tightening) -> Applied:
     """What the limits of a pass hold for, where another torque was applied than it was taken for.
 
-    A drag that was read on the same wrench is otherwise by the same share.
+    A drag that was read on the same wrench is otherwise by the same share, and scatters as that does.
     """
     drag = done.drag
     if done.seat is None or drag is None or not done.applied_nm:
         return applied
     if drag.same:
-        drag = drag._replace(exact=drag.exact * applied.exact / Fraction(done.applied_nm))
+        others = (line for line in drag.lines if not line.name.startswith(f"{OF_DRAG}{SCATTER}"))
+        drag = drag._replace(
+            exact=drag.exact * applied.exact / Fraction(done.applied_nm), lines=(*_own_scatter(applied), *others)
+        )
     return at_seat(applied, drag)
 
 
 def own_lines(wrench: Wrench, applied: Applied, told: Shown) -> tuple[BudgetLine, ...]:
     """What the reading of a drag adds on the wrench that tightened: its own division and scatter."""
-    scatter = tuple(line for line in applied.lines if line.name.startswith(SCATTER))
-    return of_drag((*scatter, *division_lines(wrench, told)))
+    return (*_own_scatter(applied), *of_drag(division_lines(wrench, told)))
+
+
+def _own_scatter(applied: Applied) -> tuple[BudgetLine, ...]:
+    return of_drag(tuple(line for line in applied.lines if line.name.startswith(SCATTER)))
 
 
 def of_drag(lines: tuple[BudgetLine, ...]) -> tuple[BudgetLine, ...]:
