@@ -12,6 +12,7 @@ import pytest
 Run = Callable[..., subprocess.CompletedProcess[str]]
 SCRIPT = Path(sys.executable).with_name("torqueaudit")
 
+MANY = "9" * 6000
 TIGHTEN = ("fastener", "tighten", "1", "rear-axle-nut", "--wrench", "W-1", "--outcome", "turned, then clicked")
 
 
@@ -49,6 +50,17 @@ def opened(run: Run) -> Run:
         (("recheck", "done", "1", "--odometer", "12 100 km"), 1, "has not been handed over yet"),
         (("measurement", "take", "1", "slack", "25 mm"), 1, "has no such measurement"),
         (("ledger", "verify", "--head", "YARD/3"), 1, "is no head"),
+        (("ledger", "verify", "--head", f"YARD/{MANY}/{'0' * 64}"), 1, "is no head"),
+        (("ledger", "show", "--from", "9" * 25), 2, "is not in the range"),
+        (("ledger", "erase-words", "9" * 25, "--why", "x", "--by", "P-1"), 2, "give an entry's number"),
+        (("job", "strike", "1", f"#{MANY}", "--why", "wrong"), 2, "give an entry's number"),
+        (("job", "open", "--vehicle", "V-2", "--procedure", "axle", "--odometer", "10 000 000 km"), 2, "no odometer"),
+        (("vehicle", "arrived", "V-2", "--odometer", f"{'9' * 19} mi", "--sure"), 2, "no odometer shows more"),
+        (("settings", "change", "--untouched-days", "3651", "--by", "P-1"), 1, "1 to 3650 days"),
+        (("settings", "change", "--due-soon-days", "9" * 25, "--by", "P-1"), 1, "has more than 20 digits"),
+        (("settings", "change", "--late-minutes", "43201", "--by", "P-1"), 1, "1 to 43200 minutes"),
+        ((*TIGHTEN, "--shown", "108 N·m", "--stage", "9" * 25), 1, "this is more than there can be"),
+        ((*TIGHTEN, "--shown", f"{MANY} N·m"), 1, "is longer than 60 characters"),
         (("step",), 2, "Usage"),
         (("no-such-command",), 2, "no-such-command"),
     ],
@@ -61,6 +73,7 @@ def test_one_sentence_and_nothing_lost(opened: Run, words: tuple[str, ...], code
 
     assert (result.returncode, "Traceback" in result.stderr) == (code, False)
     assert says in result.stderr
+    assert "fault of the program" not in result.stderr
     assert before == opened("ledger", "head").stdout
 
 

@@ -2,6 +2,7 @@
 
 import click
 
+from torqueaudit.book.engine import ALL
 from torqueaudit.cli.common import entry_of, json_option, print_json, why_option, workshop_here
 from torqueaudit.cli.values import PERSON
 from torqueaudit.model.act import Say
@@ -49,8 +50,8 @@ def head(*, as_json: bool) -> None:
 
 
 @ledger.command("show")
-@click.option("--from", "first", type=click.IntRange(1), default=1, show_default=True)
-@click.option("--to", "last", type=click.IntRange(1), default=None)
+@click.option("--from", "first", type=click.IntRange(1, ALL), default=1, show_default=True)
+@click.option("--to", "last", type=click.IntRange(1, ALL), default=None)
 @json_option
 def show(*, first: int, last: int | None, as_json: bool) -> None:
     """Print entries in their order."""

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, STAMP, Entry, document_of, entry_of
 
 _BATCH = 500
+_MOST_DIGITS, _MOST_SHOWN = 15, 120  # of a sequence; characters of what is no head
 _QUOTES = '2031-04-02T09:15:00Z","sequence":1,"site":"YARD","subject":"job/12","who":"P-3"}'.count('"')
 
 
@@ -29,8 +30,10 @@ def head_of(text: str) -> Head:
     """A head as it was printed, in any case. Raises ValueError with a sentence when it is not one."""
     site, _, rest = "".join(text.split()).partition("/")
     sequence, _, digest = rest.lower().partition("/")
-    if not site or not (sequence.isascii() and sequence.isdecimal()) or not _is_hash(digest):
-        raise ValueError(f"{text!r} is no head; a head reads SITE/number/64 characters of hash")
+    number = sequence.isascii() and sequence.isdecimal() and len(sequence) <= _MOST_DIGITS
+    if not site or not number or not _is_hash(digest):
+        told = text if len(text) <= _MOST_SHOWN else f"{text[:_MOST_SHOWN]}…"
+        raise ValueError(f"{told!r} is no head; a head reads SITE/number/64 characters of hash")
     return Head(site.upper(), int(sequence), digest)
 
 

@@ -6,7 +6,7 @@ from torqueaudit.model.register.permits import NOT_A_PERSON
 
 # The dashes that keyboards and copied texts have for a hyphen.
 _NUMBER = "(?P<letter>[A-Za-z])[ \u2010-\u2013\u2212-]?0*(?P<digits>[0-9]+)"
-_ENTRY = r"#? ?(?P<digits>[0-9]+)"
+_ENTRY = r"#? ?0*(?P<digits>[0-9]{1,15})"  # the ledger holds no higher one
 
 
 def read_person_number(text: str) -> str:

@@ -514,3 +514,21 @@ def test_a_step_covers_a_fastener_that_comes_before_it(lines: str, says: str) ->
     assert [True] * bool(says) == [f"look.covers: {says}" in mistake for mistake in found]
     if not says:
         assert ("nut",) == read(f'{HEAD}{NUT}torque = "at least 9 N·m"\n{STEP}{lines}').steps()[0].covers
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("[x.demo" + ".a" * 100_000 + "]\nb = 1", "line 1, x.demo"),
+        ("[x.demo]\nb = " + "[" * 30 + "]" * 30, "line 2, x.demo.b: lists or tables are nested too deeply"),
+        ("format = 0x" + "f" * 6000, "line 1, format: this number is too long; write fewer digits"),
+        ("[recheck]\ndays = 1" + "0" * 4000, "line 2, recheck.days: this number is too long; write fewer digits"),
+        ("[x.demo]\nb = [1, 0o" + "7" * 9000 + "]", "line 2, x.demo.b: this number is too long; write fewer digits"),
+    ],
+    ids=["tables", "lists", "format", "days", "in a list"],
+)
+def test_what_no_reader_could_hold_is_told_by_its_line(text: str, says: str) -> None:
+    """Deeper than Python calls itself, longer than it writes a number; nothing else is looked at then."""
+    (told,) = mistakes(text)
+
+    assert told.startswith(says)

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.book.errors import Moved
+from torqueaudit.ledger.canonical import LARGEST_INTEGER
 from torqueaudit.ledger.entry import Draft, Entry, act_of, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.days import FIRST_YEAR, require_year
@@ -107,6 +108,7 @@ def record(
     sentence; IdUsed where the id was used for something else.
     """
     _moment(say, workshop.clock())
+    _require_countable(said)
     told = {**said, "at": stamp(say.at)} if say.at else said
     act = act_of(say.id or workshop.new_id(), name.value, say.by, target, told)
     earlier = workshop.book.earlier(act)
@@ -144,3 +146,11 @@ def _moment(say: Say, now: datetime) -> datetime:
         require_year(happened)
         require_year(now)
     return happened
+
+
+def _require_countable(said: Mapping[str, Any]) -> None:
+    """Refuse a whole number beyond what an entry can hold; nothing here is counted so far."""
+    for field, value in said.items():
+        for number in value if isinstance(value, list | tuple) else (value,):
+            if isinstance(number, int) and abs(number) > LARGEST_INTEGER:
+                raise Refused(f"{field.replace('_', ' ')}: this is more than there can be; look at the number")

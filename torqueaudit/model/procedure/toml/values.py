@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple, TypeVar
 
@@ -10,6 +10,8 @@ from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.procedure.toml.lines import Lines, Path
 
 LARGEST = 1_000_000
+_DEEPEST = 20  # tables and lists within each other; nothing that is read here is half as deep
+_LONGEST = 200  # bits of a whole number, some 60 digits
 KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 _WHERE = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)", re.DOTALL)
@@ -60,6 +62,8 @@ class Table:
             where = _WHERE.fullmatch(str(error))
             line = int((where and where["line"]) or text.count("\n") + 1)
             mistakes.append(Mistake(line, "", f"this is not TOML: {where['what'] if where else error}"))
+        if not mistakes:
+            mistakes.extend(_beyond_bounds(values, lines))
         if mistakes:
             values, lines = {}, Lines("")
         return cls(values, path=(), name="", lines=lines, mistakes=mistakes)
@@ -209,3 +213,23 @@ class Table:
 def bad_key(word: str) -> str:
     """What is wrong with a key."""
     return f'"{word}" is no key; use a to z, 0 to 9 and single hyphens, like "rear-axle-nut"'
+
+
+def _beyond_bounds(top: Mapping[str, Any], lines: Lines) -> Iterator[Mistake]:
+    """What is nested too deeply for anything that reads it, and whole numbers too long to be written again.
+
+    Not by calling itself, for it is asked of texts that would exhaust that.
+    """
+    waiting: list[tuple[Path, object]] = [((), top)]
+    while waiting:
+        path, value = waiting.pop()
+        name = ".".join(key for key in path[:_DEEPEST] if isinstance(key, str))
+        if len(path) > _DEEPEST:
+            yield Mistake(lines.of(path), name, "lists or tables are nested too deeply")
+            return
+        if isinstance(value, int) and value.bit_length() > _LONGEST:
+            yield Mistake(lines.of(path), name, "this number is too long; write fewer digits")
+        elif isinstance(value, dict):
+            waiting.extend(((*path, key), inner) for key, inner in value.items())
+        elif isinstance(value, list):
+            waiting.extend(((*path, index), inner) for index, inner in enumerate(value))
