@@ -158,9 +158,10 @@ def test_a_wrench_that_was_overloaded_says_so_until_it_is_put_aside(run: Run, to
     where = f"on job 1 (rear-axle-nut, {today})"
     says = f"was used at 210 N·m {where}, above the 200 N·m it reaches, and nobody has looked at it since"
 
-    assert "This overloads it: `torqueaudit wrench overloaded W-1` puts it aside." in at_once
-    assert f"{says}. It is in doubt until it is checked: `torqueaudit wrench overloaded W-1` puts it aside." in later
-    assert f"  OVERLOADED: it {says}.\n  Check it; or `torqueaudit wrench overloaded W-1` puts it aside.\n" in sheet
+    aside = "`torqueaudit wrench overloaded W-1 --why …` puts it aside."
+    assert f"This overloads it: {aside}" in at_once
+    assert f"{says}. It is in doubt until it is checked: {aside}" in later
+    assert f"  OVERLOADED: it {says}.\n  Check it; or {aside}\n" in sheet
     assert ["W-1"] == [line[:3] for line in every.splitlines() if line.endswith("OVERLOADED, put it aside or check it")]
     assert "Rather take W-2 (" in bench.splitlines()[1]
     assert f"Wrench W-1 {says}. Put it aside, or check it before it is used." in bench

@@ -83,12 +83,12 @@ class Yard:
         """Move the clock."""
         self._clock[0] += timedelta(**how_long)
 
-    def open(self, procedure: Path, follows: str = "") -> str:
+    def open(self, procedure: Path, follows: str = "", *, at_m: int = LEFT_AT_M) -> str:
         """Enter a procedure, have it read, and open a job by it."""
         digest = enter_procedure(self.workshop, procedure, Say(self.foreman))
         if not self.workshop.procedure(digest).read_by:
             read_against_source(self.workshop, digest, "", Say(self.mechanic))
-        return open_job(self.workshop, Opening(self.vehicle, digest, LEFT_AT_M, follows), Say(self.foreman))
+        return open_job(self.workshop, Opening(self.vehicle, digest, at_m, follows), Say(self.foreman))
 
     def work(self, job: str) -> None:
         """Do everything the procedure says, in its order, and measure again at the end."""
@@ -128,11 +128,11 @@ class Yard:
         act = Measure(inputs=told) if told else Measure(f"{value} {item.unit}")
         measure(self.workshop, job, item.key, act, Say(self.mechanic, again=again))
 
-    def leave(self, job: str) -> None:
+    def leave(self, job: str, *, at_m: int = LEFT_AT_M) -> None:
         """Release and hand over."""
         self.later(days=1, hours=2)
         release(self.workshop, job, Say(self.foreman))
-        hand_over(self.workshop, job, LEFT_AT_M, Say(self.foreman))
+        hand_over(self.workshop, job, at_m, Say(self.foreman))
 
     def mark(self, job: str, key: str, state: MarkState, why: str = "") -> None:
         """Look at a mark."""

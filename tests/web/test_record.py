@@ -260,6 +260,24 @@ def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", driv
     assert "Last re-check 2031-04-08 by P-2." in read
 
 
+def test_the_label_of_a_job_done_with_says_what_a_later_job_waits_for(
+    live: str, get: Get, yard: "Yard", drive: Path
+) -> None:
+    """Whoever scans the older label must not read that nothing is due."""
+    first = yard.open(drive)
+    yard.work(first)
+    yard.leave(first)
+    yard.later(days=5)
+    yard.recheck(first)
+    second = yard.open(drive, at_m=12_100_000)
+    yard.work(second)
+    yard.leave(second, at_m=12_100_000)
+
+    read = words(get(live + "r/" + yard.token(first)).text)
+
+    assert f"Due Re-check Of job {second}: by 2031-" in read
+
+
 def test_nobody_waits_for_a_recheck_that_is_not_asked_for(live: str, get: Get, yard: "Yard", drive: Path) -> None:
     """Neither before the vehicle leaves nor after it."""
     search, changed = yard.open(drive.with_name("drive-jerks.toml")), yard.open(drive)

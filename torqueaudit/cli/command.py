@@ -120,7 +120,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.STRIKING: "; `torqueaudit job strike {of} --why …` strikes it",
     Topic.HOUR_OF_LOOK: "; `torqueaudit wrench hour {of} 14:30` tells its hour",
     Topic.WITHDRAWING_A_WRENCH: "; `torqueaudit wrench withdraw {of}` instead",
-    Topic.OVERLOADED_WRENCH: ": `torqueaudit wrench overloaded {of}` puts it aside.",
+    Topic.OVERLOADED_WRENCH: ": `torqueaudit wrench overloaded {of} --why …` puts it aside.",
     Topic.SETTING: " `torqueaudit setting` gives the setting.",
     Topic.SUPERVISOR: "; give --supervisor",
     Topic.NEW_SUPERVISOR: "; a foreman names another one first: `torqueaudit person change {of} --supervisor P-…`",

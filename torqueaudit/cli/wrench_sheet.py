@@ -74,7 +74,7 @@ def _print_state(view: WrenchView) -> None:
     click.echo(f"  {view.why}")
     if view.overload:
         click.echo(f"  OVERLOADED: it {view.overload.says}.")
-        click.echo(f"  Check it; or `torqueaudit wrench overloaded {view.number}` puts it aside.")
+        click.echo(f"  Check it; or `torqueaudit wrench overloaded {view.number} --why …` puts it aside.")
     since = "since its calibration" if view.calibration else "known of it"
     click.echo(f"  at least {view.cycles} of {view.cycles_allowed} cycles {since}\n")
 

@@ -27,6 +27,7 @@ NOT_WAITED_FOR = {
     RecheckState.OVERTAKEN: "Every fastener of this job was done by a later job since.",
     RecheckState.GONE: "The vehicle will not come back.",
 }
+NOTHING, RECHECK = "Nothing", "Re-check"
 SHOWN_STOPS = 4  # of an open job, where most stops are work still to come; the others are folded
 
 
@@ -92,7 +93,7 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
     shown = _shown_of(view, len(stops))
     undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and not f.overtaken_by)
     history = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and f.overtaken_by)
-    due = _due(view)
+    due = _due_now(view, vehicle)
     return RecordPage(
         job=view,
         vehicle=vehicle_card(view, vehicle),
@@ -170,21 +171,31 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
     yield f"Opened {view.opening.on} by {view.opening.by}{follows}{followed}."
 
 
+def _due_now(view: JobView, vehicle: VehicleView) -> Due:
+    """What is due of this job, or where nothing is what another job on the vehicle waits for: any label may be read."""
+    own = _due(view)
+    if not own.figure.startswith(NOTHING):
+        return own
+    others = ((work.number, _due(work)) for work in vehicle.works if work.number != view.number)
+    waited = ((number, due) for number, due in others if due.figure.startswith(RECHECK))
+    return next((due._replace(says=f"Of job {number}: {due.says}") for number, due in waited), own)
+
+
 def _due(view: JobView) -> Due:
     recheck = view.recheck
     if view.withdrawn or not view.recheck_wanted:
-        return Due("Nothing", "The job was withdrawn." if view.withdrawn else "The procedure asks for no re-check.")
+        return Due(NOTHING, "The job was withdrawn." if view.withdrawn else "The procedure asks for no re-check.")
     if recheck is None:
-        return Due("Nothing yet", "A re-check counts from the day the vehicle leaves.")
+        return Due(f"{NOTHING} yet", "A re-check counts from the day the vehicle leaves.")
     if recheck.done_on and view.stops:
         return Due(
             "A repair", f"The re-check of {recheck.done_on} left a stop standing: do not ride, call the workshop."
         )
     if recheck.done_on:
-        return Due("Nothing", f"The re-check was done on {recheck.done_on}.")
+        return Due(NOTHING, f"The re-check was done on {recheck.done_on}.")
     if why := NOT_WAITED_FOR.get(recheck.standing.state):
-        return Due("Nothing", why)
-    figure = "Re-check, in hand" if recheck.standing.state is RecheckState.IN_HAND else "Re-check"
+        return Due(NOTHING, why)
+    figure = f"{RECHECK}, in hand" if recheck.standing.state is RecheckState.IN_HAND else RECHECK
     late = lateness_words(recheck.standing)
     now = " Due now." if recheck.standing.state is RecheckState.DUE else ""
     return Due(figure, f"{recheck_words(recheck)}.{now}", f"Late by {late}" if late else "", recheck.looks)

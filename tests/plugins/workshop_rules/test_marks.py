@@ -1,7 +1,8 @@
 """Rules on witness marks: each once where it speaks and once where it is silent."""
 
-from torqueaudit.testing import findings
+from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
 
 
 def test_a_nut_without_a_mark_stops(played: Workshop) -> None:
@@ -176,3 +177,47 @@ def test_a_mark_seen_after_all_is_silent(played: Workshop) -> None:
     actual = findings(played, rule="workshop_rules/mark-not-seen")
 
     assert expected == actual
+
+
+BROKEN = """
+2031-04-02 10:00 job 1 opened axle on V-1 by P-2
+2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 10:02 rear-axle-nut mark intact by P-2
+2031-04-02 10:30 rear-axle-nut mark disturbed by P-2
+"""
+OVER = "workshop_rules/tightened-over-disturbed-mark"
+
+
+def test_a_nut_tightened_over_a_disturbed_mark_stops(workshop: Workshop) -> None:
+    """Nobody saw why it had turned; a torque over it proves nothing. Common practice, no source."""
+    play(workshop, f"{BROKEN}2031-04-02 10:35 rear-axle-nut 108 N·m with W-1, again by P-2")
+    (said,) = findings(workshop, rule=OVER, weight="stop")
+
+    assert said.startswith("rear axle nut: its witness mark was disturbed (#")
+    assert said.endswith("Loosen it, inspect joint and thread, and tighten again.")
+
+
+def test_a_nut_loosened_after_its_mark_was_disturbed_is_answered(workshop: Workshop) -> None:
+    """Undone, looked at, tightened."""
+    play(
+        workshop,
+        f"""{BROKEN}
+        2031-04-02 10:33 rear-axle-nut loosened: to inspect it by P-2
+        2031-04-02 10:35 rear-axle-nut 108 N·m with W-1 by P-2
+        """,
+    )
+
+    assert [] == findings(workshop, rule=OVER)
+
+
+def test_a_job_that_follows_takes_over_the_disturbed_mark(workshop: Workshop) -> None:
+    """It is carried over, and a torque over it stops there as well, until the nut is loosened."""
+    play(workshop, f"{BROKEN}2031-04-03 10:00 job 2 opened axle on V-1 after job 1 by P-2")
+    follows = show_job(workshop, "2").follows
+    play(workshop, "2031-04-03 10:05 job 2 rear-axle-nut 108 N·m with W-1 by P-2")
+    over = findings(workshop, "2", rule=OVER, weight="stop")
+    play(workshop, "2031-04-03 10:06 job 2 rear-axle-nut loosened: to inspect it by P-2")
+    play(workshop, "2031-04-03 10:08 job 2 rear-axle-nut 108 N·m with W-1 by P-2")
+
+    assert ("rear axle nut: its witness mark is disturbed.",) == (follows and follows.carried)
+    assert [len(over), len(findings(workshop, "2", rule=OVER))] == [1, 0]

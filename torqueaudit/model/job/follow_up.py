@@ -17,14 +17,14 @@ def faults_found(job: Job) -> tuple[tuple[Step, StepDone], ...]:
 
 
 class Carried(NamedTuple):
-    """A fault found, or a value outside its limits, and since when."""
+    """A fault found, a disturbed mark or a value outside its limits, and since when."""
 
     says: str
     found_at: datetime
 
 
 def carried_over(before: Job, to: Job) -> tuple[Carried, ...]:
-    """The faults found and the values outside their limits, each a sentence; nothing of a withdrawn job.
+    """The faults found, disturbed marks and values outside their limits, each a sentence; nothing of a withdrawn job.
 
     A job of some fasteners alone takes over what is of its own work.
     """
@@ -45,4 +45,10 @@ def carried_over(before: Job, to: Job) -> tuple[Carried, ...]:
         for step, done in faults_found(before)
         if step.key in own
     ]
-    return (*faults, *outside)
+    marks = [
+        Carried(f"{fastener.name_of(position)}: its witness mark is disturbed.", mark.noted.happened_at)
+        for fastener in before.procedure.fasteners()
+        for position in (fastener.positions if fastener.key in own else ())
+        if (mark := before.record.current(position).disturbed)
+    ]
+    return (*faults, *marks, *outside)

@@ -75,6 +75,12 @@ class Current(NamedTuple):
         """What was last seen of the mark on this tightening."""
         return self.mark.state if self.mark else MarkState.NOT_MARKED
 
+    @property
+    def disturbed(self) -> MarkSeen | None:
+        """Its mark where that is disturbed and nothing was done about it."""
+        stands = self.state is FastenerState.TIGHTENED and self.mark_state is MarkState.DISTURBED
+        return self.mark if stands else None
+
 
 class _Said(NamedTuple):
     """The fields of a job's record."""

@@ -14,10 +14,12 @@ from torqueaudit.plugin import (
     Finding,
     Following,
     Job,
+    Loosening,
     MarkSeen,
     MarkState,
     Next,
     Subject,
+    Tightening,
     Weight,
     is_at_recheck,
     on_a_job_that_follows,
@@ -30,14 +32,45 @@ DO_NOT_RIDE = "Do not ride; photograph it and look before touching, then loosen 
 
 
 def review_marks(job: Job, around: Around) -> Iterator[Finding]:
-    """Not marked, or a mark seen other than intact, on the tightening that stands."""
+    """Not marked, or a mark seen other than intact, on the tightening that stands; one tightened over a disturbed."""
     for fastener in job.procedure.fasteners():
         for position in fastener.positions:
             now = job.record.current(position)
+            if now.tightening and (before := _tightened_over(job, around, now.tightening)):
+                yield _never_looked_at(fastener, now.tightening, before)
             if now.state is FastenerState.TIGHTENED and (fastener.mark or now.mark):
                 yield from _mark(subject_at(fastener, position), now)
                 if now.mark and now.mark_state is MarkState.DISTURBED:
                     yield _disturbed(job, around, fastener, now.mark)
+
+
+def _tightened_over(job: Job, around: Around, done: Tightening) -> MarkSeen | None:
+    """The disturbed mark, of this job or of the one it follows, after which it was tightened and not loosened first."""
+    position = done.position
+    marks = (each for each in job.record.of(MarkSeen) if each.position == position)
+    seen = [each for each in marks if each.noted.order < done.noted.order]
+    of_before = around.before.record.current(position).disturbed if around.before else None
+    last = seen[-1] if seen else of_before
+    if last is None or last.state is not MarkState.DISTURBED:
+        return None
+    since, until = last.noted.happened_at, done.noted.happened_at
+    undone = (each for each in job.record.of(Loosening) if each.position == position)
+    return None if any(since <= each.noted.happened_at <= until for each in undone) else last
+
+
+def _never_looked_at(fastener: Fastener, done: Tightening, mark: MarkSeen) -> Finding:
+    """Whatever turned it has not been looked at: a torque over it proves nothing of the joint."""
+    return Finding(
+        rule="workshop_rules/tightened-over-disturbed-mark",
+        weight=Weight.STOP,
+        about=subject_at(fastener, done.position),
+        words=(
+            f"its witness mark was disturbed (#{mark.noted.entry}), and it was tightened without being loosened first, "
+            "so nobody saw why it had turned. Loosen it, inspect joint and thread, and tighten again."
+        ),
+        entry=done.noted.entry,
+        answer=Next(ActName.LOOSEN, done.position),
+    )
 
 
 def _disturbed(job: Job, around: Around, fastener: Fastener, mark: MarkSeen) -> Finding:
