@@ -191,8 +191,11 @@ def test_printed_values_disagree_where_rounding_does_not_explain_it(
         ('torque = "60 N·m"\ntolerance = "5 N·m"', "kgf·m", "60 N·m (= about 6.1 kgf·m, derived)"),
         ('torque = "25 N·m"\ntolerance = "5 N·m"', "lbf·in", "25 N·m (= about 221 lbf·in, derived)"),
         ('torque = "9 N·m"\ntolerance = "1 N·m"', "lbf·ft", "9 N·m (= about 6.6 lbf·ft, derived)"),
-        ('torque = "62 … 68 N·m"', "lbf·ft", "62 … 68 N·m (= about 45.7 … 50.2 lbf·ft, derived)"),
+        ('torque = "62 … 68 N·m"', "lbf·ft", "62 … 68 N·m (= about 45.8 … 50.1 lbf·ft, derived)"),
         ('torque = "at least 90 N·m"', "lbf·ft", "at least 90 N·m (= about 66.4 lbf·ft, derived)"),
+        # 31 lbf·ft would be 42.03 N·m, past the maximum, and 7.7 kgf·m 75.5 N·m, below the least.
+        ('torque = "at most 42 N·m"', "lbf·ft", "at most 42 N·m (= about 30.9 lbf·ft, derived)"),
+        ('torque = "at least 76 N·m"', "kgf·m", "at least 76 N·m (= about 7.8 kgf·m, derived)"),
         ('torque = "80 lbf·ft"\ntolerance = "10 %"', "N·m", "80 lbf·ft (= about 108 N·m, derived)"),
         ('torque = "80 lbf·ft"\ntolerance = "10 %"', "lbf·ft", "80 lbf·ft"),
     ],
@@ -200,7 +203,7 @@ def test_printed_values_disagree_where_rounding_does_not_explain_it(
 def test_another_unit_is_shown_as_derived_to_what_the_printed_digits_support(
     torque: str, unit: str, expected: str, units: UnitTable
 ) -> None:
-    """As many digits as printed, at most one more. Values: reference section 1, rounded by hand."""
+    """As many digits as printed, at most one more; limits inwards. Values: reference section 1, rounded by hand."""
     assert expected == derived_text(specification(torque, units), units.unit(unit))
 
 

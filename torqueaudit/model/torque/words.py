@@ -5,7 +5,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
 from torqueaudit.model.torque.correction import BudgetLine
-from torqueaudit.model.torque.decimals import MOST_FURTHER
+from torqueaudit.model.torque.decimals import MOST_FURTHER, decimal_text
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import NEWTON_METRE, TorqueUnit, format_number, to_decimal
 
@@ -147,18 +147,28 @@ def angle_text(specification: Specification) -> str:
 def derived_text(specification: Specification, unit: TorqueUnit) -> str:
     """A specified torque as printed, and what that is in another unit: "108 N·m (= about 79.7 lbf·ft, derived)".
 
-    The derived value has as many digits as the printed one, and one more where these would say less than it does. To be
-    shown beside the printed value, never to judge by.
+    The derived value has as many digits as the printed one, and one more where these would say less than it does. A
+    limit is rounded inwards, so that who goes by it stays within (ISO 80000-1:2009, annex B, from memory). To be shown
+    beside the printed value, never to judge by.
     """
     if unit.symbol == specification.unit:
         return specification.written
     printed = zip(specification.printed_nm, specification.half_digit_nm, strict=True)
-    derived = " … ".join(_derived(nm, half, unit) for nm, half in printed)
+    derived = " … ".join(_derived(nm, half, unit, _inwards(specification, nm)) for nm, half in printed)
     return f"{specification.written} (= about {derived} {unit.symbol}, derived)"
 
 
-def _derived(nm: Decimal, half_digit_nm: Decimal, unit: TorqueUnit) -> str:
+def _inwards(specification: Specification, nm: Decimal) -> int:
+    """Where a printed limit may be rounded to: 1 upwards, -1 downwards; 0 for a value, to the nearest."""
+    return 0 if specification.nominal_nm is not None else 1 if nm == specification.lower_nm else -1
+
+
+def _derived(nm: Decimal, half_digit_nm: Decimal, unit: TorqueUnit, inwards: int) -> str:
     value, step = (Fraction(number) / unit.newton_metres for number in (nm, 2 * half_digit_nm))
     digits = len(str(round(Fraction(nm) / Fraction(2 * half_digit_nm))))
     coarse = to_decimal(value, digits).adjusted() + 1 - digits  # the power of ten of the last digit
-    return format_number(value, digits + (Fraction(10) ** coarse > step))
+    digits += Fraction(10) ** coarse > step
+    rounded = to_decimal(value, digits)
+    if (Fraction(rounded) - value) * inwards < 0:
+        rounded += inwards * Decimal(1).scaleb(rounded.adjusted() + 1 - digits)
+    return decimal_text(rounded)
