@@ -222,3 +222,19 @@ def test_what_is_no_temperature_of_a_room_is_refused(text: str) -> None:
     """70 is Fahrenheit."""
     with pytest.raises(ValueError, match=r"temperature|calibrated between 0 and 50 °C"):
         read_temperature(text)
+
+
+@pytest.mark.parametrize("text", ["2031-03-30 02:00", "2031-03-30 2:30", "2031-03-30T02:59:59"])
+def test_a_time_that_no_clock_showed_is_asked_back(text: str) -> None:
+    """In the European Union clocks go from 02:00 to 03:00 on the last Sunday of March (Directive 2000/84/EC)."""
+    with pytest.raises(ValueError, match="clocks were set forward over this time; write one that a clock showed"):
+        read_moment(text, VIENNA)
+
+
+@pytest.mark.parametrize(
+    ("text", "hour"),
+    [("2031-03-30 01:59", 0), ("2031-03-30 03:00", 1), ("2031-10-26 02:30", 0), ("2031-03-30 02:30Z", 2)],
+)
+def test_a_time_beside_it_is_read(text: str, hour: int) -> None:
+    """As one is that clocks show twice in autumn, and one with a zone of its own; the hour is of UTC."""
+    assert hour == read_moment(text, VIENNA).astimezone(UTC).hour

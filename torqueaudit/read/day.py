@@ -1,7 +1,7 @@
 """Days and moments as people write them."""
 
 import re
-from datetime import date, datetime, time, tzinfo
+from datetime import UTC, date, datetime, time, tzinfo
 
 from torqueaudit.model.days import require_year
 
@@ -32,7 +32,8 @@ def read_hour(text: str) -> time:
 def read_moment(text: str, zone: tzinfo, today: date | None = None) -> datetime:
     """A moment, "2031-04-02 09:15" or "2031-04-02 9:15", in the given zone where it names none of its own.
 
-    A time alone, "9:15", is of `today` where that is given. Raises ValueError, also outside of the years 2000 to 2200.
+    A time alone, "9:15", is of `today` where that is given. Raises ValueError, also outside of the years 2000 to 2200
+    and for a time that clocks were set forward over.
     """
     written = " ".join(text.split())
     if today is not None and re.fullmatch(_TIME_ALONE, written):
@@ -42,4 +43,9 @@ def read_moment(text: str, zone: tzinfo, today: date | None = None) -> datetime:
     except ValueError:
         raise ValueError(f"{text}: write a time as 2031-04-02 09:15") from None
     require_year(moment)
-    return moment if moment.tzinfo else moment.replace(tzinfo=zone)
+    if moment.tzinfo:
+        return moment
+    local = moment.replace(tzinfo=zone)
+    if local.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != moment:
+        raise ValueError(f"{text}: clocks were set forward over this time; write one that a clock showed")
+    return local

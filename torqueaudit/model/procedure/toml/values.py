@@ -55,7 +55,10 @@ class Table:
         """The whole of a text. Where it is no TOML that is noted, and the table is empty."""
         text = text.removeprefix("\ufeff")
         try:
-            values, lines = tomllib.loads(text, parse_float=Decimal), Lines(text)
+            values = tomllib.loads(text, parse_float=Decimal)
+            if any(len(path) > _DEEPEST for path, _ in _walked(values)):
+                raise RecursionError  # noqa: TRY301 told as what Python itself could not read
+            lines = Lines(text)
         except RecursionError:
             mistakes.append(Mistake(1, "", "lists or tables are nested too deeply"))
         except ValueError as error:  # also a whole number of thousands of digits
@@ -63,7 +66,7 @@ class Table:
             line = int((where and where["line"]) or text.count("\n") + 1)
             mistakes.append(Mistake(line, "", f"this is not TOML: {where['what'] if where else error}"))
         if not mistakes:
-            mistakes.extend(_beyond_bounds(values, lines))
+            mistakes.extend(_too_long(values, lines))
         if mistakes:
             values, lines = {}, Lines("")
         return cls(values, path=(), name="", lines=lines, mistakes=mistakes)
@@ -215,21 +218,26 @@ def bad_key(word: str) -> str:
     return f'"{word}" is no key; use a to z, 0 to 9 and single hyphens, like "rear-axle-nut"'
 
 
-def _beyond_bounds(top: Mapping[str, Any], lines: Lines) -> Iterator[Mistake]:
-    """What is nested too deeply for anything that reads it, and whole numbers too long to be written again.
+def _walked(top: object) -> Iterator[tuple[Path, object]]:
+    """Every value with where it stands, as far down as anything is read, and one step further.
 
     Not by calling itself, for it is asked of texts that would exhaust that.
     """
     waiting: list[tuple[Path, object]] = [((), top)]
     while waiting:
         path, value = waiting.pop()
-        name = ".".join(key for key in path[:_DEEPEST] if isinstance(key, str))
+        yield path, value
         if len(path) > _DEEPEST:
-            yield Mistake(lines.of(path), name, "lists or tables are nested too deeply")
-            return
-        if isinstance(value, int) and value.bit_length() > _LONGEST:
-            yield Mistake(lines.of(path), name, "this number is too long; write fewer digits")
-        elif isinstance(value, dict):
+            continue
+        if isinstance(value, dict):
             waiting.extend(((*path, key), inner) for key, inner in value.items())
         elif isinstance(value, list):
             waiting.extend(((*path, index), inner) for index, inner in enumerate(value))
+
+
+def _too_long(top: object, lines: Lines) -> Iterator[Mistake]:
+    """Whole numbers that are too long to be written again."""
+    for path, value in _walked(top):
+        if isinstance(value, int) and value.bit_length() > _LONGEST:
+            name = ".".join(key for key in path if isinstance(key, str))
+            yield Mistake(lines.of(path), name, "this number is too long; write fewer digits")
