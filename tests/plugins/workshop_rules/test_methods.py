@@ -543,13 +543,23 @@ def test_the_worse_of_both_torques_is_the_verdict(yard: Workshop, line: str, exp
     assert expected == verdict(yard, "castle-nut")
 
 
-def test_what_is_not_proved_at_the_slot_is_named(yard: Workshop) -> None:
+@pytest.mark.parametrize(
+    ("line", "what"),
+    [
+        ("castle-nut 66 N·m with W-2 slot turned on to the next slot at 78 N·m", "the torque at the slot"),
+        (
+            "castle-nut 66 N·m with W-1 slot turned on to the next slot at 78 N·m",
+            "what the wrench was set to at the slot without a click",
+        ),
+    ],
+)
+def test_what_is_not_proved_at_the_slot_is_named(yard: Workshop, line: str, what: str) -> None:
     """The first torque is proved at 66 N·m; the one at the slot is not."""
     settle(yard, {"guard_factor": "1"}, Say("P-1"))
-    act(yard, "castle-nut 66 N·m with W-2 slot turned on to the next slot at 78 N·m")
+    act(yard, line)
     (said,) = findings(yard, rule="workshop_rules/not-proved", weight="caution")
 
-    assert said.startswith("castle nut: the torque at the slot, 78.0 N·m ± 3.6 N·m lies inside at most 80 N·m")
+    assert said.startswith(f"castle nut: {what}, 78.0 N·m ± 3.6 N·m lies inside its limit, at most 80 N·m, ")
 
 
 def test_a_lower_pass_after_the_slot_contradicts_it(yard: Workshop) -> None:

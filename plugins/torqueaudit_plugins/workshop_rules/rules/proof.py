@@ -79,7 +79,9 @@ def _parts(fastener: Fastener, done: Tightening) -> Iterator[Part]:
     )
     if done.at_slot:
         yield Part(
-            what="what it did not click at at the slot, " if done.at_slot.below else "the torque at the slot, ",
+            what="what the wrench was set to at the slot without a click, "
+            if done.at_slot.below
+            else "the torque at the slot, ",
             nm=done.at_slot.nm,
             expanded_nm=done.at_slot.expanded_nm,
             not_proved=done.at_slot.not_proved,
@@ -141,8 +143,9 @@ def _proof(about: Subject, part: Part, done: Tightening, around: Around) -> Iter
         if verdict.word == IN_NOT_PROVED:
             likely = "" if verdict.probability is None else f", {likely_text(verdict.probability)}"
             reached = applied_text(part.nm, part.expanded_nm, part.lower_nm, part.upper_nm)
+            both = part.lower_nm is not None and part.upper_nm is not None
             says = (
-                f"{part.what}{reached} lies inside {part.limits}{likely}, but "
+                f"{part.what}{reached} lies inside {'' if both else 'its limit, '}{part.limits}{likely}, but "
                 f"{done.rule} does not prove it. Where proof is wanted, loosen it and tighten again further inside, or "
                 "with a better wrench."
             )
