@@ -171,6 +171,26 @@ def test_a_full_disk_loses_nothing(book: Book) -> None:
         assert reached + 1 == full.head().sequence
 
 
+def test_a_full_disk_is_read_all_the_same(book: Book, path: Path) -> None:
+    """A limit on the size of files stands for it: nothing grows. What is told then is refused."""
+    note(book)
+    book.close()
+    program = (
+        "import random, resource, sys; from datetime import UTC, datetime; from pathlib import Path\n"
+        "from torqueaudit.book.book import Book; from torqueaudit.book.errors import BookError\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))\n"
+        "with Book.open(Path(sys.argv[1]), lambda: datetime.now(UTC), random.Random()) as book:\n"
+        "    print(book.head().sequence, len(book.entries('job/1')))\n"
+        "    try: book.set_personal('person/P-1', {'name': 'x'})\n"
+        "    except BookError as error: print('nothing was recorded' in str(error))\n"
+    )
+    read = subprocess.run([sys.executable, "-c", program, path], capture_output=True, text=True, check=False)
+
+    assert ("1 1\nTrue\n", "") == (read.stdout, read.stderr)
+    with opened(path) as after:
+        assert (1, {}) == (after.head().sequence, after.personal_of("person/P-1"))
+
+
 def test_a_book_in_use_is_told(book: Book) -> None:
     """After the wait, one sentence."""
     book.engine.run("begin immediate")

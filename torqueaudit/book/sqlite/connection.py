@@ -55,8 +55,11 @@ def journal_mode(version: tuple[int, int, int]) -> str:
     return "wal" if survives_wal_reset(version) else "truncate"
 
 
-def connect(path: Path, wait: float) -> Connection:
-    """A connection to an existing file, set up as every connection to a book is; `wait` seconds for a lock."""
+def connect(path: Path, wait: float, *first: str) -> Connection:
+    """A connection to an existing file, set up as every connection to a book is; `wait` seconds for a lock.
+
+    The pragmas named `first` come before those that read the file.
+    """
     connection = sqlite3.connect(
         f"{path.absolute().as_uri()}?mode=rw",
         timeout=wait,
@@ -68,7 +71,7 @@ def connect(path: Path, wait: float) -> Connection:
     connection.turns = Turns(path)
     connection.wait = wait
     try:
-        for pragma in _PRAGMAS:
+        for pragma in (*first, *_PRAGMAS):
             connection.execute(f"pragma {pragma}")
     except BaseException:
         connection.close()
@@ -79,6 +82,20 @@ def connect(path: Path, wait: float) -> Connection:
 def is_book(connection: Connection) -> bool:
     """Whether the file carries the mark of a book."""
     return bool(connection.execute("pragma application_id").fetchone()[0] == APPLICATION_ID)
+
+
+def connect_on_any_disk(path: Path, wait: float) -> Connection:
+    """A connection that can read, on a full disk too.
+
+    Where there is no room for the memory that programs share beside the file, the connection keeps it for itself and
+    shuts others out. SQLite allows that only where no other program has the file open.
+    """
+    try:
+        return connect(path, wait)
+    except sqlite3.OperationalError as error:
+        if not str(getattr(error, "sqlite_errorname", "")).startswith("SQLITE_IOERR"):
+            raise
+    return connect(path, wait, "locking_mode = exclusive")
 
 
 def set_journal(connection: Connection) -> None:
@@ -150,7 +167,7 @@ class Connections:
             for ended in [pair for pair in self._open if not pair[0].is_alive()]:
                 self._open.remove(ended)
                 ended[1].close()
-            connection = connect(self._path, self._wait)
+            connection = connect_on_any_disk(self._path, self._wait)
             self._open.append((threading.current_thread(), connection))
             if is_book(connection):  # a stranger's file is left as it is
                 set_journal(connection)
