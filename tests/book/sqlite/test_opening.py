@@ -2,6 +2,7 @@
 
 import os
 import random
+import signal
 import subprocess
 import sys
 from datetime import UTC, datetime
@@ -145,6 +146,25 @@ def test_a_new_book_goes_over_nothing(book: Book, tmp_path: Path) -> None:
         with pytest.raises(BookError, match=says):
             Book.new(path, site, book.clock, book.chance)
     assert not (tmp_path / "b.book").exists()
+
+
+def test_a_program_killed_while_it_makes_a_book_blocks_no_other(tmp_path: Path) -> None:
+    """The system ends it as soon as its file grows beyond a few pages; the next one makes the book."""
+    path = tmp_path / "fresh.book"
+    program = (
+        "import random, resource, signal, sys; from datetime import UTC, datetime; from pathlib import Path\n"
+        "from torqueaudit.book.book import Book\n"
+        "signal.signal(signal.SIGXFSZ, signal.SIG_DFL); resource.setrlimit(resource.RLIMIT_FSIZE, (60000, 60000))\n"
+        "Book.new(Path(sys.argv[1]), 'YARD', lambda: datetime.now(UTC), random.Random())\n"
+    )
+    died = subprocess.run([sys.executable, "-c", program, path], capture_output=True, check=False)
+    begun = [each.name for each in tmp_path.iterdir()]
+
+    with Book.new(path, "YARD", lambda: NOW, random.Random(1)) as book:
+        assert [] == book.verify()
+    assert -signal.SIGXFSZ == died.returncode
+    assert begun
+    assert path.name not in begun
 
 
 def test_nothing_is_written_below_the_reserve(book: Book) -> None:

@@ -2,6 +2,7 @@
 
 import os
 import stat
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -51,18 +52,41 @@ def new(path: Path, site: str, wait: float, reserve: int) -> Iterator[None]:
     """Make a book's file for a block that opens it; when either fails nothing is left behind. Raises BookError."""
     check_place(path)
     check_space(path.parent, reserve)
+    part = path.with_name(f"{path.name}.new-{os.getpid()}-{time.monotonic_ns()}")
     try:
-        path.touch(exist_ok=False)
+        part.touch(exist_ok=False)
     except OSError as error:
         raise BookError(f"{path} cannot be made: {error.strerror}.") from None
     try:
         with in_words(path):
-            _fill(path, site, wait)
+            _fill(part, site, wait)
+        _name(part, path)
+    except BaseException:
+        _remove(part)
+        raise
+    try:
         yield
     except BaseException:
-        for ending in ("", "-wal", "-shm", "-journal"):
-            path.with_name(path.name + ending).unlink(missing_ok=True)
+        _remove(path)
         raise
+
+
+def _name(part: Path, path: Path) -> None:
+    """Give a whole book its name, so that one that was killed while it was made stands in nobody's way."""
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        check_place(path)
+        raise
+    except OSError:  # a file system without a second name for a file
+        check_place(path)
+        part.rename(path)
+    part.unlink(missing_ok=True)
+
+
+def _remove(path: Path) -> None:
+    for ending in ("", "-wal", "-shm", "-journal"):
+        path.with_name(path.name + ending).unlink(missing_ok=True)
 
 
 def _fill(path: Path, site: str, wait: float) -> None:
