@@ -643,10 +643,10 @@ def nearest_faults(
     setting, aim = answer.choice.setting, case.asked.aim
     step = float(Fraction(case.drawn.division) * UNITS[case.drawn.unit] * factor_of(case.drawn))
     inside = [mark for mark, word in said.items() if word & {"in", "in, not proved"}]
-    near = [mark for mark in inside if abs(tried[mark].nm / aim - 1) < 2 * case.drawn.permissible]
-    proved = [mark for mark in near if said[mark] == {"in"}]
+    proved = [mark for mark in inside if said[mark] == {"in"}]
+    close = any(abs(tried[mark].nm / aim - 1) < 2 * case.drawn.permissible for mark in proved)
     nearest = min(inside, key=lambda mark: abs(tried[mark].nm - aim))
-    if told.guard and proved and said[nearest] != {"in"}:
+    if told.guard and said[nearest] != {"in"} and (close or setting in proved):
         among = proved
     else:
         among = [mark for mark in inside if (tried[mark].expanded is None) is (tried[setting].expanded is None)]
