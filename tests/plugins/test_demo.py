@@ -227,7 +227,7 @@ def test_the_weeks_lead_up_to_any_day(day: str, tmp_path: Path, folder: Path, to
 @pytest.mark.parametrize(
     ("day", "said"),
     [
-        ("2999-01-01", "2999-01-01 has not come yet; give today or an earlier day"),
+        ("2199-01-01", "2199-01-01 has not come yet; give today or an earlier day"),
         ("2023-12-31", "2023-12-31 is before the workshop's time; give 2024-01-01 or a later day"),
         ("yesterday", "yesterday: write a date as 2031-04-02"),
     ],

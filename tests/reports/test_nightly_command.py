@@ -73,11 +73,11 @@ def test_json_is_data_alone(yard_of_late: Any, tmp_path: Path) -> None:
 
 def test_a_day_that_is_none_or_has_not_come_is_code_2_and_one_sentence(yard_of_late: Any) -> None:
     """Wrong use is told, never reported as a good night."""
-    wrong, ahead = nightly(yard_of_late, "--date", "yesterday"), nightly(yard_of_late, "--date", "2999-01-01")
+    wrong, ahead = nightly(yard_of_late, "--date", "yesterday"), nightly(yard_of_late, "--date", "2199-01-01")
 
     assert (wrong.exit_code, ahead.exit_code) == (2, 2)
     assert "yesterday: write a date as 2031-04-02" in wrong.stderr
-    assert ahead.stderr == "The nightly report failed: 2999-01-01 has not come yet; give today or an earlier day\n"
+    assert ahead.stderr == "The nightly report failed: 2199-01-01 has not come yet; give today or an earlier day\n"
 
 
 def test_a_book_that_is_none_is_code_2(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """What was found on one job and is put right on the one that follows it."""
 
+from collections.abc import Callable
 from datetime import datetime
 from typing import NamedTuple
 
@@ -23,10 +24,11 @@ class Carried(NamedTuple):
     found_at: datetime
 
 
-def carried_over(before: Job, to: Job) -> tuple[Carried, ...]:
+def carried_over(before: Job, to: Job, turned_since: Callable[[str, datetime], bool]) -> tuple[Carried, ...]:
     """The faults found, disturbed marks and values outside their limits, each a sentence; nothing of a withdrawn job.
 
-    A job of some fasteners alone takes over what is of its own work.
+    A job of some fasteners alone takes over what is of its own work. `turned_since`: whether another job turned a
+    position after a moment, so that its mark is history.
     """
     if before.record.withdrawn:
         return ()
@@ -49,6 +51,6 @@ def carried_over(before: Job, to: Job) -> tuple[Carried, ...]:
         Carried(f"{fastener.name_of(position)}: its witness mark is disturbed.", mark.noted.happened_at)
         for fastener in before.procedure.fasteners()
         for position in (fastener.positions if fastener.key in own else ())
-        if (mark := before.record.current(position).disturbed)
+        if (mark := before.record.current(position).disturbed) and not turned_since(position, mark.noted.happened_at)
     ]
     return (*faults, *marks, *outside)

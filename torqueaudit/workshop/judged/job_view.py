@@ -124,7 +124,7 @@ def _carried(job: Job, around: Around) -> "tuple[Carried, ...]":
         return ()
     from torqueaudit.model.job.follow_up import carried_over  # few jobs follow another
 
-    return carried_over(around.before, job)
+    return carried_over(around.before, job, lambda position, since: around.undone(position, since) is not None)
 
 
 def _released_since(job: Job, carried: "Carried") -> bool:

@@ -54,8 +54,9 @@ def _tightened_over(job: Job, around: Around, done: Tightening) -> MarkSeen | No
     if last is None or last.state is not MarkState.DISTURBED:
         return None
     since, until = last.noted.happened_at, done.noted.happened_at
-    undone = (each for each in job.record.of(Loosening) if each.position == position)
-    return None if any(since <= each.noted.happened_at <= until for each in undone) else last
+    own = [each.noted.happened_at for each in job.record.of(Loosening) if each.position == position]
+    others = [each.happened_at for each in around.others if each.position == position and each.kind == "loosened"]
+    return None if any(since <= moment <= until for moment in own + others) else last
 
 
 def _never_looked_at(fastener: Fastener, done: Tightening, mark: MarkSeen) -> Finding:
