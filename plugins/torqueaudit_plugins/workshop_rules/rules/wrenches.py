@@ -5,19 +5,14 @@ This overloads it: put it aside.
 """
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import timedelta
 from decimal import Decimal
-from typing import NamedTuple
 
 from torqueaudit.plugin import (
     BOTH,
-    IN,
-    NOT_JUDGED,
     SETTING,
-    TORQUE_AND_ANGLE,
     ActName,
     Around,
-    Doubt,
     Fastener,
     Finding,
     Job,
@@ -28,18 +23,14 @@ from torqueaudit.plugin import (
     Tightening,
     Topic,
     Weight,
-    Wrench,
-    applied_text,
     cycles_text,
     digits_apart,
     doubt_of,
     fitted_of,
     known_of,
-    limits_text,
     most_shown_text,
     number_told,
     overload_text,
-    percent_text,
     reach_text,
     same_fitted,
     scale_read,
@@ -47,30 +38,11 @@ from torqueaudit.plugin import (
     torque_text,
     why_not_told,
 )
+from torqueaudit_plugins.workshop_rules.rules.found_out import Use, found_out
 
 NEAR_CYCLES = Decimal("0.95")  # of the cycles allowed: from there a calibration is due soon
 OFF_MARK = Decimal("0.01")  # of a division
 SAME = Decimal("0.005")  # two torques that a scale cannot tell apart, as a share
-
-
-class Use(NamedTuple):
-    """The tightening that stands on one position, where it is final, and the wrench it was done with."""
-
-    fastener: Fastener
-    done: Tightening
-    wrench: Wrench
-    day: date
-
-    def finding(self, rule: str, weight: Weight, says: str, answer: Next | None = None) -> Finding:
-        """What a rule says of this tightening."""
-        return Finding(
-            rule=rule,
-            weight=weight,
-            about=subject_at(self.fastener, self.done.position),
-            words=says,
-            entry=self.done.noted.entry,
-            answer=answer,
-        )
 
 
 def review_wrenches(job: Job, around: Around) -> Iterator[Finding]:
@@ -111,7 +83,7 @@ def _trusted(job: Job, around: Around, use: Use) -> Iterator[Finding]:
     """What is known of the wrench when the pass was done, by calendar and by what befell it: one stop says it all."""
     doubt = doubt_of(use.wrench, use.day, use.done, use.fastener.specification)
     known = known_of(use.wrench, use.day, use.done.noted, use.done.shown_nm)
-    found = list(_found_out(around, use, doubt))
+    found = list(found_out(around, use, doubt))
     if doubt is None or doubt.inside:
         found += list(_not_known(job, use, known)) or (list(_withdrawn(job, use)) if known.answer is None else [])
     yield from found
@@ -303,82 +275,6 @@ def _forgotten(use: Use) -> bool:
 
 def _applied(done: Tightening) -> str:
     return torque_text(done.applied_nm) if done.applied_nm is not None else "another torque"
-
-
-def _found_out(around: Around, use: Use, doubt: Doubt | None) -> Iterator[Finding]:
-    """A look after the pass found the wrench outside its permissible deviation: what it did is judged again.
-
-    Of a torque and angle this is the threshold torque, and the one at the end of the angle where that is specified.
-    """
-    if doubt is None:
-        return
-    if doubt.applied is None or doubt.verdict == NOT_JUDGED:
-        yield _beyond(around, use, doubt)
-        return
-    mean = "" if abs(doubt.deviation) > use.wrench.permissible else " in the mean"
-    found = (
-        f"wrench {use.wrench.number} was found out at its {doubt.look.what} on {doubt.look.on} "
-        f"({percent_text(doubt.deviation)}{mean} at this setting), so {_reached_now(use, doubt)}"
-    )
-    limits = _limits_now(use, doubt)
-    if doubt.verdict == IN:
-        yield use.finding("workshop_rules/wrench-found-out", Weight.NOTE, f"{found}; that is still inside {limits}.")
-    elif doubt.inside:
-        says = f"{found}; that lies inside {limits}, but {use.done.rule} does not prove it. Where proof is wanted,"
-        says += " loosen it and tighten again with another wrench."
-        yield use.finding("workshop_rules/wrench-found-out", Weight.CAUTION, says)
-    else:
-        says = f"{found}; {limits} is specified. {_undo(around)} it and tighten again with another wrench."
-        yield use.finding("workshop_rules/wrench-found-out", Weight.STOP, says)
-
-
-def _undo(around: Around) -> str:
-    return "Loosen" if around.presence.here else "Call the vehicle back, loosen"
-
-
-def _reached_now(use: Use, doubt: Doubt) -> str:
-    """What reached it by what was found: "104.2 N·m ± 1.1 N·m reached it"."""
-    done, at_end = use.done, doubt.at_end
-    if doubt.applied is None:
-        return "nobody knows what reached it"
-    reached = applied_text(doubt.applied.nm, doubt.applied.expanded_nm, done.lower_nm, done.upper_nm)
-    if doubt.at_slot and done.at_slot:
-        most = "at most " if done.at_slot.below else ""
-        at_slot = applied_text(doubt.at_slot.nm, doubt.at_slot.expanded_nm, done.upper_nm)
-        return f"{reached} reached it, and {most}{at_slot} at the slot"
-    if use.fastener.specification.method != TORQUE_AND_ANGLE:
-        return f"{reached} reached {'the seat' if done.seat else 'it'}"
-    end = applied_text(at_end.nm, at_end.expanded_nm, *_end_limits(use)) if at_end else ""
-    return f"{reached} reached it as threshold torque{f', and {end} at the end of the angle' if end else ''}"
-
-
-def _end_limits(use: Use) -> tuple[Decimal | None, Decimal | None]:
-    return use.fastener.specification.final_lower_nm, use.fastener.specification.final_upper_nm
-
-
-def _limits_now(use: Use, doubt: Doubt) -> str:
-    done, applied = use.done, doubt.applied
-    bounds = (done.lower_nm, done.upper_nm)
-    further = digits_apart(applied.nm, *bounds, expanded_nm=applied.expanded_nm) if applied else 0
-    limits = limits_text(*bounds, further=further)
-    at_end = doubt.at_end
-    if at_end is None or not use.fastener.specification.final_written:
-        return limits
-    further = digits_apart(at_end.nm, *_end_limits(use), expanded_nm=at_end.expanded_nm)
-    return f"{limits}, and at the end {limits_text(*_end_limits(use), further=further)},"
-
-
-def _beyond(around: Around, use: Use, doubt: Doubt) -> Finding:
-    """A look found the wrench out, and a setting lies beyond its points: nobody knows what the pass was worth."""
-    near = f" ({percent_text(doubt.deviation)} at {doubt.nearest.at}, the nearest)" if doubt.nearest else ""
-    after = "at the slot" if use.done.at_slot else "at the end of the angle"
-    which = "this setting" if doubt.applied is None else f"the torque {after}"
-    says = (
-        f"wrench {use.wrench.number} was found out at its {doubt.look.what} on {doubt.look.on}, and {which} lies "
-        f"beyond the points of that{near}, so nobody knows what reached it; {_limits_now(use, doubt)} is specified. "
-        f"{_undo(around)} it and tighten again with another wrench."
-    )
-    return use.finding("workshop_rules/wrench-found-out-elsewhere", Weight.STOP, says)
 
 
 def _due_soon(job: Job, around: Around) -> Iterator[Finding]:
