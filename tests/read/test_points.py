@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
-from torqueaudit.model.wrench.wrench import Point, Wrench
+from torqueaudit.model.wrench.point import Point
+from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.points import read_points, read_share
 
 READINGS = "97.2 98.1 97.6 98.4 97.9"  # a mean deviation of 2.209507 %

@@ -6,7 +6,8 @@ from decimal import Decimal
 import pytest
 from scipy import stats
 
-from torqueaudit.model.wrench.wrench import NARROW, WIDE, Point, outside
+from torqueaudit.model.wrench.point import Point, outside
+from torqueaudit.model.wrench.wrench import NARROW, WIDE
 from torqueaudit.workshop.wrenches.wrench import later_by
 
 REFERENCES = tuple(Decimal(text) for text in ("97.2", "98.1", "97.6", "98.4", "97.9"))

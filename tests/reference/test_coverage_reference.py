@@ -14,9 +14,10 @@ import numpy as np
 import pytest
 
 from torqueaudit.model.torque.correction import Fitted, WrenchUse
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.scale import Shown
 from torqueaudit.model.wrench.uncertainty import applied_of, trust_of
-from torqueaudit.model.wrench.wrench import Calibration, InForce, Point, Scale, Wrench
+from torqueaudit.model.wrench.wrench import Calibration, InForce, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting
 
 SEED = 20310402

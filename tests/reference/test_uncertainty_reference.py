@@ -12,9 +12,10 @@ from torqueaudit.model.torque.correction import COVERAGE, Correction, Fitted, Wr
 from torqueaudit.model.torque.verdict import verdict_of
 from torqueaudit.model.wrench.classes import BAR, OTHER, SCREWDRIVER
 from torqueaudit.model.wrench.figures import rectangular
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.scale import Shown
 from torqueaudit.model.wrench.uncertainty import applied_of, trust_of
-from torqueaudit.model.wrench.wrench import Calibration, InForce, Point, Scale, Wrench
+from torqueaudit.model.wrench.wrench import Calibration, InForce, Scale, Wrench
 from torqueaudit_plugins.wrench_adapter import correct_setting
 
 ANGLES = ("0", "10", "30", "45", "60", "90", "120", "135", "170", "180")

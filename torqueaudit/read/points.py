@@ -12,8 +12,9 @@ from itertools import pairwise
 
 from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.torque.units import MOST_NM, Torque, UnitTable, format_number
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.words import percent_text, reach_text
-from torqueaudit.model.wrench.wrench import Point, Wrench
+from torqueaudit.model.wrench.wrench import Wrench
 
 MOST_DEVIATION = Decimal("0.5")
 MOST_OF_SETTING = 2  # a reading of a reference beyond so many times the setting is none

@@ -11,8 +11,9 @@ from typing import Any
 import pytest
 
 from torqueaudit.model.wrench.drift import Interval, drifts_of, interval_of
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.words import interval_text
-from torqueaudit.model.wrench.wrench import Calibration, InterimCheck, Point, Wrench
+from torqueaudit.model.wrench.wrench import Calibration, InterimCheck, Wrench
 
 LEFT, FOUND = date(2030, 4, 1), date(2031, 3, 20)
 

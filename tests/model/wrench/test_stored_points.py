@@ -4,7 +4,8 @@ from decimal import Decimal
 
 from torqueaudit.model.torque.correction import Fitted, plain_fitted
 from torqueaudit.model.wrench.entries import plain_paper, plain_points
-from torqueaudit.model.wrench.wrench import Paper, Point
+from torqueaudit.model.wrench.point import Point
+from torqueaudit.model.wrench.wrench import Paper
 
 
 def test_a_point_is_stored_with_what_its_certificate_states() -> None:

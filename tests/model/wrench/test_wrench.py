@@ -13,8 +13,10 @@ from torqueaudit.model.torque.fitted import adapters_text, plain_adapters
 from torqueaudit.model.wrench.classes import BAR, SCREWDRIVER
 from torqueaudit.model.wrench.doubt import Known, known_of, looks_of, not_ordered
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
+from torqueaudit.model.wrench.figures import figures_at
+from torqueaudit.model.wrench.point import Point, outside
 from torqueaudit.model.wrench.words import cycles_text, outside_text, percent_text, reach_text
-from torqueaudit.model.wrench.wrench import Paper, Point, Scale, Wrench, between, outside
+from torqueaudit.model.wrench.wrench import Paper, Scale, Wrench
 
 DAY = date(2031, 4, 2)
 GOOD = {"shown_nm": "100", "references_nm": ["98", "99"]}
@@ -122,13 +124,14 @@ def test_every_reading_counts_for_the_class() -> None:
 
 def test_between_points_on_a_straight_line_and_nowhere_else() -> None:
     """Halfway gets half of each; outside all points nothing is known."""
-    points = [Point(Decimal(nm), (Decimal(nm),)) for nm in (20, 100, 200)]
-    values = [Decimal(1), Decimal(3), Decimal(0)]
-    expected = [None, Decimal(1), Decimal(2), Decimal(3), Decimal("1.5"), Decimal(0), None]
-    actual = [between(points, Decimal(nm), values) for nm in (19, 20, 60, 100, 150, 200, 201)]
+    stated = ((20, "0.01"), (100, "0.03"), (200, "0.002"))
+    points = [Point(Decimal(nm), (Decimal(nm),), Decimal(w)) for nm, w in stated]
+    figures = [figures_at(points, Decimal("0.04"), Decimal(nm)) for nm in (19, 20, 60, 100, 150, 200, 201)]
 
-    assert expected == actual
-    assert between((), Decimal(1), ()) is None
+    assert ["", "0.01", "0.02", "0.03", "0.016", "0.002", ""] == [
+        str(each.expanded) if each else "" for each in figures
+    ]
+    assert figures_at((), Decimal("0.04"), Decimal(1)) is None
 
 
 @pytest.mark.parametrize("kind", ["calibrated.1", "interim_checked.1"])

@@ -20,19 +20,11 @@ from torqueaudit.model.torque.units import to_decimal
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, NOT_JUDGED, guard_factor_in, verdict_of, worst_of
 from torqueaudit.model.wrench.figures import figures_at
 from torqueaudit.model.wrench.order import first_of, is_after, unordered
+from torqueaudit.model.wrench.point import Point, outside, widest
 from torqueaudit.model.wrench.scale import Shown, division_lines, scale_read
 from torqueaudit.model.wrench.seat import held_of
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, corrected_trust, slot_word
-from torqueaudit.model.wrench.wrench import (
-    Calibration,
-    InterimCheck,
-    Mishap,
-    Point,
-    Wrench,
-    outside,
-    seen_since,
-    widest,
-)
+from torqueaudit.model.wrench.wrench import Calibration, InterimCheck, Mishap, Wrench, seen_since
 
 CALIBRATION, INTERIM_CHECK = "calibration", "interim check"
 

@@ -14,7 +14,8 @@ from typing import NamedTuple
 from torqueaudit.model.torque.units import to_decimal
 from torqueaudit.model.wrench.figures import figures_at
 from torqueaudit.model.wrench.order import is_after
-from torqueaudit.model.wrench.wrench import Calibration, Wrench, outside, widest
+from torqueaudit.model.wrench.point import outside, widest
+from torqueaudit.model.wrench.wrench import Calibration, Wrench
 
 WELL_WITHIN = Decimal("0.8")  # of the permissible deviation: ILAC-G24, from memory
 MONTHS_OF_YEAR = 12

@@ -10,6 +10,7 @@ from torqueaudit.model.job.facts import optional_date, optional_decimal
 from torqueaudit.model.torque.fitted import adapters_in
 from torqueaudit.model.torque.units import NEWTON_METRE
 from torqueaudit.model.wrench.classes import OTHER
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.wrench import (
     BOTH,
     Calibration,
@@ -20,7 +21,6 @@ from torqueaudit.model.wrench.wrench import (
     Mishap,
     OutSince,
     Paper,
-    Point,
     Scale,
     Struck,
     Wrench,

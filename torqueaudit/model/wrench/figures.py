@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import to_decimal
-from torqueaudit.model.wrench.wrench import Point
+from torqueaudit.model.wrench.point import Point
 
 SCATTER = "scatter of one pass"  # with which each line of a budget begins that is one
 _ROOT_3 = Decimal(3).sqrt()

@@ -22,8 +22,9 @@ from torqueaudit.model.torque.units import format_number, to_decimal
 from torqueaudit.model.torque.verdict import IN, NOT_JUDGED, verdict_of
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.wrench.figures import Figures, figures_at, rectangular, scatter_name
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.scale import Shown, division_lines
-from torqueaudit.model.wrench.wrench import InForce, Point, Wrench
+from torqueaudit.model.wrench.wrench import InForce, Wrench
 
 DIGITS = 10  # of an uncertainty as it is stored
 

@@ -8,7 +8,8 @@ from torqueaudit.model.job.words import most_shown_text
 from torqueaudit.model.torque.units import NEWTON_METRE, format_number
 from torqueaudit.model.wrench.classes import CLASSES
 from torqueaudit.model.wrench.drift import Interval
-from torqueaudit.model.wrench.wrench import Change, Point, Scale, Wrench, outside
+from torqueaudit.model.wrench.point import Point, outside
+from torqueaudit.model.wrench.wrench import Change, Scale, Wrench
 
 if TYPE_CHECKING:
     from torqueaudit.model.wrench.overload import Overload

@@ -12,8 +12,9 @@ from torqueaudit.model.shown.wrench import OrderAsked, UseView
 from torqueaudit.model.torque.fitted import plain_adapters
 from torqueaudit.model.wrench.acts import Calibrate, CheckWrench
 from torqueaudit.model.wrench.entries import calibration_of, check_of, plain_paper, plain_points
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.words import outside_text
-from torqueaudit.model.wrench.wrench import BOTH, OUT, Calibration, Point, Wrench
+from torqueaudit.model.wrench.wrench import BOTH, OUT, Calibration, Wrench
 from torqueaudit.read.adapter import numbers_of
 from torqueaudit.read.points import read_points
 from torqueaudit.workshop.door.attempt import Attempt

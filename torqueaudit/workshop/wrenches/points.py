@@ -6,8 +6,9 @@ from decimal import Decimal
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.torque.verdict import IN, OUT, verdict_of
 from torqueaudit.model.wrench.classes import CLASSES, READINGS
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.words import percent_text, scale_text
-from torqueaudit.model.wrench.wrench import InterimCheck, Point, Wrench
+from torqueaudit.model.wrench.wrench import InterimCheck, Wrench
 
 SHARES = (Decimal("0.6"), Decimal(1))  # of the maximum, beside the lowest value: where it is calibrated (from memory)
 NEAR = Decimal("0.05")  # how far off such a place, as a share of it, a point still counts

@@ -19,6 +19,7 @@ from torqueaudit.model.shown.wrench import (
 from torqueaudit.model.torque.fitted import adapters_text
 from torqueaudit.model.wrench.drift import Drift, drifts_of, interval_of
 from torqueaudit.model.wrench.entries import fold_struck
+from torqueaudit.model.wrench.point import Point, outside
 from torqueaudit.model.wrench.words import (
     change_text,
     cycles_text,
@@ -27,7 +28,7 @@ from torqueaudit.model.wrench.words import (
     overload_text,
     reach_text,
 )
-from torqueaudit.model.wrench.wrench import OUT, Calibration, Point, Wrench, outside
+from torqueaudit.model.wrench.wrench import OUT, Calibration, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.hours import order_asked
 from torqueaudit.workshop.wrenches.in_hand import InHand, take
