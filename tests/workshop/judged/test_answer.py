@@ -126,3 +126,32 @@ def test_an_act_sent_again_says_the_same_and_after_its_strike_that_it_was_struck
     assert answered(workshop, "1", first) == answered(workshop, "1", again)
     strike(workshop, "1", entry, "wrong nut", Say("P-2"))
     assert f"recorded before as #{entry}, and struck since" == answered(workshop, "1", again)[1].says
+
+
+LEFT = """
+2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 10:06 rear-axle-nut mark intact by P-2
+2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
+"""
+
+
+def test_a_hand_over_says_that_nobody_released_it_or_signed_what_was_done_since(workshop: Workshop) -> None:
+    """Whoever lets it go reads it at once, and not in the report of the night."""
+    play(workshop, LEFT)
+    never = understood(workshop, "2031-04-02 10:20 job 1 handed over at 12010 km by P-1")
+    play(
+        workshop,
+        """
+        2031-04-02 10:30 V-1 arrived at 12011 km by P-1
+        2031-04-02 10:31 job 1 released by P-1
+        2031-04-02 10:32 rear-axle-nut loosened: to look at it by P-2
+        2031-04-02 10:35 rear-axle-nut 108 N·m with W-1 by P-2
+        2031-04-02 10:36 rear-axle-nut mark intact by P-2
+        2031-04-02 10:37 rear-axle-nut checked watched by P-3
+        """,
+    )
+    since = understood(workshop, "2031-04-02 10:50 job 1 handed over at 12012 km by P-1")
+
+    assert never.endswith("whichever comes first. NOBODY HAS RELEASED IT")
+    assert since.endswith(". NOBODY HAS SIGNED what was done since the release: rear axle nut")

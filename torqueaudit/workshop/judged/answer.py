@@ -23,7 +23,8 @@ from torqueaudit.model.job.record import FastenerState, Job, fold_record
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.judged.rule_name import short_name
-from torqueaudit.model.judged.sentences import bolts_together
+from torqueaudit.model.judged.sentences import bolts_together, names_together
+from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.answer import AnswerView, GroupView
@@ -186,7 +187,15 @@ def stored(item: ItemView, entry: int) -> str:
 def _left(fact: HandOver, job: Job, around: Around) -> str:
     recheck = recheck_view(job, around, later_jobs(job, around)) if fact.plans else None
     due = f"; re-check due {recheck_words(recheck)}" if recheck else ""
-    return f"left at {distance_text(fact.odometer_m)}{due}"
+    return f"left at {distance_text(fact.odometer_m)}{due}{_not_signed(job)}"
+
+
+def _not_signed(job: Job) -> str:
+    """What it left with that no release signs, so that whoever lets it go reads it before the night does."""
+    if job.record.release is None:
+        return ". NOBODY HAS RELEASED IT"
+    unsigned = names_together(unsigned_work(job))
+    return f". NOBODY HAS SIGNED what was done since the release: {unsigned}" if unsigned else ""
 
 
 def _conceded(fact: Concession, *_: object) -> str:
