@@ -18,6 +18,7 @@ from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.present import show_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 from torqueaudit.workshop.wrenches.corrections import change_wrench
+from torqueaudit.workshop.wrenches.view import show_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 # Invented: these values must not be used on any vehicle.
@@ -600,6 +601,8 @@ def test_of_a_castle_nut_the_torque_at_its_slot_is_judged_again(yard: Workshop) 
     (found,) = findings(yard, rule="workshop_rules/wrench-found-out", weight="stop")
 
     assert "reached it, and 84.80 N·m ± 0.85 N·m at the slot; 60 … 80 N·m is specified" in found
+    (use,) = show_wrench(yard, "W-2").doubtful
+    assert use.doubt.endswith(", then 84.80 N·m ± 0.85 N·m at the slot with -0.891 %, OUTSIDE")  # (78/84.8 - 1)·2/18
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
+from decimal import Decimal
 
 from torqueaudit.book import vehicle_queries
 from torqueaudit.book.vehicle_queries import WrenchUseRow
@@ -24,6 +25,7 @@ from torqueaudit.model.wrench.doubt import (
 )
 from torqueaudit.model.wrench.kind import why_not_told
 from torqueaudit.model.wrench.order import last_of, unordered
+from torqueaudit.model.wrench.uncertainty import Applied
 from torqueaudit.model.wrench.words import percent_text, reach_text
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.workshop import Workshop
@@ -49,9 +51,10 @@ def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) 
         for use in _uses(workshop, wrench, settled_before(wrench, look.on), look.on) if wanted else ():
             done = _pass(workshop, use)
             known = as_known_today(workshop.plugins, wrench, done) if done else None
-            doubt = doubt_of(wrench, use.on, known, _specified(workshop, use, known)) if known else None
+            specification = _specified(workshop, use, known) if known else None
+            doubt = doubt_of(wrench, use.on, known, specification) if known else None
             if known and doubt and doubt.look.entry == look.entry:
-                yield _judged_again(use, known, doubt)
+                yield _judged_again(use, known, doubt, specification)
 
 
 def unknown_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -> Iterator[UseView]:
@@ -131,12 +134,13 @@ def _specified(workshop: Workshop, use: UseView, done: Tightening) -> Specificat
     return fastener.specification if fastener else None
 
 
-def _judged_again(use: UseView, done: Tightening, doubt: Doubt) -> UseView:
+def _judged_again(use: UseView, done: Tightening, doubt: Doubt, specification: Specification | None) -> UseView:
     applied, at_end = doubt.applied, doubt.at_end
+    after = (at_end or done.final_shown_nm is None) and (doubt.at_slot or done.at_slot is None)
     return use._replace(
-        doubt=_doubt_text(done, doubt),
+        doubt=_doubt_text(done, doubt, specification),
         inside=doubt.inside,
-        known=applied is not None and (at_end is not None or done.final_shown_nm is None),
+        known=applied is not None and bool(after),
         verdict=doubt.verdict,
         applied_nm=applied.nm if applied else None,
         expanded_nm=applied.expanded_nm if applied else None,
@@ -145,18 +149,25 @@ def _judged_again(use: UseView, done: Tightening, doubt: Doubt) -> UseView:
     )
 
 
-def _doubt_text(done: Tightening, doubt: Doubt) -> str:
+def _doubt_text(done: Tightening, doubt: Doubt, specification: Specification | None) -> str:
     """What reached it now: "104.2 N·m ± 1.1 N·m, then 61.0 N·m ± 1.4 N·m with +5.3 %, inside"."""
     found = percent_text(doubt.deviation)
     if doubt.applied is None:
         return f"NOT KNOWN what reached it, {found} at {doubt.nearest.at}" if doubt.nearest else "NOT KNOWN"
     reached = applied_text(doubt.applied.nm, doubt.applied.expanded_nm, done.lower_nm, done.upper_nm)
     reached += " at the seat" if done.seat else ""
+    ends = (specification.final_lower_nm, specification.final_upper_nm) if specification else ()
     if done.final_shown_nm is not None:
-        at_end = doubt.at_end
-        reached += f", then {applied_text(at_end.nm, at_end.expanded_nm) if at_end else 'NOT KNOWN what'}"
+        reached += f", then {_after_text(doubt.at_end, *ends)}"
+    if done.at_slot:
+        most = "at most " if done.at_slot.below and doubt.at_slot else ""
+        reached += f", then {most}{_after_text(doubt.at_slot, done.upper_nm)} at the slot"
     says = {IN: "inside", IN_NOT_PROVED: "inside, not proved"}.get(doubt.verdict, "OUTSIDE")
     return f"{reached} with {found}, {says}"
+
+
+def _after_text(reached: Applied | None, *limits: Decimal | None) -> str:
+    return applied_text(reached.nm, reached.expanded_nm, *limits) if reached else "NOT KNOWN what"
 
 
 def _uses(workshop: Workshop, wrench: Wrench, first: date | None, last: date | None = None) -> Iterator[UseView]:
