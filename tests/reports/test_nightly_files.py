@@ -177,6 +177,24 @@ def test_words_from_the_book_never_become_markup() -> None:
     assert "<script>" in pdf_text(nightly_pdf(night))
 
 
+def test_every_form_of_the_report_comes_with_half_a_character(tmp_path: Path) -> None:
+    """No file can hold it: JSON escapes it, the others say its number."""
+    files = write_nightly(a_night(LATE._replace(says="Call \ud800 in.")), tmp_path)
+    page, data, table = (path.read_text(encoding="utf-8") for path in files[:3])
+
+    assert "Call ⟨U+D800⟩ in." in page
+    assert json.loads(data)["sections"][1]["lines"][0]["says"] == "Call \ud800 in."
+    assert "Call ⟨U+D800⟩ in." in table
+    assert "Call ⟨U+D800⟩ in." in pdf_text(files[3].read_bytes())
+
+
+def test_a_page_shows_what_would_turn_its_words_around() -> None:
+    """An override of the direction of reading in a tag."""
+    page = nightly_html(a_night(LATE._replace(tag="red \u202egpj")))
+
+    assert "red ⟨U+202E⟩gpj" in page
+
+
 def test_the_page_needs_no_other_file() -> None:
     """No address in it, so it opens from a mail or a stick as it does from the folder."""
     page = nightly_html(a_night(LATE))

@@ -7,6 +7,7 @@ from io import StringIO
 from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.reports.json.night import night_json
+from torqueaudit.signs import seen
 
 COLUMNS = ("date", "section", "job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late")
 RUNS = ("=", "+", "-", "@", "\t", "\r", "\n")
@@ -47,4 +48,5 @@ def _sentences(added: ExtraSection) -> list[str]:
 
 def harmless(cell: str) -> str:
     """A cell that no spreadsheet takes for a formula (OWASP, CSV injection)."""
+    cell = seen(cell, lines=True)
     return f"'{cell}" if cell.startswith(RUNS) else cell

@@ -4,13 +4,17 @@ from importlib import resources
 
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.night import Line, Night
+from torqueaudit.signs import seen
 from torqueaudit.workshop.night.night import MISSED, NOT_AUDITED
 
 VERDICTS = ("Nothing was missed.", "Something was missed.", "Not everything could be audited.")
 
 
 def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False) -> str:
-    """The page. `left_out` lines are told to be missing from it; `bundled_fonts` is for the PDF renderer alone."""
+    """The page. `left_out` lines are told to be missing from it; `bundled_fonts` is for the PDF renderer alone.
+
+    A sign that nobody sees is shown as what it is, "⟨U+202E⟩".
+    """
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     templates = Environment(
@@ -23,7 +27,7 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
     templates.filters["late"] = late_text
     style = (resources.files("torqueaudit.reports") / "templates" / "nightly.css").read_text(encoding="utf-8")
     marks = {section.key: _mark(section.key, section.lines) for section in night.sections}
-    return templates.get_template("nightly.html.jinja").render(
+    page = templates.get_template("nightly.html.jinja").render(
         night=night,
         verdict=VERDICTS[night.exit_code],
         marks=marks,
@@ -31,6 +35,7 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
         left_out=left_out,
         bundled_fonts=bundled_fonts,
     )
+    return seen(page, lines=True)
 
 
 def late_text(line: Line) -> str:

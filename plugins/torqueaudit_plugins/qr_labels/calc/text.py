@@ -47,8 +47,9 @@ def printable(text: str) -> str:
 
 
 def missing(text: str) -> str:
-    """Give the characters of a text that the font lacks, each once."""
-    return "".join(dict.fromkeys(character for character in _one_line(text) if not _has(character)))
+    """Give the characters of a text that the font lacks, each once; one that nobody sees as what it is, "⟨U+202E⟩"."""
+    lacking = dict.fromkeys(character for character in _one_line(text) if not _has(character))
+    return "".join(sign if sign.isprintable() else f"⟨U+{ord(sign):04X}⟩" for sign in lacking)
 
 
 def _one_line(text: str) -> str:
