@@ -12,7 +12,7 @@ from torqueaudit.ledger.entry import FIRST_PREVIOUS, STAMP, Entry, document_of, 
 
 _BATCH = 500
 _MOST_DIGITS, _MOST_SHOWN = 15, 120  # of a sequence; characters of what is no head
-_QUOTES = '2031-04-02T09:15:00Z","sequence":1,"site":"YARD","subject":"job/12","who":"P-3"}'.count('"')
+_QUOTES = 'job/12","who":"P-3"}'.count('"')
 
 
 class Head(NamedTuple):
@@ -50,39 +50,47 @@ def chain_faults(site: str, rows: Iterable[tuple[bytes, str]]) -> tuple[Head, li
     faults: list[str] = []
     head = Head(site, 0, FIRST_PREVIOUS)
     rows = iter(rows)
-    while batch := list(islice(rows, _BATCH)):
+    while batch := list(islice(rows, _size_after(head.sequence))):
         if not _follow(head, batch):
             faults.extend(_single_faults(head, batch))
         head = Head(site, head.sequence + len(batch), batch[-1][1])
     return head, faults
 
 
+def _size_after(sequence: int) -> int:
+    """How many rows are looked at together: all of them have numbers of as many digits, so places of one length."""
+    following = sequence + 1
+    return min(_BATCH, 10 ** len(str(following)) - following)
+
+
 def _follow(head: Head, batch: list[tuple[bytes, str]]) -> bool:
     """Whether these rows give their hashes, name the one before them and stand in their places.
 
     `},"previous":"` holds bare quotes, which no string does, behind the payload nothing is nested, and the number of
-    quotes is fixed: so the entry's own fields stand there and nowhere else.
+    quotes is fixed: so the entry's own fields stand there and nowhere else. Lists of slices that are joined and
+    compared at once cost half of a comparison for each row.
     """
     from hashlib import sha256  # slow to load, and whoever only asks for the head hashes nothing
 
     hashes = [stored for _, stored in batch]
     if [sha256(document).hexdigest() for document, _ in batch] != hashes:
         return False
-    links = _around('},"previous":"', [head.hash, *hashes[:-1]], '","recorded_at":"')
-    own = [document.rpartition(link)[2] for (document, _), link in zip(batch, links, strict=True)]
+    own = [document.rpartition(b'},"previous":"')[2] for document, _ in batch]
+    links = _each_between("", [head.hash, *hashes[:-1]], '","recorded_at":"')
     numbers = map(str, range(head.sequence + 1, head.sequence + len(batch) + 1))
-    places = _around('","sequence":', numbers, f',"site":"{head.site}","subject":"')
-    return all(
-        [  # noqa: C419 a list is a tenth quicker here
-            fields.startswith(place, STAMP) and fields.count(b'"') == _QUOTES
-            for fields, place in zip(own, places, strict=True)
-        ]
+    places = _each_between('","sequence":', numbers, f',"site":"{head.site}","subject":"')
+    link, place = len(links) // len(batch), len(places) // len(batch)
+    begin, end = link + STAMP, link + STAMP + place
+    return (
+        b"".join([fields[:link] for fields in own]) == links
+        and b"".join([fields[begin:end] for fields in own]) == places
+        and {fields.count(b'"', end) for fields in own} == {_QUOTES}
     )
 
 
-def _around(before: str, texts: Iterable[str], after: str) -> list[bytes]:
-    """Each text between the two others, encoded all at once."""
-    return (before + (after + "\n" + before).join(texts) + after).encode().split(b"\n")
+def _each_between(before: str, texts: Iterable[str], after: str) -> bytes:
+    """Each text between the two others, one behind the other."""
+    return (before + (after + before).join(texts) + after).encode()
 
 
 def _single_faults(head: Head, batch: list[tuple[bytes, str]]) -> Iterator[str]:
