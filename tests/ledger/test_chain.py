@@ -105,6 +105,29 @@ def test_a_row_not_in_canonical_form_is_noticed() -> None:
     assert actual[2].startswith("Entry 3 cannot be read")
 
 
+@pytest.mark.parametrize(
+    ("stood", "stands"),
+    [
+        ('"said":{', '"more":"","said":{'),
+        ('{"act":{', '{"act":{"also":1,'),
+        ('},"previous"', ',"words":{}},"previous"'),
+    ],
+)
+def test_a_row_that_says_more_than_an_entry_does_is_noticed(stood: str, stands: str) -> None:
+    """Canonical in itself, but no reader would see what was added."""
+    document = chain(1)[0][0].decode()
+
+    assert [] == form_faults([(document, "")])
+    assert ["Entry 1 is not written in canonical form."] == form_faults([(document.replace(stood, stands, 1), "")])
+
+
+def test_a_row_nested_without_end_is_noticed() -> None:
+    """It can be read no more than a torn one."""
+    says = form_faults([("[" * 200_000 + "]" * 200_000, "")])
+
+    assert says[0].startswith("Entry 1 cannot be read")
+
+
 def test_a_printed_head_notices_a_cut_tail_and_a_ledger_written_anew() -> None:
     """Both leave a chain without a fault."""
     rows = chain()

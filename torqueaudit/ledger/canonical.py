@@ -13,7 +13,9 @@ _KEY = re.compile(r"[a-z0-9_]+")
 LARGEST_INTEGER = 2**53 - 1
 _SURROGATE = "[\ud800-\udfff]"  # slow to compile, seldom needed
 
-_encode = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False).encode
+_encode = json.JSONEncoder(
+    ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False, check_circular=False
+).encode
 
 
 def canonical(value: object) -> str:
@@ -28,8 +30,38 @@ def canonical(value: object) -> str:
 
 def require_plain(value: object, where: str) -> None:
     """Refuse whatever two programs might write differently."""
+    if not _is_plain(value):
+        _require_plain(value, where)
+
+
+def _is_plain(value: object) -> bool:
+    """Whether this is plain at first sight; nothing is said of the place, which a second look finds."""
+    kind = type(value)
+    if kind is str:
+        return not _has_half(value)  # type: ignore[arg-type]
+    if kind is dict:
+        return _is_plain_object(value)  # type: ignore[arg-type]
+    if kind is list:
+        return all(map(_is_plain, value))  # type: ignore[call-overload]
+    return kind is bool or (kind is int and -LARGEST_INTEGER <= value <= LARGEST_INTEGER)  # type: ignore[operator]
+
+
+def _is_plain_object(value: dict[object, object]) -> bool:
+    for key, item in value.items():
+        if type(key) is not str or not _is_key(key):
+            return False
+        if not (type(item) is str and item.isascii()) and not _is_plain(item):
+            return False
+    return True
+
+
+def _has_half(text: str) -> bool:
+    return not text.isascii() and re.search(_SURROGATE, text) is not None
+
+
+def _require_plain(value: object, where: str) -> None:
     if isinstance(value, str):
-        if not value.isascii() and re.search(_SURROGATE, value):
+        if _has_half(value):
             raise ValueError(f"{where}: the text holds half a character (a lone surrogate); write it again")
     elif isinstance(value, bool):
         return
@@ -40,7 +72,7 @@ def require_plain(value: object, where: str) -> None:
         _require_plain_object(value, where)
     elif isinstance(value, list):
         for index, item in enumerate(value):
-            require_plain(item, f"{where}[{index}]")
+            _require_plain(item, f"{where}[{index}]")
     else:
         raise TypeError(_refusal(value, where))
 
@@ -49,8 +81,7 @@ def _require_plain_object(value: dict[object, object], where: str) -> None:
     for key, item in value.items():
         if not isinstance(key, str) or not _is_key(key):
             raise ValueError(f"{where}: the key {key!r} may hold only a-z, 0-9 and _")
-        if not (isinstance(item, str) and item.isascii()):  # most are plain text, and need no second look
-            require_plain(item, f"{where}.{key}")
+        _require_plain(item, f"{where}.{key}")
 
 
 @lru_cache(maxsize=1024)

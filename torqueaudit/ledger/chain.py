@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 from typing import NamedTuple
 
-from torqueaudit.ledger.entry import FIRST_PREVIOUS, STAMP, Entry, document_of, entry_of
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, STAMP, is_canonical
 
 _BATCH = 500
 _MOST_DIGITS, _MOST_SHOWN = 15, 120  # of a sequence; characters of what is no head
@@ -60,7 +60,7 @@ def chain_faults(site: str, rows: Iterable[tuple[bytes, str]]) -> tuple[Head, li
 def _size_after(sequence: int) -> int:
     """How many rows are looked at together: all of them have numbers of as many digits, so places of one length."""
     following = sequence + 1
-    return min(_BATCH, 10 ** len(str(following)) - following)
+    return min(_BATCH, int(10 ** len(str(following))) - following)
 
 
 def _follow(head: Head, batch: list[tuple[bytes, str]]) -> bool:
@@ -112,17 +112,11 @@ def form_faults(rows: Iterable[tuple[str, str]]) -> list[str]:
     faults = []
     for sequence, (document, _) in enumerate(rows, start=1):
         try:
-            entry = entry_of(document)
-            if document != document_of(entry) and document != document_of(_without_zeros(entry)):
+            if not is_canonical(document):
                 faults.append(f"Entry {sequence} is not written in canonical form.")
         except (ValueError, TypeError) as error:
             faults.append(f"Entry {sequence} cannot be read: {error}.")
     return faults
-
-
-def _without_zeros(entry: Entry) -> Entry:
-    """As version 0.1 wrote a year before 1000, which nobody meant."""
-    return entry._replace(happened_at=entry.happened_at.lstrip("0"))
 
 
 def held_against(printed: Head, site: str, head: Head, hash_at: str | None) -> list[str]:

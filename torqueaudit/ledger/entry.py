@@ -134,21 +134,41 @@ def entry_of(document: str) -> Entry:
     Version 0.1 wrote a year before 1000, which nobody meant, without its zeros: it is read with them.
     """
     try:
-        fields = json.loads(document)
-        payload = fields.pop("payload")
-        act = payload["act"]
-        for field in ("happened_at", "recorded_at"):
-            fields[field] = fields[field].zfill(STAMP)
-        return Entry(
-            said=payload["said"],
-            judged=payload["judged"],
-            digest=act["digest"],
-            of=act["of"],
-            sealed=payload.get("words", _NOTHING),
-            **fields,
-        )
-    except (KeyError, TypeError, AttributeError, ValueError) as error:
+        return _entry_in(json.loads(document))
+    except (KeyError, TypeError, AttributeError, ValueError, RecursionError) as error:
         raise NoEntry(f"this text is no ledger entry: {error}") from None
+
+
+def _entry_in(fields: dict[str, Any]) -> Entry:
+    """The entry in fields that were read, which it takes apart."""
+    payload = fields.pop("payload")
+    act = payload["act"]
+    for field in ("happened_at", "recorded_at"):
+        fields[field] = fields[field].zfill(STAMP)
+    return Entry(
+        said=payload["said"],
+        judged=payload["judged"],
+        digest=act["digest"],
+        of=act["of"],
+        sealed=payload.get("words", _NOTHING),
+        **fields,
+    )
+
+
+def is_canonical(document: str) -> bool:
+    """Whether a stored text says an entry in the one way in which this is written, and nothing else.
+
+    Raises NoEntry when it says none, and as `canonical` where it holds what the ledger does not.
+    """
+    try:
+        fields = json.loads(document)
+        text, payload = canonical(fields), fields["payload"]
+        _entry_in(fields)
+        parts, act = payload.keys() - {"words"}, payload["act"].keys()
+    except (KeyError, AttributeError, RecursionError) as error:
+        raise NoEntry(f"this text is no ledger entry: {error}") from None
+    known = parts == {"act", "judged", "said"} and act == {"digest", "of"} and payload.get("words") != {}
+    return known and text == document
 
 
 def hash_of(document: str) -> str:
