@@ -2,6 +2,7 @@
 
 import os
 
+import pytest
 from hypothesis import settings
 
 pytest_plugins = ["torqueaudit.testing"]
@@ -10,3 +11,11 @@ pytest_plugins = ["torqueaudit.testing"]
 settings.register_profile("test", deadline=None, derandomize=True)
 settings.register_profile("proof", deadline=None)
 settings.load_profile("proof" if "TORQUEAUDIT_PROOF" in os.environ else "test")
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """The figures that tests measured, as they stand in the log."""
+    for report in terminalreporter.getreports("passed"):
+        for name, value in report.user_properties:
+            if name == "figures":
+                terminalreporter.write_line(str(value))

@@ -52,11 +52,19 @@ def keep(book: Path, source: Path, paper: Paper, reserve: int = disk.RESERVE) ->
     folder = folder_of(book)
     place = folder / paper.name
     disk.check_space(book.parent, reserve + paper.size)
-    part = folder / f"{paper.name}.{os.getpid()}.part"
     try:
         folder.mkdir(exist_ok=True)
-        if _fault(place, paper) is None:
-            return
+        if _fault(place, paper):
+            _copy(source, place, paper)
+        _flush(folder)  # also where it lay there already: whoever kept it may have been killed before this
+        _flush(book.parent)
+    except OSError as error:
+        raise BookError(f"{source} cannot be kept in {folder}: {error.strerror}; nothing was recorded.") from None
+
+
+def _copy(source: Path, place: Path, paper: Paper) -> None:
+    part = place.with_name(f"{place.name}.{os.getpid()}.part")
+    try:
         with source.open("rb") as read, part.open("wb") as written:
             shutil.copyfileobj(read, written)
             written.flush()
@@ -64,9 +72,6 @@ def keep(book: Path, source: Path, paper: Paper, reserve: int = disk.RESERVE) ->
         if _fault(part, paper):
             raise BookError(f"{source} changed while it was copied; nothing was recorded. Do it again.")
         part.replace(place)
-        _flush(folder)
-    except OSError as error:
-        raise BookError(f"{source} cannot be kept in {folder}: {error.strerror}; nothing was recorded.") from None
     finally:
         with suppress(OSError):
             part.unlink()

@@ -1,0 +1,146 @@
+"""What a workshop records in a few minutes: acts of every kind of thing that a book keeps, and whether they stand.
+
+Each act that is done says so in one line of JSON: {"id": …} of its entries, {"plate": …} that a vehicle has since,
+"" where it was forgotten.
+"""
+
+import json
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from itertools import count
+from pathlib import Path
+from random import Random
+from typing import Any, TypeAlias
+
+from torqueaudit.book.book import Book
+from torqueaudit.cards.card import Clock, play
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.model.wrench.acts import Calibrate
+from torqueaudit.plugins import Plugins
+from torqueaudit.workshop.door.ledger import forget
+from torqueaudit.workshop.door.words import erase_words
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.fasteners import loosen
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.vehicles.corrections import change_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
+from torqueaudit.workshop.wrenches.calibrations import calibrate
+
+Said: TypeAlias = dict[str, Any]
+START = datetime(2031, 4, 2, 12, tzinfo=UTC)
+KINDS, CHANGES, FORGETS = 5, 3, 4  # of acts, of which two change what is known of a vehicle
+CARD = """
+2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 10:06 rear-axle-nut mark intact by P-2
+"""
+
+
+@contextmanager
+def opened(book: Path, plugins: Plugins | None = None, seed: int = 6) -> Iterator[Workshop]:
+    """A workshop on a book, whose clock the acts move on."""
+    with open_workshop(book, clock=Clock("2031-04-02 09:00"), chance=Random(seed), plugins=plugins) as workshop:
+        yield workshop
+
+
+def begin(book: Path, plugins: Plugins | None = None) -> None:
+    """Open the job that the acts are about."""
+    with opened(book, plugins) as workshop:
+        play(workshop, CARD)
+
+
+class Writer:
+    """One who records act after act; each writer has a name, and makes the files of certificates in a folder."""
+
+    def __init__(self, workshop: Workshop, name: str, papers: Path) -> None:
+        assert isinstance(workshop.clock, Clock)
+        self.workshop = workshop
+        self.clock = workshop.clock
+        self.name = name
+        self.papers = papers
+        self.vehicles: list[str] = []
+        self.told: list[int] = []
+
+    def acts(self) -> Iterator[Said]:
+        """Act after act, each said once it is recorded; done over where another writer was quicker."""
+        for number in count():
+            self.clock.set(f"{START + timedelta(minutes=number):%Y-%m-%d %H:%M}")
+            yield self._done(number)
+
+    def _done(self, number: int) -> Said:
+        kinds = (self._enter, self._loosen, self._calibrate, self._change, self._forget)
+        while True:
+            try:
+                return kinds[number % KINDS](f"{self.name}-{number}")
+            except Refused as error:
+                if "Others are writing" not in str(error):
+                    raise
+
+    def _enter(self, id_: str) -> Said:
+        plate = f"Y {id_}"
+        self.vehicles.append(add_vehicle(self.workshop, f"bike {id_}", "Kestrel 500", 2030, {"plate": plate}, say(id_)))
+        return {"id": id_, "vehicle": self.vehicles[-1], "plate": plate}
+
+    def _loosen(self, id_: str) -> Said:
+        entries = loosen(self.workshop, "1", "rear-axle-nut", f"the {id_} wheel had to come out", say(id_))
+        self.told.append(entries[-1].sequence)
+        return {"id": id_}
+
+    def _calibrate(self, id_: str) -> Said:
+        certificate = self.papers / f"{id_}.pdf"
+        certificate.write_bytes(b"%PDF-" + sha256(id_.encode()).digest() * 40)
+        told = Calibrate(on=START.date(), certificate=id_, file=certificate)
+        calibrate(self.workshop, "W-1", told, say(id_))
+        return {"id": id_}
+
+    def _change(self, id_: str) -> Said:
+        plate = f"Z {id_}"
+        change_vehicle(self.workshop, self.vehicles[-1], VehicleChange(personal={"plate": plate}), say(id_))
+        return {"id": id_, "vehicle": self.vehicles[-1], "plate": plate}
+
+    def _forget(self, id_: str) -> Said:
+        erase_words(self.workshop, self.told[-1:], "it named a customer", say(id_))
+        if len(self.vehicles) > 1:
+            forget(self.workshop, f"vehicle/{self.vehicles[-2]}")
+            return {"id": id_, "vehicle": self.vehicles[-2], "plate": ""}
+        return {"id": id_}
+
+
+def say(id_: str) -> Say:
+    """The foreman says it, again where it was said a moment ago."""
+    return Say("P-1", id=id_, again=True, sure=True)
+
+
+def line(said: Said) -> bytes:
+    """An act that is done, as its writer says it."""
+    return json.dumps(said).encode() + b"\n"
+
+
+def lost(book: Book, told: Sequence[Said]) -> list[str]:
+    """What was said to be recorded and is not, what is there by halves, and what a verification finds."""
+    entries = [entry for entry, _ in book.ledger()]
+    acts = Counter(entry.act for entry in entries)
+    missing = [f"{each['id']} is lost" for each in told if each["id"] not in acts]
+    halves = [f"{each.id} is one of {each.of}" for each in entries if each.of != acts[each.act]]
+    return [*missing, *halves, *_wrong_plates(book, told), *book.verify()]
+
+
+def _wrong_plates(book: Book, told: Sequence[Said]) -> Iterator[str]:
+    """Vehicles whose plate is neither the one that was said last, nor what the act in hand would make of it."""
+    for writer in {each["id"].partition("-")[0] for each in told}:
+        own = [each for each in told if each["id"].partition("-")[0] == writer]
+        plates = {each["vehicle"]: {each["plate"]} for each in own if "vehicle" in each}
+        vehicles = list(plates)
+        in_hand = len(own)
+        if in_hand % KINDS == CHANGES:
+            plates[vehicles[-1]].add(f"Z {writer}-{in_hand}")
+        if in_hand % KINDS == FORGETS and len(vehicles) > 1:
+            plates[vehicles[-2]].add("")
+        for vehicle, may_be in plates.items():
+            known = book.personal_of(f"vehicle/{vehicle}").get("plate", "")
+            if known not in may_be:
+                yield f"{vehicle} has the plate {known!r}, and was said to have {' or '.join(may_be)!r}"
