@@ -162,6 +162,19 @@ class Book:
         with self.engine.in_words():
             return Head(self.site, *self._ledger.last())
 
+    def tell_head(self) -> Head:
+        """Where the chain stands, for whoever shows it: written down beside the book first, as a head that was told."""
+        from torqueaudit.book import heads  # most acts tell none
+
+        head = self.head()
+        heads.keep(self.path, head, self.clock(), self._has)
+        return head
+
+    def _has(self, head: Head) -> bool:
+        """Whether the ledger has the entry that a head knew."""
+        with self.engine.in_words():
+            return head.site == self.site and self.engine.hash_at(head.sequence) == head.hash
+
     def rows(self, sql: str, *values: Value) -> list[tuple[Any, ...]]:
         """What a question about the lists gives."""
         with self.engine.in_words():
@@ -206,10 +219,11 @@ class Book:
 
     def verify(self, head: Head | None = None) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier."""
-        from torqueaudit.book import papers, soundness  # only whoever verifies needs it
+        from torqueaudit.book import heads, papers, soundness  # only whoever verifies needs it
 
         with self.engine.in_words(), self.engine.snapshot():
             found = soundness.faults(self.engine, self._lists, head)
+            found += heads.faults(self.path, self.head(), self.engine.hash_at)
             named = papers.named(text for text, _ in self.engine.stored())
         return [*found, *papers.faults(self.path, named)]
 

@@ -1,7 +1,13 @@
-"""What is looked at before anything is kept on a disk: its kind, and the space left."""
+"""What is looked at before anything is kept on a disk: its kind, and the space left; and how it is kept for good.
 
+What is said to be written has been flushed, the file and then the folder that holds its name: a power cut takes neither
+back.
+"""
+
+import os
 import re
 from pathlib import Path
+from typing import IO
 
 from torqueaudit.book.errors import BookError
 
@@ -58,3 +64,43 @@ def network_share(folder: str, mountinfo: str) -> str | None:
 
 def _lies_in(folder: str, point: str) -> bool:
     return folder == point or folder.startswith(point.rstrip("/") + "/")
+
+
+def write_whole(target: Path, data: bytes) -> None:
+    """Write a file, or write it anew, that is found whole or not at all. Raises OSError, and leaves what was there."""
+    import tempfile  # brings much with it, and few commands write a file
+
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
+    part = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            flush(file)
+        part.chmod(0o644)
+        rename(part, target)
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise
+
+
+def rename(part: Path, target: Path) -> None:
+    """Give a flushed file or folder its name for good, over a file that has it already. Raises OSError."""
+    part.replace(target)
+    flush_folder(target.parent)
+
+
+def flush(file: IO[bytes]) -> None:
+    """Bring what was written into an open file to the disk."""
+    file.flush()
+    os.fsync(file.fileno())
+
+
+def flush_folder(folder: Path) -> None:
+    """Bring the names in a folder to the disk, where folders can be flushed (not on Windows)."""
+    if os.name == "nt":
+        return
+    opened = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)

@@ -56,8 +56,8 @@ def keep(book: Path, source: Path, paper: Paper, reserve: int = disk.RESERVE) ->
         folder.mkdir(exist_ok=True)
         if _fault(place, paper):
             _copy(source, place, paper)
-        _flush(folder)  # also where it lay there already: whoever kept it may have been killed before this
-        _flush(book.parent)
+        disk.flush_folder(folder)  # also where it lay there already: whoever kept it may have been killed before this
+        disk.flush_folder(book.parent)
     except OSError as error:
         raise BookError(f"{source} cannot be kept in {folder}: {error.strerror}; nothing was recorded.") from None
 
@@ -67,8 +67,7 @@ def _copy(source: Path, place: Path, paper: Paper) -> None:
     try:
         with source.open("rb") as read, part.open("wb") as written:
             shutil.copyfileobj(read, written)
-            written.flush()
-            os.fsync(written.fileno())
+            disk.flush(written)
         if _fault(part, paper):
             raise BookError(f"{source} changed while it was copied; nothing was recorded. Do it again.")
         part.replace(place)
@@ -105,14 +104,3 @@ def _fault(place: Path, paper: Paper) -> str | None:
     except OSError as error:
         return f"cannot be read ({error.strerror})"
     return None if sha256(content).hexdigest() == paper.digest else "was changed"
-
-
-def _flush(folder: Path) -> None:
-    """Make the new name itself last, where folders can be flushed (not on Windows)."""
-    if os.name == "nt":
-        return
-    opened = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(opened)
-    finally:
-        os.close(opened)

@@ -26,5 +26,5 @@ def backup(*, target: Path) -> None:
     """Copy the book, its photos and its papers to TARGET, while others write."""
     with workshop_here() as workshop:
         workshop.book.backup(target)
-        head = workshop.book.head()
+        head = workshop.book.tell_head()
     click.echo(f"{target}: a copy of the book; its head is at most {head}")

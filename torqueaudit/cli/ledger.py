@@ -23,7 +23,7 @@ def verify(*, printed: str | None, as_json: bool) -> None:
     """Check chain, lists, triggers, application id and clock. Exit code 0 sound, 1 damaged."""
     with workshop_here() as workshop:
         found = faults(workshop, printed)
-        head = str(workshop.book.head())
+        head = str(workshop.book.head() if found else workshop.book.tell_head())
         remarks = workshop.book.clock_remarks()
     if as_json:
         print_json({"sound": not found, "faults": found, "remarks": remarks, "head": head})
@@ -42,7 +42,7 @@ def verify(*, printed: str | None, as_json: bool) -> None:
 def head(*, as_json: bool) -> None:
     """Print the head of the chain, to be kept on paper."""
     with workshop_here() as workshop:
-        text = str(workshop.book.head())
+        text = str(workshop.book.tell_head())
     if as_json:
         print_json({"head": text})
     else:

@@ -119,13 +119,17 @@ def form_faults(rows: Iterable[tuple[str, str]]) -> list[str]:
     return faults
 
 
-def held_against(printed: Head, site: str, head: Head, hash_at: str | None) -> list[str]:
-    """What a printed head says against the ledger; `hash_at` is the stored hash at the printed sequence."""
+def held_against(
+    printed: Head, site: str, head: Head, hash_at: str | None, *, name: str = "the printed head"
+) -> list[str]:
+    """What a head that was told before says against the ledger, which stands at `head`.
+
+    `hash_at` is the stored hash at the sequence of that head, `name` what a sentence calls it.
+    """
     if printed.site != site:
-        return [f"The printed head is of site {printed.site}; this book is of site {site}."]
+        return [f"{name.capitalize()} is of site {printed.site}; this book is of site {site}."]
     if printed.sequence > head.sequence:
-        lost = f"the printed head knew entry {printed.sequence}: its tail is lost."
-        return [f"The ledger ends at entry {head.sequence}; {lost}"]
+        return [f"The ledger ends at entry {head.sequence}; {name} knew entry {printed.sequence}: its tail is lost."]
     if printed.sequence and hash_at != printed.hash:
-        return [f"Entry {printed.sequence} is not the one the printed head knew: the ledger was written anew."]
+        return [f"Entry {printed.sequence} is not the one {name} knew: the ledger was written anew."]
     return []

@@ -90,7 +90,7 @@ def book_view(workshop: "Workshop", now: datetime) -> BookView:
     return BookView(
         site=workshop.book.site,
         demo=settings.demo,
-        head=str(workshop.book.head()),
+        head=str(workshop.book.tell_head()),
         asked_at=now.astimezone(settings.timezone),
     )
 

@@ -39,7 +39,7 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
     day = day or workshop.today() - timedelta(days=1)
     if day > workshop.today():
         raise Refused(f"{day} has not come yet; give today or an earlier day")
-    head = str(workshop.book.head())
+    head = str(workshop.book.tell_head())
     desk = Desk(workshop, day)
     entries = DayEntries(desk)
     waiting = pending(desk)
