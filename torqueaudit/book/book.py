@@ -10,7 +10,7 @@ from typing import Any, Self
 
 from torqueaudit.book import words
 from torqueaudit.book.append import Ledger
-from torqueaudit.book.disk import RESERVE
+from torqueaudit.book.disk import RESERVE, real
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf
@@ -79,6 +79,7 @@ class Book:
         rows_of: RowsOf | None = None,
     ) -> Self:
         """Open a book and bring an older one up to date. Raises BookError with a sentence."""
+        path = real(path)
         lists = Lists(rows_of or _model_rows)
         engine = SQLiteEngine.open(path, wait, reserve, partial(_write_anew, lists))
         return cls(path, engine, lists, clock=clock, chance=chance)

@@ -6,6 +6,7 @@ back.
 
 import os
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import IO
 
@@ -13,22 +14,57 @@ from torqueaudit.book.errors import BookError
 
 RESERVE = 32 * 1024 * 1024  # bytes kept free: on a full disk SQLite's shared memory file can kill the process
 
+# File systems by the names of the kernel, from memory, whose files another machine can change at the same time.
 _NETWORK = frozenset(
-    {"9p", "afs", "beegfs", "ceph", "cifs", "davfs", "drvfs", "glusterfs", "lustre", "ncpfs", "nfs", "nfs4", "ocfs2"}
-    | {"fuse.davfs2", "fuse.glusterfs", "fuse.rclone", "fuse.s3fs", "fuse.sshfs", "fuse.vmhgfs-fuse"}
-    | {"prl_fs", "smb3", "smbfs", "vboxsf"}
+    {
+        "9p",
+        "afs",
+        "beegfs",
+        "ceph",
+        "cifs",
+        "coda",
+        "davfs",
+        "drvfs",
+        "fakeowner",
+        "gfs2",
+        "glusterfs",
+        "gpfs",
+        "lustre",
+    }
+    | {"ncpfs", "nfs", "nfs4", "ocfs2", "orangefs", "osxfs", "prl_fs", "smb3", "smbfs", "vboxsf", "virtiofs", "vmhgfs"}
 )
+# Of those that run as a program (`fuse.NAME`) most reach another machine. These lie on a disk of this one; what FUSE
+# reads off a block device is called `fuseblk`.
+_LOCAL_FUSE = frozenset(
+    {"fuse.bindfs", "fuse.cryfs", "fuse.encfs", "fuse.exfat", "fuse.ext4", "fuse.fuse-overlayfs", "fuse.gocryptfs"}
+    | {"fuse.mergerfs", "fuse.ntfs", "fuse.ntfs-3g", "fuse.securefs", "fuse.unionfs", "fuse.veracrypt", "fuse.zfs"}
+)
+_ROOTS = frozenset({"9p", "virtiofs"})  # how some hosts hand a container or a machine its own disk
 _MOUNTS = Path("/proc/self/mountinfo")
+_POINT = 4  # the fifth field is the mount point
+
+
+def real(path: Path) -> Path:
+    """The file itself where `path` is a symbolic link, so that all programs find the same files beside it."""
+    return Path(os.path.realpath(path)) if path.is_symlink() else path
 
 
 def check_disk(folder: Path) -> None:
     """Refuse a network share: locks and flushed writes cannot be relied on there."""
-    mounts = _MOUNTS.read_text(errors="surrogateescape") if _MOUNTS.exists() else ""
-    kind = network_share(str(folder.resolve()), mounts)
+    kind = network_share(str(folder.resolve()), _mountinfo())
     if kind is not None:
         raise BookError(
             f"{folder} is a network share ({kind}), where a book can be damaged; keep it on this machine's own disk."
         )
+
+
+def check_names(path: Path) -> None:
+    """Refuse a file that has a second name somewhere: each name would have a log and locks of its own beside it."""
+    says = f"{path} is one file under several names"
+    if path.stat().st_nlink > 1:
+        raise BookError(f"{says} (a hard link), where what two programs write is lost; remove all names but one.")
+    if any(point == str(path.resolve()) for point, _ in _mounts(_mountinfo())):
+        raise BookError(f"{says} (mounted alone), where what two programs write is lost; mount its folder instead.")
 
 
 def check_space(folder: str | Path, reserve: int) -> None:
@@ -50,16 +86,26 @@ def network_share(folder: str, mountinfo: str) -> str | None:
     it, and of two on one point the later.
     """
     deepest, kind = "", ""
+    for point, name in _mounts(mountinfo):
+        if _lies_in(folder, point) and len(point) >= len(deepest):
+            deepest, kind = point, name
+    if deepest == "/" and kind in _ROOTS:
+        return None
+    fuse = kind == "fuse" or (kind.startswith("fuse.") and kind not in _LOCAL_FUSE)
+    return kind if fuse or kind in _NETWORK else None
+
+
+def _mountinfo() -> str:
+    return _MOUNTS.read_text(errors="surrogateescape") if _MOUNTS.exists() else ""
+
+
+def _mounts(mountinfo: str) -> Iterator[tuple[str, str]]:
+    """Each mount point with its kind of file system."""
     for line in mountinfo.splitlines():
         before, _, behind = line.partition(" - ")
         fields = before.split(" ")
-        if len(fields) < 5 or not behind:  # noqa: PLR2004 the mount point is the fifth field
-            continue
-        point = re.sub(r"\\([0-7]{3})", lambda octal: chr(int(octal[1], 8)), fields[4])
-        if _lies_in(folder, point) and len(point) >= len(deepest):
-            deepest, kind = point, behind.split(" ")[0]
-    sandbox = kind == "9p" and deepest == "/"  # some container hosts hand a machine its own root that way
-    return kind if kind in _NETWORK and not sandbox else None
+        if len(fields) > _POINT and behind:
+            yield re.sub(r"\\([0-7]{3})", lambda octal: chr(int(octal[1], 8)), fields[_POINT]), behind.split(" ")[0]
 
 
 def _lies_in(folder: str, point: str) -> bool:

@@ -1,5 +1,6 @@
 """A book's file: where one may lie, how it is made, and whether this program can work with it."""
 
+import glob
 import os
 import stat
 import time
@@ -7,7 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from torqueaudit.book.disk import check_disk, check_space
+from torqueaudit.book.disk import check_disk, check_names, check_space
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.heads import place_of
 from torqueaudit.book.sqlite.connection import (
@@ -21,6 +22,8 @@ from torqueaudit.book.sqlite.connection import (
 )
 from torqueaudit.book.sqlite.words import in_words
 from torqueaudit.model.act import See, Topic
+
+_HALF_MADE = ".new-"  # behind the name while a book is made
 
 
 def check_file(path: Path) -> None:
@@ -37,6 +40,16 @@ def check_file(path: Path) -> None:
     if not os.access(path, os.W_OK) or not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
         raise BookError(f"{path} may only be read; allow writing to the file, or give another book.")
     check_disk(path.parent)
+    if path.stat().st_nlink > 1:
+        _remove_half_made(path)
+    check_names(path)
+
+
+def _remove_half_made(path: Path) -> None:
+    """Take away the first name of a book whose making was killed when it had got its second."""
+    for part in path.parent.glob(f"{glob.escape(path.name)}{_HALF_MADE}*"):
+        if part.samefile(path):
+            part.unlink(missing_ok=True)
 
 
 def check_place(path: Path) -> None:
@@ -55,7 +68,7 @@ def new(path: Path, site: str, wait: float, reserve: int) -> Iterator[None]:
     """Make a book's file for a block that opens it; when either fails nothing is left behind. Raises BookError."""
     check_place(path)
     check_space(path.parent, reserve)
-    part = path.with_name(f"{path.name}.new-{os.getpid()}-{time.monotonic_ns()}")
+    part = path.with_name(f"{path.name}{_HALF_MADE}{os.getpid()}-{time.monotonic_ns()}")
     try:
         part.touch(exist_ok=False)
     except OSError as error:
