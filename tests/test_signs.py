@@ -55,6 +55,7 @@ def test_letters_marks_digits_punctuation_symbols_and_spaces_are_seen() -> None:
         ("re\u200bd", "remark: sign 3 is U+200B (zero width space), which nobody sees; write it without"),
         ("l\u2028", "remark: sign 2 is U+2028 (line separator), which nobody sees; write it without"),
         ("k\udcff", "remark: sign 2 is U+DCFF (half a character), which nobody sees; write it without"),
+        ("k\uffff", "remark: sign 2 is U+FFFF (no character), which nobody sees; write it without"),
         ("W\u200d1", "remark: sign 2 is U+200D (zero width joiner), which nobody sees; write it without"),
     ],
 )

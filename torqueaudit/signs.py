@@ -62,7 +62,8 @@ def named(sign: str) -> str:
 
     if "\ud800" <= sign <= "\udfff":
         return f"{_point(sign)} (half a character)"
-    name = _NAMES.get(sign) or unicodedata.name(sign, "a control sign").casefold()
+    unnamed = "a control sign" if sign < "\xa0" else "no character"
+    name = _NAMES.get(sign) or unicodedata.name(sign, unnamed).casefold()
     return f"{_point(sign)} ({name})"
 
 

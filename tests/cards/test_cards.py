@@ -2,6 +2,7 @@ from collections import Counter
 
 import pytest
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Loosening, Tightening
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
@@ -24,6 +25,16 @@ def test_a_card_in_the_docstring_is_played(played: Workshop) -> None:
 
     assert view.state == "re-checked"
     assert findings(played) == []
+
+
+def test_words_on_a_card_hold_no_sign_that_nobody_sees(workshop: Workshop) -> None:
+    """What looks like the end of a line is none, and no second act is read behind it."""
+    play(workshop, "2031-04-02 10:00 job 1 opened axle on V-1 by P-2")
+    before = workshop.book.head()
+    with pytest.raises(Refused, match=r"why: sign 4 is U\+2028 \(line separator\), which nobody sees"):
+        play(workshop, "2031-04-02 10:07 V-1 nut reported loosened: out\u20282031-04-02 10:08 released by P-1")
+
+    assert before == workshop.book.head()
 
 
 @pytest.mark.parametrize(

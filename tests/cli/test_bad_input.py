@@ -56,6 +56,13 @@ def opened(run: Run) -> Run:
         (("job", "strike", "1", f"#{MANY}", "--why", "wrong"), 2, "give an entry's number"),
         (("job", "open", "--vehicle", "V-2", "--procedure", "axle", "--odometer", "10 000 000 km"), 2, "no odometer"),
         (("vehicle", "arrived", "V-2", "--odometer", f"{'9' * 19} mi", "--sure"), 2, "no odometer shows more"),
+        (("vehicle", "add", "red\u202e", "--model", "M"), 2, "TAG: sign 4 is U+202E (right-to-left override)"),
+        (("vehicle", "add", "red\udc80", "--model", "M"), 2, "TAG: sign 4 is U+DC80 (half a character)"),
+        (("vehicle", "add", "red", "--model", "M\x1b[2J"), 2, "--model: sign 2 is U+001B (escape)"),
+        (("part", "fit", "1", "washer", "18 mm", "--lot", "L\u200b7"), 2, "--lot: sign 2 is U+200B"),
+        (("job", "strike", "1", "1", "--why", "wrong\nline"), 2, "--why: sign 6 is U+000A (a line end)"),
+        (("job", "show", "1\u2066"), 2, "sign 2 is U+2066 (left-to-right isolate), which nobody sees"),
+        (("job", "sh\u200bow", "1"), 2, "sh⟨U+200B⟩ow"),
         (("settings", "change", "--untouched-days", "3651", "--by", "P-1"), 1, "1 to 3650 days"),
         (("settings", "change", "--due-soon-days", "9" * 25, "--by", "P-1"), 1, "has more than 20 digits"),
         (("settings", "change", "--late-minutes", "43201", "--by", "P-1"), 1, "1 to 43200 minutes"),
@@ -196,3 +203,13 @@ def test_a_reader_who_has_read_enough_is_told_nothing(opened: Run, book_file: Pa
         assert told.stderr
 
         assert ("", 1) == (told.stderr.read(), told.wait())
+
+
+def test_words_of_the_environment_hold_no_sign_that_nobody_sees(book_file: Path) -> None:
+    """The number of whoever speaks, as a variable tells it."""
+    surroundings = {**os.environ, "TORQUEAUDIT_BOOK": str(book_file), "TORQUEAUDIT_BY": "P-2\u200b"}
+    words = [str(SCRIPT), "vehicle", "add", "red", "--model", "M"]
+    done = subprocess.run(words, env=surroundings, capture_output=True, text=True, check=False, encoding="utf-8")
+
+    assert (2, "") == (done.returncode, done.stdout)
+    assert done.stderr == "--by: sign 4 is U+200B (zero width space), which nobody sees; write it without\n"

@@ -25,6 +25,7 @@ from torqueaudit.reports.pdf import nightly_pdf, shortened
 from torqueaudit.workshop.night.night import night_of
 
 HEAD = "YARD/65/" + "4a30" * 16
+WIDE = "\uff1d\uff0b\uff0d\uff20"  # = + - @ of East Asian keyboards
 LATE = Line(
     job="12",
     vehicle="V-3",
@@ -129,7 +130,7 @@ def test_json_holds_iso_dates_and_numbers_that_are_none_where_nothing_is_late() 
     assert content["head"] == HEAD
 
 
-@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "\n"])
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "\n", *WIDE])
 def test_a_cell_never_runs_in_a_spreadsheet(start: str) -> None:
     """A remark that a spreadsheet would take for a formula is made text (the starts are those OWASP lists)."""
     night = a_night(LATE._replace(says=f"{start}HYPERLINK(A1)", tag=f"{start}1"))
@@ -137,6 +138,27 @@ def test_a_cell_never_runs_in_a_spreadsheet(start: str) -> None:
 
     assert (f"'{start}HYPERLINK(A1)", f"'{start}1") == (rows[0]["says"], rows[0]["tag"])
     assert harmless("axle nut - 98 N·m") == "axle nut - 98 N·m"
+
+
+@pytest.mark.parametrize("sign", "=+-@" + WIDE)
+@pytest.mark.parametrize("before", ["", *" \u00a0\u3000", *(f"x{end}" for end in ';",|\t\n'), "x; ", 'x";"', "\ufeff"])
+@pytest.mark.parametrize("separator", ",;\t|")
+def test_no_cell_runs_whatever_a_spreadsheet_takes_for_a_separator(before: str, sign: str, separator: str) -> None:
+    """The whole file is read with the separator of another country, and no cell of it begins a formula."""
+    table = nightly_csv(a_night(LATE._replace(says=f"{before}{sign}HYPERLINK(A1)")))
+    quoted = csv.reader(StringIO(table), delimiter=separator)
+    bare = csv.reader(StringIO(table), delimiter=separator, quoting=csv.QUOTE_NONE)
+    cells = [cell.strip(' \u00a0\u3000\ufeff"') for row in (*quoted, *bare) for cell in row]
+
+    assert [cell for cell in cells if cell.startswith(("=", "+", "-", "@", *WIDE))] == []
+    assert any("HYPERLINK(A1)" in cell for cell in cells)
+
+
+def test_numbers_of_ours_stay_numbers_in_a_table() -> None:
+    """Days and metres of a re-check, also one that is early by days."""
+    rows = list(csv.DictReader(StringIO(nightly_csv(a_night(LATE._replace(days_late=-3))))))
+
+    assert ("-3", "120000") == (rows[0]["days_late"], rows[0]["metres_late"])
 
 
 def test_a_plugins_picture_is_its_text_in_every_form() -> None:

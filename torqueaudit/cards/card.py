@@ -65,7 +65,7 @@ class Card:
         self.workshop = workshop
         self.job = "1"
         self.written: list[range] = []
-        self.lines = [line.strip() for line in text.splitlines() if line.strip()]
+        self.lines = [line.strip() for line in text.split("\n") if line.strip()]
 
     def by_time(self) -> Iterator[tuple[datetime, "Card", str]]:
         """The lines with the moment each is told, which is not before the line above it was."""

@@ -11,6 +11,7 @@ import click
 
 from torqueaudit.cli.strict import StrictGroup
 from torqueaudit.installed import Offered, installed
+from torqueaudit.signs import seen
 
 ADDED = "torqueaudit.commands"  # the entry points with which plugins add commands
 
@@ -151,7 +152,7 @@ def main() -> None:
     except click.ClickException as error:
         from torqueaudit.cli.mistyped import sentence_of_use
 
-        click.echo(sentence_of_use(error), err=True)
+        click.echo(seen(sentence_of_use(error), lines=True), err=True)
         sys.exit(error.exit_code)
     except click.Abort:
         click.echo("Stopped.", err=True)

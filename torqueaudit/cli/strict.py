@@ -1,4 +1,6 @@
-"""What click by itself takes in silence and this program refuses: an option told twice, a count in other digits.
+"""What click by itself takes in silence and this program refuses.
+
+These are an option told twice, a count in other digits, and words with a sign that nobody sees.
 
 Of an option told twice click takes the last value, and of a whole number digits of every script, and underscores. The
 root group asks every command on the way to the one that is run, also those that plugins bring.
@@ -7,23 +9,30 @@ root group asks every command on the way to the one that is run, also those that
 import re
 from collections.abc import Iterator, Sequence
 from copy import copy
+from pathlib import Path
 from typing import Any
 
 import click
+
+from torqueaudit.signs import require_seen
 
 # Asked here and not in a type of our own, which an author of a plugin would have to think of.
 _NUMBERS = (type(click.INT), type(click.FLOAT))
 
 
 class Strict(click.Command):
-    """A command that refuses an option told twice, where it holds one value, and a count that is not in 0 to 9."""
+    """A command that refuses what nobody can have meant."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """What click reads. Raises a usage error for what click would take in silence."""
-        if not ctx.resilient_parsing:
-            for says in _refused(self.params, ctx, args):
-                raise click.UsageError(says, ctx)
-        return super().parse_args(ctx, args)
+        if ctx.resilient_parsing:
+            return super().parse_args(ctx, args)
+        for says in _refused(self.params, ctx, args):
+            raise click.UsageError(says, ctx)
+        rest = super().parse_args(ctx, args)
+        for each in self.get_params(ctx):
+            _require_seen(each, ctx.params.get(each.name or ""), ctx)
+        return rest
 
 
 class StrictGroup(Strict, click.Group):
@@ -44,6 +53,25 @@ def strict(command: click.Command) -> click.Command:
         before = StrictGroup if isinstance(command, click.Group) else Strict
         command.__class__ = type(kind.__name__, (before, kind), {})
     return command
+
+
+def _require_seen(param: click.Parameter, value: object, ctx: click.Context) -> None:
+    """Raise a usage error for words with a sign that nobody sees, also those of an environment variable.
+
+    A file is named as it is named, but for a null, which no name holds.
+    """
+    if isinstance(value, list | tuple):
+        for each in value:
+            _require_seen(param, each, ctx)
+    elif isinstance(value, str | Path) and not (isinstance(param.type, click.Path) and "\0" not in str(value)):
+        try:
+            require_seen(str(value), _name_of(param))
+        except ValueError as error:
+            raise click.UsageError(str(error), ctx) from None
+
+
+def _name_of(param: click.Parameter) -> str:
+    return param.opts[-1] if isinstance(param, click.Option) else param.human_readable_name
 
 
 def _refused(params: Sequence[click.Parameter], ctx: click.Context, args: list[str]) -> Iterator[str]:
@@ -70,7 +98,7 @@ def _told_twice(option: click.Option, values: Sequence[Any]) -> Iterator[str]:
 
 def _no_count(param: click.Parameter, values: Sequence[Any]) -> Iterator[str]:
     """A sentence for what int() and float() read, and nobody wrote as a number."""
-    name = param.opts[-1] if isinstance(param, click.Option) else param.human_readable_name
+    name = _name_of(param)
     for value in values:
         if isinstance(value, str) and (not value.isascii() or "_" in value) and re.search(r"\d", value):
             yield f"{name}: {value} is not written in the digits 0 to 9; write it like 12"

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 from io import StringIO
 
 from torqueaudit.model.shown.night import Line, Night
@@ -10,7 +11,9 @@ from torqueaudit.reports.json.night import night_json
 from torqueaudit.signs import seen
 
 COLUMNS = ("date", "section", "job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late")
-RUNS = ("=", "+", "-", "@", "\t", "\r", "\n")
+# Where a spreadsheet may begin a formula: at the beginning of a cell, and behind what it may take for the end of one;
+# also behind spaces, and by the wide signs of East Asian keyboards.
+_RUNS = re.compile("""^(?=[\t\r\n])|(?<![^,;|"\t\r\n])(?=\\s*[=+@\uff1d\uff0b\uff0d\uff20-])""")
 
 
 def nightly_json(night: Night) -> str:
@@ -33,7 +36,9 @@ def nightly_csv(night: Night) -> str:
 
 
 def _row(day: str, section: str, line: Line) -> list[str]:
-    return [harmless("" if cell is None else str(cell)) for cell in (day, section, *line)]
+    cells = (day, section, *line)
+    # A number of ours stays one.
+    return [str(cell) if isinstance(cell, int) else harmless("" if cell is None else str(cell)) for cell in cells]
 
 
 def _said(says: str) -> Line:
@@ -47,6 +52,5 @@ def _sentences(added: ExtraSection) -> list[str]:
 
 
 def harmless(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula (OWASP, CSV injection)."""
-    cell = seen(cell, lines=True)
-    return f"'{cell}" if cell.startswith(RUNS) else cell
+    """A cell that no spreadsheet takes for a formula, whatever it takes for a separator (OWASP, CSV injection)."""
+    return _RUNS.sub("'", seen(cell, lines=True))

@@ -1,6 +1,7 @@
 """Reading a procedure's TOML: torques as documents print them, and every mistake told with its line and key."""
 
 import re
+import time
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -532,3 +533,44 @@ def test_what_no_reader_could_hold_is_told_by_its_line(text: str, says: str) -> 
     (told,) = mistakes(text)
 
     assert told.startswith(says)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("format = 1 # \u202e", "line 1: here: sign 14 is U+202E (right-to-left override), which nobody sees"),
+        ('format = 1\ntitle = "a\\u202Eb"', "line 2, title: here: sign 2 is U+202E (right-to-left override)"),
+        ('format = 1\r\nneeds = ["a\\nb\\u0007"]', "line 2, needs: here: sign 4 is U+0007 (a control sign)"),
+        ('format = 1\n[x."a\\u200Bb"]', "line 1, x.a⟨U+200B⟩b: here: sign 2 is U+200B (zero width space)"),
+    ],
+)
+def test_a_sign_that_nobody_sees_is_told_by_its_line(text: str, says: str) -> None:
+    """As it is, in a comment too, and written as an escape, in a key too."""
+    (told,) = mistakes(text)
+
+    assert told.startswith(says)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("format = 1\n" + "#" * 250_000, "line 1: this has more than 250000 characters, which no such file has"),
+        ("format = 1\n" + "a." * 100_000 + "b = 1", "line 2: lists or tables are nested too deeply"),
+        ("format = 1\n[" + '"a" . ' * 40_000 + "b]", "line 2: lists or tables are nested too deeply"),
+        ("format = 1\nx = " + "[" * 100_000, "line 1: lists or tables are nested too deeply"),
+        ("format = 1\ndays = " + "9" * 6000, "line 2: this is not TOML: a number in it is too long"),
+    ],
+    ids=["long", "dotted", "header", "lists", "digits"],
+)
+def test_what_would_take_minutes_to_read_is_not_tried(text: str, says: str) -> None:
+    """Python's reader takes 16 s for a key of 100,000 parts (measured); here it is refused within one."""
+    began = time.process_time()
+    (told,) = mistakes(text)
+
+    assert told.startswith(says)
+    assert time.process_time() - began < 1
+
+
+def test_a_long_procedure_is_read() -> None:
+    """Twenty times as long as the longest of the workshop: nothing but its length differs."""
+    read(f'{HEAD}{NUT}torque = "at least 9 N·m"\n' + "# a.b.c.d.e.f.g.h.i.j.k.l.m.n.o.p.q.r\n" * 6000)

@@ -12,7 +12,7 @@ from torqueaudit.model.days import FIRST_YEAR, require_year
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
 from torqueaudit.workshop.door.names import LOOKED_AT_ELSEWHERE, refuse_personal
-from torqueaudit.workshop.door.refusal import refused_if_unreadable
+from torqueaudit.workshop.door.refusal import refuse_unseen, refused_if_unreadable
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -109,6 +109,8 @@ def record(
     """
     _moment(say, workshop.clock())
     _require_countable(said)
+    refuse_unseen([say.by, say.id, target], "this")
+    refuse_unseen([said, personal], "this", lines=name is ActName.ENTER_PROCEDURE)
     told = {**said, "at": stamp(say.at)} if say.at else said
     act = act_of(say.id or workshop.new_id(), name.value, say.by, target, told)
     earlier = workshop.book.earlier(act)

@@ -1,9 +1,11 @@
 """How what cannot be read is refused."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 
+from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused
+from torqueaudit.signs import require_seen
 
 
 @contextmanager
@@ -13,3 +15,22 @@ def refused_if_unreadable() -> Iterator[None]:
         yield
     except ValueError as error:
         raise Refused(str(error)) from None
+
+
+def refuse_unseen(told: object, what: str, *, lines: bool = False) -> None:
+    """Refuse whatever was told with a sign that nobody sees, wherever in it. Raises Refused.
+
+    `what` is its name where it stands in none; a text of several `lines` may have these.
+    """
+    if isinstance(told, FreeWords):
+        told = told.text
+    if isinstance(told, str):
+        with refused_if_unreadable():
+            require_seen(told, what.replace("_", " "), lines=lines)
+    elif isinstance(told, Mapping):
+        for field, item in told.items():
+            refuse_unseen(str(field), what)
+            refuse_unseen(item, str(field), lines=lines)
+    elif isinstance(told, list | tuple):
+        for item in told:
+            refuse_unseen(item, what, lines=lines)

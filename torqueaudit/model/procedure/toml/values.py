@@ -8,10 +8,17 @@ from typing import Any, NamedTuple, TypeVar
 
 from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.procedure.toml.lines import Lines, Path
+from torqueaudit.signs import is_plain, require_seen, seen
 
+LONGEST_TOML = 250_000  # characters of a text; the longest of ours has 11,000
 LARGEST = 1_000_000
+_TOO_DEEP = "lists or tables are nested too deeply"
 _DEEPEST = 20  # tables and lists within each other; nothing that is read here is half as deep
 _LONGEST = 200  # bits of a whole number, some 60 digits
+# A key of so many parts takes the reader of Python minutes. Begun where a part begins, so that it is looked for once.
+_TOO_MANY_PARTS = re.compile(
+    rf"(?<![A-Za-z0-9_-])(?:(?:[A-Za-z0-9_-]++|\"[^\"\n]*+\"|'[^'\n]*+')[ \t]*+\.[ \t]*+){{{_DEEPEST}}}"
+)
 KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 _WHERE = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)", re.DOTALL)
@@ -52,21 +59,24 @@ class Table:
 
     @classmethod
     def of(cls, text: str, mistakes: list[Mistake]) -> "Table":
-        """The whole of a text. Where it is no TOML that is noted, and the table is empty."""
+        """The whole of a text. Where it is no TOML, or may not be read, that is noted, and the table is empty."""
         text = text.removeprefix("\ufeff")
+        mistakes.extend(_unreadable(text))
         try:
+            text = "" if mistakes else text
             values = tomllib.loads(text, parse_float=Decimal)
             if any(len(path) > _DEEPEST for path, _ in _walked(values)):
                 raise RecursionError  # noqa: TRY301 told as what Python itself could not read
             lines = Lines(text)
         except RecursionError:
-            mistakes.append(Mistake(1, "", "lists or tables are nested too deeply"))
+            mistakes.append(Mistake(1, "", _TOO_DEEP))
         except ValueError as error:  # also a whole number of thousands of digits
             where = _WHERE.fullmatch(str(error))
             line = int((where and where["line"]) or text.count("\n") + 1)
-            mistakes.append(Mistake(line, "", f"this is not TOML: {where['what'] if where else error}"))
+            says = where["what"] if where else "a number in it is too long"
+            mistakes.append(Mistake(line, "", f"this is not TOML: {says}"))
         if not mistakes:
-            mistakes.extend(_too_long(values, lines))
+            mistakes.extend(_not_kept(values, lines))
         if mistakes:
             values, lines = {}, Lines("")
         return cls(values, path=(), name="", lines=lines, mistakes=mistakes)
@@ -235,9 +245,34 @@ def _walked(top: object) -> Iterator[tuple[Path, object]]:
             waiting.extend(((*path, index), inner) for index, inner in enumerate(value))
 
 
-def _too_long(top: object, lines: Lines) -> Iterator[Mistake]:
-    """Whole numbers that are too long to be written again."""
+def _unreadable(text: str) -> Iterator[Mistake]:
+    """Why a text is not even tried: so long, or so deep, that reading it takes minutes; or not to be seen whole."""
+    if len(text) > LONGEST_TOML:
+        yield Mistake(1, "", f"this has more than {LONGEST_TOML} characters, which no such file has; write less")
+    elif found := _TOO_MANY_PARTS.search(text):
+        line = text.count("\n", 0, found.start()) + 1
+        yield Mistake(line, "", _TOO_DEEP)
+    else:
+        for line, written in enumerate(text.split("\n"), start=1):
+            yield from _unseen(written.removesuffix("\r"), line, "")
+
+
+def _unseen(text: str, line: int, key: str, *, lines: bool = True) -> Iterator[Mistake]:
+    if not is_plain(text):
+        try:
+            require_seen(text, "here", lines=lines)
+        except ValueError as error:
+            yield Mistake(line, key, str(error))
+
+
+def _not_kept(top: object, lines: Lines) -> Iterator[Mistake]:
+    """Whole numbers that are too long to be written again, and signs that nobody sees, written as what escapes them."""
     for path, value in _walked(top):
+        name = ".".join(key for key in path if isinstance(key, str))
         if isinstance(value, int) and value.bit_length() > _LONGEST:
-            name = ".".join(key for key in path if isinstance(key, str))
             yield Mistake(lines.of(path), name, "this number is too long; write fewer digits")
+        elif isinstance(value, dict):
+            for key in value:
+                yield from _unseen(key, lines.of((*path, key)), seen(f"{name}.{key}".lstrip(".")), lines=False)
+        elif isinstance(value, str):
+            yield from _unseen(value, lines.of(path), name)
