@@ -1,6 +1,8 @@
-"""The ready-made book, the workshop opened on it, and the reader of job cards."""
+"""The ready-made book, the workshop opened on it, and the reader of job cards; nobody's secrets are met."""
 
 import os
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -19,3 +21,12 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         for name, value in report.user_properties:
             if name == "figures":
                 terminalreporter.write_line(str(value))
+
+
+@pytest.fixture(autouse=True, scope="session")
+def own_secrets(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Where the keys of every test and of every program that it starts lie: no book lies there."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.delenv("TORQUEAUDIT_SECRETS", raising=False)
+        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("configuration")))
+        yield Path(os.environ["XDG_CONFIG_HOME"]) / "torqueaudit" / "secrets.json"

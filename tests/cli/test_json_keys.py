@@ -120,7 +120,7 @@ ASKED = {
     "nightly --date 2025-03-20": """
         date site demo exit_code sections { key title lines { job vehicle tag title holds says days_late
         metres_late } } extra judged_in_full head
-        asked_at
+        seal { note size key_id sealed_at } asked_at
     """,
     "ledger verify": "sound faults remarks head",
     "ledger head": "head",
@@ -162,6 +162,7 @@ TOLD = {
     "wrench|estimate|W-1|7|--why|lent out": "wrench cycles",
     "wrench|withdraw|W-1|--why|slips": "wrench withdrawn",
     "wrench|strike|W-4|{last}|--why|typed twice": "wrench entry what withdrawn",
+    "ledger|new-key|--why|the machine was sold": "entry key_id public_key",
     "ledger|erase-words|{loosened}|--why|it named a customer": "entries on by",
     "procedure|enter|{procedure}": "procedure remarks { rule weight subject says }",
     "job|open|--vehicle|V-1|--procedure|axle": "job token only",

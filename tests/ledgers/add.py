@@ -8,6 +8,7 @@ every key that an entry may have; `test_ledgers.py` says what it lacks.
 
 import json
 import lzma
+import os
 import shlex
 import shutil
 import subprocess
@@ -40,11 +41,13 @@ DEMO_ON, NIGHT_OF_THE_LAST_ACTS = "2024-05-11", "2024-05-10"
 def play(folder: Path) -> Path:
     """The book of the demo, with the story behind it."""
     book = folder / "demo" / "yard.book"
+    surroundings = {**os.environ, "TORQUEAUDIT_SECRETS": str(folder / "secrets.json")}
     subprocess.run([PROGRAM, "demo", book.parent, "--on", DEMO_ON], check=True, stdout=subprocess.DEVNULL)
     for line in (HERE / "story.txt").read_text(encoding="utf-8").splitlines():
         if line and not line.startswith("#"):
             words = shlex.split(line.replace("{last}", str(length(book))))
-            told = subprocess.run([PROGRAM, "--book", book, *words], check=False, cwd=HERE, stdout=subprocess.DEVNULL)
+            command: list[str | Path] = [PROGRAM, "--book", book, *words]
+            told = subprocess.run(command, check=False, cwd=HERE, env=surroundings, stdout=subprocess.DEVNULL)
             if told.returncode and (words[0], told.returncode) != ("nightly", MISSED):
                 sys.exit(f"the story was refused at: {line}")
     return book

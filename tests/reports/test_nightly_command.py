@@ -22,10 +22,10 @@ def nightly(yard: Any, *arguments: str) -> Result:
 
 
 def test_nothing_missed_is_code_0(yard_of_late: Any, tmp_path: Path) -> None:
-    """A job looked at again, and the four files where they were asked for."""
+    """A job looked at again, and the four files where they were asked for; the head is that of the night itself."""
     yard_of_late.quiet(yard_of_late.vehicle("tourer"))
-    head = yard_of_late.workshop.book.head()
     result = nightly(yard_of_late, "--out", str(tmp_path / "nights"))
+    head = yard_of_late.workshop.book.head()
 
     assert (result.exit_code, result.stderr) == (0, "")
     assert "Nothing was missed." in result.stdout

@@ -1,7 +1,7 @@
 """The book: opened with a clock and a source of randomness, written by `append` alone, read one subject at a time."""
 
 import random
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -175,6 +175,11 @@ class Book:
         """Whether the ledger has the entry that a head knew."""
         with self.engine.in_words():
             return head.site == self.site and self.engine.hash_at(head.sequence) == head.hash
+
+    def documents(self, after: int = 0) -> Iterator[tuple[bytes, str]]:
+        """What is hashed of each entry behind a sequence, with its hash, in order, as the book stands at the first."""
+        with self.engine.in_words(), self.engine.snapshot():
+            yield from self.engine.stored(after)
 
     def rows(self, sql: str, *values: Value) -> list[tuple[Any, ...]]:
         """What a question about the lists gives."""

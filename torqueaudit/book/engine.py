@@ -60,8 +60,11 @@ class Engine(Protocol):
     def texts_by_subject(self) -> Iterable[str]:
         """Every stored text of the site, by subject and number."""
 
-    def stored(self) -> Iterable[tuple[bytes, str]]:
-        """The bytes of every stored text of the site with their hashes, in order, even where they are damaged."""
+    def stored(self, after: int = 0) -> Iterable[tuple[bytes, str]]:
+        """The bytes of every stored text of the site behind a sequence, with their hashes, in order.
+
+        Also where they are damaged.
+        """
 
     def hash_at(self, sequence: int) -> str | None:
         """The stored hash of one of the site's entries, even where its text is damaged."""

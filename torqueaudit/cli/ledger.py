@@ -3,10 +3,10 @@
 import click
 
 from torqueaudit.book.engine import ALL
-from torqueaudit.cli.common import entry_of, json_option, print_json, why_option, workshop_here
+from torqueaudit.cli.common import answer, entry_of, json_option, print_json, why_option, workshop_here
 from torqueaudit.cli.values import PERSON
 from torqueaudit.model.act import Say
-from torqueaudit.reports.json.ledger import entry_json, erased_json
+from torqueaudit.reports.json.ledger import entry_json, erased_json, seal_key_json
 from torqueaudit.workshop.door.ledger import faults, ledger_entries
 from torqueaudit.workshop.door.words import Erased, erase_words
 
@@ -97,3 +97,24 @@ def _erased(erased: Erased) -> list[str]:
         f"{told}: words erased on {erased.on} by {erased.by}; {stays}.",
         "Copies of the book and reports that were made before still hold the words.",
     ]
+
+
+@ledger.command("new-key")
+@why_option("Why the key is changed", "“the machine was sold”")
+@click.option("--by", required=True, type=PERSON, envvar="TORQUEAUDIT_BY", help="Your number, such as P-1.")
+@click.option("--id", "act_id", default="", help="An id for this act; the same act sent again changes nothing.")
+@json_option
+def new_key(*, why: str, by: str, act_id: str, as_json: bool) -> None:
+    """Make a new key that seals the ledger from now on. By a foreman.
+
+    The private key lies among the secrets, and the one before is taken away there; the ledger names the public one.
+    """
+    from torqueaudit.book.secrets import Secrets, default_place
+    from torqueaudit.workshop.door.seal import change_key
+
+    with workshop_here() as workshop:
+        secrets = Secrets(default_place(), workshop.book.path)
+        key = change_key(workshop, secrets, why, Say(by, id=act_id))
+    told = seal_key_json(key)
+    says = f"From entry #{key.entry} on the ledger is sealed with the key {key.key_id}, which lies in {secrets.path}."
+    answer(told, says, as_json=as_json)

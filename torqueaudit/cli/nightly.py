@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from torqueaudit.book.secrets import default_place
 from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import as_typed, json_option, sentence_of, workshop_here
 from torqueaudit.model.act import Say
@@ -16,6 +17,7 @@ from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.files import write_nightly
 from torqueaudit.reports.html import VERDICTS
 from torqueaudit.workshop.night.night import keep_in_full, night_of
+from torqueaudit.workshop.night.sealing import sealed
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.night import Line, Night
@@ -38,11 +40,12 @@ def nightly(day: str | None, out: Path | None, *, as_json: bool, keep: bool = Tr
     try:
         with workshop_here() as workshop:
             night = night_of(workshop, as_typed(read_day, day) if day else None)
+            if keep:  # not for the demo, whose book is the same whenever it is played
+                _keep(workshop, night)
+                night = sealed(workshop, night, default_place())
             _show(night, as_json=as_json)
             if out is not None:
                 _write(night, out, as_json=as_json)
-            if keep:  # not for the demo, whose book is the same whenever it is played
-                _keep(workshop, night)
     except (click.ClickException, BrokenPipeError):
         raise
     except Exception as error:  # noqa: BLE001  # a night that fails says so in one sentence and with its code
@@ -80,6 +83,8 @@ def print_night(night: "Night") -> None:
             click.echo(f"  {said}")
     click.echo(f"Everything on the road was judged in full for {night.judged_in_full}.")
     click.echo(f"Head of the chain: {night.head}")
+    if night.seal:
+        click.echo(f"Checkpoint, sealed with the key {night.seal.key_id}:\n\n{night.seal.note}", nl=False)
 
 
 def _line(line: "Line") -> str:

@@ -8,6 +8,7 @@ from random import Random
 
 import pytest
 
+from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
@@ -19,6 +20,7 @@ from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, Wre
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head
 from torqueaudit.workshop.door.ledger import ledger_entries
+from torqueaudit.workshop.door.seal import change_key
 from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
@@ -204,6 +206,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.TIME_LOOK: time_a_check,
     ActName.STRIKE_OF_WRENCH: strike_a_check,
     ActName.ERASE_WORDS: lambda w, say: erase_words(w, [loosened(w)], "it named a customer", say),
+    ActName.NAME_KEY: lambda w, say: change_key(w, Secrets(default_place(), w.book.path), "the machine was sold", say),
 }
 FIRST_ASKED = {  # the first is a part of the second, so that is asked first
     ActName.UNDO_ANOTHERS: ActName.UNDO,

@@ -14,7 +14,7 @@ from torqueaudit.book.sqlite.words import in_words
 
 _INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
 _LAST = "select position, hash from ledger order by position desc limit 1"
-_STORED = "select cast(document as blob), hash from ledger order by position"
+_STORED = "select cast(document as blob), hash from ledger where position > ? order by position"
 _BETWEEN = "select document, hash from ledger where site = ? and sequence between ? and ? order by sequence"
 _SINCE = "select document from ledger where site = ? and subject = ? and number > ? order by number"
 _NUMBER = "select coalesce(max(number), 0) from ledger where site = ? and subject = ?"
@@ -107,8 +107,8 @@ class SQLiteEngine:
         asked = "select document from ledger where site = ? order by subject, number"
         return (text for (text,) in self.connection.execute(asked, (self._site,)))
 
-    def stored(self) -> Iterable[tuple[bytes, str]]:
-        return self.connection.execute(_STORED)
+    def stored(self, after: int = 0) -> Iterable[tuple[bytes, str]]:
+        return self.connection.execute(_STORED, (after,))
 
     def hash_at(self, sequence: int) -> str | None:
         row = self.connection.execute("select hash from ledger where position = ?", (sequence,)).fetchone()

@@ -58,6 +58,7 @@ class ActName(StrEnum):
     TIME_LOOK = "time look"
     STRIKE_OF_WRENCH = "strike of wrench"
     ERASE_WORDS = "erase words"
+    NAME_KEY = "name key"
 
 
 _RECORDERS = (MECHANIC, TRAINEE, FOREMAN)
@@ -106,6 +107,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.TIME_LOOK: (FOREMAN,),
     ActName.STRIKE_OF_WRENCH: (FOREMAN,),
     ActName.ERASE_WORDS: (FOREMAN,),
+    ActName.NAME_KEY: (FOREMAN, NIGHT),
 }
 
 

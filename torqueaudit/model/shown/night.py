@@ -47,6 +47,15 @@ class NightSection(NamedTuple):
     lines: tuple[Line, ...]
 
 
+class NightSeal(NamedTuple):
+    """The checkpoint that a night sealed: the signed note as it is printed, and what it says of itself."""
+
+    note: str
+    size: int  # entries of the ledger
+    key_id: str
+    sealed_at: datetime
+
+
 class Night(NamedTuple):
     """The nightly report of one local day.
 
@@ -64,3 +73,4 @@ class Night(NamedTuple):
     exit_code: int
     rules: tuple[str, ...]  # the plugins that gave the rules, with their versions
     extra: tuple[ExtraSection, ...] = ()
+    seal: NightSeal | None = None

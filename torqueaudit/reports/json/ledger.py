@@ -1,6 +1,8 @@
 """Entries of the ledger as JSON."""
 
 from torqueaudit.ledger.entry import Entry
+from torqueaudit.ledger.note import in_base64
+from torqueaudit.model.register.seal_keys import SealKey
 from torqueaudit.reports.json.values import Object
 from torqueaudit.workshop.door.words import Erased
 
@@ -29,3 +31,8 @@ def entry_json(entry: Entry) -> Object:
 def erased_json(erased: Erased) -> Object:
     """The entries whose words were erased, when and by whom."""
     return {"entries": list(erased.entries), "on": erased.on.isoformat(), "by": erased.by}
+
+
+def seal_key_json(key: SealKey) -> Object:
+    """A key that seals the ledger from an entry on."""
+    return {"entry": key.entry, "key_id": key.key_id, "public_key": in_base64(key.public)}

@@ -1,6 +1,6 @@
 """The nightly report as JSON."""
 
-from torqueaudit.model.shown.night import Line, Night, NightSection
+from torqueaudit.model.shown.night import Line, Night, NightSeal, NightSection
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, iso
 
@@ -16,8 +16,13 @@ def night_json(night: Night) -> Object:
         "extra": [section_json(each) for each in night.extra],
         "judged_in_full": iso(night.judged_in_full),
         "head": night.head,
+        "seal": _seal(night.seal) if night.seal else None,
         "asked_at": iso(night.asked_at),
     }
+
+
+def _seal(seal: NightSeal) -> Object:
+    return {"note": seal.note, "size": seal.size, "key_id": seal.key_id, "sealed_at": iso(seal.sealed_at)}
 
 
 def _section(section: NightSection) -> Object:

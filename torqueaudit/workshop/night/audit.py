@@ -6,6 +6,8 @@ from torqueaudit.book import queries
 from torqueaudit.book.words import ERASED
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.judged.rule_name import short_name
+from torqueaudit.model.register.permits import NIGHT
+from torqueaudit.model.register.seal_keys import KEY_NAMED
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.vehicle.vehicle import GONE
 from torqueaudit.workshop.night.day import DayEntries
@@ -37,8 +39,17 @@ def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
             why = sentence(entry.told("why"))
             yield workshop_line(f"{entry.key} will not come back, says {entry.who}: {why} Nobody is called about it.")
     yield from _erased(entries.of_day(*desk.utc_day))
+    yield from _key_changed(entries.of_day(*desk.utc_day))
     yield from wrench_lines(desk, entries.of_day(*desk.utc_day))
     yield from entries.set_back(stamp(desk.workshop.clock()))
+
+
+def _key_changed(entries: list[Entry]) -> Iterator[Line]:
+    """Who had the ledger sealed with another key. Of one that a night made that night itself has told."""
+    for entry in entries:
+        if entry.kind == KEY_NAMED and entry.who != NIGHT:
+            says = f"{entry.who} changed the key that seals the ledger to {entry.said['key_id']}"
+            yield workshop_line(f"{says}: {sentence(entry.told('why'))}")
 
 
 def _erased(entries: list[Entry]) -> Iterator[Line]:

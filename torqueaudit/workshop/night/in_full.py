@@ -6,6 +6,8 @@ A plugin that does not say that its rules follow the entries alone makes every n
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.register.seal_keys import KEY_NAMED
+
 if TYPE_CHECKING:
     from torqueaudit.book.book import Book
     from torqueaudit.ledger.entry import Entry
@@ -17,7 +19,8 @@ JUDGED = "judged_in_full.1"
 OF_WRENCH = frozenset(
     {"entered.1", "calibrated.1", "interim_checked.1", "mishandled.1", "withdrawn.1", "use_estimated.1"}
 )
-HARMLESS = frozenset({"entered.1", "read.1"})  # of a person or a procedure: nothing that was done rests on it yet
+# Of a person or a procedure, on which nothing rests yet; of the site, a key that seals the ledger.
+HARMLESS = frozenset({"entered.1", "read.1", KEY_NAMED})
 
 
 class InFull(NamedTuple):

@@ -67,7 +67,7 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
         judged_in_full=desk.day if desk.full else desk.before and desk.before.day,
         rules=rules_of(workshop.plugins),
     )
-    return _with_extra(desk, _with_code(night))
+    return _with_extra(desk, with_code(night))
 
 
 def keep_in_full(workshop: "Workshop", night: Night, say: Say) -> None:
@@ -89,7 +89,8 @@ def keep_in_full(workshop: "Workshop", night: Night, say: Say) -> None:
     record(workshop, say, ActName.JUDGE_IN_FULL, subject, said, build)
 
 
-def _with_code(night: Night) -> Night:
+def with_code(night: Night) -> Night:
+    """The night with the exit code that its sections ask for."""
     missed = any(section.lines for section in night.sections if section.key in MISSED)
     return night._replace(exit_code=2 if night.sections[0].lines else int(missed))
 
@@ -106,4 +107,4 @@ def _with_extra(desk: Desk, night: Night) -> Night:
             broken.append(workshop_line(says))
     first = night.sections[0]
     sections = (first._replace(lines=(*first.lines, *broken)), *night.sections[1:])
-    return _with_code(night._replace(sections=sections, extra=tuple(extra)))
+    return with_code(night._replace(sections=sections, extra=tuple(extra)))

@@ -1,0 +1,88 @@
+"""The seals of a book, kept in a folder beside it (`yard.book.seals`): one signed note for each night.
+
+A file is named after site and size, so that the newest is known by its name. Beside them lies the frontier of the tree,
+so that a night hashes no more than what is new: it is believed only where the newest note says its root.
+"""
+
+from pathlib import Path
+from typing import NamedTuple
+
+from torqueaudit.book.disk import write_whole
+from torqueaudit.book.errors import BookError
+from torqueaudit.ledger.checkpoint import Checkpoint, checkpoint_of
+from torqueaudit.ledger.merkle import HASH, Frontier
+from torqueaudit.ledger.note import Note, in_base64, note_of, of_base64
+
+_DIGITS = 10
+_FRONTIER = "frontier"
+_LARGEST = 16 * 1024  # bytes of a note
+
+
+class Seal(NamedTuple):
+    """A signed note, what it seals, and the file in which it lies."""
+
+    file: Path
+    note: Note
+    checkpoint: Checkpoint
+
+
+def folder_of(book: Path) -> Path:
+    """Where a book's seals lie."""
+    return book.with_name(f"{book.name}.seals")
+
+
+def keep(book: Path, note: Note) -> Seal:
+    """Keep a checkpoint's note for good. Raises BookError."""
+    checkpoint = checkpoint_of(note.text)
+    file = folder_of(book) / f"{checkpoint.head.site}-{checkpoint.size:0{_DIGITS}}.txt"
+    _write(file, str(note))
+    return Seal(file, note, checkpoint)
+
+
+def files_of(book: Path) -> list[Path]:
+    """The files of a book's seals, the newest last."""
+    found = folder_of(book).glob("*-*.txt")
+    sizes = [(int(each.stem.rpartition("-")[2]), each) for each in found if each.stem.rpartition("-")[2].isdecimal()]
+    return [file for _, file in sorted(sizes)]
+
+
+def newest(book: Path) -> Seal | None:
+    """The newest seal that is kept; None where there is none. Raises BookError where it cannot be read."""
+    files = files_of(book)
+    return read(files[-1]) if files else None
+
+
+def read(file: Path) -> Seal:
+    """A seal from a file, wherever it lies. Raises BookError with a sentence where there is none in it."""
+    try:
+        with file.open("rb") as opened:
+            note = note_of(opened.read(_LARGEST).decode())
+        return Seal(file, note, checkpoint_of(note.text))
+    except OSError as error:
+        raise BookError(f"{file} cannot be read: {error.strerror}.") from None
+    except ValueError as error:
+        raise BookError(f"{file} holds no checkpoint: {error}.") from None
+
+
+def keep_frontier(book: Path, frontier: Frontier) -> None:
+    """Keep where the tree stands, for the next night. Raises BookError."""
+    lines = [str(frontier.size), *map(in_base64, frontier.hashes)]
+    _write(folder_of(book) / _FRONTIER, "".join(f"{line}\n" for line in lines))
+
+
+def frontier_at(book: Path, checkpoint: Checkpoint) -> Frontier:
+    """Where the tree stood at a checkpoint, if that is kept; else the empty tree, from which it is worked out anew."""
+    try:
+        size, *hashes = (folder_of(book) / _FRONTIER).read_text(encoding="ascii").split()
+        frontier = Frontier(int(size), [of_base64(each, HASH) for each in hashes])
+    except (OSError, ValueError):
+        return Frontier()
+    return frontier if (frontier.size, frontier.root) == (checkpoint.size, checkpoint.root) else Frontier()
+
+
+def _write(file: Path, text: str) -> None:
+    try:
+        file.parent.mkdir(exist_ok=True)
+        write_whole(file, text.encode())
+    except OSError as error:
+        raise BookError(f"{file} cannot be written: {error.strerror}.") from None

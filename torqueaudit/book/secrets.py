@@ -1,0 +1,119 @@
+"""The file of secrets: the private keys that seal ledgers, and the password for mail. It lies outside of every book.
+
+One JSON object: `seal_keys` maps each public key to its private one, both in base64; `mail_password` is written there
+by hand. Its owner alone may read it.
+"""
+
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from torqueaudit.book.disk import flush, rename
+from torqueaudit.book.errors import BookError
+
+if sys.platform != "win32":
+    import fcntl
+
+KEYS, PASSWORD = "seal_keys", "mail_password"
+_OTHERS = 0o077
+
+
+class Secrets:
+    """The secrets in the file at `path`, for the one book. Raises BookError where it lies in that book's folder."""
+
+    def __init__(self, path: Path, book: Path) -> None:
+        self.path = path.resolve()
+        folder = book.resolve().parent
+        if self.path.is_relative_to(folder):
+            raise BookError(
+                f"The file of secrets {self.path} lies in the book's own folder, where whoever copies the book takes "
+                "the key along; keep the book in a folder of its own, or the secrets elsewhere."
+            )
+
+    def private_of(self, public: str) -> str | None:
+        """The private key of a public one, both in base64; None where it is not there. Raises BookError."""
+        found = self._read().get(KEYS, {}).get(public)
+        return found if isinstance(found, str) else None
+
+    def password(self) -> str:
+        """The password for mail, "" where none is written there. Raises BookError."""
+        return str(self._read().get(PASSWORD, ""))
+
+    def keep(self, public: str, private: str) -> None:
+        """Keep a key for good. Raises BookError."""
+        with self._changed() as secrets:
+            secrets[KEYS] = {**secrets.get(KEYS, {}), public: private}
+
+    def forget(self, public: str) -> None:
+        """Take a key away for good. Raises BookError."""
+        with self._changed() as secrets:
+            secrets.get(KEYS, {}).pop(public, None)
+
+    def _read(self) -> dict[str, Any]:
+        try:
+            if os.name != "nt" and self.path.stat().st_mode & _OTHERS:
+                raise BookError(f"Others may read the file of secrets {self.path}; allow it to its owner alone.")
+            read = json.loads(self.path.read_bytes())
+        except FileNotFoundError:
+            return {}
+        except OSError as error:
+            raise self._fault("cannot be read", error) from None
+        except ValueError:
+            read = None
+        if not isinstance(read, dict) or not isinstance(read.get(KEYS, {}), dict):
+            raise BookError(f"The file of secrets {self.path} holds no secrets; bring it back from where you keep it.")
+        return read
+
+    @contextmanager
+    def _changed(self) -> Iterator[dict[str, Any]]:
+        """What is there, written again as the block left it; one program at a time."""
+        try:
+            self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            with _alone(self.path.parent):
+                secrets = self._read()
+                yield secrets
+                self._write(json.dumps(secrets, indent=2, sort_keys=True) + "\n")
+        except OSError as error:
+            raise self._fault("cannot be written", error) from None
+
+    def _write(self, text: str) -> None:
+        handle, name = tempfile.mkstemp(prefix=f".{self.path.name}.", dir=self.path.parent)  # for its owner alone
+        part = Path(name)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(text.encode())
+                flush(file)
+            rename(part, self.path)
+        except BaseException:
+            part.unlink(missing_ok=True)
+            raise
+
+    def _fault(self, what: str, error: OSError) -> BookError:
+        return BookError(f"The file of secrets {self.path} {what}: {error.strerror}.")
+
+
+def default_place() -> Path:
+    """Where the secrets lie: the file that TORQUEAUDIT_SECRETS names, or one in the user's own configuration."""
+    if named := os.environ.get("TORQUEAUDIT_SECRETS"):
+        return Path(named)
+    own = os.environ.get("XDG_CONFIG_HOME") or os.environ.get("APPDATA") or Path.home() / ".config"
+    return Path(own) / "torqueaudit" / "secrets.json"
+
+
+@contextmanager
+def _alone(folder: Path) -> Iterator[None]:
+    """A block that no other program runs at the same time, where folders can be locked (not on Windows)."""
+    if sys.platform == "win32":
+        yield
+        return
+    opened = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(opened, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(opened)

@@ -1,0 +1,159 @@
+"""The ledger sealed: its size, its head and the root over all of its entries, signed with the workshop's key.
+
+Whoever keeps such a checkpoint can show later what stood in the ledger up to there, and an entry that was changed.
+"""
+
+from collections.abc import Iterable
+from hashlib import sha256
+from typing import NamedTuple
+
+from torqueaudit.book import seals
+from torqueaudit.book.errors import BookError
+from torqueaudit.book.secrets import Secrets
+from torqueaudit.ledger.chain import Head
+from torqueaudit.ledger.checkpoint import Checkpoint, name_of
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, Draft, stamp
+from torqueaudit.ledger.merkle import Frontier, leaf_of
+from torqueaudit.ledger.note import KEY, NoSignatures, in_base64, is_signed, key_id, new_key, of_base64, signed
+from torqueaudit.ledger.words import FreeWords
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.permits import NIGHT, ActName
+from torqueaudit.model.register.seal_keys import KEY_NAMED, SealKey, fold_seal_keys, key_at
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.workshop import Workshop
+
+
+class Damaged(Refused):
+    """The ledger does not agree with what was sealed of it before, so it is not sealed."""
+
+
+class AtHand(NamedTuple):
+    """The key that seals the ledger now; `made` a moment ago, as there was none or the one `before` was lost."""
+
+    key: SealKey
+    private: bytes
+    made: bool = False
+    before: SealKey | None = None
+
+
+def key_at_hand(workshop: Workshop, secrets: Secrets) -> AtHand:
+    """The key that the ledger names, or one that is made and named now, unless the ledger is damaged.
+
+    Raises Damaged, BookError, NoSignatures, or Refused where none may be recorded.
+    """
+    _newest(workshop)
+    known = keys_of(workshop)
+    if known and (private := _private_of(secrets, known[-1])):
+        return AtHand(known[-1], private)
+    key = name_key(workshop, secrets, "", Say(NIGHT))
+    if private := _private_of(secrets, key):
+        return AtHand(key, private, made=True, before=known[-1] if known else None)
+    raise Refused(f"key {key.key_id} was made, and is not in {secrets.path}")
+
+
+def seal(workshop: Workshop, at_hand: AtHand) -> seals.Seal:
+    """Seal the ledger as it stands now; where nothing was recorded since, the newest seal stands.
+
+    Only what was recorded since the newest seal is hashed. Raises Damaged, BookError, NoSignatures.
+    """
+    before = _newest(workshop)
+    frontier, head = _grown(workshop, before)
+    if before and before.checkpoint.head == head:
+        return before
+    checkpoint = Checkpoint(head, frontier.root, stamp(workshop.clock()))
+    kept = seals.keep(workshop.book.path, signed(checkpoint.text, checkpoint.name, at_hand.private))
+    seals.keep_frontier(workshop.book.path, frontier)
+    return kept
+
+
+def keys_of(workshop: Workshop) -> tuple[SealKey, ...]:
+    """The keys that the ledger names, in order."""
+    return fold_seal_keys(workshop.book.entries(_site(workshop)))
+
+
+def change_key(workshop: Workshop, secrets: Secrets, why: str, say: Say) -> SealKey:
+    """Name a new key, by a foreman; those before are taken out of the secrets. Raises Refused and BookError."""
+    if not why.strip():
+        raise Refused("say why the key is changed")
+    try:
+        key = name_key(workshop, secrets, why, say)
+    except NoSignatures as error:
+        raise Refused(str(error)) from None
+    *before, now = keys_of(workshop)
+    for public in {each.public for each in before} - {now.public}:
+        secrets.forget(in_base64(public))
+    return key
+
+
+def name_key(workshop: Workshop, secrets: Secrets, why: str, say: Say) -> SealKey:
+    """Make a key and name it in the ledger, once it is kept: an entry never names a key that nobody has."""
+    site = _site(workshop)
+    private = workshop.chance.getrandbits(8 * KEY).to_bytes(KEY, "big")
+    public = new_key(private)
+    told = in_base64(public)
+    named = {"public_key": told, "key_id": key_id(name_of(workshop.book.site), public)}
+    said = {"why": FreeWords(why)} if why else {}
+
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.entries(site)
+        secrets.keep(told, in_base64(private))
+        return [attempt.draft(site, KEY_NAMED, {**named, **said})]
+
+    try:
+        (entry,) = record(workshop, say, ActName.NAME_KEY, site, said, build)
+    except (Refused, BookError):
+        secrets.forget(told)
+        raise
+    return fold_seal_keys([entry])[0]
+
+
+def _site(workshop: Workshop) -> str:
+    return f"site/{workshop.book.site}"
+
+
+def _private_of(secrets: Secrets, key: SealKey) -> bytes | None:
+    """The private key of one that the ledger names; None where it is lost."""
+    try:
+        private = of_base64(secrets.private_of(in_base64(key.public)) or "", KEY)
+    except ValueError:
+        return None
+    return private if new_key(private) == key.public else None
+
+
+def _newest(workshop: Workshop) -> seals.Seal | None:
+    """The newest seal, where the ledger still has what it sealed. Raises Damaged."""
+    try:
+        newest = seals.newest(workshop.book.path)
+    except BookError as error:
+        raise Damaged(error.says.rstrip(".")) from None
+    if newest is None:
+        return None
+    head = newest.checkpoint.head
+    there = workshop.book.ledger(head.sequence, head.sequence)
+    if there and there[0][1] != head.hash:
+        raise Damaged(f"the ledger was sealed up to entry {head.sequence}, and was written anew since")
+    if not there:
+        raise Damaged(f"the ledger was sealed up to entry {head.sequence}, and ends before that: its tail is lost")
+    key = key_at(keys_of(workshop), head.sequence)
+    if head.site != workshop.book.site or not key or not is_signed(newest.note, newest.checkpoint.name, key.public):
+        raise Damaged(f"the seal {newest.file.name} was not made of this ledger with a key that it names")
+    return newest
+
+
+def _grown(workshop: Workshop, before: seals.Seal | None) -> tuple[Frontier, Head]:
+    """The tree over everything, from the newest seal on, and the head that it ends at. Raises Damaged."""
+    sealed = before.checkpoint if before else Checkpoint(Head(workshop.book.site, 0, FIRST_PREVIOUS), b"", "")
+    frontier = seals.frontier_at(workshop.book.path, sealed)
+    start = sealed.head.hash if frontier.size else FIRST_PREVIOUS
+    end = _put_behind(frontier, workshop.book.documents(frontier.size), start)
+    return frontier, Head(workshop.book.site, frontier.size, end)
+
+
+def _put_behind(frontier: Frontier, rows: Iterable[tuple[bytes, str]], end: str) -> str:
+    """Put rows behind a tree that ends with a hash; the last one's hash. Raises Damaged where they do not fit."""
+    for document, stored in rows:
+        frontier.add(leaf_of(document))
+        if sha256(document).hexdigest() != stored or f'"previous":"{end}",'.encode() not in document:
+            raise Damaged(f"entry {frontier.size} was altered, or does not follow the one before it")
+        end = stored
+    return end

@@ -1,0 +1,56 @@
+"""A night sealed: where the ledger stands once everything is judged, signed, and told with the report."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from torqueaudit.book.secrets import Secrets
+from torqueaudit.model.shown.night import Line, Night, NightSeal
+from torqueaudit.workshop.door.seal import AtHand, Damaged, key_at_hand, seal
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING, sentence, workshop_line
+from torqueaudit.workshop.night.night import NOT_AUDITED, with_code
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.door.workshop import Workshop
+
+REST = "rest"
+
+
+def sealed(workshop: "Workshop", night: Night, secrets: Path) -> Night:
+    """The night with its checkpoint, or with a line that says why there is none; it is never lost over that.
+
+    A ledger that does not agree with its newest seal is told among what could not be audited; whatever else keeps it
+    from being sealed is told under the rest.
+    """
+    try:
+        at_hand = key_at_hand(workshop, Secrets(secrets, workshop.book.path))
+        if at_hand.made:
+            night = _with_line(night, REST, workshop_line(_key_made(at_hand)))
+        done = seal(workshop, at_hand)
+    except Damaged as error:
+        return _with_line(night, NOT_AUDITED, workshop_line(f"Not sealed: {error}. {KEEP}", VERIFYING))
+    except Exception as error:  # noqa: BLE001  # whatever keeps it from being sealed, the report comes and says so
+        says = str(error) or type(error).__name__
+        return _with_line(night, REST, workshop_line(f"The ledger could not be sealed: {sentence(says)}"))
+    workshop.book.tell_head()
+    checkpoint = done.checkpoint
+    shown = NightSeal(
+        note=str(done.note),
+        size=checkpoint.size,
+        key_id=at_hand.key.key_id,
+        sealed_at=datetime.fromisoformat(checkpoint.sealed_at).astimezone(night.asked_at.tzinfo),
+    )
+    return night._replace(head=str(checkpoint.head), seal=shown)
+
+
+def _key_made(at_hand: AtHand) -> str:
+    if at_hand.before is None:
+        now = f"From this night on the ledger is sealed, with the key {at_hand.key.key_id}."
+        return f"{now} Write that down away from the book: it tells your key from any other."
+    lost = f"The key that seals the ledger changed: {at_hand.before.key_id} is no longer among the secrets"
+    return f"{lost}, and {at_hand.key.key_id} was made in its place. Look who took it away."
+
+
+def _with_line(night: Night, key: str, line: Line) -> Night:
+    sections = [each._replace(lines=(*each.lines, line)) if each.key == key else each for each in night.sections]
+    return with_code(night._replace(sections=tuple(sections)))
