@@ -119,7 +119,7 @@ ASKED = {
     """,
     "nightly --date 2025-03-20": """
         date site demo exit_code sections { key title lines { job vehicle tag title holds says days_late
-        metres_late } } extra judged_in_full head
+        metres_late } } extra judged_in_full verified_in_full head
         seal { note size key_id sealed_at } asked_at
     """,
     "ledger verify": "sound faults remarks head",

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from torqueaudit.ledger.chain import Head, chain_faults, form_faults, head_of, held_against
+from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, head_of, held_against
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, Act, Draft, document_of, hash_of, place
 
 LENGTH = 7
@@ -36,7 +36,7 @@ def chain(length: int = LENGTH, text: str = "") -> list[tuple[bytes, str]]:
 def test_a_sound_chain_has_no_fault_whatever_was_said(text: str) -> None:
     """No text inside an entry can look like the entry's own fields."""
     rows = chain(3, text + '},"previous":"' + FIRST_PREVIOUS + '","recorded_at":"')
-    head, faults = chain_faults("YARD", rows)
+    head, faults = chain_faults(beginning("YARD"), rows)
 
     assert [] == faults
     assert Head("YARD", 3, rows[-1][1]) == head
@@ -52,7 +52,9 @@ def test_any_changed_byte_is_noticed(data: st.DataObject) -> None:
     byte = data.draw(st.integers(0, 255).filter(lambda value: value != document[at]))
     rows[index] = (document[:at] + bytes([byte]) + document[at + 1 :], stored)
 
-    assert [f"Entry {index + 1} was altered: its text no longer gives its hash."] == chain_faults("YARD", rows)[1]
+    assert [f"Entry {index + 1} was altered: its text no longer gives its hash."] == chain_faults(
+        beginning("YARD"), rows
+    )[1]
 
 
 @given(st.data())
@@ -63,7 +65,7 @@ def test_an_entry_changed_with_its_hash_is_noticed_at_the_next(data: st.DataObje
     document = rows[index][0].replace(b'"who":"P-3"', b'"who":"P-4"')
     rows[index] = (document, hash_of(document.decode()))
 
-    assert [f"Entry {index + 2} does not follow the entry before it."] == chain_faults("YARD", rows)[1]
+    assert [f"Entry {index + 2} does not follow the entry before it."] == chain_faults(beginning("YARD"), rows)[1]
 
 
 @pytest.mark.parametrize("site", ["YARD", "OTHER"])
@@ -72,14 +74,18 @@ def test_an_entry_of_another_site_or_place_is_noticed(site: str) -> None:
     document, _ = chain(1)[0]
     document = document.replace(b'"sequence":1', b'"sequence":2')
 
-    assert ["Entry 1 stands in the wrong place."] == chain_faults(site, [(document, hash_of(document.decode()))])[1]
+    assert ["Entry 1 stands in the wrong place."] == chain_faults(
+        beginning(site), [(document, hash_of(document.decode()))]
+    )[1]
 
 
 def test_fields_said_twice_are_noticed() -> None:
     """A second subject behind the first leaves more quotes than an entry has."""
     document = chain(1)[0][0].replace(b',"who"', b',"subject":"job/13","who"')
 
-    assert ["Entry 1 stands in the wrong place."] == chain_faults("YARD", [(document, hash_of(document.decode()))])[1]
+    assert ["Entry 1 stands in the wrong place."] == chain_faults(
+        beginning("YARD"), [(document, hash_of(document.decode()))]
+    )[1]
 
 
 def test_a_fault_in_a_later_batch_names_its_entry() -> None:
@@ -91,14 +97,13 @@ def test_a_fault_in_a_later_batch_names_its_entry() -> None:
         "Entry 1102 does not follow the entry before it.",
     ]
 
-    assert expected == chain_faults("YARD", rows)[1]
+    assert expected == chain_faults(beginning("YARD"), rows)[1]
 
 
 def test_a_row_not_in_canonical_form_is_noticed() -> None:
     """A space more, a key twice, a float: another text for the same words."""
     document = chain(1)[0][0].decode()
-    rows = [(document.replace('"number":1', '"number":1.0'), ""), (document + " ", ""), ("{}", "")]
-    actual = form_faults(rows)
+    actual = form_faults(1, [document.replace('"number":1', '"number":1.0'), document + " ", "{}"])
 
     assert "Entry 1 cannot be read: value.number: float cannot stand in the ledger" in actual[0]
     assert "Entry 2 is not written in canonical form." == actual[1]
@@ -117,13 +122,13 @@ def test_a_row_that_says_more_than_an_entry_does_is_noticed(stood: str, stands: 
     """Canonical in itself, but no reader would see what was added."""
     document = chain(1)[0][0].decode()
 
-    assert [] == form_faults([(document, "")])
-    assert ["Entry 1 is not written in canonical form."] == form_faults([(document.replace(stood, stands, 1), "")])
+    assert [] == form_faults(1, [document])
+    assert ["Entry 1 is not written in canonical form."] == form_faults(1, [document.replace(stood, stands, 1)])
 
 
 def test_a_row_nested_without_end_is_noticed() -> None:
     """It can be read no more than a torn one."""
-    says = form_faults([("[" * 200_000 + "]" * 200_000, "")])
+    says = form_faults(1, ["[" * 200_000 + "]" * 200_000])
 
     assert says[0].startswith("Entry 1 cannot be read")
 
@@ -132,7 +137,7 @@ def test_a_printed_head_notices_a_cut_tail_and_a_ledger_written_anew() -> None:
     """Both leave a chain without a fault."""
     rows = chain()
     printed = head_of(f" YARD/{LENGTH}/{rows[-1][1]}\n")
-    cut, _ = chain_faults("YARD", rows[:5])
+    cut, _ = chain_faults(beginning("YARD"), rows[:5])
     anew = chain(text="other")
 
     assert [] == held_against(printed, "YARD", printed, rows[-1][1])
@@ -140,7 +145,7 @@ def test_a_printed_head_notices_a_cut_tail_and_a_ledger_written_anew() -> None:
         printed, "YARD", cut, None
     )
     assert ["Entry 7 is not the one the printed head knew: the ledger was written anew."] == held_against(
-        printed, "YARD", chain_faults("YARD", anew)[0], anew[-1][1]
+        printed, "YARD", chain_faults(beginning("YARD"), anew)[0], anew[-1][1]
     )
     assert ["The printed head is of site YARD; this book is of site B."] == held_against(printed, "B", printed, None)
 
@@ -148,7 +153,7 @@ def test_a_printed_head_notices_a_cut_tail_and_a_ledger_written_anew() -> None:
 @pytest.mark.parametrize("written", [str.lower, str.upper, str.swapcase, str])
 def test_a_head_copied_from_paper_is_read_in_any_case(written: Callable[[str], str]) -> None:
     """Sites are in capitals and hashes in small letters, whatever whoever copies it writes."""
-    head = chain_faults("YARD-2", chain())[0]
+    head = chain_faults(beginning("YARD-2"), chain())[0]
 
     assert head == head_of(written(str(head)))
 

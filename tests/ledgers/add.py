@@ -22,7 +22,7 @@ from typing import Any
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.papers import folder_of
-from torqueaudit.book.words import every_row
+from torqueaudit.book.words import rows_after
 from torqueaudit.ledger.entry import document_of, moment_of
 
 HERE = Path(__file__).parent
@@ -67,7 +67,7 @@ def keep(path: Path, kept: Path) -> None:
     """Its entries, their words, its papers, and what is to be asked of it."""
     with opened(path) as book:
         entries, head = [entry for entry, _ in book.ledger()], book.head()
-        words = [row._asdict() for row in every_row(book.engine)]
+        words = [row._asdict() for row in rows_after(book.engine, 0)]
     kept.mkdir()
     compress(kept / "entries.jsonl.xz", map(document_of, entries))
     compress(kept / "words.jsonl.xz", (json.dumps(row, ensure_ascii=False) for row in words))

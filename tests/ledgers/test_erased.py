@@ -12,7 +12,7 @@ import pytest
 from packaging.version import Version
 
 from torqueaudit.book import queries
-from torqueaudit.book.words import every_row
+from torqueaudit.book.words import rows_after
 from torqueaudit.model.act import Say
 from torqueaudit.reports.html import nightly_html
 from torqueaudit.web.app import create_app
@@ -48,7 +48,7 @@ def erased(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Captu
     with open_workshop(SHOW["BOOK"], clock=lambda: AT, chance=Random(1)) as workshop:
         SHOW["show"](workshop, HEAD)
         before = capsys.readouterr().out
-        rows = [row for row in every_row(workshop.book.engine) if row.text]
+        rows = [row for row in rows_after(workshop.book.engine, 0) if row.text]
         erase_words(workshop, [row.entry for row in rows], "all of them", Say("P-1"))
         yield Erased(workshop, {row.text for row in rows if row.text}, before)
 

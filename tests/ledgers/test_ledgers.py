@@ -13,7 +13,7 @@ import pytest
 from packaging.version import Version
 
 from torqueaudit.ledger.canonical import canonical
-from torqueaudit.ledger.chain import chain_faults, form_faults, head_of
+from torqueaudit.ledger.chain import beginning, chain_faults, form_faults, head_of
 from torqueaudit.ledger.entry import Entry, entry_of, hash_of
 from torqueaudit.model.job.entries import READERS
 from torqueaudit.model.job.record import fold_record
@@ -94,9 +94,9 @@ def test_the_chain_of_a_kept_ledger_ends_at_its_head(kept: Path) -> None:
     """Every text is canonical, gives its hash and follows the one before it."""
     printed = json.loads((kept / "head.json").read_text(encoding="utf-8"))["head"]
     rows = [(document, hash_of(document)) for document in documents(kept)]
-    head, faults = chain_faults("YARD", ((document.encode(), digest) for document, digest in rows))
+    head, faults = chain_faults(beginning("YARD"), ((document.encode(), digest) for document, digest in rows))
 
-    assert [] == faults + form_faults(rows)
+    assert [] == faults + form_faults(1, (document for document, _ in rows))
     assert head_of(printed) == head
 
 

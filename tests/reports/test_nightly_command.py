@@ -11,6 +11,9 @@ from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
 
+FULL_DISK = (
+    "import resource; from torqueaudit.cli import start; resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))"
+)
 NO_PANGO = """
 print("WeasyPrint could not import some external libraries.")
 raise OSError("cannot load library 'libpango-1.0-0'")
@@ -37,15 +40,11 @@ def test_nothing_missed_is_code_0(yard_of_late: Any, tmp_path: Path) -> None:
 def test_a_night_is_told_although_nothing_can_be_recorded(yard_of_late: Any) -> None:
     """An entry that the book will not take: the report stands, and the next night judges everything again."""
     yard_of_late.quiet(yard_of_late.vehicle("tourer"))
-    connection = yard_of_late.workshop.book.engine.connection
-    connection.execute(
-        "create trigger full before insert on ledger when new.document like '%judged_in_full%'"
-        " begin select raise(abort, 'the disk is full'); end"
-    )
-    result = nightly(yard_of_late)
-    connection.execute("drop trigger full")
+    yard_of_late.workshop.book.close()
+    code = f"{FULL_DISK}; import sys; sys.argv[1:] = ['--book', {str(yard_of_late.path)!r}, 'nightly']; start.main()"
+    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
 
-    assert (0, True) == (result.exit_code, "Nothing was missed." in result.stdout), result.stderr
+    assert (0, True) == (result.returncode, "Nothing was missed." in result.stdout), result.stderr
     assert result.stderr.startswith("That everything was judged could not be recorded: ")
 
 

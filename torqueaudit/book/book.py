@@ -223,14 +223,17 @@ class Book:
         with self.engine.in_words(), self.engine.writing():
             _write_anew(self._lists, self.engine)
 
-    def verify(self, head: Head | None = None) -> list[str]:
-        """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier."""
+    def verify(self, head: Head | None = None, *, after: int = 0) -> list[str]:
+        """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier.
+
+        With `after`, only what was recorded after that entry is looked at: whatever came before was verified before.
+        """
         from torqueaudit.book import heads, papers, soundness  # only whoever verifies needs it
 
         with self.engine.in_words(), self.engine.snapshot():
-            found = soundness.faults(self.engine, self._lists, head)
+            found = soundness.faults(self.engine, self._lists, head, after)
             found += heads.faults(self.path, self.head(), self.engine.hash_at)
-            named = papers.named(text for text, _ in self.engine.stored())
+            named = papers.named(text for text, _ in self.engine.stored(after))
         return [*found, *papers.faults(self.path, named)]
 
     def clock_remarks(self) -> list[str]:

@@ -90,8 +90,11 @@ class Engine(Protocol):
     def wipe(self, *tables: str) -> None:
         """Overwrite what was deleted from these tables wherever it may still stand."""
 
-    def faults(self) -> list[str]:
-        """What is wrong with the tables and with what they are kept in, in sentences; entries and lists left out."""
+    def faults(self, *, whole: bool = True) -> list[str]:
+        """What is wrong with the tables and with what they are kept in, in sentences; entries and lists left out.
+
+        What takes the longer, the more the site has recorded, is left out where not the whole is asked for.
+        """
 
     def copy(self, target: Path, folders: Mapping[Path, Path]) -> None:
         """Copy everything to a new file, and each folder to its new place. Raises BookError."""

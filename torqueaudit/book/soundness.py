@@ -4,37 +4,43 @@ from collections.abc import Iterator
 
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.lists.upkeep import Lists
-from torqueaudit.book.words import ERASED, WordsRow, every_row
-from torqueaudit.ledger.chain import Head, chain_faults, form_faults, held_against
+from torqueaudit.book.words import ERASED, WordsRow, rows_after
+from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
 from torqueaudit.ledger.entry import Entry, entry_of
 from torqueaudit.ledger.words import Kept
 from torqueaudit.model.days import FIRST_YEAR, LAST_YEAR
 
 
-def faults(engine: Engine, lists: Lists, printed: Head | None) -> list[str]:
-    """Everything wrong with the book, in sentences. The caller holds one snapshot.
+def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> list[str]:
+    """Everything wrong with the book, in sentences; with `after`, of what was recorded after that entry.
 
-    A ledger that is itself damaged is not compared with words and lists: what these should hold is then unknown.
+    The caller holds one snapshot. A ledger that is itself damaged is not compared with words and lists: what these
+    should hold is then unknown.
     """
-    tables = engine.faults()
-    head, ledger = chain_of(engine)
+    tables = engine.faults(whole=not after)
+    head, ledger = chain_of(engine, after)
     if printed is not None:
         ledger += held_against(printed, engine.site, head, engine.hash_at(printed.sequence))
-    ledger += form_faults((str(text, "utf-8", "replace"), hash_) for text, hash_ in engine.stored())
+    ledger += form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after)))
     if ledger:
         return [*tables, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
-    return [*tables, *word_faults(engine), *lists.faults(engine)]
+    return [*tables, *word_faults(engine, after), *lists.faults(engine, after)]
 
 
-def chain_of(engine: Engine) -> tuple[Head, list[str]]:
-    """The head reached by walking the chain alone, and what is wrong with it."""
-    return chain_faults(engine.site, engine.stored())
+def chain_of(engine: Engine, after: int = 0) -> tuple[Head, list[str]]:
+    """The head reached by walking the chain behind an entry, and what is wrong with it."""
+    hash_ = engine.hash_at(after) if after else None
+    begin = Head(engine.site, after, hash_) if hash_ else beginning(engine.site)
+    return chain_faults(begin, engine.stored(begin.sequence))
 
 
-def word_faults(engine: Engine) -> Iterator[str]:
-    """Words that are lost, changed, erased without an entry that says so, or not the ledger's, in sentences."""
-    rows = {(row.entry, row.field, row.subject): row for row in every_row(engine)}
-    sealed, erased = _entries_with_words(engine)
+def word_faults(engine: Engine, after: int = 0) -> Iterator[str]:
+    """Words that are lost, changed, erased without an entry that says so, or not the ledger's, in sentences.
+
+    With `after`, those of the entries after it.
+    """
+    sealed, erased = _entries_with_words(engine, after)
+    rows = {(row.entry, row.field, row.subject): row for row in rows_after(engine, after)}
     for entry in sealed:
         for field, digest in entry.sealed.items():
             row = rows.pop((entry.sequence, field, entry.subject), None)
@@ -44,11 +50,11 @@ def word_faults(engine: Engine) -> Iterator[str]:
         yield f"Entry {number} has no such words as are kept of it ({field})."
 
 
-def _entries_with_words(engine: Engine) -> tuple[list[Entry], dict[int, tuple[str, str]]]:
+def _entries_with_words(engine: Engine, after: int) -> tuple[list[Entry], dict[int, tuple[str, str]]]:
     """The entries that have words; and the numbers of those whose words were erased, with the day and by whom."""
     sealed: list[Entry] = []
     erased: dict[int, tuple[str, str]] = {}
-    for text, _ in engine.texts(engine.site, 1, ALL):
+    for text, _ in engine.texts(engine.site, after + 1, ALL):
         if '},"words":{' not in text:  # most have none, and are not read
             continue
         sealed.append(entry := entry_of(text))

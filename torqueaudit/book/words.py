@@ -85,9 +85,9 @@ def standing_entries(engine: Engine, *subjects: str) -> list[int]:
     return [entry for (entry,) in engine.rows(asked, subjects)]
 
 
-def every_row(engine: Engine) -> Iterator[WordsRow]:
-    """Whatever is kept of words, by entry."""
-    return _rows(engine, "true")
+def rows_after(engine: Engine, entry: int) -> Iterator[WordsRow]:
+    """Whatever is kept of the words of the entries after one, in order."""
+    return _rows(engine, "entry > ?", entry)
 
 
 def _joined(entries: Iterable[Entry], rows: Iterable[WordsRow]) -> list[Entry]:

@@ -82,6 +82,7 @@ def print_night(night: "Night") -> None:
         for said in (*added.in_words, *(" · ".join(row) for row in added.rows)):
             click.echo(f"  {said}")
     click.echo(f"Everything on the road was judged in full for {night.judged_in_full}.")
+    click.echo(f"The whole book was verified for {night.verified_in_full or 'no day yet'}.")
     click.echo(f"Head of the chain: {night.head}")
     if night.seal:
         click.echo(f"Checkpoint, sealed with the key {night.seal.key_id}:\n\n{night.seal.note}", nl=False)

@@ -41,19 +41,23 @@ def _is_hash(text: str) -> bool:
     return len(text) == len(FIRST_PREVIOUS) and not set(text) - set("0123456789abcdef")
 
 
-def chain_faults(site: str, rows: Iterable[tuple[bytes, str]]) -> tuple[Head, list[str]]:
-    """Walk stored (document, hash) rows of one site in order; the head reached, and what is wrong, in sentences.
+def beginning(site: str) -> Head:
+    """The head of a site that has no entry yet."""
+    return Head(site, 0, FIRST_PREVIOUS)
+
+
+def chain_faults(head: Head, rows: Iterable[tuple[bytes, str]]) -> tuple[Head, list[str]]:
+    """Walk the stored (document, hash) rows behind a head in order; the head reached, and what is wrong, in sentences.
 
     Nothing is parsed, and rows are looked at many at a time and singly only where those show a fault: that keeps a
     check of decades near the speed of the hash.
     """
     faults: list[str] = []
-    head = Head(site, 0, FIRST_PREVIOUS)
     rows = iter(rows)
     while batch := list(islice(rows, _size_after(head.sequence))):
         if not _follow(head, batch):
             faults.extend(_single_faults(head, batch))
-        head = Head(site, head.sequence + len(batch), batch[-1][1])
+        head = Head(head.site, head.sequence + len(batch), batch[-1][1])
     return head, faults
 
 
@@ -107,10 +111,13 @@ def _single_faults(head: Head, batch: list[tuple[bytes, str]]) -> Iterator[str]:
         head = Head(head.site, sequence, stored)
 
 
-def form_faults(rows: Iterable[tuple[str, str]]) -> list[str]:
-    """What is wrong with the stored texts themselves: every one must be the canonical text of the entry it says."""
+def form_faults(first: int, documents: Iterable[str]) -> list[str]:
+    """What is wrong with stored texts themselves: every one must be the canonical text of the entry it says.
+
+    `first` is the sequence of the first of them.
+    """
     faults = []
-    for sequence, (document, _) in enumerate(rows, start=1):
+    for sequence, document in enumerate(documents, start=first):
         try:
             if not is_canonical(document):
                 faults.append(f"Entry {sequence} is not written in canonical form.")

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import NamedTuple, TypeAlias
 
-from torqueaudit.book.engine import Engine, Value
+from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.ledger.entry import Entry, entry_of
 
 Row: TypeAlias = dict[str, Value]
@@ -70,23 +70,28 @@ class Lists:
             for table, rows in self._wanted(engine, subject, entries).items():
                 self._insert(engine, table, rows)
 
-    def faults(self, engine: Engine) -> list[str]:
-        """Where the lists differ from the ledger, in sentences."""
+    def faults(self, engine: Engine, after: int = 0) -> list[str]:
+        """Where the lists differ from the ledger, in sentences; with `after`, on what has an entry after that one."""
         faults: list[str] = []
+        if after:
+            for subject in sorted({entry_of(text).subject for text, _ in engine.texts(engine.site, after + 1, ALL)}):
+                faults += self._faults_of(engine, subject, [entry_of(text) for text in engine.texts_of(subject, 0)])
+            return faults
         known = set()
         for subject, entries in by_subject(engine):
             known.add(subject)
-            wanted = self._wanted(engine, subject, entries)
-            faults.extend(
-                f"The list {table} differs from the ledger on {subject}; rebuild the lists."
-                for table in LISTS
-                if [row for _, row in self._kept(engine, table, subject)] != wanted.get(table, [])
-            )
+            faults += self._faults_of(engine, subject, entries)
         for table in LISTS:
             strays = {subject for (subject,) in engine.rows(f"select distinct subject from {table}")} - known
             says = f"The list {table} holds {{}}, which the ledger does not know; rebuild the lists."
             faults.extend(map(says.format, sorted(strays)))
         return faults
+
+    def _faults_of(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> Iterator[str]:
+        wanted = self._wanted(engine, subject, entries)
+        for table in LISTS:
+            if [row for _, row in self._kept(engine, table, subject)] != wanted.get(table, []):
+                yield f"The list {table} differs from the ledger on {subject}; rebuild the lists."
 
     def _wanted(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Tuple]]:
         wanted = {}

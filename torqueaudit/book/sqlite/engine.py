@@ -147,10 +147,10 @@ class SQLiteEngine:
                 self.connection.executemany(f"insert into {table} values ({places})", rows)
         in_turn(self.connection, "pragma wal_checkpoint(truncate)")
 
-    def faults(self) -> list[str]:
+    def faults(self, *, whole: bool = True) -> list[str]:
         from torqueaudit.book.sqlite import soundness  # only whoever verifies needs it
 
-        return soundness.faults(self.connection)
+        return soundness.faults(self.connection, whole=whole)
 
     def copy(self, target: Path, folders: Mapping[Path, Path]) -> None:
         from torqueaudit.book.sqlite import backup  # only whoever copies needs it

@@ -7,9 +7,10 @@ from torqueaudit.book.sqlite.connection import Connection, is_book, sqlite3
 _MADE = "select name, sql from sqlite_schema where type in ('table', 'index', 'trigger') and sql is not null"
 
 
-def faults(connection: Connection) -> list[str]:
-    """Everything wrong with the file, in sentences; what stands in its rows is left out."""
-    return [*application_faults(connection), *schema_faults(connection), *page_faults(connection)]
+def faults(connection: Connection, *, whole: bool) -> list[str]:
+    """Everything wrong with the file, in sentences; what stands in its rows is left out, and pages unless `whole`."""
+    made = [*application_faults(connection), *schema_faults(connection)]
+    return [*made, *page_faults(connection)] if whole else made
 
 
 def application_faults(connection: Connection) -> list[str]:

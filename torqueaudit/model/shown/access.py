@@ -101,7 +101,10 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "BenchAnswer": {"staff": "job fastener specified derived wrench kind unit choice why_not instead cautions fitted"},
     "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages at_slot drag seat"},
     "StageSetting": {"staff": "written aim_nm setting"},
-    "Night": {"staff": "date site demo sections head asked_at exit_code judged_in_full rules extra seal"},
+    "Night": {
+        "staff": "date site demo sections head asked_at exit_code judged_in_full verified_in_full "
+        "verified_to rules extra seal"
+    },
     "NightSeal": {"staff": "note size key_id sealed_at"},
     "NightSection": {"staff": "key title lines"},
     "Line": {"staff": "job vehicle tag title holds says see days_late metres_late"},

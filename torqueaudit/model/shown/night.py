@@ -60,9 +60,12 @@ class Night(NamedTuple):
     """The nightly report of one local day.
 
     `exit_code` is 0 when nothing was missed, 1 when something was, 2 when something could not be audited. `head` is
-    the chain's head as it is printed, to be held against the book later.
+    the chain's head as it is printed, to be held against the book later. `verified_in_full` is the last day whose night
+    found the whole book sound, up to the entry `verified_to`.
     """
 
+    verified_in_full: date | None
+    verified_to: int
     judged_in_full: date | None  # the last day whose night judged everything on the road, this one included
     date: date
     site: str

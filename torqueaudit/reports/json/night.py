@@ -15,6 +15,7 @@ def night_json(night: Night) -> Object:
         "sections": [_section(each) for each in night.sections],
         "extra": [section_json(each) for each in night.extra],
         "judged_in_full": iso(night.judged_in_full),
+        "verified_in_full": iso(night.verified_in_full),
         "head": night.head,
         "seal": _seal(night.seal) if night.seal else None,
         "asked_at": iso(night.asked_at),

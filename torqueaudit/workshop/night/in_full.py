@@ -24,12 +24,17 @@ HARMLESS = frozenset({"entered.1", "read.1", KEY_NAMED})
 
 
 class InFull(NamedTuple):
-    """The last night that judged everything on the road: what was recorded after `entry` it did not know of."""
+    """The last night that judged everything on the road: what was recorded after `entry` it did not know of.
+
+    Up to the entry `verified_to` the whole book was found sound by the night of the day `verified_on`.
+    """
 
     day: date
     entry: int
     jobs: tuple[int, ...]  # that had a stop standing
     rules: tuple[str, ...]  # the plugins that gave them
+    verified_on: date | None
+    verified_to: int
 
 
 def subject_of(book: "Book") -> str:
@@ -43,8 +48,14 @@ def last_in_full(book: "Book") -> InFull | None:
     if not kept:
         return None
     said = kept[-1].said
-    day, jobs = date.fromisoformat(said["day"]), tuple(map(int, said["jobs"]))
-    return InFull(day=day, entry=kept[-1].sequence, jobs=jobs, rules=tuple(said["rules"]))
+    return InFull(
+        day=date.fromisoformat(said["day"]),
+        entry=kept[-1].sequence,
+        jobs=tuple(map(int, said["jobs"])),
+        rules=tuple(said["rules"]),
+        verified_on=date.fromisoformat(said["verified_on"]) if "verified_on" in said else None,
+        verified_to=int(said.get("verified_to", 0)),
+    )
 
 
 def rules_of(plugins: "Plugins") -> tuple[str, ...]:

@@ -1,7 +1,7 @@
 """The nightly report asked for: what a day has missed, in the order in which it matters."""
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
@@ -22,6 +22,7 @@ from torqueaudit.workshop.night.road import (
     superseded,
     waiting_for_check,
 )
+from torqueaudit.workshop.night.verified import EACH_NIGHT, verified
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.section import ExtraSection
@@ -31,10 +32,11 @@ NOT_AUDITED = "could-not-audit"
 MISSED = frozenset({"on-the-road", "gone-or-untouched", "re-checks-missed"})
 
 
-def night_of(workshop: "Workshop", day: date | None = None) -> Night:
-    """Today's book judged at the end of a local day, yesterday where none is given.
+def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int = EACH_NIGHT) -> Night:
+    """Today's book verified, and judged at the end of a local day, yesterday where none is given.
 
-    Only flagged jobs are loaded. Raises Refused for a day that has not come.
+    Only flagged jobs are loaded. A book of more than `each_night` entries is verified whole once a week. Raises Refused
+    for a day that has not come.
     """
     day = day or workshop.today() - timedelta(days=1)
     if day > workshop.today():
@@ -42,6 +44,7 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
     head = str(workshop.book.tell_head())
     desk = Desk(workshop, day)
     entries = DayEntries(desk)
+    proof = verified(workshop.book, desk.before, day, each_night)
     waiting = pending(desk)
     sections = [
         NightSection("on-the-road", "On the road with a disturbed mark or an open stop", tuple(on_the_road(desk))),
@@ -55,7 +58,7 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
         NightSection("rest", "The rest", (*superseded(desk, waiting), *rest(desk, entries))),
     ]
     # Last, because loading the jobs above is what shows which of them cannot be read.
-    lines = (*plugin_trouble(desk), *entries.faults(), *desk.faults)
+    lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *desk.faults)
     night = Night(
         date=day,
         site=workshop.book.site,
@@ -64,6 +67,8 @@ def night_of(workshop: "Workshop", day: date | None = None) -> Night:
         head=head,
         asked_at=workshop.clock().astimezone(desk.settings.timezone),
         exit_code=0,
+        verified_in_full=proof.whole_on,
+        verified_to=proof.whole_to,
         judged_in_full=desk.day if desk.full else desk.before and desk.before.day,
         rules=rules_of(workshop.plugins),
     )
@@ -76,11 +81,13 @@ def keep_in_full(workshop: "Workshop", night: Night, say: Say) -> None:
         return
     subject = subject_of(workshop.book)
     on_the_road = next(section for section in night.sections if section.key == "on-the-road")
-    said = {
+    said: dict[str, Any] = {
         "day": night.date.isoformat(),
         "jobs": sorted({line.job for line in on_the_road.lines}, key=int),
         "rules": list(night.rules),
     }
+    if night.verified_in_full:
+        said |= {"verified_on": night.verified_in_full.isoformat(), "verified_to": night.verified_to}
 
     def build(attempt: Attempt) -> list[Draft]:
         attempt.entries(subject)

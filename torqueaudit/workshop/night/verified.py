@@ -1,0 +1,49 @@
+"""A night verifies the book before it trusts it: chain, stored texts, words, lists and papers.
+
+A book of a usual size is verified whole each night. Where that would take long, it is verified whole once a week, and
+the nights between look at what was recorded since.
+"""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.model.shown.night import Line
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING, workshop_line
+from torqueaudit.workshop.night.in_full import DAYS, InFull
+
+if TYPE_CHECKING:
+    from torqueaudit.book.book import Book
+
+EACH_NIGHT = 500_000  # entries, which are verified in less than half a minute
+TOLD = 12  # faults; the rest is counted
+
+
+class Verified(NamedTuple):
+    """What a verification found; and the last day whose night found the whole book sound, with its newest entry."""
+
+    faults: tuple[str, ...]
+    whole_on: date | None
+    whole_to: int
+
+    def lines(self) -> Iterator[Line]:
+        """What is wrong, behind what it means for the rest of the report."""
+        if not self.faults:
+            return
+        yield workshop_line("The book does not verify, so nothing that this report says can be relied on.")
+        for fault in self.faults[:TOLD]:
+            yield workshop_line(fault)
+        more = len(self.faults) - TOLD
+        yield workshop_line(f"{KEEP}" if more <= 0 else f"{more} more faults are not listed here. {KEEP}", VERIFYING)
+
+
+def verified(book: "Book", before: InFull | None, day: date, each_night: int) -> Verified:
+    """Verify the whole book, or where it has more entries than `each_night`, what was recorded since it was sound."""
+    newest = book.head().sequence
+    on, to = (before.verified_on, before.verified_to) if before else (None, 0)
+    whole = newest <= each_night or on is None or not 0 <= (day - on).days < DAYS
+    try:
+        faults = tuple(book.verify(after=0 if whole else to))
+    except Exception as error:  # noqa: BLE001  # whatever damage does, the night goes on and says so
+        faults = (f"The verification broke off ({type(error).__name__}: {error}).",)
+    return Verified(faults, day, newest) if whole and not faults else Verified(faults, on, to)
