@@ -1,12 +1,14 @@
 """A night verifies the book before it trusts what the lists say: a changed list must never read as a quiet night."""
 
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from torqueaudit.model.act import Say
 from torqueaudit.workshop.night.night import keep_in_full, night_of
+from torqueaudit.workshop.night.sealing import sealed
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.night import Night
@@ -116,6 +118,15 @@ def test_a_book_that_does_not_verify_is_verified_whole_until_it_does(yard: Any) 
 
     assert [None, None] == days
     assert date(2031, 4, 22) == kept(yard, "2031-04-22", each_night=0).verified_in_full
+
+
+def test_a_book_that_does_not_verify_is_not_sealed(yard: Any, tmp_path: Path) -> None:
+    """A checkpoint of it would say that it stood so."""
+    missed_twice(yard)
+    run(yard, "update jobs set due_on = null")
+    night = sealed(yard.workshop, night_of(yard.workshop), tmp_path / "elsewhere" / "secrets.toml")
+
+    assert (None, True) == (night.seal, "Not sealed, because the book does not verify." in told(night))
 
 
 def test_what_breaks_the_verification_is_told_too(yard: Any) -> None:

@@ -53,6 +53,7 @@ def a_night(*lines: Line, demo: bool = False, extra: tuple[ExtraSection, ...] = 
         head=HEAD,
         asked_at=asked_at,
         exit_code=1,
+        sound=True,
         verified_in_full=date(2031, 4, 28),
         verified_to=1,
         judged_in_full=date(2031, 4, 28),

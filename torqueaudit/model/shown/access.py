@@ -102,7 +102,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages at_slot drag seat"},
     "StageSetting": {"staff": "written aim_nm setting"},
     "Night": {
-        "staff": "date site demo sections head asked_at exit_code judged_in_full verified_in_full "
+        "staff": "date site demo sections head asked_at exit_code judged_in_full verified_in_full sound "
         "verified_to rules extra seal"
     },
     "NightSeal": {"staff": "note size key_id sealed_at"},

@@ -64,6 +64,7 @@ class Night(NamedTuple):
     found the whole book sound, up to the entry `verified_to`.
     """
 
+    sound: bool  # whether the book verified, the whole of it or what was recorded since it last did
     verified_in_full: date | None
     verified_to: int
     judged_in_full: date | None  # the last day whose night judged everything on the road, this one included

@@ -67,6 +67,7 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
         head=head,
         asked_at=workshop.clock().astimezone(desk.settings.timezone),
         exit_code=0,
+        sound=not proof.faults,
         verified_in_full=proof.whole_on,
         verified_to=proof.whole_to,
         judged_in_full=desk.day if desk.full else desk.before and desk.before.day,

@@ -19,9 +19,12 @@ REST = "rest"
 def sealed(workshop: "Workshop", night: Night, secrets: Path) -> Night:
     """The night with its checkpoint, or with a line that says why there is none; it is never lost over that.
 
-    A ledger that does not agree with its newest seal is told among what could not be audited; whatever else keeps it
-    from being sealed is told under the rest.
+    A book that did not verify is not sealed: a checkpoint would say that it stood so. A ledger that does not agree with
+    its newest seal is told among what could not be audited; whatever else keeps it from being sealed is told under the
+    rest.
     """
+    if not night.sound:
+        return _with_line(night, NOT_AUDITED, workshop_line("Not sealed, because the book does not verify."))
     try:
         at_hand = key_at_hand(workshop, Secrets(secrets, workshop.book.path))
         if at_hand.made:
