@@ -31,19 +31,19 @@ from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 Said: TypeAlias = dict[str, Any]
-START = datetime(2031, 4, 2, 12, tzinfo=UTC)
+START = datetime(2025, 3, 2, 12, tzinfo=UTC)
 KINDS, CHANGES, FORGETS = 5, 3, 4  # of acts, of which two change what is known of a vehicle
 CARD = """
-2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
-2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
-2031-04-02 10:06 rear-axle-nut mark intact by P-2
+2025-03-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+2025-03-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+2025-03-02 10:06 rear-axle-nut mark intact by P-2
 """
 
 
 @contextmanager
 def opened(book: Path, plugins: Plugins | None = None, seed: int = 6) -> Iterator[Workshop]:
     """A workshop on a book, whose clock the acts move on."""
-    with open_workshop(book, clock=Clock("2031-04-02 09:00"), chance=Random(seed), plugins=plugins) as workshop:
+    with open_workshop(book, clock=Clock("2025-03-02 09:00"), chance=Random(seed), plugins=plugins) as workshop:
         yield workshop
 
 
@@ -82,11 +82,11 @@ class Writer:
 
     def _enter(self, id_: str) -> Said:
         plate = f"Y {id_}"
-        self.vehicles.append(add_vehicle(self.workshop, f"bike {id_}", "Kestrel 500", 2030, {"plate": plate}, say(id_)))
+        self.vehicles.append(add_vehicle(self.workshop, "one of many", "Kestrel 500", 2030, {"plate": plate}, say(id_)))
         return {"id": id_, "vehicle": self.vehicles[-1], "plate": plate}
 
     def _loosen(self, id_: str) -> Said:
-        entries = loosen(self.workshop, "1", "rear-axle-nut", f"the {id_} wheel had to come out", say(id_))
+        entries = loosen(self.workshop, "1", "rear-axle-nut", "the wheel had to come out", say(id_))
         self.told.append(entries[-1].sequence)
         return {"id": id_}
 
@@ -136,10 +136,10 @@ def _wrong_plates(book: Book, told: Sequence[Said]) -> Iterator[str]:
         plates = {each["vehicle"]: {each["plate"]} for each in own if "vehicle" in each}
         vehicles = list(plates)
         in_hand = len(own)
-        if in_hand % KINDS == CHANGES:
-            plates[vehicles[-1]].add(f"Z {writer}-{in_hand}")
-        if in_hand % KINDS == FORGETS and len(vehicles) > 1:
-            plates[vehicles[-2]].add("")
+        for vehicle in vehicles[-1:] if in_hand % KINDS == CHANGES else ():
+            plates[vehicle].add(f"Z {writer}-{in_hand}")
+        for vehicle in vehicles[-2:-1] if in_hand % KINDS == FORGETS else ():
+            plates[vehicle].add("")
         for vehicle, may_be in plates.items():
             known = book.personal_of(f"vehicle/{vehicle}").get("plate", "")
             if known not in may_be:

@@ -115,9 +115,9 @@ class Book:
         self.engine.require_room()
         with self.engine.in_words():
             entries = self._ledger.append(act, drafts, expect, personal or {})
-            if any(entry.kind == words.ERASED for entry in entries):
-                self.engine.wipe("words")
-            return entries
+        if any(entry.kind == words.ERASED for entry in entries):
+            self._overwrite("words")
+        return entries
 
     def earlier(self, act: Act) -> list[Entry] | None:
         """The entries of this act if it was recorded before, else None. Raises IdUsed when the id said otherwise."""
@@ -204,10 +204,9 @@ class Book:
 
     def forget(self, subject: str) -> None:
         """Erase everything personal of a subject, also from wherever the engine may still hold it."""
-        with self.engine.in_words():
-            with self.engine.writing():
-                forget(self.engine, subject)
-            self.engine.wipe("personal", "personal_written")
+        with self.engine.in_words(), self.engine.writing():
+            forget(self.engine, subject)
+        self._overwrite("personal", "personal_written")
 
     def mentions(self, text: str, *, singly: bool = True) -> list[str]:
         """The subjects whose name, plate, address or number stands in a text; such a text is not recorded.
@@ -218,10 +217,11 @@ class Book:
             return mentions(self.engine, text, singly=singly)
 
     def rebuild(self) -> None:
-        """Write every list anew from the ledger, and how names and numbers may be written."""
+        """Write every list anew from the ledger, and how names may be written; overwrite once more what was erased."""
         self.engine.require_room()
         with self.engine.in_words(), self.engine.writing():
             _write_anew(self._lists, self.engine)
+        self._overwrite("words", "personal", "personal_written")
 
     def verify(self, head: Head | None = None, *, after: int = 0) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier.
@@ -253,6 +253,16 @@ class Book:
         }
         with self.engine.in_words():
             self.engine.copy(target, folders)
+
+    def _overwrite(self, *tables: str) -> None:
+        """Leave nothing in the file of what was erased. Raises BookError, which says that the erasure stands."""
+        try:
+            with self.engine.in_words():
+                self.engine.wipe(*tables)
+        except BookError as error:
+            stands = f"All is recorded and erased, but {self.path} could not be written anew"
+            does = "Look at the disk, then rebuild the lists: that overwrites it."
+            raise BookError(f"{stands}, so the disk may still hold what was erased. {does}") from error
 
 
 def _write_anew(lists: Lists, engine: Engine) -> None:

@@ -14,7 +14,7 @@ def book() -> None:
 
 @book.command("rebuild")
 def rebuild() -> None:
-    """Write every list anew from the ledger."""
+    """Write every list anew from the ledger, and overwrite once more what was erased."""
     with workshop_here() as workshop:
         workshop.book.rebuild()
     click.echo("every list is written anew from the ledger")
