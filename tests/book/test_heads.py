@@ -14,6 +14,7 @@ from torqueaudit.book import heads
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import RowsOf
+from torqueaudit.book.places import heads_of
 from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
 
@@ -30,7 +31,7 @@ def test_a_head_is_written_down_before_it_is_told(book: Book, say: Say, clock: A
     second = book.tell_head()
     texts = [f"{first} 2031-04-02T09:00:00Z", f"{second} 2031-04-02T09:01:00Z"]
 
-    assert "".join(f"{text} {crc32(text.encode()):08x}\n" for text in texts) == heads.place_of(book.path).read_text()
+    assert "".join(f"{text} {crc32(text.encode()):08x}\n" for text in texts) == heads_of(book.path).read_text()
     assert second == heads.newest(book.path) == book.head()
     assert [] == book.verify()
 
@@ -51,7 +52,7 @@ def test_a_plain_copy_made_while_somebody_writes_is_known(book: Book, say: Say, 
         says = "The ledger ends at entry 2; the head told on 2031-04-02 knew entry 3: its tail is lost."
         assert 3 == told.sequence
         assert [says] == short.verify()
-        heads.place_of(book.path).unlink()
+        heads_of(book.path).unlink()
         assert [] == short.verify()
 
 
@@ -63,7 +64,7 @@ def test_a_ledger_written_anew_is_known(book: Book, say: Say, tmp_path: Path, ro
     book.tell_head()
     with Book.new(tmp_path / "other.book", "YARD", book.clock, random.Random(2), rows_of=rows_of) as other:
         writer_say(other, "another", times=6)
-        shutil.copy(heads.place_of(book.path), heads.place_of(other.path))
+        shutil.copy(heads_of(book.path), heads_of(other.path))
         other.tell_head()
         heads.keep(other.path, Head("BARN", 1, "0" * 64), other.clock())
 
@@ -78,7 +79,7 @@ def test_a_line_that_was_altered_is_told(book: Book, say: Say, at: int) -> None:
     """Its site, number, hash, moment or check, and the end of the last line."""
     say()
     head = book.tell_head()
-    place = heads.place_of(book.path)
+    place = heads_of(book.path)
     line = place.read_text()
     spot = (0, len("YARD/"), len("YARD/1/"), line.index("2031") + 3, len(line) - 1)[at]
     place.write_text(line[:spot] + ("0" if line[spot] != "0" else "1") + line[spot + 1 :])
@@ -94,7 +95,7 @@ def test_a_line_that_a_power_cut_tore_is_no_damage(book: Book, say: Say) -> None
     book.tell_head()
     say()
     book.tell_head()
-    place = heads.place_of(book.path)
+    place = heads_of(book.path)
     whole = place.read_bytes()
     start = whole.index(b"\n") + 1
     for length in range(start, len(whole)):
@@ -116,7 +117,7 @@ def test_a_long_file_keeps_the_newest_and_what_the_ledger_has_not(book: Book, sa
         book.tell_head()
 
     kept = [each.head for each in heads.told(book.path)]
-    assert heads.place_of(book.path).stat().st_size < heads.LONGEST // 4
+    assert heads_of(book.path).stat().st_size < heads.LONGEST // 4
     assert (lost, book.head()) == (kept[0], kept[-1])
     assert ["Entry 9 is not the one the head told on 2031-04-02 knew: the ledger was written anew."] == book.verify()
 
@@ -140,7 +141,7 @@ def test_many_who_tell_at_once_lose_no_line(book: Book) -> None:
 def test_a_head_is_told_where_it_cannot_be_kept(book: Book, say: Say) -> None:
     """Something else stands in the place of the file; a verification says so."""
     say()
-    place = heads.place_of(book.path)
+    place = heads_of(book.path)
     place.mkdir()
 
     assert book.head() == book.tell_head()

@@ -10,6 +10,7 @@ from torqueaudit.book import papers
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import RowsOf
+from torqueaudit.book.places import papers_of
 from torqueaudit.ledger.entry import Act, Draft, act_digest
 from torqueaudit.model.wrench.wrench import Paper
 
@@ -50,11 +51,11 @@ def test_a_paper_is_named_by_its_content(book: Book, scan: Path) -> None:
 def test_the_same_paper_again_is_kept_once(book: Book, scan: Path) -> None:
     """Two wrenches may stand on one certificate."""
     keep(book, scan)
-    before = (papers.folder_of(book.path) / papers.weigh(scan).name).stat().st_mtime_ns
+    before = (papers_of(book.path) / papers.weigh(scan).name).stat().st_mtime_ns
     paper = keep(book, scan)
 
-    assert before == (papers.folder_of(book.path) / paper.name).stat().st_mtime_ns
-    assert 1 == len(list(papers.folder_of(book.path).iterdir()))
+    assert before == (papers_of(book.path) / paper.name).stat().st_mtime_ns
+    assert 1 == len(list(papers_of(book.path).iterdir()))
 
 
 @pytest.mark.parametrize(
@@ -96,28 +97,28 @@ def test_a_file_that_changed_since_it_was_weighed_is_refused(book: Book, scan: P
 
     with pytest.raises(BookError, match="changed while it was copied"):
         papers.keep(book.path, scan, paper)
-    assert [] == list(papers.folder_of(book.path).iterdir())
+    assert [] == list(papers_of(book.path).iterdir())
 
 
 def test_a_folder_that_cannot_be_made_is_one_sentence(book: Book, scan: Path) -> None:
     """A file stands where the folder should."""
-    papers.folder_of(book.path).write_text("mine")
+    papers_of(book.path).write_text("mine")
 
     with pytest.raises(BookError, match="cannot be kept in"):
         papers.keep(book.path, scan, papers.weigh(scan))
-    assert "mine" == papers.folder_of(book.path).read_text()
+    assert "mine" == papers_of(book.path).read_text()
 
 
 def test_a_full_disk_keeps_nothing(book: Book, scan: Path) -> None:
     """More would have to stay free than there is."""
     with pytest.raises(BookError, match="must stay free"):
         papers.keep(book.path, scan, papers.weigh(scan), 2**60)
-    assert not papers.folder_of(book.path).exists()
+    assert not papers_of(book.path).exists()
 
 
 def test_a_paper_lost_or_changed_is_told(book: Book, scan: Path) -> None:
     """Whichever it is, with what to do; the ledger itself stays sound."""
-    place = papers.folder_of(book.path) / keep(book, scan).name
+    place = papers_of(book.path) / keep(book, scan).name
     place.write_bytes(PDF.replace(b"1.7", b"1.6"))
     changed = book.verify()
     place.unlink()
@@ -128,7 +129,7 @@ def test_a_paper_lost_or_changed_is_told(book: Book, scan: Path) -> None:
 
 def test_a_changed_copy_is_mended_by_keeping_the_paper_again(book: Book, scan: Path) -> None:
     """Whoever still has the certificate needs no backup."""
-    place = papers.folder_of(book.path) / keep(book, scan).name
+    place = papers_of(book.path) / keep(book, scan).name
     place.write_bytes(b"")
     keep(book, scan)
 
@@ -138,7 +139,7 @@ def test_a_changed_copy_is_mended_by_keeping_the_paper_again(book: Book, scan: P
 def test_a_backup_takes_the_papers_along(book: Book, scan: Path, rows_of: RowsOf, tmp_path: Path) -> None:
     """Beside the copy under its own name; one half copied is not taken."""
     paper = keep(book, scan)
-    (papers.folder_of(book.path) / "x.pdf.17.part").write_bytes(b"half")
+    (papers_of(book.path) / "x.pdf.17.part").write_bytes(b"half")
     folder = tmp_path / "backup"
     folder.mkdir()
     book.backup(folder / "copy.book")

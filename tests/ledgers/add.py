@@ -21,7 +21,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.papers import folder_of
+from torqueaudit.book.places import papers_of
 from torqueaudit.book.words import rows_after
 from torqueaudit.ledger.entry import document_of, moment_of
 
@@ -45,7 +45,7 @@ def play(folder: Path) -> Path:
     subprocess.run([PROGRAM, "demo", book.parent, "--on", DEMO_ON], check=True, stdout=subprocess.DEVNULL)
     for line in (HERE / "story.txt").read_text(encoding="utf-8").splitlines():
         if line and not line.startswith("#"):
-            words = shlex.split(line.replace("{last}", str(length(book))))
+            words = shlex.split(line.replace("{last}", str(length(book))).replace("{folder}", str(folder)))
             command: list[str | Path] = [PROGRAM, "--book", book, *words]
             told = subprocess.run(command, check=False, cwd=HERE, env=surroundings, stdout=subprocess.DEVNULL)
             if told.returncode and (words[0], told.returncode) != ("nightly", MISSED):
@@ -71,7 +71,7 @@ def keep(path: Path, kept: Path) -> None:
     kept.mkdir()
     compress(kept / "entries.jsonl.xz", map(document_of, entries))
     compress(kept / "words.jsonl.xz", (json.dumps(row, ensure_ascii=False) for row in words))
-    shutil.copytree(folder_of(path), kept / "papers")
+    shutil.copytree(papers_of(path), kept / "papers")
     at = datetime.combine(
         moment_of(entries[-1].recorded_at), time(20), tzinfo=moment_of(entries[-1].recorded_at).tzinfo
     )

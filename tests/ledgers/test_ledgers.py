@@ -31,7 +31,7 @@ NEWEST = KEPT[-1]
 # Every kind ever written, beside what happens on a job; the last are reports about a vehicle outside a job.
 KINDS = {
     "job": {"opened.1", *READERS},
-    "site": {"settled.1", "words_erased.1", "key_named.1"},
+    "site": {"settled.1", "words_erased.1", "key_named.1", "restored.1"},
     "person": {"entered.1", "changed.1", "ended.1"},
     "vehicle": {"entered.1", "changed.1", "arrived.1", "loosened.1", "loosened.2", "struck.1"},
     "procedure": {"entered.1", "read.1", "read.2"},

@@ -15,6 +15,7 @@ from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf
 from torqueaudit.book.personal import forget, known_by, mentions, personal_of, set_personal, write_ways_anew
+from torqueaudit.book.places import photos_of
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.engine import SQLiteEngine
 from torqueaudit.ledger.chain import Head
@@ -42,7 +43,7 @@ class Book:
         self.engine = engine
         self.clock = clock
         self.chance = chance
-        self.photos = path.with_name(path.stem + "-photos")
+        self.photos = photos_of(path)
         self.site = engine.site
         self._lists = lists
         self._ledger = Ledger(engine, lists, clock, chance)
@@ -168,10 +169,10 @@ class Book:
         from torqueaudit.book import heads  # most acts tell none
 
         head = self.head()
-        heads.keep(self.path, head, self.clock(), self._has)
+        heads.keep(self.path, head, self.clock(), self.has)
         return head
 
-    def _has(self, head: Head) -> bool:
+    def has(self, head: Head) -> bool:
         """Whether the ledger has the entry that a head knew."""
         with self.engine.in_words():
             return head.site == self.site and self.engine.hash_at(head.sequence) == head.hash
@@ -180,6 +181,13 @@ class Book:
         """What is hashed of each entry behind a sequence, with its hash, in order, as the book stands at the first."""
         with self.engine.in_words(), self.engine.snapshot():
             yield from self.engine.stored(after)
+
+    def explains(self, head: Head) -> bool:
+        """Whether the entries that a head knew are said to be lost, by an entry of whoever put a backup back."""
+        from torqueaudit.book import restored  # few ask
+
+        with self.engine.in_words():
+            return restored.explained(restored.lost_in(self.engine))(head)
 
     def rows(self, sql: str, *values: Value) -> list[tuple[Any, ...]]:
         """What a question about the lists gives."""
@@ -228,31 +236,31 @@ class Book:
 
         With `after`, only what was recorded after that entry is looked at: whatever came before was verified before.
         """
-        from torqueaudit.book import heads, papers, soundness  # only whoever verifies needs it
+        from torqueaudit.book import heads, papers, restored, soundness  # only whoever verifies needs it
 
         with self.engine.in_words(), self.engine.snapshot():
             found = soundness.faults(self.engine, self._lists, head, after)
-            found += heads.faults(self.path, self.head(), self.engine.hash_at)
+            explained = restored.explained(restored.lost_in(self.engine))
+            found += heads.faults(self.path, self.head(), self.engine.hash_at, explained)
             named = papers.named(text for text, _ in self.engine.stored(after))
         return [*found, *papers.faults(self.path, named)]
 
-    def clock_remarks(self) -> list[str]:
-        """Where the clock was set back between two entries, and years that cannot be, in sentences."""
-        from torqueaudit.book import soundness  # only whoever verifies needs it
+    def remarks(self) -> list[str]:
+        """What is no damage and is told for ever: a clock that was set back, years that cannot be, entries lost."""
+        from torqueaudit.book import restored, soundness  # only whoever verifies needs it
 
         with self.engine.in_words():
-            return soundness.clock_remarks(self.engine)
+            return [*soundness.clock_remarks(self.engine), *restored.remarks(restored.lost_in(self.engine))]
 
-    def backup(self, target: Path) -> None:
-        """Copy the book, its photos and its papers to a new file and folders beside it. Raises BookError."""
-        from torqueaudit.book import papers  # only whoever copies needs it
+    def backup(self, target: Path) -> Head:
+        """Copy the book and the folders beside it; the head of the copy, told. Raises BookError."""
+        from torqueaudit.book import heads, places  # only whoever copies needs it
 
-        folders = {
-            self.photos: target.with_name(target.stem + "-photos"),
-            papers.folder_of(self.path): papers.folder_of(target),
-        }
+        folders = zip(places.folders_of(self.path), places.folders_of(target), strict=True)
         with self.engine.in_words():
-            self.engine.copy(target, folders)
+            head = self.engine.copy(target, dict(folders))
+        heads.keep(self.path, head, self.clock(), self.has)
+        return head
 
     def _overwrite(self, *tables: str) -> None:
         """Leave nothing in the file of what was erased. Raises BookError, which says that the erasure stands."""

@@ -67,15 +67,15 @@ def check_names(path: Path) -> None:
         raise BookError(f"{says} (mounted alone), where what two programs write is lost; mount its folder instead.")
 
 
-def check_space(folder: str | Path, reserve: int) -> None:
-    """Refuse to write when fewer than `reserve` bytes are free."""
+def check_space(folder: str | Path, reserve: int, outcome: str = "nothing was recorded") -> None:
+    """Refuse to write when fewer than `reserve` bytes are free; `outcome` is what did not happen for it."""
     from shutil import disk_usage  # brings readers of archives with it, and only whoever writes asks
 
     free = disk_usage(folder).free
     if free < reserve:
         raise BookError(
             f"Only {free // 1024**2} MiB are free on the disk of {folder} and {-(-reserve // 1024**2)} MiB must stay "
-            "free; nothing was recorded. Free some space and do it again."
+            f"free; {outcome}. Free some space and do it again."
         )
 
 
@@ -127,6 +127,26 @@ def write_whole(target: Path, data: bytes) -> None:
     except BaseException:
         part.unlink(missing_ok=True)
         raise
+
+
+def copy_file(source: Path, target: Path) -> None:
+    """Copy a file and flush it; its name is flushed with its folder. Raises OSError."""
+    import shutil  # brings readers of archives with it, and few commands copy a file
+
+    with source.open("rb") as read, target.open("xb") as written:
+        shutil.copyfileobj(read, written)
+        flush(written)
+
+
+def copy_folder(source: Path, target: Path) -> None:
+    """Copy a folder with all that is in it, half-written files left out, and flush all of it. Raises OSError."""
+    target.mkdir()
+    for each in sorted(source.iterdir()):
+        if each.is_dir():
+            copy_folder(each, target / each.name)
+        elif each.suffix != ".part":
+            copy_file(each, target / each.name)
+    flush_folder(target)
 
 
 def rename(part: Path, target: Path) -> None:

@@ -10,6 +10,8 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any, Protocol, TypeAlias
 
+from torqueaudit.ledger.chain import Head
+
 Value: TypeAlias = str | int | None
 ALL = 2**53  # no sequence is higher
 
@@ -96,5 +98,5 @@ class Engine(Protocol):
         What takes the longer, the more the site has recorded, is left out where not the whole is asked for.
         """
 
-    def copy(self, target: Path, folders: Mapping[Path, Path]) -> None:
-        """Copy everything to a new file, and each folder to its new place. Raises BookError."""
+    def copy(self, target: Path, folders: Mapping[Path, Path]) -> Head:
+        """Copy everything to a new file, and each folder to its new place; the head of the copy. Raises BookError."""

@@ -17,6 +17,7 @@ from typing import BinaryIO, NamedTuple
 from zlib import crc32
 
 from torqueaudit.book.disk import flush, flush_folder, write_whole
+from torqueaudit.book.places import heads_of
 from torqueaudit.ledger.chain import Head, head_of, held_against
 from torqueaudit.ledger.entry import stamp
 
@@ -33,11 +34,6 @@ class Told(NamedTuple):
 
     head: Head
     at: str
-
-
-def place_of(book: Path) -> Path:
-    """The file of a book's heads."""
-    return book.with_name(f"{book.name}.heads")
 
 
 def told(book: Path) -> list[Told]:
@@ -68,8 +64,8 @@ def keep(book: Path, head: Head, moment: datetime, stands: Callable[[Head], bool
                 flush(file)
             else:
                 kept = (line for line in _lines(content) if not ((old := _told(line)) and stands(old.head)))
-                write_whole(place_of(book), _joined(kept) + told)
-                _give(book, place_of(book))
+                write_whole(heads_of(book), _joined(kept) + told)
+                _give(book, heads_of(book))
 
 
 def line_of(told: Told) -> bytes:
@@ -78,9 +74,14 @@ def line_of(told: Told) -> bytes:
     return f"{text} {crc32(text.encode()):0{_CHECK}x}\n".encode()
 
 
-def faults(book: Path, now: Head, hash_at: Callable[[int], str | None]) -> Iterator[str]:
-    """What the heads told before say against the ledger, which stands at `now`, in sentences."""
-    place = place_of(book)
+def faults(
+    book: Path, now: Head, hash_at: Callable[[int], str | None], explained: Callable[[Head], bool]
+) -> Iterator[str]:
+    """What the heads told before say against the ledger, which stands at `now`, in sentences.
+
+    A head that is `explained` is of entries that are said to be lost.
+    """
+    place = heads_of(book)
     try:
         lines = _lines(place.read_bytes())
     except FileNotFoundError:
@@ -91,7 +92,7 @@ def faults(book: Path, now: Head, hash_at: Callable[[int], str | None]) -> Itera
     for number, line in enumerate(lines, start=1):
         if _told(line) is None:
             yield f"Line {number} of {place} was altered: it is no head that this program wrote down."
-    heads = sorted(filter(None, map(_told, lines)))
+    heads = sorted(each for each in map(_told, lines) if each and not explained(each.head))
     beyond = [each for each in heads if each.head.sequence > now.sequence]
     other = [each for each in heads if each not in beyond and _against(each, now, hash_at)]
     for each in (*other[:1], *beyond[-1:]):  # the first that changed and the last that is lost say it all
@@ -125,7 +126,7 @@ def _joined(lines: Iterable[bytes]) -> bytes:
 
 def _content(book: Path) -> bytes:
     try:
-        return place_of(book).read_bytes()
+        return heads_of(book).read_bytes()
     except OSError:
         return b""
 
@@ -133,7 +134,7 @@ def _content(book: Path) -> bytes:
 @contextmanager
 def _alone(book: Path) -> Iterator[BinaryIO]:
     """The file, made where it is missing, while no other program writes it. Raises OSError."""
-    place = place_of(book)
+    place = heads_of(book)
     while True:
         with os.fdopen(os.open(place, os.O_RDWR | os.O_CREAT, 0o600), "r+b") as file:
             if sys.platform != "win32":

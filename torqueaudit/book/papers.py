@@ -12,17 +12,13 @@ from pathlib import Path
 
 from torqueaudit.book import disk
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.places import papers_of
 from torqueaudit.ledger.entry import entry_of
 from torqueaudit.model.wrench.wrench import Paper
 
 LARGEST = 20 * 1024 * 1024  # bytes
 # How a file of each kind begins: ISO 32000-1 7.5.2, ISO/IEC 15948 5.2, ISO/IEC 10918-1 B.1.1.3 (from memory).
 BEGINS = {".pdf": b"%PDF-", ".png": b"\x89PNG\r\n\x1a\n", ".jpg": b"\xff\xd8\xff"}
-
-
-def folder_of(book: Path) -> Path:
-    """Where a book's papers lie."""
-    return book.with_name(f"{book.name}.papers")
 
 
 def weigh(source: Path) -> Paper:
@@ -49,7 +45,7 @@ def keep(book: Path, source: Path, paper: Paper, reserve: int = disk.RESERVE) ->
 
     Raises BookError when the file changed since it was weighed, and when the disk is full.
     """
-    folder = folder_of(book)
+    folder = papers_of(book)
     place = folder / paper.name
     disk.check_space(book.parent, reserve + paper.size)
     try:
@@ -90,7 +86,7 @@ def _named(text: bytes) -> Iterator[Paper]:
 
 def faults(book: Path, papers: Iterable[Paper]) -> list[str]:
     """The papers that are lost or changed, in sentences."""
-    folder = folder_of(book)
+    folder = papers_of(book)
     found = [(paper, _fault(folder / paper.name, paper)) for paper in papers]
     return [f"The paper {folder / paper.name} {fault}; bring it back from a backup." for paper, fault in found if fault]
 

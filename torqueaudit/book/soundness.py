@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.lists.upkeep import Lists
+from torqueaudit.book.restored import explained, lost_in
 from torqueaudit.book.words import ERASED, WordsRow, rows_after
 from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
 from torqueaudit.ledger.entry import Entry, entry_of
@@ -19,7 +20,7 @@ def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> li
     """
     tables = engine.faults(whole=not after)
     head, ledger = chain_of(engine, after)
-    if printed is not None:
+    if printed is not None and not explained(lost_in(engine))(printed):
         ledger += held_against(printed, engine.site, head, engine.hash_at(printed.sequence))
     ledger += form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after)))
     if ledger:

@@ -1,15 +1,21 @@
 """`torqueaudit book`: the file itself."""
 
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import workshop_here
+from torqueaudit.cli.common import book_path, workshop_here
+from torqueaudit.cli.values import PERSON
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.restore import Restored
 
 
 @click.group()
 def book() -> None:
-    """Rebuild the lists, back up the book."""
+    """Rebuild the lists; back up the book, put a backup back."""
 
 
 @book.command("rebuild")
@@ -21,10 +27,51 @@ def rebuild() -> None:
 
 
 @book.command("backup")
-@click.argument("target", type=click.Path(path_type=Path))
+@click.argument("target", metavar="FILE", type=click.Path(path_type=Path))
 def backup(*, target: Path) -> None:
-    """Copy the book, its photos and its papers to TARGET, while others write."""
+    """Copy the book and the folders beside it to FILE, while others write.
+
+    It is said to be made once it is on the disk and its chain was read back.
+    """
+    from torqueaudit.book.places import folders_of  # only here
+
     with workshop_here() as workshop:
-        workshop.book.backup(target)
-        head = workshop.book.tell_head()
-    click.echo(f"{target}: a copy of the book; its head is at most {head}")
+        head = workshop.book.backup(target)
+    click.echo(f"{target}: a copy of the book, sound up to {head}")
+    beside = [folder.name for folder in folders_of(target) if folder.is_dir()]
+    click.echo(f"In it, beside the file: {', '.join(beside) or 'no folder, for there is none'}.")
+    click.echo("Not in it: keys and other secrets, procedures as files, plugins, reports. Keep them elsewhere.")
+
+
+@book.command("restore")
+@click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--head", "printed", default=None, help="The newest head that you have on paper.")
+@click.option("--shorter", is_flag=True, help="The backup ends too early, and what it has not is lost.")
+@click.option("--why", default="", help="Why what the backup has not is lost; with --shorter.")
+@click.option("--by", type=PERSON, envvar="TORQUEAUDIT_BY", help="Your number, as a foreman; with --shorter.")
+def restore(*, source: Path, printed: str | None, shorter: bool, why: str, by: str | None) -> None:
+    """Put the backup FILE in the place of the book, whatever lies there.
+
+    What lies there is put aside, and nothing of it is lost. The backup is verified and held against the newest head
+    that the book has told before. If this breaks off, do it again.
+    """
+    from torqueaudit.model.act import Say
+    from torqueaudit.workshop.restore import Shorter, restore
+
+    if shorter and not (why and by):
+        raise click.UsageError("say with --why why it is lost, and with --by who says so")
+    said = Shorter(why, Say(by or "")) if shorter else None
+    for line in _restored(source, restore(book_path(), source, printed, said)):
+        click.echo(line)
+
+
+def _restored(source: Path, done: "Restored") -> Iterator[str]:
+    yield f"{book_path()}: put back from {source}, sound up to {done.head}"
+    if done.lost:
+        yield f"{done.lost.says}; the entry that stands there now says so."
+    elif not done.known:
+        yield "No head was told before, as far as is known here; if you have one on paper, give it with --head."
+    else:
+        yield "Nothing is lost up to the newest head that was told before."
+    if done.aside:
+        yield f"What lay there is in {done.aside}; keep it until you are sure."

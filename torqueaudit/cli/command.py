@@ -141,5 +141,6 @@ TYPED: Mapping[Topic, str] = {
     Topic.CAPITALS: "; choose --lower-case-labels, or an address whose path is in capitals or that has none",
     Topic.NEW_BOOK: "; make one with `torqueaudit new`, or give the right file.",
     Topic.FILE_OF_BOOK: "; give the file that `torqueaudit new` made.",
+    Topic.SHORTER: ", or say that they are lost: --shorter --why … --by P-…",
     Topic.VERIFYING: ", and run `torqueaudit ledger verify` today.",
 }

@@ -24,7 +24,7 @@ def verify(*, printed: str | None, as_json: bool) -> None:
     with workshop_here() as workshop:
         found = faults(workshop, printed)
         head = str(workshop.book.head() if found else workshop.book.tell_head())
-        remarks = workshop.book.clock_remarks()
+        remarks = workshop.book.remarks()
     if as_json:
         print_json({"sound": not found, "faults": found, "remarks": remarks, "head": head})
     else:

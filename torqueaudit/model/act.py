@@ -43,6 +43,7 @@ class Topic(StrEnum):
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
     NEW_BOOK = "; make one, or give the right file."
     FILE_OF_BOOK = "; give the file of a book."
+    SHORTER = ", or say that they are lost, and why."
     VERIFYING = ", and verify its ledger today."
 
 

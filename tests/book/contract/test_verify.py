@@ -99,4 +99,4 @@ def test_a_clock_set_back_is_told(five: Book, say: Say, clock: Clock) -> None:
     say("job/9")
     expected = ["The clock was set back before entry 6: from 2031-04-02T09:00:00Z to 2031-04-02T08:59:00Z."]
 
-    assert (expected, []) == (five.clock_remarks(), five.verify())
+    assert (expected, []) == (five.remarks(), five.verify())

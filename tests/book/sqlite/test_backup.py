@@ -1,12 +1,15 @@
 """A backup is a whole book, made while others write, and goes over nothing."""
 
 import random
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TypeAlias
 
 import pytest
 
+from torqueaudit.book import heads
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import RowsOf
@@ -37,14 +40,24 @@ def test_a_backup_is_a_whole_book(book: Book, say: Say, rows_of: RowsOf, tmp_pat
         assert b"picture" == (copy.photos / "ab.jpg").read_bytes()
 
 
-@pytest.mark.parametrize("there", ["copy.book", "copy-photos", "copy.book.part"])
+def test_a_backup_gives_its_head_which_counts_as_told(book: Book, say: Say, tmp_path: Path) -> None:
+    """It was read back from the copy; what is written meanwhile is not in it."""
+    say("job/1", times=3)
+    head = book.backup(tmp_path / "copy.book")
+    say("job/1")
+
+    assert (3, head) == (head.sequence, heads.newest(book.path))
+    assert ["YARD/3/"] == [str(each.head)[:7] for each in heads.told(book.path)]
+
+
+@pytest.mark.parametrize("there", ["copy.book", "copy-photos", "copy.book.papers", "copy.book.part"])
 def test_a_backup_goes_over_nothing(book: Book, tmp_path: Path, there: str) -> None:
     """Whatever stands at the target stays, and nothing is left beside it."""
     folder = tmp_path / "backup"
     folder.mkdir()
     (folder / there).write_text("mine")
 
-    with pytest.raises(BookError, match=r"is there already|is left from a backup"):
+    with pytest.raises(BookError, match="is there already"):
         book.backup(folder / "copy.book")
     assert [there] == [file.name for file in folder.iterdir()]
     assert "mine" == (folder / there).read_text()
@@ -54,3 +67,82 @@ def test_a_backup_into_no_folder_is_refused(book: Book, tmp_path: Path) -> None:
     """One sentence."""
     with pytest.raises(BookError, match="is not there; make it first"):
         book.backup(tmp_path / "none" / "copy.book")
+
+
+def test_what_a_killed_backup_left_stands_in_nobodys_way(book: Book, say: Say, rows_of: RowsOf, tmp_path: Path) -> None:
+    """Half a file, its journal and half of the photos are taken away, and the backup is made."""
+    say()
+    copy = tmp_path / "copy.book"
+    copy.with_name("copy.book.part").write_bytes(b"SQLite format 3\0 and no more")
+    copy.with_name("copy.book.part-journal").write_bytes(b"half")
+    copy.with_name("copy-photos").mkdir()
+    (tmp_path / "copy-photos" / "half.jpg").write_bytes(b"half")
+    book.backup(copy)
+
+    assert ["copy.book"] == sorted(each.name for each in tmp_path.glob("copy*"))
+    with Book.open(copy, book.clock, book.chance, rows_of=rows_of) as copied:
+        assert [] == copied.verify()
+
+
+def test_a_backup_that_is_being_made_is_left_alone(book: Book, say: Say, tmp_path: Path) -> None:
+    """Another program holds the half-made file."""
+    say()
+    part = tmp_path / "copy.book.part"
+    hold = f"import fcntl; f = open({str(part)!r}, 'wb'); fcntl.flock(f, fcntl.LOCK_EX); print(flush=True); input()"
+    with subprocess.Popen([sys.executable, "-c", hold], stdin=subprocess.PIPE, stdout=subprocess.PIPE) as other:
+        assert other.stdout is not None
+        other.stdout.readline()
+        with pytest.raises(BookError, match="is being made just now"):
+            book.backup(tmp_path / "copy.book")
+        other.communicate(b"\n")
+
+    assert part.exists()
+    assert 1 == book.backup(tmp_path / "copy.book").sequence
+
+
+@pytest.mark.parametrize("large", ["book", "photo"])
+def test_a_disk_that_does_not_take_the_backup_is_not_told_as_the_books(
+    book: Book, say: Say, tmp_path: Path, large: str
+) -> None:
+    """The limit of the system on the size of a file stands for a disk that fails in the middle."""
+    say()
+    book.photos.mkdir()
+    (book.photos / "large.jpg").write_bytes(bytes(5_000_000 if large == "photo" else 1))
+    limit = 4_000_000 if large == "photo" else 20_000
+    program = f"import resource; resource.setrlimit(resource.RLIMIT_FSIZE, ({limit}, {limit}));{BACK_UP}"
+    command: list[str | Path] = [sys.executable, "-c", program, book.path, tmp_path / "copy.book"]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+
+    assert f"The disk that holds {tmp_path / 'copy.book'} does not take it" in done.stdout
+    assert "no backup was made, and the book is as it was." in done.stdout
+    assert [] == list(tmp_path.glob("copy*"))
+    assert [] == book.verify()
+
+
+def test_a_damaged_book_is_not_backed_up(book: Book, say: Say, tmp_path: Path) -> None:
+    """A copy of it would be trusted."""
+    say(text="one")
+    say(text="two")
+    book.close()
+    book.path.write_bytes(book.path.read_bytes().replace(b'"text":"one"', b'"text":"two"'))
+    with (
+        Book.open(book.path, book.clock, book.chance) as damaged,
+        pytest.raises(BookError, match="Entry 1 was altered"),
+    ):
+        damaged.backup(tmp_path / "copy.book")
+
+    assert [] == list(tmp_path.glob("copy*"))
+
+
+BACK_UP = """
+import random, sys
+from datetime import UTC, datetime
+from pathlib import Path
+from torqueaudit.book.book import Book
+from torqueaudit.book.errors import BookError
+with Book.open(Path(sys.argv[1]), lambda: datetime.now(UTC), random.Random(1)) as book:
+    try:
+        print(book.backup(Path(sys.argv[2])))
+    except BookError as error:
+        print(error)
+"""

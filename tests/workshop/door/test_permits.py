@@ -38,6 +38,7 @@ from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person, change_person, end_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.restore import say_lost
 from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive, gone
@@ -207,6 +208,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.STRIKE_OF_WRENCH: strike_a_check,
     ActName.ERASE_WORDS: lambda w, say: erase_words(w, [loosened(w)], "it named a customer", say),
     ActName.NAME_KEY: lambda w, say: change_key(w, Secrets(default_place(), w.book.path), "the machine was sold", say),
+    ActName.RESTORE: lambda w, say: say_lost(w, w.book.head(), "the disk broke", say),
 }
 FIRST_ASKED = {  # the first is a part of the second, so that is asked first
     ActName.UNDO_ANOTHERS: ActName.UNDO,

@@ -54,12 +54,12 @@ def test_a_year_that_an_earlier_version_took_is_told_shown_and_struck(played: Wo
     taken = _as_it_was_taken(played, "226-04-02T10:06:00Z")
     told = f"Entry {taken} (job/1) says that it happened on 0226-04-02: strike it, and say it again with its date."
 
-    assert ([told], []) == (played.book.clock_remarks(), played.book.verify())
+    assert ([told], []) == (played.book.remarks(), played.book.verify())
     assert {226, 2031} == {each.noted.happened_at.year for each in played.record("1").of(Tightening)}
     assert show_job(played, "1").stops
     play(played, "2031-04-02 10:10 disc-bolt 22 N·m with W-1, again by P-2")
     strike(played, "1", taken, "wrong year", Say("P-2"))
-    assert ([], []) == (played.book.clock_remarks(), played.book.verify())
+    assert ([], []) == (played.book.remarks(), played.book.verify())
     assert {2031} == {each.noted.happened_at.year for each in played.record("1").of(Tightening)}
 
 

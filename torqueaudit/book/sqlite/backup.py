@@ -1,51 +1,121 @@
-"""A copy of the book that is whole, whoever writes meanwhile."""
+"""A copy of the book that is whole, whoever writes meanwhile, and stays: it is on the disk before it is said to be."""
 
 import shutil
-from collections.abc import Iterable, Mapping
+import sys
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import closing, contextmanager
+from errno import ENOSPC
 from pathlib import Path
+from typing import BinaryIO
 
-from torqueaudit.book.disk import check_space
+from torqueaudit.book.disk import check_space, copy_folder, flush, rename
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.sqlite.connection import Connection, connect
+from torqueaudit.book.sqlite.connection import Connection, connect, sqlite3
 from torqueaudit.book.sqlite.file import check_place
+from torqueaudit.ledger.chain import Head, beginning, chain_faults
+
+if sys.platform != "win32":
+    import fcntl
+
+_STORED = "select cast(document as blob), hash from ledger order by position"
+_BEGINS = b"SQLite format 3\0"
+_PIECE = 1024 * 1024  # bytes
 
 
-def copy(connection: Connection, folders: Mapping[Path, Path], target: Path, reserve: int) -> None:
+def copy(connection: Connection, folders: Mapping[Path, Path], target: Path, reserve: int) -> Head:
     """Copy the file first and the folders after it, so that every photo and paper the copied ledger knows is there.
 
-    The file gets its name only once it is whole. Raises BookError when something stands at the target already.
+    The file gets its name last, when all is on the disk and the copied chain was walked; the head of the copy. Raises
+    BookError when something stands at the target already.
     """
     check_place(target)
-    check_space(target.parent, reserve + _size(connection, folders))
-    for copied in folders.values():
-        if copied.exists():
-            raise BookError(f"{copied} is there already; nothing was written over it. Give another name.")
-    part = target.with_name(target.name + ".part")
-    try:
-        part.touch(exist_ok=False)
-    except FileExistsError:
-        raise BookError(f"{part} is left from a backup that broke off; remove it, unless one is running.") from None
-    try:
-        _copy_file(connection, part)
+    check_space(target.parent, reserve + _size(connection, folders), "no backup was made")
+    with _disk_of(target), _being_made(target, list(folders.values())) as part:
+        _copy_pages(connection, part)
+        flush(part)
+        head = _walked(Path(part.name), target)
         for folder, copied in folders.items():
             if folder.is_dir():
-                shutil.copytree(folder, copied, ignore=shutil.ignore_patterns("*.part"))
-        part.replace(target)
-    except BaseException:
-        part.unlink(missing_ok=True)
-        for copied in folders.values():
-            shutil.rmtree(copied, ignore_errors=True)
-        raise
+                copy_folder(folder, copied)
+        rename(Path(part.name), target)
+    return head
 
 
-def _copy_file(connection: Connection, part: Path) -> None:
-    """All pages in one step: copied stepwise, every write of another process would start it over."""
-    copied = connect(part, wait=0)
+@contextmanager
+def _being_made(target: Path, folders: Iterable[Path]) -> Iterator[BinaryIO]:
+    """The file that is going to be a backup, while no other program makes the same one.
+
+    What a killed run left is taken away; on failure nothing is left behind.
+    """
+    place = target.with_name(f"{target.name}.part")
+    left = place.exists()
+    for each in (place, *folders):
+        if each.exists() and not (left and _may_be_left(place)):
+            raise BookError(f"{each} is there already; nothing was written over it. Give another name.")
+    with place.open("a+b") as part:
+        if sys.platform != "win32":
+            try:
+                fcntl.flock(part, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                raise BookError(f"A backup to {target} is being made just now; wait for it.") from None
+        _clear(place, folders)
+        part.truncate(0)
+        try:
+            yield part
+        except BaseException:
+            _clear(place, folders)
+            place.unlink(missing_ok=True)
+            raise
+
+
+def _may_be_left(place: Path) -> bool:
+    """Whether a file can be what a killed backup left, and nobody's own."""
+    with place.open("rb") as file:
+        return file.read(len(_BEGINS)) in (b"", _BEGINS)
+
+
+def _clear(part: Path, folders: Iterable[Path]) -> None:
+    part.with_name(f"{part.name}-journal").unlink(missing_ok=True)
+    for folder in folders:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+@contextmanager
+def _disk_of(target: Path) -> Iterator[None]:
+    """A fault of the disk that is written to is told as that one's, and not as the book's."""
     try:
-        connection.backup(copied, pages=-1)
-        copied.execute("pragma journal_mode = delete")
-    finally:
-        copied.close()
+        yield
+    except OSError as error:
+        says = "is full" if error.errno == ENOSPC else f"does not take it ({error.strerror})"
+        says = f"The disk that holds {target} {says}; no backup was made, and the book is as it was."
+        raise BookError(says) from error
+
+
+def _copy_pages(connection: Connection, part: BinaryIO) -> None:
+    """All pages in one step: copied stepwise, every write of another process would start it over.
+
+    SQLite does not say which of the two disks failed, so as much is written to the one as it would have taken.
+    """
+    try:
+        with closing(connect(Path(part.name), wait=0)) as copied:
+            connection.backup(copied, pages=-1)
+            copied.execute("pragma journal_mode = delete")
+    except sqlite3.Error as error:
+        part.writelines(bytes(_PIECE) for _ in range(0, _size(connection, ()), _PIECE))
+        flush(part)
+        says = f"The book cannot be copied ({error}); no backup was made."
+        raise BookError(f"{says} Do it again, and if it fails again verify the book.") from error
+
+
+def _walked(part: Path, target: Path) -> Head:
+    """The head of the copy, read back. Raises BookError where its chain is not whole."""
+    with closing(connect(part, wait=0)) as copied:
+        site = copied.execute("select site from book").fetchone()[0]
+        head, found = chain_faults(beginning(site), copied.execute(_STORED))
+        found += [says for (says,) in copied.execute("pragma quick_check(3)") if says != "ok"]
+    if found:
+        raise BookError(f"The book is damaged, so {target} was not made of it: {found[0]}")
+    return head
 
 
 def _size(connection: Connection, folders: Iterable[Path]) -> int:

@@ -11,6 +11,7 @@ from torqueaudit.book.engine import Engine, Value
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.connection import Connection, Connections, in_turn, snapshot, writing
 from torqueaudit.book.sqlite.words import in_words
+from torqueaudit.ledger.chain import Head
 
 _INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
 _LAST = "select position, hash from ledger order by position desc limit 1"
@@ -152,7 +153,7 @@ class SQLiteEngine:
 
         return soundness.faults(self.connection, whole=whole)
 
-    def copy(self, target: Path, folders: Mapping[Path, Path]) -> None:
+    def copy(self, target: Path, folders: Mapping[Path, Path]) -> Head:
         from torqueaudit.book.sqlite import backup  # only whoever copies needs it
 
-        backup.copy(self.connection, folders, target, self._reserve)
+        return backup.copy(self.connection, folders, target, self._reserve)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from torqueaudit.book.disk import check_disk, check_names, check_space
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.heads import place_of
+from torqueaudit.book.places import heads_of
 from torqueaudit.book.sqlite.connection import (
     APPLICATION_ID,
     SCHEMA_VERSION,
@@ -58,7 +58,7 @@ def check_place(path: Path) -> None:
         raise BookError(f"{path} is there already; nothing was written over it. Give another name.")
     if not path.parent.is_dir():
         raise BookError(f"The folder {path.parent} is not there; make it first.")
-    if (heads := place_of(path)).exists():
+    if (heads := heads_of(path)).exists():
         raise BookError(f"{heads} is left from another book; move it away, or give another name.")
     check_disk(path.parent)
 

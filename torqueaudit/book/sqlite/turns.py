@@ -56,7 +56,7 @@ class Turns:
         """Give the file back, and remove it when nobody stands in line. A place in it is lost."""
         if self._file is not None:
             with suppress(OSError):
-                if _lock_bytes(self._file, 0, 0) and os.fstat(self._file).st_nlink:
+                if lock_bytes(self._file, 0, 0) and os.fstat(self._file).st_nlink:
                     self._path.unlink()
             os.close(self._file)
             self._file = None
@@ -74,7 +74,7 @@ class Turns:
         """Lock these bytes, unless somebody else has one of them or the file was removed meanwhile."""
         if self._file is None:
             self._file = self._open()
-        if not _lock_bytes(self._file, first, length):
+        if not lock_bytes(self._file, first, length):
             return False
         if os.fstat(self._file).st_nlink:
             return True
@@ -93,7 +93,7 @@ class Turns:
         return file
 
 
-def _lock_bytes(file: int, first: int, length: int) -> bool:
+def lock_bytes(file: int, first: int, length: int) -> bool:
     """Lock bytes of an open file, and say whether they were free; a length of 0 reaches to the end of all files.
 
     The lock belongs to the opened file and not to the process, so the threads of one program count singly.

@@ -59,6 +59,7 @@ class ActName(StrEnum):
     STRIKE_OF_WRENCH = "strike of wrench"
     ERASE_WORDS = "erase words"
     NAME_KEY = "name key"
+    RESTORE = "restore"  # that entries are lost which a backup has not
 
 
 _RECORDERS = (MECHANIC, TRAINEE, FOREMAN)
@@ -108,6 +109,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.STRIKE_OF_WRENCH: (FOREMAN,),
     ActName.ERASE_WORDS: (FOREMAN,),
     ActName.NAME_KEY: (FOREMAN, NIGHT),
+    ActName.RESTORE: (FOREMAN, SETUP),
 }
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from torqueaudit.book import queries
+from torqueaudit.book.restored import RESTORED, lost_by
 from torqueaudit.book.words import ERASED
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.judged.rule_name import short_name
@@ -40,6 +41,7 @@ def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
             yield workshop_line(f"{entry.key} will not come back, says {entry.who}: {why} Nobody is called about it.")
     yield from _erased(entries.of_day(*desk.utc_day))
     yield from _key_changed(entries.of_day(*desk.utc_day))
+    yield from _lost(entries.of_day(*desk.utc_day))
     yield from wrench_lines(desk, entries.of_day(*desk.utc_day))
     yield from entries.set_back(stamp(desk.workshop.clock()))
 
@@ -50,6 +52,15 @@ def _key_changed(entries: list[Entry]) -> Iterator[Line]:
         if entry.kind == KEY_NAMED and entry.who != NIGHT:
             says = f"{entry.who} changed the key that seals the ledger to {entry.said['key_id']}"
             yield workshop_line(f"{says}: {sentence(entry.told('why'))}")
+
+
+def _lost(entries: list[Entry]) -> Iterator[Line]:
+    """What a backup that was put back has not: it was recorded, and is not any more."""
+    for entry in entries:
+        if entry.kind == RESTORED:
+            lost = lost_by(entry)
+            says = f"{lost.says}, for {lost.by} put back a backup: {sentence(entry.told('why'))}"
+            yield workshop_line(f"{says} What was told there has to be told again.")
 
 
 def _erased(entries: list[Entry]) -> Iterator[Line]:

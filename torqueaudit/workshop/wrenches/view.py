@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
 
-from torqueaudit.book import papers
+from torqueaudit.book.places import papers_of
 from torqueaudit.model.job.words import most_shown_text
 from torqueaudit.model.shown.wrench import (
     CalibrationView,
@@ -134,7 +134,7 @@ def _state(taken: InHand, today: date) -> tuple[str, str]:
 
 
 def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> CalibrationView:
-    paper = str(papers.folder_of(workshop.book.path) / done.paper.name) if done.paper else ""
+    paper = str(papers_of(workshop.book.path) / done.paper.name) if done.paper else ""
     return CalibrationView(
         entry=done.entry,
         on=done.on,

@@ -1,0 +1,77 @@
+"""`torqueaudit book`, as whoever keeps the book types it."""
+
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+def add(run: Run) -> None:
+    """Record one entry."""
+    assert 0 == run("vehicle", "add", "one more", "--model", "Kestrel 500", "--by", "P-1").returncode
+
+
+def head(run: Run) -> str:
+    """The head, told."""
+    return run("ledger", "head").stdout.strip()
+
+
+def test_a_backup_says_what_is_in_it(run: Run, book_file: Path) -> None:
+    """Its head, the folders, and what is never in it."""
+    copy = book_file.with_name("copy.book")
+    book_file.with_name("yard.book.papers").mkdir()
+    done = run("book", "backup", str(copy))
+
+    assert (0, "") == (done.returncode, done.stderr)
+    assert [
+        f"{copy}: a copy of the book, sound up to {head(run)}",
+        "In it, beside the file: copy.book.papers.",
+        "Not in it: keys and other secrets, procedures as files, plugins, reports. Keep them elsewhere.",
+    ] == done.stdout.splitlines()
+
+
+def test_a_backup_is_put_back_and_what_it_has_not_is_said(run: Run, book_file: Path) -> None:
+    """First refused with what to type; then the book is there again, and what lay there beside it."""
+    copy = str(book_file.with_name("copy.book"))
+    run("book", "backup", copy)
+    last = int(head(run).split("/")[1])
+    add(run)
+    head(run)
+    refused = run("book", "restore", copy)
+    wrong = run("book", "restore", copy, "--shorter")
+    done = run("book", "restore", copy, "--shorter", "--why", "the disk broke", "--by", "P-1")
+    aside = next(book_file.parent.glob("yard.book.aside-*"))
+
+    assert (1, 2, 0) == (refused.returncode, wrong.returncode, done.returncode), done.stderr
+    assert refused.stderr.endswith(
+        f"knew entry {last + 1}: entry {last + 1} would be lost. Give a newer backup, or say that they are lost: "
+        "--shorter --why … --by P-…\n"
+    )
+    assert "say with --why why it is lost" in wrong.stderr
+    assert [
+        f"{book_file}: put back from {copy}, sound up to {head(run)}",
+        f"Entry {last + 1} is lost; the entry that stands there now says so.",
+        f"What lay there is in {aside}; keep it until you are sure.",
+    ] == done.stdout.splitlines()
+    verified = run("ledger", "verify")
+    assert 0 == verified.returncode
+    assert f"Entry {last + 1} is lost, says P-1 in entry {last + 1} of " in verified.stdout
+
+
+def test_a_backup_is_held_against_a_head_on_paper(run: Run, book_file: Path, tmp_path: Path) -> None:
+    """On a new machine nothing else is known of the book."""
+    copy, place = str(book_file.with_name("copy.book")), tmp_path / "new" / "yard.book"
+    place.parent.mkdir()
+    run("book", "backup", copy)
+    known = head(run)
+    add(run)
+    refused = run("book", "restore", copy, "--head", head(run), book=place)
+    done = run("book", "restore", copy, "--head", known, book=place)
+
+    assert (1, 0) == (refused.returncode, done.returncode), done.stderr
+    assert [
+        f"{place}: put back from {copy}, sound up to {known}",
+        "Nothing is lost up to the newest head that was told before.",
+    ] == done.stdout.splitlines()
+    assert 0 == run("ledger", "verify", book=place).returncode

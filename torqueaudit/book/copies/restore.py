@@ -1,0 +1,212 @@
+"""A backup on its way to the place of a book: copied beside it first, put there last, and nothing lost on the way.
+
+What lies at the place goes into a folder beside it (`yard.book.aside-20310402T091500Z`); the backup waits in the folder
+`coming` in there until it was looked through. The book leaves its place first and the backup comes last, so nobody
+finds half of either. Whatever a run that broke off left is taken up by the next one.
+"""
+
+import glob
+import itertools
+import os
+import re
+import shutil
+import stat
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, nullcontext, suppress
+from datetime import datetime
+from errno import ENOSPC
+from pathlib import Path
+
+from torqueaudit.book import heads
+from torqueaudit.book.disk import check_disk, copy_file, copy_folder, flush_folder, rename
+from torqueaudit.book.errors import BookError
+from torqueaudit.book.heads import Told
+from torqueaudit.book.places import all_of, folders_of, heads_of, seals_of
+from torqueaudit.book.sqlite.held import alone
+from torqueaudit.book.sqlite.newest import newest_in
+from torqueaudit.ledger.chain import Head, head_of
+
+if sys.platform != "win32":
+    import fcntl
+
+COMING = "coming"
+LOGS_OF_COPY = ("-wal", "-journal")  # the others hold nothing that was written
+NEWEST = 3  # seals that are looked at
+
+
+class Restoring:
+    """A copy of a backup beside the place of a book, and what is known of the book that lay there."""
+
+    def __init__(self, place: Path, aside: Path) -> None:
+        self._place = place
+        self._aside = aside
+        self.book = aside / COMING / place.name
+
+    def told(self) -> list[Told]:
+        """The heads that the book at the place told, by what lies beside it and by its seals."""
+        return [each for book in self._lying() for each in (*heads.told(book), *_sealed(seals_of(book)))]
+
+    def newest(self) -> list[Head]:
+        """Where the chain of the book at the place stands, told or not, as far as it can be read."""
+        found = (newest_in(book, self._aside / COMING) for book in self._lying() if book.is_file())
+        return [head for head in found if head]
+
+    def _lying(self) -> tuple[Path, Path]:
+        """Where the book lies that is there; of a run that broke off in the folder that it is put aside to."""
+        return self._place, self._aside / self._place.name
+
+    def put(self, told: Iterable[Told]) -> Path | None:
+        """Put the copy in its place, with the heads that it goes on remembering.
+
+        The folder in which now lies what was there; None where nothing was. Raises BookError: whatever has moved by
+        then is found again by the next run.
+        """
+        with _told_of(self._place):
+            remembered = b"".join(map(heads.line_of, told))
+            if heads_of(self.book).exists() or remembered:
+                heads_of(self.book).write_bytes(remembered + _content(heads_of(self.book)))
+            _as_before(self._place, self._aside / COMING)
+            _flush_all(self._aside / COMING)
+            self._swap()
+        return self._aside if self._aside.exists() else None
+
+    def _swap(self) -> None:
+        for each in all_of(self._place):
+            if each.exists():
+                each.rename(_free(self._aside / each.name))
+        flush_folder(self._aside)
+        flush_folder(self._place.parent)
+        for each in reversed(all_of(self.book)):
+            if each.exists():
+                rename(each, self._place.with_name(each.name))
+        shutil.rmtree(self._aside / COMING)
+        with suppress(OSError):  # not empty
+            self._aside.rmdir()
+        flush_folder(self._place.parent)
+
+
+@contextmanager
+def restoring(backup: Path, place: Path, now: datetime) -> Iterator[Restoring]:
+    """Copy a backup beside the place of a book, for a block that looks it through and puts it there.
+
+    Where the block fails before that, everything is as it was. Raises BookError.
+    """
+    _check(backup, place)
+    with _only_one(place.parent), alone(place) if place.is_file() else nullcontext():
+        aside = _aside(place, now)
+        try:
+            with _told_of(place):
+                (aside / COMING).mkdir(parents=True)
+                _fetch(backup, aside / COMING / place.name)
+            yield Restoring(place, aside)
+        except BaseException:
+            if [each.name for each in aside.iterdir()] == [COMING]:
+                shutil.rmtree(aside)
+            raise
+
+
+def _check(backup: Path, place: Path) -> None:
+    if not backup.is_file():
+        raise BookError(f"There is no backup at {backup}; give the file that was copied.")
+    if place.exists() and backup.samefile(place):
+        raise BookError(f"{backup} is the book itself; give the file of a backup.")
+    if not place.parent.is_dir():
+        raise BookError(f"The folder {place.parent} is not there; make it first.")
+    check_disk(place.parent)
+
+
+@contextmanager
+def _only_one(folder: Path) -> Iterator[None]:
+    """Let no other program put a backup back in the same folder meanwhile."""
+    if sys.platform == "win32":
+        yield
+        return
+    opened = os.open(folder, os.O_RDONLY)
+    try:
+        _lock(opened, folder)
+        yield
+    finally:
+        os.close(opened)
+
+
+def _lock(opened: int, folder: Path) -> None:
+    try:
+        fcntl.flock(opened, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        raise BookError(f"Another program puts a backup back in {folder} just now; wait for it.") from None
+
+
+@contextmanager
+def _told_of(place: Path) -> Iterator[None]:
+    """A fault of the disk is told as that of the place."""
+    try:
+        yield
+    except OSError as error:
+        says = "is full" if error.errno == ENOSPC else f"does not take it ({error.strerror}: {error.filename})"
+        raise BookError(
+            f"The disk that holds {place} {says}; nothing is lost. Do it again once that is mended."
+        ) from error
+
+
+def _aside(place: Path, now: datetime) -> Path:
+    """Where what lies at the place is put: the folder of a run that broke off in the middle, else a new one."""
+    for left in sorted(place.parent.glob(f"{glob.escape(place.name)}.aside-*/{COMING}")):
+        broken_off = not place.exists() or (left / place.name).exists()
+        shutil.rmtree(left)
+        if broken_off:
+            return left.parent
+        with suppress(OSError):  # not empty
+            left.parent.rmdir()
+    return _free(place.with_name(f"{place.name}.aside-{now:%Y%m%dT%H%M%SZ}"))
+
+
+def _free(path: Path) -> Path:
+    """This name, or the first that is free behind it: nothing is ever written over."""
+    names = itertools.chain([path], (path.with_name(f"{path.name}-{count}") for count in itertools.count(2)))
+    return next(each for each in names if not each.exists())
+
+
+def _fetch(backup: Path, target: Path) -> None:
+    """Copy a backup with its logs and folders. Nothing is opened where it lies, so nothing of it changes."""
+    with alone(backup):
+        copy_file(backup, target)
+        for end in LOGS_OF_COPY:
+            if (log := backup.with_name(backup.name + end)).exists():
+                copy_file(log, target.with_name(target.name + end))
+        for folder, copied in zip(folders_of(backup), folders_of(target), strict=True):
+            if folder.is_dir():
+                copy_folder(folder, copied)
+    flush_folder(target.parent)
+
+
+def _as_before(place: Path, folder: Path) -> None:
+    """What comes belongs to whom the book belonged to, and may be read by the same people."""
+    if place.is_file():
+        as_book = place.stat()
+        (folder / place.name).chmod(stat.S_IMODE(as_book.st_mode))
+        for each in folder.rglob("*") if os.name != "nt" else ():
+            with suppress(PermissionError):  # only an administrator gives files away
+                os.chown(each, as_book.st_uid, as_book.st_gid)
+
+
+def _flush_all(folder: Path) -> None:
+    for each in folder.iterdir():
+        if each.is_file():
+            with each.open("rb") as file:
+                os.fsync(file.fileno())
+    flush_folder(folder)
+
+
+def _content(file: Path) -> bytes:
+    return file.read_bytes() if file.exists() else b""
+
+
+def _sealed(folder: Path) -> Iterator[Told]:
+    """The heads in the newest seals: one stands on a line of each, and the moment on another."""
+    for note in sorted(folder.glob("*.txt"))[-NEWEST:]:
+        text = note.read_text(encoding="utf-8", errors="replace")
+        moments = re.findall(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", text)
+        for line in text.splitlines():
+            with suppress(ValueError):
+                yield Told(head_of(line.rpartition(" ")[2]), moments[0] if moments else "")

@@ -1,0 +1,32 @@
+"""How far a book goes that may be damaged, without touching it."""
+
+from contextlib import closing
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from torqueaudit.book.disk import copy_file
+from torqueaudit.book.sqlite.connection import connect, is_book, sqlite3
+from torqueaudit.ledger.chain import Head
+
+
+def newest_in(book: Path, folder: Path) -> Head | None:
+    """Where the chain of a book stands, with what its log holds; None where it cannot be read.
+
+    A copy is asked, made in `folder` for that long: opening a file whose log is another one's would damage it.
+    """
+    with TemporaryDirectory(dir=folder) as beside:
+        copy = Path(beside, "book")
+        try:
+            for end in ("", "-wal", "-journal"):
+                if (file := book.with_name(book.name + end)).exists():
+                    copy_file(file, copy.with_name(copy.name + end))
+            with closing(connect(copy, wait=0)) as opened:
+                return _newest(opened) if is_book(opened) else None
+        except (OSError, sqlite3.Error):
+            return None
+
+
+def _newest(opened: sqlite3.Connection) -> Head | None:
+    site = opened.execute("select site from book").fetchone()
+    last = opened.execute("select position, hash from ledger order by position desc limit 1").fetchone()
+    return Head(*site, *last) if site and last else None

@@ -1,0 +1,131 @@
+"""A backup put back in the place of a book, held against every head that the book has told before."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from random import Random
+from typing import NamedTuple
+
+from torqueaudit.book.copies.restore import Restoring, restoring
+from torqueaudit.book.disk import real
+from torqueaudit.book.errors import BookError
+from torqueaudit.book.heads import Told
+from torqueaudit.book.restored import RESTORED, Lost, lost_by
+from torqueaudit.ledger.chain import Head, head_of
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.words import FreeWords
+from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.register.permits import ActName
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.opening import now, open_workshop
+
+MOST = 3  # faults of a backup that one sentence tells
+
+
+class Shorter(NamedTuple):
+    """That a backup is put back although it ends too early: why, and who says it."""
+
+    why: str
+    say: Say
+
+
+class Restored(NamedTuple):
+    """The head of the book as it stands now, what is lost, and where what lay there is; None where nothing did.
+
+    `known` is whether there was a head to hold the backup against.
+    """
+
+    head: Head
+    lost: Lost | None
+    known: bool
+    aside: Path | None
+
+
+def restore(
+    place: Path,
+    backup: Path,
+    printed: str | None = None,
+    shorter: Shorter | None = None,
+    *,
+    clock: Callable[[], datetime] = now,
+    chance: Random | None = None,
+) -> Restored:
+    """Put a sound backup in the place of a book, of which nothing is lost: it is put aside.
+
+    `printed` is a head on paper. Raises BookError or Refused, and everything is as it was: for a backup that is
+    damaged, of another ledger, or ends before a head that was told, unless `shorter` says that the rest is lost.
+    """
+    with refused_if_unreadable():
+        on_paper = [Told(head_of(printed), "")] if printed else []
+    place = real(place)
+    with restoring(backup, place, clock()) as coming:
+        told, newest = [*coming.told(), *on_paper], coming.newest()
+        with _opened(coming, backup, clock, chance) as workshop:
+            last = _last_lost(workshop, backup, told, newest)
+            lost = _say_lost(workshop, last, shorter, backup) if last else None
+            beyond = [each for each in told if not workshop.book.has(each.head)]
+            head = workshop.book.tell_head()
+        return Restored(head, lost, bool(told or newest), coming.put(beyond))
+
+
+@contextmanager
+def _opened(
+    coming: Restoring, backup: Path, clock: Callable[[], datetime], chance: Random | None
+) -> Iterator[Workshop]:
+    """The copy as a workshop, looked through. What is wrong with it is told of the backup."""
+    try:
+        with open_workshop(coming.book, clock=clock, chance=chance) as workshop:
+            _require_sound(workshop, backup)
+            yield workshop
+    except BookError as error:
+        raise BookError(error.says.replace(str(coming.book), str(backup)), error.see) from error
+
+
+def _require_sound(workshop: Workshop, backup: Path) -> None:
+    if found := workshop.book.verify():
+        raise BookError(f"{backup} is no sound backup: {' '.join(found[:MOST])} Give another one.")
+
+
+def _last_lost(workshop: Workshop, backup: Path, told: list[Told], newest: list[Head]) -> Told | None:
+    """The last entry that was there and is not in the backup. Refused where the backup is of another ledger."""
+    book = workshop.book
+    known = [*told, *(Told(head, "") for head in newest)]
+    gone = [each for each in known if not book.has(each.head) and not book.explains(each.head)]
+    for each in gone:
+        if each.head.site != book.site:
+            raise Refused(f"{backup} is of site {book.site}, and {_named(each)} is of site {each.head.site}")
+        if each.head.sequence <= book.head().sequence:
+            entry = f"entry {each.head.sequence}"
+            raise Refused(f"{entry} of {backup} is not the one that {_named(each)} knew: it is of another ledger")
+    return max(gone, key=lambda each: (each.head.sequence, each.at), default=None)
+
+
+def _say_lost(workshop: Workshop, last: Told, shorter: Shorter | None, backup: Path) -> Lost:
+    """Record that what the backup has not is lost. Refused where nobody says so."""
+    ends = workshop.book.head().sequence
+    if shorter is None:
+        lost = f"entries {ends + 1} to {last.head.sequence}" if last.head.sequence > ends + 1 else f"entry {ends + 1}"
+        says = f"{backup} ends at entry {ends}, and {_named(last)} knew entry {last.head.sequence}"
+        raise Refused(f"{says}: {lost} would be lost. Give a newer backup", See(Topic.SHORTER))
+    return say_lost(workshop, last.head, shorter.why, shorter.say)
+
+
+def say_lost(workshop: Workshop, head: Head, why: str, say: Say) -> Lost:
+    """Record that the entries from the next one to that of a head are lost, as a foreman. Raises Refused."""
+    if not why.strip():
+        raise Refused("say why the entries are lost")
+    site = f"site/{workshop.book.site}"
+    said = {"lost_up_to": head.sequence, "head": str(head), "why": FreeWords(why)}
+
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.entries(site)
+        return [attempt.draft(site, RESTORED, said, {"on": workshop.local_day(attempt.happened_at).isoformat()})]
+
+    return lost_by(record(workshop, say, ActName.RESTORE, site, said, build)[0])
+
+
+def _named(told: Told) -> str:
+    return f"the head told on {told.at[:10]}" if told.at else "a head that was told, or the book itself,"
