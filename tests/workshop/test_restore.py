@@ -17,6 +17,9 @@ from torqueaudit.book import heads
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.places import heads_of, papers_of, photos_of, seals_of
 from torqueaudit.ledger.chain import Head
+from torqueaudit.ledger.checkpoint import Checkpoint
+from torqueaudit.ledger.merkle import HASH
+from torqueaudit.ledger.note import in_base64
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock
@@ -111,8 +114,8 @@ def test_a_backup_that_ends_too_early_moves_nothing(opened: Open, backup: Path, 
     with pytest.raises(Refused, match=f"knew entry {head.sequence}"):
         restore(book_file, backup, str(head), clock=clock)
     seals_of(book_file).mkdir()
-    note = f"sealed\n{head.sequence}\nAAAA\n{head}\n2031-04-02T09:00:00Z\n"
-    (seals_of(book_file) / "YARD-0000000009.txt").write_text(note)
+    text = Checkpoint(head, bytes(HASH), "2031-04-02T09:00:00Z").text
+    (seals_of(book_file) / "YARD-0000000009.txt").write_text(f"{text}\n— torqueaudit/YARD {in_base64(bytes(68))}\n")
     with pytest.raises(Refused, match=f"the head told on 2031-04-02 knew entry {head.sequence}"):
         restore(book_file, backup, clock=clock)
     assert {"copy.book", "copy-photos/a.jpg", "yard-photos/a.jpg", "yard.book.seals/YARD-0000000009.txt"} == set(

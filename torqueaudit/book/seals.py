@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from torqueaudit.book.disk import write_whole
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.places import seals_of
 from torqueaudit.ledger.checkpoint import Checkpoint, checkpoint_of
 from torqueaudit.ledger.merkle import HASH, Frontier
 from torqueaudit.ledger.note import Note, in_base64, note_of, of_base64
@@ -28,7 +29,7 @@ class Seal(NamedTuple):
 
 def folder_of(book: Path) -> Path:
     """Where a book's seals lie."""
-    return book.with_name(f"{book.name}.seals")
+    return seals_of(book)
 
 
 def keep(book: Path, note: Note) -> Seal:

@@ -8,7 +8,6 @@ finds half of either. Whatever a run that broke off left is taken up by the next
 import glob
 import itertools
 import os
-import re
 import shutil
 import stat
 import sys
@@ -18,14 +17,14 @@ from datetime import datetime
 from errno import ENOSPC
 from pathlib import Path
 
-from torqueaudit.book import heads
+from torqueaudit.book import heads, seals
 from torqueaudit.book.disk import check_disk, copy_file, copy_folder, flush_folder, rename
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.heads import Told
-from torqueaudit.book.places import all_of, folders_of, heads_of, seals_of
+from torqueaudit.book.places import all_of, folders_of, heads_of
 from torqueaudit.book.sqlite.held import alone
 from torqueaudit.book.sqlite.newest import newest_in
-from torqueaudit.ledger.chain import Head, head_of
+from torqueaudit.ledger.chain import Head
 
 if sys.platform != "win32":
     import fcntl
@@ -45,7 +44,7 @@ class Restoring:
 
     def told(self) -> list[Told]:
         """The heads that the book at the place told, by what lies beside it and by its seals."""
-        return [each for book in self._lying() for each in (*heads.told(book), *_sealed(seals_of(book)))]
+        return [each for book in self._lying() for each in (*heads.told(book), *_sealed(book))]
 
     def newest(self) -> list[Head]:
         """Where the chain of the book at the place stands, told or not, as far as it can be read."""
@@ -202,11 +201,9 @@ def _content(file: Path) -> bytes:
     return file.read_bytes() if file.exists() else b""
 
 
-def _sealed(folder: Path) -> Iterator[Told]:
-    """The heads in the newest seals: one stands on a line of each, and the moment on another."""
-    for note in sorted(folder.glob("*.txt"))[-NEWEST:]:
-        text = note.read_text(encoding="utf-8", errors="replace")
-        moments = re.findall(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", text)
-        for line in text.splitlines():
-            with suppress(ValueError):
-                yield Told(head_of(line.rpartition(" ")[2]), moments[0] if moments else "")
+def _sealed(book: Path) -> Iterator[Told]:
+    """The heads in the newest seals that can be read."""
+    for file in seals.files_of(book)[-NEWEST:]:
+        with suppress(BookError):
+            sealed = seals.read(file).checkpoint
+            yield Told(sealed.head, sealed.sealed_at)
