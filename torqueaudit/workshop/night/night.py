@@ -77,8 +77,11 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
 
 
 def keep_in_full(workshop: "Workshop", night: Night, say: Say) -> None:
-    """Record that a night judged everything on the road, so that the nights after it need not."""
-    if night.judged_in_full != night.date:
+    """Record that a night judged everything on the road, so that the nights after it need not.
+
+    Nothing is written behind what does not verify: such a book is kept as it is.
+    """
+    if night.judged_in_full != night.date or not night.sound:
         return
     subject = subject_of(workshop.book)
     on_the_road = next(section for section in night.sections if section.key == "on-the-road")
