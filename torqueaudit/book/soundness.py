@@ -1,15 +1,21 @@
 """Whether a book is what it should be: the chain, the stored texts, the words, the lists, the clock."""
 
 from collections.abc import Iterator
+from heapq import merge
+from itertools import groupby
+from operator import itemgetter
+from typing import TypeAlias
 
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.lists.upkeep import Lists
 from torqueaudit.book.restored import explained, lost_in
 from torqueaudit.book.words import ERASED, WordsRow, rows_after
 from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
-from torqueaudit.ledger.entry import Entry, entry_of
+from torqueaudit.ledger.entry import entry_of
 from torqueaudit.ledger.words import Kept
 from torqueaudit.model.days import FIRST_YEAR, LAST_YEAR
+
+_Place: TypeAlias = tuple[int, str, str]  # the entry, the field and the subject of words
 
 
 def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> list[str]:
@@ -40,28 +46,35 @@ def word_faults(engine: Engine, after: int = 0) -> Iterator[str]:
 
     With `after`, those of the entries after it.
     """
-    sealed, erased = _entries_with_words(engine, after)
-    rows = {(row.entry, row.field, row.subject): row for row in rows_after(engine, after)}
-    for entry in sealed:
-        for field, digest in entry.sealed.items():
-            row = rows.pop((entry.sequence, field, entry.subject), None)
-            if fault := _word_fault(row, digest, erased.get(entry.sequence)):
-                yield f"Entry {entry.sequence}: its words ({field}) {fault}."
-    for number, field, _ in rows:
-        yield f"Entry {number} has no such words as are kept of it ({field})."
+    erased = _erased(engine, after)
+    kept = (((row.entry, row.field, row.subject), row) for row in rows_after(engine, after))
+    both = merge(_sealed(engine, after), kept, key=itemgetter(0))
+    for (number, field, _), sides in groupby(both, key=itemgetter(0)):
+        told = [side for _, side in sides]
+        digest = next((side for side in told if isinstance(side, str)), None)
+        row = next((side for side in told if isinstance(side, WordsRow)), None)
+        if digest is None:
+            yield f"Entry {number} has no such words as are kept of it ({field})."
+        elif fault := _word_fault(row, digest, erased.get(number)):
+            yield f"Entry {number}: its words ({field}) {fault}."
 
 
-def _entries_with_words(engine: Engine, after: int) -> tuple[list[Entry], dict[int, tuple[str, str]]]:
-    """The entries that have words; and the numbers of those whose words were erased, with the day and by whom."""
-    sealed: list[Entry] = []
+def _sealed(engine: Engine, after: int) -> Iterator[tuple[_Place, str]]:
+    """The digests of words that entries hold, in order; most entries have none, and are not read."""
+    for text, _ in engine.texts(engine.site, after + 1, ALL):
+        if '},"words":{' in text:
+            entry = entry_of(text)
+            for field, digest in sorted(entry.sealed.items()):
+                yield (entry.sequence, field, entry.subject), digest
+
+
+def _erased(engine: Engine, after: int) -> dict[int, tuple[str, str]]:
+    """The numbers of the entries whose words were erased, with the day and by whom."""
     erased: dict[int, tuple[str, str]] = {}
     for text, _ in engine.texts(engine.site, after + 1, ALL):
-        if '},"words":{' not in text:  # most have none, and are not read
-            continue
-        sealed.append(entry := entry_of(text))
-        if entry.kind == ERASED:
+        if ERASED in text and (entry := entry_of(text)).kind == ERASED:
             erased |= dict.fromkeys(entry.said["entries"], (entry.judged["on"], entry.who))
-    return sealed, erased
+    return erased
 
 
 def _word_fault(row: WordsRow | None, digest: str, erased: tuple[str, str] | None) -> str:
