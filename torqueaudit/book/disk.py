@@ -6,7 +6,7 @@ back.
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import IO
 
@@ -113,7 +113,31 @@ def _lies_in(folder: str, point: str) -> bool:
 
 
 def write_whole(target: Path, data: bytes) -> None:
-    """Write a file, or write it anew, that is found whole or not at all. Raises OSError, and leaves what was there."""
+    """Write a file that is found whole or not at all, and stays. Raises OSError, and leaves what was there."""
+    write_all({target: data})
+
+
+def write_all(files: Mapping[Path, bytes]) -> None:
+    """Write several such files: all of them are on the disk before the first one gets its name.
+
+    Raises OSError with the file that was to be written.
+    """
+    parts: dict[Path, Path] = {}
+    target = Path()
+    try:
+        for target, data in files.items():
+            parts[target] = _written_beside(target, data)
+        for target in files:
+            rename(parts[target], target)
+            del parts[target]
+    except OSError as error:
+        raise OSError(error.errno, error.strerror or str(error), str(target)) from error
+    finally:
+        for part in parts.values():
+            part.unlink(missing_ok=True)
+
+
+def _written_beside(target: Path, data: bytes) -> Path:
     import tempfile  # brings much with it, and few commands write a file
 
     handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
@@ -123,10 +147,18 @@ def write_whole(target: Path, data: bytes) -> None:
             file.write(data)
             flush(file)
         part.chmod(0o644)
-        rename(part, target)
     except BaseException:
         part.unlink(missing_ok=True)
         raise
+    return part
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder, and those above it, that stay; nothing where it is there. Raises OSError."""
+    missing = [each for each in (folder, *folder.parents) if not each.exists()]
+    folder.mkdir(parents=True, exist_ok=True)
+    for each in missing:
+        flush_folder(each.parent)
 
 
 def copy_file(source: Path, target: Path) -> None:

@@ -9,6 +9,7 @@ first line of its module's docstring, behind the colon, is what `torqueaudit --h
 - acts, each with `Say`: `open_job`, `tighten`, `measure`, `add_wrench`, `calibrate`, …; `play` plays a job card
 - answers: `answer`, `print_json`, `json_option`
 - without a book: `unit_table`
+- files that are whole and stay, once they are said to be written: `write_all`, `make_folder`
 - pages as tagged PDF by `set_page`; the labels in a photo by `read_photo`; a day as it was typed by `read_day`
 """
 
@@ -17,6 +18,8 @@ from typing import TYPE_CHECKING, Any
 from torqueaudit.plugin.late import all_names, asked_of
 
 if TYPE_CHECKING:
+    from torqueaudit.book.disk import make_folder as make_folder
+    from torqueaudit.book.disk import write_all as write_all
     from torqueaudit.cards.card import Clock as Clock
     from torqueaudit.cards.card import play as play
     from torqueaudit.cli.common import answer as answer
@@ -76,6 +79,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.wrenches.wrench import add_wrench as add_wrench
 else:
     _HOMES = {
+        "torqueaudit.book.disk": "make_folder write_all",
         "torqueaudit.cards.card": "Clock play",
         "torqueaudit.cli.common": ("answer book_path json_option print_json say_of who_says why_option workshop_here"),
         "torqueaudit.model.act": "Refused Say",

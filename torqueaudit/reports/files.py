@@ -1,10 +1,9 @@
 """The files of a nightly report in a folder. What needs least comes first, so that a missing library loses least."""
 
-import os
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from torqueaudit.book.disk import make_folder, write_whole
 from torqueaudit.model.shown.night import Night
 from torqueaudit.reports.data import nightly_csv, nightly_json
 from torqueaudit.reports.errors import ReportRefused
@@ -27,12 +26,12 @@ def write_nightly(night: Night, folder: Path) -> list[Path]:
     """
     written: list[Path] = []
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
         for ending, make in FORMS:
             target = folder / f"nightly-{night.date.isoformat()}.{ending}"
             # What an earlier run said must not lie beside this one's if making it fails.
             target.unlink(missing_ok=True)
-            _write(target, make(night))
+            write_whole(target, make(night))
             written.append(target)
     except OSError as error:
         raise ReportRefused(
@@ -41,17 +40,3 @@ def write_nightly(night: Night, folder: Path) -> list[Path]:
     except ReportRefused as error:
         raise ReportRefused(str(error), written) from error
     return written
-
-
-def _write(target: Path, data: bytes) -> None:
-    """Write under another name, then rename: a half-written report is never found."""
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-    temporary = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        temporary.chmod(0o644)
-        temporary.replace(target)
-    except BaseException:
-        temporary.unlink(missing_ok=True)
-        raise

@@ -1,10 +1,9 @@
 """Where checked labels go: to files, whole or not at all, or to the system's print spooler."""
 
-import os
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
+from torqueaudit.plugin.commands import write_all
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused
 
 _PATIENCE = 60  # seconds for the spooler to take a file
@@ -18,34 +17,10 @@ def numbered(out: Path, number: int) -> list[Path]:
 def hand_out(files: Sequence[bytes], names: Sequence[Path], *, force: bool) -> None:
     """Write whole files under other names and then rename them, so that a half-written label is never found."""
     refuse_existing(names, force=force)
-    written: list[tuple[Path, Path]] = []
-    out = names[0]
     try:
-        for data, out in zip(files, names, strict=True):
-            written.append((_temporary(data, out), out))
-        while written:
-            temporary, out = written[0]
-            temporary.replace(out)
-            written.pop(0)
+        write_all(dict(zip(names, files, strict=True)))
     except OSError as error:
-        raise LabelRefused(f"{out} cannot be written: {error.strerror}; choose another folder.") from error
-    finally:
-        for temporary, _ in written:
-            temporary.unlink(missing_ok=True)
-
-
-def _temporary(data: bytes, out: Path) -> Path:
-    """The bytes in a file of their own beside `out`; none when they have no room."""
-    handle, name = tempfile.mkstemp(prefix=f".{out.name}.", dir=out.parent)
-    temporary = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        temporary.chmod(0o644)
-    except OSError:
-        temporary.unlink(missing_ok=True)
-        raise
-    return temporary
+        raise LabelRefused(f"{error.filename} cannot be written: {error.strerror}; choose another folder.") from error
 
 
 def refuse_existing(names: Sequence[Path], *, force: bool) -> None:

@@ -1,10 +1,12 @@
 """What each stock looks like: its page with the outline of every label, and an invented label at the first place."""
 
+from io import BytesIO
 from pathlib import Path
 
 from PIL import Image, ImageDraw
 
 from torqueaudit.plugin import LabelContent, LabelLine
+from torqueaudit.plugin.commands import make_folder, write_all
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import MILLIMETRES_PER_INCH, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.printing.thermal import draw_label
@@ -23,11 +25,16 @@ _EXAMPLE = LabelContent(
 def draw_pictures(stocks: list[Stock], folder: Path) -> None:
     """Draw each stock into NAME.png. Raises LabelRefused when the folder cannot be written."""
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for stock in stocks:
-            draw_stock(stock).save(folder / f"{stock.name}.png", optimize=True)
+        make_folder(folder)
+        write_all({folder / f"{stock.name}.png": _png(stock) for stock in stocks})
     except OSError as error:
         raise LabelRefused(f"{folder} cannot be written: {error.strerror}; choose another folder.") from error
+
+
+def _png(stock: Stock) -> bytes:
+    file = BytesIO()
+    draw_stock(stock).save(file, "PNG", optimize=True)
+    return file.getvalue()
 
 
 def draw_stock(stock: Stock) -> Image.Image:

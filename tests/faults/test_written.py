@@ -1,0 +1,39 @@
+"""What a command says is written is there after a power cut right behind it: files, folders and their names."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Count = Callable[..., dict[str, Any]]
+STATES = 40
+COMMANDS = {
+    "a report": ("nightly", "--out", "{folder}/new/reports"),
+    "a label": ("label", "1", "--stock", "a4-3x8", "--out", "{folder}/label.pdf"),
+    "pictures of stocks": ("label", "stocks", "--pictures", "{folder}/new/stocks"),
+    "a head": ("ledger", "head"),
+    "a certificate": (
+        *("wrench", "calibrate", "W-1", "--on", "2025-03-03", "--as-found", "100 N·m: 99 99 99 99 99; W 1 %"),
+        *("--file", "{folder}/paper.pdf", "--by", "P-1"),
+    ),
+    "a backup": ("book", "backup", "{folder}/copy.book"),
+}
+
+
+@pytest.mark.parametrize("written", COMMANDS)
+def test_what_was_said_to_be_written_is_there(count: Count, begun: Path, written: str) -> None:
+    """Every file of the folder, whole, in every state that the disk may be in."""
+    (begun.parent / "paper.pdf").write_bytes(b"%PDF-1.7 invented")
+    words = [word.format(folder=begun.parent) for word in COMMANDS[written]]
+    figures = count("written.py", begun.parent, STATES, begun, *words)
+
+    assert [] == figures["lost"]
+    assert figures["files"] > 2
+
+
+def test_a_disk_that_flushes_nothing_is_found_out(count: Count, begun: Path) -> None:
+    """The same harness, where nothing was flushed."""
+    figures = count("written.py", begun.parent, STATES, "--deaf", begun, "book", "backup", begun.parent / "copy.book")
+
+    assert "copy.book" in figures["lost"]
