@@ -196,6 +196,13 @@ def bomb() -> bytes:
     )
 
 
+def progressive(width: int, height: int) -> bytes:
+    """A JPEG in several scans, each of which is of the whole picture."""
+    target = BytesIO()
+    Image.new("L", (width, height)).save(target, "JPEG", progressive=True)
+    return target.getvalue()
+
+
 @pytest.mark.parametrize(
     ("data", "says"),
     [
@@ -206,6 +213,9 @@ def bomb() -> bytes:
         (file(Image.new("L", (900, 900), 128)), "no label was read in this photo; wipe the label"),
         (bomb(), "more than 64 million pixels"),
         (file(Image.new("L", (9000, 8000))), "more than 64 million pixels"),
+        (file(Image.new("L", (4001, 4000)), "PNG"), "more than 16 million pixels"),
+        (progressive(4001, 4000), "more than 16 million pixels"),
+        (file(Image.new("1", (1, 16_385)), "PNG"), "longer than 16384 pixels"),
         (file(Image.new("L", (900, 900)), "JPEG") + b"\xff\xda" * 200, "is no photo"),
         (b"\xff" * (MOST_BYTES + 1), "more than 24 MB"),
     ],

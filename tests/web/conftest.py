@@ -18,6 +18,7 @@ from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.app import create_app
+from torqueaudit.web.gate import BOUNDS, Bounds
 from torqueaudit.web.server import address_of, listening
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
@@ -189,10 +190,10 @@ def live(book: Path, clock: list[datetime]) -> Iterator[str]:
         yield listen(until, book, lambda: clock[0])
 
 
-def listen(until: ExitStack, book: Path, clock: Callable[[], datetime]) -> str:
+def listen(until: ExitStack, book: Path, clock: Callable[[], datetime], bounds: Bounds = BOUNDS) -> str:
     """Serve a book on a free port until the stack is left, and give its address."""
     app = until.enter_context(create_app(book, clock, Random(3)))
-    server = until.enter_context(listening(app, "127.0.0.1", 0))
+    server = until.enter_context(listening(app, "127.0.0.1", 0, bounds))
     thread = threading.Thread(target=server.run)
     thread.start()
     until.callback(thread.join)

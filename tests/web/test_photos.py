@@ -9,7 +9,7 @@ import zxingcpp
 from PIL import Image, ImageDraw
 
 from torqueaudit.web.app import create_app
-from torqueaudit.web.photos import MOST_SENT
+from torqueaudit.web.bodies import MOST_PHOTO
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -91,7 +91,7 @@ def test_a_photo_under_another_name_or_too_large_is_refused(yard: Any, book: "Pa
     del yard
     assert send(photo_of("http://bench.example/r/a"), "picture").status == 422
     with create_app(book) as app:
-        large = app.test_client().post("/photo", data=b"x" * (MOST_SENT + 1))
+        large = app.test_client().post("/photo", data=b"x" * (MOST_PHOTO + 1))
     assert (413, True) == (large.status_code, "A photo may have 24 MB" in large.text)
 
 
@@ -147,6 +147,6 @@ def test_a_label_of_another_address_is_told(yard: Any, job: str, send: Callable[
 def test_a_photo_a_little_too_large_is_answered_by_the_page(yard: Any, send: Callable[..., Any]) -> None:
     """In its own words, over real HTTP."""
     del yard
-    answer = send(b"x" * (MOST_SENT + 1))
+    answer = send(b"x" * (MOST_PHOTO + 1))
 
     assert (413, True) == (answer.status, "A photo may have 24 MB" in answer.text)

@@ -4,7 +4,8 @@ A photo comes from anybody's telephone, so its bytes and its pixels are limited 
 only while it is read.
 """
 
+from torqueaudit.photo.apart import read_apart
 from torqueaudit.photo.decode import Seen, another, read_photo
 from torqueaudit.photo.pictures import MOST_BYTES, NotRead
 
-__all__ = ["MOST_BYTES", "NotRead", "Seen", "another", "read_photo"]
+__all__ = ["MOST_BYTES", "NotRead", "Seen", "another", "read_apart", "read_photo"]

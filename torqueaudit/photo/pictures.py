@@ -9,7 +9,9 @@ if TYPE_CHECKING:
     from PIL import Image
 
 MOST_BYTES = 24 * 1024 * 1024  # a telephone's photo of 12 million pixels has 3 to 8
-MOST_PIXELS = 64_000_000
+MOST_PIXELS = 64_000_000  # of a JPEG that may be decoded at a part of its size
+MOST_WHOLE = 16_000_000  # of any other picture, which is decoded whole
+MOST_SIDE = 16_384  # pixels; a line of millions takes more memory than a square of as many
 MIDDLE, SMALL = 1600, 800  # pixels of the longer side
 
 _LARGE, _FAIR, _TINY = 2400, 1200, 500  # the same
@@ -24,7 +26,7 @@ class NotRead(ValueError):
 
 
 _NO_PHOTO = "this file is no photo that can be read; send a JPEG, PNG or WebP"
-_TOO_LARGE = f"this photo has more than {MOST_PIXELS // 10**6} million pixels; send a smaller one"
+TOO_LARGE = "this photo takes too much memory to be read; send a smaller one"
 
 
 def open_photo(data: bytes) -> "Image.Image":
@@ -37,14 +39,28 @@ def open_photo(data: bytes) -> "Image.Image":
         raise NotRead(_NO_PHOTO)
     try:
         with catch_warnings(action="ignore"), Image.open(BytesIO(data), formats=("JPEG", "PNG", "WEBP")) as photo:
-            if photo.width * photo.height > MOST_PIXELS:
-                raise NotRead(_TOO_LARGE)
+            _require_small(photo)
             photo.draft("L", (_LARGE, _LARGE))  # a JPEG is decoded at half the size, or less, in a quarter of the time
             return _in_grey(photo)
     except Image.DecompressionBombError as error:
-        raise NotRead(_TOO_LARGE) from error
+        raise NotRead(_too_many(MOST_PIXELS)) from error
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError) as error:
         raise error if isinstance(error, NotRead) else NotRead(_NO_PHOTO) from error
+
+
+def _require_small(photo: "Image.Image") -> None:
+    """Raise NotRead where its pixels would take too much memory; as yet only its head was read."""
+    if max(photo.size) > MOST_SIDE:
+        raise NotRead(f"this photo is longer than {MOST_SIDE} pixels; send a smaller one")
+    # A JPEG in several scans is put together whole before it can be made any smaller.
+    in_parts = photo.format == "JPEG" and "progressive" not in photo.info
+    most = MOST_PIXELS if in_parts else MOST_WHOLE
+    if photo.width * photo.height > most:
+        raise NotRead(_too_many(most))
+
+
+def _too_many(most: int) -> str:
+    return f"this photo has more than {most // 10**6} million pixels; send a smaller one"
 
 
 def _in_grey(photo: "Image.Image") -> "Image.Image":

@@ -14,6 +14,7 @@ from markupsafe import Markup
 
 from torqueaudit.plugins import Plugins
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
+from torqueaudit.web.bodies import MOST_FORM
 from torqueaudit.web.chart import draw
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
@@ -24,7 +25,6 @@ from torqueaudit.workshop.opening import now, open_workshop
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
-MOST_BYTES = 64 * 1024  # of a request that brings no photo
 STYLE = Path(__file__).with_name("templates") / "card.css"
 
 
@@ -68,7 +68,7 @@ def create_app(
         style = " ".join(STYLE.read_text(encoding="utf-8").split())
         app = RecordServer(workshop, opening.pop_all())
     app.config["TRUSTED_HOSTS"] = list(hosts_of(base) if trusted_hosts is None else trusted_hosts)
-    app.config["MAX_CONTENT_LENGTH"] = MOST_BYTES
+    app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
     app.jinja_env.globals.update(style=Markup(style), base_address=base, site=workshop.book.site, draw=draw)  # noqa: S704  # own file
     add_pages(app, workshop)

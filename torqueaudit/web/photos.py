@@ -1,13 +1,15 @@
 """A photo of a label, sent by a page that has no camera stream on plain HTTP: read, forgotten, its record opened."""
 
+from tempfile import TemporaryFile
 from threading import Lock
 from typing import TYPE_CHECKING
 
 from flask import redirect, render_template, request
 
 from torqueaudit.model.shown.label import JOB, WRENCH, is_own
-from torqueaudit.photo import MOST_BYTES, NotRead, Seen, another, read_photo
+from torqueaudit.photo import NotRead, Seen, another, read_apart
 from torqueaudit.web.addresses import way_up
+from torqueaudit.web.bodies import MOST_PHOTO
 from torqueaudit.workshop.register.labels import record_of
 
 if TYPE_CHECKING:
@@ -16,26 +18,26 @@ if TYPE_CHECKING:
 
     from torqueaudit.workshop.door.workshop import Workshop
 
-MOST_SENT = MOST_BYTES + 16 * 1024  # a form puts a few bytes around its photo
-
 
 def add_photo_page(app: "Flask", workshop: "Workshop") -> None:
     """Add the address that takes a photo. Nothing of it is kept."""
-    one_by_one = Lock()  # each photo takes some hundred megabytes of pixels at most
+    one_by_one = Lock()  # the process that reads one may take half the memory that there is for all
 
     @app.post("/photo")
     def photo() -> "ResponseReturnValue":
         """Read the label and lead to its record, saying there when a new label is due."""
-        request.max_content_length = MOST_SENT
-        sent = request.files.get("photo")
-        data = sent.read() if sent else b""
-        if not data:
-            return _not_read("no photo was sent; choose one, or take one of the label")
-        try:
-            with one_by_one:
-                seen = read_photo(data)
-        except NotRead as error:
-            return _not_read(str(error))
+        request.max_content_length = MOST_PHOTO
+        with TemporaryFile() as file:
+            for sent in request.files.getlist("photo")[:1]:
+                sent.save(file)
+            if not file.tell():
+                return _not_read("no photo was sent; choose one, or take one of the label")
+            file.seek(0)
+            try:
+                with one_by_one:
+                    seen = read_apart(file)
+            except NotRead as error:
+                return _not_read(str(error))
         if record_of(workshop, seen.way, seen.key) is None:
             return _not_read(f"the label says {seen.address}, and this book holds no record under it")
         own = is_own(workshop.settings, seen.address)

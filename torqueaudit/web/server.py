@@ -8,15 +8,15 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from torqueaudit.web.app import RecordServer, create_app
-from torqueaudit.web.photos import MOST_SENT
+from waitress import wasyncore
 
-THREADS = 4
-MOST_TAKEN = 2 * MOST_SENT  # what is a little too large is still answered by the page, not by a bare line
+from torqueaudit.web.app import RecordServer, create_app
+from torqueaudit.web.gate import BOUNDS, Bounds, bounded
+
 EVERYWHERE = frozenset({"0.0.0.0", "::", "*", ""})  # noqa: S104  # told apart from names, not listened on
 
 
-def serve(path: Path, host: str, port: int, say: Callable[[str], object]) -> None:
+def serve(path: Path, host: str, port: int, say: Callable[[str], object], bounds: Bounds = BOUNDS) -> None:
     """Serve a book's records until the process is told to stop; `say` is given one line with the address.
 
     Raises BookError, or OSError with a sentence when the address cannot be had.
@@ -25,26 +25,21 @@ def serve(path: Path, host: str, port: int, say: Callable[[str], object]) -> Non
         if host not in EVERYWHERE:
             app.config["TRUSTED_HOSTS"] = [*app.config["TRUSTED_HOSTS"], host.lower()]
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that the book is closed as after Ctrl-C
-        with listening(app, host, port) as server:
+        with listening(app, host, port, bounds) as server:
             printed = app.workshop.settings.base_address
             say(f"Records open at {address_of(server)} (labels say {printed}); Ctrl-C stops.")
             server.run()
 
 
 @contextmanager
-def listening(app: RecordServer, host: str, port: int) -> Iterator[Any]:
-    """Give a waitress server that listens already, to be run and then closed. Port 0 takes a free one."""
-    import waitress
-    from waitress import wasyncore
-
-    # That a request waits a moment for a thread is nothing that a workshop could act on.
-    logging.getLogger("waitress.queue").setLevel(logging.ERROR)
+def listening(app: RecordServer, host: str, port: int, bounds: Bounds = BOUNDS) -> Iterator[Any]:
+    """Give a server that listens already, to be run and then closed. Port 0 takes a free one."""
+    # That a request waits for a thread, or is still being answered at the end, is nothing that a workshop could act on.
+    logging.getLogger("waitress").setLevel(logging.ERROR)
     sockets: dict[int, Any] = {}
     try:
         try:
-            server = waitress.create_server(
-                app, sockets, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_TAKEN
-            )
+            server = bounded(app, sockets, host, port, bounds)
         except (OSError, ValueError) as error:
             told = f"{host} port {port} cannot be listened on ({error}); give another --host or --port"
             raise OSError(told) from error

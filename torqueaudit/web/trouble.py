@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 from flask import render_template, request
 from werkzeug.exceptions import HTTPException, SecurityError
 
-from torqueaudit.photo import MOST_BYTES
 from torqueaudit.web.addresses import way_up
+from torqueaudit.web.bodies import NO_PLACE, not_taken
+from torqueaudit.web.refusal import RETRY_AFTER
 from torqueaudit.workshop.register.labels import BookError
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 NO_PAGE = ("No such page here", "Only the records that labels open are here. Type the token from the label.")
 STRANGE_HOST = ("Not the address of this book", "Open it by the address printed on the label.")
-TOO_LARGE = f"A photo may have {MOST_BYTES // 2**20} MB. Take it smaller, or type the token."
+BUSY = ("Other photos are being read", "Send it again in ten seconds, or type the token.")
 FAULT = (
     "A fault of the program",
     "Nothing was changed, and what was recorded is safe. Tell the workshop which label it was, and ask what is due.",
@@ -27,6 +28,16 @@ FAULT = (
 def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
     """Add the answers to a book that cannot be read, to addresses that are none, and to faults."""
     path = str(workshop.book.path)
+
+    @app.before_request
+    def body() -> "ResponseReturnValue | None":
+        """Refuse a body that the page does not take, before any of it is read."""
+        if request.routing_exception:
+            return None
+        if NO_PLACE in request.environ:
+            return (*_page(*BUSY, 503, form=True), [RETRY_AFTER])
+        refused = not_taken(request.path, request.content_type or "", request.content_length or 0)
+        return _page(refused.title, refused.says, refused.code, form=True) if refused else None
 
     @app.errorhandler(BookError)
     def book(error: BookError) -> "ResponseReturnValue":
@@ -44,8 +55,7 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
             return _page(*NO_PAGE, code, form=True)
         if code >= 500:  # noqa: PLR2004  # the server's own faults
             return _page(*FAULT, code)
-        says = TOO_LARGE if code == 413 else "This page takes a label's token and nothing else."  # noqa: PLR2004
-        answer = _page(f"{error.name}", says, code, form=True)
+        answer = _page(error.name, "This page takes a label's token and nothing else.", code, form=True)
         return (*answer, [pair for pair in error.get_headers() if pair[0] == "Allow"])
 
 
