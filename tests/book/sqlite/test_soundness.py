@@ -43,6 +43,7 @@ def test_a_destroyed_text_ends_in_sentences(five: Book, rows_of: RowsOf, bytes_:
         ("drop trigger ledger_next_only", "ledger_next_only is missing from the file."),
         ("drop index ledger_id", "ledger_id is missing from the file."),
         ("create table mine (a)", "mine in the file was not made by this program."),
+        ("create view mine as select 1", "mine in the file was not made by this program."),
         ("create trigger t after insert on jobs begin select 1; end", "t in the file was not made by this program."),
         ("pragma application_id = 7", "The file's application id is not a book's."),
     ],

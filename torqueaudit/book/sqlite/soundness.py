@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from torqueaudit.book.sqlite.connection import Connection, is_book, sqlite3
 
-_MADE = "select name, sql from sqlite_schema where type in ('table', 'index', 'trigger') and sql is not null"
+_MADE = "select name, sql from sqlite_schema where sql is not null"
 
 
 def faults(connection: Connection, *, whole: bool) -> list[str]:
@@ -19,7 +19,7 @@ def application_faults(connection: Connection) -> list[str]:
 
 
 def schema_faults(connection: Connection) -> list[str]:
-    """Tables, indexes and triggers that are missing, changed or not the program's own."""
+    """Tables, indexes, triggers and views that are missing, changed or not the program's own."""
     wanted, found = dict(_wanted_schema()), dict(connection.execute(_MADE))
     missing = [f"{name} is missing from the file." for name in sorted(wanted.keys() - found.keys())]
     strange = [f"{name} in the file was not made by this program." for name in sorted(found.keys() - wanted.keys())]
