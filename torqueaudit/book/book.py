@@ -20,6 +20,7 @@ from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.engine import SQLiteEngine
 from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.entry import Act, Draft, Entry, entry_of, require_site
+from torqueaudit.ledger.words import Kept
 
 
 class Book:
@@ -150,6 +151,12 @@ class Book:
         """What is shown in place of the words of an entry: "words erased on 2031-04-02 by P-1"; "" while they stand."""
         with self.engine.in_words():
             return next((row.shown for row in words.rows_of(self.engine, sequence) if row.text is None), "")
+
+    def kept_words(self, sequence: int) -> dict[str, Kept]:
+        """The free words of an entry that stand, by field, each with the salt that proves it."""
+        with self.engine.in_words():
+            rows = list(words.rows_of(self.engine, sequence))
+        return {row.field: Kept(row.salt, row.text) for row in rows if row.salt is not None and row.text is not None}
 
     def next_number(self, noun: str) -> int:
         """One more than the highest number among a noun's subjects ("job/12", "wrench/W-12").

@@ -35,9 +35,14 @@ def folder_of(book: Path) -> Path:
 def keep(book: Path, note: Note) -> Seal:
     """Keep a checkpoint's note for good. Raises BookError."""
     checkpoint = checkpoint_of(note.text)
-    file = folder_of(book) / f"{checkpoint.head.site}-{checkpoint.size:0{_DIGITS}}.txt"
+    file = folder_of(book) / name_of(checkpoint)
     _write(file, str(note))
     return Seal(file, note, checkpoint)
+
+
+def name_of(checkpoint: Checkpoint) -> str:
+    """The name of a seal's file: "YARD-0000001234.txt"."""
+    return f"{checkpoint.head.site}-{checkpoint.size:0{_DIGITS}}.txt"
 
 
 def files_of(book: Path) -> list[Path]:

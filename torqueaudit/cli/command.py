@@ -142,5 +142,6 @@ TYPED: Mapping[Topic, str] = {
     Topic.NEW_BOOK: "; make one with `torqueaudit new`, or give the right file.",
     Topic.FILE_OF_BOOK: "; give the file that `torqueaudit new` made.",
     Topic.SHORTER: ", or say that they are lost: --shorter --why … --by P-…",
+    Topic.SEALING: "; `torqueaudit nightly` seals it",
     Topic.VERIFYING: ", and run `torqueaudit ledger verify` today.",
 }

@@ -149,4 +149,8 @@ def sentence_of(error: Exception) -> str:
         from torqueaudit.cli.command import refusal  # most commands are not refused
 
         return refusal(error)
+    from torqueaudit.ledger.note import NoSignatures  # nothing is signed or checked by most commands
+
+    if isinstance(error, NoSignatures):
+        return str(error)
     return f"this is a fault of the program ({type(error).__name__}: {error}); what was recorded before is safe"

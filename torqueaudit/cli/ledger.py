@@ -1,40 +1,158 @@
 """`torqueaudit ledger`: the append-only list of facts."""
 
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 import click
 
 from torqueaudit.book.engine import ALL
 from torqueaudit.cli.common import answer, entry_of, json_option, print_json, why_option, workshop_here
 from torqueaudit.cli.values import PERSON
+from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Say
-from torqueaudit.reports.json.ledger import entry_json, erased_json, seal_key_json
+from torqueaudit.reports.json.ledger import entry_json, erased_json, held_json, proved_json, seal_key_json
+from torqueaudit.signs import seen
 from torqueaudit.workshop.door.ledger import faults, ledger_entries
 from torqueaudit.workshop.door.words import Erased, erase_words
+
+if TYPE_CHECKING:
+    from torqueaudit.ledger.checkpoint import Checkpoint
+    from torqueaudit.ledger.proof import Proved
+    from torqueaudit.workshop.door.held import Held
+
+FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
+LARGEST_PROOF = 4 * 1024 * 1024  # bytes; an entry with a procedure's text is the largest
 
 
 @click.group()
 def ledger() -> None:
-    """Verify and show the ledger."""
+    """Verify, prove and show the ledger."""
 
 
 @ledger.command("verify")
 @click.option("--head", "printed", default=None, help="A head printed earlier; case and spaces do not matter.")
+@click.option(
+    "--against", multiple=True, type=FILE, metavar="FILE", help="A checkpoint kept elsewhere; may be repeated."
+)
 @json_option
-def verify(*, printed: str | None, as_json: bool) -> None:
-    """Check chain, lists, triggers, application id and clock. Exit code 0 sound, 1 damaged."""
+def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> None:
+    """Check chain, lists, triggers, application id and clock, and every checkpoint. Exit code 0 sound, 1 damaged.
+
+    The ledger is held against the seals beside the book, and against the checkpoints that are given.
+    """
+    from torqueaudit.workshop.door.held import held_against
+
     with workshop_here() as workshop:
-        found = faults(workshop, printed)
+        held = held_against(workshop, against)
+        found = [*faults(workshop, printed), *held.faults]
         head = str(workshop.book.head() if found else workshop.book.tell_head())
         remarks = workshop.book.remarks()
     if as_json:
-        print_json({"sound": not found, "faults": found, "remarks": remarks, "head": head})
+        told = {"sound": not found, "faults": found, "remarks": remarks, "head": head, "held": held_json(held)}
+        print_json(told)
     else:
         click.echo("".join(f"{remark}\n" for remark in remarks), nl=False)
         click.echo("\n".join(found) if found else f"sound up to {head}")
-        if not found and not printed:
+        for line in _proved_by(held):
+            click.echo(line)
+        if not found and not printed and not against:
             click.echo(
-                "A cut tail or a ledger written anew shows only against a head kept on paper: give it with --head."
+                "A cut tail or a ledger written anew shows only against what is kept elsewhere: give a head on paper "
+                "with --head, or a checkpoint with --against."
             )
     click.get_current_context().exit(1 if found else 0)
+
+
+def _proved_by(held: "Held") -> Iterator[str]:
+    """What the checkpoints that fit prove, and up to when."""
+    for fit, whose in ((held.given, "given"), (held.kept, "beside the book")):
+        if fit.newest:
+            checkpoint = fit.newest.checkpoint
+            yield (
+                f"Held against {fit.number} checkpoint{'s' * (fit.number > 1)} {whose}: entries 1 to {checkpoint.size} "
+                f"are those that were sealed on {_moment(checkpoint)} with the key {fit.key_id}."
+            )
+
+
+@ledger.command("prove")
+@click.argument("entry", metavar="ENTRY")
+@click.option("--out", required=True, type=click.Path(path_type=Path, dir_okay=False), help="The file of the proof.")
+@click.option("--against", type=FILE, metavar="FILE", help="The checkpoint it belongs to. Default: the newest one.")
+@click.option("--with-words", is_flag=True, help="Hand out the remark or reason too; it may name somebody.")
+@json_option
+def prove(*, entry: str, out: Path, against: Path | None, with_words: bool, as_json: bool) -> None:
+    """Write a small file that proves an entry to whoever has the checkpoint, without the book."""
+    from torqueaudit.book import seals
+    from torqueaudit.book.disk import write_whole
+    from torqueaudit.ledger.proof import proof_text
+    from torqueaudit.workshop.door.proving import prove
+
+    number = entry_of(entry, "ledger show")
+    with workshop_here() as workshop:
+        proof = prove(workshop, number, seals.read(against) if against else None, with_words=with_words)
+    try:
+        write_whole(out, proof_text(proof).encode())
+    except OSError as error:
+        raise click.ClickException(f"{out} cannot be written: {error.strerror}") from None
+    told = {"entry": number, "tree_size": proof.size, "out": str(out)}
+    if as_json:
+        print_json(told)
+        return
+    click.echo(f"{out}: proves entry #{number} under the checkpoint of {proof.size} entries.")
+    click.echo(f"Whoever has that checkpoint checks it with `torqueaudit ledger check-proof {out} --against …`.")
+
+
+@ledger.command("check-proof")
+@click.argument("file", type=FILE)
+@click.option("--against", required=True, type=FILE, metavar="FILE", help="The checkpoint that you keep.")
+@json_option
+def check_proof(*, file: Path, against: Path, as_json: bool) -> None:
+    """Check a proof of an entry, without any book. Exit code 0 proved, 1 not."""
+    from torqueaudit.ledger.proof import NotProved, check, proof_of
+
+    try:
+        proved = check(proof_of(_text_of(file)), _text_of(against))
+    except NotProved as error:
+        if as_json:
+            print_json({"proved": False, "says": str(error)})
+        else:
+            click.echo(seen(f"Not proved: {error}."))
+        click.get_current_context().exit(1)
+    if as_json:
+        print_json({"proved": True, **proved_json(proved)})
+        return
+    for line in _proved(proved):
+        click.echo(seen(line))
+
+
+def _text_of(file: Path) -> str:
+    """What stands in a file that somebody handed in; where it is no text, nothing that proves anything."""
+    with file.open("rb") as opened:
+        return opened.read(LARGEST_PROOF).decode(errors="replace")
+
+
+def _proved(proved: "Proved") -> Iterator[str]:
+    entry, checkpoint = proved.entry, proved.checkpoint
+    sealed = f"when it was sealed on {_moment(checkpoint)}"
+    yield f"Proved: entry {entry.sequence} stood so in the ledger of {entry.site} {sealed}."
+    yield _line(entry._replace(words=proved.words))
+    yield f"Sealed: {checkpoint.size} entries, with the key {proved.key_id}. Whose key that is, this file cannot prove:"
+    yield "hold its number against the one that you were given."
+    hidden = ", ".join(sorted(entry.sealed.keys() - proved.words.keys()))
+    left = f" Its words ({hidden}) were not handed out." if hidden else ""
+    yield f"Not proved: whether what the entry says is true, and what was recorded or struck since.{left}"
+
+
+def _moment(checkpoint: "Checkpoint") -> str:
+    return f"{checkpoint.sealed_at[:16].replace('T', ' at ')} UTC"
+
+
+def _line(entry: Entry) -> str:
+    """An entry as the list of the ledger shows it."""
+    told = {**entry.said, **entry.words}
+    said = " ".join(f"{key}={value}" for key, value in told.items() if key != "text")
+    return f"{entry.sequence:>6} {entry.happened_at} {entry.subject[:20]:<20} {entry.kind:<16} {entry.who:<6} {said}"
 
 
 @ledger.command("head")
@@ -61,11 +179,7 @@ def show(*, first: int, last: int | None, as_json: bool) -> None:
         print_json([entry_json(entry) for entry in entries])
         return
     for entry in entries:
-        told = {**entry.said, **entry.words}
-        said = " ".join(f"{key}={value}" for key, value in told.items() if key != "text")
-        click.echo(
-            f"{entry.sequence:>6} {entry.happened_at} {entry.subject[:20]:<20} {entry.kind:<16} {entry.who:<6} {said}"
-        )
+        click.echo(_line(entry))
 
 
 @ledger.command("erase-words")

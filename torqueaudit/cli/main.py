@@ -36,7 +36,7 @@ COMMANDS = {
     "undo": ("torqueaudit.cli.undo:undo", "Take back the last act of a job."),
     "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),
     "serve": ("torqueaudit.cli.serve:serve", "Answer the labels' addresses with their records."),
-    "ledger": ("torqueaudit.cli.ledger:ledger", "Verify and show the ledger."),
+    "ledger": ("torqueaudit.cli.ledger:ledger", "Verify, prove and show the ledger."),
     "book": ("torqueaudit.cli.book:book", "Back up the book, put a backup back."),
     "plugins": ("torqueaudit.cli.plugins:plugins", "List the plugins and their state."),
     "completion": ("torqueaudit.cli.completion:completion", "Print shell completion."),

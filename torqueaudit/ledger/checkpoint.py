@@ -13,7 +13,7 @@ tree over them in base64; the two lines of our own say the head of the chain and
 from typing import NamedTuple
 
 from torqueaudit.ledger.chain import Head, head_of
-from torqueaudit.ledger.entry import moment_of, stamp
+from torqueaudit.ledger.entry import moment_of, require_site, stamp
 from torqueaudit.ledger.merkle import HASH
 from torqueaudit.ledger.note import in_base64, of_base64
 
@@ -53,6 +53,7 @@ def checkpoint_of(text: str) -> Checkpoint:
         lines = text.split("\n")
         root, head, sealed_at = (lines[at].removeprefix(word) for at, word in ((2, ""), (3, "head "), (4, "sealed ")))
         told = Checkpoint(head_of(head), of_base64(root, HASH), stamp(moment_of(sealed_at)))
+        require_site(told.head.site)
     except (ValueError, IndexError) as error:
         raise ValueError(f"this is no checkpoint of a ledger: {error}") from None
     if told.text != text:

@@ -46,7 +46,7 @@ def note_of(text: str) -> Note:
     told, _, lines = plain.rpartition("\n\n")
     if not told:
         raise ValueError("this is no signed note; it reads as a text, an empty line and a line of signature")
-    return Note(f"{told}\n", tuple(map(_signature, lines.splitlines())))
+    return Note(f"{told}\n", tuple(map(_signature, lines.split("\n"))))
 
 
 def key_id(name: str, public: bytes) -> str:

@@ -44,6 +44,7 @@ class Topic(StrEnum):
     NEW_BOOK = "; make one, or give the right file."
     FILE_OF_BOOK = "; give the file of a book."
     SHORTER = ", or say that they are lost, and why."
+    SEALING = "; the next night seals it"
     VERIFYING = ", and verify its ledger today."
 
 

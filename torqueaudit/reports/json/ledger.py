@@ -2,8 +2,10 @@
 
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.ledger.note import in_base64
+from torqueaudit.ledger.proof import Proved
 from torqueaudit.model.register.seal_keys import SealKey
 from torqueaudit.reports.json.values import Object
+from torqueaudit.workshop.door.held import Fit, Held
 from torqueaudit.workshop.door.words import Erased
 
 
@@ -36,3 +38,28 @@ def erased_json(erased: Erased) -> Object:
 def seal_key_json(key: SealKey) -> Object:
     """A key that seals the ledger from an entry on."""
     return {"entry": key.entry, "key_id": key.key_id, "public_key": in_base64(key.public)}
+
+
+def held_json(held: Held) -> Object:
+    """What the checkpoints that fit prove, beside the book and given; null where there are none."""
+    return {"kept": _fit(held.kept), "given": _fit(held.given)}
+
+
+def _fit(fit: Fit) -> Object | None:
+    if fit.newest is None:
+        return None
+    checkpoint = fit.newest.checkpoint
+    told = {"checkpoints": fit.number, "entry": checkpoint.size}
+    return {**told, "sealed_at": checkpoint.sealed_at, "key_id": fit.key_id}
+
+
+def proved_json(proved: Proved) -> Object:
+    """An entry that is proved, and by which checkpoint."""
+    checkpoint = proved.checkpoint
+    return {
+        "entry": entry_json(proved.entry._replace(words=proved.words)),
+        "tree_size": checkpoint.size,
+        "head": str(checkpoint.head),
+        "sealed_at": checkpoint.sealed_at,
+        "key_id": proved.key_id,
+    }

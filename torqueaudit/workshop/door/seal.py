@@ -14,7 +14,7 @@ from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.checkpoint import Checkpoint, name_of
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, Draft, stamp
 from torqueaudit.ledger.merkle import Frontier, leaf_of
-from torqueaudit.ledger.note import KEY, NoSignatures, in_base64, is_signed, key_id, new_key, of_base64, signed
+from torqueaudit.ledger.note import KEY, in_base64, is_signed, key_id, new_key, of_base64, signed
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import NIGHT, ActName
@@ -72,13 +72,13 @@ def keys_of(workshop: Workshop) -> tuple[SealKey, ...]:
 
 
 def change_key(workshop: Workshop, secrets: Secrets, why: str, say: Say) -> SealKey:
-    """Name a new key, by a foreman; those before are taken out of the secrets. Raises Refused and BookError."""
+    """Name a new key, by a foreman; those before are taken out of the secrets.
+
+    Raises Refused, BookError, NoSignatures.
+    """
     if not why.strip():
         raise Refused("say why the key is changed")
-    try:
-        key = name_key(workshop, secrets, why, say)
-    except NoSignatures as error:
-        raise Refused(str(error)) from None
+    key = name_key(workshop, secrets, why, say)
     *before, now = keys_of(workshop)
     for public in {each.public for each in before} - {now.public}:
         secrets.forget(in_base64(public))
