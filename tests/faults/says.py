@@ -8,7 +8,7 @@ from typing import NamedTuple, TypeAlias
 import click
 
 from torqueaudit.book.lists.upkeep import LISTS
-from torqueaudit.book.places import photos_of
+from torqueaudit.book.places import papers_of
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.cli.main import cli
 
@@ -41,5 +41,5 @@ def all_of(book: Path) -> Said:
     with closing(sqlite3.connect(f"{book.as_uri()}?mode=ro", uri=True)) as reader:
         reader.text_factory = bytes  # whatever they are
         said = {table: sorted(map(repr, reader.execute(f"select * from {table}"))) for table in TABLES}
-    said["papers"] = [repr((each.name, each.read_bytes())) for each in sorted(photos_of(book).iterdir())]
+    said["papers"] = [repr((each.name, each.read_bytes())) for each in sorted(papers_of(book).iterdir())]
     return said
