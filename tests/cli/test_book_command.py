@@ -75,3 +75,21 @@ def test_a_backup_is_held_against_a_head_on_paper(run: Run, book_file: Path, tmp
         "Nothing is lost up to the newest head that was told before.",
     ] == done.stdout.splitlines()
     assert 0 == run("ledger", "verify", book=place).returncode
+
+
+def test_a_book_is_exported_and_made_again(run: Run, book_file: Path, tmp_path: Path) -> None:
+    """The head that was exported is the head of the book that is made of it."""
+    out, again = tmp_path / "out", tmp_path / "again.book"
+    done = run("book", "export", str(out))
+    made = run("book", "import", str(out), book=again)
+    refused = run("book", "export", str(out))
+
+    assert (0, 0, 1) == (done.returncode, made.returncode, refused.returncode), done.stderr + made.stderr
+    assert f"up to {head(run)}" in done.stdout.splitlines()[0]
+    assert [
+        "Free words are in it, which may name somebody: keep it where nobody else reads it.",
+        f"{out / 'README.txt'} says how to check it.",
+    ] == done.stdout.splitlines()[1:]
+    assert f"{again}: made of {out}, sound up to {head(run)}" == made.stdout.strip()
+    assert f"{out} is there already" in refused.stderr
+    assert 0 == run("ledger", "verify", "--head", head(run), book=again).returncode

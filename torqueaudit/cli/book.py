@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @click.group()
 def book() -> None:
-    """Rebuild the lists; back up the book, put a backup back."""
+    """Back up the book, put a backup back, export it, rebuild its lists."""
 
 
 @book.command("rebuild")
@@ -63,6 +63,39 @@ def restore(*, source: Path, printed: str | None, shorter: bool, why: str, by: s
     said = Shorter(why, Say(by or "")) if shorter else None
     for line in _restored(source, restore(book_path(), source, printed, said)):
         click.echo(line)
+
+
+@book.command("export")
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.option("--with-personal", is_flag=True, help="Also names, plates, contacts, in a file of their own.")
+def export(*, folder: Path, with_personal: bool) -> None:
+    """Write everything into a new folder DIR, to be read and checked without this program.
+
+    Entries byte for byte as they were hashed, free words, lists as CSV, photos, papers, seals, and a list of digests.
+    """
+    from torqueaudit.book.copies.export import export
+    from torqueaudit.reports.data import harmless
+
+    with workshop_here() as workshop:
+        done = export(workshop.book, folder, harmless, personal=with_personal)
+        workshop.book.tell_head()
+    click.echo(f"{folder}: {done.head.sequence} entries in {len(done.files)} files, up to {done.head}")
+    says = "Names, plates and contacts are in it" if with_personal else "Free words are in it, which may name somebody"
+    click.echo(f"{says}: keep it where nobody else reads it.")
+    click.echo(f"{folder / 'README.txt'} says how to check it.")
+
+
+@book.command("import")
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+def import_(*, folder: Path) -> None:
+    """Make the book of an export DIR, with the same head, lists and words."""
+    from random import SystemRandom
+
+    from torqueaudit.book.copies.from_export import from_export
+    from torqueaudit.workshop.opening import now
+
+    head = from_export(folder, book_path(), now, SystemRandom())
+    click.echo(f"{book_path()}: made of {folder}, sound up to {head}")
 
 
 def _restored(source: Path, done: "Restored") -> Iterator[str]:

@@ -37,7 +37,7 @@ COMMANDS = {
     "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),
     "serve": ("torqueaudit.cli.serve:serve", "Answer the labels' addresses with their records."),
     "ledger": ("torqueaudit.cli.ledger:ledger", "Verify, prove and show the ledger."),
-    "book": ("torqueaudit.cli.book:book", "Back up the book, put a backup back."),
+    "book": ("torqueaudit.cli.book:book", "Back up, put back, export the book."),
     "plugins": ("torqueaudit.cli.plugins:plugins", "List the plugins and their state."),
     "completion": ("torqueaudit.cli.completion:completion", "Print shell completion."),
 }

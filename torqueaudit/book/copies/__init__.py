@@ -1,1 +1,1 @@
-"""Copies of a book that come back: a backup that is put in its place."""
+"""Copies of a book that come back: a backup in its place, an export, what is left of a damaged one."""
