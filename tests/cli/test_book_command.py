@@ -77,7 +77,7 @@ def test_a_backup_is_held_against_a_head_on_paper(run: Run, book_file: Path, tmp
     assert 0 == run("ledger", "verify", book=place).returncode
 
 
-def test_a_book_is_exported_and_made_again(run: Run, book_file: Path, tmp_path: Path) -> None:
+def test_a_book_is_exported_and_made_again(run: Run, tmp_path: Path) -> None:
     """The head that was exported is the head of the book that is made of it."""
     out, again = tmp_path / "out", tmp_path / "again.book"
     done = run("book", "export", str(out))
