@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 import click
 
 from torqueaudit.cli.command import commands_of, typed
-from torqueaudit.cli.common import print_json, say_of, workshop_here
+from torqueaudit.cli.common import Who, print_json, say_of, workshop_here
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Say
 from torqueaudit.model.judged.finding import Finding
@@ -21,10 +21,7 @@ OUT = "The vehicle is out with a stop standing. Reach whoever rides it before an
 
 def act_on(
     job: str,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     *,
     as_json: bool,
     act: Callable[[Workshop, Say], Sequence[Entry]],
@@ -40,7 +37,7 @@ def act_on(
     with workshop_here() as workshop:
         before = workshop.book.head().sequence
         stood = _stops_since_it_left(workshop, job)
-        entries = act(workshop, say_of(workshop, by, at, ago, act_id)._replace(here=here, again=again, sure=sure))
+        entries = act(workshop, say_of(workshop, who)._replace(here=here, again=again, sure=sure))
         view, answer = answered(workshop, job, entries)
     fresh = [each.finding for each in view.findings if each.finding.entry > before and not each.concession]
     if as_json:

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.common import Who, json_option, who_says
 from torqueaudit.cli.values import OneOf
 from torqueaudit.model.job.facts import CheckMethod
 from torqueaudit.read.words import read_method
@@ -22,16 +22,11 @@ def check() -> None:
 @click.option("--why", default="", help="Why nobody else could look (self re-inspection).")
 @who_says
 @json_option
-def record_check(
-    *, job: str, key: str, method: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def record_check(*, job: str, key: str, method: str, why: str, who: Who, as_json: bool) -> None:
     """Record that a second person looked."""
     act_on(
         job,
-        by,
-        at,
-        ago,
-        act_id,
+        who,
         as_json=as_json,
         act=lambda w, say: check_it(w, job, key, CheckMethod(method), why, say),
     )

@@ -3,8 +3,9 @@
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import wraps
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 from zoneinfo import ZoneInfo
 
 import click
@@ -18,6 +19,7 @@ from torqueaudit.workshop.opening import open_workshop
 
 MOST_NAMED = 12  # entries that one line tells
 C = TypeVar("C", bound=Callable[..., Any])
+R = TypeVar("R")
 T = TypeVar("T")
 
 
@@ -36,8 +38,22 @@ def workshop_here() -> Iterator[Workshop]:
         yield workshop
 
 
-def who_says(command: C) -> C:
-    """The options of every act: who, when, and under which id."""
+class Who(NamedTuple):
+    """What the options of every act tell: who says it, when it happened, and under which id."""
+
+    by: str
+    at: str | None  # as it was typed
+    ago: int  # minutes
+    act_id: str
+
+
+def who_says(command: Callable[..., R]) -> Callable[..., R]:
+    """The options of every act, handed to the command as its `who`."""
+
+    @wraps(command)
+    def told(*, by: str, at: str | None, ago: int, act_id: str, **others: object) -> R:
+        return command(who=Who(by=by, at=at, ago=ago, act_id=act_id), **others)
+
     for option in reversed(
         (
             click.option(
@@ -56,8 +72,8 @@ def who_says(command: C) -> C:
             ),
         )
     ):
-        command = option(command)
-    return command
+        told = option(told)
+    return told
 
 
 def here_option(command: C) -> C:
@@ -94,14 +110,15 @@ def json_option(command: C) -> C:
     return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
 
 
-def say_of(workshop: Workshop, by: str, at: str | None, ago: int, act_id: str) -> Say:
-    """The options of `who_says`, as the workshop takes them. Raises a usage error for a time that is none."""
-    if at is None:
-        return Say(by, None, ago, act_id)
+def say_of(workshop: Workshop, who: Who) -> Say:
+    """What the options of `who_says` told, as the workshop takes it. Raises a usage error for a time that is none."""
+    if who.at is None:
+        return Say(who.by, None, who.ago, who.act_id)
     from torqueaudit.read.day import read_moment  # most acts are told as they happen
 
     zone = ZoneInfo(workshop.settings.zone)
-    return Say(by, as_typed(lambda text: read_moment(text, zone, workshop.today()), at), 0, act_id)
+    moment = as_typed(lambda text: read_moment(text, zone, workshop.today()), who.at)
+    return Say(who.by, moment, id=who.act_id)
 
 
 def as_typed(reader: Callable[[str], T], text: str) -> T:

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import as_typed, json_option, who_says
+from torqueaudit.cli.common import Who, as_typed, json_option, who_says
 from torqueaudit.model.job.acts import Permission
 from torqueaudit.read.day import read_day
 from torqueaudit.workshop.jobs.concessions import concede
@@ -31,10 +31,7 @@ def grant(
     basis: str,
     limit: str,
     until: str,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Grant a concession for the finding RULE on SUBJECT, by key or position: `outside-tolerance rear-axle-nut`.
@@ -42,4 +39,4 @@ def grant(
     The printed name (“rear axle nut”) is taken too; a group's key stands for each of its bolts that has this stop.
     """
     said = Permission(rule=rule, subject=subject, basis=basis, limit=limit, expires_on=as_typed(read_day, until))
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: concede(w, job, said, say))
+    act_on(job, who, as_json=as_json, act=lambda w, say: concede(w, job, said, say))

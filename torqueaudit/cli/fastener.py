@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import again_option, as_typed, here_option, json_option, who_says
+from torqueaudit.cli.common import Who, again_option, as_typed, here_option, json_option, who_says
 from torqueaudit.cli.values import PERSON, WRENCH, OneOf
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
@@ -83,10 +83,7 @@ def tighten_one(  # each is something a mechanic says
     helper: tuple[str, ...],
     again: bool,
     here: bool,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Record one pass of a wrench over a fastener, or one stage of a group."""
@@ -109,10 +106,7 @@ def tighten_one(  # each is something a mechanic says
     )
     act_on(
         job,
-        by,
-        at,
-        ago,
-        act_id,
+        who,
         as_json=as_json,
         act=lambda w, say: tighten(w, job, key, said, say),
         here=here,
@@ -127,11 +121,9 @@ def tighten_one(  # each is something a mechanic says
 @here_option
 @who_says
 @json_option
-def loosen_one(
-    *, job: str, key: str, why: str, here: bool, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def loosen_one(*, job: str, key: str, why: str, here: bool, who: Who, as_json: bool) -> None:
     """Record that a fastener was undone."""
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: loosen(w, job, key, why, say), here=here)
+    act_on(job, who, as_json=as_json, act=lambda w, say: loosen(w, job, key, why, say), here=here)
 
 
 @fastener.command("mark")
@@ -141,10 +133,6 @@ def loosen_one(
 @click.option("--why", default="", help="Why it was not seen.")
 @who_says
 @json_option
-def mark_one(
-    *, job: str, key: str, state: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def mark_one(*, job: str, key: str, state: str, why: str, who: Who, as_json: bool) -> None:
     """Record a witness mark painted (intact) or looked at."""
-    act_on(
-        job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: see_mark(w, job, key, MarkState(state), why, say)
-    )
+    act_on(job, who, as_json=as_json, act=lambda w, say: see_mark(w, job, key, MarkState(state), why, say))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import entry_of, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import Who, entry_of, json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.cli.values import VEHICLE, odometer_option
 
 if TYPE_CHECKING:
@@ -42,10 +42,7 @@ def open_one(
     follows: str,
     only: tuple[str, ...],
     second: bool,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Open a job on a vehicle by a procedure, or by some of its fasteners alone (--only).
@@ -62,7 +59,7 @@ def open_one(
 
     opening = Opening(vehicle, procedure, odometer, follows, second=second, only=only)
     with workshop_here() as workshop:
-        number = open_job(workshop, opening, say_of(workshop, by, at, ago, act_id)._replace(sure=sure))
+        number = open_job(workshop, opening, say_of(workshop, who)._replace(sure=sure))
         view = show_job(workshop, number)
     if as_json:
         print_json({"job": number, "token": view.token, "only": list(view.procedure.only)})
@@ -134,12 +131,12 @@ def show_one(*, number: str, as_json: bool) -> None:
 @click.argument("number", metavar="JOB")
 @who_says
 @json_option
-def release_one(*, number: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def release_one(*, number: str, who: Who, as_json: bool) -> None:
     """Permit the hand-over; refused while a stop stands."""
     from torqueaudit.cli.act import act_on
     from torqueaudit.workshop.jobs.release import release
 
-    act_on(number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: release(w, number, say))
+    act_on(number, who, as_json=as_json, act=lambda w, say: release(w, number, say))
     if not as_json:
         click.echo("  The listed work was done to the listed sources. Nothing else was looked at.")
 
@@ -158,10 +155,7 @@ def hand_over_one(
     sure: bool,
     with_stops: bool,
     why: str,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Record that the vehicle left; the re-check counts from here."""
@@ -172,10 +166,7 @@ def hand_over_one(
 
     act_on(
         number,
-        by,
-        at,
-        ago,
-        act_id,
+        who,
         as_json=as_json,
         act=lambda w, say: hand_over(w, number, odometer, say, why),
         sure=sure,
@@ -188,13 +179,9 @@ def hand_over_one(
 @click.option("--why", required=True)
 @who_says
 @json_option
-def strike_one(
-    *, number: str, entry: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def strike_one(*, number: str, entry: str, why: str, who: Who, as_json: bool) -> None:
     """Withdraw one fact of a job, by its entry's number (“#77”); striking the opening withdraws the job."""
     from torqueaudit.cli.act import act_on
     from torqueaudit.workshop.jobs.strikes import strike
 
-    act_on(
-        number, by, at, ago, act_id, as_json=as_json, act=lambda w, say: strike(w, number, entry_of(entry), why, say)
-    )
+    act_on(number, who, as_json=as_json, act=lambda w, say: strike(w, number, entry_of(entry), why, say))

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import again_option, as_typed, json_option, who_says
+from torqueaudit.cli.common import Who, again_option, as_typed, json_option, who_says
 from torqueaudit.model.job.acts import Measure
 from torqueaudit.read.pair import read_pair
 from torqueaudit.workshop.jobs.measurements import measure
@@ -35,10 +35,7 @@ def take(
     place: str,
     uncertainty: str,
     again: bool,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Record a value with its unit, “25 mm”, or what it comes of, each with --input."""
@@ -49,7 +46,7 @@ def take(
         conditions=_pairs("--condition", conditions),
         uncertainty=uncertainty,
     )
-    act_on(job, by, at, ago, act_id, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say), again=again)
+    act_on(job, who, as_json=as_json, act=lambda w, say: measure(w, job, key, told, say), again=again)
 
 
 def _pairs(option: str, told: tuple[str, ...]) -> tuple[tuple[str, str], ...]:

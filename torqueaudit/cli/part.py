@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import again_option, here_option, json_option, who_says
+from torqueaudit.cli.common import Who, again_option, here_option, json_option, who_says
 from torqueaudit.model.job.acts import Part
 from torqueaudit.workshop.jobs.steps_and_parts import fit
 
@@ -34,19 +34,13 @@ def fit_one(
     attribute: tuple[tuple[str, str], ...],
     again: bool,
     here: bool,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Record a part fitted, new unless --used."""
     act_on(
         job,
-        by,
-        at,
-        ago,
-        act_id,
+        who,
         as_json=as_json,
         act=lambda w, say: fit(w, job, key, Part(part_name, lot, not used, attribute), say),
         here=here,

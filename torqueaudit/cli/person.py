@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 import click
 
 from torqueaudit.cli.common import (
+    Who,
     answer,
     as_typed,
     json_option,
@@ -44,16 +45,13 @@ def add(
     roles: tuple[str, ...],
     supervisor: str,
     start: str | None,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Enter somebody. The first foreman is entered --by setup."""
     first = as_typed(read_day, start) if start else None
     with workshop_here() as workshop:
-        number = add_person(workshop, name, roles, supervisor, say_of(workshop, by, at, ago, act_id), first)
+        number = add_person(workshop, name, roles, supervisor, say_of(workshop, who), first)
     answer({"person": number}, f"{number}: {', '.join(roles)}", as_json=as_json)
 
 
@@ -74,10 +72,7 @@ def change(
     no_supervisor: bool,
     name: str,
     start: str | None,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Change somebody's roles, supervisor, name or first day. By a foreman."""
@@ -92,7 +87,7 @@ def change(
         name=name.strip(),
     )
     with workshop_here() as workshop:
-        now = change_person(workshop, number, told, say_of(workshop, by, at, ago, act_id))
+        now = change_person(workshop, number, told, say_of(workshop, who))
         known = workshop.book.personal_of(f"person/{number}").get("name", "")
     if as_json:
         print_json(person_json(now, known))
@@ -106,13 +101,11 @@ def change(
 @click.option("--why", default="", help="Why, where it is to be kept; name nobody.")
 @who_says
 @json_option
-def end(
-    *, number: str, on: str | None, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def end(*, number: str, on: str | None, why: str, who: Who, as_json: bool) -> None:
     """Record that somebody has left: from now on nothing is recorded or signed under the number. By a foreman."""
     day = as_typed(read_day, on) if on else None
     with workshop_here() as workshop:
-        ended = end_person(workshop, number, day, why, say_of(workshop, by, at, ago, act_id))
+        ended = end_person(workshop, number, day, why, say_of(workshop, who))
     if as_json:
         print_json(ended_json(ended))
         return

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import Who, json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.model.judged.finding import Remark
 from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.reports.json.job import remark_json
@@ -23,10 +23,10 @@ def procedure() -> None:
 @click.argument("file", type=click.Path(path_type=Path))
 @who_says
 @json_option
-def enter(*, file: Path, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def enter(*, file: Path, who: Who, as_json: bool) -> None:
     """Enter a procedure; mistakes are told with file, line and key, doubtful values by name."""
     with workshop_here() as workshop:
-        digest = enter_procedure(workshop, file, say_of(workshop, by, at, ago, act_id))
+        digest = enter_procedure(workshop, file, say_of(workshop, who))
         remarks = remarks_of(workshop, digest)
     if as_json:
         print_json({"procedure": digest, "remarks": [remark_json(each) for each in remarks]})
@@ -39,12 +39,12 @@ def enter(*, file: Path, by: str, at: str | None, ago: int, act_id: str, as_json
 @click.argument("digest")
 @click.option("--remark", default="")
 @who_says
-def read(*, digest: str, remark: str, by: str, at: str | None, ago: int, act_id: str) -> None:
+def read(*, digest: str, remark: str, who: Who) -> None:
     """Record that you read every value of a procedure against its source."""
     with workshop_here() as workshop:
-        read_against_source(workshop, digest, remark, say_of(workshop, by, at, ago, act_id))
+        read_against_source(workshop, digest, remark, say_of(workshop, who))
         remarks = remarks_of(workshop, digest)
-    click.echo(f"{digest}: read against its source by {by}")
+    click.echo(f"{digest}: read against its source by {who.by}")
     _echo(remarks)
 
 

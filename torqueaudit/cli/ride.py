@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import json_option, who_says
+from torqueaudit.cli.common import Who, json_option, who_says
 from torqueaudit.cli.values import odometer_option
 from torqueaudit.workshop.recheck.road import report_ride
 
@@ -19,16 +19,11 @@ def ride() -> None:
 @click.option("--remark", default="")
 @who_says
 @json_option
-def report(
-    *, job: str, odometer: int, sure: bool, remark: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def report(*, job: str, odometer: int, sure: bool, remark: str, who: Who, as_json: bool) -> None:
     """Report a ride."""
     act_on(
         job,
-        by,
-        at,
-        ago,
-        act_id,
+        who,
         as_json=as_json,
         act=lambda w, say: report_ride(w, job, odometer, remark, say),
         sure=sure,

@@ -4,7 +4,7 @@ from typing import Any
 
 import click
 
-from torqueaudit.cli.common import json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import Who, json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.reports.json.register import settings_json
 from torqueaudit.workshop.register.settings import settle
 
@@ -59,7 +59,7 @@ def show(*, as_json: bool) -> None:
 @click.option("--expect", multiple=True, metavar="PLUGIN", help="Its absence stops every job.")
 @click.option("--forgo", multiple=True, metavar="PLUGIN", help="Expect this plugin no more.")
 @who_says
-def change(*, by: str, at: str | None, ago: int, act_id: str, **chosen: Any) -> None:  # click's options
+def change(*, who: Who, **chosen: Any) -> None:  # click's options
     """Change settings; what is not named stays."""
     words = {name: chosen.pop(name) for name in ("block", "unblock", "expect", "forgo")}
     said = {name: value for name, value in chosen.items() if value is not None}
@@ -71,5 +71,5 @@ def change(*, by: str, at: str | None, ago: int, act_id: str, **chosen: Any) -> 
             said["expected_plugins"] = sorted({*now.expected_plugins, *words["expect"]} - {*words["forgo"]})
         if not said:
             raise click.UsageError("nothing to change; name a setting, see --help")
-        settle(workshop, said, say_of(workshop, by, at, ago, act_id))
+        settle(workshop, said, say_of(workshop, who))
     click.echo(f"changed: {', '.join(name.replace('_', ' ') for name in said)}")

@@ -3,7 +3,7 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import here_option, json_option, who_says
+from torqueaudit.cli.common import Who, here_option, json_option, who_says
 from torqueaudit.cli.values import OneOf
 from torqueaudit.read.words import ANSWERS, read_answer
 from torqueaudit.workshop.jobs.steps_and_parts import do_step
@@ -29,19 +29,13 @@ def done_step(
     answer: str | None,
     remark: str,
     here: bool,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Record a step: yes (default), no or not applicable; a look: “in order” or “fault”, which is never assumed."""
     act_on(
         job,
-        by,
-        at,
-        ago,
-        act_id,
+        who,
         as_json=as_json,
         act=lambda w, say: do_step(w, job, key, answer or "", remark, say),
         here=here,

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import click
 
 from torqueaudit.cli.common import (
+    Who,
     answer,
     entry_of,
     json_option,
@@ -49,16 +50,13 @@ def add(
     plate: str,
     frame_number: str,
     contact: str,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Enter a vehicle under a tag that names nobody, such as “Kestrel 500, blue”."""
     personal = {"plate": plate, "frame_number": frame_number, "contact": contact}
     with workshop_here() as workshop:
-        number = add_vehicle(workshop, tag, model, year, personal, say_of(workshop, by, at, ago, act_id))
+        number = add_vehicle(workshop, tag, model, year, personal, say_of(workshop, who))
         alike = called_alike(workshop, number)
     remark = f"{' and '.join(alike)} {'is' if len(alike) == 1 else 'are'} called so too" if alike else ""
     apart = f"\n  caution: {remark}; `torqueaudit vehicle change {number} --tag …` tells them apart." if alike else ""
@@ -84,10 +82,7 @@ def change(
     plate: str | None,
     frame_number: str | None,
     contact: str | None,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Put right what was entered of a vehicle; whether its jobs' sources hold for it is judged anew."""
@@ -97,7 +92,7 @@ def change(
     if not told.said:
         raise click.UsageError("say what changes: --tag, --model, --year, --plate, --frame-number or --contact")
     with workshop_here() as workshop:
-        done = change_vehicle(workshop, number, told, say_of(workshop, by, at, ago, act_id))
+        done = change_vehicle(workshop, number, told, say_of(workshop, who))
     if as_json:
         print_json(vehicle_changed_json(done))
         return
@@ -111,11 +106,11 @@ def change(
 @why_option("What was wrong", "“it was another motorcycle”")
 @who_says
 @json_option
-def strike(*, number: str, entry: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def strike(*, number: str, entry: str, why: str, who: Who, as_json: bool) -> None:
     """Take back a false report of a fastener undone, or a false arrival (“#77”). By who said it, or a foreman."""
     told = entry_of(entry, "vehicle loosened")
     with workshop_here() as workshop:
-        done = strike_of_vehicle(workshop, number, told, why, say_of(workshop, by, at, ago, act_id))
+        done = strike_of_vehicle(workshop, number, told, why, say_of(workshop, who))
     if as_json:
         print_json(struck_of_vehicle_json(done))
         return
@@ -159,12 +154,10 @@ def show_one(*, number: str, as_json: bool) -> None:
 @odometer_option("The odometer now: “12 100 km”.")
 @who_says
 @json_option
-def arrived(
-    *, number: str, odometer: int, sure: bool, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def arrived(*, number: str, odometer: int, sure: bool, who: Who, as_json: bool) -> None:
     """Record that a vehicle came in; it leaves when a job on it is handed over."""
     with workshop_here() as workshop:
-        arrive(workshop, number, odometer, say_of(workshop, by, at, ago, act_id)._replace(sure=sure))
+        arrive(workshop, number, odometer, say_of(workshop, who)._replace(sure=sure))
     answer({"vehicle": number}, f"{number}: here, at {distance_text(odometer)}", as_json=as_json)
 
 
@@ -173,10 +166,10 @@ def arrived(
 @why_option("Why it will not come back", "“scrapped”")
 @who_says
 @json_option
-def gone_one(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def gone_one(*, number: str, why: str, who: Who, as_json: bool) -> None:
     """Record that a vehicle will not come back: no re-check of it is waited for, and nobody is called."""
     with workshop_here() as workshop:
-        gone(workshop, number, why, say_of(workshop, by, at, ago, act_id))
+        gone(workshop, number, why, say_of(workshop, who))
     answer({"vehicle": number}, f"{number}: gone for good; the night calls nobody about it any more", as_json=as_json)
 
 
@@ -185,10 +178,10 @@ def gone_one(*, number: str, why: str, by: str, at: str | None, ago: int, act_id
 @click.argument("position")
 @click.option("--why", required=True, help="Who reported it, and why it was undone.")
 @who_says
-def loosened(*, number: str, position: str, why: str, by: str, at: str | None, ago: int, act_id: str) -> None:
+def loosened(*, number: str, position: str, why: str, who: Who) -> None:
     """Record a report that a fastener was undone outside a job."""
     with workshop_here() as workshop:
-        entry = report_loosened(workshop, number, position, why, say_of(workshop, by, at, ago, act_id))
+        entry = report_loosened(workshop, number, position, why, say_of(workshop, who))
     click.echo(f"{number}: {position} is recorded as undone (#{entry}); the jobs that tightened it now say so")
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from torqueaudit.cli.common import (
+    Who,
     answer,
     as_typed,
     entry_of,
@@ -83,10 +84,7 @@ def add(
     iso_class: str | None,
     owner: str,
     due: str | None,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Enter a wrench."""
@@ -108,7 +106,7 @@ def add(
         owner=owner,
     )
     with workshop_here() as workshop:
-        number = add_wrench(workshop, entered, say_of(workshop, by, at, ago, act_id))
+        number = add_wrench(workshop, entered, say_of(workshop, who))
         remark = cut_text(due_on, require_wrench(workshop, number).due, workshop.settings.calibration_months)
     says = f"{number}: {tag}" + (f"\nRemark: {remark}." if remark else "")
     answer({"wrench": number, "remark": remark}, says, as_json=as_json)
@@ -141,10 +139,7 @@ def change(
     construction: str | None,
     iso_class: str | None,
     owner: str,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Put right what a wrench was entered with, and see which of its work rests on that. By a foreman."""
@@ -166,7 +161,7 @@ def change(
     if told == WrenchChange():
         raise click.UsageError("say what changes: --tag, --kind, --range, --scale, --lever, --direction, …")
     with workshop_here() as workshop:
-        done = change_wrench(workshop, number, told, say_of(workshop, by, at, ago, act_id))
+        done = change_wrench(workshop, number, told, say_of(workshop, who))
     print_changed(done, as_json=as_json)
 
 
@@ -236,10 +231,7 @@ def calibrate_one(
     adapters: tuple[str, ...],
     due: str | None,
     file: Path | None,
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Record a calibration. A mistyped one is withdrawn with `strike`; of two on a day without hours the worse holds.
@@ -263,7 +255,7 @@ def calibrate_one(
         technician=technician,
     )
     with workshop_here() as workshop:
-        looked = calibrate(workshop, number, said, say_of(workshop, by, at, ago, act_id))
+        looked = calibrate(workshop, number, said, say_of(workshop, who))
     print_look(looked, f"calibrated on {looked.on}, valid until {looked.due_on}", as_json=as_json)
 
 
@@ -282,17 +274,14 @@ def check_one(
     certificate: str,
     spread: str | None,
     points: tuple[str, ...],
-    by: str,
-    at: str | None,
-    ago: int,
-    act_id: str,
+    who: Who,
     as_json: bool,
 ) -> None:
     """Record a look at a wrench on a tester, between calibrations."""
     expanded = as_typed(read_share, spread) if spread else None
     told = CheckWrench(tester, points, certificate, expanded)
     with workshop_here() as workshop:
-        looked = check_wrench(workshop, number, told, say_of(workshop, by, at, ago, act_id))
+        looked = check_wrench(workshop, number, told, say_of(workshop, who))
     print_look(looked, f"checked on {looked.on}: inside its permissible deviation", as_json=as_json)
 
 
@@ -302,16 +291,14 @@ def check_one(
 @click.argument("hour", metavar="TIME")
 @who_says
 @json_option
-def hour_of(
-    *, number: str, entry: str, hour: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def hour_of(*, number: str, entry: str, hour: str, who: Who, as_json: bool) -> None:
     """Tell at which hour of its day a calibration or check was done, by its number in `show` (“#57”). By a foreman.
 
     Asked for where two looks of one day cannot be put in order: until then the one that found the wrench out counts.
     """
     looked = entry_of(entry, "wrench show")
     with workshop_here() as workshop:
-        done = time_look(workshop, number, looked, as_typed(read_hour, hour), say_of(workshop, by, at, ago, act_id))
+        done = time_look(workshop, number, looked, as_typed(read_hour, hour), say_of(workshop, who))
     print_timed(done, as_json=as_json)
 
 
@@ -320,19 +307,19 @@ def hour_of(
 @why_option("How it came about", "“fell off the bench”")
 @who_says
 @json_option
-def dropped(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def dropped(*, number: str, why: str, who: Who, as_json: bool) -> None:
     """Record that a wrench was dropped: it is withdrawn until it is calibrated."""
-    _mishandled(number, DROPPED, why, (by, at, ago, act_id), as_json=as_json)
+    _mishandled(number, DROPPED, why, who, as_json=as_json)
 
 
 @wrench.command(OVERLOADED)
 @click.argument("number", metavar="WRENCH", type=WRENCH)
-@why_option("How it came about", "“fell off the bench”")
+@why_option("How it came about", "“leaned on behind the click”")
 @who_says
 @json_option
-def overloaded(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def overloaded(*, number: str, why: str, who: Who, as_json: bool) -> None:
     """Record that a wrench was overloaded: it is withdrawn until it is calibrated."""
-    _mishandled(number, OVERLOADED, why, (by, at, ago, act_id), as_json=as_json)
+    _mishandled(number, OVERLOADED, why, who, as_json=as_json)
 
 
 @wrench.command("estimate", context_settings={"ignore_unknown_options": True})  # or -5 would be an option
@@ -342,13 +329,11 @@ def overloaded(*, number: str, why: str, by: str, at: str | None, ago: int, act_
 @why_option("What it rests on", "“lent out for a week”")
 @who_says
 @json_option
-def estimate(
-    *, number: str, cycles: int, on: str | None, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool
-) -> None:
+def estimate(*, number: str, cycles: int, on: str | None, why: str, who: Who, as_json: bool) -> None:
     """State how many CYCLES a wrench did that nobody recorded, at least. By a foreman."""
     with workshop_here() as workshop:
         day = as_typed(read_day, on) if on else workshop.today()
-        estimate_use(workshop, number, cycles, why, day, say_of(workshop, by, at, ago, act_id))
+        estimate_use(workshop, number, cycles, why, day, say_of(workshop, who))
     answer({"wrench": number, "cycles": str(cycles)}, f"{number}: {cycles_text(cycles)} more", as_json=as_json)
 
 
@@ -357,10 +342,10 @@ def estimate(
 @why_option("What is wrong with it", "“the ratchet slips”")
 @who_says
 @json_option
-def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def withdraw(*, number: str, why: str, who: Who, as_json: bool) -> None:
     """Take a wrench out of use until it is calibrated."""
     with workshop_here() as workshop:
-        withdraw_wrench(workshop, number, why, say_of(workshop, by, at, ago, act_id))
+        withdraw_wrench(workshop, number, why, say_of(workshop, who))
     answer({"wrench": number, "withdrawn": why}, f"{number}: withdrawn", as_json=as_json)
 
 
@@ -370,12 +355,10 @@ def withdraw(*, number: str, why: str, by: str, at: str | None, ago: int, act_id
 @why_option("What was wrong", "“mistyped, 98 was 89”")
 @who_says
 @json_option
-def strike(*, number: str, entry: str, why: str, by: str, at: str | None, ago: int, act_id: str, as_json: bool) -> None:
+def strike(*, number: str, entry: str, why: str, who: Who, as_json: bool) -> None:
     """Withdraw a mistyped calibration, check, mishap or estimate, by its number in `show` (“#57”). By a foreman."""
     with workshop_here() as workshop:
-        done = strike_of_wrench(
-            workshop, number, entry_of(entry, "wrench show"), why, say_of(workshop, by, at, ago, act_id)
-        )
+        done = strike_of_wrench(workshop, number, entry_of(entry, "wrench show"), why, say_of(workshop, who))
     state = f"it is still WITHDRAWN, {done.withdrawn}" if done.withdrawn else "it is not withdrawn"
     says = f"{number}: #{done.entry} ({done.what}) is struck and stays in its history; {state}"
     if as_json:
@@ -384,8 +367,8 @@ def strike(*, number: str, entry: str, why: str, by: str, at: str | None, ago: i
     click.echo(says)
 
 
-def _mishandled(number: str, what: str, why: str, who: tuple[str, str | None, int, str], *, as_json: bool) -> None:
+def _mishandled(number: str, what: str, why: str, who: Who, *, as_json: bool) -> None:
     with workshop_here() as workshop:
-        mishandle(workshop, number, what, why, say_of(workshop, *who))
+        mishandle(workshop, number, what, why, say_of(workshop, who))
     says = f"{number}: {what}; put it aside, it is withdrawn until it is calibrated"
     answer({"wrench": number, "withdrawn": what}, says, as_json=as_json)
