@@ -64,7 +64,8 @@ def test_behind_a_proxy_a_record_opens_too(way: str, live: str, get: Callable[..
 
 
 @LINUX
-def test_without_the_gate_one_machine_blocks_the_server(book: Path) -> None:
+@pytest.mark.parametrize("way", ["idle", "slow-body"])
+def test_without_the_gate_one_machine_blocks_the_server(book: Path, way: str) -> None:
     """The attack is a real one: the library alone, as it comes, answers nobody any more."""
     program = "import pathlib, sys; from torqueaudit.web.app import create_app; from waitress import create_server\n"
     program += "with create_app(pathlib.Path(sys.argv[1])) as app:\n"
@@ -74,7 +75,7 @@ def test_without_the_gate_one_machine_blocks_the_server(book: Path) -> None:
         assert process.stdout
         port = int(process.stdout.readline())
         try:
-            with attacked(f"http://127.0.0.1:{port}/", "idle"):
+            with attacked(f"http://127.0.0.1:{port}/", way):
                 connection = HTTPConnection("127.0.0.1", port, timeout=3, source_address=("127.0.0.2", 0))
                 connection.request("GET", "/")
                 with pytest.raises(TimeoutError):

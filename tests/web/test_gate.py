@@ -121,6 +121,11 @@ def test_a_body_that_no_page_takes_is_thrown_away_as_it_comes(live: str) -> None
     assert "HTTP/1.1 200 OK" in rest
 
 
+def test_who_asks_before_sending_nothing_is_answered(live: str) -> None:
+    """A request without a body that announces one, as RFC 9110 (10.1.1) forbids and machines do."""
+    assert ask(live, head("GET", "/", "Expect: 100-continue", "Connection: close")).startswith("HTTP/1.1 200 OK")
+
+
 def test_a_request_sent_before_the_answer_to_the_first_is_not_read(live: str) -> None:
     """So none can be hidden behind another, and no answers pile up."""
     answer = ask(live, head("GET", "/") + head("GET", "/nothing") * 9)

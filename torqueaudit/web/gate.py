@@ -88,7 +88,9 @@ class Request(HTTPRequestParser):  # type: ignore[misc]  # waitress comes withou
         """Take in what came, and give how much of it was used."""
         used: int = super().received(data)
         if self.error:
-            self.error, self.expect_continue = Refusal(self.error.code), False
+            self.error = Refusal(self.error.code)
+        if self.completed:
+            self.expect_continue = False  # nothing is left to ask for, and whoever is asked for it waits
         if self.completed and not self.empty and used < len(data):
             # No browser sends a second request before the first is answered; whoever does asks it again.
             self._close_after()
