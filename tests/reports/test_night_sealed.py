@@ -13,6 +13,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from torqueaudit.book import seals
+from torqueaudit.book.places import seals_of
 from torqueaudit.cli.main import cli
 from torqueaudit.ledger.note import NoSignatures, is_signed, new_key, note_of
 from torqueaudit.model.act import Say
@@ -121,13 +122,13 @@ def test_a_ledger_that_was_written_anew_below_its_seal_could_not_be_audited(yard
 def test_what_keeps_a_night_from_being_sealed_is_told_and_loses_nothing(yard: Any, place: Path) -> None:
     """A file stands where the seals should be kept: the verdict stands, and the key that was made is told."""
     yard.day("2031-05-01")
-    seals.folder_of(yard.path).write_text("mine", encoding="utf-8")
+    seals_of(yard.path).write_text("mine", encoding="utf-8")
     night = sealed(yard.workshop, night_of(yard.workshop), place)
     made, failed = under(night, "rest")
 
     assert (0, None) == (night.exit_code, night.seal)
     assert made.startswith("From this night on the ledger is sealed")
-    assert failed.startswith(f"The ledger could not be sealed: {seals.folder_of(yard.path)}")
+    assert failed.startswith(f"The ledger could not be sealed: {seals_of(yard.path)}")
     assert failed.count(". ") == 0
 
 

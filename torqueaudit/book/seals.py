@@ -7,7 +7,7 @@ so that a night hashes no more than what is new: it is believed only where the n
 from pathlib import Path
 from typing import NamedTuple
 
-from torqueaudit.book.disk import write_whole
+from torqueaudit.book.disk import make_folder, write_whole
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.places import seals_of
 from torqueaudit.ledger.checkpoint import Checkpoint, checkpoint_of
@@ -27,15 +27,10 @@ class Seal(NamedTuple):
     checkpoint: Checkpoint
 
 
-def folder_of(book: Path) -> Path:
-    """Where a book's seals lie."""
-    return seals_of(book)
-
-
 def keep(book: Path, note: Note) -> Seal:
     """Keep a checkpoint's note for good. Raises BookError."""
     checkpoint = checkpoint_of(note.text)
-    file = folder_of(book) / name_of(checkpoint)
+    file = seals_of(book) / name_of(checkpoint)
     _write(file, str(note))
     return Seal(file, note, checkpoint)
 
@@ -47,7 +42,7 @@ def name_of(checkpoint: Checkpoint) -> str:
 
 def files_of(book: Path) -> list[Path]:
     """The files of a book's seals, the newest last."""
-    found = folder_of(book).glob("*-*.txt")
+    found = seals_of(book).glob("*-*.txt")
     sizes = [(int(each.stem.rpartition("-")[2]), each) for each in found if each.stem.rpartition("-")[2].isdecimal()]
     return [file for _, file in sorted(sizes)]
 
@@ -73,13 +68,13 @@ def read(file: Path) -> Seal:
 def keep_frontier(book: Path, frontier: Frontier) -> None:
     """Keep where the tree stands, for the next night. Raises BookError."""
     lines = [str(frontier.size), *map(in_base64, frontier.hashes)]
-    _write(folder_of(book) / _FRONTIER, "".join(f"{line}\n" for line in lines))
+    _write(seals_of(book) / _FRONTIER, "".join(f"{line}\n" for line in lines))
 
 
 def frontier_at(book: Path, checkpoint: Checkpoint) -> Frontier:
     """Where the tree stood at a checkpoint, if that is kept; else the empty tree, from which it is worked out anew."""
     try:
-        size, *hashes = (folder_of(book) / _FRONTIER).read_text(encoding="ascii").split()
+        size, *hashes = (seals_of(book) / _FRONTIER).read_text(encoding="ascii").split()
         frontier = Frontier(int(size), [of_base64(each, HASH) for each in hashes])
     except (OSError, ValueError):
         return Frontier()
@@ -88,7 +83,7 @@ def frontier_at(book: Path, checkpoint: Checkpoint) -> Frontier:
 
 def _write(file: Path, text: str) -> None:
     try:
-        file.parent.mkdir(exist_ok=True)
+        make_folder(file.parent)
         write_whole(file, text.encode())
     except OSError as error:
         raise BookError(f"{file} cannot be written: {error.strerror}.") from None

@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.book.secrets import default_place
+from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import as_typed, json_option, sentence_of, workshop_here
 from torqueaudit.model.act import Say
 from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.read.day import read_day
+from torqueaudit.read.mail import read_mail_address, read_mail_server
 from torqueaudit.reports.data import nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.files import write_nightly
@@ -31,11 +32,35 @@ FAILED = 2
 @click.option(
     "--out", type=click.Path(path_type=Path), metavar="DIR", help="The folder for the HTML, PDF, JSON and CSV files."
 )
+@click.option(
+    *("--mail-to", "mail_to"),
+    multiple=True,
+    metavar="ADDRESS",
+    envvar="TORQUEAUDIT_MAIL_TO",
+    help="Mail verdict, head and checkpoint there; may be repeated (TORQUEAUDIT_MAIL_TO, spaces between).",
+)
+@click.option("--mail-from", metavar="ADDRESS", envvar="TORQUEAUDIT_MAIL_FROM", help="Default: the first of --mail-to.")
+@click.option(
+    *("--mail-server", "server"),
+    metavar="URL",
+    envvar="TORQUEAUDIT_SMTP",
+    help="Such as smtp://localhost or smtps://user@mail.example (TORQUEAUDIT_SMTP).",
+)
 @json_option
-def nightly(day: str | None, out: Path | None, *, as_json: bool, keep: bool = True) -> None:
+def nightly(
+    day: str | None,
+    out: Path | None,
+    mail_to: tuple[str, ...] = (),
+    mail_from: str | None = None,
+    server: str | None = None,
+    *,
+    as_json: bool,
+    keep: bool = True,
+) -> None:
     """Write the nightly report of what was missed.
 
-    Exit code 0: nothing was missed. 1: something was. 2: something could not be audited, or the report failed.
+    Exit code 0: nothing was missed. 1: something was. 2: something could not be audited, or the report failed. A mail
+    that is not taken is told, and changes no code.
     """
     try:
         with workshop_here() as workshop:
@@ -44,8 +69,12 @@ def nightly(day: str | None, out: Path | None, *, as_json: bool, keep: bool = Tr
                 _keep(workshop, night)
                 night = sealed(workshop, night, default_place())
             _show(night, as_json=as_json)
-            if out is not None:
-                _write(night, out, as_json=as_json)
+            try:
+                if out is not None:
+                    _write(night, out, as_json=as_json)
+            finally:
+                if mail_to and keep:
+                    _mail(workshop, night, mail_to, mail_from or mail_to[0], server or "", as_json=as_json)
     except (click.ClickException, BrokenPipeError):
         raise
     except Exception as error:  # noqa: BLE001  # a night that fails says so in one sentence and with its code
@@ -60,6 +89,31 @@ def _keep(workshop: "Workshop", night: "Night") -> None:
         keep_in_full(workshop, night, Say(NIGHT))
     except Exception as error:  # noqa: BLE001  # the report is told, whatever keeps this from being recorded
         click.echo(f"That everything was judged could not be recorded: {sentence_of(error)}", err=True)
+
+
+def _mail(
+    workshop: "Workshop", night: "Night", to: tuple[str, ...], sender: str, server: str, *, as_json: bool
+) -> None:
+    """Mail the night; what keeps it from being mailed is told, and nothing is lost by it."""
+    from torqueaudit.reports.mail import night_mail, send_mails  # most nights are not mailed
+
+    try:
+        own = read_mail_address(sender)
+        mails = [night_mail(night, own, address) for address in map(read_mail_address, to)]
+        secrets = Secrets(default_place(), workshop.book.path)
+        taking = read_mail_server(server)
+        send_mails(mails, taking, secrets.password() if taking.user else "")
+    except Exception as error:  # noqa: BLE001  # whatever a server does, the report is told
+        click.echo(f"The report could not be mailed: {_why(error)}.", err=True)
+        return
+    click.echo(f"mailed to {len(mails)} address{'es' * (len(mails) > 1)}", err=as_json)
+
+
+def _why(error: Exception) -> str:
+    from torqueaudit.reports.mail import NotMailed
+
+    plain = isinstance(error, NotMailed | ValueError)
+    return (str(error) if plain else sentence_of(error)).rstrip(".")
 
 
 def _show(night: "Night", *, as_json: bool) -> None:

@@ -4,6 +4,7 @@ from importlib import resources
 
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.night import Line, Night
+from torqueaudit.reports.symbol import text_symbol
 from torqueaudit.signs import seen
 from torqueaudit.workshop.night.night import MISSED, NOT_AUDITED
 
@@ -34,6 +35,7 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
         style=style,
         left_out=left_out,
         bundled_fonts=bundled_fonts,
+        symbol=text_symbol(night.seal.note, "The checkpoint as a QR code") if night.seal else "",
     )
     return seen(page, lines=True)
 

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from torqueaudit.book import seals
+from torqueaudit.book.places import seals_of
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.ledger.entry import hash_of
 from torqueaudit.ledger.merkle import leaf_of, root_of
@@ -111,7 +112,7 @@ def test_a_frontier_that_is_lost_or_spoilt_is_worked_out_anew(
 ) -> None:
     """It is believed only where the newest seal says its root."""
     sealed(workshop, secrets)
-    file = seals.folder_of(workshop.book.path) / "frontier"
+    file = seals_of(workshop.book.path) / "frontier"
     file.unlink()
     if spoilt is not None:
         file.write_text(spoilt.format(in_base64(bytes(32))), encoding="utf-8")
@@ -151,7 +152,7 @@ def test_an_entry_written_anew_below_the_seal_is_noticed_when_all_is_hashed(
     """Without the frontier every entry is; with it a night looks at what is new alone, and verifies the rest apart."""
     sealed(workshop, secrets)
     written_over(workshop, 2, "P-1", "P-9", with_hash=False)
-    (seals.folder_of(workshop.book.path) / "frontier").unlink()
+    (seals_of(workshop.book.path) / "frontier").unlink()
     with pytest.raises(Damaged, match="entry 2 was altered, or does not follow the one before it"):
         seal(workshop, key_at_hand(workshop, secrets))
 
