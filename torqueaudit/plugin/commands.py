@@ -4,7 +4,8 @@ A command is an entry point of the group `torqueaudit.commands` and a click comm
 first line of its module's docstring, behind the colon, is what `torqueaudit --help` says of it.
 
 - the book that was named: `workshop_here` opens it, `book_path` says where it lies; `new_workshop` makes one
-- who speaks: the options of `who_says`, read by `say_of` into `Say`; what is refused is raised as `Refused`
+- who speaks: the options of `who_says`, handed over as `Who`, read by `say_of` into `Say`; `Refused` is raised where
+  nothing may be recorded
 - questions: `jobs`, `show_job`, `show_wrench`, `bench_setting`, `night_of`, `record_of`, …
 - acts, each with `Say`: `open_job`, `tighten`, `measure`, `add_wrench`, `calibrate`, …; `play` plays a job card
 - answers: `answer`, `print_json`, `json_option`
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from torqueaudit.book.disk import write_all as write_all
     from torqueaudit.cards.card import Clock as Clock
     from torqueaudit.cards.card import play as play
+    from torqueaudit.cli.common import Who as Who
     from torqueaudit.cli.common import answer as answer
     from torqueaudit.cli.common import book_path as book_path
     from torqueaudit.cli.common import json_option as json_option
@@ -81,7 +83,8 @@ else:
     _HOMES = {
         "torqueaudit.book.disk": "make_folder write_all",
         "torqueaudit.cards.card": "Clock play",
-        "torqueaudit.cli.common": ("answer book_path json_option print_json say_of who_says why_option workshop_here"),
+        "torqueaudit.cli.common": "Who answer book_path json_option print_json say_of who_says why_option "
+        "workshop_here",
         "torqueaudit.model.act": "Refused Say",
         "torqueaudit.model.job.acts": "Measure Opening Part Tighten",
         "torqueaudit.model.shown.access": "seen_by",
