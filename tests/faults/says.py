@@ -1,4 +1,4 @@
-"""All that a book says, and what `ledger verify` says of it: whoever damages or forges it is measured by both."""
+"""All that a book says, and what `ledger verify` and the night say of it: whoever forges it is measured by them."""
 
 import io
 from contextlib import closing, redirect_stderr, redirect_stdout
@@ -15,10 +15,11 @@ from torqueaudit.cli.main import cli
 TABLES = ("book", "ledger", "words", "personal", "personal_written", *LISTS)
 Said: TypeAlias = dict[str, list[str]]
 PROGRAM = "fault of the program"
+NOT_AUDITED = 2
 
 
 class Verdict(NamedTuple):
-    """Whether `ledger verify` ends with 0, and its words."""
+    """Whether nothing was found to be wrong with the book, and in which words."""
 
     sound: bool
     says: str
@@ -26,14 +27,24 @@ class Verdict(NamedTuple):
 
 def verified(book: Path, head: str, *more: str) -> Verdict:
     """`ledger verify --head HEAD`, typed in this process: what it refuses or finds, in words."""
+    code, says = _typed(book, "ledger", "verify", "--head", head, *more)
+    return Verdict(sound=code == 0, says=says)
+
+
+def by_night(book: Path, _head: str = "") -> Verdict:
+    """`nightly`, typed in this process: a night has no paper, and goes by what lies beside the book."""
+    code, says = _typed(book, "nightly")
+    return Verdict(sound=code != NOT_AUDITED, says=says)
+
+
+def _typed(book: Path, *words: str) -> tuple[int, str]:
     said = io.StringIO()
-    words = ["--book", str(book), "ledger", "verify", "--head", head, *more]
     try:
         with redirect_stdout(said), redirect_stderr(said):
-            code = cli.main(words, standalone_mode=False)
+            code = cli.main(["--book", str(book), *words], standalone_mode=False)
     except click.ClickException as error:
-        return Verdict(sound=False, says=error.message)
-    return Verdict(sound=not code, says=said.getvalue())
+        return NOT_AUDITED, error.message
+    return int(code or 0), said.getvalue()
 
 
 def all_of(book: Path) -> Said:

@@ -1,6 +1,8 @@
-"""Somebody who knows the format forges the book: `ledger verify` against a head kept on paper tells of each.
+"""Somebody who knows the format forges the book: `ledger verify` and the night tell of each.
 
-    python tampering.py FOLDER HEAD TRIES SEED
+    python tampering.py FOLDER HEAD TRIES SEED verify|night
+
+Verification holds the book against the head, which was kept on paper; the night against the seals beside the book.
 
 In the folder lie yard.book and all that it keeps; the head is not its newest one. The kinds of forgery take turns, each
 on a fresh copy, every second time with all removed that the program has written down beside the book of its heads.
@@ -18,7 +20,7 @@ from random import Random
 from tempfile import TemporaryDirectory
 
 from forger import Fields, Forger
-from says import PROGRAM, verified
+from says import PROGRAM, Verdict, by_night, verified
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
@@ -73,7 +75,7 @@ def entries_swapped(forger: Forger) -> None:
 def entry_inserted(forger: Forger) -> None:
     entries = forger.entries()
     number = forger.number()
-    entries.insert(number, {**entries[number - 1], "id": f"act-{forger.chance.getrandbits(32)}"})
+    entries.insert(number - 1, {**entries[number - 1], "id": f"act-{forger.chance.getrandbits(32)}"})
     forger.chained(entries)
 
 
@@ -356,6 +358,9 @@ BESIDE: tuple[Callable[[Forger], None], ...] = (
 )
 
 
+DOORS: dict[str, Callable[[Path, str], Verdict]] = {"verify": verified, "night": by_night}
+
+
 def forge(book: Path, kind: Callable[[Forger], None], kept: int, chance: Random) -> None:
     """One forgery; behind one of the ledger the lists are written anew, as far as the program still can."""
     forger = Forger(book, kept, chance)
@@ -366,8 +371,9 @@ def forge(book: Path, kind: Callable[[Forger], None], kept: int, chance: Random)
             forged.rebuild()
 
 
-def main(folder: Path, head: str, tries: int, seed: int) -> dict[str, object]:
+def main(folder: Path, head: str, tries: int, seed: int, door: str) -> dict[str, object]:
     """Forge and look; the figures."""
+    asked = DOORS[door]
     chance, kinds = Random(seed), (*LEDGER, *BESIDE)
     kept = head_of(head).sequence
     found = Counter[str]()
@@ -381,7 +387,7 @@ def main(folder: Path, head: str, tries: int, seed: int) -> dict[str, object]:
             forge(place / "yard.book", kind, kept, chance)
             if nth // len(kinds) % 2:
                 (place / "yard.book.heads").unlink()
-            verdict = verified(place / "yard.book", head)
+            verdict = asked(place / "yard.book", head)
             if verdict.sound or PROGRAM in verdict.says:
                 found[kind.__name__] += 1
                 first.setdefault(kind.__name__, verdict.says)
@@ -389,4 +395,4 @@ def main(folder: Path, head: str, tries: int, seed: int) -> dict[str, object]:
 
 
 if __name__ == "__main__":
-    print(json.dumps(main(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]), int(sys.argv[4]))))  # noqa: T201
+    print(json.dumps(main(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]), int(sys.argv[4]), sys.argv[5])))  # noqa: T201

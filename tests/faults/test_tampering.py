@@ -9,9 +9,11 @@ from typing import Any
 import pytest
 
 from acts import Writer, opened
+from says import by_night
 
 Count = Callable[..., dict[str, Any]]
 TRIES = 2800 if "TORQUEAUDIT_PROOF" in os.environ else 100
+NIGHTS = 2800 if "TORQUEAUDIT_PROOF" in os.environ else 50
 
 
 @pytest.mark.proof
@@ -23,9 +25,28 @@ def test_no_forgery_goes_unnoticed(count: Count, begun: Path, tmp_path: Path, se
         told = list(islice(acts, 18))
         head = workshop.book.tell_head()
         told += islice(acts, 4)
-    figures = count("tampering.py", begun.parent, head, TRIES, seed)
+    figures = count("tampering.py", begun.parent, head, TRIES, seed, "verify")
 
     assert (0, {}) == (figures["unnoticed"], figures["first"])
     assert TRIES == figures["tries"]
     assert figures["kinds"] >= 45
     assert 22 == len(told)
+
+
+@pytest.mark.proof
+@pytest.mark.parametrize("seed", [1, 2])
+def test_no_forgery_goes_unnoticed_by_the_night(
+    count: Count, begun: Path, tmp_path: Path, seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of what an earlier night sealed; where nothing is forged the same night finds nothing."""
+    monkeypatch.setenv("TORQUEAUDIT_SECRETS", str(tmp_path / "office" / "secrets.json"))
+    with opened(begun) as workshop:
+        told = list(islice(Writer(workshop, "a", tmp_path).acts(), 18))
+    quiet = [by_night(begun), by_night(begun)]
+    with opened(begun) as workshop:
+        head = workshop.book.head()
+    figures = count("tampering.py", begun.parent, head, NIGHTS, seed, "night")
+
+    assert [True, True] == [night.sound for night in quiet], quiet
+    assert (0, {}) == (figures["unnoticed"], figures["first"])
+    assert (NIGHTS, 18) == (figures["tries"], len(told))

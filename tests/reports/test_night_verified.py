@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from torqueaudit.model.act import Say
+from torqueaudit.reports.files import write_nightly
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.night.sealing import sealed
 
@@ -138,3 +139,15 @@ def test_what_breaks_the_verification_is_told_too(yard: Any) -> None:
     night = night_of(yard.workshop)
 
     assert (2, NOT_RELIABLE) == (night.exit_code, told(night)[0])
+
+
+def test_a_fault_that_breaks_the_judging_leaves_the_report_of_what_is_wrong(yard: Any, tmp_path: Path) -> None:
+    """A row that no reader of the list can take: every form of the report comes, and says so."""
+    missed_twice(yard)
+    run(yard, "insert into needs (subject, job, plugin) values ('job/1', 1, null), ('job/1', 1, 'x')")
+    night = night_of(yard.workshop)
+    written = write_nightly(night, tmp_path)
+
+    assert (2, NOT_RELIABLE, None) == (night.exit_code, told(night)[0], night.judged_in_full)
+    assert told(night)[-1].startswith("Nothing could be judged, because of what is wrong with it (TypeError: ")
+    assert 4 == len(written)

@@ -135,7 +135,7 @@ def print_night(night: "Night") -> None:
         click.echo(added.title)
         for said in (*added.in_words, *(" · ".join(row) for row in added.rows)):
             click.echo(f"  {said}")
-    click.echo(f"Everything on the road was judged in full for {night.judged_in_full}.")
+    click.echo(f"Everything on the road was judged in full for {night.judged_in_full or 'no day yet'}.")
     click.echo(f"The whole book was verified for {night.verified_in_full or 'no day yet'}.")
     click.echo(f"Head of the chain: {night.head}")
     if night.seal:

@@ -11,7 +11,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.night.audit import plugin_trouble, rest
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import Desk, workshop_line
-from torqueaudit.workshop.night.in_full import JUDGED, rules_of, subject_of
+from torqueaudit.workshop.night.in_full import JUDGED, last_in_full, rules_of, subject_of
 from torqueaudit.workshop.night.road import (
     concessions_of_day,
     due,
@@ -22,13 +22,13 @@ from torqueaudit.workshop.night.road import (
     superseded,
     waiting_for_check,
 )
-from torqueaudit.workshop.night.verified import EACH_NIGHT, verified
+from torqueaudit.workshop.night.verified import EACH_NIGHT, Verified, verified
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.section import ExtraSection
     from torqueaudit.workshop.door.workshop import Workshop
 
-NOT_AUDITED = "could-not-audit"
+NOT_AUDITED, NOT_AUDITED_TITLE = "could-not-audit", "Could not be audited"
 MISSED = frozenset({"on-the-road", "gone-or-untouched", "re-checks-missed"})
 
 
@@ -42,9 +42,18 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
     if day > workshop.today():
         raise Refused(f"{day} has not come yet; give today or an earlier day")
     head = str(workshop.book.tell_head())
+    proof = verified(workshop.book, last_in_full(workshop.book), day, each_night)
+    try:
+        return _judged(workshop, day, head, proof)
+    except Exception as error:
+        if not proof.faults:
+            raise
+        return _not_judged(workshop, day, head, proof, error)
+
+
+def _judged(workshop: "Workshop", day: date, head: str, proof: Verified) -> Night:
     desk = Desk(workshop, day)
     entries = DayEntries(desk)
-    proof = verified(workshop.book, desk.before, day, each_night)
     waiting = pending(desk)
     sections = [
         NightSection("on-the-road", "On the road with a disturbed mark or an open stop", tuple(on_the_road(desk))),
@@ -59,21 +68,37 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
     ]
     # Last, because loading the jobs above is what shows which of them cannot be read.
     lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *desk.faults)
-    night = Night(
+    night = _night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), *sections))
+    full = desk.day if desk.full else desk.before and desk.before.day
+    return _with_extra(desk, with_code(night._replace(judged_in_full=full)))
+
+
+def _not_judged(workshop: "Workshop", day: date, head: str, proof: Verified, error: Exception) -> Night:
+    """The night of a book whose faults break the judging as well: they are told, and nothing else is."""
+    broke = workshop_line(
+        f"Nothing could be judged, because of what is wrong with it ({type(error).__name__}: {error})."
+    )
+    lines = (*proof.lines(), broke)
+    empty = NightSection("rest", "The rest", ())
+    return with_code(_night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), empty)))
+
+
+def _night(workshop: "Workshop", day: date, head: str, proof: Verified, sections: tuple[NightSection, ...]) -> Night:
+    settings = workshop.settings
+    return Night(
         date=day,
         site=workshop.book.site,
-        demo=desk.settings.demo,
-        sections=(NightSection(NOT_AUDITED, "Could not be audited", lines), *sections),
+        demo=settings.demo,
+        sections=sections,
         head=head,
-        asked_at=workshop.clock().astimezone(desk.settings.timezone),
+        asked_at=workshop.clock().astimezone(settings.timezone),
         exit_code=0,
         sound=not proof.faults,
         verified_in_full=proof.whole_on,
         verified_to=proof.whole_to,
-        judged_in_full=desk.day if desk.full else desk.before and desk.before.day,
+        judged_in_full=None,
         rules=rules_of(workshop.plugins),
     )
-    return _with_extra(desk, with_code(night))
 
 
 def keep_in_full(workshop: "Workshop", night: Night, say: Say) -> None:
