@@ -32,6 +32,9 @@ Words in capitals are yours. "An act" is a command that records something. Every
 Where it says "JSON", `--json` prints data in place of sentences. The keys of each answer are held as text by a test
 (`tests/cli/test_json_keys.py`), so one goes or changes only with an entry in the changelog.
 
+Exit code 0: done. 1: refused, damaged or missed. 2: used wrongly, or it could not be audited. 3: **recorded, and only
+the answer was lost**; the same act told again with the `--id` that is named records nothing more, and is answered.
+
 **No specification comes from this program.** What it works out, it works out of the torque in your procedure.
 """
 

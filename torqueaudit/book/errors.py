@@ -1,6 +1,8 @@
 """What can go wrong with a book, as sentences a person can act on."""
 
-from torqueaudit.model.act import See, plainly
+from pathlib import Path
+
+from torqueaudit.model.act import See, Topic, plainly
 
 
 class BookError(Exception):
@@ -29,3 +31,8 @@ class Moved(Exception):
     def __init__(self, subject: str) -> None:
         super().__init__(f"{subject} has moved on since it was read")
         self.subject = subject
+
+
+def damaged(path: Path, what: str = "") -> BookError:
+    """What is said of a book that is damaged: which file, what of it where that is known, and what to do."""
+    return BookError(f"{path} is damaged{f' ({what})' if what else ''}", See(Topic.DAMAGE, str(path)))

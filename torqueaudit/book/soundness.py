@@ -1,12 +1,13 @@
 """Whether a book is what it should be: the chain, the stored texts, the words, the lists, the clock."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from heapq import merge
 from itertools import groupby
 from operator import itemgetter
 from typing import TypeAlias
 
 from torqueaudit.book.engine import ALL, Engine
+from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists
 from torqueaudit.book.restored import explained, lost_in
 from torqueaudit.book.words import ERASED, WordsRow, rows_after
@@ -24,14 +25,27 @@ def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> li
     The caller holds one snapshot. A ledger that is itself damaged is not compared with words and lists: what these
     should hold is then unknown.
     """
-    tables = engine.faults(whole=not after)
-    head, ledger = chain_of(engine, after)
-    if printed is not None and not explained(lost_in(engine))(printed):
-        ledger += held_against(printed, engine.site, head, engine.hash_at(printed.sequence))
-    ledger += form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after)))
-    if ledger:
+    tables = _found(engine, lambda: engine.faults(whole=not after))
+    if ledger := _found(engine, lambda: _ledger_faults(engine, printed, after)):
         return [*tables, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
-    return [*tables, *word_faults(engine, after), *lists.faults(engine, after)]
+    beside = (lambda: word_faults(engine, after), lambda: lists.faults(engine, after))
+    return [*tables, *(fault for look in beside for fault in _found(engine, look))]
+
+
+def _found(engine: Engine, look: Callable[[], Iterable[str]]) -> list[str]:
+    """What a look at the book finds; that it cannot be read where it cannot, so that the other looks are taken too."""
+    try:
+        with engine.in_words():
+            return list(look())
+    except BookError as error:
+        return [f"{error.says}: some of it cannot be read."]
+
+
+def _ledger_faults(engine: Engine, printed: Head | None, after: int) -> list[str]:
+    head, found = chain_of(engine, after)
+    if printed is not None and not explained(lost_in(engine))(printed):
+        found += held_against(printed, engine.site, head, engine.hash_at(printed.sequence))
+    return found + form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after)))
 
 
 def chain_of(engine: Engine, after: int = 0) -> tuple[Head, list[str]]:

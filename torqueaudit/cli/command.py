@@ -143,5 +143,6 @@ TYPED: Mapping[Topic, str] = {
     Topic.FILE_OF_BOOK: "; give the file that `torqueaudit new` made.",
     Topic.SHORTER: ", or say that they are lost: --shorter --why … --by P-…",
     Topic.SEALING: "; `torqueaudit nightly` seals it",
+    Topic.DAMAGE: "; keep it as it is: `torqueaudit ledger verify` tells what is wrong; go on from the newest backup.",
     Topic.VERIFYING: ", and run `torqueaudit ledger verify` today.",
 }

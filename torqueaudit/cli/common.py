@@ -1,4 +1,4 @@
-"""What the commands share: the book, who says it, how answers are printed, how refusals are told."""
+"""What the commands share: the book, who says it, how answers are printed."""
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -10,13 +10,13 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from torqueaudit.book.errors import BookError
 from torqueaudit.cli.values import PERSON
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Say
 from torqueaudit.read.number import read_entry_number
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
 
+RECORDED = "torqueaudit.recorded"  # where a command's context holds the id of its last act
 MOST_NAMED = 12  # entries that one line tells
 C = TypeVar("C", bound=Callable[..., Any])
 R = TypeVar("R")
@@ -33,9 +33,18 @@ def book_path() -> Path:
 
 @contextmanager
 def workshop_here() -> Iterator[Workshop]:
-    """The named book, opened."""
+    """The named book, opened. What was recorded in it is noted, should the answer be lost."""
     with open_workshop(book_path()) as workshop:
-        yield workshop
+        try:
+            yield workshop
+        finally:
+            note_recorded(workshop.recorded)
+
+
+def note_recorded(act_id: str) -> None:
+    """Note under which id an act of this command was recorded; "" where none was."""
+    if act_id:
+        click.get_current_context().meta[RECORDED] = act_id
 
 
 class Who(NamedTuple):
@@ -158,16 +167,3 @@ def answer(data: Mapping[str, str], says: str, *, as_json: bool) -> None:
         print_json(data)
     else:
         click.echo(says)
-
-
-def sentence_of(error: Exception) -> str:
-    """What a person is told of an error: a refusal in its own words, a fault of the program as one."""
-    if isinstance(error, Refused | BookError):
-        from torqueaudit.cli.command import refusal  # most commands are not refused
-
-        return refusal(error)
-    from torqueaudit.ledger.note import NoSignatures  # nothing is signed or checked by most commands
-
-    if isinstance(error, NoSignatures):
-        return str(error)
-    return f"this is a fault of the program ({type(error).__name__}: {error}); what was recorded before is safe"

@@ -2,8 +2,11 @@
 
 import os
 import sys
+from contextlib import suppress
+from errno import EBADF
 from functools import cache
 from importlib import import_module
+from io import TextIOWrapper
 from pathlib import Path
 from typing import Any
 
@@ -72,15 +75,26 @@ class Lazy(StrictGroup):
             formatter.write_dl(rows)
 
     def invoke(self, ctx: click.Context) -> Any:  # click's own signature
-        """Run a command; a refusal becomes a sentence on stderr and exit code 1."""
+        """Run a command; whatever went wrong becomes a sentence on stderr, and an act that is recorded says so."""
         try:
-            return super().invoke(ctx)
-        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
-            raise
+            done = super().invoke(ctx)
+        except click.exceptions.Exit:
+            if sys.stdout is not None:
+                raise
+            done = None
+        except KeyboardInterrupt:
+            raise _failure(ctx, click.Abort()) from None
         except Exception as error:
-            from torqueaudit.cli.common import sentence_of
+            raise _failure(ctx, error) from error
+        if sys.stdout is None:  # it was closed before, and click passes over that in silence
+            raise _failure(ctx, OSError(EBADF, "the output is closed"))
+        return done
 
-            raise click.ClickException(sentence_of(error)) from error
+
+def _failure(ctx: click.Context, error: Exception) -> Exception:
+    from torqueaudit.cli.failure import failure  # most commands succeed
+
+    return failure(ctx, error)
 
 
 @cache
@@ -147,17 +161,39 @@ def cli(ctx: click.Context, path: Path | None) -> None:
 
 def main() -> None:
     """Run the command line: wrong use and refusals are one sentence on stderr."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # a sign that the terminal does not have keeps nothing from being said
+            stream.reconfigure(errors="backslashreplace")
     try:
-        code = cli.main(standalone_mode=False)
+        done = cli.main(standalone_mode=False)
+        code = done if isinstance(done, int) else 0
     except click.ClickException as error:
         from torqueaudit.cli.mistyped import sentence_of_use
 
-        click.echo(seen(sentence_of_use(error), lines=True), err=True)
-        sys.exit(error.exit_code)
+        code = error.exit_code
+        _say(seen(sentence_of_use(error), lines=True))
     except click.Abort:
-        click.echo("Stopped.", err=True)
-        sys.exit(1)
-    except BrokenPipeError:  # whoever read, such as `head`, has read enough; Python would say so once more at the end
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(1)
-    sys.exit(code if isinstance(code, int) else 0)
+        code = 1
+        _say("Stopped.")
+    except BrokenPipeError:  # whoever read, such as `head`, has read enough
+        code = 1
+    sys.exit(code if _written() else code or 1)
+
+
+def _say(says: str) -> None:
+    """Say it, where there is anything that takes it: the exit code tells it too."""
+    with suppress(OSError):
+        click.echo(says, err=True)
+
+
+def _written() -> bool:
+    """Whether all output was taken; what was not is put aside, for Python would say so once more at the end."""
+    written = True
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            if stream is not None:
+                stream.flush()
+        except OSError:
+            written = False
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+    return written

@@ -8,7 +8,8 @@ import click
 
 from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.cli.command import typed
-from torqueaudit.cli.common import as_typed, json_option, sentence_of, workshop_here
+from torqueaudit.cli.common import as_typed, json_option, workshop_here
+from torqueaudit.cli.failure import sentence_of
 from torqueaudit.model.act import Say
 from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.read.day import read_day

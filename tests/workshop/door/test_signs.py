@@ -51,6 +51,6 @@ def test_a_procedure_has_lines_and_tabs(workshop: Workshop, tmp_path: Path) -> N
     """Its text is entered as it was written."""
     file = tmp_path / "fork.toml"
     head = procedure_head("fork")
-    file.write_bytes(f'{head}\n[[work]]\n\tstep = "look"\r\n\tsays = "Look"\r\n'.encode())
+    file.write_bytes(f'{head}\n[[work]]\n\tstep = "look"\r\n\tname = "Look"\r\n\tsays = "Look at it"\r\n'.encode())
 
     assert enter_procedure(workshop, file, BY)

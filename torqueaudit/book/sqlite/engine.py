@@ -15,7 +15,11 @@ from torqueaudit.ledger.chain import Head
 
 _INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
 _LAST = "select position, hash from ledger order by position desc limit 1"
-_STORED = "select cast(document as blob), hash from ledger where position > ? order by position"
+# Of a row whose bytes went bad on the disk either may be nothing, or no text.
+_STORED = """
+    select coalesce(cast(document as blob), x''), coalesce(cast(hash as text), '') from ledger
+    where position > ? order by position
+"""
 _BETWEEN = "select document, hash from ledger where site = ? and sequence between ? and ? order by sequence"
 _SINCE = "select document from ledger where site = ? and subject = ? and number > ? order by number"
 _NUMBER = "select coalesce(max(number), 0) from ledger where site = ? and subject = ?"

@@ -4,14 +4,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from torqueaudit.book.errors import BookError
+from torqueaudit.book.errors import BookError, damaged
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.entry import NoEntry
 from torqueaudit.model.act import See, Topic
 
 _SENTENCES = {
     "SQLITE_NOTADB": "{path} is not a book",
-    "SQLITE_CORRUPT": "{path} is damaged; keep it as it is and go on from the newest backup.",
     "SQLITE_READONLY": "{path} may not be written; allow writing to the file and its folder.",
     "SQLITE_FULL": "The disk that holds {path} is full; nothing was recorded. Free some space and do it again.",
     "SQLITE_BUSY": "{path} is in use by another program; nothing was recorded. Do it again in a moment.",
@@ -20,18 +19,21 @@ _SENTENCES = {
     "SQLITE_CANTOPEN": "{path} cannot be opened; look whether its folder may be written.",
 }
 
+# A text whose bytes went bad on the disk: of the ledger, and of any other table.
+_BAD_BYTES = ("malformed JSON", "Could not decode to UTF-8")
+
 
 @contextmanager
 def in_words(path: Path) -> Iterator[None]:
     """Turn what SQLite says about the file into a BookError; a fault of the program itself passes as it is."""
     try:
         yield
-    except NoEntry as error:
-        raise BookError(_SENTENCES["SQLITE_CORRUPT"].format(path=path)) from error
+    except (NoEntry, UnicodeDecodeError) as error:
+        raise damaged(path) from error
     except sqlite3.Error as error:
         name = "_".join(str(getattr(error, "sqlite_errorname", "")).split("_")[:2])
-        if "malformed JSON" in str(error):  # a ledger text whose bytes went bad on the disk
-            name = "SQLITE_CORRUPT"
+        if name == "SQLITE_CORRUPT" or any(each in str(error) for each in _BAD_BYTES):
+            raise damaged(path) from error
         if name not in _SENTENCES:
             raise
         see = See(Topic.FILE_OF_BOOK) if name == "SQLITE_NOTADB" else None

@@ -10,7 +10,7 @@ from torqueaudit.ledger.entry import Draft, Entry, act_of, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.days import FIRST_YEAR, require_year
 from torqueaudit.model.register.people import Person, fold_person
-from torqueaudit.model.register.permits import NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
+from torqueaudit.model.register.permits import NIGHT, NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
 from torqueaudit.workshop.door.names import LOOKED_AT_ELSEWHERE, refuse_personal
 from torqueaudit.workshop.door.refusal import refuse_unseen, refused_if_unreadable
 
@@ -115,7 +115,7 @@ def record(
     act = act_of(say.id or workshop.new_id(), name.value, say.by, target, told)
     earlier = workshop.book.earlier(act)
     if earlier is not None:
-        return earlier
+        return _recorded(workshop, say, act.id, earlier)
     if name not in LOOKED_AT_ELSEWHERE:
         refuse_personal(workshop, said)
     for _ in range(TRIES):
@@ -123,10 +123,18 @@ def record(
         attempt.permit(name)
         drafts = build(attempt)
         try:
-            return workshop.book.append(act, drafts, attempt.expect, personal=personal or {})
+            entries = workshop.book.append(act, drafts, attempt.expect, personal=personal or {})
         except Moved:
             continue
+        return _recorded(workshop, say, act.id, entries)
     raise Refused("Others are writing to the same record just now; nothing was recorded. Try again.")
+
+
+def _recorded(workshop: "Workshop", say: Say, act_id: str, entries: list[Entry]) -> list[Entry]:
+    """Keep the id of what somebody has recorded, who may lose the answer; nobody waits for that of the night."""
+    if say.by != NIGHT:
+        workshop.recorded = act_id
+    return entries
 
 
 def _when(say: Say, workshop: "Workshop") -> datetime:

@@ -36,6 +36,7 @@ class Workshop:
         self.plugins = plugins
         self.clock = clock
         self.chance = chance
+        self.recorded = ""  # the id of the last act that was recorded, so that it is found again
 
     @property
     def settings(self) -> Settings:

@@ -1,0 +1,82 @@
+"""What is said of a command that failed: a refusal in its own words, damage of the book by its name, an answer lost.
+
+Only where the book was looked through and found sound is an error called a fault of the program alone.
+"""
+
+import errno
+from pathlib import Path
+
+import click
+
+from torqueaudit.book.errors import BookError, damaged
+from torqueaudit.cli.command import refusal
+from torqueaudit.cli.common import RECORDED
+from torqueaudit.ledger.note import NoSignatures
+from torqueaudit.model.act import Refused
+
+RECORDED_UNANSWERED = 3  # the exit code of an act that is recorded while its answer could not be given
+MOST_VERIFIED = 50_000  # entries that are looked through to say whose fault it was; some seconds
+
+_OF_THE_OUTPUT = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EBADF, errno.EPIPE}
+
+
+class Unanswered(click.ClickException):
+    """An act was recorded, and its answer was lost: it says the id under which it is found again."""
+
+    exit_code = RECORDED_UNANSWERED
+
+
+def failure(context: click.Context, error: Exception) -> Exception:
+    """What to raise for an error of a command: the error itself where it says enough, else one sentence."""
+    recorded = context.meta.get(RECORDED)
+    told = isinstance(error, click.ClickException | click.Abort | BrokenPipeError)
+    if not recorded:
+        return error if told else click.ClickException(sentence_of(error))
+    says = f"recorded under id {recorded}, and only the answer failed: {_why(error)}"
+    return Unanswered(f"{says}\nThe same act told again with --id {recorded} records nothing more, and is answered.")
+
+
+def _why(error: Exception) -> str:
+    if isinstance(error, click.ClickException):
+        return error.format_message()
+    if isinstance(error, click.Abort):
+        return "it was stopped"
+    return sentence_of(error)
+
+
+def sentence_of(error: Exception) -> str:
+    """What a person is told of an error."""
+    if isinstance(error, Refused | BookError):
+        return refusal(error)
+    if isinstance(error, NoSignatures):
+        return str(error)
+    if isinstance(error, OSError) and error.filename is None and error.errno in _OF_THE_OUTPUT:
+        return f"the answer could not be written ({error.strerror})"
+    name = f"{type(error).__name__}: {error}"
+    path = click.get_current_context().find_root().obj
+    return _of_book_or_program(Path(path), name) if path else f"this is a fault of the program ({name})"
+
+
+def _of_book_or_program(path: Path, name: str) -> str:
+    """Whose fault it was, as far as looking through the book tells."""
+    says = f"this is a fault of the program ({name})"
+    try:
+        found = _faults(path)
+    except BookError as error:
+        return refusal(error)
+    except Exception as error:  # noqa: BLE001 -- a book that cannot even be looked through
+        return f"{says}, or {refusal(damaged(path, str(error)))}"
+    if found:
+        return refusal(damaged(path, found[0]))
+    if found is None:
+        return f"{says}; `torqueaudit ledger verify` tells whether {path} is sound"
+    return f"{says}; {path} was looked through and is sound, so nothing recorded is lost"
+
+
+def _faults(path: Path) -> list[str] | None:
+    """What is wrong with the book; None where it is too large to be looked through at once."""
+    from torqueaudit.workshop.opening import open_workshop
+
+    with open_workshop(path) as workshop:
+        small = workshop.book.head().sequence <= MOST_VERIFIED
+        return workshop.book.verify() if small else None
