@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from torqueaudit.model.procedure.toml.file import LARGEST_GUARD_FACTOR
+from torqueaudit.model.register.bounds import NUMBERS
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.workshop.register.settings import NUMBERS
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

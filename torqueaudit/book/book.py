@@ -13,7 +13,7 @@ from torqueaudit.book.append import Ledger
 from torqueaudit.book.disk import RESERVE, real
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf
+from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf, by_subject
 from torqueaudit.book.personal import forget, known_by, mentions, personal_of, set_personal, write_ways_anew
 from torqueaudit.book.places import photos_of
 from torqueaudit.book.sqlite import file
@@ -130,6 +130,11 @@ class Book:
         """One subject's entries in order; none when the book does not know it."""
         with self.engine.in_words():
             return self._ledger.entries(subject)
+
+    def subjects(self) -> Iterator[tuple[str, list[Entry]]]:
+        """Every subject with its entries in order, without their words; one subject in memory at a time."""
+        with self.engine.in_words():
+            yield from by_subject(self.engine)
 
     def entry(self, sequence: int) -> Entry | None:
         """The entry with this sequence on the site, or None."""

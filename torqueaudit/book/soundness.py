@@ -118,7 +118,7 @@ def clock_remarks(engine: Engine) -> list[str]:
                 f"Entry {entry.sequence} ({entry.subject}) says that it happened on {entry.happened_at[:10]}"
             )
         if entry.what == "struck":
-            strange.pop(entry.said["entry"], None)
+            strange.pop(entry.said.get("entry", 0), None)
         if entry.recorded_at < late:
             says.append(f"The clock was set back before entry {entry.sequence}: from {late} to {entry.recorded_at}.")
         late = entry.recorded_at

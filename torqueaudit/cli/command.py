@@ -144,5 +144,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.SHORTER: ", or say that they are lost: --shorter --why … --by P-…",
     Topic.SEALING: "; `torqueaudit nightly` seals it",
     Topic.DAMAGE: "; keep it as it is: `torqueaudit ledger verify` tells what is wrong; go on from the newest backup.",
+    Topic.UNREAD: "; `torqueaudit ledger strike {of} --why …` strikes it.",
+    Topic.DAMAGE: "; keep it as it is: `torqueaudit ledger verify` tells what is wrong. Go on from the newest backup.",
     Topic.VERIFYING: ", and run `torqueaudit ledger verify` today.",
 }

@@ -7,13 +7,24 @@ from typing import TYPE_CHECKING
 import click
 
 from torqueaudit.book.engine import ALL
-from torqueaudit.cli.common import answer, entry_of, json_option, print_json, why_option, workshop_here
+from torqueaudit.cli.common import (
+    answer,
+    entry_of,
+    json_option,
+    print_json,
+    say_of,
+    who_says,
+    why_option,
+    workshop_here,
+)
 from torqueaudit.cli.values import PERSON
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Say
 from torqueaudit.reports.json.ledger import entry_json, erased_json, held_json, proved_json, seal_key_json
 from torqueaudit.signs import seen
 from torqueaudit.workshop.door.ledger import faults, ledger_entries
+from torqueaudit.workshop.door.unread import remarks as told_remarks
+from torqueaudit.workshop.door.unread import strike_unread
 from torqueaudit.workshop.door.words import Erased, erase_words
 
 if TYPE_CHECKING:
@@ -47,7 +58,7 @@ def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> 
         held = held_against(workshop, against)
         found = [*faults(workshop, printed), *held.faults]
         head = str(workshop.book.head() if found else workshop.book.tell_head())
-        remarks = workshop.book.remarks()
+        remarks = told_remarks(workshop)
     if as_json:
         told = {"sound": not found, "faults": found, "remarks": remarks, "head": head, "held": held_json(held)}
         print_json(told)
@@ -180,6 +191,21 @@ def show(*, first: int, last: int | None, as_json: bool) -> None:
         return
     for entry in entries:
         click.echo(_line(entry))
+
+
+@ledger.command("strike")
+@click.argument("entry")
+@why_option("Why it must not count", "“a later version wrote it”")
+@who_says
+def strike(*, entry: str, why: str, by: str, at: str | None, ago: int, act_id: str) -> None:
+    """Strike an entry that cannot be read, whatever it is about. By a foreman.
+
+    `ledger verify` names such entries. What can be read is struck where it stands, as by `job strike`.
+    """
+    number = entry_of(entry, "ledger verify")
+    with workshop_here() as workshop:
+        struck = strike_unread(workshop, number, why, say_of(workshop, by, at, ago, act_id))
+    click.echo(f"entry {number} ({struck.subject}): struck. It stays in the ledger, and counts for nothing.")
 
 
 @ledger.command("erase-words")

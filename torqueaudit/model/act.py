@@ -45,6 +45,7 @@ class Topic(StrEnum):
     FILE_OF_BOOK = "; give the file of a book."
     SHORTER = ", or say that they are lost, and why."
     SEALING = "; the next night seals it"
+    UNREAD = "; strike it, and say again what it said."
     DAMAGE = "; keep it as it is, look at what is wrong with it, and go on from the newest backup."
     VERIFYING = ", and verify its ledger today."
 

@@ -9,6 +9,7 @@ from random import Random
 import pytest
 
 from torqueaudit.book.secrets import Secrets, default_place
+from torqueaudit.ledger.entry import document_of, hash_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
@@ -21,6 +22,7 @@ from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head
 from torqueaudit.workshop.door.ledger import ledger_entries
 from torqueaudit.workshop.door.seal import change_key
+from torqueaudit.workshop.door.unread import strike_unread
 from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
@@ -160,6 +162,18 @@ def undo_anothers_act(workshop: Workshop, say: Say) -> None:
     undo(workshop, "3", "", say)
 
 
+def unread(workshop: Workshop) -> int:
+    """An entry of a kind that a later version writes; its number."""
+    head, like = workshop.book.head(), workshop.book.entries("vehicle/V-1")[-1]
+    later = like._replace(
+        sequence=head.sequence + 1, id="later", number=like.number + 1, kind="painted.1", previous=head.hash
+    )
+    text = document_of(later)
+    with workshop.book.engine.writing():
+        workshop.book.engine.insert(later.sequence, text, hash_of(text))
+    return later.sequence
+
+
 PERMISSION = Permission(
     rule="no-wrench-fits", subject="rear axle nut", basis="by hand", limit="100 km", expires_on=date(2031, 5, 1)
 )
@@ -206,6 +220,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.ESTIMATE_USE: lambda w, say: estimate_use(w, "W-1", 20, "lent out", date(2031, 4, 1), say),
     ActName.TIME_LOOK: time_a_check,
     ActName.STRIKE_OF_WRENCH: strike_a_check,
+    ActName.STRIKE_UNREAD: lambda w, say: strike_unread(w, unread(w), "a later version wrote it", say),
     ActName.ERASE_WORDS: lambda w, say: erase_words(w, [loosened(w)], "it named a customer", say),
     ActName.NAME_KEY: lambda w, say: change_key(w, Secrets(default_place(), w.book.path), "the machine was sold", say),
     ActName.RESTORE: lambda w, say: say_lost(w, w.book.head(), "the disk broke", say),

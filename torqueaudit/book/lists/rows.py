@@ -6,31 +6,49 @@ from torqueaudit.book.lists.job import job_rows
 from torqueaudit.book.lists.upkeep import Rows
 from torqueaudit.book.lists.vehicle import vehicle_rows
 from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.job.record import fold_record
+from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.register.people import fold_person
+from torqueaudit.model.register.settings import told_settings
+from torqueaudit.model.unread import NothingKnown, Unread
+from torqueaudit.model.vehicle.vehicle import fold_vehicle
 from torqueaudit.model.wrench.entries import fold_wrench
 
 
 def rows_of(subject: str, entries: Sequence[Entry]) -> Rows:
-    """Table name to rows for one subject, from its own entries and nothing else."""
+    """Table name to rows for one subject, from those of its own entries that can be read and nothing else."""
     noun = subject.partition("/")[0]
     if not entries or noun not in WRITERS:
         return {}
-    return WRITERS[noun](entries)
+    try:
+        return WRITERS[noun](entries)
+    except NothingKnown:
+        return {}
+
+
+def unread_of(subject: str, entries: Sequence[Entry]) -> tuple[Unread, ...]:
+    """The entries of one subject that cannot be read and were not struck, looked at closely."""
+    noun = subject.partition("/")[0]
+    try:
+        return FOLDS[noun](entries) if noun in FOLDS else ()
+    except NothingKnown as error:
+        return (error.unread,)
 
 
 def _wrench_rows(entries: Sequence[Entry]) -> Rows:
-    wrench = fold_wrench(entries)
+    wrench = fold_wrench(entries, closely=True)
     due_on = wrench.due.isoformat() if wrench.due else None
     state = "withdrawn" if wrench.withdrawn else "in use"
     return {"wrenches": [{"wrench": wrench.number, "state": state, "due_on": due_on}]}
 
 
 def _person_rows(entries: Sequence[Entry]) -> Rows:
-    person = fold_person(entries)
+    person = fold_person(entries, closely=True)
     return {"people": [{"person": person.number, "roles": person.role, "supervisor": person.supervisor}]}
 
 
 def _procedure_rows(entries: Sequence[Entry]) -> Rows:
+    fold_procedure(entries)
     entered = entries[0]
     reads = [entry for entry in entries if entry.what == "read"]
     plain = entered.judged["procedure"]
@@ -48,6 +66,14 @@ def _procedure_rows(entries: Sequence[Entry]) -> Rows:
     }
 
 
+FOLDS: dict[str, Callable[[Sequence[Entry]], tuple[Unread, ...]]] = {
+    "job": lambda entries: fold_record(entries, closely=True).unread,
+    "wrench": lambda entries: fold_wrench(entries, closely=True).unread,
+    "person": lambda entries: fold_person(entries, closely=True).unread,
+    "vehicle": lambda entries: fold_vehicle(entries, closely=True).unread,
+    "procedure": lambda entries: fold_procedure(entries, closely=True).unread,
+    "site": lambda entries: told_settings(entries)[1],
+}
 WRITERS: dict[str, Callable[[Sequence[Entry]], Rows]] = {
     "job": job_rows,
     "wrench": _wrench_rows,

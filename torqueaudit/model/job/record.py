@@ -6,7 +6,7 @@ from enum import StrEnum
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias, TypeVar
 
-from torqueaudit.model.job.entries import fact_of
+from torqueaudit.model.job.entries import READERS, fact_of
 from torqueaudit.model.job.facts import (
     Check,
     Concession,
@@ -27,10 +27,13 @@ from torqueaudit.model.job.facts import (
     Tightening,
     noted_of,
 )
+from torqueaudit.model.unread import Unread, told_of
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.procedure.procedure import Procedure
+
+KINDS = frozenset({"opened.1", *READERS})
 
 F = TypeVar("F", bound=Fact)
 WorkDone: TypeAlias = Tightening | Loosening | PartFitted | Measured
@@ -100,6 +103,7 @@ class _Said(NamedTuple):
     withdrawn: bool
     last: Noted
     length: int  # how many entries were folded
+    unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
 
 
 class JobRecord(_Said):
@@ -275,11 +279,24 @@ def current_of(position: str, facts: Iterable[Fact]) -> Current:
     return now
 
 
-def fold_record(entries: Sequence["Entry"]) -> JobRecord:
-    """What the entries of one job say. The first is its opening. Raises ValueError without entries."""
-    if not entries or entries[0].kind != "opened.1":
+def fold_record(entries: Sequence["Entry"], *, closely: bool = False) -> JobRecord:
+    """What the entries of one job say, as far as they can be read. The first is its opening.
+
+    Raises ValueError without entries, NothingKnown where the opening cannot be read.
+    """
+    if not entries:
+        raise ValueError("a job begins with its opening")
+    record: JobRecord
+    record, unread = told_of(entries, _folded, KINDS, closely=closely)
+    return record._replace(unread=unread, length=len(entries)) if record.length < len(entries) else record
+
+
+def _folded(entries: Sequence["Entry"]) -> JobRecord:
+    if entries[0].kind != "opened.1":
         raise ValueError("a job begins with its opening")
     opening = entries[0]
+    for key in ("title", "needs", "holds", "checks"):  # the lists are made of them
+        opening.judged[key]
     facts = [fact_of(entry) for entry in entries[1:]]
     strikes = tuple(fact for fact in facts if isinstance(fact, Strike))
     struck = {strike.entry for strike in strikes}

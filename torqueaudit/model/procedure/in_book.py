@@ -6,9 +6,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.procedure.normal_form import from_normal_form
 from torqueaudit.model.procedure.procedure import Procedure
+from torqueaudit.model.unread import Unread, told_of
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
+
+KINDS = frozenset({"entered.1", "read.1", "read.2", "struck.2"})
 
 
 class ProcedureInBook(NamedTuple):
@@ -20,10 +23,17 @@ class ProcedureInBook(NamedTuple):
     entered_by: str
     read_by: str
     read_on: date | None
+    unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
 
 
-def fold_procedure(entries: Sequence["Entry"]) -> ProcedureInBook:
+def fold_procedure(entries: Sequence["Entry"], *, closely: bool = False) -> ProcedureInBook:
     """A procedure from the normalised form it was entered with, so that neither plugins nor readers change it later."""
+    procedure: ProcedureInBook
+    procedure, unread = told_of(entries, _folded, KINDS, closely=closely)
+    return procedure._replace(unread=unread) if unread else procedure
+
+
+def _folded(entries: Sequence["Entry"]) -> ProcedureInBook:
     entered = entries[0]
     reads = [entry for entry in entries if entry.what == "read"]
     return ProcedureInBook(

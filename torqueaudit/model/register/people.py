@@ -4,8 +4,13 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.unread import Unread, told_of
+
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
+
+
+KINDS = frozenset({"entered.1", "changed.1", "ended.1", "struck.2"})
 
 
 class Leaving(NamedTuple):
@@ -29,6 +34,7 @@ class Person(NamedTuple):
     supervisor: str = ""
     starts_on: date | None = None
     left: Leaving | None = None  # None while they work here
+    unread: tuple[Unread, ...] = ()  # entries of theirs that cannot be read and were not struck
 
     @property
     def role(self) -> str:
@@ -51,8 +57,14 @@ class Person(NamedTuple):
         return f"starts on {self.starts_on}" if self.starts_on and day < self.starts_on else ""
 
 
-def fold_person(entries: Sequence["Entry"]) -> Person:
+def fold_person(entries: Sequence["Entry"], *, closely: bool = False) -> Person:
     """A person as last entered and changed. A start that is told after somebody left brings them back."""
+    person: Person
+    person, unread = told_of(entries, _folded, KINDS, closely=closely)
+    return person._replace(unread=unread) if unread else person
+
+
+def _folded(entries: Sequence["Entry"]) -> Person:
     person = Person(entries[0].key, ())
     for entry in entries:
         person = _ended(person, entry) if entry.kind == "ended.1" else _told(person, entry)

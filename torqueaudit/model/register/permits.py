@@ -39,6 +39,7 @@ class ActName(StrEnum):
     UNDO = "undo"
     UNDO_ANOTHERS = "undo another's"  # a part of UNDO
     STRIKE_RELIED_ON = "strike relied on"  # a part of STRIKE: a release, a concession, or anything after the release
+    STRIKE_UNREAD = "strike unread"
     CONCEDE = "concede"
     RELEASE = "release"
     HAND_OVER = "hand over"
@@ -87,6 +88,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.FIT: _RECORDERS,
     ActName.STRIKE: _RECORDERS,
     ActName.STRIKE_RELIED_ON: (FOREMAN,),
+    ActName.STRIKE_UNREAD: (FOREMAN,),
     ActName.UNDO: _RECORDERS,
     ActName.UNDO_ANOTHERS: (FOREMAN,),
     ActName.CONCEDE: (FOREMAN,),

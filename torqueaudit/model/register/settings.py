@@ -5,8 +5,13 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 from zoneinfo import ZoneInfo
 
+from torqueaudit.model.register.bounds import NUMBERS, beyond, within
+from torqueaudit.model.unread import NothingKnown, Unread, told_of
+
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
+
+OWN = ("settled", "struck")  # among the entries of a site
 
 
 class Settings(NamedTuple):
@@ -47,19 +52,41 @@ class Settings(NamedTuple):
         return ZoneInfo(self.zone)
 
 
+def told_settings(entries: Sequence["Entry"]) -> tuple[Settings, tuple[Unread, ...]]:
+    """The settings as far as what was chosen can be read, and the entries that cannot."""
+    try:
+        settings: Settings
+        settings, unread = told_of([each for each in entries if each.what in OWN], fold_settings, closely=True)
+    except NothingKnown as error:
+        return Settings(), (error.unread,)
+    return settings, unread
+
+
 def fold_settings(entries: Sequence["Entry"]) -> Settings:
     """The settings as last chosen, one by one; what nobody ever chose is at its default of today.
 
-    Raises ValueError for a choice that this program does not know.
+    A number beyond its bounds, as earlier versions took it, is the nearest one inside. Raises ValueError for a choice
+    that this program does not know.
     """
+    chosen = _chosen(entries)
+    settings = _taken_from(chosen)
+    if chosen:
+        raise ValueError(f"{', '.join(chosen)}: no setting that is known; it was chosen with a later version")
+    return settings._replace(**{name: within(name, getattr(settings, name)) for name in NUMBERS})
+
+
+def beyond_bounds(entries: Sequence["Entry"]) -> list[str]:
+    """The numbers among the settings that an earlier version took beyond their bounds, in sentences."""
+    gone = {each.entry for each in told_settings(entries)[1]}
+    return beyond(_chosen([entry for entry in entries if entry.sequence not in gone]))
+
+
+def _chosen(entries: Sequence["Entry"]) -> dict[str, Any]:
     chosen: dict[str, Any] = {}
     for entry in entries:
         if entry.what == "settled":
             chosen.update(entry.said)
-    settings = _taken_from(chosen)
-    if chosen:
-        raise ValueError(f"{', '.join(chosen)}: no setting that is known; it was chosen with a later version")
-    return settings
+    return chosen
 
 
 def _taken_from(chosen: dict[str, Any]) -> Settings:

@@ -4,10 +4,13 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.unread import Unread, told_of
+
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
 # What an entry tells, whatever its version.
+KINDS = frozenset({"entered.1", "changed.1", "arrived.1", "gone.1", "loosened.1", "loosened.2", "struck.1", "struck.2"})
 CHANGED, STRUCK = "changed", "struck"
 ARRIVED, GONE, REPORTED = EVENTS = "arrived", "gone", "loosened"
 
@@ -30,10 +33,19 @@ class Vehicle(NamedTuple):
     model: str
     year: int | None
     judged_anew: Mapping[str, Holding] = MappingProxyType({})
+    unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
 
 
-def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
+def fold_vehicle(entries: Sequence["Entry"], *, closely: bool = False) -> Vehicle:
     """A vehicle as last entered and put right; what happened to it outside any job stands beside it."""
+    vehicle: Vehicle
+    vehicle, unread = told_of(entries, _folded, KINDS, closely=closely)
+    return vehicle._replace(unread=unread) if unread else vehicle
+
+
+def _folded(entries: Sequence["Entry"]) -> Vehicle:
+    for entry in entries:
+        _require_event(entry)
     entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
     tag, model, year = entered.said["tag"], entered.said["model"], entered.said.get("year")
     anew: dict[str, Holding] = {}
@@ -44,7 +56,16 @@ def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
     return Vehicle(number=entered.key, tag=tag, model=model, year=year, judged_anew=MappingProxyType(anew))
 
 
+def _require_event(entry: "Entry") -> None:
+    """Look whether an event says what its rows are made of. Raises KeyError, or ValueError."""
+    if entry.what == REPORTED and not isinstance(entry.said["position"], str):
+        raise ValueError("position")
+    if entry.what in EVENTS and type(entry.said.get("odometer_m", 0)) is not int:
+        raise ValueError("odometer")
+
+
 def standing_events(entries: Sequence["Entry"]) -> tuple["Entry", ...]:
     """What happened to a vehicle outside any job and was not struck: it came, went, or had a fastener undone."""
     gone = {entry.said["entry"] for entry in entries if entry.what == STRUCK}
+    gone |= {each.entry for each in fold_vehicle(entries).unread}
     return tuple(entry for entry in entries if entry.what in EVENTS and entry.sequence not in gone)

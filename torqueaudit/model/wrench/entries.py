@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from torqueaudit.model.job.facts import optional_date, optional_decimal
 from torqueaudit.model.torque.fitted import adapters_in
 from torqueaudit.model.torque.units import NEWTON_METRE
+from torqueaudit.model.unread import told_of
 from torqueaudit.model.wrench.classes import OTHER
 from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.wrench import (
@@ -32,6 +33,23 @@ if TYPE_CHECKING:
 
 L = TypeVar("L", Calibration, InterimCheck)
 MISHAPS = ("withdrawn", "mishandled")
+KINDS = frozenset(
+    [
+        "entered.1",
+        "calibrated.1",
+        "changed.1",
+        "interim_checked.1",
+        "look_timed.1",
+        "mishandled.1",
+        "mishandled.2",
+        "struck.1",
+        "struck.2",
+        "use_estimated.1",
+        "use_estimated.2",
+        "withdrawn.1",
+        "withdrawn.2",
+    ]
+)
 STRUCK, CHANGED, TIMED = "struck", "changed", "look_timed"
 NOT_STATED: dict[str, Any] = {
     "min_nm": None,
@@ -47,8 +65,18 @@ NOT_STATED: dict[str, Any] = {
 }
 
 
-def fold_wrench(told: Sequence["Entry"]) -> Wrench:
-    """A wrench as entered, with what was found of it since and not struck."""
+def fold_wrench(told: Sequence["Entry"], *, closely: bool = False) -> Wrench:
+    """A wrench as entered, with what was found of it since and not struck.
+
+    With an entry that cannot be read it is out of use: that one may say that it was found out. Raises NothingKnown
+    where the first one cannot be read.
+    """
+    wrench: Wrench
+    wrench, unread = told_of(told, _standing_wrench, KINDS, closely=closely)
+    return wrench._replace(unread=unread, withdrawn=wrench.withdrawn or str(unread[0])) if unread else wrench
+
+
+def _standing_wrench(told: Sequence["Entry"]) -> Wrench:
     struck = tuple(_struck(entry) for entry in told if entry.what == STRUCK)
     gone = {each.entry for each in struck}
     return _folded([entry for entry in told if entry.sequence not in gone], struck)
@@ -59,6 +87,11 @@ def fold_struck(told: Sequence["Entry"]) -> Wrench:
 
     With what was put right of it, struck or not: each change is read against what was so before it.
     """
+    wrench: Wrench = told_of(told, _struck_wrench, KINDS)[0]
+    return wrench
+
+
+def _struck_wrench(told: Sequence["Entry"]) -> Wrench:
     gone = {entry.said["entry"] for entry in told if entry.what == STRUCK}
     return _folded([told[0], *(entry for entry in told if entry.sequence in gone or entry.what == CHANGED)], ())
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from torqueaudit.model.torque.correction import COVERAGE, Fitted, WrenchUse
+from torqueaudit.model.unread import Unread
 from torqueaudit.model.wrench.classes import CLASSES, OTHER
 from torqueaudit.model.wrench.order import Seen, is_after, last_of
 from torqueaudit.model.wrench.point import Point, widest
@@ -193,6 +194,7 @@ class Wrench(NamedTuple):
     direction_stated: bool = True  # else it is taken to measure to both sides
     changes: tuple[Change, ...] = ()  # in the order they were told
     hours: tuple[HourTold, ...] = ()  # of looks, in the order they were told
+    unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
     lever_expanded_mm: Decimal | None = None  # U, k = 2, where it was measured
     iso_class: str = ""  # "II A", where it is stated
 

@@ -43,6 +43,9 @@ class Attempt:
         nobody answers any more.
         """
         person = self.person()
+        if person.unread and act is not ActName.STRIKE_UNREAD:
+            unread = person.unread[0]
+            raise Refused(f"{person.number}: {unread}", See(Topic.UNREAD, str(unread.entry)))
         self._require_here(person)
         if act not in acts_of(person):
             who = "nobody who works here" if person.number in NOT_A_PERSON else person.role

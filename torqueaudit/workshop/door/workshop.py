@@ -12,7 +12,7 @@ from torqueaudit.model.job.record import Job, JobRecord, fold_record
 from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.register.people import Person, fold_person
-from torqueaudit.model.register.settings import Settings, fold_settings
+from torqueaudit.model.register.settings import Settings, told_settings
 from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.model.wrench.entries import fold_wrench
 from torqueaudit.plugins import Plugins
@@ -25,7 +25,7 @@ SHORTEST_DIGEST = 8
 
 def settings_of(book: Book) -> Settings:
     """What the workshop of a book has chosen, as it stands now."""
-    return fold_settings(book.entries(f"site/{book.site}"))
+    return told_settings(book.entries(f"site/{book.site}"))[0]
 
 
 class Workshop:
@@ -79,26 +79,26 @@ class Workshop:
     def person(self, number: str) -> Person | None:
         """A person by number."""
         entries = self.book.entries(f"person/{number}")
-        return fold_person(entries) if entries else None
+        return fold_person(entries, closely=True) if entries else None
 
     def wrench(self, number: str) -> "Wrench | None":
         """A wrench by number."""
         entries = self.book.entries(f"wrench/{number}")
-        return fold_wrench(entries) if entries else None
+        return fold_wrench(entries, closely=True) if entries else None
 
     def vehicle(self, number: str) -> Vehicle:
         """A vehicle by number. Refused when unknown."""
         entries = self.book.entries(f"vehicle/{number}")
         if not entries:
             raise Refused(f"{number}: no such vehicle", See(Topic.VEHICLES))
-        return fold_vehicle(entries)
+        return fold_vehicle(entries, closely=True)
 
     def procedure(self, digest: str) -> ProcedureInBook:
         """A procedure by its digest. Refused when unknown."""
         entries = self.book.entries(f"procedure/{digest}")
         if not entries:
             raise Refused(f"{digest[:12]}: no such procedure", See(Topic.PROCEDURES))
-        return fold_procedure(entries)
+        return fold_procedure(entries, closely=True)
 
     def job(self, number: str) -> Job:
         """A job by number. Refused when unknown."""
@@ -119,4 +119,4 @@ class Workshop:
         entries = self.book.entries(f"job/{number}") if number.isalnum() else []
         if not entries:
             raise Refused(f"job {number}: no such job", See(Topic.JOBS))
-        return fold_record(entries)
+        return fold_record(entries, closely=True)

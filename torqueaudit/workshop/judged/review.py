@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
+from torqueaudit.model.act import See, Topic
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around
@@ -16,6 +17,7 @@ from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.around import around_of
 
+UNREAD_ENTRY = f"{CORE}/unread-entry"
 PLUGIN_BROKEN = f"{CORE}/plugin-broken"
 ORDER = {Weight.STOP: 0, Weight.CAUTION: 1, Weight.NOTE: 2}
 
@@ -35,7 +37,7 @@ class Judged(NamedTuple):
 
 def review(job: Job, around: Around, plugins: Plugins) -> list[Judged]:
     """Stops first, then cautions and notes, each as the rules gave them."""
-    findings = [*_trouble(job, around), *_asked(job, around, plugins), *_remarked(job, plugins)]
+    findings = [*_unread(job, around), *_trouble(job, around), *_asked(job, around, plugins), *_remarked(job, plugins)]
     keys = [finding.key for finding in findings]
     granted = {key_today(each.covers, keys): each for each in job.record.concessions()}
     later = later_jobs(job, around) if job.record.hand_over else Later({}, ())
@@ -78,6 +80,20 @@ def _asked(job: Job, around: Around, plugins: Plugins) -> Iterator[Finding]:
         yield from answer.given
         if answer.fault:
             yield _of_opening(job, _broken(answer.plugin, answer.says("looked at this job")))
+
+
+def _unread(job: Job, around: Around) -> Iterator[Finding]:
+    """What entries say that cannot be read may be anything, also that a wheel is loose."""
+    for each in (*job.record.unread, *around.vehicle.unread):
+        yield Finding(
+            rule=UNREAD_ENTRY,
+            weight=Weight.STOP,
+            about=Subject(f"entry {each.entry} ({each.subject})"),
+            words=f"it cannot be read: {each.why}. What it says is not known",
+            entry=each.entry,
+            concedable=False,
+            see=See(Topic.UNREAD, str(each.entry)),
+        )
 
 
 def _trouble(job: Job, around: Around) -> Iterator[Finding]:

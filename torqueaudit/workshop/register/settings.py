@@ -1,44 +1,20 @@
 """What a workshop keeps: its settings, its people, the vehicles it sees."""
 
 from collections.abc import Iterable, Mapping
-from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.numbers import read_decimal
+from torqueaudit.model.register.bounds import NUMBERS
 from torqueaudit.model.register.permits import ActName
-from torqueaudit.model.register.settings import Settings, fold_settings
+from torqueaudit.model.register.settings import Settings, told_settings
 from torqueaudit.model.shown.label import allows_capitals
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
-
-
-class Bounds(NamedTuple):
-    """What a number among the settings may be, both ends included, and what is said of one that may not."""
-
-    lowest: Decimal
-    highest: Decimal
-    says: str
-
-
-NUMBERS = {
-    "late_minutes": Bounds(Decimal(1), Decimal(43_200), "an entry counts as late after 1 to 43200 minutes (30 days)"),
-    "untouched_days": Bounds(Decimal(1), Decimal(3650), "a job counts as untouched after 1 to 3650 days"),
-    "due_soon_days": Bounds(Decimal(0), Decimal(365), "a re-check is due soon 0 to 365 days before it is due"),
-    "own_tolerance_percent": Bounds(
-        Decimal("0.1"), Decimal(99), "the workshop's own tolerance lies between 0.1 and 99 %"
-    ),
-    "guard_factor": Bounds(Decimal(0), Decimal(3), "a guard factor is 0 (simple acceptance) to 3; 1 is usual"),
-    "calibration_months": Bounds(Decimal(1), Decimal(24), "a calibration holds 1 to 24 months; ISO 6789 says 12"),
-    "calibration_cycles": Bounds(
-        Decimal(1), Decimal(20_000), "a calibration holds 1 to 20000 cycles; ISO 6789 says 5000"
-    ),
-    "wrench_due_soon_days": Bounds(Decimal(0), Decimal(180), "a calibration is due soon 0 to 180 days before it ends"),
-}
 
 
 def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
@@ -59,7 +35,7 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
 
     def build(attempt: Attempt) -> list[Draft]:
         site = f"site/{workshop.book.site}"
-        _require_path_for_labels(fold_settings(attempt.entries(site)), chosen)
+        _require_path_for_labels(told_settings(attempt.entries(site))[0], chosen)
         return [attempt.draft(site, "settled.1", said)]
 
     record(workshop, say, ActName.SETTLE, "site", said, build)
