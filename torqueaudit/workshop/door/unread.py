@@ -13,8 +13,8 @@ from torqueaudit.workshop.door.workshop import Workshop
 def remarks(workshop: Workshop) -> list[str]:
     """What is to be told of the ledger though it is no damage, in sentences.
 
-    What the book itself remarks (clocks, years, lost entries), entries that cannot be read and were not struck, and numbers among
-    the settings beyond what they may be.
+    What the book itself remarks (clocks, years, lost entries), entries that cannot be read and were not struck, and
+    numbers among the settings beyond what they may be.
     """
     said = workshop.book.remarks()
     for subject, own in workshop.book.subjects():
