@@ -11,7 +11,7 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import TYPE_CHECKING, Any, NamedTuple, Union, get_args, get_origin, get_type_hints
 
-from torqueaudit.model.act import Refused, See, Topic
+from torqueaudit.model.act import Refused
 from torqueaudit.model.numbers import quoted
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ class NothingKnown(Refused):
     """The first entry of a subject cannot be read, so that nothing is known of it."""
 
     def __init__(self, unread: Unread) -> None:
-        super().__init__(f"{unread}; nothing is known of it", See(Topic.UNREAD, str(unread.entry)))
+        super().__init__(f"{unread}; nothing else is known of it")
         self.unread = unread
 
 

@@ -213,7 +213,7 @@ def test_the_opening_of_a_job_that_cannot_be_read_is_named(workshop: Workshop) -
     with workshop.book.engine.writing():
         workshop.book.engine.insert(entry, text, hash_of(text))
 
-    with pytest.raises(Refused, match=rf"entry {entry} \(job/1\) cannot be read: .*; nothing is known"):
+    with pytest.raises(Refused, match=rf"entry {entry} \(job/1\) cannot be read: .*; nothing else is known"):
         show_job(workshop, "1")
     assert [f"Entry {entry} (job/1) cannot be read"] == [each.partition(": ")[0] for each in remarks(workshop)]
     workshop.book.rebuild()
