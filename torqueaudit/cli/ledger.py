@@ -8,6 +8,7 @@ import click
 
 from torqueaudit.book.engine import ALL
 from torqueaudit.cli.common import (
+    Who,
     answer,
     entry_of,
     json_option,
@@ -197,14 +198,14 @@ def show(*, first: int, last: int | None, as_json: bool) -> None:
 @click.argument("entry")
 @why_option("Why it must not count", "“a later version wrote it”")
 @who_says
-def strike(*, entry: str, why: str, by: str, at: str | None, ago: int, act_id: str) -> None:
+def strike(*, entry: str, why: str, who: Who) -> None:
     """Strike an entry that cannot be read, whatever it is about. By a foreman.
 
     `ledger verify` names such entries. What can be read is struck where it stands, as by `job strike`.
     """
     number = entry_of(entry, "ledger verify")
     with workshop_here() as workshop:
-        struck = strike_unread(workshop, number, why, say_of(workshop, by, at, ago, act_id))
+        struck = strike_unread(workshop, number, why, say_of(workshop, who))
     click.echo(f"entry {number} ({struck.subject}): struck. It stays in the ledger, and counts for nothing.")
 
 
