@@ -27,6 +27,16 @@ def test_a_card_in_the_docstring_is_played(played: Workshop) -> None:
     assert findings(played) == []
 
 
+@pytest.mark.parametrize("line", ["0", "2", "9999"])
+def test_a_card_strikes_no_line_that_it_has_not(workshop: Workshop, line: str) -> None:
+    """Neither the one above the first, nor one that is still to come."""
+    with pytest.raises(ValueError, match=rf"the card has no line {line} before this one"):
+        play(
+            workshop,
+            f"2031-04-02 10:00 job 1 opened axle on V-1 by P-2\n2031-04-02 10:01 line {line} struck: wrong by P-2",
+        )
+
+
 def test_words_on_a_card_hold_no_sign_that_nobody_sees(workshop: Workshop) -> None:
     """What looks like the end of a line is none, and no second act is read behind it."""
     play(workshop, "2031-04-02 10:00 job 1 opened axle on V-1 by P-2")

@@ -236,7 +236,10 @@ def _rechecked(card: Card, words: Words, say: Say) -> None:
 
 
 def _struck(card: Card, words: Words, say: Say) -> None:
-    for number in card.written[int(words["line"]) - 1]:
+    line = int(words["line"])
+    if not 1 <= line <= len(card.written):
+        raise ValueError(f"the card has no line {line} before this one")
+    for number in card.written[line - 1]:
         entry = card.workshop.book.entry(number)
         if entry and entry.subject == f"job/{card.job}":
             strike(card.workshop, card.job, number, words["why"], say)

@@ -37,7 +37,7 @@ HANDED_OVER = re.compile(rf"handed over at {_ODOMETER}(?: with stops: (?P<why>.+
 ARRIVED = re.compile(rf"{_VEHICLE} arrived at {_ODOMETER}")
 RIDDEN = re.compile(rf"ridden to {_ODOMETER}{_WHY}")
 RECHECKED = re.compile(rf"re-checked at {_ODOMETER}{_WHY}")
-STRUCK = re.compile(r"line (?P<line>[0-9]+) struck: (?P<why>.+)")
+STRUCK = re.compile(r"line (?P<line>[0-9]{1,4}) struck: (?P<why>.+)")
 UNDONE = re.compile(rf"taken back{_WHY}")
 CONCEDED = re.compile(
     rf"conceded (?P<rule>[a-z_/-]+) on (?P<subject>.+) until (?P<until>{_DAY}): (?P<basis>[^,]+), (?P<limit>.+)"
@@ -55,7 +55,7 @@ FITTED = re.compile(
     rf"{_KEY} fitted(?P<used> used)? (?P<part>.+?)(?: lot (?P<lot>\S+))?(?: with (?P<attributes>[^=]+=.+?))?{_AGAIN}"
 )
 TIGHTENED = re.compile(
-    rf"{_KEY}(?: stage (?P<stage>[0-9]+))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
+    rf"{_KEY}(?: stage (?P<stage>[0-9]{{1,3}}))?(?: (?P<shown>\S+ \S+) with {_WRENCH})?"
     r"(?: adapter (?P<adapter>\S+@\S+(?: and \S+@\S+)*)|(?P<bare> without adapter))?"
     r"(?: then (?P<angle>\S+°)(?: to (?P<final>\S+ \S+))?)?"
     rf"(?: slot (?P<slot>{_any(Slot, SLOTS)})(?: at (?P<at_slot>\S+ \S+))?)?{_DRAG}"

@@ -47,14 +47,23 @@ def name_of(site: str) -> str:
     return f"torqueaudit/{site}"
 
 
+def _stamped(text: str) -> str:
+    try:
+        return stamp(moment_of(text))
+    except ValueError:
+        raise ValueError(f"{text[:60]!r} is no moment") from None
+
+
 def checkpoint_of(text: str) -> Checkpoint:
     """What the text of a note seals. Raises ValueError with a sentence when it is no checkpoint."""
     try:
         lines = text.split("\n")
         root, head, sealed_at = (lines[at].removeprefix(word) for at, word in ((2, ""), (3, "head "), (4, "sealed ")))
-        told = Checkpoint(head_of(head), of_base64(root, HASH), stamp(moment_of(sealed_at)))
+        told = Checkpoint(head_of(head), of_base64(root, HASH), _stamped(sealed_at))
         require_site(told.head.site)
-    except (ValueError, IndexError) as error:
+    except IndexError:
+        raise ValueError("this is no checkpoint of a ledger: it has too few lines") from None
+    except ValueError as error:
         raise ValueError(f"this is no checkpoint of a ledger: {error}") from None
     if told.text != text:
         raise ValueError("this is no checkpoint of a ledger: its lines are not written as they were sealed")
