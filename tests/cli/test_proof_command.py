@@ -5,11 +5,19 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from torqueaudit.book import seals
+from torqueaudit.ledger.canonical import canonical
+from torqueaudit.ledger.chain import Head
+from torqueaudit.ledger.checkpoint import Checkpoint
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, Act, Draft, Entry, document_of, place
+from torqueaudit.ledger.merkle import leaf_of
+from torqueaudit.ledger.note import new_key, signed
+from torqueaudit.ledger.proof import Proof, proof_text
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 CHECKER = Path(__file__).parents[1] / "reference" / "check_proof.py"
@@ -137,3 +145,58 @@ def test_a_proof_is_not_written_where_nothing_can_be(run: Run, holder: Path) -> 
 
     assert (1, 1) == (done.returncode, len(done.stderr.splitlines()))
     assert "cannot be written: No such file or directory" in done.stderr
+
+
+def test_signs_that_a_terminal_would_obey_are_shown_as_what_they_are(holder: Path) -> None:
+    """Anybody can seal an entry of their own and hand it over."""
+    hostile = json.loads(document_of(placed("A1")))
+    hostile["payload"]["said"] = {"remark": "\x1b[2Jproved \u202e"}
+    document = canonical(hostile)
+    sealed = Checkpoint(Head("FARM", 1, "ab" * 32), leaf_of(document.encode()), "2031-04-03T02:15:00Z")
+    note = str(signed(sealed.text, sealed.name, bytes(32)))
+    proof = Proof(document, 1, 1, (), note=note, public=new_key(bytes(32)))
+    (holder / "theirs.json").write_text(proof_text(proof), encoding="utf-8")
+    (holder / "theirs.txt").write_text(note, encoding="utf-8")
+    told = check(holder, "theirs.json", "--against", "theirs.txt")
+
+    assert 0 == told.returncode, told.stdout
+    assert "⟨U+001B⟩[2Jproved ⟨U+202E⟩" in told.stdout
+    assert "\x1b" not in told.stdout
+
+
+def placed(act: str) -> Entry:
+    """An entry of another site."""
+    draft = Draft("job/12", "noted.1", datetime(2031, 4, 2, tzinfo=UTC), "P-3", said={})
+    return place(Act(act, "ab" * 32), [draft], "FARM", "2031-04-02T12:00:00Z")[0]._replace(
+        sequence=1, number=1, previous=FIRST_PREVIOUS
+    )
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("ledger", "new-key", "--why", "the machine was sold", "--by", "P-1"),
+        ("ledger", "prove", "3", "--out", "proof.json"),
+        ("ledger", "verify"),
+    ],
+    ids=lambda words: words[1],
+)
+def test_without_the_library_a_command_says_so_in_one_sentence(
+    sealed: seals.Seal, book_file: Path, tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    """Nothing is recorded, written or taken for sound."""
+    (tmp_path / "path" / "cryptography").mkdir(parents=True)
+    (tmp_path / "path" / "cryptography" / "__init__.py").write_text("raise ImportError('no libssl')", encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-c", "from torqueaudit.cli.main import main; main()", *words],
+        env={**os.environ, "PYTHONPATH": str(tmp_path / "path"), "TORQUEAUDIT_BOOK": str(book_file)},
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert (1, "") == (done.returncode, done.stdout)
+    assert "signatures do not work on this machine (ImportError: no libssl)\n" == done.stderr
+    assert [sealed.file] == seals.files_of(book_file)
+    assert not (tmp_path / "proof.json").exists()

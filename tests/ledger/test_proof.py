@@ -40,6 +40,7 @@ def documents(length: int) -> list[str]:
 
 
 LEDGER = documents(LONG)
+SOUND: dict[str, Any] = json.loads(LEDGER[0])
 LEAVES = [leaf_of(text.encode()) for text in LEDGER]
 
 
@@ -191,6 +192,52 @@ def test_a_key_that_stands_twice_is_refused_by_both() -> None:
 
     assert told != twice
     assert (False, False) == both(twice, checkpoint(29))
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.text() | st.just(0.5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from([*SOUND, "x"]), inner, max_size=5),
+)
+
+
+@given(st.dictionaries(st.sampled_from([*SOUND, "x"]), JSON), st.sets(st.sampled_from([*SOUND])))
+def test_whatever_a_stranger_seals_with_a_key_of_their_own_is_refused_or_is_an_entry(
+    other: dict[str, Any], left: set[str]
+) -> None:
+    """A document of any shape in the place of an entry: no other fault than that it is not proved."""
+    document = json.dumps({key: value for key, value in {**SOUND, **other}.items() if key not in left})
+    told, note = sealed_alone(document)
+    try:
+        proved = check(proof_of(told), note)
+    except NotProved:
+        return
+    assert proved.entry.told("why") is not None
+
+
+@pytest.mark.parametrize(
+    ("document", "says"),
+    [
+        ("[" * 5000, "what was sealed in place 1 is no entry: "),
+        ("", "what was sealed in place 1 is no entry: "),
+        (LEDGER[0].replace('"said":{', '"said": {'), "is not written as entries are"),
+        (LEDGER[0].replace('"who":"P-3"', '"who":3'), "is not written as entries are"),
+        (LEDGER[1], "what stands in place 1 is another entry"),
+    ],
+    ids=["nested", "nothing", "spaces", "a number", "another entry"],
+)
+def test_what_is_sealed_and_is_no_entry_is_told(document: str, says: str) -> None:
+    """Its root and its signature hold."""
+    told, note = sealed_alone(document)
+    with pytest.raises(NotProved, match=says):
+        check(proof_of(told), note)
+
+
+def sealed_alone(document: str) -> tuple[str, str]:
+    """A document as the only one of a ledger that a stranger sealed: the proof and the checkpoint."""
+    leaf = leaf_of(document.encode())
+    sealed = Checkpoint(Head("YARD", 1, "ab" * 32), leaf, "2031-04-03T02:15:00Z")
+    note = str(signed(sealed.text, sealed.name, OTHERS))
+    return proof_text(Proof(document, 1, 1, (), note=note, public=new_key(OTHERS))), note
 
 
 def test_a_checkpoint_made_with_the_key_of_somebody_else_proves_nothing() -> None:

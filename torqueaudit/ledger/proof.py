@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.checkpoint import Checkpoint, checkpoint_of
-from torqueaudit.ledger.entry import Entry, NoEntry, entry_of
+from torqueaudit.ledger.entry import Entry, entry_of, is_canonical
 from torqueaudit.ledger.merkle import HASH, leaf_of, root_by
 from torqueaudit.ledger.note import KEY, in_base64, is_signed, key_id, note_of, of_base64
 from torqueaudit.ledger.words import Kept
@@ -107,12 +107,21 @@ def _sealed_entry(proof: Proof, checkpoint: Checkpoint) -> Entry:
     if proof.size != checkpoint.size or root != checkpoint.root:
         raise NotProved(f"entry {proof.sequence} as it stands in the proof is not the one that was sealed")
     try:
-        entry = entry_of(proof.document)
-    except NoEntry as error:
-        raise NotProved(str(error)) from None
+        entry, is_written_so = entry_of(proof.document), is_canonical(proof.document)
+    except (ValueError, TypeError, RecursionError) as error:
+        raise NotProved(f"what was sealed in place {proof.sequence} is no entry: {error}") from None
+    if not is_written_so or not _has_its_kinds(entry):
+        raise NotProved(f"what was sealed in place {proof.sequence} is not written as entries are")
     if (entry.site, entry.sequence) != (checkpoint.head.site, proof.sequence):
         raise NotProved(f"what stands in place {proof.sequence} is another entry")
     return entry
+
+
+def _has_its_kinds(entry: Entry) -> bool:
+    """Whether each field holds a text or an object where entries do: anybody can seal something else with a key."""
+    texts = (entry.id, entry.subject, entry.kind, entry.happened_at, entry.recorded_at, entry.who, entry.previous)
+    objects = (entry.said, entry.judged, entry.sealed)
+    return all(isinstance(each, str) for each in texts) and all(isinstance(each, Mapping) for each in objects)
 
 
 def _read(content: dict[str, Any]) -> Proof:

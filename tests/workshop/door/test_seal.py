@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -237,3 +238,19 @@ def test_a_note_that_another_program_wrote_among_the_seals_is_left_alone(worksho
         (Path(made.file).parent / name).write_text("mine", encoding="utf-8")
 
     assert [made.file] == seals.files_of(workshop.book.path)
+
+
+def test_a_night_reads_no_entry_that_was_sealed_before(workshop: Workshop, secrets: Secrets) -> None:
+    """But the newest one of them, by its number: what is asked of the ledger begins behind it."""
+    sealed(workshop, secrets)
+    size = sealed(workshop, secrets).checkpoint.size
+    say_something(workshop)
+    asked: list[str] = []
+    engine: Any = workshop.book.engine
+    engine.connection.set_trace_callback(asked.append)
+    sealed(workshop, secrets)
+    engine.connection.set_trace_callback(None)
+    read = [each for each in asked if "position > " in each or "between " in each]
+
+    assert [] == [each for each in read if "position > 0" in each or "between 1 and" in each]
+    assert 1 == len([each for each in read if f"position > {size} order by position" in each])

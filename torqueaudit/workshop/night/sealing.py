@@ -30,12 +30,12 @@ def sealed(workshop: "Workshop", night: Night, secrets: Path) -> Night:
         if at_hand.made:
             night = _with_line(night, REST, workshop_line(_key_made(at_hand)))
         done = seal(workshop, at_hand)
+        workshop.book.tell_head()
     except Damaged as error:
         return _with_line(night, NOT_AUDITED, workshop_line(f"Not sealed: {error}. {KEEP}", VERIFYING))
     except Exception as error:  # noqa: BLE001  # whatever keeps it from being sealed, the report comes and says so
         says = str(error) or type(error).__name__
         return _with_line(night, REST, workshop_line(f"The ledger could not be sealed: {sentence(says)}"))
-    workshop.book.tell_head()
     checkpoint = done.checkpoint
     shown = NightSeal(
         note=str(done.note),
