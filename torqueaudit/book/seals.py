@@ -50,15 +50,28 @@ def files_of(book: Path) -> list[Path]:
 def newest(book: Path) -> Seal | None:
     """The newest seal that is kept; None where there is none. Raises BookError where it cannot be read."""
     files = files_of(book)
-    return read(files[-1]) if files else None
+    return kept(files[-1]) if files else None
+
+
+def kept(file: Path) -> Seal:
+    """A seal beside the book, which stands there to the letter. Raises BookError with a sentence."""
+    seal, data = _read(file)
+    if data != str(seal.note).encode() or file.name != name_of(seal.checkpoint):
+        raise BookError(f"{file} is not the seal that was kept there; bring it back from a backup.")
+    return seal
 
 
 def read(file: Path) -> Seal:
     """A seal from a file, wherever it lies. Raises BookError with a sentence where there is none in it."""
+    return _read(file)[0]
+
+
+def _read(file: Path) -> tuple[Seal, bytes]:
     try:
         with file.open("rb") as opened:
-            note = note_of(opened.read(_LARGEST).decode())
-        return Seal(file, note, checkpoint_of(note.text))
+            data = opened.read(_LARGEST)
+        note = note_of(data.decode())
+        return Seal(file, note, checkpoint_of(note.text)), data
     except OSError as error:
         raise BookError(f"{file} cannot be read: {error.strerror}.") from None
     except ValueError as error:

@@ -229,12 +229,15 @@ def root_at(workshop: Workshop, size: int) -> bytes:
     return root_of(leaf_of(document) for document, _ in islice(workshop.book.documents(), size))
 
 
-def test_a_seal_under_the_name_of_another_is_told(workshop: Workshop, nights: list[seals.Seal]) -> None:
-    """It may stand in for one that was taken away."""
+def test_a_seal_that_is_not_the_one_that_was_kept_is_told(workshop: Workshop, nights: list[seals.Seal]) -> None:
+    """Also one that holds, under the name of another, or with no more than its last line end lost."""
     nights[3].file.write_bytes(nights[2].file.read_bytes())
-    (fault,) = held_against(workshop, []).faults
+    nights[0].file.write_bytes(nights[0].file.read_bytes().rstrip())
+    held = held_against(workshop, [nights[3].file])
+    says = "is not the seal that was kept there; bring it back from a backup."
 
-    assert f"{nights[3].file} holds the seal that belongs in {nights[2].file.name}." == fault
+    assert (f"{nights[0].file} {says}", f"{nights[3].file} {says}") == held.faults
+    assert (2, 1) == (held.kept.number, held.given.number)
 
 
 def test_an_entry_is_proved_under_the_newest_checkpoint_or_under_the_one_that_is_given(

@@ -1,6 +1,6 @@
 """The ledger held against checkpoints: the seals beside the book, and what somebody kept elsewhere."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -51,11 +51,11 @@ def held_against(workshop: Workshop, given: Iterable[Path]) -> Held:
 
     Raises BookError, and NoSignatures where there is a checkpoint and no signature can be checked.
     """
-    kept, unreadable = _read(seals.files_of(workshop.book.path))
-    told, strange = _read(given)
+    kept, spoilt = _read(seals.files_of(workshop.book.path), seals.kept)
+    told, strange = _read(given, seals.read)
     ledger = _ledger(workshop, {each.checkpoint.size for each in (*kept, *told)})
     wrong = {each.file: _fault(each, ledger) for each in (*kept, *told)}
-    own = [*unreadable, *filter(None, (wrong[each.file] or _misnamed(each) for each in kept))]
+    own = [*spoilt, *filter(None, (wrong[each.file] for each in kept))]
     return Held(
         faults=(*_first_and_last(own), *strange, *filter(None, (wrong[each.file] for each in told))),
         kept=_fit(each for each in kept if not wrong[each.file]),
@@ -68,12 +68,12 @@ def _fit(checkpoints: Iterable[seals.Seal]) -> Fit:
     return Fit(len(found), max(found, key=lambda each: each.checkpoint.size, default=None))
 
 
-def _read(files: Iterable[Path]) -> tuple[list[seals.Seal], list[str]]:
+def _read(files: Iterable[Path], reader: Callable[[Path], seals.Seal]) -> tuple[list[seals.Seal], list[str]]:
     """The checkpoints in files, and what is said of those that hold none."""
     read, faults = [], []
     for file in files:
         try:
-            read.append(seals.read(file))
+            read.append(reader(file))
         except BookError as error:
             faults.append(error.says)
     return read, faults
@@ -118,11 +118,6 @@ def _fault(seal: seals.Seal, ledger: _Ledger) -> str:
         key = f"with the key {signers[0]}" if signers else "by somebody else"
         return f"{name} is signed {key}, and the ledger does not name that key at entry {size}."
     return ""
-
-
-def _misnamed(seal: seals.Seal) -> str:
-    right = seals.name_of(seal.checkpoint)
-    return "" if seal.file.name == right else f"{seal.file} holds the seal that belongs in {right}."
 
 
 def _first_and_last(faults: list[str]) -> Iterator[str]:
