@@ -19,6 +19,7 @@ from typing import Any
 import click
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.personal import put
 from torqueaudit.cli import job_sheet, tightening
 from torqueaudit.cli.nightly import print_night
 from torqueaudit.cli.wrench_sheet import print_rows, print_sheet
@@ -37,7 +38,7 @@ BOOK = Path("yard.book")  # in the folder that is entered, so that no path of a 
 def load(kept: Path, head: dict[str, Any]) -> None:
     """Write the given entries as they are; the ledger's own triggers refuse any that does not follow the one before.
 
-    Entries of before free words lay beside the ledger have none there.
+    Entries of before free words lay beside the ledger have none there, and names and plates are not kept.
     """
     documents = lines(kept / "entries.jsonl.xz")
     words = lines(kept / "words.jsonl.xz") if (kept / "words.jsonl.xz").exists() else []
@@ -48,6 +49,7 @@ def load(kept: Path, head: dict[str, Any]) -> None:
             for row in map(json.loads, words):
                 names, places = ", ".join(row), ", ".join("?" * len(row))
                 book.engine.run(f"insert into words ({names}) values ({places})", tuple(row.values()))  # noqa: S608
+            put(book.engine, ())
         book.rebuild()
     shutil.copytree(kept / "papers", BOOK.with_name(f"{BOOK.name}.papers"))
 

@@ -53,10 +53,9 @@ class Ledger:
                 return before
             subjects = {draft.subject: self._own(draft.subject) for draft in drafts}
             self._require_unmoved(expect, subjects)
-            for subject, fields in personal.items():
-                set_personal(self._engine, subject, fields)
             # The clock is read under the lock, so that it goes on from entry to entry.
-            entries = self._write(place(act, drafts, self._engine.site, stamp(self._clock())), subjects)
+            placed = place(act, drafts, self._engine.site, stamp(self._clock()))
+            entries = self._write(self._telling(placed, personal), subjects)
             for subject, own in subjects.items():
                 self._lists.refresh(self._engine, subject, own)
         for subject, own in subjects.items():
@@ -98,6 +97,19 @@ class Ledger:
             own = subjects.get(subject)
             if (self._engine.highest_number(subject) if own is None else len(own)) != number:
                 raise Moved(subject)
+
+    def _telling(self, placed: Sequence[Entry], personal: Personal) -> list[Entry]:
+        """Set what is known of people and vehicles; the entries, the first of each subject with the digests of it."""
+        entries = list(placed)
+        for subject, fields in personal.items():
+            kept = {field: salted(value, self._chance) for field, value in fields.items()}
+            first = next((nth for nth, entry in enumerate(entries) if entry.subject == subject), None)
+            if first is not None:
+                digests = {field: each.digest if each.text else "" for field, each in kept.items()}
+                entries[first] = entries[first]._replace(personal=digests)
+            salts = {} if first is None else {field: each.salt for field, each in kept.items()}
+            set_personal(self._engine, subject, fields, salts)
+        return entries
 
     def _write(self, placed: Iterable[Entry], subjects: Mapping[str, list[Entry]]) -> list[Entry]:
         """Give each entry its place, seal its words, write it, link the chain, and add it to its subject's entries."""

@@ -220,7 +220,7 @@ class Book:
         """Set these fields and leave the others; an empty value takes the field away. Raises BookError."""
         self.engine.require_room()
         with self.engine.in_words(), self.engine.writing():
-            set_personal(self.engine, subject, fields)
+            set_personal(self.engine, subject, fields, {})
 
     def forget(self, subject: str) -> None:
         """Erase everything personal of a subject, also from wherever the engine may still hold it."""

@@ -1,30 +1,53 @@
 """Names, plates and numbers of people and vehicles: beside the ledger, erasable, and never inside an entry.
 
+An entry that tells them holds a salted digest of each, as of free words (decision 0067): so a verification knows
+whatever was changed or lost on the disk. What was erased leaves an empty field without a salt.
+
 To keep them out of what people type, `mentions` finds whatever the book knows, however it is written (`written`), by
 one look-up in an index.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from torqueaudit.book.engine import Engine
+from torqueaudit.ledger.entry import entry_of
+from torqueaudit.ledger.words import Kept
+
+_COLUMNS = "subject, field, value, salt"
+_SUBJECTS = "select distinct subject from personal order by subject"
+
+
+class PersonalRow(NamedTuple):
+    """What is known of a subject under one field, "" once it is erased, and the salt of its digest in an entry."""
+
+    subject: str
+    field: str
+    value: str
+    salt: str | None
 
 
 def personal_of(engine: Engine, subject: str) -> dict[str, str]:
     """What is known of a subject: field → value."""
-    return dict(engine.rows("select field, value from personal where subject = ? order by field", (subject,)))
+    asked = "select field, value from personal where subject = ? and value != '' order by field"
+    return dict(engine.rows(asked, (subject,)))
 
 
 def known_by(engine: Engine, field: str) -> dict[str, str]:
     """Every subject of which a field is known: subject → value."""
-    return dict(engine.rows("select subject, value from personal where field = ? order by subject", (field,)))
+    asked = "select subject, value from personal where field = ? and value != '' order by subject"
+    return dict(engine.rows(asked, (field,)))
 
 
-def set_personal(engine: Engine, subject: str, fields: Mapping[str, str]) -> None:
-    """Set these fields and leave the others; an empty value takes the field away. The caller is writing."""
+def set_personal(engine: Engine, subject: str, fields: Mapping[str, str], salts: Mapping[str, str]) -> None:
+    """Set these fields and leave the others; an empty value takes the field away. The caller is writing.
+
+    `salts` are of those that an entry tells, by field.
+    """
+    insert = "insert into personal (subject, field, value, salt) values (?, ?, ?, ?)"
     for field, value in fields.items():
         engine.run("delete from personal where subject = ? and field = ?", (subject, field))
-        if value:
-            engine.run("insert into personal (subject, field, value) values (?, ?, ?)", (subject, field, value))
+        engine.run(insert, (subject, field, value, salts.get(field) if value else None))
     engine.run("delete from personal_written where subject = ?", (subject,))
     _write_ways(engine, subject)
 
@@ -32,14 +55,83 @@ def set_personal(engine: Engine, subject: str, fields: Mapping[str, str]) -> Non
 def write_ways_anew(engine: Engine) -> None:
     """Work out again how everything that is known may be written. The caller is writing."""
     engine.run("delete from personal_written")
-    for (subject,) in list(engine.rows("select distinct subject from personal order by subject")):
+    for (subject,) in list(engine.rows(_SUBJECTS)):
         _write_ways(engine, subject)
 
 
 def forget(engine: Engine, subject: str) -> None:
     """Take away everything personal of a subject. The caller is writing, and wipes afterwards."""
-    engine.run("delete from personal where subject = ?", (subject,))
+    engine.run("update personal set value = '', salt = null where subject = ?", (subject,))
     engine.run("delete from personal_written where subject = ?", (subject,))
+
+
+def every_row(engine: Engine) -> Iterator[PersonalRow]:
+    """All that is kept, also of what was erased."""
+    return (PersonalRow(*row) for row in engine.rows(f"select {_COLUMNS} from personal order by subject, field"))
+
+
+def put(engine: Engine, rows: Iterable[PersonalRow]) -> None:
+    """Write kept rows into a new book. The caller is writing, and works out anew afterwards how they are written.
+
+    Whatever entries tell and is not among the rows counts as forgotten, as in a book made of entries alone.
+    """
+    insert = f"insert into personal ({_COLUMNS}) values (?, ?, ?, ?)"
+    there = set()
+    for row in rows:
+        engine.run(insert, row)
+        there.add((row.subject, row.field))
+    for subject, field in _told(engine, 0).keys() - there:
+        engine.run(insert, (subject, field, "", None))
+
+
+def faults(engine: Engine, after: int) -> Iterator[str]:
+    """What is known of somebody and was altered or lost, in sentences; with `after`, of what was told after that entry.
+
+    What was told before entries held digests of it is known by no entry.
+    """
+    told = _told(engine, after)
+    rows = {(row.subject, row.field): row for row in every_row(engine)}
+    for place, digest in told.items():
+        if fault := _fault(rows.get(place), digest):
+            yield _says(*place, fault)
+    if not after:
+        yield from (_says(*place, "is of no entry") for place, row in rows.items() if row.salt and place not in told)
+        yield from _spelling_faults(engine)
+
+
+def _told(engine: Engine, after: int) -> dict[tuple[str, str], str]:
+    """The digest that was told last of each subject's field; most entries tell none, and are not read."""
+    told: dict[tuple[str, str], str] = {}
+    for text, _ in engine.stored(after):
+        if b'},"personal":{' in text:
+            entry = entry_of(text.decode())
+            told |= {(entry.subject, field): digest for field, digest in entry.personal.items()}
+    return told
+
+
+def _fault(row: PersonalRow | None, digest: str) -> str:
+    """What is wrong with what an entry told last; "" where nothing is, also where it was erased since."""
+    if row is None:
+        return "is lost"
+    erased = not row.value
+    return "" if erased or (row.salt and Kept(row.salt, row.value).digest == digest) else "was altered"
+
+
+def _says(subject: str, field: str, fault: str) -> str:
+    what = field.replace("_", " ")
+    return f"The {what} of {subject} {fault}; tell it anew, or bring it back from a backup."
+
+
+def _spelling_faults(engine: Engine) -> Iterator[str]:
+    from torqueaudit.book.written import ways_of
+
+    kept: dict[str, set[str]] = {}
+    for written, subject in engine.rows("select written, subject from personal_written"):
+        kept.setdefault(subject, set()).add(written)
+    wanted = {subject: set(ways_of(personal_of(engine, subject))) for (subject,) in list(engine.rows(_SUBJECTS))}
+    for subject in sorted(kept.keys() | wanted.keys()):
+        if kept.get(subject, set()) != wanted.get(subject, set()):
+            yield f"How names and numbers of {subject} are written differs from what is known; rebuild the lists."
 
 
 def mentions(engine: Engine, text: str, *, singly: bool) -> list[str]:

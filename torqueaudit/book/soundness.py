@@ -6,6 +6,7 @@ from itertools import groupby
 from operator import itemgetter
 from typing import TypeAlias
 
+from torqueaudit.book import personal
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists
@@ -28,7 +29,11 @@ def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> li
     tables = _found(engine, lambda: engine.faults(whole=not after))
     if ledger := _found(engine, lambda: _ledger_faults(engine, printed, after)):
         return [*tables, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
-    beside = (lambda: word_faults(engine, after), lambda: lists.faults(engine, after))
+    beside = (
+        lambda: word_faults(engine, after),
+        lambda: personal.faults(engine, after),
+        lambda: lists.faults(engine, after),
+    )
     return [*tables, *(fault for look in beside for fault in _found(engine, look))]
 
 

@@ -62,7 +62,8 @@ class Entry(NamedTuple):
     """A fact in its place: `number` counts within the subject, `sequence` within the site, both from 1.
 
     `sealed` maps a field to the digest of the free words told under it; `words` maps it to what is shown of them, and
-    is empty where they were not asked for.
+    is empty where they were not asked for. `personal` maps what is known of its subject from then on ("plate") to the
+    digest of it, or to "" where nothing is.
     """
 
     site: str
@@ -81,6 +82,7 @@ class Entry(NamedTuple):
     of: int  # how many entries that act wrote
     sealed: Mapping[str, str] = _NOTHING
     words: Mapping[str, str] = _NOTHING
+    personal: Mapping[str, str] = _NOTHING
 
     @property
     def key(self) -> str:
@@ -111,6 +113,8 @@ def document_of(entry: Entry) -> str:
     payload = {"act": act, "judged": dict(entry.judged), "said": dict(entry.said)}
     if entry.sealed:
         payload["words"] = dict(entry.sealed)
+    if entry.personal:
+        payload["personal"] = dict(entry.personal)
     return canonical(
         {
             "happened_at": entry.happened_at,
@@ -151,6 +155,7 @@ def _entry_in(fields: dict[str, Any]) -> Entry:
         digest=act["digest"],
         of=act["of"],
         sealed=payload.get("words", _NOTHING),
+        personal=payload.get("personal", _NOTHING),
         **fields,
     )
 
@@ -164,11 +169,11 @@ def is_canonical(document: str) -> bool:
         fields = json.loads(document)
         text, payload = canonical(fields), fields["payload"]
         _entry_in(fields)
-        parts, act = payload.keys() - {"words"}, payload["act"].keys()
+        parts, act = payload.keys() - {"words", "personal"}, payload["act"].keys()
     except (KeyError, AttributeError, RecursionError) as error:
         raise NoEntry(f"this text is no ledger entry: {error}") from None
-    known = parts == {"act", "judged", "said"} and act == {"digest", "of"} and payload.get("words") != {}
-    return known and text == document
+    full = all(payload.get(part) != {} for part in ("words", "personal"))
+    return full and parts == {"act", "judged", "said"} and act == {"digest", "of"} and text == document
 
 
 def hash_of(document: str) -> str:

@@ -124,3 +124,62 @@ def test_personal_data_of_an_act_that_is_refused_stays_out(known: Book) -> None:
 
     assert [] == known.mentions("Jorid")
     assert "Edda Vorlage-Muster" == known.personal_of("person/P-7")["name"]
+
+
+@pytest.fixture
+def told(book: Book) -> Book:
+    """A book in which an entry tells what is known of a vehicle."""
+    tell(book, "A", {"plate": "XX-YZ 12", "contact": "Jo Plover"})
+    return book
+
+
+def tell(book: Book, id_: str, fields: dict[str, str]) -> None:
+    """Record an act that tells this of the vehicle."""
+    draft = Draft(
+        subject="vehicle/V-1", kind="entered.1", happened_at=datetime(2031, 4, 2, tzinfo=UTC), who="P-1", said={}
+    )
+    book.append(Act(id_, "ab" * 32), [draft], {}, personal={"vehicle/V-1": fields})
+
+
+@pytest.mark.parametrize(
+    ("done", "says"),
+    [
+        ("update personal set value = 'XX-YZ 13' where field = 'plate'", "The plate of vehicle/V-1 was altered"),
+        ("update personal set salt = null where field = 'plate'", "The plate of vehicle/V-1 was altered"),
+        ("update personal set salt = 'ab' || substr(salt, 3) where field = 'plate'", "The plate of vehicle/V-1 was"),
+        ("delete from personal where field = 'contact'", "The contact of vehicle/V-1 is lost"),
+        (
+            "insert into personal values ('vehicle/V-1', 'frame_number', 'Z', 'ab')",
+            "The frame number of vehicle/V-1 is",
+        ),
+        ("delete from personal_written", "How names and numbers of vehicle/V-1 are written differs"),
+        ("insert into personal_written values ('chain', 'person/P-9')", "How names and numbers of person/P-9 are"),
+    ],
+)
+def test_what_was_changed_behind_the_program_is_told(told: Book, done: str, says: str) -> None:
+    """The entry that told it holds a salted digest of it."""
+    before = told.verify()
+    with told.engine.writing():
+        told.engine.run(done)
+
+    assert [] == before
+    assert [fault for fault in told.verify() if fault.startswith(says)]
+
+
+def test_what_is_told_anew_taken_away_or_forgotten_is_sound(told: Book) -> None:
+    """The digest told last counts; what is gone by an act or was forgotten is no damage, and is known no more."""
+    tell(told, "B", {"plate": "XX-YZ 13", "contact": ""})
+    known = told.personal_of("vehicle/V-1"), told.verify()
+    told.forget("vehicle/V-1")
+
+    assert ({"plate": "XX-YZ 13"}, []) == known
+    assert ({}, {}, []) == (told.personal_of("vehicle/V-1"), told.known_by("plate"), told.verify())
+
+
+def test_a_digest_gives_nothing_away(told: Book) -> None:
+    """Salted anew each time, so that whoever tries out plates finds none."""
+    tell(told, "B", {"plate": "XX-YZ 12"})
+    first, second = (entry.personal["plate"] for entry, _ in told.ledger())
+
+    assert first != second
+    assert "XX-YZ" not in repr(told.ledger())

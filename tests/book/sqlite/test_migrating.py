@@ -176,7 +176,7 @@ def test_a_book_of_the_fifth_schema_knows_what_was_done_alone(book_file: Path, t
 def test_whatever_an_earlier_program_wrote_is_listed_in_a_book_brought_up_to_date(
     book_of: Callable[[Path], Path], kept: Path, older: Callable[[Path], None]
 ) -> None:
-    """Every ledger that is kept, without papers and words: nothing in it stops the opening, and the lists are right."""
+    """Every kept ledger without papers, words and names: nothing in it stops the opening, and the lists are right."""
     path = book_of(kept)
     older(path)
 
@@ -185,7 +185,7 @@ def test_whatever_an_earlier_program_wrote_is_listed_in_a_book_brought_up_to_dat
         book.rebuild()
 
         assert listed == contents(book)
-        assert [] == [fault for fault in book.verify() if not re.search("paper|its words", fault)]
+        assert [] == [fault for fault in book.verify() if not re.search("paper|its words|is lost; tell it anew", fault)]
     assert [] != listed[0]
 
 

@@ -12,11 +12,12 @@ from pathlib import Path
 from typing import Any, TextIO
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.copies.form import ENTRIES, FIELDS, FOLDERS, HASHES, MANIFEST, PERSONAL, WORDS, Manifest, listed
+from torqueaudit.book.copies.form import ENTRIES, FOLDERS, HASHES, MANIFEST, PERSONAL, WORDS, Manifest, listed
 from torqueaudit.book.disk import copy_folder, flush_folder, make_folder, rename
 from torqueaudit.book.engine import Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
+from torqueaudit.book.personal import every_row
 from torqueaudit.book.places import folders_of
 from torqueaudit.book.soundness import chain_of
 from torqueaudit.book.words import rows_after
@@ -64,8 +65,7 @@ def _write_tables(engine: Engine, part: Path, cell: Callable[[str], str], *, per
         os.fsync(entries.fileno())
     _write_lines(part / WORDS, (row._asdict() for row in rows_after(engine, 0)))
     if personal:
-        rows = engine.rows("select subject, field, value from personal order by subject, field")
-        _write_lines(part / PERSONAL, (dict(zip(FIELDS, row, strict=True)) for row in rows))
+        _write_lines(part / PERSONAL, (row._asdict() for row in every_row(engine)))
     (part / "lists").mkdir()
     for name in LISTS:
         columns = engine.columns(name)

@@ -3,7 +3,7 @@
 entries.jsonl     the text of each entry as it was hashed, one a line, in order
 hashes.txt        the hash of each, one a line
 words.jsonl       free words with their salts, and which were erased
-personal.jsonl    names, plates, contacts; only where they were asked for
+personal.jsonl    names, plates, contacts with their salts; only where they were asked for
 lists/NAME.csv    the lists, for reading; they follow from the entries
 photos/ papers/ seals/
 README.txt        how to check all of it without this program
@@ -22,7 +22,6 @@ from torqueaudit.ledger.chain import Head, head_of
 FORM = 1
 ENTRIES, HASHES, WORDS, PERSONAL = "entries.jsonl", "hashes.txt", "words.jsonl", "personal.jsonl"
 MANIFEST = "manifest.json"
-FIELDS = ("subject", "field", "value")  # of a line of personal data
 FOLDERS = ("photos", "papers", "seals")  # in the order of `places.folders_of`
 _PIECE = 1024 * 1024
 

@@ -1,7 +1,6 @@
 """A book made of an export: the same entries and so the same head, the same words, the same lists."""
 
 import json
-from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
@@ -9,10 +8,11 @@ from random import Random
 from typing import Any
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.copies.form import ENTRIES, FIELDS, FOLDERS, HASHES, PERSONAL, WORDS, checked
+from torqueaudit.book.copies.form import ENTRIES, FOLDERS, HASHES, PERSONAL, WORDS, checked
 from torqueaudit.book.copies.making import beside, fill
 from torqueaudit.book.disk import copy_folder
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.personal import PersonalRow
 from torqueaudit.book.places import folders_of
 from torqueaudit.book.words import WordsRow
 from torqueaudit.ledger.chain import Head, beginning, chain_faults
@@ -58,11 +58,9 @@ def _words(folder: Path) -> Iterator[WordsRow]:
         yield WordsRow(**told)
 
 
-def _personal(folder: Path) -> Mapping[str, Mapping[str, str]]:
-    found: dict[str, dict[str, str]] = defaultdict(dict)
-    for told in _rows(folder / PERSONAL, FIELDS) if (folder / PERSONAL).exists() else ():
-        found[told["subject"]][told["field"]] = told["value"]
-    return found
+def _personal(folder: Path) -> Iterator[PersonalRow]:
+    for told in _rows(folder / PERSONAL, PersonalRow._fields) if (folder / PERSONAL).exists() else ():
+        yield PersonalRow(**told)
 
 
 def _rows(file: Path, fields: Sequence[str]) -> Iterator[Mapping[str, Any]]:

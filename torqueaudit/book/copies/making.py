@@ -2,14 +2,14 @@
 
 import shutil
 import tempfile
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.disk import flush_folder, rename
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.personal import set_personal
+from torqueaudit.book.personal import PersonalRow, put
 from torqueaudit.book.places import all_of
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.words import WordsRow
@@ -40,7 +40,7 @@ def beside(place: Path) -> Iterator[Path]:
 
 
 def fill(
-    book: Book, entries: Iterable[tuple[str, str]], words: Iterable[WordsRow], personal: Mapping[str, Mapping[str, str]]
+    book: Book, entries: Iterable[tuple[str, str]], words: Iterable[WordsRow], personal: Iterable[PersonalRow]
 ) -> None:
     """Write stored texts with their hashes, words and personal data into a new book, and its lists."""
     names, places = ", ".join(WordsRow._fields), ", ".join("?" * len(WordsRow._fields))
@@ -49,6 +49,5 @@ def fill(
             book.engine.insert(sequence, text, hash_)
         for row in words:
             book.engine.run(f"insert into words ({names}) values ({places})", row)
-        for subject, fields in personal.items():
-            set_personal(book.engine, subject, fields)
+        put(book.engine, personal)
     book.rebuild()

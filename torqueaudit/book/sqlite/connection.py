@@ -22,7 +22,7 @@ else:
 __all__ = ["Connection", "sqlite3"]
 
 APPLICATION_ID = 0x74717561  # "tqua"
-SCHEMA_VERSION = 6  # how many migrations there are; compared with PRAGMA user_version
+SCHEMA_VERSION = 7  # how many migrations there are; compared with PRAGMA user_version
 
 _PRAGMAS = (
     "foreign_keys = on",

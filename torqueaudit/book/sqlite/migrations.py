@@ -103,6 +103,12 @@ def m006_jobs_of_some_fasteners(db: Database) -> None:
     db.conn.execute("alter table fastener_events add column alone INTEGER")
 
 
+@migrations()
+def m007_salt_of_personal_data(db: Database) -> None:
+    """The salt of each digest that an entry holds of personal data; what was told before has none."""
+    db.conn.execute("alter table personal add column salt TEXT")
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""
