@@ -12,6 +12,7 @@ from importlib.resources import files
 
 from sqlite_utils import Database, Migrations
 
+from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, Connection, sqlite3, writing
 
 migrations = Migrations("torqueaudit")
@@ -122,11 +123,37 @@ def statements_of(text: str) -> Iterator[str]:
 def migrate(connection: Connection, rebuild: Callable[[], None]) -> None:
     """Apply what is pending, looked at again under the lock: another process may have been quicker.
 
-    `rebuild` writes the lists anew through the same connection, so all of it is one transaction.
+    `rebuild` writes the lists anew through the same connection, so all of it is one transaction. They are laid out anew
+    before: some books were made while a step was still edited, and lack a column or an index that it has since.
     """
     with writing(connection, "exclusive"):
         db = Database(connection)
         if migrations.pending(db):
             migrations.apply(db)
+            _lay_lists_anew(connection)
             rebuild()
             connection.execute(f"pragma user_version = {SCHEMA_VERSION}")
+
+
+def wanted_schema() -> list[tuple[str, str, str]]:
+    """Each table, index and trigger of a present book: its name, its table and its SQL; tables first."""
+    fresh = sqlite3.connect(":memory:", isolation_level=None)
+    try:
+        migrations.apply(Database(fresh))
+        return fresh.execute(_MADE).fetchall()
+    finally:
+        fresh.close()
+
+
+_MADE = """
+    select name, tbl_name, sql from sqlite_schema where sql is not null
+    order by type = 'table' desc, rowid
+"""
+
+
+def _lay_lists_anew(connection: Connection) -> None:
+    for table in LISTS:
+        connection.execute(f"drop table if exists {table}")
+    for _, table, sql in wanted_schema():
+        if table in LISTS:
+            connection.execute(sql)

@@ -1,7 +1,5 @@
 """Whether a book's file is what it should be: its mark, its tables, indexes and triggers, its pages."""
 
-from collections.abc import Iterator
-
 from torqueaudit.book.sqlite.connection import Connection, is_book, sqlite3
 
 _MADE = "select name, sql from sqlite_schema where sql is not null"
@@ -20,24 +18,14 @@ def application_faults(connection: Connection) -> list[str]:
 
 def schema_faults(connection: Connection) -> list[str]:
     """Tables, indexes, triggers and views that are missing, changed or not the program's own."""
-    wanted, found = dict(_wanted_schema()), dict(connection.execute(_MADE))
+    from torqueaudit.book.sqlite.migrations import wanted_schema  # slow to load, and only a verification needs it
+
+    wanted = {name: sql for name, _, sql in wanted_schema()}
+    found = dict(connection.execute(_MADE))
     missing = [f"{name} is missing from the file." for name in sorted(wanted.keys() - found.keys())]
     strange = [f"{name} in the file was not made by this program." for name in sorted(found.keys() - wanted.keys())]
     both = sorted(wanted.keys() & found.keys())
     return missing + strange + [f"{name} in the file was changed." for name in both if wanted[name] != found[name]]
-
-
-def _wanted_schema() -> Iterator[tuple[str, str]]:
-    from sqlite_utils import Database  # slow to load, and only a verification needs it
-
-    from torqueaudit.book.sqlite.migrations import migrations
-
-    fresh = sqlite3.connect(":memory:", isolation_level=None)
-    try:
-        migrations.apply(Database(fresh))
-        yield from fresh.execute(_MADE).fetchall()
-    finally:
-        fresh.close()
 
 
 def page_faults(connection: Connection) -> list[str]:

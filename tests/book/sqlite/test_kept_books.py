@@ -1,0 +1,78 @@
+"""A book of every shape that the file ever had on the way here opens; a step that was released is never edited."""
+
+import lzma
+from hashlib import sha256
+from pathlib import Path
+from random import Random
+
+import pytest
+from sqlite_utils import Database
+
+from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, sqlite3
+from torqueaudit.book.sqlite.migrations import migrations
+from torqueaudit.ledger.entry import hash_of
+from torqueaudit.model.act import Say
+from torqueaudit.testing import Clock
+from torqueaudit.workshop.jobs.steps_and_parts import do_step
+from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.opening import open_workshop
+
+BOOKS = sorted((Path(__file__).parents[2] / "ledgers" / "books").glob("*.sql.xz"))
+# SHA-256 over the SQL that each step runs on an empty file. A new step gets its line; none of these ever changes.
+RELEASED = {
+    "m001_book": "d0e195505b03dd1d",
+    "m002_wrench_uses": "fae9c0be1d4a728d",
+    "m003_measurements_and_parts": "b63f86559e6dbb12",
+    "m004_visits": "eafbc821a9fc1398",
+    "m005_words": "268b7fd205be3d34",
+    "m006_jobs_of_some_fasteners": "5aec4ddef7f7b79c",
+}
+
+
+def made_again(kept: Path, path: Path) -> Path:
+    """The file as that version of the program had made it."""
+    connection = sqlite3.connect(path, isolation_level=None)
+    connection.executescript(lzma.decompress(kept.read_bytes()).decode())
+    connection.close()
+    return path
+
+
+@pytest.mark.parametrize("kept", BOOKS, ids=lambda kept: kept.name.partition(".")[0])
+def test_a_book_of_every_shape_opens_and_goes_on(kept: Path, tmp_path: Path) -> None:
+    """Its entries are those that were written, it is sound, its job is shown, and work on it is recorded."""
+    path = made_again(kept, tmp_path / "yard.book")
+    connection = sqlite3.connect(path, isolation_level=None)
+    before = connection.execute("select document, hash from ledger order by position").fetchall()
+    connection.close()
+
+    with open_workshop(path, clock=Clock("2031-04-02 08:00"), chance=Random(3)) as workshop:
+        assert workshop.book.verify() == []
+        texts = list(workshop.book.engine.texts("YARD", 1, len(before)))
+        assert before == texts == [(text, hash_of(text)) for text, _ in texts]
+        assert (len(before), "open") == (workshop.book.head().sequence, show_job(workshop, "1").state)
+        do_step(workshop, "1", "bike-secured", "yes", "", Say("P-2"))
+        assert workshop.book.verify() == []
+
+
+def test_there_is_a_book_of_each_version_of_the_file() -> None:
+    """Whoever adds a step keeps a book of before it: `python tests/ledgers/keep_book.py BOOK NAME`."""
+    versions = {int(kept.name.partition(".")[0].partition("-")[0]) for kept in BOOKS}
+
+    assert {1, *range(3, 7)} <= versions  # no program ever wrote the second alone
+    assert max(versions) >= SCHEMA_VERSION - 1
+
+
+def test_no_step_that_was_released_is_edited() -> None:
+    """Books were made by it: who needs something else adds a step."""
+    connection = sqlite3.connect(":memory:", isolation_level=None)
+    run: list[str] = []
+    db, digests = Database(connection), {}
+    connection.set_trace_callback(run.append)
+    for step in migrations.pending(db):
+        run.clear()
+        step.fn(db)
+        digests[step.name] = sha256("\n".join(run).encode()).hexdigest()[:16]
+    connection.close()
+
+    assert RELEASED == digests
+    assert SCHEMA_VERSION == len(digests)
