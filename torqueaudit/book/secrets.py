@@ -63,7 +63,7 @@ class Secrets:
             return {}
         except OSError as error:
             raise self._fault("cannot be read", error) from None
-        except ValueError:
+        except (ValueError, RecursionError):
             read = None
         if not isinstance(read, dict) or not isinstance(read.get(KEYS, {}), dict):
             raise BookError(f"The file of secrets {self.path} holds no secrets; bring it back from where you keep it.")
