@@ -13,7 +13,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from torqueaudit.book import seals
-from torqueaudit.book.places import seals_of
+from torqueaudit.book.places import heads_of, seals_of
 from torqueaudit.cli.main import cli
 from torqueaudit.ledger.note import NoSignatures, is_signed, new_key, note_of
 from torqueaudit.model.act import Say
@@ -99,19 +99,49 @@ def test_a_foreman_who_changed_the_key_is_told_with_the_reason(yard_of_late: Any
     assert f"Checkpoint, sealed with the key {key.key_id}:\n" in told.stdout
 
 
-def test_a_ledger_that_was_written_anew_below_its_seal_could_not_be_audited(yard: Any, place: Path) -> None:
-    """Code 2, and the night is not sealed."""
+@pytest.mark.parametrize("each_night", [500_000, 1], ids=["verified whole", "verified since the week began"])
+def test_a_ledger_that_does_not_fit_its_seals_is_not_judged_to_be_sound(
+    yard: Any, place: Path, each_night: int
+) -> None:
+    """It is sound in itself, and its seal knew more: code 2, and nothing is recorded behind it or sealed."""
     yard.day("2031-05-01")
-    sealed(yard.workshop, night_of(yard.workshop), place)
+    before = night_of(yard.workshop)
+    keep_in_full(yard.workshop, before, Say("night"))
+    kept = yard.workshop.book.head().sequence
+    settle(yard.workshop, {"late_minutes": 90}, Say("P-1"))
+    first = sealed(yard.workshop, before, place)
     engine = yard.workshop.book.engine
-    [(trigger,)] = engine.rows("select sql from sqlite_schema where name = 'ledger_no_delete'")
+    ((guard,),) = engine.rows("select sql from sqlite_schema where name = 'ledger_no_delete'")
     engine.run("drop trigger ledger_no_delete")
-    engine.run("delete from ledger where position > 5")
-    engine.run(trigger)
+    engine.run("delete from ledger where position > ?", (kept,))
+    engine.run(guard)
+    heads_of(yard.path).unlink()
     yard.restart()
     yard.workshop.book.rebuild()
-    yard.path.with_name(f"{yard.path.name}.heads").unlink()  # the seal alone still knows that there was more
-    night = sealed(yard.workshop, night_of(yard.workshop), place)
+    yard.day("2031-05-02")
+    night = night_of(yard.workshop, each_night=each_night)
+    keep_in_full(yard.workshop, night, Say("night"))
+    night = sealed(yard.workshop, night, place)
+    assert first.seal
+
+    assert (2, None, kept) == (night.exit_code, night.seal, yard.workshop.book.head().sequence)
+    first_line, fault, *_, last = under(night, "could-not-audit")
+    assert first_line.startswith("The book does not verify")
+    assert f"up to entry {first.seal.size}" in fault
+    assert "its tail is lost." in fault
+    assert "Not sealed, because the book does not verify." == last
+
+
+def test_a_ledger_that_stopped_fitting_while_it_was_judged_is_not_sealed(yard: Any, place: Path) -> None:
+    """Whatever happened to it between the verification and the seal."""
+    yard.day("2031-05-01")
+    sealed(yard.workshop, night_of(yard.workshop), place)
+    judged = night_of(yard.workshop)
+    engine = yard.workshop.book.engine
+    engine.run("drop trigger ledger_no_delete")
+    engine.run("delete from ledger where position > 5")
+    yard.restart()
+    night = sealed(yard.workshop, judged, place)
 
     assert (2, None, 5) == (night.exit_code, night.seal, yard.workshop.book.head().sequence)
     (says,) = under(night, "could-not-audit")

@@ -41,7 +41,7 @@ def key_at_hand(workshop: Workshop, secrets: Secrets) -> AtHand:
 
     Raises Damaged, BookError, NoSignatures, or Refused where none may be recorded.
     """
-    _newest(workshop)
+    newest_fitting(workshop)
     known = keys_of(workshop)
     if known and (private := _private_of(secrets, known[-1])):
         return AtHand(known[-1], private)
@@ -56,7 +56,7 @@ def seal(workshop: Workshop, at_hand: AtHand) -> seals.Seal:
 
     Only what was recorded since the newest seal is hashed. Raises Damaged, BookError, NoSignatures.
     """
-    before = _newest(workshop)
+    before = newest_fitting(workshop)
     frontier, head = _grown(workshop, before)
     if before and before.checkpoint.head == head:
         return before
@@ -120,7 +120,7 @@ def _private_of(secrets: Secrets, key: SealKey) -> bytes | None:
     return private if new_key(private) == key.public else None
 
 
-def _newest(workshop: Workshop) -> seals.Seal | None:
+def newest_fitting(workshop: Workshop) -> seals.Seal | None:
     """The newest seal, where the ledger still has what it sealed. Raises Damaged."""
     try:
         newest = seals.newest(workshop.book.path)

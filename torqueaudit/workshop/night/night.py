@@ -42,7 +42,7 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
     if day > workshop.today():
         raise Refused(f"{day} has not come yet; give today or an earlier day")
     head = str(workshop.book.tell_head())
-    proof = verified(workshop.book, last_in_full(workshop.book), day, each_night)
+    proof = verified(workshop, last_in_full(workshop.book), day, each_night)
     try:
         return _judged(workshop, day, head, proof)
     except Exception as error:

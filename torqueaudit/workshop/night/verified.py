@@ -1,19 +1,22 @@
-"""A night verifies the book before it trusts it: chain, stored texts, words, lists and papers.
+"""A night verifies the book before it trusts it: chain, stored texts, words, lists, papers and seals.
 
 A book of a usual size is verified whole each night. Where that would take long, it is verified whole once a week, and
-the nights between look at what was recorded since.
+the nights between look at what was recorded since, and at the newest seal.
 """
 
 from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.ledger.note import NoSignatures
 from torqueaudit.model.shown.night import Line
+from torqueaudit.workshop.door.held import held_against
+from torqueaudit.workshop.door.seal import Damaged, newest_fitting
 from torqueaudit.workshop.night.desk import KEEP, VERIFYING, workshop_line
 from torqueaudit.workshop.night.in_full import DAYS, InFull
 
 if TYPE_CHECKING:
-    from torqueaudit.book.book import Book
+    from torqueaudit.workshop.door.workshop import Workshop
 
 EACH_NIGHT = 500_000  # entries, which are verified in less than half a minute
 TOLD = 12  # faults; the rest is counted
@@ -37,13 +40,26 @@ class Verified(NamedTuple):
         yield workshop_line(f"{KEEP}" if more <= 0 else f"{more} more faults are not listed here. {KEEP}", VERIFYING)
 
 
-def verified(book: "Book", before: InFull | None, day: date, each_night: int) -> Verified:
+def verified(workshop: "Workshop", before: InFull | None, day: date, each_night: int) -> Verified:
     """Verify the whole book, or where it has more entries than `each_night`, what was recorded since it was sound."""
-    newest = book.head().sequence
+    newest = workshop.book.head().sequence
     on, to = (before.verified_on, before.verified_to) if before else (None, 0)
     whole = newest <= each_night or on is None or not 0 <= (day - on).days < DAYS
     try:
-        faults = tuple(book.verify(after=0 if whole else to))
+        faults = tuple(workshop.book.verify(after=0 if whole else to)) or _seal_faults(workshop, whole=whole)
     except Exception as error:  # noqa: BLE001  # whatever damage does, the night goes on and says so
         faults = (f"The verification broke off ({type(error).__name__}: {error}).",)
     return Verified(faults, day, newest) if whole and not faults else Verified(faults, on, to)
+
+
+def _seal_faults(workshop: "Workshop", *, whole: bool) -> tuple[str, ...]:
+    """What the seals beside the book say against the ledger: all of them, or the newest alone."""
+    try:
+        if whole:
+            return held_against(workshop, ()).faults
+        newest_fitting(workshop)
+    except Damaged as error:
+        return (f"Held against its newest seal, {error}.",)
+    except NoSignatures:  # told where the ledger cannot be sealed
+        return ()
+    return ()
