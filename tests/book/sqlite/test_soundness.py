@@ -61,3 +61,13 @@ def test_a_weakened_trigger_is_noticed(five: Book) -> None:
     five.engine.run("create trigger ledger_no_delete before delete on ledger begin select 1; end")
 
     assert ["ledger_no_delete in the file was changed."] == five.verify()
+
+
+def test_entries_at_other_places_are_noticed(five: Book) -> None:
+    """Moved as a whole, they stand in the same order and their chain is right."""
+    (trigger,) = five.rows("select sql from sqlite_schema where name = 'ledger_no_update'")
+    five.engine.run("drop trigger ledger_no_update")
+    five.engine.run("update ledger set position = position + 10")
+    five.engine.run(*trigger)
+
+    assert "Entries lie in the file at other places than their numbers." in five.verify()

@@ -8,12 +8,23 @@ _MADE = "select name, sql from sqlite_schema where sql is not null"
 def faults(connection: Connection, *, whole: bool) -> list[str]:
     """Everything wrong with the file, in sentences; what stands in its rows is left out, and pages unless `whole`."""
     made = [*application_faults(connection), *schema_faults(connection)]
-    return [*made, *page_faults(connection)] if whole else made
+    return [*made, *place_faults(connection), *page_faults(connection)] if whole else made
 
 
 def application_faults(connection: Connection) -> list[str]:
     """The mark in the file that says it is a book."""
     return [] if is_book(connection) else ["The file's application id is not a book's."]
+
+
+def place_faults(connection: Connection) -> list[str]:
+    """Entries that do not lie in the file at the number that they have."""
+    try:
+        placed = connection.execute("select count(*), min(position), max(position) from ledger").fetchone()
+    except sqlite3.DatabaseError:  # which the check of the pages tells
+        return []
+    entries = placed[0]
+    sound = placed in {(0, None, None), (entries, 1, entries)}
+    return [] if sound else ["Entries lie in the file at other places than their numbers."]
 
 
 def schema_faults(connection: Connection) -> list[str]:
