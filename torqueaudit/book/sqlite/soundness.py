@@ -7,8 +7,8 @@ _MADE = "select name, sql from sqlite_schema where sql is not null"
 
 def faults(connection: Connection, *, whole: bool) -> list[str]:
     """Everything wrong with the file, in sentences; what stands in its rows is left out, and pages unless `whole`."""
-    made = [*application_faults(connection), *schema_faults(connection)]
-    return [*made, *place_faults(connection), *page_faults(connection)] if whole else made
+    made = [*application_faults(connection), *schema_faults(connection), *place_faults(connection)]
+    return [*made, *page_faults(connection)] if whole else made
 
 
 def application_faults(connection: Connection) -> list[str]:
