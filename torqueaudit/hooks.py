@@ -122,7 +122,7 @@ def label_kinds() -> "list[LabelKind] | None":
 def report_sections(night: "Night", jobs: "tuple[NightJob, ...]") -> "list[ExtraSection] | None":
     """Sections for the end of a nightly report, asked once when the report is made and everything else is in it.
 
-    `jobs` are those that the night looked at, each as it stood at the end of the day. Plain text only. A plugin that
+    `jobs` are those that the report tells of, each as it stood at the end of the day. Plain text only. A plugin that
     raises or answers with anything else is told under "could not audit". None means nothing to add.
     """
 

@@ -376,8 +376,8 @@ def test_a_job_that_cannot_be_read_is_told_and_the_others_go_on(yard: Any) -> No
     yard.day("2031-05-01")
     night = night_of(yard.workshop)
 
-    assert [damaged] == [x.job for x in lines(night, "could-not-audit") if "cannot be read" in x.says]
-    assert [sound] == [line.job for line in lines(night, "re-checks-missed")]
+    assert [damaged] == [x.job for x in lines(night, "on-the-road") if "cannot be read" in x.says]
+    assert [damaged, sound] == [line.job for line in lines(night, "re-checks-missed")]
     assert night.exit_code == 2
 
 

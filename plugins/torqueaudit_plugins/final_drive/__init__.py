@@ -76,7 +76,7 @@ def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
 
 @hookimpl
 def report_sections(jobs: "tuple[NightJob, ...]") -> "list[ExtraSection] | None":
-    """Which chains will be at their limit before long, among the jobs that the night looked at."""
+    """Which chains will be at their limit before long, among the jobs that the report tells of."""
     if not any(_is_concerned(each.job) for each in jobs):
         return None
     from torqueaudit_plugins.final_drive.panels.night import sections_of

@@ -10,7 +10,7 @@ from torqueaudit.model.shown.section import ExtraSection
 
 
 class NightJob(NamedTuple):
-    """A job that the night looked at, and what was around it at the end of the day."""
+    """A job of which the night tells, and what was around it at the end of the day."""
 
     job: Job
     around: Around

@@ -98,13 +98,17 @@ class Desk:
             self._jobs[number] = self._load(number)
         return self._jobs[number]
 
+    def let_go(self, number: int) -> None:
+        """Forget a job that could be read, and of which the report tells nothing so far."""
+        del self._jobs[number]
+
     def jobs(self, numbers: "Sequence[int]") -> list[Flagged]:
         """Those of several flagged jobs that can be read, wheel and brake first."""
         found = [flagged for number in dict.fromkeys(numbers) if (flagged := self.job(number))]
         return sorted(found, key=lambda each: HELD_RANK[each.row.holds or ""])
 
-    def looked_at(self) -> tuple[NightJob, ...]:
-        """Every job that was loaded, by number."""
+    def told_of(self) -> tuple[NightJob, ...]:
+        """Every job of which the report tells, by number."""
         loaded = [flagged for flagged in self._jobs.values() if flagged]
         return tuple(NightJob(each.job, each.around) for each in sorted(loaded, key=lambda each: each.row.job))
 

@@ -66,8 +66,8 @@ def _judged(workshop: "Workshop", day: date, head: str, proof: Verified) -> Nigh
         NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
         NightSection("rest", "The rest", (*superseded(desk, waiting), *rest(desk, entries))),
     ]
-    # Last, because loading the jobs above is what shows which of them cannot be read.
-    lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *desk.faults)
+    # Last, because loading the jobs above is what shows which of them cannot be read; some are loaded twice.
+    lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *dict.fromkeys(desk.faults))
     night = _night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), *sections))
     full = desk.day if desk.full else desk.before and desk.before.day
     return _with_extra(desk, with_code(night._replace(judged_in_full=full)))
@@ -135,7 +135,7 @@ def _with_extra(desk: Desk, night: Night) -> Night:
     """The night with what plugins add to it; one that breaks is told among what could not be audited."""
     extra: list[ExtraSection] = []
     broken: list[Line] = []
-    for answer in desk.workshop.plugins.report_sections(night, desk.looked_at()):
+    for answer in desk.workshop.plugins.report_sections(night, desk.told_of()):
         extra += answer.given
         if answer.fault:
             says = f"Plugin {answer.plugin}: {answer.says('added to the report')}."

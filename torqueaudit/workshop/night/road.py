@@ -29,9 +29,11 @@ class Expired(NamedTuple):
 
 def on_the_road(desk: Desk) -> Iterator[Line]:
     """Vehicles that left and have a stop standing that no later job has undone; a disturbed mark comes first."""
-    away = [number for number in dict.fromkeys(_candidates(desk)) if desk.is_away(number)]
-    found = [(flagged, stops) for flagged in desk.jobs(away) if (stops := _standing(flagged))]
-    for flagged, stops in sorted(found, key=lambda each: not each[0].is_disturbed(each[1][0])):
+    found = [flagged for number in dict.fromkeys(_candidates(desk)) if (flagged := _stopped(desk, number))]
+    told = [
+        (flagged, flagged.open_stops()) for flagged in sorted(found, key=lambda each: HELD_RANK[each.row.holds or ""])
+    ]
+    for flagged, stops in sorted(told, key=lambda each: not each[0].is_disturbed(each[1][0])):
         says = first_few([sentence(finding.says) for finding in stops], " ")
         yield flagged.line(f"Reach the owner today. {sentence(says)}")
 
@@ -44,6 +46,15 @@ def _candidates(desk: Desk) -> Iterator[int]:
     yield from doubted_jobs(desk)
     yield from (int(each.flagged.view.number) for each in expired(desk))
     yield from candidates(desk)
+
+
+def _stopped(desk: Desk, number: int) -> Flagged | None:
+    """A job on a vehicle that is away with a stop standing; any other is let go, for on a full night these are many."""
+    flagged = desk.job(number) if desk.is_away(number) else None
+    if flagged and not _standing(flagged):
+        desk.let_go(number)
+        return None
+    return flagged
 
 
 def _standing(flagged: Flagged) -> list[Finding]:
