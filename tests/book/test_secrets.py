@@ -3,6 +3,8 @@
 import json
 import os
 import stat
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -82,6 +84,24 @@ def test_a_place_that_cannot_be_written_is_told(book: Path, tmp_path: Path) -> N
     (tmp_path / "own").write_text("mine", encoding="utf-8")
     with pytest.raises(BookError, match=r"The file of secrets .* cannot be written: "):
         Secrets(tmp_path / "own" / "secrets.json", book).keep("public", "private")
+
+
+def test_a_user_without_a_home_is_told_to_name_a_file(book: Path) -> None:
+    """As a number that no list of users has, in a container."""
+    asking = "import os, pwd; from torqueaudit.book.secrets import default_place; os.setuid(54321)"
+    said = subprocess.run(
+        [sys.executable, "-c", f"{asking}; print(default_place())"],
+        env={"PATH": os.environ["PATH"]},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    if "Operation not permitted" in said.stderr:
+        pytest.skip("only root becomes somebody else")
+
+    assert ("None\n", "") == (said.stdout, said.stderr)
+    with pytest.raises(BookError, match="This user has no home for a file of secrets; name a file"):
+        Secrets(None, book)
 
 
 def test_its_place_is_named_or_in_the_users_own_configuration(

@@ -172,9 +172,12 @@ def test_secrets_in_the_folder_of_the_book_are_refused_and_told(yard: Any) -> No
     assert not (yard.folder / "secrets.json").exists()
 
 
-def test_without_cryptography_the_report_comes_and_says_so(yard_of_late: Any, tmp_path: Path) -> None:
+@pytest.mark.parametrize("nights", [0, 1], ids=["never sealed", "sealed before"])
+def test_without_cryptography_the_report_comes_and_says_so(yard_of_late: Any, tmp_path: Path, nights: int) -> None:
     """A library that cannot be loaded: one line under the rest, and no key is named that nobody has."""
     yard_of_late.quiet(yard_of_late.vehicle("tourer"))
+    for _ in range(nights):
+        nightly(yard_of_late)
     (tmp_path / "path" / "cryptography").mkdir(parents=True)
     (tmp_path / "path" / "cryptography" / "__init__.py").write_text(NO_CRYPTOGRAPHY, encoding="utf-8")
     done = subprocess.run(
@@ -188,7 +191,7 @@ def test_without_cryptography_the_report_comes_and_says_so(yard_of_late: Any, tm
 
     assert (0, "") == (done.returncode, done.stderr)
     assert f"  {says}\n" in done.stdout
-    assert () == keys_of(yard_of_late.workshop)
+    assert nights == len(keys_of(yard_of_late.workshop))
 
 
 def test_a_private_key_of_the_wrong_length_is_no_fault_of_the_program() -> None:

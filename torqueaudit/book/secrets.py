@@ -24,9 +24,14 @@ _OTHERS = 0o077
 
 
 class Secrets:
-    """The secrets in the file at `path`, for the one book. Raises BookError where it lies in that book's folder."""
+    """The secrets in the file at `path`, for the one book. Raises BookError where it lies in that book's folder.
 
-    def __init__(self, path: Path, book: Path) -> None:
+    Also where no path is known, as of a user without a home.
+    """
+
+    def __init__(self, path: Path | None, book: Path) -> None:
+        if path is None:
+            raise BookError("This user has no home for a file of secrets; name a file in TORQUEAUDIT_SECRETS.")
         self.path = path.resolve()
         folder = book.resolve().parent
         if self.path.is_relative_to(folder):
@@ -97,12 +102,18 @@ class Secrets:
         return BookError(f"The file of secrets {self.path} {what}: {error.strerror}.")
 
 
-def default_place() -> Path:
-    """Where the secrets lie: the file that TORQUEAUDIT_SECRETS names, or one in the user's own configuration."""
+def default_place() -> Path | None:
+    """Where the secrets lie: the file that TORQUEAUDIT_SECRETS names, or one in the user's own configuration.
+
+    None where the user has neither a configuration nor a home.
+    """
     if named := os.environ.get("TORQUEAUDIT_SECRETS"):
         return Path(named)
-    own = os.environ.get("XDG_CONFIG_HOME") or os.environ.get("APPDATA") or Path.home() / ".config"
-    return Path(own) / "torqueaudit" / "secrets.json"
+    own = os.environ.get("XDG_CONFIG_HOME") or os.environ.get("APPDATA")
+    try:
+        return (Path(own) if own else Path.home() / ".config") / "torqueaudit" / "secrets.json"
+    except RuntimeError:
+        return None
 
 
 @contextmanager

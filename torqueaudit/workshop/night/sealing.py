@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 REST = "rest"
 
 
-def sealed(workshop: "Workshop", night: Night, secrets: Path) -> Night:
+def sealed(workshop: "Workshop", night: Night, secrets: Path | None) -> Night:
     """The night with its checkpoint, or with a line that says why there is none; it is never lost over that.
 
     A book that did not verify is not sealed: a checkpoint would say that it stood so. A ledger that does not agree with
