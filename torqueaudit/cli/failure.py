@@ -15,7 +15,6 @@ from torqueaudit.ledger.note import NoSignatures
 from torqueaudit.model.act import Refused
 
 RECORDED_UNANSWERED = 3  # the exit code of an act that is recorded while its answer could not be given
-MOST_VERIFIED = 50_000  # entries that are looked through to say whose fault it was; some seconds
 
 _OF_THE_OUTPUT = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EBADF, errno.EPIPE}
 
@@ -75,8 +74,8 @@ def _of_book_or_program(path: Path, name: str) -> str:
 
 def _faults(path: Path) -> list[str] | None:
     """What is wrong with the book; None where it is too large to be looked through at once."""
+    from torqueaudit.workshop.door.looked_through import damage_of
     from torqueaudit.workshop.opening import open_workshop
 
     with open_workshop(path) as workshop:
-        small = workshop.book.head().sequence <= MOST_VERIFIED
-        return workshop.book.verify() if small else None
+        return damage_of(workshop.book)

@@ -8,6 +8,7 @@ from werkzeug.exceptions import HTTPException, SecurityError
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bodies import NO_PLACE, not_taken
 from torqueaudit.web.refusal import RETRY_AFTER
+from torqueaudit.web.whose_fault import WhoseFault
 from torqueaudit.workshop.register.labels import BookError
 
 if TYPE_CHECKING:
@@ -19,15 +20,11 @@ if TYPE_CHECKING:
 NO_PAGE = ("No such page here", "Only the records that labels open are here. Type the token from the label.")
 STRANGE_HOST = ("Not the address of this book", "Open it by the address printed on the label.")
 BUSY = ("Other photos are being read", "Send it again in ten seconds, or type the token.")
-FAULT = (
-    "A fault of the program",
-    "Nothing was changed, and what was recorded is safe. Tell the workshop which label it was, and ask what is due.",
-)
 
 
 def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
     """Add the answers to a book that cannot be read, to addresses that are none, and to faults."""
-    path = str(workshop.book.path)
+    path, whose_fault = str(workshop.book.path), WhoseFault(workshop.book)
 
     @app.before_request
     def body() -> "ResponseReturnValue | None":
@@ -54,7 +51,7 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
         if code == 404:  # noqa: PLR2004  # not found
             return _page(*NO_PAGE, code, form=True)
         if code >= 500:  # noqa: PLR2004  # the server's own faults
-            return _page(*FAULT, code)
+            return _page(*whose_fault.told())
         answer = _page(error.name, "This page takes a label's token and nothing else.", code, form=True)
         return (*answer, [pair for pair in error.get_headers() if pair[0] == "Allow"])
 

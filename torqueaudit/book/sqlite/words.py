@@ -19,8 +19,8 @@ _SENTENCES = {
     "SQLITE_CANTOPEN": "{path} cannot be opened; look whether its folder may be written.",
 }
 
-# A text whose bytes went bad on the disk: of the ledger, and of any other table.
-_BAD_BYTES = ("malformed JSON", "Could not decode to UTF-8")
+# Bytes that went bad on the disk: in a text of the ledger, in one of any other table, and in the head of the file.
+_BAD_BYTES = ("malformed JSON", "Could not decode to UTF-8", "unsupported file format")
 
 
 @contextmanager
