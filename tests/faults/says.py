@@ -31,6 +31,12 @@ def verified(book: Path, head: str, *more: str) -> Verdict:
     return Verdict(sound=code == 0, says=says)
 
 
+def by_checkpoint(book: Path, checkpoint: str) -> Verdict:
+    """`ledger verify --against CHECKPOINT`, typed in this process."""
+    code, says = _typed(book, "ledger", "verify", "--against", checkpoint)
+    return Verdict(sound=code == 0, says=says)
+
+
 def by_night(book: Path, _head: str = "") -> Verdict:
     """`nightly`, typed in this process: a night has no paper, and goes by what lies beside the book."""
     code, says = _typed(book, "nightly")

@@ -1,11 +1,14 @@
 """Somebody who knows the format forges the book: `ledger verify` and the night tell of each.
 
     python tampering.py FOLDER HEAD TRIES SEED verify|night
+    python tampering.py FOLDER HEAD TRIES SEED checkpoint FILE
 
-Verification holds the book against the head, which was kept on paper; the night against the seals beside the book.
+Verification holds the book against the head, which was kept on paper, or against a checkpoint of the same length that
+was kept elsewhere; the night against the seals beside the book.
 
 In the folder lie yard.book and all that it keeps; the head is not its newest one. The kinds of forgery take turns, each
-on a fresh copy, every second time with all removed that the program has written down beside the book of its heads.
+on a fresh copy, every second time with all removed that the program has written down beside the book of its heads, and
+of its seals where there is another checkpoint.
 Prints the figures as JSON.
 """
 
@@ -20,10 +23,11 @@ from random import Random
 from tempfile import TemporaryDirectory
 
 from forger import Fields, Forger
-from says import PROGRAM, Verdict, by_night, verified
+from says import PROGRAM, Verdict, by_checkpoint, by_night, verified
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
+from torqueaudit.book.places import seals_of
 from torqueaudit.ledger.canonical import canonical
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.ledger.entry import hash_of
@@ -199,6 +203,33 @@ def erased_words_put_back(forger: Forger) -> None:
     forger.rows("update words set salt = '00', text = 'it was in order' where text is null")
 
 
+def plate_changed(forger: Forger) -> None:
+    forger.rows("update personal set value = 'Y-ARD 999' where subject = ? and field = 'plate'", _vehicle(forger))
+
+
+def plate_changed_with_its_salt(forger: Forger) -> None:
+    salt = forger.chance.randbytes(16).hex()
+    changed = "value = 'Y-ARD 999', salt = ?"
+    forger.rows(f"update personal set {changed} where subject = ? and field = 'plate'", salt, _vehicle(forger))
+
+
+def plate_lost(forger: Forger) -> None:
+    forger.rows("delete from personal where subject = ?", _vehicle(forger))
+
+
+def frame_number_that_nobody_told(forger: Forger) -> None:
+    forger.rows("insert into personal values (?, 'frame_number', 'Y-ARD 999', '00')", _vehicle(forger))
+
+
+def name_written_otherwise(forger: Forger) -> None:
+    forger.rows("update personal_written set written = written || 'x' where subject = 'person/P-2'")
+
+
+def _vehicle(forger: Forger) -> str:
+    known = forger.rows("select subject from personal where subject like 'vehicle/%' and value != ''")
+    return str(forger.chance.choice(known)[0])
+
+
 def _words(forger: Forger) -> int:
     told = forger.rows("select entry from words where text is not null and entry <= ?", forger.kept)
     return int(forger.chance.choice(told)[0])
@@ -338,6 +369,11 @@ BESIDE: tuple[Callable[[Forger], None], ...] = (
     words_erased_by_nobody,
     words_of_an_entry_that_has_none,
     erased_words_put_back,
+    plate_changed,
+    plate_changed_with_its_salt,
+    plate_lost,
+    frame_number_that_nobody_told,
+    name_written_otherwise,
     row_changed,
     row_lost,
     row_added,
@@ -358,7 +394,7 @@ BESIDE: tuple[Callable[[Forger], None], ...] = (
 )
 
 
-DOORS: dict[str, Callable[[Path, str], Verdict]] = {"verify": verified, "night": by_night}
+DOORS: dict[str, Callable[[Path, str], Verdict]] = {"verify": verified, "night": by_night, "checkpoint": by_checkpoint}
 
 
 def forge(book: Path, kind: Callable[[Forger], None], kept: int, chance: Random) -> None:
@@ -371,7 +407,7 @@ def forge(book: Path, kind: Callable[[Forger], None], kept: int, chance: Random)
             forged.rebuild()
 
 
-def main(folder: Path, head: str, tries: int, seed: int, door: str) -> dict[str, object]:
+def main(folder: Path, head: str, tries: int, seed: int, door: str, checkpoint: str = "") -> dict[str, object]:
     """Forge and look; the figures."""
     asked = DOORS[door]
     chance, kinds = Random(seed), (*LEDGER, *BESIDE)
@@ -387,7 +423,9 @@ def main(folder: Path, head: str, tries: int, seed: int, door: str) -> dict[str,
             forge(place / "yard.book", kind, kept, chance)
             if nth // len(kinds) % 2:
                 (place / "yard.book.heads").unlink()
-            verdict = asked(place / "yard.book", head)
+                if checkpoint:
+                    shutil.rmtree(seals_of(place / "yard.book"))
+            verdict = asked(place / "yard.book", checkpoint or head)
             if verdict.sound or PROGRAM in verdict.says:
                 found[kind.__name__] += 1
                 first.setdefault(kind.__name__, verdict.says)
@@ -395,4 +433,5 @@ def main(folder: Path, head: str, tries: int, seed: int, door: str) -> dict[str,
 
 
 if __name__ == "__main__":
-    print(json.dumps(main(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]), int(sys.argv[4]), sys.argv[5])))  # noqa: T201
+    where, head_of_then, times, start, *looks = sys.argv[1:]
+    print(json.dumps(main(Path(where), head_of_then, int(times), int(start), *looks)))  # noqa: T201

@@ -44,6 +44,8 @@ def _found(engine: Engine, look: Callable[[], Iterable[str]]) -> list[str]:
             return list(look())
     except BookError as error:
         return [f"{error.says}: some of it cannot be read."]
+    except (AttributeError, LookupError, TypeError, ValueError) as error:  # a number where the program writes a text
+        return [f"Rows of the book are not as this program writes them ({error}): some of it cannot be read."]
 
 
 def _ledger_faults(engine: Engine, printed: Head | None, after: int) -> list[str]:

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from torqueaudit.book.disk import check_disk, check_names, check_space
-from torqueaudit.book.errors import BookError
+from torqueaudit.book.errors import BookError, damaged
 from torqueaudit.book.places import heads_of
 from torqueaudit.book.sqlite.connection import (
     APPLICATION_ID,
@@ -124,7 +124,10 @@ def admit(connection: Connection, path: Path) -> str:
         raise BookError(f"{path} is not a book", See(Topic.FILE_OF_BOOK))
     if _version(connection) > SCHEMA_VERSION:
         raise BookError(f"{path} was written by a newer torqueaudit; install that one to open it.")
-    return str(connection.execute("select site from book").fetchone()[0])
+    site = connection.execute("select site from book").fetchone()
+    if site is None:
+        raise damaged(path, "it does not say of which site it is")
+    return str(site[0])
 
 
 def bring_up_to_date(connection: Connection, rebuild: Callable[[], None]) -> None:
