@@ -1,6 +1,6 @@
 # make demo          the main job on the invented workshop, in build/demo
 # make test          everything that is checked before a change is kept
-# make proof         the long checks: long-counts, coverage, lowest and mutation, of which each can be made alone
+# make proof         the long checks: long-counts, guided, coverage, lowest and mutation, of which each can be made alone
 # make docs          writes the documents of commands and of plugins from the code
 # make pictures      makes the README's pictures from the demo, in docs/pictures
 # make release       sdist and wheel in build/dist, when nothing is missing for a release
@@ -36,7 +36,7 @@ export PIP_ROOT_USER_ACTION := ignore
 
 # Two pips at once would get in each other's way.
 .NOTPARALLEL:
-.PHONY: demo test proof long-counts coverage lowest mutation docs pictures release requirements clean
+.PHONY: demo test proof long-counts guided coverage lowest mutation docs pictures release requirements clean
 .PHONY: runtime-packages test-packages
 
 # The last line of a log without its frame, after what it is about.
@@ -54,11 +54,17 @@ test: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewher
 	@$(ELSEWHERE) pytest ../../$(BIN)/pytest $(PYTEST_OPTIONS)
 	@tail -n 1 build/pytest.log
 
-proof: long-counts coverage lowest mutation
+proof: long-counts guided coverage lowest mutation
 
 long-counts: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
 	@export TORQUEAUDIT_PROOF=1; $(ELSEWHERE) long-counts ../../$(BIN)/pytest $(PYTEST_OPTIONS) -m proof
 	@$(call last_line,long counts,long-counts)
+
+# Inputs of each reader, looked for by what of the program they reach; SECONDS is how long for each.
+SECONDS ?= 20
+guided: .venv/wheel-installed .venv/tests-installed .venv/proof-installed | build/elsewhere
+	@$(ELSEWHERE) guided ../../$(BIN)/python ../../tests/faults/guided.py $(SECONDS)
+	@$(call last_line,guided,guided)
 
 # Which lines and branches of the wheel the tests run, in their own processes and in those that they start.
 coverage: .venv/wheel-installed .venv/tests-installed .venv/proof-installed | test-packages build/elsewhere

@@ -1,19 +1,15 @@
 """Every reader of what a person or a file says, fed with spoilt words: only refusals in a sentence may come out.
 
 `python readers.py BOOK COUNT SEED [NAME…]` tries each reader, or those that are named, a share of so many times and
-prints the figures as JSON; cards and commands write to the book, which is a copy. `python readers.py --guided NAME
-SECONDS` lets a fuzzer that watches the coverage (atheris, to be installed beside) look for inputs of one reader.
+prints the figures as JSON; cards and commands write to the book, which is a copy.
 """
 
 import json
 import os
 import re
 import shlex
-import shutil
-import string
 import sys
-import tempfile
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import cache, partial
@@ -26,6 +22,7 @@ from zoneinfo import ZoneInfo
 import click
 from click.testing import CliRunner
 
+from spoilt import spoilt
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.cards.card import Clock, play
@@ -65,30 +62,6 @@ _OF_PYTHON = re.compile(  # but where a sentence says first of what
     "invalid literal|could not convert|Invalid isoformat|not enough values|too many values|substring not found|"
     "Exceeds the limit|embedded null|unconverted data|must be in|is not in list|out of range|codec can't|x not in tuple"
 )
-_SIGNS = "0123456789.,:;@°±%-+/=#\"'[]{}()<>|\\ \t\n\r\0\x1b\x85\u00a0\u200b\u202e\u2028\u2212\u2013\u3000\ufeff"
-_ODD = ("\ud800", "\U0001f600", "中", "٣", "½", "ß", "İ", "ﬁ", "Ａ", "e\u0301", "μ", "″", "∞", "²")  # noqa: RUF001
-_TOKENS = (
-    *("nan", "inf", "-0", "1e999", "1e-999", "0x10", "1_000", "9" * 25, "9" * 6000, "0." + "0" * 400 + "1", "1/0"),
-    *("9999-12-31", "0001-01-01 00:00", "2031-02-30", "24:00", "2031-04-02T09:15+99:99", "N·m", "lbf·ft", "km", "mi"),
-    *(
-        "P-1",
-        "V-1",
-        "W-1",
-        "#0",
-        "{}",
-        "[]",
-        "null",
-        "true",
-        '"""',
-        "'''",
-        "%s",
-        "{0}",
-        "[" * 3000,
-        "--",
-        "-h",
-        "--json",
-    ),
-)
 
 
 class Reader(NamedTuple):
@@ -105,62 +78,6 @@ class Untold(NamedTuple):
     reader: str
     given: str
     error: str
-
-
-def spoilt(chance: Random, corpus: Sequence[Any]) -> Any:
-    """A word, a text, some bytes or the words of a command, from the corpus and spoilt in a few places."""
-    chosen = chance.choice(corpus)
-    if isinstance(chosen, tuple):
-        return _spoilt_words(chance, list(chosen), corpus)
-    for _ in range(chance.choice((0, 1, 1, 1, 2, 3, 8))):
-        chosen = _spoilt_once(chance, chosen, corpus)
-    return chosen
-
-
-def _spoilt_words(chance: Random, words: list[str], corpus: Sequence[Any]) -> tuple[str, ...]:
-    for _ in range(chance.choice((1, 1, 2, 3))):
-        at = chance.randrange(len(words) + 1)
-        match chance.randrange(4):
-            case 0 if at < len(words):
-                del words[at]
-            case 1:
-                words.insert(at, chance.choice(chance.choice(corpus) or ("x",)))
-            case 2:
-                words.insert(at, chance.choice(_TOKENS))
-            case _ if at < len(words):
-                words[at] = spoilt(chance, [words[at]])
-    return tuple(words)
-
-
-def _spoilt_once(chance: Random, given: Any, corpus: Sequence[Any]) -> Any:
-    """One change: a piece taken out, put twice, put elsewhere, out of another sample, or a strange sign in between."""
-    first, last = sorted((chance.randrange(len(given) + 1), chance.randrange(len(given) + 1)))
-    if chance.random() < 0.7:  # most changes are small
-        last = min(last, first + chance.randrange(4))
-    other = chance.choice(corpus)
-    piece = other[chance.randrange(len(other) + 1) :][: chance.randrange(12)]
-    strange = _strange_bytes(chance) if isinstance(given, bytes) else _strange(chance)
-    match chance.randrange(6):
-        case 0:
-            return given[:first] + given[last:]
-        case 1:
-            return given[:last] + given[first:]
-        case 2:
-            return given[:first] + piece + given[last:]
-        case 3:
-            return given[:first]
-        case _:
-            return given[:first] + strange + given[last:]
-
-
-def _strange(chance: Random) -> str:
-    return chance.choice(
-        (chance.choice(_SIGNS), chance.choice(_ODD), chance.choice(_TOKENS), chance.choice(string.ascii_letters))
-    )
-
-
-def _strange_bytes(chance: Random) -> bytes:
-    return chance.choice((b"\0", b"\xff", b"\xff\xff\xff\xff", b"\x7f\xff", bytes([chance.randrange(256)])))
 
 
 def tried(name: str, reader: Reader, seed: int, count: int) -> Iterator[Untold]:
@@ -395,8 +312,8 @@ def readers(book: Path) -> dict[str, Reader]:
         "procedures": Reader(procedures, _toml, 12),
         "stocks": Reader(stocks, lambda text: read_stock("own", text), 20),
         "cards": Reader(CARDS, shop.card, 8),
-        "commands": Reader(_commands(), shop.command, 1),
-        "photos": Reader(_photos(), read_photo, 1),
+        "commands": Reader(_commands(), shop.command, 10),
+        "photos": Reader(_photos(), read_photo, 2),
     }
 
 
@@ -408,9 +325,6 @@ def shares(known: Mapping[str, Reader], count: int) -> dict[str, int]:
 
 def main(words: list[str]) -> None:
     """Try the readers and print the figures."""
-    if words[0] == "--guided":
-        guided(words[1], int(words[2]))
-        return
     book, count, seed, *names = words
     os.chdir(Path(book).parent)  # where a spoilt command may write
     known = readers(Path(book))
@@ -419,26 +333,6 @@ def main(words: list[str]) -> None:
     found = [each for name, share in counts.items() for each in tried(name, chosen[name], int(seed), share)]
     figures = {"tries": sum(counts.values()), "readers": len(counts), "untold": len(found), "first": found[:20]}
     sys.stdout.write(f"{json.dumps(figures)}\n")
-
-
-def guided(name: str, seconds: int) -> None:
-    """Let atheris look for inputs of one reader of text, guided by what of it they reach."""
-    import atheris
-
-    reader = readers(Path(os.environ["TORQUEAUDIT_BOOK"]))[name]
-
-    def once(data: bytes) -> None:
-        given = data if isinstance(reader.corpus[0], bytes) else data.decode("utf-8", "surrogateescape")
-        if error := untold(reader.read, given):
-            raise AssertionError(f"{given!r}: {error}")
-
-    atheris.instrument_all()
-    kept = Path(tempfile.mkdtemp())
-    for number, sample in enumerate(reader.corpus):
-        (kept / str(number)).write_bytes(sample if isinstance(sample, bytes) else sample.encode())
-    atheris.Setup([sys.argv[0], f"-max_total_time={seconds}", "-max_len=4096", str(kept)], once)
-    atheris.Fuzz()
-    shutil.rmtree(kept)
 
 
 if __name__ == "__main__":

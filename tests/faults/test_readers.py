@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from readers import Reader, Untold, readers, shares, spoilt, tried, untold
+from readers import Reader, Untold, readers, shares, tried, untold
+from spoilt import spoilt
 from torqueaudit.model.act import Refused
 
 PROOF = "TORQUEAUDIT_PROOF" in os.environ
