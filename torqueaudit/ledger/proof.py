@@ -120,7 +120,7 @@ def _sealed_entry(proof: Proof, checkpoint: Checkpoint) -> Entry:
 def _has_its_kinds(entry: Entry) -> bool:
     """Whether each field holds a text or an object where entries do: anybody can seal something else with a key."""
     texts = (entry.id, entry.subject, entry.kind, entry.happened_at, entry.recorded_at, entry.who, entry.previous)
-    objects = (entry.said, entry.judged, entry.sealed)
+    objects = (entry.said, entry.judged, entry.sealed, entry.personal)
     return all(isinstance(each, str) for each in texts) and all(isinstance(each, Mapping) for each in objects)
 
 

@@ -16,6 +16,7 @@ from torqueaudit.ledger.merkle import leaf_of, root_of
 from torqueaudit.ledger.note import in_base64, of_base64, signed
 from torqueaudit.ledger.proof import check, proof_of, proof_text
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.testing import Clock
 from torqueaudit.workshop.door.held import held_against
 from torqueaudit.workshop.door.proving import prove
@@ -24,6 +25,7 @@ from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.visits import gone
 
 
@@ -280,6 +282,19 @@ def test_a_proof_holds_no_word_and_no_name_of_the_book(workshop: Workshop, secre
 
     assert workshop.book.ledger(entry, entry)[0][0]._replace(words={}) == entry_of(content["document"])
     assert "words" not in content
+
+
+def test_no_proof_holds_a_plate(workshop: Workshop, secrets: Secrets) -> None:
+    """Of the entry that tells it there is a digest, and its salt is not handed out, with or without words."""
+    change_vehicle(workshop, "V-1", VehicleChange(personal={"plate": "Y-ARD 909"}), Say("P-1"))
+    entry = workshop.book.head().sequence
+    sealed = night(workshop, secrets, 90)
+    proof = prove(workshop, entry, None)
+
+    assert "plate" in check(proof, str(sealed.note)).entry.personal
+    assert "909" not in proof_text(proof)
+    with pytest.raises(Refused, match=f"entry {entry}: no words of it stand"):
+        prove(workshop, entry, None, with_words=True)
 
 
 @pytest.mark.parametrize(
