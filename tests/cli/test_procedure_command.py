@@ -5,6 +5,8 @@ import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
+
 import torqueaudit.testing
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -45,3 +47,15 @@ def test_json_holds_the_remarks(run: Run, tmp_path: Path) -> None:
         remark["subject"],
     )
     assert [] == plain["remarks"]
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="a file without end is Linux's")
+@pytest.mark.parametrize("command", ["procedure enter {}", "label test --stock {} --out l.pdf"])
+def test_a_file_without_end_is_refused_as_soon_as_it_is_too_long(run: Run, tmp_path: Path, command: str) -> None:
+    """No more of it is read than a procedure or a label stock may have."""
+    endless = tmp_path / "endless.toml"
+    endless.symlink_to("/dev/zero")
+    done = run(*command.format(endless).split())
+
+    assert done.returncode in {1, 2}
+    assert "this has more than 250000 characters, which no such file has; write less" in done.stderr

@@ -19,8 +19,8 @@ What there is:
   what a re-check may not turn, and the job that follows it (`may_turn`, `on_a_job_that_follows`); of a procedure's own
   values `Remark`
 - a procedure and its work: `Procedure`, `Fastener`, `Measurement`, `Step`, `Fit`; a table of yours in it:
-  `ProcedureTable`, `Table`; a kind of measurement: `MeasurementKind`, `InputSpec`, `Readings`, `Reading`, `Derived`;
-  a kind of part: `PartKind`, `PartAttribute`
+  `ProcedureTable`, `Table`, of a text of `LONGEST_TOML` signs at most; a kind of measurement: `MeasurementKind`,
+  `InputSpec`, `Readings`, `Reading`, `Derived`; a kind of part: `PartKind`, `PartAttribute`
 - torques: `TorqueUnit`, `Torque`, `UnitTable`, `Specification`, `Verdict`; what is fitted to a wrench: `WrenchUse`,
   `Correction`, `BudgetLine`; the words for them: `torque_text`, `limits_text`, `format_number`, …
 - what is shown: `ExtraSection` (a panel of a record, a section of a report) with its `Chart`; `LabelKind`,
@@ -112,6 +112,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Work as Work
     from torqueaudit.model.procedure.toml.lines import Lines as Lines
     from torqueaudit.model.procedure.toml.tables import ProcedureTable as ProcedureTable
+    from torqueaudit.model.procedure.toml.values import LONGEST_TOML as LONGEST_TOML
     from torqueaudit.model.procedure.toml.values import Mistake as Mistake
     from torqueaudit.model.procedure.toml.values import Table as Table
     from torqueaudit.model.recheck.state import RecheckState as RecheckState
@@ -227,7 +228,7 @@ else:
         ),
         "torqueaudit.model.procedure.toml.lines": "Lines",
         "torqueaudit.model.procedure.toml.tables": "ProcedureTable",
-        "torqueaudit.model.procedure.toml.values": "Mistake Table",
+        "torqueaudit.model.procedure.toml.values": "LONGEST_TOML Mistake Table",
         "torqueaudit.model.recheck.state": "RecheckState",
         "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
         "torqueaudit.model.register.people": "Person",

@@ -12,7 +12,7 @@ from torqueaudit.model.procedure.normal_form import normal_form
 from torqueaudit.model.procedure.procedure import Work
 from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.procedure.toml.tables import ProcedureTable
-from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
+from torqueaudit.model.procedure.toml.values import LONGEST_TOML, ProcedureMistakes, Table
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.plugins.answers import named
@@ -27,7 +27,8 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
     Raises Refused with every mistake, its file, line and key.
     """
     try:
-        text = path.read_text(encoding="utf-8")
+        with path.open(encoding="utf-8") as file:
+            text = file.read(LONGEST_TOML + 1)
     except (OSError, UnicodeDecodeError) as error:
         raise Refused(f"{path}: cannot be read ({error})") from None
     try:
