@@ -148,6 +148,7 @@ def test_what_people_write_is_read(reader: Callable[[str], object], text: str, e
         (read_angle, "721", '"721" is no angle; write the degrees turned after the torque, like 92'),
         (read_angle, "92 N·m", '"92 N·m" is no angle'),
         (read_differing, "3", "3: write 3=clicked without turning"),
+        (read_differing, f"{'9' * 6000}=shown", f"{'9' * 60}…: write 3=clicked without turning"),
         (read_differing, "third=clicked without turning", "third=clicked without turning: write 3=clicked"),
         (read_differing, "3=clicked", "clicked: did it turn before? Say “turned, then clicked” or “clicked without"),
         (lambda text: read_moment(text, VIENNA), "8:10", "8:10: write a time as 2031-04-02 09:15"),

@@ -4,6 +4,7 @@ import re
 from decimal import Decimal
 
 from torqueaudit.model.job.facts import Outcome
+from torqueaudit.model.numbers import LONGEST
 from torqueaudit.model.torque.decimals import leading_number
 from torqueaudit.model.torque.printed_torque import read_ends
 from torqueaudit.model.torque.units import UnitTable
@@ -41,6 +42,7 @@ def read_angle(text: str) -> Decimal:
 def read_differing(text: str) -> tuple[int, Outcome]:
     """A number of a group with its own outcome, "3=clicked without turning". Raises ValueError."""
     number, _, outcome = (part.strip() for part in text.partition("="))
-    if not (re.fullmatch("[0-9]+", number) and outcome):
-        raise ValueError(f"{text}: write 3=clicked without turning")
+    if not (re.fullmatch("[0-9]{1,4}", number) and outcome):
+        told = text if len(text) <= LONGEST else f"{text[:LONGEST]}…"
+        raise ValueError(f"{told}: write 3=clicked without turning")
     return int(number), read_outcome(outcome)
