@@ -93,3 +93,24 @@ def test_a_book_is_exported_and_made_again(run: Run, tmp_path: Path) -> None:
     assert f"{again}: made of {out}, sound up to {head(run)}" == made.stdout.strip()
     assert f"{out} is there already" in refused.stderr
     assert 0 == run("ledger", "verify", "--head", head(run), book=again).returncode
+
+
+def test_a_damaged_book_is_read_out(run: Run, book_file: Path) -> None:
+    """Exit code 0 where nothing is lost and 1 where anything is; each file beside the new book is named."""
+    new, known = book_file.with_name("new.book"), head(run)
+    sound = run("book", "repair", str(book_file), "--out", str(new))
+    spoilt = book_file.with_name("spoilt.book")
+    spoilt.write_bytes(book_file.read_bytes().replace(b'"kind":"settled.1"', b'"kind":"unknown.1"'))
+    again = book_file.with_name("again.book")
+    done = run("book", "repair", str(spoilt), "--out", str(again))
+    entries = int(known.split("/")[1])
+
+    assert (0, "") == (sound.returncode, sound.stderr)
+    assert [
+        f"{new}: {entries} entries, sound up to {known}; every list is written anew from them.",
+        "Nothing is lost.",
+    ] == sound.stdout.splitlines()
+    assert 0 == run("ledger", "verify", "--head", known, book=new).returncode
+    assert 1 == done.returncode
+    assert f"{again}.unchained.jsonl: {entries} entries that are not in the new book." in done.stdout.splitlines()
+    assert f"The chain goes up to entry 0; {entries} entries cannot go on with it" in done.stdout

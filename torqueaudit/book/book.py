@@ -155,7 +155,7 @@ class Book:
     def words_erased(self, sequence: int) -> str:
         """What is shown in place of the words of an entry: "words erased on 2031-04-02 by P-1"; "" while they stand."""
         with self.engine.in_words():
-            return next((row.shown for row in words.rows_of(self.engine, sequence) if row.text is None), "")
+            return next((row.shown for row in words.rows_of(self.engine, sequence) if row.erased_on), "")
 
     def kept_words(self, sequence: int) -> dict[str, Kept]:
         """The free words of an entry that stand, by field, each with the salt that proves it."""

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from torqueaudit.book.engine import Engine
-from torqueaudit.ledger.entry import Entry
+from torqueaudit.ledger.entry import LOST, Entry
 from torqueaudit.ledger.words import Kept
 
 ERASED = "words_erased.1"
@@ -16,7 +16,10 @@ _COLUMNS = "entry, field, subject, salt, text, erased_on, erased_by"
 
 
 class WordsRow(NamedTuple):
-    """Free words told under one field of an entry, or when and by whom they were erased."""
+    """Free words told under one field of an entry, or when and by whom they were erased.
+
+    None of it, where a damaged book was repaired and they are lost, until somebody says so by erasing them.
+    """
 
     entry: int
     field: str
@@ -29,7 +32,9 @@ class WordsRow(NamedTuple):
     @property
     def shown(self) -> str:
         """The words as they were typed, or what is shown in their place."""
-        return f"words erased on {self.erased_on} by {self.erased_by}" if self.text is None else self.text
+        if self.text is not None:
+            return self.text
+        return f"words erased on {self.erased_on} by {self.erased_by}" if self.erased_on else LOST
 
 
 def keep(engine: Engine, entry: Entry, told: Mapping[str, Kept]) -> None:
@@ -44,7 +49,7 @@ def erase(engine: Engine, erasure: Entry) -> None:
     gone = "salt = null, text = null, erased_on = ?, erased_by = ?"
     for entry in erasure.said["entries"]:
         engine.run(
-            f"update words set {gone} where entry = ? and text is not null", (erasure.judged["on"], erasure.who, entry)
+            f"update words set {gone} where entry = ? and erased_on is null", (erasure.judged["on"], erasure.who, entry)
         )
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @click.group()
 def book() -> None:
-    """Back up the book, put a backup back, export it, rebuild its lists."""
+    """Back up the book, put a backup back, export it, repair it, rebuild its lists."""
 
 
 @book.command("rebuild")
@@ -96,6 +96,28 @@ def import_(*, folder: Path) -> None:
 
     head = from_export(folder, book_path(), now, SystemRandom())
     click.echo(f"{book_path()}: made of {folder}, sound up to {head}")
+
+
+@book.command("repair")
+@click.argument("damaged", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--out", "new", required=True, metavar="NEW", type=click.Path(path_type=Path), help="The new book.")
+def repair(*, damaged: Path, new: Path) -> None:
+    """Read out what is sound of the damaged book FILE into a new one, and name what is lost.
+
+    FILE stays as it is. Exit code 0 when nothing is lost, 1 when anything is.
+    """
+    from random import SystemRandom
+
+    from torqueaudit.book.copies.repair import repair
+    from torqueaudit.workshop.opening import now
+
+    done = repair(damaged, new, now, SystemRandom())
+    click.echo(f"{new}: {done.head.sequence} entries, sound up to {done.head}; every list is written anew from them.")
+    for line in done.lost or ("Nothing is lost.",):
+        click.echo(line)
+    for file, what in done.aside.items():
+        click.echo(f"{file}: {what} that are not in the new book.")
+    click.get_current_context().exit(1 if done.lost else 0)
 
 
 def _restored(source: Path, done: "Restored") -> Iterator[str]:
