@@ -122,7 +122,7 @@ ASKED = {
         metres_late } } extra judged_in_full verified_in_full head
         seal { note size key_id sealed_at } asked_at
     """,
-    "ledger verify": "sound faults remarks head held { kept given }",
+    "ledger verify": "sound faults remarks head held { kept given lost }",
     "ledger head": "head",
     "ledger show --to 1": """
         site sequence id subject number kind happened_at recorded_at who said { expected_plugins zone } words

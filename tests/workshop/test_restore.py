@@ -16,6 +16,7 @@ import pytest
 from torqueaudit.book import heads
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.places import heads_of, papers_of, photos_of, seals_of
+from torqueaudit.book.secrets import Secrets
 from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.checkpoint import Checkpoint
 from torqueaudit.ledger.merkle import HASH
@@ -23,6 +24,8 @@ from torqueaudit.ledger.note import in_base64
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock
+from torqueaudit.workshop.door.held import held_against
+from torqueaudit.workshop.door.seal import key_at_hand, seal
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.opening import new_workshop, open_workshop
@@ -146,6 +149,31 @@ def test_what_is_lost_is_said_by_an_entry_for_ever(opened: Open, backup: Path, b
             f"Entries {first} to {paper.sequence} are lost, for P-1 put back a backup: the disk broke. What was told "
             "there has to be told again." in told
         )
+
+
+def test_a_checkpoint_of_lost_entries_is_no_damage(
+    opened: Open, book_file: Path, clock: Clock, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """It was mailed before the disk broke, and signed with a key that the ledger names; another one is damage."""
+    folder = tmp_path_factory.mktemp("mail")
+    with opened() as workshop:
+        at_hand = key_at_hand(workshop, Secrets(folder / "secrets.json", book_file))
+        workshop.book.backup(book_file.with_name("copy.book"))
+        add(workshop, 3)
+        mailed = Path(shutil.copy(seal(workshop, at_hand).file, folder))
+    restore(book_file, book_file.with_name("copy.book"), shorter=LOST, clock=clock)
+    forged = folder / "forged.txt"
+    note = mailed.read_text(encoding="utf-8")
+    forged.write_text(f"{note[:-8]}AAAAAA=\n", encoding="utf-8")
+
+    with opened() as workshop:
+        held = held_against(workshop, [mailed])
+        assert ((), (mailed,), 0) == (held.faults, held.lost, held.given.number)
+        assert ["the signature does not hold"] == [
+            each.partition(": ")[2].partition(";")[0] for each in held_against(workshop, [forged]).faults
+        ]
+        add(workshop, 9)
+        assert (mailed,) == held_against(workshop, [mailed]).lost
 
 
 def test_only_a_foreman_says_that_entries_are_lost(backup: Path, book_file: Path, clock: Clock) -> None:

@@ -162,12 +162,13 @@ def make_folder(folder: Path) -> None:
 
 
 def copy_file(source: Path, target: Path) -> None:
-    """Copy a file and flush it; its name is flushed with its folder. Raises OSError."""
+    """Copy a file with its rights and flush it; its name is flushed with its folder. Raises OSError."""
     import shutil  # brings readers of archives with it, and few commands copy a file
 
     with source.open("rb") as read, target.open("xb") as written:
         shutil.copyfileobj(read, written)
         flush(written)
+    shutil.copymode(source, target)
 
 
 def copy_folder(source: Path, target: Path) -> None:

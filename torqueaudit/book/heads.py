@@ -43,7 +43,7 @@ def told(book: Path) -> list[Told]:
 
 def newest(book: Path) -> Head | None:
     """The head that was told last; None where none is known."""
-    return next((each.head for each in reversed(told(book))), None)
+    return next((each.head for each in map(_told, reversed(_lines(_content(book)))) if each), None)
 
 
 def keep(book: Path, head: Head, moment: datetime, stands: Callable[[Head], bool] = lambda _: False) -> None:

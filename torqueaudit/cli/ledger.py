@@ -78,6 +78,8 @@ def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> 
 
 def _proved_by(held: "Held") -> Iterator[str]:
     """What the checkpoints that fit prove, and up to when."""
+    for file in held.lost:
+        yield f"{file} is of entries that are lost; an entry says so, and nothing more is known of them."
     for fit, whose in ((held.given, "given"), (held.kept, "beside the book")):
         if fit.newest:
             checkpoint = fit.newest.checkpoint

@@ -40,6 +40,15 @@ def test_a_backup_is_a_whole_book(book: Book, say: Say, rows_of: RowsOf, tmp_pat
         assert b"picture" == (copy.photos / "ab.jpg").read_bytes()
 
 
+def test_a_backup_is_read_by_nobody_else_than_the_book(book: Book, say: Say, tmp_path: Path) -> None:
+    """The rights on the file are the lock on the door."""
+    say()
+    book.path.chmod(0o600)
+    book.backup(tmp_path / "copy.book")
+
+    assert 0o600 == (tmp_path / "copy.book").stat().st_mode & 0o777
+
+
 def test_a_backup_gives_its_head_which_counts_as_told(book: Book, say: Say, tmp_path: Path) -> None:
     """It was read back from the copy; what is written meanwhile is not in it."""
     say("job/1", times=3)

@@ -93,7 +93,8 @@ def restoring(backup: Path, place: Path, now: datetime) -> Iterator[Restoring]:
     """
     _check(backup, place)
     with _only_one(place.parent), alone(place) if place.is_file() else nullcontext():
-        aside = _aside(place, now)
+        with _told_of(place):
+            aside = _aside(place, now)
         try:
             with _told_of(place):
                 (aside / COMING).mkdir(parents=True)

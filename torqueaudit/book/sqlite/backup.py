@@ -22,8 +22,8 @@ _BEGINS = b"SQLite format 3\0"
 _PIECE = 1024 * 1024  # bytes
 
 
-def copy(connection: Connection, folders: Mapping[Path, Path], target: Path, reserve: int) -> Head:
-    """Copy the file first and the folders after it, so that every photo and paper the copied ledger knows is there.
+def copy(connection: Connection, source: Path, folders: Mapping[Path, Path], target: Path, reserve: int) -> Head:
+    """Copy the file at `source`, and the folders after it: every photo and paper the copied ledger knows is there then.
 
     The file gets its name last, when all is on the disk and the copied chain was walked; the head of the copy. Raises
     BookError when something stands at the target already.
@@ -31,6 +31,7 @@ def copy(connection: Connection, folders: Mapping[Path, Path], target: Path, res
     check_place(target)
     check_space(target.parent, reserve + _size(connection, folders), "no backup was made")
     with _disk_of(target), _being_made(target, list(folders.values())) as part:
+        shutil.copymode(source, part.name)
         _copy_pages(connection, part)
         flush(part)
         head = _walked(Path(part.name), target)

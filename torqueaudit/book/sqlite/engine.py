@@ -160,4 +160,4 @@ class SQLiteEngine:
     def copy(self, target: Path, folders: Mapping[Path, Path]) -> Head:
         from torqueaudit.book.sqlite import backup  # only whoever copies needs it
 
-        return backup.copy(self.connection, folders, target, self._reserve)
+        return backup.copy(self.connection, self._path, folders, target, self._reserve)

@@ -4,6 +4,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from errno import EACCES, EPERM, EROFS
 from pathlib import Path
 
 from torqueaudit.book.errors import BookError
@@ -20,9 +21,7 @@ def alone(path: Path) -> Iterator[None]:
 
     Raises BookError when another program has it open.
     """
-    opened = None
-    with suppress(PermissionError):  # what may not be written is written by nobody
-        opened = os.open(path, os.O_RDWR)
+    opened = _opened(path)
     try:
         if (opened is not None and not _locked(opened)) or _is_open_elsewhere(path):
             raise BookError(f"{path} is open in another program; stop that one first, also a server of the pages.")
@@ -30,6 +29,16 @@ def alone(path: Path) -> Iterator[None]:
     finally:
         if opened is not None:
             os.close(opened)
+
+
+def _opened(path: Path) -> int | None:
+    """The file, opened for a lock; None where it may not be written, so that nobody else writes it either."""
+    try:
+        return os.open(path, os.O_RDWR)
+    except OSError as error:
+        if error.errno not in (EACCES, EPERM, EROFS):
+            raise
+        return None
 
 
 def _locked(opened: int) -> bool:

@@ -14,16 +14,16 @@ def newest_in(book: Path, folder: Path) -> Head | None:
 
     A copy is asked, made in `folder` for that long: opening a file whose log is another one's would damage it.
     """
-    with TemporaryDirectory(dir=folder) as beside:
-        copy = Path(beside, "book")
-        try:
+    try:
+        with TemporaryDirectory(dir=folder) as beside:
+            copy = Path(beside, "book")
             for end in ("", "-wal", "-journal"):
                 if (file := book.with_name(book.name + end)).exists():
                     copy_file(file, copy.with_name(copy.name + end))
             with closing(connect(copy, wait=0)) as opened:
                 return _newest(opened) if is_book(opened) else None
-        except (OSError, sqlite3.Error):
-            return None
+    except (OSError, sqlite3.Error):
+        return None
 
 
 def _newest(opened: sqlite3.Connection) -> Head | None:

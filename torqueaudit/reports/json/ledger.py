@@ -41,8 +41,8 @@ def seal_key_json(key: SealKey) -> Object:
 
 
 def held_json(held: Held) -> Object:
-    """What the checkpoints that fit prove, beside the book and given; null where there are none."""
-    return {"kept": _fit(held.kept), "given": _fit(held.given)}
+    """What the checkpoints that fit prove, beside the book and given; null where there are none. And those lost."""
+    return {"kept": _fit(held.kept), "given": _fit(held.given), "lost": [str(file) for file in held.lost]}
 
 
 def _fit(fit: Fit) -> Object | None:

@@ -29,12 +29,14 @@ class Held(NamedTuple):
     """What checkpoints say of the ledger: those beside the book, and those that were given.
 
     `faults` are sentences: each checkpoint that was given and does not fit; of the seals beside the book the first and
-    the last that do not, with the number of those between.
+    the last that do not, with the number of those between. `lost` are the files of those that seal entries of which an
+    entry says that they are lost; they neither fit nor are they a fault.
     """
 
     faults: tuple[str, ...]
     kept: Fit
     given: Fit
+    lost: tuple[Path, ...] = ()
 
 
 class _Ledger(NamedTuple):
@@ -55,12 +57,24 @@ def held_against(workshop: Workshop, given: Iterable[Path]) -> Held:
     told, strange = _read(given, seals.read)
     ledger = _ledger(workshop, {each.checkpoint.size for each in (*kept, *told)})
     wrong = {each.file: _fault(each, ledger) for each in (*kept, *told)}
-    own = [*spoilt, *filter(None, (wrong[each.file] for each in kept))]
+    lost = {each.file for each in (*kept, *told) if wrong[each.file] and _is_lost(each, workshop, ledger.keys)}
+    own = [*spoilt, *(wrong[each.file] for each in kept if each.file not in lost)]
     return Held(
-        faults=(*_first_and_last(own), *strange, *filter(None, (wrong[each.file] for each in told))),
+        faults=(
+            *_first_and_last(list(filter(None, own))),
+            *strange,
+            *filter(None, (wrong[each.file] for each in told if each.file not in lost)),
+        ),
         kept=_fit(each for each in kept if not wrong[each.file]),
         given=_fit(each for each in told if not wrong[each.file]),
+        lost=tuple(sorted(lost)),
     )
+
+
+def _is_lost(seal: seals.Seal, workshop: Workshop, keys: Iterable[SealKey]) -> bool:
+    """Whether a checkpoint of this ledger's keys seals entries of which an entry says that they are lost."""
+    signed = any(is_signed(seal.note, seal.checkpoint.name, key.public) for key in keys)
+    return signed and workshop.book.explains(seal.checkpoint.head)
 
 
 def _fit(checkpoints: Iterable[seals.Seal]) -> Fit:
