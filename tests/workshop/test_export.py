@@ -179,3 +179,25 @@ def test_what_is_there_is_never_written_over(exported: Path, written: Workshop, 
             from_export(exported, tmp_path / "again.book", clock, Random(9))
         (tmp_path / name).rmdir()
     assert FOLDERS[0] in {each.name for each in exported.iterdir()}
+
+
+@pytest.mark.parametrize(
+    "told", ["[]", "5", '{"form": 1}', '{"form": 2}', '{"form": 1, "head": 5, "files": []}', "{" * 100_000, "\ud800"]
+)
+def test_no_list_of_an_export_is_refused(exported: Path, tmp_path: Path, clock: Clock, told: str) -> None:
+    """JSON of another kind, or none at all."""
+    (exported / "manifest.json").write_bytes(told.encode(errors="surrogatepass"))
+
+    with pytest.raises(BookError, match=r"is no list of an export|is of form 2"):
+        from_export(exported, tmp_path / "again.book", clock, Random(9))
+
+
+def test_a_list_without_the_entries_is_refused(exported: Path, tmp_path: Path, clock: Clock) -> None:
+    """Whoever made it left them out."""
+    told = json.loads((exported / "manifest.json").read_text())
+    (exported / "entries.jsonl").unlink()
+    told["files"] = [each for each in told["files"] if each["name"] != "entries.jsonl"]
+    (exported / "manifest.json").write_text(json.dumps(told))
+
+    with pytest.raises(BookError, match=r"does not name entries\.jsonl"):
+        from_export(exported, tmp_path / "again.book", clock, Random(9))

@@ -58,6 +58,8 @@ def checked(folder: Path) -> Manifest:
     """The list of an export of which every file is there as it was written. Raises BookError with what is not."""
     manifest = _read(folder)
     there = {each.name: each for each in listed(folder)}
+    for name in {ENTRIES, HASHES, WORDS} - {file.name for file in manifest.files}:
+        raise BookError(f"{folder / MANIFEST} does not name {name}, so it is no list of an export.")
     for file in manifest.files:
         if file.name not in there:
             raise BookError(f"{folder / file.name} is missing from the export; get it, or export the book again.")
@@ -77,7 +79,7 @@ def _read(folder: Path) -> Manifest:
         return Manifest(head_of(told["head"]), tuple(map(_listed, told["files"])))
     except OSError as error:
         raise BookError(f"{place} cannot be read: {error.strerror}; give the folder of an export.") from None
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise BookError(f"{place} is no list of an export: {error}.") from None
 
 

@@ -80,5 +80,5 @@ def _rows(file: Path, fields: Sequence[str]) -> Iterator[Mapping[str, Any]]:
 
 def _lines(file: Path) -> Iterator[str]:
     """The lines, without their line feed; nothing else ends one."""
-    with file.open(encoding="utf-8", newline="\n") as opened:
+    with file.open(encoding="utf-8", errors="replace", newline="\n") as opened:  # what was spoilt gives no hash
         yield from (line.removesuffix("\n") for line in opened)
