@@ -45,13 +45,13 @@ def test_a_backup_is_put_back_and_what_it_has_not_is_said(run: Run, book_file: P
 
     assert (1, 2, 0) == (refused.returncode, wrong.returncode, done.returncode), done.stderr
     assert refused.stderr.endswith(
-        f"knew entry {last + 1}: entry {last + 1} would be lost. Give a newer backup, or say that they are lost: "
-        "--shorter --why … --by P-…\n"
+        f"knew entry {last + 1}: entry {last + 1} would be lost. Give another backup, or say that what it has not is "
+        "lost: --shorter --why … --by P-…\n"
     )
     assert "say with --why why it is lost" in wrong.stderr
     assert [
         f"{book_file}: put back from {copy}, sound up to {head(run)}",
-        f"Entry {last + 1} is lost; the entry that stands there now says so.",
+        f"Entry {last + 1} is lost; entry {last + 1} says so now.",
         f"What lay there is in {aside}; keep it until you are sure.",
     ] == done.stdout.splitlines()
     verified = run("ledger", "verify")

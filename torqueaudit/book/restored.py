@@ -1,7 +1,8 @@
 """What an entry says of entries that are lost, because a backup was put back that ends before them.
 
 Heads that were told of them are on paper for ever. The entry takes the place of the first that is lost, so a head
-between it and the last one that is lost is explained by it, and no sign of damage.
+between it and the last one that is lost is explained by it, and no sign of damage. So is a head that it names: one that
+a damaged book told, or another ledger.
 """
 
 from collections.abc import Callable
@@ -16,23 +17,35 @@ RESTORED = "restored.1"
 
 
 class Lost(NamedTuple):
-    """The entries from `first` to `last` are lost; whoever said so, on which day."""
+    """The entries from `first` to `last` are lost, none where that is before `first`; who said so, on which day.
+
+    `heads` were told and do not hold.
+    """
 
     first: int
     last: int
     by: str
     on: str
+    heads: tuple[str, ...]
 
     @property
     def says(self) -> str:
         """That they are lost, as it begins a sentence."""
         many = self.last > self.first
+        if self.last < self.first:
+            return "No entry is lost"
         return f"Entries {self.first} to {self.last} are lost" if many else f"Entry {self.first} is lost"
 
 
 def lost_by(entry: Entry) -> Lost:
     """What one such entry says."""
-    return Lost(entry.sequence, entry.said["lost_up_to"], entry.who, entry.judged["on"])
+    return Lost(
+        first=entry.sequence,
+        last=entry.said["lost_up_to"],
+        by=entry.who,
+        on=entry.judged["on"],
+        heads=tuple(entry.said.get("heads", ())),
+    )
 
 
 def lost_in(engine: Engine) -> list[Lost]:
@@ -47,9 +60,15 @@ def lost_in(engine: Engine) -> list[Lost]:
 
 def explained(lost: list[Lost]) -> Callable[[Head], bool]:
     """Whether a head is of entries that are said to be lost."""
-    return lambda head: any(each.first <= head.sequence <= each.last for each in lost)
+    return lambda head: any(each.first <= head.sequence <= each.last or str(head) in each.heads for each in lost)
 
 
 def remarks(lost: list[Lost]) -> list[str]:
     """What is told of each for ever, in sentences."""
-    return [f"{each.says}, says {each.by} in entry {each.first} of {each.on}: a backup was put back." for each in lost]
+    return [f"{each.says}, says {each.by} in entry {each.first} of {each.on}: {_put_back(each)}" for each in lost]
+
+
+def _put_back(lost: Lost) -> str:
+    many = len(lost.heads) > 1
+    heads = f", and {len(lost.heads)} {'heads' if many else 'head'} told before {'do' if many else 'does'} not hold"
+    return f"a backup was put back{heads if lost.heads else ''}."

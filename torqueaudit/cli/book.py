@@ -123,7 +123,7 @@ def repair(*, damaged: Path, new: Path) -> None:
 def _restored(source: Path, done: "Restored") -> Iterator[str]:
     yield f"{book_path()}: put back from {source}, sound up to {done.head}"
     if done.lost:
-        yield f"{done.lost.says}; the entry that stands there now says so."
+        yield f"{done.lost.says}; entry {done.lost.first} says so now."
     elif not done.known:
         yield "No head was told before, as far as is known here; if you have one on paper, give it with --head."
     else:

@@ -43,7 +43,7 @@ class Topic(StrEnum):
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
     NEW_BOOK = "; make one, or give the right file."
     FILE_OF_BOOK = "; give the file of a book."
-    SHORTER = ", or say that they are lost, and why."
+    SHORTER = ", or say that what it has not is lost, and why."
     SEALING = "; the next night seals it"
     UNREAD = "; strike it, and say again what it said."
     DAMAGE = "; keep it as it is, look at what is wrong with it, and go on from the newest backup."

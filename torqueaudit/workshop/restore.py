@@ -1,6 +1,6 @@
 """A backup put back in the place of a book, held against every head that the book has told before."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -64,8 +64,8 @@ def restore(
     with restoring(backup, place, clock()) as coming:
         told, newest = [*coming.told(), *on_paper], coming.newest()
         with _opened(coming, backup, clock, chance) as workshop:
-            last = _last_lost(workshop, backup, told, newest)
-            lost = _say_lost(workshop, last, shorter, backup) if last else None
+            gone = _gone(workshop, backup, told, newest)
+            lost = _say_lost(workshop, gone, shorter, backup) if gone else None
             beyond = [each for each in told if not workshop.book.has(each.head)]
             head = workshop.book.tell_head()
         return Restored(head, lost, bool(told or newest), coming.put(beyond))
@@ -89,36 +89,45 @@ def _require_sound(workshop: Workshop, backup: Path) -> None:
         raise BookError(f"{backup} is no sound backup: {' '.join(found[:MOST])} Give another one.")
 
 
-def _last_lost(workshop: Workshop, backup: Path, told: list[Told], newest: list[Head]) -> Told | None:
-    """The last entry that was there and is not in the backup. Refused where the backup is of another ledger."""
+def _gone(workshop: Workshop, backup: Path, told: list[Told], newest: list[Head]) -> list[Told]:
+    """The heads that do not hold for the backup, by their numbers. Refused where one is of another site."""
     book = workshop.book
     known = [*told, *(Told(head, "") for head in newest)]
     gone = [each for each in known if not book.has(each.head) and not book.explains(each.head)]
     for each in gone:
         if each.head.site != book.site:
             raise Refused(f"{backup} is of site {book.site}, and {_named(each)} is of site {each.head.site}")
-        if each.head.sequence <= book.head().sequence:
-            entry = f"entry {each.head.sequence}"
-            raise Refused(f"{entry} of {backup} is not the one that {_named(each)} knew: it is of another ledger")
-    return max(gone, key=lambda each: (each.head.sequence, each.at), default=None)
+    return sorted(gone, key=lambda each: (each.head.sequence, each.at))
 
 
-def _say_lost(workshop: Workshop, last: Told, shorter: Shorter | None, backup: Path) -> Lost:
+def _say_lost(workshop: Workshop, gone: list[Told], shorter: Shorter | None, backup: Path) -> Lost:
     """Record that what the backup has not is lost. Refused where nobody says so."""
-    ends = workshop.book.head().sequence
     if shorter is None:
-        lost = f"entries {ends + 1} to {last.head.sequence}" if last.head.sequence > ends + 1 else f"entry {ends + 1}"
-        says = f"{backup} ends at entry {ends}, and {_named(last)} knew entry {last.head.sequence}"
-        raise Refused(f"{says}: {lost} would be lost. Give a newer backup", See(Topic.SHORTER))
-    return say_lost(workshop, last.head, shorter.why, shorter.say)
+        says = _why_not(gone, workshop.book.head().sequence, backup)
+        raise Refused(f"{says}. Give another backup", See(Topic.SHORTER))
+    return say_lost(workshop, [each.head for each in gone], shorter.why, shorter.say)
 
 
-def say_lost(workshop: Workshop, head: Head, why: str, say: Say) -> Lost:
-    """Record that the entries from the next one to that of a head are lost, as a foreman. Raises Refused."""
+def _why_not(gone: list[Told], ends: int, backup: Path) -> str:
+    first, last = gone[0], gone[-1]
+    if first.head.sequence <= ends:
+        says = f"entry {first.head.sequence} of {backup} is not the one that {_named(first)} knew"
+        return f"{says}: it is of another ledger, or that head was told by a damaged book"
+    lost = f"entries {ends + 1} to {last.head.sequence}" if last.head.sequence > ends + 1 else f"entry {ends + 1}"
+    return f"{backup} ends at entry {ends}, and {_named(last)} knew entry {last.head.sequence}: {lost} would be lost"
+
+
+def say_lost(workshop: Workshop, gone: Sequence[Head], why: str, say: Say) -> Lost:
+    """Record, as a foreman, that heads do not hold, and that the entries from the next one to the last are lost.
+
+    Raises Refused.
+    """
     if not why.strip():
         raise Refused("say why the entries are lost")
-    site = f"site/{workshop.book.site}"
-    said = {"lost_up_to": head.sequence, "head": str(head), "why": FreeWords(why)}
+    site, ends = f"site/{workshop.book.site}", workshop.book.head().sequence
+    said = {"lost_up_to": max([ends, *(each.sequence for each in gone)]), "why": FreeWords(why)}
+    if other := sorted({str(each) for each in gone if each.sequence <= ends}):
+        said["heads"] = other
 
     def build(attempt: Attempt) -> list[Draft]:
         attempt.entries(site)

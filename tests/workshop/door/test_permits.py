@@ -223,7 +223,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.STRIKE_UNREAD: lambda w, say: strike_unread(w, unread(w), "a later version wrote it", say),
     ActName.ERASE_WORDS: lambda w, say: erase_words(w, [loosened(w)], "it named a customer", say),
     ActName.NAME_KEY: lambda w, say: change_key(w, Secrets(default_place(), w.book.path), "the machine was sold", say),
-    ActName.RESTORE: lambda w, say: say_lost(w, w.book.head(), "the disk broke", say),
+    ActName.RESTORE: lambda w, say: say_lost(w, [w.book.head()], "the disk broke", say),
 }
 FIRST_ASKED = {  # the first is a part of the second, so that is asked first
     ActName.UNDO_ANOTHERS: ActName.UNDO,

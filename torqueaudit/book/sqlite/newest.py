@@ -1,12 +1,15 @@
 """How far a book goes that may be damaged, without touching it."""
 
 from contextlib import closing
+from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from torqueaudit.book.disk import copy_file
 from torqueaudit.book.sqlite.connection import connect, is_book, sqlite3
 from torqueaudit.ledger.chain import Head
+
+_LAST = "select position, hash, cast(document as blob) from ledger order by position desc limit 1"
 
 
 def newest_in(book: Path, folder: Path) -> Head | None:
@@ -28,5 +31,7 @@ def newest_in(book: Path, folder: Path) -> Head | None:
 
 def _newest(opened: sqlite3.Connection) -> Head | None:
     site = opened.execute("select site from book").fetchone()
-    last = opened.execute("select position, hash from ledger order by position desc limit 1").fetchone()
-    return Head(*site, *last) if site and last else None
+    last = opened.execute(_LAST).fetchone()
+    if not site or not last or sha256(last[2]).hexdigest() != last[1]:
+        return None
+    return Head(site[0], last[0], last[1])

@@ -59,8 +59,9 @@ def _lost(entries: list[Entry]) -> Iterator[Line]:
     for entry in entries:
         if entry.kind == RESTORED:
             lost = lost_by(entry)
-            says = f"{lost.says}, for {lost.by} put back a backup: {sentence(entry.told('why'))}"
-            yield workshop_line(f"{says} What was told there has to be told again.")
+            says = f"{lost.by} put back a backup: {sentence(entry.told('why'))} {lost.says}."
+            again = " What was told there has to be told again." if lost.last >= lost.first else ""
+            yield workshop_line(f"{says}{again}")
 
 
 def _erased(entries: list[Entry]) -> Iterator[Line]:
