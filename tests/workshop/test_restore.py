@@ -6,6 +6,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
+from datetime import date
 from itertools import count
 from pathlib import Path
 from random import Random
@@ -22,6 +23,7 @@ from torqueaudit.ledger.checkpoint import Checkpoint
 from torqueaudit.ledger.merkle import HASH
 from torqueaudit.ledger.note import in_base64
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock
 from torqueaudit.workshop.door.held import held_against
@@ -31,6 +33,7 @@ from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.restore import Restored, Shorter, restore
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
+from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 Open: TypeAlias = Callable[[], AbstractContextManager[Workshop]]
 LOST = Shorter("the disk broke", Say("P-1"))
@@ -84,7 +87,8 @@ def test_a_backup_of_all_there_is_is_put_back(opened: Open, book_file: Path, tmp
     before = everything(tmp_path)
     done = restore(book_file, tmp_path / "copy.book", clock=clock)
 
-    assert Restored(head, None, known=True, aside=tmp_path / f"yard.book.aside-{clock():%Y%m%dT%H%M%SZ}") == done
+    aside = tmp_path / f"yard.book.aside-{clock():%Y%m%dT%H%M%SZ}"
+    assert Restored(head, None, known=True, papers=(), aside=aside) == done
     assert before["copy.book"] == (tmp_path / "copy.book").read_bytes()
     assert b"picture" == (photos_of(book_file) / "a.jpg").read_bytes()
     with opened() as workshop:
@@ -171,6 +175,25 @@ def test_a_head_that_a_damaged_book_told_stands_in_nobodys_way(opened: Open, boo
         workshop.book.tell_head()
         assert [] == workshop.book.verify(sound) == workshop.book.verify(told)
         assert workshop.book.remarks()[0].endswith("a backup was put back, and 1 head told before does not hold.")
+
+
+def test_a_lost_paper_keeps_no_backup_from_being_put_back(
+    opened: Open, book_file: Path, clock: Clock, tmp_path: Path
+) -> None:
+    """It is told, by its place in the book; and a verification goes on to tell it."""
+    (tmp_path / "scan.pdf").write_bytes(b"%PDF-1.7 invented")
+    with opened() as workshop:
+        certificate = Calibrate(date(2031, 3, 1), certificate="C-1", file=tmp_path / "scan.pdf")
+        calibrate(workshop, "W-1", certificate, Say("P-1"))
+        workshop.book.backup(tmp_path / "copy.book")
+    (paper,) = papers_of(tmp_path / "copy.book").iterdir()
+    paper.unlink()
+    done = restore(book_file, tmp_path / "copy.book", clock=clock)
+    says = f"The paper {papers_of(book_file) / paper.name} is lost; bring it back from a backup."
+
+    assert (says,) == done.papers
+    with opened() as workshop:
+        assert [says] == workshop.book.verify()
 
 
 def test_a_checkpoint_of_lost_entries_is_no_damage(

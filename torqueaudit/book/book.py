@@ -248,14 +248,20 @@ class Book:
 
         With `after`, only what was recorded after that entry is looked at: whatever came before was verified before.
         """
-        from torqueaudit.book import heads, papers, restored, soundness  # only whoever verifies needs it
+        from torqueaudit.book import heads, restored, soundness  # only whoever verifies needs it
 
         with self.engine.in_words(), self.engine.snapshot():
             found = soundness.faults(self.engine, self._lists, head, after)
             explained = restored.explained(restored.lost_in(self.engine))
             found += heads.faults(self.path, self.head(), self.engine.hash_at, explained)
-            named = papers.named(text for text, _ in self.engine.stored(after))
-        return [*found, *papers.faults(self.path, named)]
+        return [*found, *self.paper_faults(after=after)]
+
+    def paper_faults(self, *, after: int = 0) -> list[str]:
+        """The papers that entries name and that are lost or changed, in sentences; with `after`, of later entries."""
+        from torqueaudit.book import papers  # only whoever verifies needs it
+
+        with self.engine.in_words():
+            return papers.faults(self.path, papers.named(text for text, _ in self.engine.stored(after)))
 
     def remarks(self) -> list[str]:
         """What is no damage and is told for ever: a clock that was set back, years that cannot be, entries lost."""

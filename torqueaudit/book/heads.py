@@ -155,4 +155,5 @@ def _give(book: Path, place: Path) -> None:
     with suppress(OSError):  # somebody else's
         as_book = book.stat()
         place.chmod(stat.S_IMODE(as_book.st_mode))
-        os.chown(place, as_book.st_uid, as_book.st_gid)
+        if sys.platform != "win32":
+            os.chown(place, as_book.st_uid, as_book.st_gid)

@@ -35,12 +35,14 @@ class Shorter(NamedTuple):
 class Restored(NamedTuple):
     """The head of the book as it stands now, what is lost, and where what lay there is; None where nothing did.
 
-    `known` is whether there was a head to hold the backup against.
+    `known` is whether there was a head to hold the backup against. `papers` says which papers are lost or changed in
+    it: that keeps no backup from being put back.
     """
 
     head: Head
     lost: Lost | None
     known: bool
+    papers: tuple[str, ...]
     aside: Path | None
 
 
@@ -64,29 +66,36 @@ def restore(
     with restoring(backup, place, clock()) as coming:
         told, newest = [*coming.told(), *on_paper], coming.newest()
         with _opened(coming, backup, clock, chance) as workshop:
+            papers = workshop.book.paper_faults()
+            _require_sound(workshop, papers, backup)
             gone = _gone(workshop, backup, told, newest)
             lost = _say_lost(workshop, gone, shorter, backup) if gone else None
             beyond = [each for each in told if not workshop.book.has(each.head)]
             head = workshop.book.tell_head()
-        return Restored(head, lost, bool(told or newest), coming.put(beyond))
+        return Restored(
+            head=head,
+            lost=lost,
+            known=bool(told or newest),
+            papers=tuple(each.replace(str(coming.book), str(place)) for each in papers),
+            aside=coming.put(beyond),
+        )
 
 
 @contextmanager
 def _opened(
     coming: Restoring, backup: Path, clock: Callable[[], datetime], chance: Random | None
 ) -> Iterator[Workshop]:
-    """The copy as a workshop, looked through. What is wrong with it is told of the backup."""
+    """The copy as a workshop. What is wrong with it is told of the backup."""
     try:
         with open_workshop(coming.book, clock=clock, chance=chance) as workshop:
-            _require_sound(workshop, backup)
             yield workshop
     except BookError as error:
         raise BookError(error.says.replace(str(coming.book), str(backup)), error.see) from error
 
 
-def _require_sound(workshop: Workshop, backup: Path) -> None:
-    if found := workshop.book.verify():
-        raise BookError(f"{backup} is no sound backup: {' '.join(found[:MOST])} Give another one.")
+def _require_sound(workshop: Workshop, papers: list[str], backup: Path) -> None:
+    if found := [fault for fault in workshop.book.verify() if fault not in papers]:
+        raise BookError(f"{backup} is no sound backup: {' '.join(found[:MOST])} Give another one, or repair it first.")
 
 
 def _gone(workshop: Workshop, backup: Path, told: list[Told], newest: list[Head]) -> list[Told]:
