@@ -24,13 +24,11 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Opening, Tighten
 from torqueaudit.model.job.facts import Outcome
-from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.model.register.token import new_token
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
-from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.opening import open_workshop
 
 SMALL, LARGE = 1_000, 10_000
@@ -182,13 +180,6 @@ def acted(workshop: Workshop, vehicles: Sequence[str], wrench: str) -> tuple[flo
     return opening, milliseconds([partial(tighten, workshop, job, FASTENER, act, say) for job in opened])
 
 
-def between_full_nights(workshop: Workshop, clock: Clock) -> float:
-    """A night that judges what was touched since the one before, which judged everything on the road."""
-    keep_in_full(workshop, night_of(workshop), Say(NIGHT))
-    clock.go_on(days=1)
-    return milliseconds([lambda: night_of(workshop)])
-
-
 def measure(folder: Path, jobs: int) -> Mapping[str, float]:
     """Fill a book, open it anew, and time what a workshop asks of it: milliseconds, and microseconds an entry."""
     subprocess.run(
@@ -212,7 +203,6 @@ def measure(folder: Path, jobs: int) -> Mapping[str, float]:
             "look-up by label, ms": label,
             "opening a job, ms": opening,
             "an act, ms": act,
-            "the night, ms": between_full_nights(workshop, clock),
             "chain, µs an entry": milliseconds([lambda: chain_of(workshop.book.engine)]) / entries * 1e3,
             "everything verified, µs an entry": milliseconds([workshop.book.verify]) / entries * 1e3,
         }
@@ -229,7 +219,7 @@ def main() -> int:
     met = True
     for name, large in found[1].items():
         growth = large / found[0][name]
-        limit = f", limit {MOST_GROWTH}" if "ms" in name and "night" not in name else ""
+        limit = f", limit {MOST_GROWTH}" if "ms" in name else ""
         met &= not limit or growth <= MOST_GROWTH
         print(f"{name}: {found[0][name]:.2f} at {SMALL} jobs, {large:.2f} at {jobs}; growth {growth:.2f}{limit}")
     verified = found[1]["everything verified, µs an entry"]
