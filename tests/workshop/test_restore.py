@@ -72,8 +72,9 @@ def add(workshop: Workshop, entries: int = 1) -> None:
 
 
 def everything(folder: Path) -> dict[str, bytes]:
-    """Each file of a folder with what is in it; the line of writers and the memory of a log hold nothing."""
-    files = [each for each in folder.rglob("*") if each.is_file() and not each.name.endswith(("-turns", "-shm"))]
+    """Each file of a folder with what is in it; the line of writers and what a log or a journal keeps hold nothing."""
+    none = ("-turns", "-shm", "-journal")
+    files = [each for each in folder.rglob("*") if each.is_file() and not each.name.endswith(none)]
     return {str(each.relative_to(folder)): each.read_bytes() for each in files}
 
 
@@ -258,6 +259,8 @@ def test_a_backup_beside_the_log_of_a_killed_program(opened: Open, backup: Path,
     """The log goes aside with the file it belongs to: over the backup it would damage it."""
     with opened() as workshop:
         add(workshop, 2)
+        if not book_file.with_name("yard.book-wal").exists():
+            pytest.skip("this SQLite keeps no log")
         log = book_file.with_name("yard.book-wal").read_bytes()
         file = book_file.read_bytes()
     book_file.write_bytes(file)

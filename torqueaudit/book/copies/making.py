@@ -10,7 +10,7 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.disk import flush_folder, rename
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.personal import PersonalRow, put
-from torqueaudit.book.places import all_of
+from torqueaudit.book.places import all_of, folders_of, heads_of
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.words import WordsRow
 
@@ -28,11 +28,11 @@ def beside(place: Path) -> Iterator[Path]:
             raise BookError(f"{each} is there already; nothing was written over it. Give another name.")
     folder = Path(tempfile.mkdtemp(prefix=f".{place.name}.", suffix=".part", dir=place.parent))
     try:
-        yield folder / place.name
-        for each in reversed(all_of(folder / place.name)):
+        yield (inner := folder / place.name)
+        for each in (*folders_of(inner), heads_of(inner), inner):  # a book that was closed has nothing in its logs
             if each.exists():
                 rename(each, place.with_name(each.name))
-        folder.rmdir()
+        shutil.rmtree(folder)
         flush_folder(place.parent)
     except BaseException:
         shutil.rmtree(folder, ignore_errors=True)
