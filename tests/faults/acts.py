@@ -54,9 +54,9 @@ def begin(book: Path, plugins: Plugins | None = None) -> None:
 
 
 class Writer:
-    """One who records act after act; each writer has a name, and makes the files of certificates in a folder."""
+    """One who records act after act, under a name; makes the files of certificates in a folder, or none."""
 
-    def __init__(self, workshop: Workshop, name: str, papers: Path) -> None:
+    def __init__(self, workshop: Workshop, name: str, papers: Path | None) -> None:
         assert isinstance(workshop.clock, Clock)
         self.workshop = workshop
         self.clock = workshop.clock
@@ -91,8 +91,9 @@ class Writer:
         return {"id": id_}
 
     def _calibrate(self, id_: str) -> Said:
-        certificate = self.papers / f"{id_}.pdf"
-        certificate.write_bytes(b"%PDF-" + sha256(id_.encode()).digest() * 40)
+        certificate = self.papers / f"{id_}.pdf" if self.papers else None
+        if certificate:
+            certificate.write_bytes(b"%PDF-" + sha256(id_.encode()).digest() * 40)
         told = Calibrate(on=START.date(), certificate=id_, file=certificate)
         calibrate(self.workshop, "W-1", told, say(id_))
         return {"id": id_}

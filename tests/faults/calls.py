@@ -14,9 +14,11 @@ import json
 import os
 import shutil
 import sys
+import traceback
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from importlib import import_module
+from itertools import product
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
@@ -41,6 +43,8 @@ TYPED: dict[str, tuple[str, ...]] = {
     "show": ("job", "show", "1"),
     "verify": ("ledger", "verify"),
     "backup": ("book", "backup", "{folder}/copy.book"),
+    "export": ("book", "export", "{folder}/exported", "--with-personal"),
+    "head": ("ledger", "head"),
     "new": (
         "--book",
         "{folder}/fresh.book",
@@ -64,59 +68,69 @@ CALLS = {
     "link": (errno.EIO, errno.EDQUOT),
     "mkdir": (errno.EIO, errno.ENOSPC, errno.EDQUOT),
 }
-SOUND = ("", 0, 0)
+UNANSWERED = 3  # the act is recorded, and its answer failed: that says the id too
 ERASED = b"wheel had to come out"
 
 
-class Case(NamedTuple):
-    """The number-th call of a kind fails while a command runs; `forever`: each one from there."""
+class Fault(NamedTuple):
+    """The number-th call of a kind fails; `forever`: each one from there. Number 0: none."""
 
-    command: str
-    call: str
-    number: int
-    error: int
-    forever: bool
+    call: str = ""
+    number: int = 0
+    error: int = 0
+    forever: bool = False
 
     def __str__(self) -> str:
-        """As it is told when it goes wrong."""
+        """As it is told when something goes wrong."""
         name = "a short write" if self.error == disk.SHORT_WRITE else errno.errorcode[self.error]
-        return f"{self.command}: {self.call} {self.number} {name}{' and all after it' if self.forever else ''}"
+        return f"{self.call} {self.number} {name}{' and all after it' if self.forever else ''}"
+
+
+NONE = Fault()
 
 
 class Answer(NamedTuple):
-    """What a command printed, its exit code, and how many calls of the kind it made."""
+    """What a command printed, its exit code, and how often it made each call."""
 
     code: int
     out: str
     error: str
-    made: int
+    made: dict[str, int]
 
 
-def type_in(folder: Path, command: str, call: str, number: int, error: int, *, forever: bool) -> Answer:
-    """Run a command in a child whose disk fails so; a number of 0 fails never."""
+def type_in(folder: Path, command: str, fault: Fault = NONE) -> Answer:
+    """Run a command in a child whose disk fails so."""
     paths = [folder.parent / f"{name}.txt" for name in ("out", "error", "made")]
     if child := os.fork():
-        ended = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-        out, said, counted = (path.read_text(encoding="utf-8") for path in paths)
-        return Answer(ended, out, said, int(counted or 0))
+        code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+        out, error, made = (path.read_text(encoding="utf-8") for path in paths)
+        return Answer(code, out, error, json.loads(made))
     for stream, path in zip((sys.stdout, sys.stderr), paths, strict=False):
         os.dup2(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC), stream.fileno())
-    paths[2].write_text("", encoding="utf-8")
-    words = [word.format(folder=folder) for word in TYPED[command]]
-    sys.argv = ["torqueaudit", "--book", str(folder / "yard.book"), *words]
+    os._exit(_typed(folder, command, fault, paths[2]))
+
+
+def _typed(folder: Path, command: str, fault: Fault, made: Path) -> int:
+    sys.argv = [
+        "torqueaudit",
+        "--book",
+        str(folder / "yard.book"),
+        *(word.format(folder=folder) for word in TYPED[command]),
+    ]
     disk.watch(folder)
-    disk.fail(call, number, error, forever=forever)
+    disk.fail(*fault[:3], forever=fault.forever)
+    code = 0
     try:
         main()
     except SystemExit as end:
         code = end.code if isinstance(end.code, int) else 1
-    finally:
-        made = disk.seen()
-        disk.fail("", 0, 0)
-        sys.stdout.flush()
-        sys.stderr.flush()
-        paths[2].write_text(str(made), encoding="utf-8")
-    os._exit(code)
+    except BaseException:  # noqa: BLE001 it would have reached the user
+        traceback.print_exc()
+        code = 70
+    made.write_text(json.dumps({call: disk.made(call) for call in CALLS}), encoding="utf-8")
+    sys.stdout.flush()
+    sys.stderr.flush()
+    return code
 
 
 @contextmanager
@@ -126,38 +140,36 @@ def copied(book: Path) -> Iterator[Path]:
         yield Path(shutil.copytree(book.parent, Path(folder, "place")))
 
 
-def every_case(book: Path, commands: Sequence[str]) -> Iterator[Case]:
-    """Each call that each command makes, with each error that it may end in."""
-    for command in commands:
-        for call, errors in CALLS.items():
-            with copied(book) as folder:
-                made = type_in(folder, command, call, 0, 0, forever=False).made
-            for number in range(1, made + 1):
-                for error in errors:
-                    yield Case(command, call, number, error, forever=False)
-                    if error in {errno.EIO, errno.ENOSPC}:
-                        yield Case(command, call, number, error, forever=True)
+def every_fault(book: Path, command: str) -> Iterator[Fault]:
+    """Each call that a command makes, with each error that it may end in."""
+    with copied(book) as folder:
+        made = type_in(folder, command).made
+    for call, errors in CALLS.items():
+        for number, error in product(range(1, made[call] + 1), errors):
+            yield Fault(call, number, error)
+            if error in {errno.EIO, errno.ENOSPC}:
+                yield Fault(call, number, error, forever=True)
 
 
-def faults_of(book: Path, case: Case, plugins: Plugins) -> Iterator[str]:
+def faults_of(book: Path, command: str, fault: Fault, plugins: Plugins) -> Iterator[str]:
     """What is wrong with what the command said, and with the book after it."""
     with copied(book) as folder:
-        said = type_in(folder, *case[:-1], forever=case.forever)
+        said = type_in(folder, command, fault)
         yield from _wrong_words(said)
         there = folder / "yard.book"
         with opened(there, plugins) as workshop:
-            told = [{"id": "act"}] if "act" in TYPED[case.command] and not said.code else []
+            told = [{"id": "act"}] if "act" in TYPED[command] and said.code in {0, UNANSWERED} else []
             yield from lost(workshop.book, told)
             if "nothing was recorded" in said.error and any(entry.act == "act" for entry, _ in workshop.book.ledger()):
                 yield f"it was recorded, and it said: {said.error}"
-        if case.command == "backup" and not said.code:
+        if command == "backup" and not said.code:
             with opened(folder / "copy.book", plugins) as workshop:
                 yield from lost(workshop.book, [])
-        again = type_in(folder, case.command, *SOUND, forever=False)
+        again = type_in(folder, command)
         if again.code and "is there already" not in again.error:
             yield f"typed again it ends with {again.code}: {again.error}"
-        if case.command == "erase":
-            type_in(folder, "rebuild", *SOUND, forever=False)
+        if command == "erase":
+            type_in(folder, "rebuild")
             if any(ERASED in file.read_bytes() for file in folder.glob("yard.book*") if file.is_file()):
                 yield "the disk still holds what was erased, also when the lists were rebuilt"
 
@@ -166,10 +178,11 @@ def _wrong_words(said: Answer) -> Iterator[str]:
     """More or less than one sentence, and whatever a person cannot do anything about."""
     if "Traceback" in said.error or "fault of the program" in said.error:
         yield said.error
-    if said.code not in {0, 1, 2}:
+    lines = len(said.error.splitlines())
+    if said.code not in {0, 1, 2, UNANSWERED}:
         yield f"exit code {said.code}: {said.error}"
-    if said.code and not said.out and len(said.error.splitlines()) != 1:
-        yield f"{len(said.error.splitlines())} lines: {said.error}"
+    if said.code and not said.out and lines != (2 if said.code == UNANSWERED else 1):
+        yield f"{lines} lines: {said.error}"
 
 
 def try_all(book: Path, tries: int, seed: int, commands: Sequence[str]) -> dict[str, object]:
@@ -177,9 +190,9 @@ def try_all(book: Path, tries: int, seed: int, commands: Sequence[str]) -> dict[
     plugins = load_plugins()
     for place, _ in COMMANDS.values():
         import_module(place.partition(":")[0])  # here, and not in every child
-    cases = list(every_case(book, commands))
+    cases = [(command, fault) for command in commands for fault in every_fault(book, command)]
     chosen = Random(seed).sample(cases, min(tries, len(cases)))
-    found = [f"{case}: {fault}" for case in chosen for fault in faults_of(book, case, plugins)]
+    found = [f"{case[0]}: {case[1]}: {wrong}" for case in chosen for wrong in faults_of(book, *case, plugins)]
     return {"cases": len(cases), "tried": len(chosen), "lost": len(found), "first": found[:5]}
 
 

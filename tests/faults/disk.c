@@ -29,7 +29,9 @@ static int book_log = -1, deaf, counting;
 static pthread_mutex_t turn = PTHREAD_MUTEX_INITIALIZER;
 
 static char fail_call[16];
-static int fail_number, fail_error, fail_forever, seen;
+static int fail_number, fail_error, fail_forever;
+
+static struct { const char *call; int made; } counted[16]; /* since `disk_fail`, of each name that `failing` is asked */
 
 /* Watch this folder (absolute, without links) and write what happens to `log`; -1 writes nothing. */
 void disk_watch(const char *path, int log) { snprintf(folder, sizeof folder, "%s", path); book_log = log; }
@@ -40,11 +42,15 @@ void disk_deaf(void) { deaf = 1; }
 /* The `number`-th call of this name fails with `error`, and every later one where `forever`. */
 void disk_fail(const char *call, int number, int error, int forever) {
     snprintf(fail_call, sizeof fail_call, "%s", call);
-    fail_number = number; fail_error = error; fail_forever = forever; seen = 0; counting = 1;
+    fail_number = number; fail_error = error; fail_forever = forever; counting = 1;
+    memset(counted, 0, sizeof counted);
 }
 
-/* How often the call given to `disk_fail` was made. */
-int disk_seen(void) { return seen; }
+/* How often a call was made since. */
+int disk_made(const char *call) {
+    for (int i = 0; counted[i].call; i++) if (!strcmp(counted[i].call, call)) return counted[i].made;
+    return 0;
+}
 
 static int below(const char *path) {
     size_t length = strlen(folder);
@@ -80,9 +86,13 @@ static int watched(int fd) {
 }
 
 static int failing(const char *call) {
-    if (!counting || strcmp(call, fail_call)) return 0;
-    seen++;
-    if (seen != fail_number && !(fail_forever && seen > fail_number)) return 0;
+    int i = 0;
+    if (!counting) return 0;
+    while (counted[i].call && strcmp(counted[i].call, call)) i++;
+    counted[i].call = call;
+    int made = ++counted[i].made;
+    if (strcmp(call, fail_call)) return 0;
+    if (made != fail_number && !(fail_forever && made > fail_number)) return 0;
     if (fail_error != SHORT_WRITE) errno = fail_error;
     return fail_error;
 }

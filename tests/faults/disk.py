@@ -48,9 +48,9 @@ def fail(call: str, number: int, error: int, *, forever: bool = False) -> None:
     ctypes.CDLL(None).disk_fail(call.encode(), number, error, int(forever))
 
 
-def seen() -> int:
-    """How many calls of the name given to `fail` this process made."""
-    return int(ctypes.CDLL(None).disk_seen())
+def made(call: str) -> int:
+    """How many calls of a name this process made since `fail`."""
+    return int(ctypes.CDLL(None).disk_made(call.encode()))
 
 
 class Call(NamedTuple):

@@ -12,6 +12,7 @@ from torqueaudit.book.disk import check_space, copy_folder, flush, rename
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.sqlite.connection import Connection, connect, sqlite3
 from torqueaudit.book.sqlite.file import check_place
+from torqueaudit.book.sqlite.soundness import page_faults
 from torqueaudit.ledger.chain import Head, beginning, chain_faults
 
 if sys.platform != "win32":
@@ -113,7 +114,7 @@ def _walked(part: Path, target: Path) -> Head:
     with closing(connect(part, wait=0)) as copied:
         site = copied.execute("select site from book").fetchone()[0]
         head, found = chain_faults(beginning(site), copied.execute(_STORED))
-        found += [says for (says,) in copied.execute("pragma quick_check(3)") if says != "ok"]
+        found += page_faults(copied, "quick_check(3)")
     if found:
         raise BookError(f"The book is damaged, so {target} was not made of it: {found[0]}")
     return head

@@ -39,10 +39,11 @@ def schema_faults(connection: Connection) -> list[str]:
     return missing + strange + [f"{name} in the file was changed." for name in both if wanted[name] != found[name]]
 
 
-def page_faults(connection: Connection) -> list[str]:
-    """What SQLite's own check of pages, indexes and rows says."""
+def page_faults(connection: Connection, check: str = "integrity_check(20)") -> list[str]:
+    """What SQLite's own check of pages, indexes and rows says, one sentence each."""
     try:
-        says = [row[0] for row in connection.execute("pragma integrity_check(20)")]
+        rows = [row[0] for row in connection.execute(f"pragma {check}")]
+        says = [line for row in rows for line in row.splitlines() if not line.startswith("***")]
     except sqlite3.OperationalError as error:
         says = [str(error)]
     return [] if says == ["ok"] else [f"The file is damaged: {line}." for line in says]

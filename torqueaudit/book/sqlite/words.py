@@ -15,7 +15,9 @@ _SENTENCES = {
     "SQLITE_FULL": "The disk that holds {path} is full; nothing was recorded. Free some space and do it again.",
     "SQLITE_BUSY": "{path} is in use by another program; nothing was recorded. Do it again in a moment.",
     "SQLITE_LOCKED": "{path} is in use by another program; nothing was recorded. Do it again in a moment.",
-    "SQLITE_IOERR": "The disk that holds {path} does not read or write; nothing was recorded. Look at the disk first.",
+    # Where the last flush of a commit fails, what was told is there, and may be gone after a power cut.
+    "SQLITE_IOERR": "The disk that holds {path} does not read or write. Look at the disk first, then in the book "
+    "whether this is recorded.",
     "SQLITE_CANTOPEN": "{path} cannot be opened; look whether its folder may be written.",
 }
 
