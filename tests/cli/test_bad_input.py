@@ -61,6 +61,12 @@ def opened(run: Run) -> Run:
         (("vehicle", "add", "red", "--model", "M\x1b[2J"), 2, "--model: sign 2 is U+001B (escape)"),
         (("part", "fit", "1", "washer", "18 mm", "--lot", "L\u200b7"), 2, "--lot: sign 2 is U+200B"),
         (("job", "strike", "1", "1", "--why", "wrong\nline"), 2, "--why: sign 6 is U+000A (a line end)"),
+        (
+            ("vehicle", "add", "red", "--model", "M", "--id", "my id!"),
+            1,
+            "'my id!' cannot be an act's id; write it like",
+        ),
+        (("procedure", "enter", "no\udc80such.toml"), 1, "cannot be read"),
         (("job", "show", "1\u2066"), 2, "sign 2 is U+2066 (left-to-right isolate), which nobody sees"),
         (("job", "sh\u200bow", "1"), 2, "sh⟨U+200B⟩ow"),
         (("settings", "change", "--untouched-days", "3651", "--by", "P-1"), 1, "1 to 3650 days"),

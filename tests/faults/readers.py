@@ -10,6 +10,7 @@ import re
 import shlex
 import sys
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
 from functools import cache, partial
@@ -162,7 +163,20 @@ def _of_words() -> dict[str, tuple[tuple[str, ...], Callable[[str], object]]]:
 
 
 def _entry(text: str) -> None:
-    document_of(entry_of(text))
+    """A stored text, read and written again."""
+    entry = entry_of(text)
+    with _told_by_canonical():
+        document_of(entry)
+
+
+@contextmanager
+def _told_by_canonical() -> Iterator[None]:
+    """Documented: a TypeError, in a sentence, for a value of a kind that the ledger does not hold."""
+    try:
+        yield
+    except TypeError as error:
+        if " cannot stand in the ledger" not in str(error) and "nothing stands here" not in str(error):
+            raise
 
 
 def _json(text: str) -> None:
@@ -171,11 +185,8 @@ def _json(text: str) -> None:
         value = json.loads(text)
     except (ValueError, RecursionError):
         return
-    try:
+    with _told_by_canonical():
         canonical(value)
-    except TypeError as error:  # documented: a value of a kind that the ledger does not hold
-        if " cannot stand in the ledger" not in str(error) and "nothing stands here" not in str(error):
-            raise
 
 
 ENTRY = (

@@ -6,6 +6,7 @@ Of an option told twice click takes the last value, and of a whole number digits
 root group asks every command on the way to the one that is run, also those that plugins bring.
 """
 
+import os
 import re
 from collections.abc import Iterator, Sequence
 from copy import copy
@@ -58,16 +59,24 @@ def strict(command: click.Command) -> click.Command:
 def _require_seen(param: click.Parameter, value: object, ctx: click.Context) -> None:
     """Raise a usage error for words with a sign that nobody sees, also those of an environment variable.
 
-    A file is named as it is named, but for a null, which no name holds.
+    A file is named as it is named.
     """
     if isinstance(value, list | tuple):
         for each in value:
             _require_seen(param, each, ctx)
-    elif isinstance(value, str | Path) and not (isinstance(param.type, click.Path) and "\0" not in str(value)):
+    elif isinstance(value, str | Path) and not (isinstance(param.type, click.Path) and _may_be_a_file(str(value))):
         try:
             require_seen(str(value), _name_of(param))
         except ValueError as error:
             raise click.UsageError(str(error), ctx) from None
+
+
+def _may_be_a_file(name: str) -> bool:
+    """Whether a file can be named so: no name holds a null, or half a character that did not come from a name."""
+    try:
+        return b"\0" not in os.fsencode(name)
+    except UnicodeEncodeError:
+        return False
 
 
 def _name_of(param: click.Parameter) -> str:

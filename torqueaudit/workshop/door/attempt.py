@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.canonical import LARGEST_INTEGER
-from torqueaudit.ledger.entry import Draft, Entry, act_of, stamp
+from torqueaudit.ledger.entry import Draft, Entry, act_of, require_act, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.days import FIRST_YEAR, require_year
 from torqueaudit.model.register.people import Person, fold_person
@@ -116,6 +116,8 @@ def record(
     refuse_unseen([said, personal], "this", lines=name is ActName.ENTER_PROCEDURE)
     told = {**said, "at": stamp(say.at)} if say.at else said
     act = act_of(say.id or workshop.new_id(), name.value, say.by, target, told)
+    with refused_if_unreadable():
+        require_act(act)
     earlier = workshop.book.earlier(act)
     if earlier is not None:
         return _recorded(workshop, say, act.id, earlier)
