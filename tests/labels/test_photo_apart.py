@@ -99,6 +99,13 @@ def test_a_picture_that_takes_too_much_memory_is_refused(photo: Photo) -> None:
         read_photo(path.read_bytes())
 
 
+def test_a_picture_with_transparency_of_as_many_pixels_as_may_be_is_looked_at(photo: Photo) -> None:
+    """Its decoder and what is made of it fit into the memory that there is."""
+    path = photo(Image.new("RGBA", (4000, 4000), (120, 100, 90, 40)), "PNG")
+    with pytest.raises(NotRead, match="no label was read"), path.open("rb") as file:
+        read_apart(file)
+
+
 @LINUX
 def test_the_process_gives_way_to_all_others_and_leaves_no_file_when_it_is_ended() -> None:
     """It comes last in line (nice), and a core file may have no byte."""

@@ -15,7 +15,7 @@ from torqueaudit.workshop.register.labels import BookError
 if TYPE_CHECKING:
     from tests.web.conftest import Yard
 
-TRIES = 3000 if "TORQUEAUDIT_PROOF" in os.environ else 60
+TRIES = 1000 if "TORQUEAUDIT_PROOF" in os.environ else 60
 FAULT = "A fault of the program"
 
 

@@ -16,7 +16,7 @@ from torqueaudit.photo.decode import read_photo
 from torqueaudit.photo.pictures import MOST_BYTES, TOO_LARGE, NotRead
 
 MOST_SECONDS = 10  # of processor; what shows no label at all takes two
-MOST_MEMORY = 208 * 1024 * 1024  # addresses, of which Python and the decoders take a tenth
+MOST_MEMORY = 160 * 1024 * 1024  # addresses, of which Python and the decoders take a tenth
 LAST_IN_LINE = 19
 
 

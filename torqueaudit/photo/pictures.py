@@ -69,9 +69,9 @@ def _in_grey(photo: "Image.Image") -> "Image.Image":
 
     if not photo.has_transparency_data:
         return photo.convert("L")
-    grey = photo.convert("LA")
+    coloured = photo if photo.mode in {"RGBA", "LA"} else photo.convert("RGBA")
     white = Image.new("L", photo.size, 255)
-    white.paste(grey.getchannel("L"), mask=grey.getchannel("A"))
+    white.paste(coloured.convert("L"), mask=coloured.getchannel("A"))
     return white
 
 

@@ -39,9 +39,9 @@ def note_often(book: Book) -> None:
 def test_a_book_is_set_up_as_designed(book: Book) -> None:
     """Every pragma as a connection has it."""
     names = ["foreign_keys", "recursive_triggers", "secure_delete", "synchronous", "cache_size", "busy_timeout"]
-    actual = [book.rows(f"pragma {name}")[0][0] for name in names]
+    actual = [book.rows(f"pragma {name}")[0][0] for name in [*names, "soft_heap_limit"]]
 
-    assert [1, 1, 1, 2, -65536, 30_000] == actual
+    assert [1, 1, 1, 2, -65536, 30_000, 96 * 2**20] == actual
     assert "YARD" == book.site
     assert book.path.with_name("yard-photos") == book.photos
     assert journal_mode(sqlite3.sqlite_version_info[:3]) == book.rows("pragma journal_mode")[0][0]

@@ -30,6 +30,7 @@ _PRAGMAS = (
     "secure_delete = on",
     "synchronous = full",
     "cache_size = -65536",  # 64 MB; with the default of 2 MB a look-up among a million entries takes ten times as long
+    "soft_heap_limit = 100663296",  # 96 MB for all connections of a process together; a server has one for each thread
 )
 
 
