@@ -139,7 +139,20 @@ class Disk:
         if call.kind in "cd":
             self.live[call.inode] = Held(folder=name if call.kind == "d" else "")
         there = None if call.kind == "u" else self.live[call.inode]
-        self.since.append({**dict.fromkeys(gone), name: there})
+        change: dict[str, Held | None] = {**dict.fromkeys(gone), name: there}
+        if call.kind == "r" and there and there.folder:
+            change |= self._moved(there.folder, name)
+        self.since.append(change)
+
+    def _moved(self, before: str, after: str) -> dict[str, Held | None]:
+        """What has another name once a folder has: the folder, and all that lies in it."""
+        change: dict[str, Held | None] = {}
+        for name, held in _changed(self.names, self.since).items():
+            if name == before or name.startswith(f"{before}/"):
+                moved = after + name.removeprefix(before)
+                held.folder = moved if held.folder else ""
+                change |= {name: None, moved: held}
+        return change
 
     def _flush(self, held: Held) -> None:
         held.flush()

@@ -1,10 +1,13 @@
 """What a command says is written is there after a power cut right behind it: files, folders and their names."""
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from torqueaudit.book.places import papers_of
 
 Count = Callable[..., dict[str, Any]]
 STATES = 40
@@ -18,6 +21,9 @@ COMMANDS = {
         *("--file", "{folder}/paper.pdf", "--by", "P-1"),
     ),
     "a backup": ("book", "backup", "{folder}/copy.book"),
+    "a backup put back": ("book", "restore", "{folder}/sound.book"),
+    "an export": ("book", "export", "{folder}/new/out"),
+    "a repaired book": ("book", "repair", "{folder}/sound.book", "--out", "{folder}/new.book"),
 }
 
 
@@ -25,6 +31,9 @@ COMMANDS = {
 def test_what_was_said_to_be_written_is_there(count: Count, begun: Path, written: str) -> None:
     """Every file of the folder, whole, in every state that the disk may be in."""
     (begun.parent / "paper.pdf").write_bytes(b"%PDF-1.7 invented")
+    shutil.copy(begun, begun.with_name("sound.book"))
+    papers_of(begun.with_name("sound.book")).mkdir()
+    (papers_of(begun.with_name("sound.book")) / "ab.pdf").write_bytes(b"%PDF-1.7 invented")
     words = [word.format(folder=begun.parent) for word in COMMANDS[written]]
     figures = count("written.py", begun.parent, STATES, begun, *words)
 

@@ -30,7 +30,7 @@ from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.entry import entry_of
 from torqueaudit.ledger.words import Kept
 
-_SUBJECT = re.compile(r"(person|vehicle)/[A-Z]+-[0-9]+")
+_SUBJECT, _FIELD = re.compile(r"(person|vehicle)/[A-Z]+-[0-9]+"), re.compile(r"[a-z_]+")
 _WORDS_LOST = re.compile(r"Entry [0-9]+: its words ")  # told here already
 _OF_WORDS = len(WordsRow._fields)  # how many values stand in a row
 
@@ -104,9 +104,10 @@ class _People:
     def take(self, row: PersonalRow) -> bool:
         """Take in what was found, if it is proved, or was told before entries held digests; also what was erased."""
         digest = self._told.get((row.subject, row.field))
-        proved = row.salt is None and (digest is None or not row.value)
-        if row.salt is not None and digest is not None:
-            proved = Kept(row.salt, row.value).digest == digest
+        if digest is None or not row.value:
+            proved = row.salt is None and bool(_SUBJECT.fullmatch(row.subject) and _FIELD.fullmatch(row.field))
+        else:
+            proved = row.salt is not None and Kept(row.salt, row.value).digest == digest
         if proved:
             self._found[row.subject, row.field] = row
         return proved
