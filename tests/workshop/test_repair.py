@@ -203,7 +203,7 @@ def dropped(kept: Kept, done: Repaired, new: Path, clock: Clock) -> list[object]
         personal = set(book.rows("select subject, field, value from personal where value != ''"))
         faults = [fault for fault in book.verify(done.head) if "its words" not in fault and fault not in done.lost]
     named = {key for key in kept.words if f"Entry {key[0]}: its words ({key[1]}) are lost." in done.lost}
-    told = {(row["entry"], row["field"]) for row in unproved if "entry" in row}
+    told = {(row["entry"], row["field"]) for row in unproved if "text" in row}
     words_gone = {key for key, text in kept.words.items() if words.get(key) != text and key[0] in inside} - named - told
     gone = kept.entries - inside - beside - numbers_in(done.lost)
     people_gone = {
@@ -234,6 +234,21 @@ def test_entries_behind_a_gap_lie_beside_the_new_book(kept: Kept, clock: Clock) 
         f"The chain goes up to entry {first - 1}; {len(beside)} entries cannot go on with it, or nothing proves them."
     )
     assert says in done.lost
+
+
+def test_what_is_left_of_an_entry_that_nobody_can_read_is_kept(kept: Kept, clock: Clock) -> None:
+    """The newest one, of which no other entry speaks: it is named by its place in the file."""
+    content, last = kept.path.read_bytes(), kept.head.sequence
+    mark = f'"sequence":{last},'.encode()
+    assert 1 == content.count(mark)
+    kept.path.write_bytes(content.replace(mark, mark.replace(b":", b"!")))
+    done, new = read_out(kept.path, clock)
+    beside = map(json.loads, lines_of(new.with_name("new.book.unproved.jsonl")))
+    (left,) = (row for row in beside if "document" in row)
+
+    assert (last - 1, last) == (done.head.sequence, left["entry"])
+    assert f'"sequence"!{last},' in left["document"]
+    assert f"Entry {last} is lost." in done.lost
 
 
 def test_a_tail_that_was_told_and_is_gone_is_named(kept: Kept, clock: Clock, installed_plugins: Plugins) -> None:

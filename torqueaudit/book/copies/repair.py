@@ -35,6 +35,13 @@ _WORDS_LOST = re.compile(r"Entry [0-9]+: its words ")  # told here already
 _OF_WORDS = len(WordsRow._fields)  # how many values stand in a row
 
 
+class Spoilt(NamedTuple):
+    """What is left of an entry that nobody can read any more."""
+
+    entry: int
+    document: str
+
+
 class Repaired(NamedTuple):
     """The head of the new book, what is lost in sentences, and the files beside it, each with what is in it."""
 
@@ -189,6 +196,8 @@ def _read_out(
         head = book.head()
         told = max((each.head.sequence for each in heads.told(damaged)), default=0)
         faults = [fault for fault in book.verify() if not _WORDS_LOST.match(fault)]
+    found_as = set(entries.numbers())
+    unproved += [Spoilt(number, text) for number, text in entries.spoilt.items() if number not in found_as]
     lost = [*_gaps(entries, head.sequence, told), *words.lost(), *people.lost(), *_unread(pages.unread()), *faults]
     return _Read(head, lost, list(entries.unchained()), unproved)
 
@@ -252,5 +261,5 @@ def _written(read: _Read, unchained: Path, unproved: Path, *, names: tuple[str, 
     if read.unproved:
         lines = (json.dumps(row._asdict(), ensure_ascii=False) + "\n" for row in read.unproved)
         write_whole(unproved, "".join(lines).encode(errors="backslashreplace"))
-        aside[unproved] = f"{len(read.unproved)} words and names"
+        aside[unproved] = f"{len(read.unproved)} words, names or remains of entries"
     return Repaired(read.head, tuple(each.replace(*names) for each in read.lost), aside)

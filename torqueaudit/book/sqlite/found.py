@@ -37,6 +37,7 @@ class Entries:
     def __init__(self, place: Path) -> None:
         place.touch(exist_ok=False)
         self._found = connect(place, 0, "journal_mode = off", "synchronous = off")
+        self.spoilt: dict[int, str] = {}  # what is left of entries that nobody can read any more, by their number
         for statement in _TABLES:
             self._found.execute(statement)
         self._found.execute("begin")
@@ -47,23 +48,27 @@ class Entries:
 
     def take_from(self, page: Page) -> None:
         """Take in every entry of a page."""
-        for row in page.rows:
+        for row in page.rows if page.in_table else ():
             match row:
-                case (None, str(text), str(hash_)) if text.startswith("{"):
-                    self._take(text, hash_)
+                case (int(number), text, hash_) if not (isinstance(text, str) and self._take(text, str(hash_))):
+                    self.spoilt[number] = str(text)
         for text, hash_ in _CARVED.findall(page.content) if not page.whole else ():
             with suppress(UnicodeDecodeError):
                 self._take(text.decode(), hash_.decode())
 
-    def _take(self, text: str, kept: str) -> None:
+    def _take(self, text: str, kept: str) -> bool:
+        """Take in an entry; whether it is one."""
         try:
             entry = entry_of(text)
             own = sha256(text.encode()).hexdigest()
         except (NoEntry, UnicodeEncodeError):
-            return
+            return False
         told = (entry.sequence, own, entry.previous, entry.site, own == kept, text)
-        with suppress(sqlite3.Error):  # numbers and texts that stand in each other's place: no entry of ours
+        try:
             self._found.execute(_FOUND, told)
+        except sqlite3.Error:  # numbers and texts that stand in each other's place
+            return False
+        return True
 
     @property
     def site(self) -> str | None:
@@ -74,8 +79,10 @@ class Entries:
 
     @property
     def last(self) -> int:
-        """The highest number that was found."""
-        return int(self._found.execute("select coalesce(max(sequence), 0) from found").fetchone()[0])
+        """The highest number that was found, of an entry or of what is left of one."""
+        highest = int(self._found.execute("select coalesce(max(sequence), 0) from found").fetchone()[0])
+        may_follow = highest + len(self.spoilt)  # a number beyond that was spoilt too
+        return max(highest, *(number for number in self.spoilt if number <= may_follow), 0)
 
     def chain(self, site: str) -> Iterator[tuple[str, str]]:
         """Texts with their hashes from the first entry on, as long as each follows the one before."""

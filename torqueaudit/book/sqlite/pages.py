@@ -120,10 +120,13 @@ class Pages:
         """The row of a cell, and how many bytes of the page the cell takes."""
         at = begin + (4 if kind == _INTERIOR_INDEX else 0)
         length, at = _number(page, at)
+        number = None
         if kind == _LEAF_TABLE:
-            _, at = _number(page, at)
+            number, at = _number(page, at)
         payload, here = self._payload(page, at, length, in_table=kind == _LEAF_TABLE)
-        return _record(payload), at + here - begin
+        row = _record(payload)
+        # A column that is the row's own number is kept as nothing.
+        return (number, *row[1:]) if number and row[:1] == (None,) else row, at + here - begin
 
     def _payload(self, page: bytes, at: int, length: int, *, in_table: bool) -> tuple[bytes, int]:
         """What a cell holds, with what of it lies on other pages; and how many bytes of this page it takes."""
