@@ -44,6 +44,22 @@ def test_pythons_own_sqlite_passes_the_tests_of_the_book(
     assert (0, "") == (suite.returncode, suite.stderr), suite.stdout
 
 
+def test_a_book_of_the_other_sqlite_is_waited_for(book_file: Path, tmp_path: Path, own: dict[str, str]) -> None:
+    """Its journal mode cannot be changed while another program is there, which may be about to do the same."""
+    program = (
+        "import random, sqlite3, sys, threading; from datetime import UTC, datetime; from pathlib import Path\n"
+        "from torqueaudit.book.book import Book\n"
+        "other = sqlite3.connect(sys.argv[1], check_same_thread=False); other.execute('pragma user_version')\n"
+        "print(other.execute('pragma journal_mode').fetchone()[0])\n"
+        "threading.Timer(0.3, other.close).start()\n"
+        "with Book.open(Path(sys.argv[1]), lambda: datetime.now(UTC), random.Random()) as book:\n"
+        "    print(book.rows('pragma journal_mode')[0][0])\n"
+    )
+    opened = run(tmp_path, own, sys.executable, "-c", program, book_file)
+
+    assert ("wal\ntruncate\n", "") == (opened.stdout, opened.stderr)
+
+
 def test_pythons_own_sqlite_makes_a_workshops_book(tmp_path: Path, own: dict[str, str]) -> None:
     """From `new` to an entry, and sound."""
     typed = [["new", "--site", "YARD", "--zone", "Europe/Vienna", "--address", "https://yard.example/"]]

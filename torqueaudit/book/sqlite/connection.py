@@ -3,13 +3,15 @@
 Two SQLite libraries in one process lose each other's locks, so every connection of the program comes from here.
 """
 
+import os
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from torqueaudit.book.sqlite.turns import Turns
+from torqueaudit.book.sqlite.turns import PAUSE, Turns
 
 if TYPE_CHECKING:
     import sqlite3
@@ -22,6 +24,7 @@ else:
 __all__ = ["Connection", "sqlite3"]
 
 APPLICATION_ID = 0x74717561  # "tqua"
+LONGEST_CHANGE = 2.0  # seconds that a program waits for others to let it change the journal mode
 SCHEMA_VERSION = 7  # how many migrations there are; compared with PRAGMA user_version
 
 _PRAGMAS = (
@@ -168,12 +171,24 @@ class Connections:
             for ended in [pair for pair in self._open if not pair[0].is_alive()]:
                 self._open.remove(ended)
                 ended[1].close()
-            connection = connect_on_any_disk(self._path, self._wait)
+            connection = self._in_journal(time.monotonic() + min(self._wait, LONGEST_CHANGE))
             self._open.append((threading.current_thread(), connection))
-            if is_book(connection):  # a stranger's file is left as it is
-                set_journal(connection)
             self._own.connection = connection
             return connection
+
+    def _in_journal(self, until: float) -> Connection:
+        """A connection, the book in the journal mode of this SQLite. Programs that all change it make way in turn."""
+        while True:
+            connection = connect_on_any_disk(self._path, self._wait)
+            try:
+                if is_book(connection):  # a stranger's file is left as it is
+                    set_journal(connection)
+                return connection
+            except BaseException as error:
+                connection.close()  # while it is open nobody else can change the mode either
+                if getattr(error, "sqlite_errorname", "") != "SQLITE_BUSY" or time.monotonic() > until:
+                    raise
+            time.sleep(PAUSE * (1 + os.getpid() % 20))
 
     def close(self) -> None:
         """Close every thread's connection; no thread may be using its own."""

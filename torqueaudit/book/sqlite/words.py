@@ -15,9 +15,10 @@ _SENTENCES = {
     "SQLITE_FULL": "The disk that holds {path} is full; nothing was recorded. Free some space and do it again.",
     "SQLITE_BUSY": "{path} is in use by another program; nothing was recorded. Do it again in a moment.",
     "SQLITE_LOCKED": "{path} is in use by another program; nothing was recorded. Do it again in a moment.",
+    "SQLITE_IOERR": "The disk that holds {path} does not read or write; nothing was recorded. Look at the disk first.",
     # Where the last flush of a commit fails, what was told is there, and may be gone after a power cut.
-    "SQLITE_IOERR": "The disk that holds {path} does not read or write. Look at the disk first, then in the book "
-    "whether this is recorded.",
+    "SQLITE_IOERR_FSYNC": "The disk that holds {path} does not take what is written. Look at the disk, then in the "
+    "book whether this is recorded.",
     "SQLITE_CANTOPEN": "{path} cannot be opened; look whether its folder may be written.",
 }
 
@@ -33,10 +34,11 @@ def in_words(path: Path) -> Iterator[None]:
     except (NoEntry, UnicodeDecodeError) as error:
         raise damaged(path) from error
     except sqlite3.Error as error:
-        name = "_".join(str(getattr(error, "sqlite_errorname", "")).split("_")[:2])
+        exactly = str(getattr(error, "sqlite_errorname", ""))
+        name = "_".join(exactly.split("_")[:2])
         if name == "SQLITE_CORRUPT" or any(each in str(error) for each in _BAD_BYTES):
             raise damaged(path) from error
         if name not in _SENTENCES:
             raise
         see = See(Topic.FILE_OF_BOOK) if name == "SQLITE_NOTADB" else None
-        raise BookError(_SENTENCES[name].format(path=path), see) from error
+        raise BookError(_SENTENCES.get(exactly, _SENTENCES[name]).format(path=path), see) from error
