@@ -50,18 +50,20 @@ class Entries:
         """Take in every entry of a page."""
         for row in page.rows if page.in_table else ():
             match row:
-                case (int(number), text, hash_) if not (isinstance(text, str) and self._take(text, str(hash_))):
+                case (int(number), text, hash_) if not (isinstance(text, str) and self._take(text, str(hash_), number)):
                     self.spoilt[number] = str(text)
         for text, hash_ in _CARVED.findall(page.content) if not page.whole else ():
             with suppress(UnicodeDecodeError):
                 self._take(text.decode(), hash_.decode())
 
-    def _take(self, text: str, kept: str) -> bool:
-        """Take in an entry; whether it is one."""
+    def _take(self, text: str, kept: str, number: int | None = None) -> bool:
+        """Take in an entry; whether it is one. Where its hash does not prove it, it must at least be in its place."""
         try:
             entry = entry_of(text)
             own = sha256(text.encode()).hexdigest()
         except (NoEntry, UnicodeEncodeError):
+            return False
+        if own != kept and number not in (None, entry.sequence):
             return False
         told = (entry.sequence, own, entry.previous, entry.site, own == kept, text)
         try:
