@@ -203,11 +203,17 @@ def test_a_number_that_was_chosen_beyond_its_bounds_breaks_nothing(played: Works
 
 def test_the_opening_of_a_job_that_cannot_be_read_is_named(workshop: Workshop) -> None:
     """Nothing is known of the job; everything else goes on."""
-    like = workshop.book.entries("vehicle/V-1")[0]
+    like = workshop.book.entries("wrench/W-1")[0]
     entry = workshop.book.head().sequence + 1
     text = document_of(
         like._replace(
-            sequence=entry, subject="job/1", number=1, kind="opened.9", id="x", previous=workshop.book.head().hash
+            sequence=entry,
+            subject="job/1",
+            number=1,
+            kind="opened.9",
+            id="x",
+            judged={},
+            previous=workshop.book.head().hash,
         )
     )
     with workshop.book.engine.writing():
