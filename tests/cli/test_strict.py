@@ -2,6 +2,7 @@
 
 import subprocess
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import click
 import pytest
@@ -104,3 +105,12 @@ def test_nothing_is_recorded_and_the_sentence_stands_alone(run: Run) -> None:
     done = run("fastener", "tighten", "1", "rear-axle-nut", "--wrench", "W-1", "--wrench", "W-2", "--outcome", "shown")
 
     assert (2, "", "--wrench was told twice (W-1, W-2); say it once\n") == (done.returncode, done.stdout, done.stderr)
+
+
+@pytest.mark.parametrize("name", ["half\ud800.toml", "null\0.toml"])
+def test_what_names_no_file_is_refused_in_a_sentence(book_file: Path, name: str) -> None:
+    """No shell hands it over; a program that calls the commands may."""
+    done = CliRunner().invoke(cli, ["--book", str(book_file), "procedure", "enter", name, "--by", "P-1"])
+
+    assert done.exit_code == 2
+    assert "no word and no name of a file holds such a sign; write it without" in done.output

@@ -15,7 +15,7 @@ from typing import Any
 
 import click
 
-from torqueaudit.signs import require_seen
+from torqueaudit.signs import require_seen, seen
 
 # Asked here and not in a type of our own, which an author of a plugin would have to think of.
 _NUMBERS = (type(click.INT), type(click.FLOAT))
@@ -28,7 +28,7 @@ class Strict(click.Command):
         """What click reads. Raises a usage error for what click would take in silence."""
         if ctx.resilient_parsing:
             return super().parse_args(ctx, args)
-        for says in _refused(self.params, ctx, args):
+        for says in (*_no_words(args), *_refused(self.params, ctx, args)):
             raise click.UsageError(says, ctx)
         rest = super().parse_args(ctx, args)
         for each in self.get_params(ctx):
@@ -64,19 +64,22 @@ def _require_seen(param: click.Parameter, value: object, ctx: click.Context) -> 
     if isinstance(value, list | tuple):
         for each in value:
             _require_seen(param, each, ctx)
-    elif isinstance(value, str | Path) and not (isinstance(param.type, click.Path) and _may_be_a_file(str(value))):
+    elif isinstance(value, str | Path) and not isinstance(param.type, click.Path):
         try:
             require_seen(str(value), _name_of(param))
         except ValueError as error:
             raise click.UsageError(str(error), ctx) from None
 
 
-def _may_be_a_file(name: str) -> bool:
-    """Whether a file can be named so: no name holds a null, or half a character that did not come from a name."""
-    try:
-        return b"\0" not in os.fsencode(name)
-    except UnicodeEncodeError:
-        return False
+def _no_words(args: Sequence[str]) -> Iterator[str]:
+    """A sentence for what no shell hands over, and no file is named: a null, or half a character of no file's name."""
+    for word in args:
+        try:
+            typed = b"\0" not in os.fsencode(word)
+        except UnicodeEncodeError:
+            typed = False
+        if not typed:
+            yield f"{seen(word)}: no word and no name of a file holds such a sign; write it without"
 
 
 def _name_of(param: click.Parameter) -> str:
