@@ -131,6 +131,45 @@ def test_a_backup_that_ends_too_early_moves_nothing(opened: Open, backup: Path, 
     )
 
 
+@pytest.mark.parametrize("spoilt", [bytes(range(255, 5, -1)) * 2, b"\n\0", b"\xff"])
+def test_heads_that_cannot_be_read_are_not_passed_over(
+    opened: Open, backup: Path, book_file: Path, clock: Clock, spoilt: bytes
+) -> None:
+    """The shorter backup is refused as long as nobody gives a head on paper, or says that the rest is lost."""
+    with opened() as workshop:
+        paper = workshop.book.head()
+    book_file.unlink()
+    heads_of(book_file).write_bytes(spoilt)
+    before = everything(book_file.parent)
+    with pytest.raises(Refused, match=r"yard\.book\.heads is there and cannot be read, so it is not known how far"):
+        restore(book_file, backup, clock=clock)
+    with pytest.raises(Refused, match=f"knew entry {paper.sequence}"):
+        restore(book_file, backup, str(paper), clock=clock)
+    assert before == everything(book_file.parent)
+    done = restore(book_file, backup, shorter=LOST, clock=clock)
+
+    assert done.lost is not None
+    assert "Which entries are lost is not known" == done.lost.says
+    with opened() as workshop:
+        says = f"{done.lost.says}, says P-1 in entry {done.lost.first} of {clock():%Y-%m-%d}: a backup was put back."
+        assert [says] == workshop.book.remarks()
+        assert [] == workshop.book.verify()
+
+
+def test_heads_whose_last_line_a_power_cut_tore_are_read(
+    opened: Open, backup: Path, book_file: Path, clock: Clock
+) -> None:
+    """It was not told yet, so those before it are all there are; also where it is the first, or nothing."""
+    with opened() as workshop:
+        workshop.book.backup(newer := book_file.with_name("newer.book"))
+    book_file.unlink()
+    whole = heads_of(book_file).read_bytes()
+    for content in (whole + whole[:40], whole[:30], b""):
+        heads_of(book_file).write_bytes(content)
+        assert restore(book_file, newer, clock=clock).lost is None
+    assert backup.exists()
+
+
 def test_what_is_lost_is_said_by_an_entry_for_ever(opened: Open, backup: Path, book_file: Path, clock: Clock) -> None:
     """The heads that were told of it are no damage any more, on paper neither, and every verification speaks of it."""
     with opened() as workshop:

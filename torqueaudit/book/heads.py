@@ -7,6 +7,7 @@ is known.
 """
 
 import os
+import re
 import stat
 import sys
 from collections.abc import Callable, Iterable, Iterator
@@ -27,6 +28,7 @@ if sys.platform != "win32":
 LONGEST = 16 * 1024  # bytes of the file before what the ledger still has is taken out
 _CHECK = 8  # characters at the end of a line
 _SPACES = 2  # in a line
+_BEGINS = re.compile(rb"([A-Z][A-Z0-9-]*(/[0-9]*(/[0-9a-f]*( [0-9TZ:-]*( [0-9a-f]*)?)?)?)?)?")  # of a torn line
 
 
 class Told(NamedTuple):
@@ -44,6 +46,22 @@ def told(book: Path) -> list[Told]:
 def newest(book: Path) -> Head | None:
     """The head that was told last; None where none is known."""
     return next((each.head for each in map(_told, reversed(_lines(_content(book)))) if each), None)
+
+
+def unreadable(book: Path) -> bool:
+    """Whether a later head may have been told than can be read: the file, or what stands last in it, is spoilt.
+
+    Not so where it is missing, or where a power cut tore the last line: that head was not told yet.
+    """
+    try:
+        content = heads_of(book).read_bytes()
+    except FileNotFoundError:
+        return False
+    except OSError:
+        return True
+    lines = _lines(content)
+    torn = content[len(_joined(lines)) :]
+    return not _BEGINS.fullmatch(torn) or any(_told(line) is None for line in lines[-1:])
 
 
 def keep(book: Path, head: Head, moment: datetime, stands: Callable[[Head], bool] = lambda _: False) -> None:

@@ -19,7 +19,7 @@ RESTORED = "restored.1"
 class Lost(NamedTuple):
     """The entries from `first` to `last` are lost, none where that is before `first`; who said so, on which day.
 
-    `heads` were told and do not hold.
+    `heads` were told and do not hold. Without them none lost means that nobody knows which are.
     """
 
     first: int
@@ -33,7 +33,7 @@ class Lost(NamedTuple):
         """That they are lost, as it begins a sentence."""
         many = self.last > self.first
         if self.last < self.first:
-            return "No entry is lost"
+            return "No entry is lost" if self.heads else "Which entries are lost is not known"
         return f"Entries {self.first} to {self.last} are lost" if many else f"Entry {self.first} is lost"
 
 

@@ -142,6 +142,8 @@ TYPED: Mapping[Topic, str] = {
     Topic.NEW_BOOK: "; make one with `torqueaudit new`, or give the right file.",
     Topic.FILE_OF_BOOK: "; give the file that `torqueaudit new` made.",
     Topic.SHORTER: ", or say that what it has not is lost: --shorter --why … --by P-…",
+    Topic.TOLD_UNREAD: ": give the newest head that you have on paper with --head, or say that what the backup has "
+    "not is lost: --shorter --why … --by P-…",
     Topic.SEALING: "; `torqueaudit nightly` seals it",
     Topic.DAMAGE: "; keep it as it is: `torqueaudit ledger verify` tells what is wrong; go on from the newest backup.",
     Topic.UNREAD: "; `torqueaudit ledger strike {of} --why …` strikes it.",

@@ -44,6 +44,7 @@ class Topic(StrEnum):
     NEW_BOOK = "; make one, or give the right file."
     FILE_OF_BOOK = "; give the file of a book."
     SHORTER = ", or say that what it has not is lost, and why."
+    TOLD_UNREAD = ": give the newest head that is on paper, or say that what the backup has not is lost, and why."
     SEALING = "; the next night seals it"
     UNREAD = "; strike it, and say again what it said."
     DAMAGE = "; keep it as it is, look at what is wrong with it, and go on from the newest backup."

@@ -58,7 +58,8 @@ def restore(
     """Put a sound backup in the place of a book, of which nothing is lost: it is put aside.
 
     `printed` is a head on paper. Raises BookError or Refused, and everything is as it was: for a backup that is
-    damaged, of another ledger, or ends before a head that was told, unless `shorter` says that the rest is lost.
+    damaged, of another ledger, or ends before a head that was told, unless `shorter` says that the rest is lost; and
+    where the heads that were told cannot be read, unless `printed` or `shorter` stands for them.
     """
     with refused_if_unreadable():
         on_paper = [Told(head_of(printed), "")] if printed else []
@@ -69,7 +70,11 @@ def restore(
             papers = workshop.book.paper_faults()
             _require_sound(workshop, papers, backup)
             gone = _gone(workshop, backup, told, newest)
-            lost = _say_lost(workshop, gone, shorter, backup) if gone else None
+            unknown = [] if printed else coming.unreadable()
+            if unknown and not gone and shorter is None:
+                says = f"{unknown[0]} is there and cannot be read, so it is not known how far the book went"
+                raise Refused(says, See(Topic.TOLD_UNREAD))
+            lost = _say_lost(workshop, gone, shorter, backup) if gone or unknown else None
             beyond = [each for each in told if not workshop.book.has(each.head)]
             head = workshop.book.tell_head()
         return Restored(

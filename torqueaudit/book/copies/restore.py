@@ -51,6 +51,10 @@ class Restoring:
         found = (newest_in(book, self._aside / COMING) for book in self._lying() if book.is_file())
         return [head for head in found if head]
 
+    def unreadable(self) -> list[Path]:
+        """The files of told heads that are there and cannot be read to their ends."""
+        return [heads_of(book) for book in self._lying() if heads.unreadable(book)]
+
     def _lying(self) -> tuple[Path, Path]:
         """Where the book lies that is there; of a run that broke off in the folder that it is put aside to."""
         return self._place, self._aside / self._place.name
