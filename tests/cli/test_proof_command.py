@@ -132,7 +132,7 @@ def test_a_ledger_is_verified_against_a_checkpoint_that_was_kept(run: Run, holde
         assert f"Held against 1 checkpoint {whose}: entries 1 to {size} are those that were sealed on " in sound.stdout
     assert f"with the key {key}.\n" in sound.stdout
     told = {"checkpoints": 1, "entry": size, "sealed_at": sealed.checkpoint.sealed_at, "key_id": key}
-    assert {"given": told, "kept": told} == json.loads(data.stdout)["held"]
+    assert {"given": told, "kept": told, "lost": []} == json.loads(data.stdout)["held"]
     assert "against what is kept elsewhere" not in sound.stdout
     assert (
         f"{mine}: the signature does not hold; the file was altered, or made by somebody who has not" in altered.stdout
@@ -145,6 +145,17 @@ def test_a_proof_is_not_written_where_nothing_can_be(run: Run, holder: Path) -> 
 
     assert (1, 1) == (done.returncode, len(done.stderr.splitlines()))
     assert "cannot be written: No such file or directory" in done.stderr
+
+
+def test_a_proof_is_written_over_nothing(run: Run, book_file: Path, holder: Path) -> None:
+    """Neither over the book nor over a checkpoint that somebody keeps."""
+    for there in (book_file, holder / "mine.txt"):
+        before = there.read_bytes()
+        done = run("ledger", "prove", "3", "--out", str(there))
+
+        assert (1, "") == (done.returncode, done.stdout)
+        assert f"{there} is there already; nothing was written over it. Give another name.\n" == done.stderr
+        assert before == there.read_bytes()
 
 
 def test_signs_that_a_terminal_would_obey_are_shown_as_what_they_are(holder: Path) -> None:

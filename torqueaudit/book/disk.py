@@ -58,6 +58,12 @@ def check_disk(folder: Path) -> None:
         )
 
 
+def check_free(place: Path) -> None:
+    """Refuse a place where something is already: nothing is ever written over. Raises BookError."""
+    if place.exists() or place.is_symlink():
+        raise BookError(f"{place} is there already; nothing was written over it. Give another name.")
+
+
 def check_names(path: Path) -> None:
     """Refuse a file that has a second name somewhere: each name would have a log and locks of its own beside it."""
     says = f"{path} is one file under several names"

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from torqueaudit.book.disk import check_disk, check_names, check_space
+from torqueaudit.book.disk import check_disk, check_free, check_names, check_space
 from torqueaudit.book.errors import BookError, damaged
 from torqueaudit.book.places import heads_of
 from torqueaudit.book.sqlite.connection import (
@@ -54,8 +54,7 @@ def _remove_half_made(path: Path) -> None:
 
 def check_place(path: Path) -> None:
     """Refuse a place where no new book can be made."""
-    if path.exists() or path.is_symlink():
-        raise BookError(f"{path} is there already; nothing was written over it. Give another name.")
+    check_free(path)
     if not path.parent.is_dir():
         raise BookError(f"The folder {path.parent} is not there; make it first.")
     if (heads := heads_of(path)).exists():
