@@ -78,6 +78,45 @@ def test_a_question_whose_answer_is_lost_fails_in_one_sentence(book_file: Path, 
     assert done.stderr.count("\n") == 1
 
 
+@pytest.mark.parametrize("redirected", [">/dev/full", ">&-", "| true"])
+def test_a_night_that_nobody_was_shown_is_no_quiet_night(book_file: Path, tmp_path: Path, redirected: str) -> None:
+    """The files are written before; a code of 0 or 1 would say that somebody knows what was missed."""
+    line = f'set -o pipefail; exec 3>&1; ( "$@" {redirected.replace("| true", "")} )'
+    line += " | true" if redirected == "| true" else ""
+    words = [str(SCRIPT), "--book", str(book_file), "nightly", "--out", str(tmp_path / "nights")]
+    done = subprocess.run(["bash", "-c", line, "bash", *words], capture_output=True, text=True, check=False)
+
+    assert (2, 4) == (done.returncode, len(list((tmp_path / "nights").iterdir())))
+
+
+@pytest.mark.parametrize("asked", ["--help", "--version"])
+def test_help_that_cannot_be_written_is_one_sentence(asked: str) -> None:
+    """Click prints these by itself."""
+    done = subprocess.run(["sh", "-c", f'"$1" {asked} >/dev/full', "sh", str(SCRIPT)], capture_output=True, check=False)
+
+    assert (1, b"Error: the answer could not be written (No space left on device).\n") == (done.returncode, done.stderr)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("book", "backup", "copy.book"), "copy.book is a whole copy"),
+        (("book", "export", "plain"), "plain is a whole export"),
+        (("person", "forget", "P-3", "--yes", "--by", "P-1"), "recorded under id "),
+    ],
+)
+def test_what_was_made_while_its_answer_is_lost_is_named(
+    book_file: Path, tmp_path: Path, words: tuple[str, ...], says: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With the code of an act whose answer is lost; of a command that takes no id nobody is told to give one."""
+    monkeypatch.chdir(tmp_path)
+    done = shell(book_file, words, ">/dev/full")
+
+    assert (RECORDED_UNANSWERED, True) == (done.returncode, done.stderr.startswith(says))
+    assert "and only the answer failed: the answer could not be written" in done.stderr
+    assert "--id" not in done.stderr
+
+
 def test_an_act_behind_which_the_program_breaks_says_that_it_is_recorded() -> None:
     """Whatever is raised once it is recorded: an error, a refusal of something else, a stop by whoever waits."""
     context = click.Context(click.Command("any"))

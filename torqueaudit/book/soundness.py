@@ -13,7 +13,7 @@ from torqueaudit.book.lists.upkeep import Lists
 from torqueaudit.book.restored import explained, lost_in
 from torqueaudit.book.words import ERASED, WordsRow, rows_after
 from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
-from torqueaudit.ledger.entry import entry_of
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, entry_of
 from torqueaudit.ledger.words import Kept
 from torqueaudit.model.days import FIRST_YEAR, LAST_YEAR
 
@@ -27,14 +27,15 @@ def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> li
     should hold is then unknown.
     """
     tables = _found(engine, lambda: engine.faults(whole=not after))
-    if ledger := _found(engine, lambda: _ledger_faults(engine, printed, after)):
-        return [*tables, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
+    on_paper = _found(engine, lambda: _paper_faults(engine, printed)) if printed else []
+    if ledger := _found(engine, lambda: _ledger_faults(engine, after)):
+        return [*tables, *on_paper, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
     beside = (
         lambda: word_faults(engine, after),
         lambda: personal.faults(engine, after),
         lambda: lists.faults(engine, after),
     )
-    return [*tables, *(fault for look in beside for fault in _found(engine, look))]
+    return [*tables, *on_paper, *(fault for look in beside for fault in _found(engine, look))]
 
 
 def _found(engine: Engine, look: Callable[[], Iterable[str]]) -> list[str]:
@@ -48,10 +49,16 @@ def _found(engine: Engine, look: Callable[[], Iterable[str]]) -> list[str]:
         return [f"Rows of the book are not as this program writes them ({error}): some of it cannot be read."]
 
 
-def _ledger_faults(engine: Engine, printed: Head | None, after: int) -> list[str]:
-    head, found = chain_of(engine, after)
-    if printed is not None and not explained(lost_in(engine))(printed):
-        found += held_against(printed, engine.site, head, engine.hash_at(printed.sequence))
+def _paper_faults(engine: Engine, printed: Head) -> list[str]:
+    """What a head on paper says against the ledger, which may be sound in itself."""
+    if explained(lost_in(engine))(printed):
+        return []
+    head = Head(engine.site, *(engine.last() or (0, FIRST_PREVIOUS)))
+    return held_against(printed, engine.site, head, engine.hash_at(printed.sequence))
+
+
+def _ledger_faults(engine: Engine, after: int) -> list[str]:
+    _, found = chain_of(engine, after)
     return found + form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after)))
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import book_path, workshop_here
+from torqueaudit.cli.common import book_path, note_made, workshop_here
 from torqueaudit.cli.values import PERSON
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ def backup(*, target: Path) -> None:
 
     with workshop_here() as workshop:
         head = workshop.book.backup(target)
+    note_made(f"{target} is a whole copy")
     click.echo(f"{target}: a copy of the book, sound up to {head}")
     beside = [folder.name for folder in folders_of(target) if folder.is_dir()]
     click.echo(f"In it, beside the file: {', '.join(beside) or 'no folder, for there is none'}.")
@@ -61,7 +62,9 @@ def restore(*, source: Path, printed: str | None, shorter: bool, why: str, by: s
     if shorter and not (why and by):
         raise click.UsageError("say with --why why it is lost, and with --by who says so")
     said = Shorter(why, Say(by or "")) if shorter else None
-    for line in _restored(source, restore(book_path(), source, printed, said)):
+    done = restore(book_path(), source, printed, said)
+    note_made(f"{book_path()} is put back from {source}")
+    for line in _restored(source, done):
         click.echo(line)
 
 
@@ -79,6 +82,7 @@ def export(*, folder: Path, with_personal: bool) -> None:
     with workshop_here() as workshop:
         done = export(workshop.book, folder, harmless, personal=with_personal)
         workshop.book.tell_head()
+    note_made(f"{folder} is a whole export")
     click.echo(f"{folder}: {done.head.sequence} entries in {len(done.files)} files, up to {done.head}")
     says = "Names, plates and contacts are in it" if with_personal else "Free words are in it, which may name somebody"
     click.echo(f"{says}: keep it where nobody else reads it.")
@@ -95,6 +99,7 @@ def import_(*, folder: Path) -> None:
     from torqueaudit.workshop.opening import now
 
     head = from_export(folder, book_path(), now, SystemRandom())
+    note_made(f"{book_path()} is made of {folder}")
     click.echo(f"{book_path()}: made of {folder}, sound up to {head}")
 
 
@@ -112,6 +117,7 @@ def repair(*, damaged: Path, new: Path) -> None:
     from torqueaudit.workshop.opening import now
 
     done = repair(damaged, new, now, SystemRandom())
+    note_made(f"{new} holds what is sound of {damaged}")
     click.echo(f"{new}: {done.head.sequence} entries, sound up to {done.head}; every list is written anew from them.")
     for line in done.lost or ("Nothing is lost.",):
         click.echo(line)

@@ -17,6 +17,8 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
 
 RECORDED = "torqueaudit.recorded"  # where a command's context holds the id of its last act
+TOLD_AGAIN = "torqueaudit.told_again"  # whether that command takes an id
+MADE = "torqueaudit.made"  # what a command made, in words
 MOST_NAMED = 12  # entries that one line tells
 C = TypeVar("C", bound=Callable[..., Any])
 R = TypeVar("R")
@@ -43,8 +45,15 @@ def workshop_here() -> Iterator[Workshop]:
 
 def note_recorded(act_id: str) -> None:
     """Note under which id an act of this command was recorded; "" where none was."""
+    context = click.get_current_context()
     if act_id:
-        click.get_current_context().meta[RECORDED] = act_id
+        context.meta[RECORDED] = act_id
+        context.meta[TOLD_AGAIN] = "act_id" in context.params
+
+
+def note_made(says: str) -> None:
+    """Note what this command made ("copy.book is a whole copy"), should the answer be lost."""
+    click.get_current_context().meta[MADE] = says
 
 
 class Who(NamedTuple):

@@ -10,7 +10,7 @@ import click
 
 from torqueaudit.book.errors import BookError, damaged
 from torqueaudit.cli.command import refusal
-from torqueaudit.cli.common import RECORDED
+from torqueaudit.cli.common import MADE, RECORDED, TOLD_AGAIN
 from torqueaudit.ledger.note import NoSignatures
 from torqueaudit.model.act import Refused
 
@@ -20,7 +20,7 @@ _OF_THE_OUTPUT = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EBAD
 
 
 class Unanswered(click.ClickException):
-    """An act was recorded, and its answer was lost: it says the id under which it is found again."""
+    """An act was recorded or a file made, and the answer was lost: it says which, and under which id it is found."""
 
     exit_code = RECORDED_UNANSWERED
 
@@ -29,10 +29,13 @@ def failure(context: click.Context, error: Exception) -> Exception:
     """What to raise for an error of a command: the error itself where it says enough, else one sentence."""
     recorded = context.meta.get(RECORDED)
     told = isinstance(error, click.ClickException | click.Abort | BrokenPipeError)
-    if not recorded:
+    made = context.meta.get(MADE) or (recorded and f"recorded under id {recorded}")
+    if not made:
         return error if told else click.ClickException(sentence_of(error))
-    says = f"recorded under id {recorded}, and only the answer failed: {_why(error)}"
-    return Unanswered(f"{says}\nThe same act told again with --id {recorded} records nothing more, and is answered.")
+    says = f"{made}, and only the answer failed: {_why(error)}"
+    if context.meta.get(TOLD_AGAIN):
+        says += f"\nThe same act told again with --id {recorded} records nothing more, and is answered."
+    return Unanswered(says)
 
 
 def _why(error: Exception) -> str:

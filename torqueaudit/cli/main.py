@@ -78,8 +78,8 @@ class Lazy(StrictGroup):
         """Run a command; whatever went wrong becomes a sentence on stderr, and an act that is recorded says so."""
         try:
             done = super().invoke(ctx)
-        except click.exceptions.Exit:
-            if sys.stdout is not None:
+        except click.exceptions.Exit as ended:
+            if sys.stdout is not None or ended.exit_code:
                 raise
             done = None
         except KeyboardInterrupt:
@@ -177,6 +177,9 @@ def main() -> None:
         _say("Stopped.")
     except BrokenPipeError:  # whoever read, such as `head`, has read enough
         code = 1
+    except OSError as error:  # of what click itself prints, such as the help
+        code = 1
+        _say(f"Error: the answer could not be written ({error.strerror}).")
     sys.exit(code if _written() else code or 1)
 
 

@@ -2,7 +2,7 @@
 
 import click
 
-from torqueaudit.cli.common import book_path
+from torqueaudit.cli.common import book_path, note_made
 from torqueaudit.workshop.opening import new_workshop
 
 
@@ -20,5 +20,6 @@ def new(*, site: str, zone: str, address: str, single_handed: bool) -> None:
     path = book_path()
     chosen = {"zone": zone, "base_address": address.rstrip("/"), "single_handed": single_handed}
     new_workshop(path, site, chosen)
+    note_made(f"{path} is a new book")
     click.echo(f"{path}: a new book for {site}.")
     click.echo("Next: enter the foreman with `torqueaudit person add NAME --role foreman --by setup`.")

@@ -1,6 +1,8 @@
 """`torqueaudit nightly`: what a day has missed, on the screen and as files."""
 
-from collections.abc import Iterable
+import sys
+from collections.abc import Iterable, Sequence
+from errno import EBADF
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -69,15 +71,17 @@ def nightly(
             if keep:  # not for the demo, whose book is the same whenever it is played
                 _keep(workshop, night)
                 night = sealed(workshop, night, default_place())
-            _show(night, as_json=as_json)
-            try:
-                if out is not None:
-                    _write(night, out, as_json=as_json)
-            finally:
-                if mail_to and keep:
-                    _mail(workshop, night, mail_to, mail_from or mail_to[0], server or "", as_json=as_json)
-    except (click.ClickException, BrokenPipeError):
+            written, refused = _write(night, out) if out is not None else ((), None)
+            mailed = ""
+            if mail_to and keep:
+                mailed = _mail(workshop, night, mail_to, mail_from or mail_to[0], server or "")
+        _show(night, as_json=as_json)
+        _say_where(written, mailed, as_json=as_json)
+        _require_told(refused)
+    except click.ClickException:
         raise
+    except BrokenPipeError:  # nobody may take a report that nobody reads for a quiet night
+        click.get_current_context().exit(FAILED)
     except Exception as error:  # noqa: BLE001  # a night that fails says so in one sentence and with its code
         click.echo(f"The nightly report failed: {sentence_of(error)}", err=True)
         click.get_current_context().exit(FAILED)
@@ -92,10 +96,8 @@ def _keep(workshop: "Workshop", night: "Night") -> None:
         click.echo(f"That everything was judged could not be recorded: {sentence_of(error)}", err=True)
 
 
-def _mail(
-    workshop: "Workshop", night: "Night", to: tuple[str, ...], sender: str, server: str, *, as_json: bool
-) -> None:
-    """Mail the night; what keeps it from being mailed is told, and nothing is lost by it."""
+def _mail(workshop: "Workshop", night: "Night", to: tuple[str, ...], sender: str, server: str) -> str:
+    """Mail the night, and say to how many; what keeps it from being mailed is told, and nothing is lost by it."""
     from torqueaudit.reports.mail import night_mail, send_mails  # most nights are not mailed
 
     try:
@@ -106,8 +108,8 @@ def _mail(
         send_mails(mails, taking, secrets.password() if taking.user else "")
     except Exception as error:  # noqa: BLE001  # whatever a server does, the report is told
         click.echo(f"The report could not be mailed: {_why(error)}.", err=True)
-        return
-    click.echo(f"mailed to {len(mails)} address{'es' * (len(mails) > 1)}", err=as_json)
+        return ""
+    return f"mailed to {len(mails)} address{'es' * (len(mails) > 1)}"
 
 
 def _why(error: Exception) -> str:
@@ -148,16 +150,24 @@ def _line(line: "Line") -> str:
     return f"{where}{typed(line.says, line.see)}"
 
 
-def _write(night: "Night", folder: Path, *, as_json: bool) -> None:
-    """Write the files and say where they lie; those of a report that failed half way lie there too."""
+def _write(night: "Night", folder: Path) -> "tuple[Sequence[Path], ReportRefused | None]":
+    """Write the files before anything is shown; those of a report that failed half way lie there too."""
     try:
-        written = write_nightly(night, folder)
+        return write_nightly(night, folder), None
     except ReportRefused as error:
-        _say_where(error.written, as_json=as_json)
-        raise
-    _say_where(written, as_json=as_json)
+        return error.written, error
 
 
-def _say_where(written: Iterable[Path], *, as_json: bool) -> None:
-    for path in written:
-        click.echo(f"written: {path}", err=as_json)
+def _say_where(written: Iterable[Path], mailed: str, *, as_json: bool) -> None:
+    for line in (*(f"written: {path}" for path in written), mailed):
+        if line:
+            click.echo(line, err=as_json)
+
+
+def _require_told(refused: ReportRefused | None) -> None:
+    """Raise what kept a file from being written, or OSError where nobody was shown the report."""
+    if refused:
+        raise refused
+    if sys.stdout is None:
+        raise OSError(EBADF, "the output is closed")
+    sys.stdout.flush()

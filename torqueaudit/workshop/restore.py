@@ -62,7 +62,7 @@ def restore(
     where the heads that were told cannot be read, unless `printed` or `shorter` stands for them.
     """
     with refused_if_unreadable():
-        on_paper = [Told(head_of(printed), "")] if printed else []
+        on_paper = [Told(head_of(printed), "")] if printed is not None else []
     place = real(place)
     with restoring(backup, place, clock()) as coming:
         told, newest = [*coming.told(), *on_paper], coming.newest()

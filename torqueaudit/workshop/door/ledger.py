@@ -19,7 +19,7 @@ def forget(workshop: Workshop, subject: str) -> None:
 def faults(workshop: Workshop, printed: str | None = None) -> list[str]:
     """What is wrong with the ledger, in sentences, also against a head that was printed earlier."""
     with refused_if_unreadable():
-        head = head_of(printed) if printed else None
+        head = head_of(printed) if printed is not None else None
     return workshop.book.verify(head)
 
 
