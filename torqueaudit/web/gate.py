@@ -10,7 +10,6 @@ from collections import Counter
 from contextlib import suppress
 from functools import partial
 from io import BytesIO
-from ipaddress import IPv6Address, IPv6Network, ip_address
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from waitress.adjustments import Adjustments
@@ -162,13 +161,13 @@ class _Task(WSGITask):  # type: ignore[misc]  # as above
 
 
 class Channel(HTTPChannel):  # type: ignore[misc]  # as above
-    """One connection. `group`: whose it is."""
+    """One connection. `holder`: the address whose it is."""
 
     task_class = _Task
 
     def __init__(self, server: "Server", sock: Any, address: Any, adj: Adjustments, **rest: Any) -> None:
         self.parser_class = partial(Request, self)
-        self.group = group_of(address[0])
+        self.holder: str = address[0]
         super().__init__(server, sock, address, adj, **rest)
         server.make_room(self)
 
@@ -213,36 +212,26 @@ class Server(TcpWSGIServer):  # type: ignore[misc]  # as above
                 channel.turn_away(408)
 
     def make_room(self, newest: Channel) -> None:
-        """Where there are too many connections, close the one that has waited longest, of whoever has too many.
+        """Where there are too many connections, close the one that has waited longest, of whoever holds most.
 
-        Where all of theirs are being answered it is the newest.
+        Where all of them are being answered it is the newest.
         """
-        groups = Counter(channel.group for channel in self._open())
-        if groups[newest.group] > self.bounds.connections_each:
-            group = newest.group
-        elif groups.total() > self.bounds.connections:
-            group = groups.most_common(1)[0][0]
+        everybody = self._open()
+        held = Counter(channel.holder for channel in everybody)
+        if held[newest.holder] > self.bounds.connections_each:
+            rivals = [channel for channel in everybody if channel.holder == newest.holder]
+        elif len(everybody) > self.bounds.connections:
+            rivals = everybody
         else:
             return
-        waiting = [channel for channel in self._open() if channel.group == group and not channel.requests]
-        last = min(waiting, key=lambda channel: channel.waiting_since, default=newest)
+        waiting = [channel for channel in rivals if not channel.requests]
+        last = min(waiting, key=lambda channel: (-held[channel.holder], channel.waiting_since), default=newest)
         last.turn_away(503, asked=last is newest)
 
     def has_place(self, channel: Channel) -> bool:
         """Whether one more photo may be sent by a connection."""
-        kept = [each.group for each in self._open() for one in (each.request, *each.requests) if one and one.photo]
-        return len(kept) < self.bounds.photos and kept.count(channel.group) < self.bounds.photos_each
+        kept = [each.holder for each in self._open() for one in (each.request, *each.requests) if one and one.photo]
+        return len(kept) < self.bounds.photos and kept.count(channel.holder) < self.bounds.photos_each
 
     def _open(self) -> list[Channel]:
         return [each for each in self._map.values() if isinstance(each, Channel) and not each.will_close]
-
-
-def group_of(address: str) -> str:
-    """Whose connection it is: the address, or of IPv6 the network of 64 bits, out of which one machine takes any."""
-    try:
-        known = ip_address(address.partition("%")[0])
-    except ValueError:
-        return address
-    if isinstance(known, IPv6Address):
-        known = known.ipv4_mapped or IPv6Network((known, 64), strict=False).network_address
-    return str(known)
