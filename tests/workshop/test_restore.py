@@ -27,9 +27,10 @@ from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock
 from torqueaudit.workshop.door.held import held_against
-from torqueaudit.workshop.door.seal import key_at_hand, seal
+from torqueaudit.workshop.door.seal import key_at_hand, newest_fitting, seal
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.night.verified import verified
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.restore import Restored, Shorter, restore
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
@@ -188,6 +189,8 @@ def test_what_is_lost_is_said_by_an_entry_for_ever(opened: Open, backup: Path, b
         assert paper in [each.head for each in heads.told(book_file)]
         beyond = Head("YARD", paper.sequence + 1, "0" * 64)
         assert "is not the one the printed head knew: " in workshop.book.verify(beyond)[0]
+        elsewhere = Head("FARM", paper.sequence, "0" * 64)
+        assert "The printed head is of site FARM; this book is of site YARD." == workshop.book.verify(elsewhere)[0]
         told = [line.says for section in night_of(workshop, workshop.today()).sections for line in section.lines]
         assert (
             f"P-1 put back a backup: the disk broke. Entries {first} to {paper.sequence} are lost. What was told there "
@@ -259,6 +262,38 @@ def test_a_checkpoint_of_lost_entries_is_no_damage(
         ]
         add(workshop, 9)
         assert (mailed,) == held_against(workshop, [mailed]).lost
+
+
+def test_a_checkpoint_is_no_damage_where_the_entry_that_names_its_key_is_lost_too(
+    opened: Open, book_file: Path, clock: Clock, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Its signature cannot be checked, which is a remark; beside the book, where a repair copies it to, neither."""
+    folder = tmp_path_factory.mktemp("mail")
+    secrets = Secrets(folder / "secrets.json", book_file)
+    with opened() as workshop:
+        workshop.book.backup(book_file.with_name("copy.book"))
+        at_hand = key_at_hand(workshop, secrets)
+        add(workshop, 3)
+        mailed = Path(shutil.copy(seal(workshop, at_hand).file, folder))
+    restore(book_file, book_file.with_name("copy.book"), shorter=LOST, clock=clock)
+    seals_of(book_file).mkdir()
+    beside = Path(shutil.copy(mailed, seals_of(book_file)))
+    stranger = folder / "stranger.txt"
+    stranger.write_text(mailed.read_text(encoding="utf-8").replace("\n— torqueaudit/YARD", "\n— torqueaudit/FARM"))
+
+    with opened() as workshop:
+        held = held_against(workshop, [mailed])
+        assert ((), (mailed, beside)) == (held.faults, tuple(sorted(held.lost)))
+        says = "its signature cannot be checked, as no entry that is left names its key."
+        assert sorted(f"{file}: {says}" for file in (mailed, beside)) == list(held.remarks)
+        assert 1 == len(held_against(workshop, [stranger]).faults)
+        again = seal(workshop, key_at_hand(workshop, secrets))
+        assert again.checkpoint.size < int(beside.stem[-10:])
+        assert again == newest_fitting(workshop)
+        add(workshop, 9)
+        held = held_against(workshop, [mailed])
+        assert ((), 1, 2) == (held.faults, held.kept.number, len(held.lost))
+        assert () == verified(workshop, None, workshop.today(), 500_000).faults
 
 
 def test_only_a_foreman_says_that_entries_are_lost(backup: Path, book_file: Path, clock: Clock) -> None:

@@ -199,7 +199,7 @@ class Book:
         from torqueaudit.book import restored  # few ask
 
         with self.engine.in_words():
-            return restored.explained(restored.lost_in(self.engine))(head)
+            return restored.explained(self.engine)(head)
 
     def rows(self, sql: str, *values: Value) -> list[tuple[Any, ...]]:
         """What a question about the lists gives."""
@@ -252,7 +252,7 @@ class Book:
 
         with self.engine.in_words(), self.engine.snapshot():
             found = soundness.faults(self.engine, self._lists, head, after)
-            explained = restored.explained(restored.lost_in(self.engine))
+            explained = restored.explained(self.engine)
             found += heads.faults(self.path, self.head(), self.engine.hash_at, explained)
         return [*found, *self.paper_faults(after=after)]
 

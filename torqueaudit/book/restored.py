@@ -58,9 +58,15 @@ def lost_in(engine: Engine) -> list[Lost]:
         return []
 
 
-def explained(lost: list[Lost]) -> Callable[[Head], bool]:
-    """Whether a head is of entries that are said to be lost."""
-    return lambda head: any(each.first <= head.sequence <= each.last or str(head) in each.heads for each in lost)
+def explained(engine: Engine) -> Callable[[Head], bool]:
+    """Whether a head of this site is of entries that are said to be lost."""
+    lost = lost_in(engine)
+
+    def is_explained(head: Head) -> bool:
+        found = (each.first <= head.sequence <= each.last or str(head) in each.heads for each in lost)
+        return head.site == engine.site and any(found)
+
+    return is_explained
 
 
 def remarks(lost: list[Lost]) -> list[str]:

@@ -47,12 +47,6 @@ def files_of(book: Path) -> list[Path]:
     return [file for _, file in sorted(sizes)]
 
 
-def newest(book: Path) -> Seal | None:
-    """The newest seal that is kept; None where there is none. Raises BookError where it cannot be read."""
-    files = files_of(book)
-    return kept(files[-1]) if files else None
-
-
 def kept(file: Path) -> Seal:
     """A seal beside the book, which stands there to the letter. Raises BookError with a sentence."""
     seal, data = _read(file)
@@ -74,6 +68,8 @@ def _read(file: Path) -> tuple[Seal, bytes]:
         return Seal(file, note, checkpoint_of(note.text)), data
     except OSError as error:
         raise BookError(f"{file} cannot be read: {error.strerror}.") from None
+    except UnicodeDecodeError:
+        raise BookError(f"{file} holds no checkpoint: it is no text.") from None
     except ValueError as error:
         raise BookError(f"{file} holds no checkpoint: {error}.") from None
 

@@ -10,7 +10,7 @@ from torqueaudit.book import personal
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists
-from torqueaudit.book.restored import explained, lost_in
+from torqueaudit.book.restored import explained
 from torqueaudit.book.words import ERASED, WordsRow, rows_after
 from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, entry_of
@@ -51,7 +51,7 @@ def _found(engine: Engine, look: Callable[[], Iterable[str]]) -> list[str]:
 
 def _paper_faults(engine: Engine, printed: Head) -> list[str]:
     """What a head on paper says against the ledger, which may be sound in itself."""
-    if explained(lost_in(engine))(printed):
+    if explained(engine)(printed):
         return []
     head = Head(engine.site, *(engine.last() or (0, FIRST_PREVIOUS)))
     return held_against(printed, engine.site, head, engine.hash_at(printed.sequence))

@@ -59,7 +59,7 @@ def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> 
         held = held_against(workshop, against)
         found = [*faults(workshop, printed), *held.faults]
         head = str(workshop.book.head() if found else workshop.book.tell_head())
-        remarks = told_remarks(workshop)
+        remarks = [*told_remarks(workshop), *held.remarks]
     if as_json:
         told = {"sound": not found, "faults": found, "remarks": remarks, "head": head, "held": held_json(held)}
         print_json(told)

@@ -135,10 +135,10 @@ def test_of_many_seals_that_do_not_fit_the_first_and_the_last_are_told(
     write_anew(workshop, nights[0].checkpoint.size - 1)
     faults = held_against(workshop, []).faults
 
-    assert (True, "2 more seals do not fit.", True) == (
+    assert (True, True, "2 more seals do not fit.") == (
         str(nights[0].file) in faults[0],
-        faults[1],
-        str(nights[3].file) in faults[2],
+        str(nights[3].file) in faults[1],
+        faults[2],
     )
     assert 3 == len(faults)
 
@@ -163,6 +163,13 @@ def test_a_checkpoint_that_was_altered_is_told(
 
     assert fault.startswith(str(elsewhere[0]))
     assert says in fault
+
+
+def test_a_file_that_is_no_text_is_told(workshop: Workshop) -> None:
+    """Such as the book itself, given by mistake."""
+    (fault,) = held_against(workshop, [workshop.book.path]).faults
+
+    assert f"{workshop.book.path} holds no checkpoint: it is no text." == fault
 
 
 def test_a_checkpoint_of_another_site_is_told(workshop: Workshop, elsewhere: list[Path], tmp_path: Path) -> None:
@@ -339,6 +346,6 @@ def test_no_proof_is_made_that_would_not_hold(
     with pytest.raises(Refused, match="does not bear the signature of the key that this ledger names there"):
         prove(workshop, 3, stranger)
     write_anew(workshop, nights[2].checkpoint.size)
-    with pytest.raises(Refused, match="is no checkpoint of this ledger as it stands"):
+    with pytest.raises(Refused, match=r"is no checkpoint of this ledger as it stands; verify the ledger against it$"):
         prove(workshop, 3, seals.read(elsewhere[3]))
     assert prove(workshop, 3, seals.read(elsewhere[1]))

@@ -9,7 +9,7 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.merkle import Frontier, leaf_of
 from torqueaudit.ledger.note import is_signed
 from torqueaudit.model.register.seal_keys import SealKey, key_at
-from torqueaudit.workshop.door.seal import keys_of
+from torqueaudit.workshop.door.seal import is_lost, keys_of, named_of
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -29,14 +29,15 @@ class Held(NamedTuple):
     """What checkpoints say of the ledger: those beside the book, and those that were given.
 
     `faults` are sentences: each checkpoint that was given and does not fit; of the seals beside the book the first and
-    the last that do not, with the number of those between. `lost` are the files of those that seal entries of which an
-    entry says that they are lost; they neither fit nor are they a fault.
+    the last that do not, and how many more there are. `lost` are the files of those that seal entries of which an entry
+    says that they are lost; they neither fit nor are they a fault. `remarks` are sentences about what is no fault.
     """
 
     faults: tuple[str, ...]
     kept: Fit
     given: Fit
     lost: tuple[Path, ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
 class _Ledger(NamedTuple):
@@ -57,24 +58,26 @@ def held_against(workshop: Workshop, given: Iterable[Path]) -> Held:
     told, strange = _read(given, seals.read)
     ledger = _ledger(workshop, {each.checkpoint.size for each in (*kept, *told)})
     wrong = {each.file: _fault(each, ledger) for each in (*kept, *told)}
-    lost = {each.file for each in (*kept, *told) if wrong[each.file] and _is_lost(each, workshop, ledger.keys)}
-    own = [*spoilt, *(wrong[each.file] for each in kept if each.file not in lost)]
+    gone = {each.file: each for each in (*kept, *told) if wrong[each.file] and _is_lost(workshop, each)}
+    own = [*spoilt, *(wrong[each.file] for each in kept if each.file not in gone)]
     return Held(
         faults=(
             *_first_and_last(list(filter(None, own))),
             *strange,
-            *filter(None, (wrong[each.file] for each in told if each.file not in lost)),
+            *filter(None, (wrong[each.file] for each in told if each.file not in gone)),
         ),
         kept=_fit(each for each in kept if not wrong[each.file]),
         given=_fit(each for each in told if not wrong[each.file]),
-        lost=tuple(sorted(lost)),
+        lost=tuple(sorted(gone)),
+        remarks=tuple(_unchecked(gone.values(), ledger)),
     )
 
 
-def _is_lost(seal: seals.Seal, workshop: Workshop, keys: Iterable[SealKey]) -> bool:
-    """Whether a checkpoint of this ledger's keys seals entries of which an entry says that they are lost."""
-    signed = any(is_signed(seal.note, seal.checkpoint.name, key.public) for key in keys)
-    return signed and workshop.book.explains(seal.checkpoint.head)
+def _unchecked(lost: Iterable[seals.Seal], ledger: _Ledger) -> Iterator[str]:
+    """Of checkpoints of lost entries, those whose key no entry names that is left."""
+    for each in sorted(lost, key=lambda seal: seal.file):
+        if not named_of(each, ledger.keys):
+            yield f"{each.file}: its signature cannot be checked, as no entry that is left names its key."
 
 
 def _fit(checkpoints: Iterable[seals.Seal]) -> Fit:
@@ -114,6 +117,14 @@ def _keys(workshop: Workshop) -> tuple[SealKey, ...]:
         return ()
 
 
+def _is_lost(workshop: Workshop, seal: seals.Seal) -> bool:
+    """Whether a checkpoint is of lost entries; not where that cannot be read, which a verification tells apart."""
+    try:
+        return is_lost(workshop, seal)
+    except (BookError, LookupError, TypeError, ValueError):
+        return False
+
+
 def _fault(seal: seals.Seal, ledger: _Ledger) -> str:
     """Why a checkpoint does not fit the ledger, as a sentence; "" where it does."""
     checkpoint, name = seal.checkpoint, str(seal.file)
@@ -121,7 +132,7 @@ def _fault(seal: seals.Seal, ledger: _Ledger) -> str:
     if checkpoint.head.site != ledger.site:
         return f"{name} is a checkpoint of site {checkpoint.head.site}; this book is of site {ledger.site}."
     signers = [each.key_id for each in seal.note.signatures if each.name == checkpoint.name]
-    named = [key for key in ledger.keys if key.key_id in signers]
+    named = named_of(seal, ledger.keys)
     if named and not any(is_signed(seal.note, checkpoint.name, key.public) for key in named):
         return f"{name}: the signature does not hold; the file was altered, or made by somebody who has not the key."
     if size > ledger.last:
@@ -137,6 +148,6 @@ def _fault(seal: seals.Seal, ledger: _Ledger) -> str:
 def _first_and_last(faults: list[str]) -> Iterator[str]:
     """Of many seals that do not fit, which mostly have one cause, the first and the last."""
     yield from faults[:1]
+    yield from faults[1:][-1:]
     if len(faults) > 2:  # noqa: PLR2004 what stands between the two
         yield f"{len(faults) - 2} more seals do not fit."
-    yield from faults[1:][-1:]

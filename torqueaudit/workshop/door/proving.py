@@ -9,7 +9,7 @@ from torqueaudit.ledger.proof import Proof
 from torqueaudit.ledger.words import Kept
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.register.seal_keys import SealKey, key_at
-from torqueaudit.workshop.door.seal import keys_of
+from torqueaudit.workshop.door.seal import keys_of, newest_fitting
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -27,7 +27,7 @@ def prove(workshop: Workshop, sequence: int, seal: seals.Seal | None, *, with_wo
         leaves.append(leaf_of(text))
         document = text if number == sequence else document
     if len(leaves) < checkpoint.size or root_of(leaves) != checkpoint.root:
-        raise Refused(f"{seal.file} is no checkpoint of this ledger as it stands", See(Topic.VERIFYING))
+        raise Refused(f"{seal.file} is no checkpoint of this ledger as it stands; verify the ledger against it")
     return Proof(
         document=document.decode(),
         sequence=sequence,
@@ -40,7 +40,7 @@ def prove(workshop: Workshop, sequence: int, seal: seals.Seal | None, *, with_wo
 
 
 def _newest(workshop: Workshop) -> seals.Seal:
-    newest = seals.newest(workshop.book.path)
+    newest = newest_fitting(workshop)
     if newest is None:
         raise Refused("this ledger was never sealed", See(Topic.SEALING))
     return newest

@@ -121,9 +121,10 @@ def _private_of(secrets: Secrets, key: SealKey) -> bytes | None:
 
 
 def newest_fitting(workshop: Workshop) -> seals.Seal | None:
-    """The newest seal, where the ledger still has what it sealed. Raises Damaged."""
+    """The newest seal, but for those of lost entries, where the ledger still has what it sealed. Raises Damaged."""
     try:
-        newest = seals.newest(workshop.book.path)
+        kept = map(seals.kept, reversed(seals.files_of(workshop.book.path)))
+        newest = next((each for each in kept if not is_lost(workshop, each)), None)
     except BookError as error:
         raise Damaged(error.says.rstrip(".")) from None
     if newest is None:
@@ -138,6 +139,25 @@ def newest_fitting(workshop: Workshop) -> seals.Seal | None:
     if head.site != workshop.book.site or not key or not is_signed(newest.note, newest.checkpoint.name, key.public):
         raise Damaged(f"the seal {newest.file.name} was not made of this ledger with a key that it names")
     return newest
+
+
+def is_lost(workshop: Workshop, seal: seals.Seal) -> bool:
+    """Whether a checkpoint seals entries of which an entry says that they are lost. Raises NoSignatures.
+
+    The entry that names its key may be one of them: then its signature cannot be checked, and explains nothing less.
+    """
+    head, book = seal.checkpoint.head, workshop.book
+    if book.has(head) or not book.explains(head):
+        return False
+    named = named_of(seal, keys_of(workshop))
+    signed = any(each.name == seal.checkpoint.name for each in seal.note.signatures)
+    return any(is_signed(seal.note, seal.checkpoint.name, key.public) for key in named) if named else signed
+
+
+def named_of(seal: seals.Seal, keys: Iterable[SealKey]) -> list[SealKey]:
+    """Those of the keys that a checkpoint says it is signed with."""
+    signers = {each.key_id for each in seal.note.signatures if each.name == seal.checkpoint.name}
+    return [key for key in keys if key.key_id in signers]
 
 
 def _grown(workshop: Workshop, before: seals.Seal | None) -> tuple[Frontier, Head]:
