@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 from datetime import datetime
@@ -83,6 +84,21 @@ def test_a_key_that_was_lost_is_replaced_and_the_report_says_so(yard: Any, place
     lost = f"The key that seals the ledger changed: {first.seal.key_id} is no longer among the secrets, "
     assert [f"{lost}and {second.seal.key_id} was made in its place. Look who took it away."] == under(second, "rest")
     assert 0 == second.exit_code
+
+
+def test_seals_that_are_gone_are_told_by_the_night(yard: Any, place: Path) -> None:
+    """Under the rest, before it seals again."""
+    yard.day("2031-05-01")
+    first = sealed(yard.workshop, night_of(yard.workshop), place)
+    shutil.rmtree(seals_of(yard.path))
+    yard.day("2031-05-02")
+    second = sealed(yard.workshop, night_of(yard.workshop), place)
+    (says,) = under(second, "rest")
+    assert first.seal
+    assert second.seal
+
+    assert says.startswith(f"The ledger names the key {first.seal.key_id} that seals it, and no seal lies in ")
+    assert (0, [second.seal.size]) == (second.exit_code, [int(each.stem[-10:]) for each in seals.files_of(yard.path)])
 
 
 def test_a_foreman_who_changed_the_key_is_told_with_the_reason(yard_of_late: Any) -> None:

@@ -1,6 +1,7 @@
 """The ledger held against checkpoints that were kept, and entries handed out with their proof."""
 
 import json
+import shutil
 from itertools import islice
 from pathlib import Path
 from random import Random
@@ -8,6 +9,7 @@ from random import Random
 import pytest
 
 from torqueaudit.book import seals
+from torqueaudit.book.places import seals_of
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.ledger.chain import Head, chain_faults
 from torqueaudit.ledger.checkpoint import Checkpoint
@@ -85,7 +87,26 @@ def test_a_book_that_was_never_sealed_is_held_against_nothing(workshop: Workshop
     """That is no fault."""
     held = held_against(workshop, [])
 
-    assert ((), 0, 0) == (held.faults, held.kept.number, held.given.number)
+    assert ((), (), 0, 0) == (held.faults, held.remarks, held.kept.number, held.given.number)
+
+
+@pytest.mark.parametrize("lies", ["nothing", "an empty folder", "a file"])
+def test_seals_that_are_gone_are_a_remark(workshop: Workshop, secrets: Secrets, lies: str) -> None:
+    """A book that was copied alone has none, so that is no damage; but the ledger names the key of some."""
+    night(workshop, secrets, 90)
+    place = seals_of(workshop.book.path)
+    shutil.rmtree(place)
+    match lies:
+        case "a file":
+            place.write_text("mine", encoding="utf-8")
+        case "an empty folder":
+            place.mkdir()
+    held = held_against(workshop, [])
+    what = f"{place} is no folder" if lies == "a file" else f"no seal lies in {place}"
+    says = f"The ledger names the key {keys_of(workshop)[0].key_id} that seals it, and {what}. "
+    back = "Bring them back from a backup, or hold the ledger against a checkpoint that was kept elsewhere."
+
+    assert ((), 0, (f"{says}{back}",)) == (held.faults, held.kept.number, held.remarks)
 
 
 def test_checkpoints_kept_elsewhere_say_up_to_when_the_ledger_is_proved(

@@ -9,7 +9,7 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.merkle import Frontier, leaf_of
 from torqueaudit.ledger.note import is_signed
 from torqueaudit.model.register.seal_keys import SealKey, key_at
-from torqueaudit.workshop.door.seal import is_lost, keys_of, named_of
+from torqueaudit.workshop.door.seal import is_lost, keys_of, named_of, seals_gone
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -69,7 +69,7 @@ def held_against(workshop: Workshop, given: Iterable[Path]) -> Held:
         kept=_fit(each for each in kept if not wrong[each.file]),
         given=_fit(each for each in told if not wrong[each.file]),
         lost=tuple(sorted(gone)),
-        remarks=tuple(_unchecked(gone.values(), ledger)),
+        remarks=(*filter(None, [seals_gone(workshop.book.path, ledger.keys)]), *_unchecked(gone.values(), ledger)),
     )
 
 
@@ -106,7 +106,7 @@ def _ledger(workshop: Workshop, sizes: Collection[int]) -> _Ledger:
                 at[frontier.size] = frontier.root, stored
             if frontier.size == most:
                 break
-    return _Ledger(workshop.book.site, workshop.book.head().sequence, _keys(workshop) if most else (), at)
+    return _Ledger(workshop.book.site, workshop.book.head().sequence, _keys(workshop), at)
 
 
 def _keys(workshop: Workshop) -> tuple[SealKey, ...]:

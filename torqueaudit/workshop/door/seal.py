@@ -3,12 +3,14 @@
 Whoever keeps such a checkpoint can show later what stood in the ledger up to there, and an entry that was changed.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from hashlib import sha256
+from pathlib import Path
 from typing import NamedTuple
 
 from torqueaudit.book import seals
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.places import seals_of
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.checkpoint import Checkpoint, name_of
@@ -139,6 +141,16 @@ def newest_fitting(workshop: Workshop) -> seals.Seal | None:
     if head.site != workshop.book.site or not key or not is_signed(newest.note, newest.checkpoint.name, key.public):
         raise Damaged(f"the seal {newest.file.name} was not made of this ledger with a key that it names")
     return newest
+
+
+def seals_gone(book: Path, keys: Sequence[SealKey]) -> str:
+    """That a ledger names keys and no seal lies beside the book, as a sentence; "" where one does, or none is named."""
+    if not keys or seals.files_of(book):
+        return ""
+    place = seals_of(book)
+    lies = f"{place} is no folder" if place.exists() and not place.is_dir() else f"no seal lies in {place}"
+    back = "Bring them back from a backup, or hold the ledger against a checkpoint that was kept elsewhere."
+    return f"The ledger names the key {keys[-1].key_id} that seals it, and {lies}. {back}"
 
 
 def is_lost(workshop: Workshop, seal: seals.Seal) -> bool:

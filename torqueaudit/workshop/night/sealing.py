@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.model.shown.night import Line, Night, NightSeal
-from torqueaudit.workshop.door.seal import AtHand, Damaged, key_at_hand, seal
+from torqueaudit.workshop.door.seal import AtHand, Damaged, key_at_hand, keys_of, seal, seals_gone
 from torqueaudit.workshop.night.desk import KEEP, VERIFYING, sentence, workshop_line
 from torqueaudit.workshop.night.night import NOT_AUDITED, with_code
 
@@ -26,6 +26,8 @@ def sealed(workshop: "Workshop", night: Night, secrets: Path | None) -> Night:
     if not night.sound:
         return _with_line(night, NOT_AUDITED, workshop_line("Not sealed, because the book does not verify."))
     try:
+        if gone := seals_gone(workshop.book.path, keys_of(workshop)):
+            night = _with_line(night, REST, workshop_line(gone))
         at_hand = key_at_hand(workshop, Secrets(secrets, workshop.book.path))
         if at_hand.made:
             night = _with_line(night, REST, workshop_line(_key_made(at_hand)))
