@@ -178,6 +178,40 @@ def test_what_keeps_a_night_from_being_sealed_is_told_and_loses_nothing(yard: An
     assert failed.count(". ") == 0
 
 
+@pytest.mark.parametrize("before", [True, False], ids=["sealed before", "never sealed"])
+def test_a_week_without_a_seal_is_what_could_not_be_audited(yard: Any, place: Path, before: bool) -> None:  # noqa: FBT001
+    """Since when is told with it: the first entry under no seal, or the first night of a ledger that has none."""
+    refused = yard.folder / "secrets.json"
+    yard.day("2031-05-01")
+    if before:
+        assert sealed(yard.workshop, night_of(yard.workshop), place).seal
+    keep_in_full(yard.workshop, night_of(yard.workshop), Say("night"))
+    yard.day("2031-05-07")
+    sixth = sealed(yard.workshop, night_of(yard.workshop), refused)
+    yard.day("2031-05-08")
+    seventh = sealed(yard.workshop, night_of(yard.workshop), refused)
+    (early,), (late,) = under(sixth, "rest"), under(seventh, "could-not-audit")
+
+    assert (0, [], 2, []) == (
+        sixth.exit_code,
+        under(sixth, "could-not-audit"),
+        seventh.exit_code,
+        under(seventh, "rest"),
+    )
+    assert early.startswith("The ledger could not be sealed: The file of secrets ")
+    assert f"{early} What was recorded since 2031-05-01 lies under no seal." == late
+
+
+def test_a_quiet_book_needs_no_new_seal(yard: Any, place: Path) -> None:
+    """Everything lies under the one of a month ago."""
+    yard.day("2031-05-01")
+    assert sealed(yard.workshop, night_of(yard.workshop), place).seal
+    yard.day("2031-06-01")
+    night = sealed(yard.workshop, night_of(yard.workshop), yard.folder / "secrets.json")
+
+    assert (0, []) == (night.exit_code, under(night, "could-not-audit"))
+
+
 def test_secrets_in_the_folder_of_the_book_are_refused_and_told(yard: Any) -> None:
     """No key is made there."""
     yard.day("2031-05-01")

@@ -1,13 +1,16 @@
 """A night sealed: where the ledger stands once everything is judged, signed, and told with the report."""
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from torqueaudit.book import seals
 from torqueaudit.book.secrets import Secrets
+from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.shown.night import Line, Night, NightSeal
 from torqueaudit.workshop.door.seal import AtHand, Damaged, key_at_hand, keys_of, seal, seals_gone
 from torqueaudit.workshop.night.desk import KEEP, VERIFYING, sentence, workshop_line
+from torqueaudit.workshop.night.in_full import DAYS, subject_of
 from torqueaudit.workshop.night.night import NOT_AUDITED, with_code
 
 if TYPE_CHECKING:
@@ -21,7 +24,7 @@ def sealed(workshop: "Workshop", night: Night, secrets: Path | None) -> Night:
 
     A book that did not verify is not sealed: a checkpoint would say that it stood so. A ledger that does not agree with
     its newest seal is told among what could not be audited; whatever else keeps it from being sealed is told under the
-    rest.
+    rest, and among what could not be audited once something lies under no seal for a week.
     """
     if not night.sound:
         return _with_line(night, NOT_AUDITED, workshop_line("Not sealed, because the book does not verify."))
@@ -37,7 +40,7 @@ def sealed(workshop: "Workshop", night: Night, secrets: Path | None) -> Night:
         return _with_line(night, NOT_AUDITED, workshop_line(f"Not sealed: {error}. {KEEP}", VERIFYING))
     except Exception as error:  # noqa: BLE001  # whatever keeps it from being sealed, the report comes and says so
         says = str(error) or type(error).__name__
-        return _with_line(night, REST, workshop_line(f"The ledger could not be sealed: {sentence(says)}"))
+        return _not_sealed(workshop, night, f"The ledger could not be sealed: {sentence(says)}")
     checkpoint = done.checkpoint
     shown = NightSeal(
         note=str(done.note),
@@ -46,6 +49,32 @@ def sealed(workshop: "Workshop", night: Night, secrets: Path | None) -> Night:
         sealed_at=datetime.fromisoformat(checkpoint.sealed_at).astimezone(night.asked_at.tzinfo),
     )
     return night._replace(head=str(checkpoint.head), seal=shown)
+
+
+def _not_sealed(workshop: "Workshop", night: Night, says: str) -> Night:
+    """The night with what keeps it from being sealed, and since when, where that is long ago."""
+    since = _unsealed_since(workshop)
+    if since is None or (workshop.today() - since).days < DAYS:
+        return _with_line(night, REST, workshop_line(says))
+    return _with_line(night, NOT_AUDITED, workshop_line(f"{says} What was recorded since {since} lies under no seal."))
+
+
+def _unsealed_since(workshop: "Workshop") -> date | None:
+    """The day of the first entry under no seal; None where all lie under one, or where that cannot be read.
+
+    Of a ledger without any seal it is the day on which a night was first recorded. No signature is checked: where
+    signatures do not work the day is asked for as well.
+    """
+    book = workshop.book
+    try:
+        kept = (seals.kept(each).checkpoint.head for each in reversed(seals.files_of(book.path)))
+        newest = next((head.sequence for head in kept if book.has(head)), None)
+        unsealed = (
+            [each for each, _ in book.ledger(newest + 1, newest + 1)] if newest else book.entries(subject_of(book))
+        )
+        return workshop.local_day(moment_of(unsealed[0].recorded_at)) if unsealed else None
+    except Exception:  # noqa: BLE001  # whatever is wrong with the book is told elsewhere
+        return None
 
 
 def _key_made(at_hand: AtHand) -> str:
