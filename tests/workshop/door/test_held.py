@@ -104,7 +104,7 @@ def test_seals_that_are_gone_are_a_remark(workshop: Workshop, secrets: Secrets, 
     held = held_against(workshop, [])
     what = f"{place} is no folder" if lies == "a file" else f"no seal lies in {place}"
     says = f"The ledger names the key {keys_of(workshop)[0].key_id} that seals it, and {what}. "
-    back = "Bring them back from a backup, or hold the ledger against a checkpoint that was kept elsewhere."
+    back = "Bring the seals back from a backup, or hold the ledger against a checkpoint that was kept elsewhere."
 
     assert ((), 0, (f"{says}{back}",)) == (held.faults, held.kept.number, held.remarks)
 

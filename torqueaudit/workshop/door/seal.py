@@ -149,7 +149,7 @@ def seals_gone(book: Path, keys: Sequence[SealKey]) -> str:
         return ""
     place = seals_of(book)
     lies = f"{place} is no folder" if place.exists() and not place.is_dir() else f"no seal lies in {place}"
-    back = "Bring them back from a backup, or hold the ledger against a checkpoint that was kept elsewhere."
+    back = "Bring the seals back from a backup, or hold the ledger against a checkpoint that was kept elsewhere."
     return f"The ledger names the key {keys[-1].key_id} that seals it, and {lies}. {back}"
 
 
