@@ -252,9 +252,14 @@ class Book:
 
         with self.engine.in_words(), self.engine.snapshot():
             found = soundness.faults(self.engine, self._lists, head, after)
+            if not soundness.are_there(self.engine, "ledger"):
+                return found
             explained = restored.explained(self.engine)
-            found += heads.faults(self.path, self.head(), self.engine.hash_at, explained)
-        return [*found, *self.paper_faults(after=after)]
+            told = soundness.found(
+                self.engine, lambda: heads.faults(self.path, self.head(), self.engine.hash_at, explained)
+            )
+            papers = soundness.found(self.engine, lambda: self.paper_faults(after=after))
+        return list(dict.fromkeys([*found, *told, *papers]))
 
     def paper_faults(self, *, after: int = 0) -> list[str]:
         """The papers that entries name and that are lost or changed, in sentences; with `after`, of later entries."""

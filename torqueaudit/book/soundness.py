@@ -9,7 +9,7 @@ from typing import TypeAlias
 from torqueaudit.book import personal
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.lists.upkeep import Lists
+from torqueaudit.book.lists.upkeep import LISTS, Lists
 from torqueaudit.book.restored import explained
 from torqueaudit.book.words import ERASED, WordsRow, rows_after
 from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
@@ -24,21 +24,29 @@ def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> li
     """Everything wrong with the book, in sentences; with `after`, of what was recorded after that entry.
 
     The caller holds one snapshot. A ledger that is itself damaged is not compared with words and lists: what these
-    should hold is then unknown.
+    should hold is then unknown. What rests on a table that is missing is left out.
     """
-    tables = _found(engine, lambda: engine.faults(whole=not after))
-    on_paper = _found(engine, lambda: _paper_faults(engine, printed)) if printed else []
-    if ledger := _found(engine, lambda: _ledger_faults(engine, after)):
+    tables = found(engine, lambda: engine.faults(whole=not after))
+    if not are_there(engine, "ledger"):
+        return [*tables, "Nothing was compared, because the ledger itself is missing."]
+    on_paper = found(engine, lambda: _paper_faults(engine, printed)) if printed else []
+    if ledger := found(engine, lambda: _ledger_faults(engine, after)):
         return [*tables, *on_paper, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
-    beside = (
-        lambda: word_faults(engine, after),
-        lambda: personal.faults(engine, after),
-        lambda: lists.faults(engine, after),
+    beside: tuple[tuple[tuple[str, ...], Callable[[], Iterable[str]]], ...] = (
+        (("words",), lambda: word_faults(engine, after)),
+        (("personal", "personal_written"), lambda: personal.faults(engine, after)),
+        (LISTS, lambda: lists.faults(engine, after)),
     )
-    return [*tables, *on_paper, *(fault for look in beside for fault in _found(engine, look))]
+    looks = [look for names, look in beside if are_there(engine, *names)]
+    return [*tables, *on_paper, *(fault for look in looks for fault in found(engine, look))]
 
 
-def _found(engine: Engine, look: Callable[[], Iterable[str]]) -> list[str]:
+def are_there(engine: Engine, *tables: str) -> bool:
+    """Whether none of these tables is missing."""
+    return all(map(engine.columns, tables))
+
+
+def found(engine: Engine, look: Callable[[], Iterable[str]]) -> list[str]:
     """What a look at the book finds; that it cannot be read where it cannot, so that the other looks are taken too."""
     try:
         with engine.in_words():
@@ -58,8 +66,8 @@ def _paper_faults(engine: Engine, printed: Head) -> list[str]:
 
 
 def _ledger_faults(engine: Engine, after: int) -> list[str]:
-    _, found = chain_of(engine, after)
-    return found + form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after)))
+    _, wrong = chain_of(engine, after)
+    return wrong + form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after)))
 
 
 def chain_of(engine: Engine, after: int = 0) -> tuple[Head, list[str]]:

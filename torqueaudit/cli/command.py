@@ -145,8 +145,8 @@ TYPED: Mapping[Topic, str] = {
     Topic.TOLD_UNREAD: ": give the newest head that you have on paper with --head, or say that what the backup has "
     "not is lost: --shorter --why … --by P-…",
     Topic.SEALING: "; `torqueaudit nightly` seals it",
-    Topic.DAMAGE: "; keep it as it is: `torqueaudit ledger verify` tells what is wrong; go on from the newest backup.",
     Topic.UNREAD: "; `torqueaudit ledger strike {of} --why …` strikes it.",
-    Topic.DAMAGE: "; keep it as it is: `torqueaudit ledger verify` tells what is wrong. Go on from the newest backup.",
+    Topic.DAMAGE: "; keep it as it is: `torqueaudit book repair {of} --out NEW` reads out what is sound. Go on from "
+    "the newest backup with `torqueaudit book restore FILE`.",
     Topic.VERIFYING: ", and run `torqueaudit ledger verify` today.",
 }

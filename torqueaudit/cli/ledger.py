@@ -1,12 +1,13 @@
 """`torqueaudit ledger`: the append-only list of facts."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
 from torqueaudit.book.engine import ALL
+from torqueaudit.book.errors import BookError
 from torqueaudit.cli.common import (
     Who,
     answer,
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from torqueaudit.ledger.proof import Proved
     from torqueaudit.workshop.door.held import Held
 
+Read = TypeVar("Read")
 FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 LARGEST_PROOF = 4 * 1024 * 1024  # bytes; an entry with a procedure's text is the largest
 
@@ -53,13 +55,15 @@ def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> 
 
     The ledger is held against the seals beside the book, and against the checkpoints that are given.
     """
-    from torqueaudit.workshop.door.held import held_against
+    from torqueaudit.workshop.door.held import Fit, Held, held_against
 
     with workshop_here() as workshop:
-        held = held_against(workshop, against)
-        found = [*faults(workshop, printed), *held.faults]
-        head = str(workshop.book.head() if found else workshop.book.tell_head())
-        remarks = [*told_remarks(workshop), *held.remarks]
+        own, none = faults(workshop, printed), list[str]()
+        nothing = Held(faults=(), kept=Fit(0, None), given=Fit(0, None))
+        held = _so_far(own, lambda: held_against(workshop, against), nothing)
+        found = [*own, *held.faults]
+        head = _so_far(found, lambda: str(workshop.book.head() if found else workshop.book.tell_head()), "")
+        remarks = _so_far(found, lambda: [*told_remarks(workshop), *held.remarks], none)
     if as_json:
         told = {"sound": not found, "faults": found, "remarks": remarks, "head": head, "held": held_json(held)}
         print_json(told)
@@ -74,6 +78,16 @@ def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> 
                 "with --head, or a checkpoint with --against."
             )
     click.get_current_context().exit(1 if found else 0)
+
+
+def _so_far(found: list[str], read: Callable[[], Read], otherwise: Read) -> Read:
+    """What is read, or the other where a book with these faults cannot be read so far. Raises BookError without any."""
+    try:
+        return read()
+    except BookError:
+        if not found:
+            raise
+        return otherwise
 
 
 def _proved_by(held: "Held") -> Iterator[str]:

@@ -47,7 +47,7 @@ class Topic(StrEnum):
     TOLD_UNREAD = ": give the newest head that is on paper, or say that what the backup has not is lost, and why."
     SEALING = "; the next night seals it"
     UNREAD = "; strike it, and say again what it said."
-    DAMAGE = "; keep it as it is, look at what is wrong with it, and go on from the newest backup."
+    DAMAGE = "; keep it as it is, and go on from the newest backup, or from what is sound in it."
     VERIFYING = ", and verify its ledger today."
 
 

@@ -95,7 +95,8 @@ def _opened(
         with open_workshop(coming.book, clock=clock, chance=chance) as workshop:
             yield workshop
     except BookError as error:
-        raise BookError(error.says.replace(str(coming.book), str(backup)), error.see) from error
+        see = error.see and error.see._replace(of=error.see.of.replace(str(coming.book), str(backup)))
+        raise BookError(error.says.replace(str(coming.book), str(backup)), see) from error
 
 
 def _require_sound(workshop: Workshop, papers: list[str], backup: Path) -> None:

@@ -133,7 +133,7 @@ def test_a_damaged_book_is_told_and_not_made_worse(book: Book) -> None:
     book.path.write_bytes(content[:4096] + b"\x55" * (len(content) - 4096))
 
     with pytest.raises(BookError, match="is damaged; keep it as it is"), opened(book.path) as damaged:
-        damaged.verify()
+        list(damaged.subjects())
 
 
 def test_a_new_book_goes_over_nothing(book: Book, tmp_path: Path) -> None:

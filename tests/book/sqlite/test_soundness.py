@@ -8,6 +8,7 @@ import pytest
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import RowsOf
+from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.entry import Entry, document_of
 
 Say: TypeAlias = Callable[..., list[Entry]]
@@ -53,6 +54,41 @@ def test_a_changed_file_is_noticed(five: Book, meddle: str, says: str) -> None:
     five.engine.run(meddle)
 
     assert [says] == five.verify()
+
+
+@pytest.mark.parametrize("table", ["words", "personal", "personal_written", "attention", "jobs", "ledger"])
+def test_a_table_that_is_missing_is_named_and_what_rests_on_it_left_out(five: Book, table: str) -> None:
+    """Nothing breaks off, and whoever reads it elsewhere hears of the file and the table."""
+    five.engine.run(f"drop table {table}")
+    found = [fault for fault in five.verify() if not fault.startswith(f"{table}_")]  # its indexes and triggers
+    rest = ["Nothing was compared, because the ledger itself is missing."] if table == "ledger" else []
+
+    assert [f"{table} is missing from the file.", *rest] == found
+    with pytest.raises(
+        BookError, match=rf"yard\.book is damaged \({table} is missing from the file\); keep it as it is"
+    ):
+        five.rows(f"select * from {table}")  # noqa: S608
+
+
+def test_a_page_of_the_ledger_that_is_spoilt_ends_no_verification(five: Book, rows_of: RowsOf) -> None:
+    """What can be told is told, where it was one sentence for all before."""
+    ((page,),) = five.rows("select rootpage from sqlite_schema where name = 'ledger'")
+    five.close()
+    content = bytearray(five.path.read_bytes())
+    content[4096 * (page - 1) : 4096 * page] = b"\x55" * 4096
+    five.path.write_bytes(content)
+
+    with Book.open(five.path, five.clock, five.chance, rows_of=rows_of) as damaged:
+        found = damaged.verify()
+        assert f"{five.path} is damaged: some of it cannot be read." in found
+        assert "Words and lists were not compared, because the ledger itself is damaged." in found
+        assert len(set(found)) == len(found)
+
+
+def test_a_statement_that_fails_in_a_sound_book_is_a_fault_of_the_program(five: Book) -> None:
+    """The file is not blamed for it."""
+    with pytest.raises(sqlite3.OperationalError, match="no such table: none_such"):
+        five.rows("select * from none_such")
 
 
 def test_a_weakened_trigger_is_noticed(five: Book) -> None:

@@ -82,7 +82,12 @@ class SQLiteEngine:
         check_space(self._folder, self._reserve)
 
     def in_words(self) -> AbstractContextManager[None]:
-        return in_words(self._path)
+        return in_words(self._path, self._faults_of_schema)
+
+    def _faults_of_schema(self) -> list[str]:
+        from torqueaudit.book.sqlite import soundness  # only where something failed
+
+        return soundness.schema_faults(self.connection)
 
     def writing(self) -> AbstractContextManager[None]:
         return writing(self.connection)

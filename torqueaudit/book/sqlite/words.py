@@ -1,6 +1,6 @@
 """What SQLite says about a book's file, in sentences a person can act on."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -27,8 +27,12 @@ _BAD_BYTES = ("malformed JSON", "Could not decode to UTF-8", "unsupported file f
 
 
 @contextmanager
-def in_words(path: Path) -> Iterator[None]:
-    """Turn what SQLite says about the file into a BookError; a fault of the program itself passes as it is."""
+def in_words(path: Path, made: Callable[[], list[str]] = list) -> Iterator[None]:
+    """Turn what SQLite says about the file into a BookError; a fault of the program itself passes as it is.
+
+    `made` gives what is wrong with the tables, in sentences: where anything is, a statement that failed is no fault of
+    the program.
+    """
     try:
         yield
     except (NoEntry, UnicodeDecodeError) as error:
@@ -38,6 +42,8 @@ def in_words(path: Path) -> Iterator[None]:
         name = "_".join(exactly.split("_")[:2])
         if name == "SQLITE_CORRUPT" or any(each in str(error) for each in _BAD_BYTES):
             raise damaged(path) from error
+        if name == "SQLITE_ERROR" and (faults := made()):
+            raise damaged(path, faults[0].rstrip(".")) from error
         if name not in _SENTENCES:
             raise
         see = See(Topic.FILE_OF_BOOK) if name == "SQLITE_NOTADB" else None

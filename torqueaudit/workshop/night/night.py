@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
+from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
@@ -75,9 +76,8 @@ def _judged(workshop: "Workshop", day: date, head: str, proof: Verified) -> Nigh
 
 def _not_judged(workshop: "Workshop", day: date, head: str, proof: Verified, error: Exception) -> Night:
     """The night of a book whose faults break the judging as well: they are told, and nothing else is."""
-    broke = workshop_line(
-        f"Nothing could be judged, because of what is wrong with it ({type(error).__name__}: {error})."
-    )
+    why = error.says if isinstance(error, BookError) else f"{type(error).__name__}: {error}"
+    broke = workshop_line(f"Nothing could be judged, because of what is wrong with it ({why}).")
     lines = (*proof.lines(), broke)
     empty = NightSection("rest", "The rest", ())
     return with_code(_night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), empty)))

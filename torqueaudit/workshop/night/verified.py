@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.note import NoSignatures
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.door.held import held_against
@@ -47,6 +48,8 @@ def verified(workshop: "Workshop", before: InFull | None, day: date, each_night:
     whole = newest <= each_night or on is None or not 0 <= (day - on).days < DAYS
     try:
         faults = tuple(workshop.book.verify(after=0 if whole else to)) or _seal_faults(workshop, whole=whole)
+    except BookError as error:
+        faults = (f"{error.says}, so it cannot be verified.",)
     except Exception as error:  # noqa: BLE001  # whatever damage does, the night goes on and says so
         faults = (f"The verification broke off ({type(error).__name__}: {error}).",)
     return Verified(faults, day, newest) if whole and not faults else Verified(faults, on, to)
