@@ -12,7 +12,8 @@ import torqueaudit_plugins
 from torqueaudit.model.job.facts import FindingKey
 from torqueaudit.model.judged.rule_name import CORE, is_rule_of, key_today, name_among, rules_meant
 
-RULE = re.compile(r"[a-z_]+/[a-z]+(-[a-z]+)+")
+# Types of media (RFC 6838) are written in the same form.
+RULE = re.compile(r"(?!(application|multipart)/)[a-z_]+/[a-z]+(-[a-z]+)+")
 
 
 def strings_in(folder: Path) -> Iterator[tuple[Path, str]]:
