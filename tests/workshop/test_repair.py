@@ -308,6 +308,8 @@ def test_what_cannot_be_repaired_is_refused(kept: Kept, clock: Clock) -> None:
     for name, says in {"none.book": "There is no file", "scan.pdf": "Nothing in .* can be read as a book"}.items():
         with pytest.raises(BookError, match=says):
             repair(kept.path.with_name(name), kept.path.with_name("new.book"), clock, Random(4))
+    with pytest.raises(BookError, match=r"^\. is there already"):
+        repair(kept.path, Path(), clock, Random(4))
     kept.path.with_name("new.book.unproved.jsonl").write_text("mine")
     with pytest.raises(BookError, match="is there already"):
         repair(kept.path, kept.path.with_name("new.book"), clock, Random(4))

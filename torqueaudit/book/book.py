@@ -279,6 +279,7 @@ class Book:
         """Copy the book and the folders beside it; the head of the copy, told. Raises BookError."""
         from torqueaudit.book import heads, places  # only whoever copies needs it
 
+        file.check_place(target)
         folders = zip(places.folders_of(self.path), places.folders_of(target), strict=True)
         with self.engine.in_words():
             head = self.engine.copy(target, dict(folders))

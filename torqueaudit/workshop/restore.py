@@ -95,6 +95,8 @@ def _opened(
         with open_workshop(coming.book, clock=clock, chance=chance) as workshop:
             yield workshop
     except BookError as error:
+        if error.see and error.see.topic is Topic.FILE_OF_BOOK:
+            raise BookError(f"{backup} is not a book, so it is no backup; give the file that was copied.") from error
         see = error.see and error.see._replace(of=error.see.of.replace(str(coming.book), str(backup)))
         raise BookError(error.says.replace(str(coming.book), str(backup)), see) from error
 

@@ -72,6 +72,12 @@ def test_a_backup_goes_over_nothing(book: Book, tmp_path: Path, there: str) -> N
     assert "mine" == (folder / there).read_text()
 
 
+def test_a_backup_over_the_folder_itself_is_refused(book: Book) -> None:
+    """The dot is a place that is there."""
+    with pytest.raises(BookError, match=r"^\. is there already; nothing was written over it"):
+        book.backup(Path())
+
+
 def test_a_backup_into_no_folder_is_refused(book: Book, tmp_path: Path) -> None:
     """One sentence."""
     with pytest.raises(BookError, match="is not there; make it first"):

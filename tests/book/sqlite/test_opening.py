@@ -96,6 +96,20 @@ def test_a_file_that_is_no_book_is_left_as_it_is(tmp_path: Path, content: bytes)
     assert content == file.read_bytes()
 
 
+@pytest.mark.parametrize("beside", ["yard.book.heads", "yard.book.seals", "yard.book.papers"])
+def test_a_book_without_its_header_may_be_a_damaged_one(book: Book, beside: str) -> None:
+    """What lies beside it tells, and so nobody throws away what can be read out of it."""
+    note(book)
+    book.close()
+    book.path.write_bytes(bytes(4096) + book.path.read_bytes()[4096:])
+    with pytest.raises(BookError, match="is not a book; give the file of a book"):
+        opened(book.path)
+    book.path.with_name(beside).mkdir()
+
+    with pytest.raises(BookError, match=f"or one that is damaged, for {beside} lies beside it; keep it as it is"):
+        opened(book.path)
+
+
 def test_somebody_elses_sqlite_file_is_left_as_it_is(tmp_path: Path) -> None:
     """Not even its journal mode is changed."""
     file = tmp_path / "other.db"

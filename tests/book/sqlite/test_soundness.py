@@ -83,6 +83,8 @@ def test_a_page_of_the_ledger_that_is_spoilt_ends_no_verification(five: Book, ro
         assert f"{five.path} is damaged: some of it cannot be read." in found
         assert "Words and lists were not compared, because the ledger itself is damaged." in found
         assert len(set(found)) == len(found)
+        (pages,) = [fault for fault in found if fault.startswith("The file is damaged: SQLite's check of its pages ")]
+        assert (True, False) == (pages.isprintable(), "***" in pages)
 
 
 def test_a_statement_that_fails_in_a_sound_book_is_a_fault_of_the_program(five: Book) -> None:

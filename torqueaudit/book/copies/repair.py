@@ -22,6 +22,7 @@ from torqueaudit.book.disk import copy_folder, real, write_whole
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.personal import PersonalRow
 from torqueaudit.book.places import folders_of
+from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.sqlite.found import Entries
 from torqueaudit.book.sqlite.held import alone
 from torqueaudit.book.sqlite.pages import Pages
@@ -148,6 +149,7 @@ def repair(damaged: Path, new: Path, clock: Callable[[], datetime], chance: Rand
     damaged = real(damaged)
     if not damaged.is_file():
         raise BookError(f"There is no file at {damaged}; give that of the damaged book.")
+    check_place(new)
     aside = [new.with_name(f"{new.name}.{end}.jsonl") for end in ("unchained", "unproved")]
     for each in aside:
         if each.exists():

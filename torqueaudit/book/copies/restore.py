@@ -111,6 +111,10 @@ def restoring(backup: Path, place: Path, now: datetime) -> Iterator[Restoring]:
 
 
 def _check(backup: Path, place: Path) -> None:
+    if not place.name:
+        raise BookError(f"{place} is a folder, not a book; give the book's file.")
+    if backup.is_dir():
+        raise BookError(f"{backup} is a folder, not a backup; give the file that was copied.")
     if not backup.is_file():
         raise BookError(f"There is no backup at {backup}; give the file that was copied.")
     if place.exists() and backup.samefile(place):

@@ -114,7 +114,7 @@ def _walked(part: Path, target: Path) -> Head:
     with closing(connect(part, wait=0)) as copied:
         site = copied.execute("select site from book").fetchone()[0]
         head, found = chain_faults(beginning(site), copied.execute(_STORED))
-        found += page_faults(copied, "quick_check(3)")
+        found += page_faults(copied, "quick_check", most=3)
     if found:
         raise BookError(f"The book is damaged, so {target} was not made of it: {found[0]}")
     return head

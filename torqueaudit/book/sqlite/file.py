@@ -20,7 +20,7 @@ from torqueaudit.book.sqlite.connection import (
     set_journal,
     writing,
 )
-from torqueaudit.book.sqlite.words import in_words
+from torqueaudit.book.sqlite.words import in_words, no_book
 from torqueaudit.model.act import See, Topic
 
 _HALF_MADE = ".new-"  # behind the name while a book is made
@@ -120,7 +120,7 @@ def _fill(path: Path, site: str, wait: float) -> None:
 def admit(connection: Connection, path: Path) -> str:
     """The site of the book. A file that is no book, or a book of a newer program, is refused with a sentence."""
     if not is_book(connection):
-        raise BookError(f"{path} is not a book", See(Topic.FILE_OF_BOOK))
+        raise no_book(path)
     if _version(connection) > SCHEMA_VERSION:
         raise BookError(f"{path} was written by a newer torqueaudit; install that one to open it.")
     site = connection.execute("select site from book").fetchone()

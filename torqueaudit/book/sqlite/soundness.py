@@ -39,11 +39,15 @@ def schema_faults(connection: Connection) -> list[str]:
     return missing + strange + [f"{name} in the file was changed." for name in both if wanted[name] != found[name]]
 
 
-def page_faults(connection: Connection, check: str = "integrity_check(20)") -> list[str]:
-    """What SQLite's own check of pages, indexes and rows says, one sentence each."""
+def page_faults(connection: Connection, check: str = "integrity_check", most: int = 20) -> list[str]:
+    """What SQLite's own check of pages, indexes and rows says, in one sentence; it looks for `most` faults."""
     try:
-        rows = [row[0] for row in connection.execute(f"pragma {check}")]
-        says = [line for row in rows for line in row.splitlines() if not line.startswith("***")]
-    except sqlite3.OperationalError as error:
+        rows = [row[0] for row in connection.execute(f"pragma {check}({most})")]
+        says = [line for row in rows for line in row.splitlines() if line and not line.startswith("***")]
+    except sqlite3.DatabaseError as error:
         says = [str(error)]
-    return [] if says == ["ok"] else [f"The file is damaged: {line}." for line in says]
+    if says == ["ok"]:
+        return []
+    number = f"{len(says)} faults{' or more' if len(says) >= most else ''}, first" if len(says) > 1 else "a fault"
+    first = " ".join("".join(sign if sign.isprintable() else " " for sign in "".join(says[:1])).split())
+    return [f"The file is damaged: SQLite's check of its pages found {number}: {first}."]

@@ -5,12 +5,12 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from torqueaudit.book.errors import BookError, damaged
+from torqueaudit.book.places import heads_of, papers_of, seals_of
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.entry import NoEntry
 from torqueaudit.model.act import See, Topic
 
 _SENTENCES = {
-    "SQLITE_NOTADB": "{path} is not a book",
     "SQLITE_READONLY": "{path} may not be written; allow writing to the file and its folder.",
     "SQLITE_FULL": "The disk that holds {path} is full; nothing was recorded. Free some space and do it again.",
     "SQLITE_BUSY": "{path} is in use by another program; nothing was recorded. Do it again in a moment.",
@@ -24,6 +24,15 @@ _SENTENCES = {
 
 # Bytes that went bad on the disk: in a text of the ledger, in one of any other table, and in the head of the file.
 _BAD_BYTES = ("malformed JSON", "Could not decode to UTF-8", "unsupported file format")
+
+
+def no_book(path: Path) -> BookError:
+    """What is said of a file that is no book; where something lies beside it that only a book has, that it may be."""
+    beside = [each.name for each in (heads_of(path), seals_of(path), papers_of(path)) if each.exists()]
+    if not beside:
+        return BookError(f"{path} is not a book", See(Topic.FILE_OF_BOOK))
+    says = f"{path} is not a book, or one that is damaged, for {beside[0]} lies beside it"
+    return BookError(says, See(Topic.DAMAGE, str(path)))
 
 
 @contextmanager
@@ -44,7 +53,8 @@ def in_words(path: Path, made: Callable[[], list[str]] = list) -> Iterator[None]
             raise damaged(path) from error
         if name == "SQLITE_ERROR" and (faults := made()):
             raise damaged(path, faults[0].rstrip(".")) from error
+        if name == "SQLITE_NOTADB":
+            raise no_book(path) from error
         if name not in _SENTENCES:
             raise
-        see = See(Topic.FILE_OF_BOOK) if name == "SQLITE_NOTADB" else None
-        raise BookError(_SENTENCES.get(exactly, _SENTENCES[name]).format(path=path), see) from error
+        raise BookError(_SENTENCES.get(exactly, _SENTENCES[name]).format(path=path)) from error
