@@ -15,6 +15,7 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.copies.export import export
 from torqueaudit.book.copies.form import FOLDERS, listed
 from torqueaudit.book.copies.from_export import from_export
+from torqueaudit.book.copies.making import in_making
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.words import rows_after
@@ -179,6 +180,19 @@ def test_what_is_there_is_never_written_over(exported: Path, written: Workshop, 
             from_export(exported, tmp_path / "again.book", clock, Random(9))
         (tmp_path / name).rmdir()
     assert FOLDERS[0] in {each.name for each in exported.iterdir()}
+
+
+def test_what_a_killed_export_left_is_taken_away(written: Workshop, tmp_path: Path) -> None:
+    """By the next one to the same place; one that is being made just now, and another place's, are left alone."""
+    left, other = tmp_path / ".out.abcd1234.part", tmp_path / ".outer.abcd1234.part"
+    for each in (left, other):
+        each.mkdir()
+        (each / "entries.jsonl").write_text("half")
+    with in_making(tmp_path / "out") as busy:
+        export(written.book, tmp_path / "out", harmless, personal=False)
+        assert (True, True, False) == (busy.exists(), other.exists(), left.exists())
+
+    assert [other.name] == [each.name for each in tmp_path.glob(".*.part")]
 
 
 @pytest.mark.parametrize(

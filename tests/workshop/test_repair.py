@@ -4,6 +4,8 @@ import json
 import os
 import re
 import shutil
+import subprocess
+import sys
 from collections.abc import Iterator
 from contextlib import suppress
 from itertools import islice
@@ -301,6 +303,24 @@ def test_a_name_that_was_altered_is_left_out_and_told(kept: Kept, clock: Clock) 
         assert {} == book.personal_of("person/P-2")
         assert {"name": "Cressida Sample"} == book.personal_of("person/P-3")
         assert [] == book.verify(done.head)
+
+
+def test_a_disk_that_does_not_take_the_new_book_is_named(kept: Kept) -> None:
+    """The limit of the system on the size of a file stands for it; what a killed run left is gone then as well."""
+    kept.path.with_name(".new.book.abcd1234.part").mkdir()
+    new = kept.path.with_name("new.book")
+    program = (
+        "import resource, sys; from pathlib import Path; from random import Random\n"
+        "from torqueaudit.book.copies.repair import repair; from torqueaudit.book.errors import BookError\n"
+        "from torqueaudit.workshop.opening import now\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))\n"
+        "try: repair(Path(sys.argv[1]), Path(sys.argv[2]), now, Random(4))\n"
+        "except BookError as error: print(error.says)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", program, kept.path, new], capture_output=True, text=True, check=False)
+
+    assert (f"The disk that holds {new} does not", "") == (done.stdout.partition(" read or")[0], done.stderr)
+    assert [] == list(kept.path.parent.glob("*new.book*"))
 
 
 def test_what_cannot_be_repaired_is_refused(kept: Kept, clock: Clock) -> None:

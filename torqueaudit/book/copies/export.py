@@ -3,8 +3,6 @@
 import csv
 import json
 import os
-import shutil
-import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from importlib.resources import files
@@ -13,6 +11,7 @@ from typing import Any, TextIO
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.copies.form import ENTRIES, FOLDERS, HASHES, MANIFEST, PERSONAL, WORDS, Manifest, listed
+from torqueaudit.book.copies.making import in_making
 from torqueaudit.book.disk import copy_folder, flush_folder, make_folder, rename
 from torqueaudit.book.engine import Engine
 from torqueaudit.book.errors import BookError
@@ -32,7 +31,9 @@ def export(book: Book, folder: Path, cell: Callable[[str], str], *, personal: bo
     """
     if folder.exists() or folder.is_symlink():
         raise BookError(f"{folder} is there already; nothing was written over it. Give another name.")
-    with _told_of(folder), _being_made(folder) as part:
+    with _told_of(folder):
+        make_folder(folder.absolute().parent)
+    with _told_of(folder), in_making(folder) as part:
         with book.engine.in_words(), book.engine.snapshot():
             head = _sound_head(book.engine)
             _write_tables(book.engine, part, cell, personal=personal)
@@ -90,18 +91,6 @@ def _text(place: Path) -> Iterator[TextIO]:
         yield file
         file.flush()
         os.fsync(file.fileno())
-
-
-@contextmanager
-def _being_made(folder: Path) -> Iterator[Path]:
-    """A folder beside the one that is to be, which is gone where the block fails."""
-    make_folder(folder.absolute().parent)
-    part = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", suffix=".part", dir=folder.absolute().parent))
-    try:
-        yield part
-    except BaseException:
-        shutil.rmtree(part, ignore_errors=True)
-        raise
 
 
 @contextmanager
