@@ -13,7 +13,8 @@ from torqueaudit.book import heads
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import RowsOf
-from torqueaudit.ledger.entry import Entry
+from torqueaudit.book.sqlite.newest import newest_in
+from torqueaudit.ledger.entry import Entry, document_of
 
 Say: TypeAlias = Callable[..., list[Entry]]
 
@@ -147,6 +148,31 @@ def test_a_damaged_book_is_not_backed_up(book: Book, say: Say, tmp_path: Path) -
         damaged.backup(tmp_path / "copy.book")
 
     assert [] == list(tmp_path.glob("copy*"))
+
+
+def test_a_book_of_which_a_text_is_nothing_ends_in_a_sentence(book: Book, say: Say, tmp_path: Path) -> None:
+    """It counts among its hash on the disk: nobody reads how far such a book goes, and it is not backed up."""
+    long = say(text="x" * 300)[0]
+    book.close()
+    text = document_of(long).encode()
+    # A record's header: its own length, the position (nothing: kept elsewhere), then of each text what it is long.
+    sound, spoilt = (bytes((6, 0)) + in_record(len(text)) + in_record(64), bytes((6, 0, 0x80, 0)))
+    content = book.path.read_bytes()
+    assert 1 == content.count(sound + text)
+    book.path.write_bytes(content.replace(sound, spoilt + in_record(len(text) + 64)))
+    with (
+        Book.open(book.path, book.clock, book.chance) as damaged,
+        pytest.raises(BookError, match="Entry 1 was altered"),
+    ):
+        damaged.backup(tmp_path / "copy.book")
+
+    assert None is newest_in(book.path, tmp_path)
+
+
+def in_record(length: int) -> bytes:
+    """What a record says of a text this long (https://www.sqlite.org/fileformat.html, section 2.1; from memory)."""
+    number = 2 * length + 13
+    return bytes((0x80 | number >> 7, number & 0x7F))
 
 
 BACK_UP = """

@@ -13,12 +13,12 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.book.sqlite.connection import Connection, connect, sqlite3
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.sqlite.soundness import page_faults
+from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.ledger.chain import Head, beginning, chain_faults
 
 if sys.platform != "win32":
     import fcntl
 
-_STORED = "select cast(document as blob), hash from ledger order by position"
 _BEGINS = b"SQLite format 3\0"
 _PIECE = 1024 * 1024  # bytes
 
@@ -113,7 +113,7 @@ def _walked(part: Path, target: Path) -> Head:
     """The head of the copy, read back. Raises BookError where its chain is not whole."""
     with closing(connect(part, wait=0)) as copied:
         site = copied.execute("select site from book").fetchone()[0]
-        head, found = chain_faults(beginning(site), copied.execute(_STORED))
+        head, found = chain_faults(beginning(site), stored(copied))
         found += page_faults(copied, "quick_check", most=3)
     if found:
         raise BookError(f"The book is damaged, so {target} was not made of it: {found[0]}")

@@ -10,16 +10,12 @@ from torqueaudit.book.disk import RESERVE, check_space
 from torqueaudit.book.engine import Engine, Value
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.connection import Connection, Connections, in_turn, snapshot, writing
+from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.book.sqlite.words import in_words
 from torqueaudit.ledger.chain import Head
 
 _INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
 _LAST = "select position, hash from ledger order by position desc limit 1"
-# Of a row whose bytes went bad on the disk either may be nothing, or no text.
-_STORED = """
-    select coalesce(cast(document as blob), x''), coalesce(cast(hash as text), '') from ledger
-    where position > ? order by position
-"""
 _BETWEEN = "select document, hash from ledger where site = ? and sequence between ? and ? order by sequence"
 _SINCE = "select document from ledger where site = ? and subject = ? and number > ? order by number"
 _NUMBER = "select coalesce(max(number), 0) from ledger where site = ? and subject = ?"
@@ -118,7 +114,7 @@ class SQLiteEngine:
         return (text for (text,) in self.connection.execute(asked, (self._site,)))
 
     def stored(self, after: int = 0) -> Iterable[tuple[bytes, str]]:
-        return self.connection.execute(_STORED, (after,))
+        return stored(self.connection, after)
 
     def hash_at(self, sequence: int) -> str | None:
         row = self.connection.execute("select hash from ledger where position = ?", (sequence,)).fetchone()

@@ -6,10 +6,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from torqueaudit.book.disk import copy_file
-from torqueaudit.book.sqlite.connection import connect, is_book, sqlite3
+from torqueaudit.book.sqlite.connection import Connection, connect, is_book, sqlite3
+from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.ledger.chain import Head
-
-_LAST = "select position, hash, cast(document as blob) from ledger order by position desc limit 1"
 
 
 def newest_in(book: Path, folder: Path) -> Head | None:
@@ -29,9 +28,8 @@ def newest_in(book: Path, folder: Path) -> Head | None:
         return None
 
 
-def _newest(opened: sqlite3.Connection) -> Head | None:
+def _newest(opened: Connection) -> Head | None:
     site = opened.execute("select site from book").fetchone()
-    last = opened.execute(_LAST).fetchone()
-    if not site or not last or sha256(last[2]).hexdigest() != last[1]:
-        return None
-    return Head(site[0], last[0], last[1])
+    (last,) = opened.execute("select coalesce(max(position), 0) from ledger").fetchone()
+    text, hash_ = next(iter(stored(opened, last - 1)), (b"", ""))
+    return Head(site[0], last, hash_) if site and sha256(text).hexdigest() == hash_ else None

@@ -1,8 +1,8 @@
 """The rows that stand in the pages of a database file, found without its header, its schema or SQLite.
 
 The form of pages, cells, records, logs and journals is SQLite's own (https://www.sqlite.org/fileformat.html, sections
-1.6, 2.1, 3 and 4). A page that is damaged gives the rows of it that can still be read. What a row is worth has to be
-proved by what it says: nothing here knows to which table it belongs.
+1.5, 1.6, 2.1, 3 and 4). A page that is damaged gives the rows of it that can still be read. What a row is worth has to
+be proved by what it says: nothing here knows to which table it belongs.
 """
 
 import struct
@@ -80,7 +80,8 @@ class Pages:
         number = int.from_bytes(self._page(1)[32:36])
         while 0 < number <= self._count() and number not in found:
             page = self._page(number)
-            found |= {number, *(each for (each,) in struct.iter_unpack(">I", page[8:]) if each)}
+            count = min(int.from_bytes(page[4:8]), self.size // 4 - 2)  # what stands behind them was free before
+            found |= {number, *(each for (each,) in struct.iter_unpack(">I", page[8 : 8 + 4 * count]) if each)}
             number = int.from_bytes(page[:4])
         return found
 
