@@ -17,10 +17,12 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.release import release
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.visits import arrive
+from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 FOREMAN = Say("P-1")
@@ -136,6 +138,24 @@ def test_a_wrench_with_such_an_entry_is_out_of_use(workshop: Workshop) -> None:
     wrench = workshop.wrench(number)
     assert wrench
     assert (wrench.withdrawn, wrench.unread) == ("", ())
+
+
+def test_a_night_tells_of_one_of_a_wrench_that_was_struck(workshop: Workshop) -> None:
+    """Whatever it may have been: nobody knows more of it than that it was an entry."""
+    number = add_wrench(workshop, NewWrench("setting", "long", "40 N·m", "200 N·m"), FOREMAN)
+    like = workshop.book.entries(f"wrench/{number}")[0]
+    entry, later = (written(workshop, like, kind=kind) for kind in ("weighed.1", "polished.1"))
+    strike_unread(workshop, entry, "of a later version", FOREMAN)
+    done = strike_of_wrench(workshop, number, later, "of another", FOREMAN)
+    night = night_of(workshop, workshop.today())
+    lines = [line.says for section in night.sections if section.key == "rest" for line in section.lines]
+    told = [says for says in lines if "was struck" in says]
+
+    assert (later, "entry", "") == (done.entry, done.what, done.withdrawn)
+    assert [
+        f"Wrench {number} (long): its entry #{entry} was struck (of a later version), so what it said no longer counts.",
+        f"Wrench {number} (long): its entry #{later} was struck (of another), so what it said no longer counts.",
+    ] == told
 
 
 def test_a_vehicle_with_such_an_entry_stops_its_jobs(played: Workshop) -> None:

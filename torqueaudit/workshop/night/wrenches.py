@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.model.shown.night import Line
-from torqueaudit.model.wrench.entries import MISHAPS, STRUCK
+from torqueaudit.model.wrench.entries import MISHAPS
 from torqueaudit.model.wrench.words import change_text, overload_text
 from torqueaudit.workshop.wrenches.hours import order_asked
 from torqueaudit.workshop.wrenches.in_hand import take
-from torqueaudit.workshop.wrenches.strikes import WHAT
+from torqueaudit.workshop.wrenches.strikes import what_of
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_put_right, uses_since_good
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
@@ -36,15 +36,14 @@ def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
     `entries` are those recorded on the day.
     """
     withdrawn = [e.key for e in entries if e.what in MISHAPS or not e.judged.get("passed", True)]
-    told = {entry.sequence: entry.who for entry in entries}
-    struck = [e for e in entries if e.what == STRUCK and e.subject.startswith("wrench/")]
+    told = {entry.sequence: entry for entry in entries}
     for wrench in wrenches(desk.workshop):
-        for each in (e for e in struck if e.key == wrench.number):
-            what = f"its {WHAT[each.judged['kind'].partition('.')[0]]} #{each.said['entry']} was struck"
-            yield _line(f"{_name(wrench)}: {what} ({each.told('why')}), so what it said no longer counts.")
+        for each in (strike for strike in wrench.struck if strike.by_entry in told):
+            what = f"its {what_of(told[each.by_entry].judged['kind'])} #{each.entry} was struck"
+            yield _line(f"{_name(wrench)}: {what} ({each.why}), so what it said no longer counts.")
         for change in wrench.changes:
             if change.entry in told:
-                yield _line(f"{_name(wrench)}: put right by {told[change.entry]}: {change_text(wrench, change)}.")
+                yield _line(f"{_name(wrench)}: put right by {told[change.entry].who}: {change_text(wrench, change)}.")
         for asked in (each for each in order_asked(wrench) if each.out):
             yield _line(f"{_name(wrench)}: {asked.says}.")
         yield from _overloaded(desk, wrench)

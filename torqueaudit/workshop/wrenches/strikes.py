@@ -14,7 +14,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.wrench import require_wrench
 
-WHAT = {
+_WHAT = {
     "calibrated": "calibration",
     "interim_checked": "interim check",
     "mishandled": "mishap",
@@ -23,6 +23,11 @@ WHAT = {
     "changed": "correction",
     "look_timed": "hour of a look",
 }
+
+
+def what_of(kind: str) -> str:
+    """What an entry of a wrench is called, by its kind of whatever version; "entry" for a kind that is not known."""
+    return _WHAT.get(kind.partition(".")[0], "entry")
 
 
 class StruckOff(NamedTuple):
@@ -53,8 +58,8 @@ def strike_of_wrench(workshop: Workshop, number: str, entry: int, why: str, say:
         return [attempt.draft(subject, "struck.2", said, {"kind": target.kind, "on": on})]
 
     record(workshop, say, ActName.STRIKE_OF_WRENCH, subject, said, build)
-    what = next(each.what for each in workshop.book.entries(subject) if each.sequence == entry)
-    return StruckOff(number, entry, WHAT[what], require_wrench(workshop, number).withdrawn)
+    kind = next(each.kind for each in workshop.book.entries(subject) if each.sequence == entry)
+    return StruckOff(number, entry, what_of(kind), require_wrench(workshop, number).withdrawn)
 
 
 def _target(number: str, entries: list[Entry], entry: int) -> Entry:
