@@ -1,7 +1,7 @@
 """An entry that cannot be read is told by a verification, named by whatever meets it, and struck like any other."""
 
 from collections.abc import Callable, Mapping
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -17,7 +17,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.release import release
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
-from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
@@ -153,9 +153,31 @@ def test_a_night_tells_of_one_of_a_wrench_that_was_struck(workshop: Workshop) ->
 
     assert (later, "entry", "") == (done.entry, done.what, done.withdrawn)
     assert [
-        f"Wrench {number} (long): its entry #{entry} was struck (of a later version), so what it said no longer counts.",
-        f"Wrench {number} (long): its entry #{later} was struck (of another), so what it said no longer counts.",
+        f"Wrench {number} (long): its entry #{each} was struck ({why}), so what it said no longer counts."
+        for each, why in ((entry, "of a later version"), (later, "of another"))
     ] == told
+
+
+@pytest.mark.parametrize("spoilt", [{"kind": "judged_in_full.9"}, {"said": {}}, {"said": {"day": 7}}])
+@pytest.mark.parametrize("before", [True, False])
+def test_a_night_goes_by_the_newest_before_it_that_can_be_read(
+    workshop: Workshop, spoilt: dict[str, Any], *, before: bool
+) -> None:
+    """Where there is none it judges everything; one that cannot be read is told, and struck though it be the first."""
+    day = workshop.today()
+    yesterday, nights = day - timedelta(days=1), f"night/{workshop.book.site}"
+    if before:
+        keep_in_full(workshop, night_of(workshop, yesterday), Say("night"))
+    like = workshop.book.entries(nights if before else "site/YARD")[0]._replace(subject=nights)
+    entry = written(workshop, like, **{"kind": "judged_in_full.1", **spoilt})
+    [told] = remarks(workshop)
+    night = night_of(workshop, day)
+
+    assert told.startswith(f"Entry {entry} ({nights}) cannot be read: ")
+    assert (True, yesterday if before else day) == (night.sound, night.judged_in_full)
+    strike_unread(workshop, entry, "of a later version", FOREMAN)
+    assert night.judged_in_full == night_of(workshop, day).judged_in_full
+    assert ([], []) == (workshop.book.verify(), remarks(workshop))
 
 
 def test_a_vehicle_with_such_an_entry_stops_its_jobs(played: Workshop) -> None:

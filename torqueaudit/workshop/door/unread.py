@@ -4,6 +4,7 @@ from torqueaudit.book.lists.rows import unread_of
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.register.nights import NIGHTS
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.settings import beyond_bounds
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -28,7 +29,7 @@ def strike_unread(workshop: Workshop, number: int, why: str, say: Say) -> Entry:
     """Withdraw an entry that cannot be read, as a foreman; returns the strike.
 
     Raises Refused without a reason, for an entry that there is not, one that can be read or is struck, and for the
-    first one of its subject, without which nothing is known of that.
+    first one of its subject, without which nothing is known of that; of nights each is known by itself.
     """
     if not why.strip():
         raise Refused(f"entry {number}: say why it is struck")
@@ -43,7 +44,7 @@ def strike_unread(workshop: Workshop, number: int, why: str, say: Say) -> Entry:
             raise Refused(
                 f"entry {number} of {subject} can be read, or is struck already; it is struck where it stands"
             )
-        if own[0].sequence == number:
+        if own[0].sequence == number and not subject.startswith(f"{NIGHTS}/"):
             raise Refused(f"entry {number} is the first of {subject}, and nothing is known of that without it")
         judged = {"kind": target.kind, "on": workshop.local_day(attempt.happened_at).isoformat()}
         return [attempt.draft(subject, "struck.2", said, judged)]

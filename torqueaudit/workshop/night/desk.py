@@ -17,12 +17,13 @@ from torqueaudit.model.shown.night import Line, NightJob
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import picture
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
-from torqueaudit.workshop.night.in_full import entries_since, is_due, last_in_full
+from torqueaudit.workshop.night.in_full import entries_since, is_due
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from torqueaudit.book.lists.records import JobRow
+    from torqueaudit.model.register.nights import InFull
     from torqueaudit.workshop.door.workshop import Workshop
 
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
@@ -74,9 +75,12 @@ class Flagged(NamedTuple):
 
 
 class Desk:
-    """Where the flagged jobs of one night lie. `faults` holds what could not be read, or judged whole."""
+    """Where the flagged jobs of one night lie. `faults` holds what could not be read, or judged whole.
 
-    def __init__(self, workshop: "Workshop", day: date) -> None:
+    `before` is the last night that judged everything on the road.
+    """
+
+    def __init__(self, workshop: "Workshop", day: date, before: "InFull | None") -> None:
         self.workshop = workshop
         self.book = workshop.book
         self.settings = workshop.settings
@@ -86,9 +90,9 @@ class Desk:
         needed = {*self.settings.expects, *queries.needed_plugins(self.book)}
         self.trouble = workshop.plugins.asked_through().trouble(sorted(needed))
         self.faults: list[Line] = []
-        self.before = last_in_full(self.book)
-        self.since = entries_since(self.book, self.before)
-        self.full = is_due(self.before, self.since, day, workshop.plugins)
+        self.before = before
+        self.since = entries_since(self.book, before)
+        self.full = is_due(before, self.since, day, workshop.plugins)
         self._jobs: dict[int, Flagged | None] = {}
         self._odometers: dict[str, int | None] = {}
 

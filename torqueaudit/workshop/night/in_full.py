@@ -3,18 +3,19 @@
 A plugin that does not say that its rules follow the entries alone makes every night a full one.
 """
 
-from datetime import date
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from torqueaudit.model.register.nights import NIGHTS, InFull, told_nights
 from torqueaudit.model.register.seal_keys import KEY_NAMED
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from torqueaudit.book.book import Book
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.plugins import Plugins
 
 DAYS = 7  # between two nights that judge everything
-JUDGED = "judged_in_full.1"
 # What is recorded of a wrench and puts no more in doubt than what it did since it was last known to be good.
 OF_WRENCH = frozenset(
     {"entered.1", "calibrated.1", "interim_checked.1", "mishandled.1", "withdrawn.1", "use_estimated.1"}
@@ -23,39 +24,18 @@ OF_WRENCH = frozenset(
 HARMLESS = frozenset({"entered.1", "read.1", KEY_NAMED})
 
 
-class InFull(NamedTuple):
-    """The last night that judged everything on the road: what was recorded after `entry` it did not know of.
-
-    Up to the entry `verified_to` the whole book was found sound by the night of the day `verified_on`.
-    """
-
-    day: date
-    entry: int
-    jobs: tuple[int, ...]  # that had a stop standing
-    rules: tuple[str, ...]  # the plugins that gave them
-    verified_on: date | None
-    verified_to: int
-
-
 def subject_of(book: "Book") -> str:
     """Under which subject such nights are kept."""
-    return f"night/{book.site}"
+    return f"{NIGHTS}/{book.site}"
 
 
 def last_in_full(book: "Book") -> InFull | None:
-    """The last time that everything on the road was judged."""
-    kept = book.entries(subject_of(book))
-    if not kept:
+    """The last time that everything on the road was judged, as far as that can be read."""
+    try:
+        nights, _ = told_nights(book.entries(subject_of(book)))
+    except Exception:  # noqa: BLE001  # whatever a damaged entry does, the night goes on, and says so elsewhere
         return None
-    said = kept[-1].said
-    return InFull(
-        day=date.fromisoformat(said["day"]),
-        entry=kept[-1].sequence,
-        jobs=tuple(map(int, said["jobs"])),
-        rules=tuple(said["rules"]),
-        verified_on=date.fromisoformat(said["verified_on"]) if "verified_on" in said else None,
-        verified_to=int(said.get("verified_to", 0)),
-    )
+    return nights[-1] if nights else None
 
 
 def rules_of(plugins: "Plugins") -> tuple[str, ...]:
@@ -73,7 +53,7 @@ def entries_since(book: "Book", before: InFull | None) -> "list[Entry] | None":
         return None
 
 
-def is_due(before: InFull | None, since: "list[Entry] | None", day: date, plugins: "Plugins") -> bool:
+def is_due(before: InFull | None, since: "list[Entry] | None", day: "date", plugins: "Plugins") -> bool:
     """Whether this night judges everything: a week has passed, or something changed that may concern any job."""
     if before is None or since is None or not before.day <= day or (day - before.day).days >= DAYS:
         return True

@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING, Any
 from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.nights import JUDGED
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.night.audit import plugin_trouble, rest
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import Desk, workshop_line
-from torqueaudit.workshop.night.in_full import JUDGED, last_in_full, rules_of, subject_of
+from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_of
 from torqueaudit.workshop.night.road import (
     concessions_of_day,
     due,
@@ -43,17 +44,17 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
     if day > workshop.today():
         raise Refused(f"{day} has not come yet; give today or an earlier day")
     head = str(workshop.book.tell_head())
-    proof = verified(workshop, last_in_full(workshop.book), day, each_night)
+    before = last_in_full(workshop.book)
+    proof = verified(workshop, before, day, each_night)
     try:
-        return _judged(workshop, day, head, proof)
+        return _judged(Desk(workshop, day, before), head, proof)
     except Exception as error:
         if not proof.faults:
             raise
         return _not_judged(workshop, day, head, proof, error)
 
 
-def _judged(workshop: "Workshop", day: date, head: str, proof: Verified) -> Night:
-    desk = Desk(workshop, day)
+def _judged(desk: Desk, head: str, proof: Verified) -> Night:
     entries = DayEntries(desk)
     waiting = pending(desk)
     sections = [
@@ -69,7 +70,8 @@ def _judged(workshop: "Workshop", day: date, head: str, proof: Verified) -> Nigh
     ]
     # Last, because loading the jobs above is what shows which of them cannot be read; some are loaded twice.
     lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *dict.fromkeys(desk.faults))
-    night = _night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), *sections))
+    sections = [NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), *sections]
+    night = _night(desk.workshop, desk.day, head, proof, tuple(sections))
     full = desk.day if desk.full else desk.before and desk.before.day
     return _with_extra(desk, with_code(night._replace(judged_in_full=full)))
 

@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.note import NoSignatures
+from torqueaudit.model.register.nights import InFull
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.door.held import held_against
 from torqueaudit.workshop.door.seal import Damaged, newest_fitting
 from torqueaudit.workshop.night.desk import KEEP, VERIFYING, workshop_line
-from torqueaudit.workshop.night.in_full import DAYS, InFull
+from torqueaudit.workshop.night.in_full import DAYS
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -38,7 +39,7 @@ class Verified(NamedTuple):
         for fault in self.faults[:TOLD]:
             yield workshop_line(fault)
         more = len(self.faults) - TOLD
-        yield workshop_line(f"{KEEP}" if more <= 0 else f"{more} more faults are not listed here. {KEEP}", VERIFYING)
+        yield workshop_line(KEEP if more <= 0 else f"{more} more faults are not listed here. {KEEP}", VERIFYING)
 
 
 def verified(workshop: "Workshop", before: InFull | None, day: date, each_night: int) -> Verified:
