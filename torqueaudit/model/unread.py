@@ -4,8 +4,7 @@ One such entry spoils nothing but itself: the others of its subject are folded w
 its subject, and whoever strikes it is rid of it.
 """
 
-from collections.abc import Callable, Collection, Sequence
-from datetime import date, datetime
+from collections.abc import Callable, Collection, Mapping, Sequence
 from decimal import Decimal
 from functools import cache
 from types import NoneType, UnionType
@@ -17,7 +16,6 @@ from torqueaudit.model.numbers import quoted
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
-_PLAIN = frozenset({str, int, bool, date, datetime, NoneType})  # whose type tells all
 Fold = Callable[[Sequence["Entry"]], Any]
 Looks = Callable[[Any], bool]
 _OWN: dict[Any, Looks] = {  # of which the type alone does not tell it
@@ -45,16 +43,14 @@ class NothingKnown(Refused):
         self.unread = unread
 
 
-def told_of(
-    entries: Sequence["Entry"], fold: Fold, kinds: Collection[str] = (), *, closely: bool = False
-) -> tuple[Any, tuple[Unread, ...]]:
+def told_of(entries: Sequence["Entry"], fold: Fold, kinds: Collection[str] = ()) -> tuple[Any, tuple[Unread, ...]]:
     """What is folded of the entries that can be read, and the others, in order; of `kinds` where these are given.
 
-    Whether every value is of its type is looked at `closely`, or as soon as anything is wrong. Raises NothingKnown
-    where the first entry of all cannot be read.
+    An entry with a value that is not of its type cannot be read. Raises NothingKnown where the first entry of all
+    cannot be read.
     """
     kept, unread = list(entries), list[tuple["Entry", str]]()
-    folded = _tried(kept, fold, kinds, closely=closely)
+    folded = _tried(kept, fold, kinds)
     while folded.why:
         unread.append(_first_unread(kept, fold, kinds))
         kept.remove(unread[-1][0])
@@ -71,7 +67,7 @@ class _Tried(NamedTuple):
     why: str = ""
 
 
-def _tried(entries: Sequence["Entry"], fold: Fold, kinds: Collection[str], *, closely: bool = True) -> _Tried:
+def _tried(entries: Sequence["Entry"], fold: Fold, kinds: Collection[str]) -> _Tried:
     if strange := next((entry.kind for entry in entries if kinds and entry.kind not in kinds), ""):
         return _Tried(None, f"its kind, {strange}, is not known to this version")
     try:
@@ -80,7 +76,7 @@ def _tried(entries: Sequence["Entry"], fold: Fold, kinds: Collection[str], *, cl
         return _Tried(None, f"it does not say {quoted(str(error.args[0]))}")
     except Exception as error:  # noqa: BLE001  # whatever is wrong with what is stored
         return _Tried(None, quoted(str(error)) if str(error) else type(error).__name__)
-    wrong = mistyped(what) if closely else ""
+    wrong = mistyped(what)
     return _Tried(what, f"its {wrong.replace('_', ' ')} is not what it has to be" if wrong else "")
 
 
@@ -104,12 +100,12 @@ def mistyped(value: Any) -> str:
     kind: Any = type(value)
     fields = _fields(kind)
     types = tuple(map(type, value))
-    known = types in fields.known
-    for index in fields.deep if known else range(len(types)):
+    deep = fields.known.get(types)
+    for index in range(len(types)) if deep is None else deep:
         if not fields.looks[index](value[index]):
             return next(filter(None, map(mistyped, _tuples(value[index]))), "") or fields.names[index]
-    if not known:
-        fields.known.add(types)
+    if deep is None:
+        fields.known[types] = tuple(index for index in fields.deep if types[index] is not NoneType)
     return ""
 
 
@@ -120,23 +116,31 @@ def _tuples(value: object) -> list[Any]:
 
 
 class _Fields(NamedTuple):
-    """How the fields of a NamedTuple are looked at, and types of all of them that were found right before.
+    """How the fields of a NamedTuple are looked at, and `deep`, those of which the type alone does not tell it.
 
-    `deep` are the fields of which the type alone does not tell it.
+    `known` are types of all fields that were found right before, with those of `deep` that hold something.
     """
 
     names: tuple[str, ...]
     looks: tuple[Looks, ...]
     deep: tuple[int, ...]
-    known: set[tuple[type, ...]]
+    known: dict[tuple[type, ...], tuple[int, ...]]
 
 
 @cache
 def _fields(kind: Any) -> _Fields:
     hints = get_type_hints(kind)
     each = [hints[name] for name in kind._fields]
-    deep = (index for index, hint in enumerate(each) if not _PLAIN.issuperset(get_args(hint) or (hint,)))
-    return _Fields(kind._fields, tuple(map(_looks, each)), tuple(deep), set())
+    deep = (index for index, hint in enumerate(each) if _is_deep(hint))
+    return _Fields(kind._fields, tuple(map(_looks, each)), tuple(deep), {})
+
+
+def _is_deep(hint: Any) -> bool:
+    """Whether the type of a value does not tell alone whether it is what an annotation says."""
+    origin = get_origin(hint)
+    if origin in {Union, UnionType}:
+        return any(map(_is_deep, get_args(hint)))
+    return origin is tuple or hint is Decimal or hasattr(hint, "_fields")
 
 
 @cache
@@ -164,7 +168,14 @@ def _one_of(hints: tuple[Any, ...]) -> Looks:
     if len(looks) == 1:
         only = looks[0]
         return lambda value: only(value) if value is not None else none
-    return lambda value: any(look(value) for look in looks) if value is not None else none
+    own = dict(zip((hint for hint in hints if hint is not NoneType), looks, strict=True))
+    return lambda value: _is_any(value, own) if value is not None else none
+
+
+def _is_any(value: object, own: Mapping[Any, Looks]) -> bool:
+    """Whether a value is one of several, looked at first by what its own type has it be."""
+    look = own.get(type(value))
+    return look(value) if look else any(look(value) for look in own.values())
 
 
 def _each(hints: tuple[Any, ...]) -> Looks:

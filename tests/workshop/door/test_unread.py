@@ -199,10 +199,13 @@ def test_a_vehicle_with_such_an_entry_stops_its_jobs(played: Workshop) -> None:
     assert not [each for each in show_job(played, "1").stops if "cannot be read" in each.says]
 
 
-def test_somebody_with_such_an_entry_records_nothing_until_it_is_struck(workshop: Workshop) -> None:
+@pytest.mark.parametrize("spoilt", [{"roles": 7}, {"supervisor": 5}, {"roles": ["foreman", 7]}])
+def test_somebody_with_such_an_entry_records_nothing_until_it_is_struck(
+    workshop: Workshop, spoilt: dict[str, Any]
+) -> None:
     """It may take a role away. The foreman of such an entry can strike it."""
     like = workshop.book.entries("person/P-1")[0]
-    entry = written(workshop, like, said={"roles": 7})
+    entry = written(workshop, like, said=spoilt)
 
     with pytest.raises(Refused, match=rf"P-1: entry {entry} \(person/P-1\) cannot be read: .*; strike it"):
         add_person(workshop, "Ida Invented", ("mechanic",), "", FOREMAN)

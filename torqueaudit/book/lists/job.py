@@ -12,7 +12,7 @@ from torqueaudit.model.job.record import FastenerState, JobRecord, fold_record
 
 def job_rows(entries: Sequence[Entry]) -> Rows:
     """Whatever a withdrawn job did to its vehicle is left out."""
-    record = fold_record(entries, closely=True)
+    record = fold_record(entries)
     opening = entries[0]
     return {
         "jobs": [_job_row(record, opening)],

@@ -28,7 +28,7 @@ def rows_of(subject: str, entries: Sequence[Entry]) -> Rows:
 
 
 def unread_of(subject: str, entries: Sequence[Entry]) -> tuple[Unread, ...]:
-    """The entries of one subject that cannot be read and were not struck, looked at closely."""
+    """The entries of one subject that cannot be read and were not struck."""
     noun = subject.partition("/")[0]
     try:
         return FOLDS[noun](entries) if noun in FOLDS else ()
@@ -37,14 +37,14 @@ def unread_of(subject: str, entries: Sequence[Entry]) -> tuple[Unread, ...]:
 
 
 def _wrench_rows(entries: Sequence[Entry]) -> Rows:
-    wrench = fold_wrench(entries, closely=True)
+    wrench = fold_wrench(entries)
     due_on = wrench.due.isoformat() if wrench.due else None
     state = "withdrawn" if wrench.withdrawn else "in use"
     return {"wrenches": [{"wrench": wrench.number, "state": state, "due_on": due_on}]}
 
 
 def _person_rows(entries: Sequence[Entry]) -> Rows:
-    person = fold_person(entries, closely=True)
+    person = fold_person(entries)
     return {"people": [{"person": person.number, "roles": person.role, "supervisor": person.supervisor}]}
 
 
@@ -68,11 +68,11 @@ def _procedure_rows(entries: Sequence[Entry]) -> Rows:
 
 
 FOLDS: dict[str, Callable[[Sequence[Entry]], tuple[Unread, ...]]] = {
-    "job": lambda entries: fold_record(entries, closely=True).unread,
-    "wrench": lambda entries: fold_wrench(entries, closely=True).unread,
-    "person": lambda entries: fold_person(entries, closely=True).unread,
-    "vehicle": lambda entries: fold_vehicle(entries, closely=True).unread,
-    "procedure": lambda entries: fold_procedure(entries, closely=True).unread,
+    "job": lambda entries: fold_record(entries).unread,
+    "wrench": lambda entries: fold_wrench(entries).unread,
+    "person": lambda entries: fold_person(entries).unread,
+    "vehicle": lambda entries: fold_vehicle(entries).unread,
+    "procedure": lambda entries: fold_procedure(entries).unread,
     "site": lambda entries: told_settings(entries)[1],
     NIGHTS: lambda entries: told_nights(entries)[1],
 }

@@ -279,7 +279,7 @@ def current_of(position: str, facts: Iterable[Fact]) -> Current:
     return now
 
 
-def fold_record(entries: Sequence["Entry"], *, closely: bool = False) -> JobRecord:
+def fold_record(entries: Sequence["Entry"]) -> JobRecord:
     """What the entries of one job say, as far as they can be read. The first is its opening.
 
     Raises ValueError without entries, NothingKnown where the opening cannot be read.
@@ -287,7 +287,7 @@ def fold_record(entries: Sequence["Entry"], *, closely: bool = False) -> JobReco
     if not entries:
         raise ValueError("a job begins with its opening")
     record: JobRecord
-    record, unread = told_of(entries, _folded, KINDS, closely=closely)
+    record, unread = told_of(entries, _folded, KINDS)
     return record._replace(unread=unread, length=len(entries)) if record.length < len(entries) else record
 
 

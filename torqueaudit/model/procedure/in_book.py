@@ -26,10 +26,10 @@ class ProcedureInBook(NamedTuple):
     unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
 
 
-def fold_procedure(entries: Sequence["Entry"], *, closely: bool = False) -> ProcedureInBook:
+def fold_procedure(entries: Sequence["Entry"]) -> ProcedureInBook:
     """A procedure from the normalised form it was entered with, so that neither plugins nor readers change it later."""
     procedure: ProcedureInBook
-    procedure, unread = told_of(entries, _folded, KINDS, closely=closely)
+    procedure, unread = told_of(entries, _folded, KINDS)
     return procedure._replace(unread=unread) if unread else procedure
 
 

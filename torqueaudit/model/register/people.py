@@ -57,10 +57,10 @@ class Person(NamedTuple):
         return f"starts on {self.starts_on}" if self.starts_on and day < self.starts_on else ""
 
 
-def fold_person(entries: Sequence["Entry"], *, closely: bool = False) -> Person:
+def fold_person(entries: Sequence["Entry"]) -> Person:
     """A person as last entered and changed. A start that is told after somebody left brings them back."""
     person: Person
-    person, unread = told_of(entries, _folded, KINDS, closely=closely)
+    person, unread = told_of(entries, _folded, KINDS)
     return person._replace(unread=unread) if unread else person
 
 

@@ -56,7 +56,7 @@ def told_settings(entries: Sequence["Entry"]) -> tuple[Settings, tuple[Unread, .
     """The settings as far as what was chosen can be read, and the entries that cannot."""
     try:
         settings: Settings
-        settings, unread = told_of([each for each in entries if each.what in OWN], fold_settings, closely=True)
+        settings, unread = told_of([each for each in entries if each.what in OWN], fold_settings)
     except NothingKnown as error:
         return Settings(), (error.unread,)
     return settings, unread

@@ -36,10 +36,10 @@ class Vehicle(NamedTuple):
     unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
 
 
-def fold_vehicle(entries: Sequence["Entry"], *, closely: bool = False) -> Vehicle:
+def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
     """A vehicle as last entered and put right; what happened to it outside any job stands beside it."""
     vehicle: Vehicle
-    vehicle, unread = told_of(entries, _folded, KINDS, closely=closely)
+    vehicle, unread = told_of(entries, _folded, KINDS)
     return vehicle._replace(unread=unread) if unread else vehicle
 
 

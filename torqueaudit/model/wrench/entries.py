@@ -65,14 +65,14 @@ NOT_STATED: dict[str, Any] = {
 }
 
 
-def fold_wrench(told: Sequence["Entry"], *, closely: bool = False) -> Wrench:
+def fold_wrench(told: Sequence["Entry"]) -> Wrench:
     """A wrench as entered, with what was found of it since and not struck.
 
     With an entry that cannot be read it is out of use: that one may say that it was found out. Raises NothingKnown
     where the first one cannot be read.
     """
     wrench: Wrench
-    wrench, unread = told_of(told, _standing_wrench, KINDS, closely=closely)
+    wrench, unread = told_of(told, _standing_wrench, KINDS)
     return wrench._replace(unread=unread, withdrawn=wrench.withdrawn or str(unread[0])) if unread else wrench
 
 

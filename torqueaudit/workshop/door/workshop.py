@@ -79,26 +79,26 @@ class Workshop:
     def person(self, number: str) -> Person | None:
         """A person by number."""
         entries = self.book.entries(f"person/{number}")
-        return fold_person(entries, closely=True) if entries else None
+        return fold_person(entries) if entries else None
 
     def wrench(self, number: str) -> "Wrench | None":
         """A wrench by number."""
         entries = self.book.entries(f"wrench/{number}")
-        return fold_wrench(entries, closely=True) if entries else None
+        return fold_wrench(entries) if entries else None
 
     def vehicle(self, number: str) -> Vehicle:
         """A vehicle by number. Refused when unknown."""
         entries = self.book.entries(f"vehicle/{number}")
         if not entries:
             raise Refused(f"{number}: no such vehicle", See(Topic.VEHICLES))
-        return fold_vehicle(entries, closely=True)
+        return fold_vehicle(entries)
 
     def procedure(self, digest: str) -> ProcedureInBook:
         """A procedure by its digest. Refused when unknown."""
         entries = self.book.entries(f"procedure/{digest}")
         if not entries:
             raise Refused(f"{digest[:12]}: no such procedure", See(Topic.PROCEDURES))
-        return fold_procedure(entries, closely=True)
+        return fold_procedure(entries)
 
     def job(self, number: str) -> Job:
         """A job by number. Refused when unknown."""
@@ -119,4 +119,4 @@ class Workshop:
         entries = self.book.entries(f"job/{number}") if number.isalnum() else []
         if not entries:
             raise Refused(f"job {number}: no such job", See(Topic.JOBS))
-        return fold_record(entries, closely=True)
+        return fold_record(entries)
