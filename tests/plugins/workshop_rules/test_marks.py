@@ -197,6 +197,17 @@ def test_a_nut_tightened_over_a_disturbed_mark_stops(workshop: Workshop) -> None
     assert said.endswith("Loosen it, inspect joint and thread, and tighten again.")
 
 
+def test_a_mark_once_disturbed_stays_so_whatever_is_said_of_it_before_the_nut_is_tightened(workshop: Workshop) -> None:
+    """Neither “intact” nor a fresh line lets a torque over it pass, nor a mark on that torque and one more torque."""
+    play(workshop, f"{BROKEN}2031-04-02 10:31 rear-axle-nut mark intact by P-2")
+    play(workshop, "2031-04-02 10:35 rear-axle-nut 108 N·m with W-1, again by P-2")
+    over = findings(workshop, rule=OVER, weight="stop")
+    play(workshop, "2031-04-02 10:36 rear-axle-nut mark intact by P-2")
+    play(workshop, "2031-04-02 10:37 rear-axle-nut 108 N·m with W-1, again by P-2")
+
+    assert [1, 1] == [len(over), len(findings(workshop, rule=OVER, weight="stop"))]
+
+
 def test_a_nut_loosened_after_its_mark_was_disturbed_is_answered(workshop: Workshop) -> None:
     """Undone, looked at, tightened."""
     play(

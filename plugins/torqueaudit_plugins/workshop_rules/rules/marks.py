@@ -45,13 +45,18 @@ def review_marks(job: Job, around: Around) -> Iterator[Finding]:
 
 
 def _tightened_over(job: Job, around: Around, done: Tightening) -> MarkSeen | None:
-    """The disturbed mark, of this job or of the one it follows, after which it was tightened and not loosened first."""
+    """The disturbed mark, of this job or of the one it follows, after which it was tightened and not loosened first.
+
+    What was said of the mark or painted after it answers nothing.
+    """
     position = done.position
-    marks = (each for each in job.record.of(MarkSeen) if each.position == position)
-    seen = [each for each in marks if each.noted.order < done.noted.order]
+    seen = [
+        each for each in job.record.of(MarkSeen) if each.position == position and each.noted.order < done.noted.order
+    ]
+    disturbed = [each for each in seen if each.state is MarkState.DISTURBED]
     of_before = around.before.record.current(position).disturbed if around.before else None
-    last = seen[-1] if seen else of_before
-    if last is None or last.state is not MarkState.DISTURBED:
+    last = disturbed[-1] if disturbed else of_before
+    if last is None:
         return None
     since, until = last.noted.happened_at, done.noted.happened_at
     own = [each.noted.happened_at for each in job.record.of(Loosening) if each.position == position]
