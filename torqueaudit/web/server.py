@@ -6,12 +6,15 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from waitress import wasyncore
 
-from torqueaudit.web.app import RecordServer, create_app
+from torqueaudit.web.app import create_app
 from torqueaudit.web.gate import BOUNDS, Bounds, bounded
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIApplication
 
 EVERYWHERE = frozenset({"0.0.0.0", "::", "*", ""})  # noqa: S104  # told apart from names, not listened on
 
@@ -32,7 +35,7 @@ def serve(path: Path, host: str, port: int, say: Callable[[str], object], bounds
 
 
 @contextmanager
-def listening(app: RecordServer, host: str, port: int, bounds: Bounds = BOUNDS) -> Iterator[Any]:
+def listening(app: "WSGIApplication", host: str, port: int, bounds: Bounds = BOUNDS) -> Iterator[Any]:
     """Give a server that listens already, to be run and then closed. Port 0 takes a free one."""
     # That a request waits for a thread, or is still being answered at the end, is nothing that a workshop could act on.
     logging.getLogger("waitress").setLevel(logging.ERROR)
