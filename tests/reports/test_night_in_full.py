@@ -1,6 +1,7 @@
 """Once a week everything on the road is judged; the nights between judge whatever may have changed since."""
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -75,15 +76,46 @@ class Recall:
         return [Finding(rule="recall/bolts", weight=Weight.STOP, about=Subject("bolts"), words=says, entry=entry)]
 
 
-@pytest.fixture
-def with_recall(yard: Any) -> Iterator[Any]:
+class Judged:
+    """An outside plugin that writes down which jobs it was asked about."""
+
+    def __init__(self) -> None:
+        self.jobs: list[str] = []
+
+    @hookimpl
+    def review_job(self, job: Job, around: Around) -> list[Finding] | None:  # noqa: ARG002 -- as its hook asks
+        self.jobs.append(job.number)
+        return None
+
+
+@contextmanager
+def with_plugin(yard: Any, name: str, plugin: object) -> Iterator[None]:
     """A yard whose plugins have one more, which does not say that its rules follow the entries."""
     plugins: Plugins = yard.workshop.plugins
-    plugins.manager.register(Recall(), "recall")
-    plugins.states["recall"] = plugins.states["workshop_rules"]._replace(name="recall", hooks=("review_job",))
-    yield yard
-    plugins.manager.unregister(name="recall")
-    del plugins.states["recall"]
+    plugins.manager.register(plugin, name)
+    plugins.states[name] = plugins.states["workshop_rules"]._replace(name=name, hooks=("review_job",))
+    yield
+    plugins.manager.unregister(name=name)
+    del plugins.states[name]
+
+
+@pytest.fixture
+def with_recall(yard: Any) -> Iterator[Any]:
+    with with_plugin(yard, "recall", Recall()):
+        yield yard
+
+
+def test_a_full_night_judges_each_job_once(yard: Any) -> None:
+    """Also one whose re-check was missed, and one of which nothing is told."""
+    missed, quiet = yard.clean(yard.vehicle("tourer")), yard.quiet(yard.vehicle("cruiser"))
+    yard.day("2031-05-12")
+    judged = Judged()
+    with with_plugin(yard, "judged", judged):
+        night = night_of(yard.workshop, date(2031, 5, 11))
+    told = [line.job for section in night.sections for line in section.lines]
+
+    assert [missed] == told
+    assert [missed, quiet] == sorted(judged.jobs)
 
 
 def test_a_stop_of_an_outside_rule_is_seen_on_its_first_night(with_recall: Any) -> None:

@@ -20,7 +20,7 @@ from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
 from torqueaudit.workshop.night.in_full import entries_since, is_due
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from torqueaudit.book.lists.records import JobRow
     from torqueaudit.model.register.nights import InFull
@@ -75,10 +75,7 @@ class Flagged(NamedTuple):
 
 
 class Desk:
-    """Where the flagged jobs of one night lie. `faults` holds what could not be read, or judged whole.
-
-    `before` is the last night that judged everything on the road.
-    """
+    """Where the flagged jobs of one night lie. `before` is the last night that judged everything on the road."""
 
     def __init__(self, workshop: "Workshop", day: date, before: "InFull | None") -> None:
         self.workshop = workshop
@@ -89,11 +86,11 @@ class Desk:
         self.end = self._midnight(day + timedelta(days=1)) - timedelta(seconds=1)
         needed = {*self.settings.expects, *queries.needed_plugins(self.book)}
         self.trouble = workshop.plugins.asked_through().trouble(sorted(needed))
-        self.faults: list[Line] = []
         self.before = before
         self.since = entries_since(self.book, before)
         self.full = is_due(before, self.since, day, workshop.plugins)
         self._jobs: dict[int, Flagged | None] = {}
+        self._faults: dict[int, list[Line]] = {}
         self._odometers: dict[str, int | None] = {}
 
     def job(self, number: int) -> Flagged | None:
@@ -102,9 +99,13 @@ class Desk:
             self._jobs[number] = self._load(number)
         return self._jobs[number]
 
-    def let_go(self, number: int) -> None:
-        """Forget a job that could be read, and of which the report tells nothing so far."""
-        del self._jobs[number]
+    def glance(self, number: int) -> Flagged | None:
+        """A job that is here already, or loaded and judged for one look; nothing of it stays unless it is kept."""
+        return self._jobs[number] if number in self._jobs else self._load(number)
+
+    def keep(self, flagged: Flagged) -> None:
+        """Keep a job that was glanced at, because the report tells of it."""
+        self._jobs[flagged.row.job] = flagged
 
     def jobs(self, numbers: "Sequence[int]") -> list[Flagged]:
         """Those of several flagged jobs that can be read, wheel and brake first."""
@@ -112,9 +113,14 @@ class Desk:
         return sorted(found, key=lambda each: HELD_RANK[each.row.holds or ""])
 
     def told_of(self) -> tuple[NightJob, ...]:
-        """Every job of which the report tells, by number."""
+        """Every job that was asked for or kept, by number: the report may tell of each."""
         loaded = [flagged for flagged in self._jobs.values() if flagged]
         return tuple(NightJob(each.job, each.around) for each in sorted(loaded, key=lambda each: each.row.job))
+
+    def faults(self) -> "Iterator[Line]":
+        """The jobs, among all that were loaded so far, that could not be read, or judged whole."""
+        for lines in self._faults.values():
+            yield from lines
 
     def is_far(self, row: "JobRow") -> bool:
         """Whether a vehicle has run the distance of its re-check."""
@@ -139,7 +145,7 @@ class Desk:
             view = picture(self.workshop, job, around)
         except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
             says = f"Job {number} cannot be read ({type(error).__name__}: {error}). {KEEP}"
-            self.faults.append(
+            self._faults[number] = [
                 Line(
                     job=str(number),
                     vehicle=(row and row.vehicle) or "",
@@ -149,12 +155,12 @@ class Desk:
                     says=says,
                     see=VERIFYING,
                 )
-            )
+            ]
             return None
         flagged = Flagged(row=row, job=job, around=around, view=view)
         known = {f"plugin {trouble.name}" for trouble in self.trouble}
         broken = [each.finding for each in view.findings if each.finding.rule == PLUGIN_BROKEN]
-        self.faults += [flagged.line(finding.says) for finding in broken if finding.subject not in known]
+        self._faults[number] = [flagged.line(finding.says) for finding in broken if finding.subject not in known]
         return flagged
 
     def _midnight(self, day: date) -> datetime:

@@ -68,8 +68,8 @@ def _judged(desk: Desk, head: str, proof: Verified) -> Night:
         NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
         NightSection("rest", "The rest", (*superseded(desk, waiting), *rest(desk, entries))),
     ]
-    # Last, because loading the jobs above is what shows which of them cannot be read; some are loaded twice.
-    lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *dict.fromkeys(desk.faults))
+    # Last, because loading the jobs above is what shows which of them cannot be read.
+    lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *desk.faults())
     sections = [NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), *sections]
     night = _night(desk.workshop, desk.day, head, proof, tuple(sections))
     full = desk.day if desk.full else desk.before and desk.before.day

@@ -29,11 +29,9 @@ class Expired(NamedTuple):
 
 def on_the_road(desk: Desk) -> Iterator[Line]:
     """Vehicles that left and have a stop standing that no later job has undone; a disturbed mark comes first."""
-    found = [flagged for number in dict.fromkeys(_candidates(desk)) if (flagged := _stopped(desk, number))]
-    told = [
-        (flagged, flagged.open_stops()) for flagged in sorted(found, key=lambda each: HELD_RANK[each.row.holds or ""])
-    ]
-    for flagged, stops in sorted(told, key=lambda each: not each[0].is_disturbed(each[1][0])):
+    found = [stopped for number in dict.fromkeys(_candidates(desk)) if (stopped := _stopped(desk, number))]
+    found.sort(key=lambda each: HELD_RANK[each[0].row.holds or ""])
+    for flagged, stops in sorted(found, key=lambda each: not each[0].is_disturbed(each[1][0])):
         says = first_few([sentence(finding.says) for finding in stops], " ")
         yield flagged.line(f"Reach the owner today. {sentence(says)}")
 
@@ -48,13 +46,14 @@ def _candidates(desk: Desk) -> Iterator[int]:
     yield from candidates(desk)
 
 
-def _stopped(desk: Desk, number: int) -> Flagged | None:
-    """A job on a vehicle that is away with a stop standing; any other is let go, for on a full night these are many."""
-    flagged = desk.job(number) if desk.is_away(number) else None
-    if flagged and not _standing(flagged):
-        desk.let_go(number)
+def _stopped(desk: Desk, number: int) -> tuple[Flagged, list[Finding]] | None:
+    """A job on a vehicle that is away, with the stops that stand; it alone is kept, for a full night looks at many."""
+    flagged = desk.glance(number) if desk.is_away(number) else None
+    stops = _standing(flagged) if flagged else []
+    if flagged is None or not stops:
         return None
-    return flagged
+    desk.keep(flagged)
+    return flagged, stops
 
 
 def _standing(flagged: Flagged) -> list[Finding]:
