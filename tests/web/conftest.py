@@ -32,6 +32,7 @@ from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
+from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 if TYPE_CHECKING:
@@ -114,11 +115,12 @@ class Yard:
 
     def fasten(self, job: str, fastener: Fastener) -> None:
         """Fit new locking parts, tighten stage by stage to the middle of the range, mark, and have it checked."""
-        middle = fastener.specification.target_nm
+        specified = fastener.specification
+        middle, angle = specified.target_nm, f"{specified.angle:f}" if specified.angle else ""
         for key in fastener.single_use:
             fit(self.workshop, job, key, Part(key), Say(self.mechanic))
         for stage in range(1, max(len(fastener.stages), 1) + 1):
-            act = Tighten(Outcome.TURNED_CLICKED, self.wrench, f"{middle.normalize():f} N·m", stage=stage)
+            act = Tighten(Outcome.TURNED_CLICKED, self.wrench, f"{middle.normalize():f} N·m", stage=stage, angle=angle)
             tighten(self.workshop, job, fastener.key, act, Say(self.mechanic))
         if fastener.mark:
             see_mark(self.workshop, job, fastener.key, MarkState.INTACT, "", Say(self.mechanic))
@@ -131,6 +133,10 @@ class Yard:
         told = INPUTS.get(item.kind, ())
         act = Measure(inputs=told) if told else Measure(f"{value} {item.unit}")
         measure(self.workshop, job, item.key, act, Say(self.mechanic, again=again))
+
+    def arrive(self, *, at_m: int = LEFT_AT_M) -> None:
+        """The vehicle comes back."""
+        arrive(self.workshop, self.vehicle, at_m, Say(self.foreman))
 
     def leave(self, job: str, *, at_m: int = LEFT_AT_M) -> None:
         """Release and hand over."""

@@ -278,6 +278,47 @@ def test_the_label_of_a_job_done_with_says_what_a_later_job_waits_for(
     assert f"Due Re-check Of job {second}: by 2031-" in read
 
 
+def test_a_repair_that_another_job_waits_for_is_due_on_every_label(
+    live: str, get: Get, yard: "Yard", drive: Path, procedures: Path
+) -> None:
+    """Whether a job waits for its own re-check or for nothing: nobody who reads its label rides."""
+    repair, waiting, idle = (
+        yard.open(each) for each in (drive, procedures / "front-wheel.toml", procedures / "drive-jerks.toml")
+    )
+    yard.work(repair)
+    yard.leave(repair)
+    yard.later(days=5)
+    yard.recheck(repair)
+    yard.work(waiting)
+    yard.leave(waiting, at_m=12_090_000)
+    yard.mark(repair, "rear-axle-nut", MarkState.DISTURBED)
+
+    said = [words(get(live + "r/" + yard.token(job)).text) for job in (waiting, idle)]
+
+    due = f"Due A repair Of job {repair}: The re-check of 2031-04-08 left a stop standing: do not ride"
+    assert [True, True] == [due in each for each in said], said
+
+
+def test_the_re_check_that_is_late_is_told_before_one_that_is_not(
+    live: str, get: Get, yard: "Yard", drive: Path, procedures: Path
+) -> None:
+    """On each label of the vehicle, though the other job is the older one."""
+    early, late, idle = (
+        yard.open(each) for each in (procedures / "front-wheel.toml", drive, procedures / "drive-jerks.toml")
+    )
+    yard.work(late)
+    yard.leave(late)
+    yard.later(days=40)
+    yard.arrive()
+    yard.work(early)
+    yard.leave(early)
+
+    said = [words(get(live + "r/" + yard.token(job)).text) for job in (early, idle)]
+
+    due = f"Due Re-check Of job {late}: by 2031-04-17 or at 12100 km, whichever comes first. Late by 27 days"
+    assert [True, True] == [due in each for each in said], said
+
+
 def test_nobody_waits_for_a_recheck_that_is_not_asked_for(live: str, get: Get, yard: "Yard", drive: Path) -> None:
     """Neither before the vehicle leaves nor after it."""
     search, changed = yard.open(drive.with_name("drive-jerks.toml")), yard.open(drive)

@@ -8,36 +8,21 @@ from torqueaudit.model.act import plainly
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import names_together, said_of, together
-from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.vehicle import VehicleView
 from torqueaudit.model.torque.words import share_text
+from torqueaudit.web.due import Due, Urgency, due_now
 from torqueaudit.web.fastener_lines import FastenerLine, other_fasteners, present_lines
 from torqueaudit.web.vehicle_card import VehicleCard, vehicle_card
-from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject
     from torqueaudit.model.torque.correction import BudgetLine
 
 SIGNATURE = "The listed work was done to the listed sources. Nothing else was looked at."
-NOT_WAITED_FOR = {
-    RecheckState.OVERTAKEN: "Every fastener of this job was done by a later job since.",
-    RecheckState.GONE: "The vehicle will not come back.",
-}
-NOTHING, RECHECK = "Nothing", "Re-check"
 SHOWN_STOPS = 4  # of an open job, where most stops are work still to come; the others are folded
-
-
-class Due(NamedTuple):
-    """What is due: the large words, how late it is ("" when not), and what to look at then."""
-
-    figure: str
-    says: str = ""
-    late: str = ""
-    looks: tuple[str, ...] = ()
 
 
 class Proof(NamedTuple):
@@ -93,13 +78,13 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
     shown = _shown_of(view, len(stops))
     undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and not f.overtaken_by)
     history = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and f.overtaken_by)
-    due = _due_now(view, vehicle)
+    due = due_now(view, vehicle)
     return RecordPage(
         job=view,
         vehicle=vehicle_card(view, vehicle),
         undone=undone,
         history=history,
-        weight=_weight(view, bool(stops or undone or due.late), bool(cautions)),
+        weight=_weight(view, bool(stops or undone or due.urgency >= Urgency.RECHECK_LATE), bool(cautions)),
         state=view.state[:1].upper() + view.state[1:],
         state_says=tuple(_state_says(view, len(stops))),
         due=due,
@@ -169,36 +154,6 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
     follows = f", follows job {view.follows.job}" if view.follows else ""
     followed = f", followed by job {' and '.join(view.followed_by)}" if view.followed_by else ""
     yield f"Opened {view.opening.on} by {view.opening.by}{follows}{followed}."
-
-
-def _due_now(view: JobView, vehicle: VehicleView) -> Due:
-    """What is due of this job, or where nothing is what another job on the vehicle waits for: any label may be read."""
-    own = _due(view)
-    if not own.figure.startswith(NOTHING):
-        return own
-    others = ((work.number, _due(work)) for work in vehicle.works if work.number != view.number)
-    waited = ((number, due) for number, due in others if due.figure.startswith(RECHECK))
-    return next((due._replace(says=f"Of job {number}: {due.says}") for number, due in waited), own)
-
-
-def _due(view: JobView) -> Due:
-    recheck = view.recheck
-    if view.withdrawn or not view.recheck_wanted:
-        return Due(NOTHING, "The job was withdrawn." if view.withdrawn else "The procedure asks for no re-check.")
-    if recheck is None:
-        return Due(f"{NOTHING} yet", "A re-check counts from the day the vehicle leaves.")
-    if recheck.done_on and view.stops:
-        return Due(
-            "A repair", f"The re-check of {recheck.done_on} left a stop standing: do not ride, call the workshop."
-        )
-    if recheck.done_on:
-        return Due(NOTHING, f"The re-check was done on {recheck.done_on}.")
-    if why := NOT_WAITED_FOR.get(recheck.standing.state):
-        return Due(NOTHING, why)
-    figure = f"{RECHECK}, in hand" if recheck.standing.state is RecheckState.IN_HAND else RECHECK
-    late = lateness_words(recheck.standing)
-    now = " Due now." if recheck.standing.state is RecheckState.DUE else ""
-    return Due(figure, f"{recheck_words(recheck)}.{now}", f"Late by {late}" if late else "", recheck.looks)
 
 
 def _last_recheck(recheck: RecheckView | None) -> str:
