@@ -14,6 +14,7 @@ from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
 
 START = datetime(2031, 4, 2, 9, tzinfo=UTC)
 Say: TypeAlias = Callable[..., list[Entry]]
+Tell: TypeAlias = Callable[[Book, str, Mapping[str, str]], None]
 
 
 class Clock:
@@ -74,6 +75,19 @@ def book(path: Path, clock: Clock) -> Iterator[Book]:
     """A new book, open."""
     with Book.new(path, "YARD", clock, random.Random(1), rows_of=small_rows) as made:
         yield made
+
+
+@pytest.fixture(scope="session")
+def tell() -> Tell:
+    """Record an act that tells what is known of a person or a vehicle from now on."""
+
+    def told(book: Book, subject: str, fields: Mapping[str, str]) -> None:
+        said = {"told": sorted(fields)}
+        act = Act(f"told-{book.head().sequence}", act_digest("tell", "P-3", subject, said))
+        draft = Draft(subject=subject, kind="told.1", happened_at=START, who="P-3", said=said)
+        book.append(act, [draft], {}, personal={subject: fields})
+
+    return told
 
 
 @pytest.fixture

@@ -19,6 +19,7 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.copies.repair import Repaired, repair
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
+from torqueaudit.book.personal import forget
 from torqueaudit.book.places import papers_of
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.book.words import rows_after
@@ -106,7 +107,8 @@ def test_what_lies_in_the_log_of_a_killed_program_comes_out_too(
     """Also where the header is gone, so that no SQLite can use that log; and what was erased stays erased."""
     with open_workshop(kept.path, clock=clock, chance=Random(8), plugins=installed_plugins) as workshop:
         add_vehicle(workshop, "one more", "Kestrel 500", 2030, {"plate": "Y-ARD 999"}, Say("P-1"))
-        workshop.book.set_personal("person/P-3", {"name": ""})
+        with workshop.book.engine.writing():
+            forget(workshop.book.engine, "person/P-3")  # and killed before the file was written anew
         known = Kept(workshop)
         crashed = tmp_path / "crashed" / "yard.book"
         crashed.parent.mkdir()

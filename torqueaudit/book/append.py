@@ -102,13 +102,13 @@ class Ledger:
         """Set what is known of people and vehicles; the entries, the first of each subject with the digests of it."""
         entries = list(placed)
         for subject, fields in personal.items():
-            kept = {field: salted(value, self._chance) for field, value in fields.items()}
             first = next((nth for nth, entry in enumerate(entries) if entry.subject == subject), None)
-            if first is not None:
-                digests = {field: each.digest if each.text else "" for field, each in kept.items()}
-                entries[first] = entries[first]._replace(personal=digests)
-            salts = {} if first is None else {field: each.salt for field, each in kept.items()}
-            set_personal(self._engine, subject, fields, salts)
+            if first is None:
+                raise ValueError(f"{subject} has no entry in the act that tells what is known of it")
+            kept = {field: salted(value, self._chance) for field, value in fields.items()}
+            digests = {field: each.digest if each.text else "" for field, each in kept.items()}
+            entries[first] = entries[first]._replace(personal=digests)
+            set_personal(self._engine, subject, kept)
         return entries
 
     def _write(self, placed: Iterable[Entry], subjects: Mapping[str, list[Entry]]) -> list[Entry]:

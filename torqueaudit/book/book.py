@@ -14,7 +14,7 @@ from torqueaudit.book.disk import RESERVE, real
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf, by_subject
-from torqueaudit.book.personal import forget, known_by, mentions, personal_of, set_personal, write_ways_anew
+from torqueaudit.book.personal import forget, known_by, mentions, personal_of, write_ways_anew
 from torqueaudit.book.places import photos_of
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.engine import SQLiteEngine
@@ -108,9 +108,9 @@ class Book:
         """Write one act in one transaction: its entries, their words, the chain, the lists; the entries as they stand.
 
         `expect` maps each subject that was read to its highest number then (0: it had no entry); `personal` maps a
-        subject to fields set in the same transaction. An act already recorded with the same digest and words
-        changes nothing and gives its entries. Raises IdUsed, Moved, BookError (nothing written), or ValueError and
-        TypeError for a draft the ledger could not hold.
+        subject of the drafts to fields set in the same transaction; an empty value takes the field away. An act already
+        recorded with the same digest and words changes nothing and gives its entries. Raises IdUsed, Moved, BookError
+        (nothing written), or ValueError and TypeError for a draft the ledger could not hold.
         """
         if not drafts:
             raise ValueError("an act without entries records nothing")
@@ -215,12 +215,6 @@ class Book:
         """Everybody of whom, and everything of which, a field ("plate") is known, with what it is."""
         with self.engine.in_words():
             return known_by(self.engine, field)
-
-    def set_personal(self, subject: str, fields: Mapping[str, str]) -> None:
-        """Set these fields and leave the others; an empty value takes the field away. Raises BookError."""
-        self.engine.require_room()
-        with self.engine.in_words(), self.engine.writing():
-            set_personal(self.engine, subject, fields, {})
 
     def forget(self, subject: str) -> None:
         """Erase everything personal of a subject, also from wherever the engine may still hold it."""

@@ -39,15 +39,12 @@ def known_by(engine: Engine, field: str) -> dict[str, str]:
     return dict(engine.rows(asked, (field,)))
 
 
-def set_personal(engine: Engine, subject: str, fields: Mapping[str, str], salts: Mapping[str, str]) -> None:
-    """Set these fields and leave the others; an empty value takes the field away. The caller is writing.
-
-    `salts` are of those that an entry tells, by field.
-    """
-    insert = "insert into personal (subject, field, value, salt) values (?, ?, ?, ?)"
-    for field, value in fields.items():
+def set_personal(engine: Engine, subject: str, fields: Mapping[str, Kept]) -> None:
+    """Set these fields and leave the others; an empty one is taken away. The caller is writing the entry of them."""
+    insert = f"insert into personal ({_COLUMNS}) values (?, ?, ?, ?)"
+    for field, kept in fields.items():
         engine.run("delete from personal where subject = ? and field = ?", (subject, field))
-        engine.run(insert, (subject, field, value, salts.get(field) if value else None))
+        engine.run(insert, (subject, field, kept.text, kept.salt if kept.text else None))
     engine.run("delete from personal_written where subject = ?", (subject,))
     _write_ways(engine, subject)
 

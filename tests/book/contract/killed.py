@@ -22,6 +22,8 @@ NOON = datetime(2031, 4, 2, 12, tzinfo=UTC)
 
 def rows_of(subject: str, entries: Sequence[Entry]) -> Mapping[str, Sequence[Mapping[str, str | int | None]]]:
     """How many entries a job has."""
+    if not subject.startswith("job/"):
+        return {}
     return {"jobs": [{"job": int(subject.partition("/")[2]), "unchecked": len(entries)}]}
 
 
@@ -31,10 +33,10 @@ def act(number: int) -> Act:
 
 
 def record(book: Book, number: int) -> None:
-    """Two entries on one job and one on another, and a name."""
+    """Two entries on one job, one on another, and one that tells a name."""
     drafts = [
-        Draft(subject=f"job/{job}", kind="noted.1", happened_at=NOON, who="P-3", said={"act": number})
-        for job in (1, 1, 2)
+        Draft(subject=subject, kind="noted.1", happened_at=NOON, who="P-3", said={"act": number})
+        for subject in ("job/1", "job/1", "job/2", "person/P-3")
     ]
     book.append(act(number), drafts, {}, personal={"person/P-3": {"name": f"Sample {number}"}})
 

@@ -84,7 +84,12 @@ def test_a_subject_that_moved_on_is_told(book: Book, expect: dict[str, int]) -> 
 def test_what_the_ledger_cannot_hold_writes_nothing(book: Book, text: object) -> None:
     """The whole act is refused, not half of it."""
     with pytest.raises((TypeError, ValueError)):
-        book.append(act(), [draft(), draft(text=text)], {}, personal={"person/P-3": {"name": "Anna Example"}})
+        book.append(
+            act(),
+            [draft(), draft("person/P-3"), draft(text=text)],
+            {},
+            personal={"person/P-3": {"name": "Anna Example"}},
+        )
 
     assert 0 == book.head().sequence
     assert [] == book.entries("job/1")

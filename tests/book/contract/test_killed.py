@@ -37,9 +37,9 @@ def left(book: Book, place: Place) -> Iterator[Book]:
 def whole_acts(book: Book) -> int:
     """How many acts stand: each with all of its entries, with its lists and its personal data, or not at all."""
     entries = [entry for entry, _ in book.ledger()]
-    acts = len(entries) // 3
+    acts = len(entries) // 4
 
-    assert [f"K-{act}{end}" for act in range(acts) for end in ("", "~2", "~3")] == [entry.id for entry in entries]
+    assert [f"K-{act}{end}" for act in range(acts) for end in ("", "~2", "~3", "~4")] == [entry.id for entry in entries]
     assert ({"name": f"Sample {acts - 1}"} if acts else {}) == book.personal_of("person/P-3")
     assert [] == book.verify()
     return acts

@@ -1,6 +1,6 @@
 """The ledger: the database itself takes the next entry and refuses everything else, whatever the program does."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from threading import Thread
 from typing import Protocol, TypeAlias
 
@@ -10,6 +10,7 @@ from torqueaudit.book.book import Book
 from torqueaudit.ledger.entry import Entry, document_of, hash_of
 
 Say: TypeAlias = Callable[..., list[Entry]]
+Tell: TypeAlias = Callable[[Book, str, Mapping[str, str]], None]
 
 
 class Place(Protocol):
@@ -106,9 +107,9 @@ def test_a_transaction_that_breaks_off_writes_nothing(four: Book, say: Say) -> N
     assert [5] == [entry.sequence for entry in say("job/1")]
 
 
-def test_a_snapshot_sees_one_state(four: Book) -> None:
+def test_a_snapshot_sees_one_state(four: Book, tell: Tell) -> None:
     """An act that comes meanwhile waits, or is recorded; it is seen by the next question behind the snapshot."""
-    writer = Thread(target=four.set_personal, args=("person/P-3", {"name": "Sample"}))
+    writer = Thread(target=tell, args=(four, "person/P-3", {"name": "Sample"}))
     with four.engine.snapshot():
         before = four.personal_of("person/P-3")
         writer.start()

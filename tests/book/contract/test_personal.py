@@ -1,6 +1,8 @@
 """Personal data: beside the ledger, found in free text, and erasable."""
 
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
+from typing import TypeAlias
 
 import pytest
 
@@ -8,14 +10,14 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Act, Draft
 
+Tell: TypeAlias = Callable[[Book, str, Mapping[str, str]], None]
+
 
 @pytest.fixture
-def known(book: Book) -> Book:
+def known(book: Book, tell: Tell) -> Book:
     """A book that knows a mechanic and a vehicle, both invented."""
-    book.set_personal(
-        "person/P-7", {"name": "Edda Vorlage-Muster", "telephone": "0555 12 34 56", "secret": "tangerine"}
-    )
-    book.set_personal("vehicle/V-1", {"plate": "XX-YZ 12", "frame": "ZZZ0TEST1AB123456"})
+    tell(book, "person/P-7", {"name": "Edda Vorlage-Muster", "telephone": "0555 12 34 56", "secret": "tangerine"})
+    tell(book, "vehicle/V-1", {"plate": "XX-YZ 12", "frame": "ZZZ0TEST1AB123456"})
     return book
 
 
@@ -44,25 +46,25 @@ def test_a_text_that_names_somebody_is_found(known: Book, text: str, found: list
     assert found == known.mentions(text)
 
 
-def test_short_values_are_not_sought(book: Book) -> None:
+def test_short_values_are_not_sought(book: Book, tell: Tell) -> None:
     """A plate "98" would forbid every torque of 98 N·m."""
-    book.set_personal("vehicle/V-2", {"plate": "98", "frame": "1205"})
+    tell(book, "vehicle/V-2", {"plate": "98", "frame": "1205"})
 
     assert [] == book.mentions("98 N·m, part 1205")
 
 
-def test_of_two_with_one_last_name_the_other_name_decides(book: Book) -> None:
+def test_of_two_with_one_last_name_the_other_name_decides(book: Book, tell: Tell) -> None:
     """And where nothing does, both may be meant."""
-    book.set_personal("person/P-1", {"name": "Ottoline Sample"})
-    book.set_personal("person/P-2", {"name": "Barnaby Sample"})
+    tell(book, "person/P-1", {"name": "Ottoline Sample"})
+    tell(book, "person/P-2", {"name": "Barnaby Sample"})
 
     assert ["person/P-2"] == book.mentions("Barnaby Sample dropped it")
     assert ["person/P-1", "person/P-2"] == book.mentions("one Sample or the other")
 
 
-def test_what_a_text_is_about_is_not_sought_singly(book: Book) -> None:
+def test_what_a_text_is_about_is_not_sought_singly(book: Book, tell: Tell) -> None:
     """A motorcycle may be called like somebody; whole names and numbers are sought all the same."""
-    book.set_personal("vehicle/V-1", {"contact": "Jo Plover, 0555 12 34 56"})
+    tell(book, "vehicle/V-1", {"contact": "Jo Plover, 0555 12 34 56"})
 
     assert ["vehicle/V-1"] == book.mentions("Plover 400")
     assert [] == book.mentions("Plover 400", singly=False)
@@ -79,9 +81,9 @@ def test_a_rebuild_works_out_anew_how_names_are_written(known: Book) -> None:
     assert ([], ["person/P-7"]) == (before, known.mentions("seen by Edda"))
 
 
-def test_fields_are_set_singly_and_taken_away(known: Book) -> None:
+def test_fields_are_set_singly_and_taken_away(known: Book, tell: Tell) -> None:
     """What is not named stays; the old value is no longer found."""
-    known.set_personal("person/P-7", {"name": "Jorid Beispiel", "telephone": ""})
+    tell(known, "person/P-7", {"name": "Jorid Beispiel", "telephone": ""})
 
     assert {"name": "Jorid Beispiel", "secret": "tangerine"} == known.personal_of("person/P-7")
     assert [] == known.mentions("Edda, 0555 12 34 56")
@@ -103,6 +105,21 @@ def test_personal_data_enters_with_the_act_that_brings_it(book: Book) -> None:
     assert "Jorid" not in repr(book.ledger())
 
 
+def test_what_no_entry_tells_is_not_set(known: Book) -> None:
+    """Nothing would prove it, and a verification would call it altered."""
+    draft = Draft(
+        subject="person/P-8", kind="entered.1", happened_at=datetime(2031, 4, 2, tzinfo=UTC), who="owner", said={}
+    )
+    with pytest.raises(ValueError, match="person/P-7 has no entry in the act that tells what is known of it"):
+        known.append(Act("A", "ab" * 32), [draft], {}, personal={"person/P-7": {"name": "Jorid Beispiel"}})
+
+    assert ([], "Edda Vorlage-Muster", 2) == (
+        known.verify(),
+        known.personal_of("person/P-7")["name"],
+        known.head().sequence,
+    )
+
+
 def test_what_is_forgotten_is_gone(known: Book) -> None:
     """From every answer, and what is known of others stays."""
     known.forget("person/P-7")
@@ -120,25 +137,17 @@ def test_personal_data_of_an_act_that_is_refused_stays_out(known: Book) -> None:
         subject="person/P-7", kind="entered.1", happened_at=datetime(2031, 4, 2, tzinfo=UTC), who="owner", said={}
     )
     with pytest.raises(Moved):
-        known.append(act, [draft], {"person/P-7": 1}, personal={"person/P-7": {"name": "Jorid Beispiel"}})
+        known.append(act, [draft], {"person/P-7": 2}, personal={"person/P-7": {"name": "Jorid Beispiel"}})
 
     assert [] == known.mentions("Jorid")
     assert "Edda Vorlage-Muster" == known.personal_of("person/P-7")["name"]
 
 
 @pytest.fixture
-def told(book: Book) -> Book:
+def told(book: Book, tell: Tell) -> Book:
     """A book in which an entry tells what is known of a vehicle."""
-    tell(book, "A", {"plate": "XX-YZ 12", "contact": "Jo Plover"})
+    tell(book, "vehicle/V-1", {"plate": "XX-YZ 12", "contact": "Jo Plover"})
     return book
-
-
-def tell(book: Book, id_: str, fields: dict[str, str]) -> None:
-    """Record an act that tells this of the vehicle."""
-    draft = Draft(
-        subject="vehicle/V-1", kind="entered.1", happened_at=datetime(2031, 4, 2, tzinfo=UTC), who="P-1", said={}
-    )
-    book.append(Act(id_, "ab" * 32), [draft], {}, personal={"vehicle/V-1": fields})
 
 
 @pytest.mark.parametrize(
@@ -166,9 +175,9 @@ def test_what_was_changed_behind_the_program_is_told(told: Book, done: str, says
     assert [fault for fault in told.verify() if fault.startswith(says)]
 
 
-def test_what_is_told_anew_taken_away_or_forgotten_is_sound(told: Book) -> None:
+def test_what_is_told_anew_taken_away_or_forgotten_is_sound(told: Book, tell: Tell) -> None:
     """The digest told last counts; what is gone by an act or was forgotten is no damage, and is known no more."""
-    tell(told, "B", {"plate": "XX-YZ 13", "contact": ""})
+    tell(told, "vehicle/V-1", {"plate": "XX-YZ 13", "contact": ""})
     known = told.personal_of("vehicle/V-1"), told.verify()
     told.forget("vehicle/V-1")
 
@@ -176,9 +185,9 @@ def test_what_is_told_anew_taken_away_or_forgotten_is_sound(told: Book) -> None:
     assert ({}, {}, []) == (told.personal_of("vehicle/V-1"), told.known_by("plate"), told.verify())
 
 
-def test_a_digest_gives_nothing_away(told: Book) -> None:
+def test_a_digest_gives_nothing_away(told: Book, tell: Tell) -> None:
     """Salted anew each time, so that whoever tries out plates finds none."""
-    tell(told, "B", {"plate": "XX-YZ 12"})
+    tell(told, "vehicle/V-1", {"plate": "XX-YZ 12"})
     first, second = (entry.personal["plate"] for entry, _ in told.ledger())
 
     assert first != second

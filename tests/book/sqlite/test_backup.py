@@ -3,7 +3,7 @@
 import random
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TypeAlias
 
@@ -17,12 +17,13 @@ from torqueaudit.book.sqlite.newest import newest_in
 from torqueaudit.ledger.entry import Entry, document_of
 
 Say: TypeAlias = Callable[..., list[Entry]]
+Tell: TypeAlias = Callable[[Book, str, Mapping[str, str]], None]
 
 
-def test_a_backup_is_a_whole_book(book: Book, say: Say, rows_of: RowsOf, tmp_path: Path) -> None:
+def test_a_backup_is_a_whole_book(book: Book, say: Say, tell: Tell, rows_of: RowsOf, tmp_path: Path) -> None:
     """One file without a log beside it, with the same head, lists and photos; the book goes on on its own."""
     say("job/1", times=3)
-    book.set_personal("person/P-1", {"name": "Edda Muster"})
+    tell(book, "person/P-1", {"name": "Edda Muster"})
     book.photos.mkdir()
     (book.photos / "ab.jpg").write_bytes(b"picture")
     folder = tmp_path / "backup"

@@ -187,7 +187,7 @@ def test_nothing_is_written_below_the_reserve(book: Book) -> None:
         with pytest.raises(BookError, match="must stay free; nothing was recorded"):
             note(full)
         with pytest.raises(BookError, match="must stay free"):
-            full.set_personal("person/P-1", {"name": "x"})
+            full.rebuild()
         assert 0 == full.head().sequence
 
 
@@ -212,10 +212,12 @@ def test_a_full_disk_is_read_all_the_same(book: Book, path: Path) -> None:
     program = (
         "import random, resource, sys; from datetime import UTC, datetime; from pathlib import Path\n"
         "from torqueaudit.book.book import Book; from torqueaudit.book.errors import BookError\n"
+        "from torqueaudit.ledger.entry import Act, Draft\n"
         "resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))\n"
         "with Book.open(Path(sys.argv[1]), lambda: datetime.now(UTC), random.Random()) as book:\n"
         "    print(book.head().sequence, len(book.entries('job/1')))\n"
-        "    try: book.set_personal('person/P-1', {'name': 'x'})\n"
+        "    told = Draft('person/P-1', 'told.1', book.clock(), 'P-3', {})\n"
+        "    try: book.append(Act('A', 'ab' * 32), [told], {}, personal={'person/P-1': {'name': 'x'}})\n"
         "    except BookError as error: print('nothing was recorded' in str(error))\n"
     )
     read = subprocess.run([sys.executable, "-c", program, path], capture_output=True, text=True, check=False)

@@ -1,18 +1,21 @@
 """Personal data in the file: found through an index, and erasable to the last byte."""
 
+from collections.abc import Callable, Mapping
+from typing import TypeAlias
+
 import pytest
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.sqlite.connection import Connection
 
+Tell: TypeAlias = Callable[[Book, str, Mapping[str, str]], None]
+
 
 @pytest.fixture
-def known(book: Book) -> Book:
+def known(book: Book, tell: Tell) -> Book:
     """A book that knows a mechanic and a vehicle, both invented."""
-    book.set_personal(
-        "person/P-7", {"name": "Edda Vorlage-Muster", "telephone": "0555 12 34 56", "secret": "tangerine"}
-    )
-    book.set_personal("vehicle/V-1", {"plate": "XX-YZ 12", "frame": "ZZZ0TEST1AB123456"})
+    tell(book, "person/P-7", {"name": "Edda Vorlage-Muster", "telephone": "0555 12 34 56", "secret": "tangerine"})
+    tell(book, "vehicle/V-1", {"plate": "XX-YZ 12", "frame": "ZZZ0TEST1AB123456"})
     return book
 
 

@@ -3,10 +3,11 @@
 import pytest
 
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.people import add_person, change_person
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
@@ -100,7 +101,7 @@ def test_a_key_or_a_number_is_nobodys_name(known: Workshop) -> None:
     add_vehicle(
         known, "Kestrel 500, red", "Kestrel 500", 2030, {"contact": "Rear Axlewright, 108 92 74 11"}, Say("P-1")
     )
-    known.book.set_personal("person/P-3", {"name": "Axle"})
+    change_person(known, "P-3", PersonChange(name="Axle"), Say("P-1"))
     play(known, "2031-04-02 10:10 job 1 rear-axle-nut 107 N·m with W-1 by P-2")
 
 

@@ -3,8 +3,10 @@
 import pytest
 
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.register.people import change_person
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 
@@ -116,7 +118,7 @@ def test_a_contact_told_later_is_held_against_the_tag(workshop: Workshop) -> Non
 def test_an_old_tag_does_not_keep_the_year_from_being_put_right(workshop: Workshop) -> None:
     """It named nobody when it was entered, and somebody came since."""
     number = add(workshop, "Plover 400, called Rosalind", personal={})
-    workshop.book.set_personal("person/P-3", {"name": "Rosalind Sample"})
+    change_person(workshop, "P-3", PersonChange(name="Rosalind Sample"), FOREMAN)
 
     assert 2029 == change_vehicle(workshop, number, VehicleChange(year=2029), FOREMAN).vehicle.year
 
