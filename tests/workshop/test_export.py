@@ -179,6 +179,10 @@ def test_what_is_there_is_never_written_over(exported: Path, written: Workshop, 
         with pytest.raises(BookError, match="is there already"):
             from_export(exported, tmp_path / "again.book", clock, Random(9))
         (tmp_path / name).rmdir()
+        (tmp_path / name).symlink_to(tmp_path / "away")  # a link that leads to nothing
+        with pytest.raises(BookError, match="is there already"):
+            from_export(exported, tmp_path / "again.book", clock, Random(9))
+        (tmp_path / name).unlink()
     assert FOLDERS[0] in {each.name for each in exported.iterdir()}
 
 

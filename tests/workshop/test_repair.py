@@ -335,4 +335,8 @@ def test_what_cannot_be_repaired_is_refused(kept: Kept, clock: Clock) -> None:
     kept.path.with_name("new.book.unproved.jsonl").write_text("mine")
     with pytest.raises(BookError, match="is there already"):
         repair(kept.path, kept.path.with_name("new.book"), clock, Random(4))
+    kept.path.with_name("new.book.unproved.jsonl").unlink()
+    kept.path.with_name("new.book.unproved.jsonl").symlink_to("away")  # a link that leads to nothing
+    with pytest.raises(BookError, match="is there already"):
+        repair(kept.path, kept.path.with_name("new.book"), clock, Random(4))
     assert ["new.book.unproved.jsonl"] == [each.name for each in kept.path.parent.iterdir() if "new" in each.name]

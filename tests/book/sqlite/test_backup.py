@@ -74,6 +74,18 @@ def test_a_backup_goes_over_nothing(book: Book, tmp_path: Path, there: str) -> N
     assert "mine" == (folder / there).read_text()
 
 
+@pytest.mark.parametrize("there", ["copy-photos", "copy.book.papers", "copy.book.part"])
+def test_a_backup_follows_no_link_that_leads_to_nothing(book: Book, tmp_path: Path, there: str) -> None:
+    """A name that is taken is taken, and nothing is written where the link would lead."""
+    folder = tmp_path / "backup"
+    folder.mkdir()
+    (folder / there).symlink_to(tmp_path / "away")
+
+    with pytest.raises(BookError, match=f"{there} is there already"):
+        book.backup(folder / "copy.book")
+    assert ([there], False) == ([each.name for each in folder.iterdir()], (tmp_path / "away").exists())
+
+
 def test_a_backup_over_the_folder_itself_is_refused(book: Book) -> None:
     """The dot is a place that is there."""
     with pytest.raises(BookError, match=r"^\. is there already; nothing was written over it"):

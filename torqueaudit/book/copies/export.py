@@ -12,7 +12,7 @@ from typing import Any, TextIO
 from torqueaudit.book.book import Book
 from torqueaudit.book.copies.form import ENTRIES, FOLDERS, HASHES, MANIFEST, PERSONAL, WORDS, Manifest, listed
 from torqueaudit.book.copies.making import in_making
-from torqueaudit.book.disk import copy_folder, flush_folder, make_folder, rename
+from torqueaudit.book.disk import check_free, copy_folder, flush_folder, make_folder, rename
 from torqueaudit.book.engine import Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
@@ -29,8 +29,7 @@ def export(book: Book, folder: Path, cell: Callable[[str], str], *, personal: bo
     `cell` makes a text one that no spreadsheet runs. Raises BookError: for a folder that is there, a ledger whose
     chain is not whole, and a disk that does not take it.
     """
-    if folder.exists() or folder.is_symlink():
-        raise BookError(f"{folder} is there already; nothing was written over it. Give another name.")
+    check_free(folder)
     with _told_of(folder):
         make_folder(folder.absolute().parent)
     with _told_of(folder), in_making(folder) as part:

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.disk import flush_folder, rename
+from torqueaudit.book.disk import check_free, flush_folder, rename
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.personal import PersonalRow, put
 from torqueaudit.book.places import all_of, folders_of, heads_of
@@ -31,8 +31,7 @@ def beside(place: Path) -> Iterator[Path]:
     """
     check_place(place)
     for each in all_of(place):
-        if each.exists():
-            raise BookError(f"{each} is there already; nothing was written over it. Give another name.")
+        check_free(each)
     with in_making(place) as folder:
         with _told_of(place, inner := folder / place.name):
             yield inner

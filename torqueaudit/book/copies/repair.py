@@ -18,7 +18,7 @@ from typing import NamedTuple
 from torqueaudit.book import heads
 from torqueaudit.book.book import Book
 from torqueaudit.book.copies.making import beside, fill
-from torqueaudit.book.disk import copy_folder, real, write_whole
+from torqueaudit.book.disk import check_free, copy_folder, real, write_whole
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.personal import PersonalRow
 from torqueaudit.book.places import folders_of
@@ -152,8 +152,7 @@ def repair(damaged: Path, new: Path, clock: Callable[[], datetime], chance: Rand
     check_place(new)
     aside = [new.with_name(f"{new.name}.{end}.jsonl") for end in ("unchained", "unproved")]
     for each in aside:
-        if each.exists():
-            raise BookError(f"{each} is there already; nothing was written over it. Give another name.")
+        check_free(each)
     try:
         with alone(damaged), beside(new) as inner:
             scratch = inner.with_name("found")

@@ -8,7 +8,7 @@ from errno import ENOSPC
 from pathlib import Path
 from typing import BinaryIO
 
-from torqueaudit.book.disk import check_space, copy_folder, flush, rename
+from torqueaudit.book.disk import check_free, check_space, copy_folder, flush, rename
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.sqlite.connection import Connection, connect, sqlite3
 from torqueaudit.book.sqlite.file import check_place
@@ -52,8 +52,8 @@ def _being_made(target: Path, folders: Iterable[Path]) -> Iterator[BinaryIO]:
     place = target.with_name(f"{target.name}.part")
     left = place.exists()
     for each in (place, *folders):
-        if each.exists() and not (left and _may_be_left(place)):
-            raise BookError(f"{each} is there already; nothing was written over it. Give another name.")
+        if not (left and _may_be_left(place)):
+            check_free(each)
     with place.open("a+b") as part:
         if sys.platform != "win32":
             try:
