@@ -2,7 +2,7 @@
 
 import pytest
 
-from torqueaudit.book.disk import network_share
+from torqueaudit.book.disk import mounts_in, network_share
 
 # As the kernel writes them on machines of these kinds (from memory; hosts, folders and numbers are invented).
 MOUNTS = r"""
@@ -62,12 +62,12 @@ MOUNTS = r"""
 )
 def test_a_network_share_is_known_by_its_mount(folder: str, kind: str | None) -> None:
     """Outside check: the fields of /proc/self/mountinfo as proc(5) gives them."""
-    assert kind == network_share(folder, MOUNTS)
+    assert kind == network_share(folder, mounts_in(MOUNTS))
 
 
 def test_a_root_handed_in_by_a_container_host_is_no_network_share() -> None:
     """And without any mountinfo there is nothing to say."""
-    assert network_share("/work", "1 0 0:1 / / rw - 9p root rw") is None
-    assert network_share("/work", "1 0 0:1 / / rw - virtiofs root rw") is None
-    assert network_share("/work", "1 0 0:1 / / rw - nfs host:/root rw") == "nfs"
-    assert network_share("/work", "") is None
+    assert network_share("/work", mounts_in("1 0 0:1 / / rw - 9p root rw")) is None
+    assert network_share("/work", mounts_in("1 0 0:1 / / rw - virtiofs root rw")) is None
+    assert network_share("/work", mounts_in("1 0 0:1 / / rw - nfs host:/root rw")) == "nfs"
+    assert network_share("/work", mounts_in("")) is None

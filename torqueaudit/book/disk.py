@@ -6,11 +6,13 @@ back.
 
 import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import IO
+from typing import IO, TypeAlias
 
 from torqueaudit.book.errors import BookError
+
+Mounts: TypeAlias = Sequence[tuple[str, str]]  # each mount point with its kind of file system, in order
 
 RESERVE = 32 * 1024 * 1024  # bytes kept free: on a full disk SQLite's shared memory file can kill the process
 
@@ -49,9 +51,9 @@ def real(path: Path) -> Path:
     return Path(os.path.realpath(path)) if path.is_symlink() else path
 
 
-def check_disk(folder: Path) -> None:
+def check_disk(folder: Path, mounts: Mounts) -> None:
     """Refuse a network share: locks and flushed writes cannot be relied on there."""
-    kind = network_share(str(folder.resolve()), _mountinfo())
+    kind = network_share(str(folder.resolve()), mounts)
     if kind is not None:
         raise BookError(
             f"{folder} is a network share ({kind}), where a book can be damaged; keep it on this machine's own disk."
@@ -64,12 +66,13 @@ def check_free(place: Path) -> None:
         raise BookError(f"{place} is there already; nothing was written over it. Give another name.")
 
 
-def check_names(path: Path) -> None:
+def check_names(path: Path, mounts: Mounts) -> None:
     """Refuse a file that has a second name somewhere: each name would have a log and locks of its own beside it."""
     says = f"{path} is one file under several names"
     if path.stat().st_nlink > 1:
         raise BookError(f"{says} (a hard link), where what two programs write is lost; remove all names but one.")
-    if any(point == str(path.resolve()) for point, _ in _mounts(_mountinfo())):
+    own = str(path.resolve())
+    if any(point == own for point, _ in mounts):
         raise BookError(f"{says} (mounted alone), where what two programs write is lost; mount its folder instead.")
 
 
@@ -85,14 +88,13 @@ def check_space(folder: str | Path, reserve: int, outcome: str = "nothing was re
         )
 
 
-def network_share(folder: str, mountinfo: str) -> str | None:
+def network_share(folder: str, mounts: Mounts) -> str | None:
     """The file system's name if `folder` (absolute, resolved) lies on a network share, else None.
 
-    `mountinfo` is the text of /proc/self/mountinfo (proc(5)): of the mount points above the folder the longest holds
-    it, and of two on one point the later.
+    Of the mount points above the folder the longest holds it, and of two on one point the later.
     """
     deepest, kind = "", ""
-    for point, name in _mounts(mountinfo):
+    for point, name in mounts:
         if _lies_in(folder, point) and len(point) >= len(deepest):
             deepest, kind = point, name
     if deepest == "/" and kind in _ROOTS:
@@ -101,17 +103,21 @@ def network_share(folder: str, mountinfo: str) -> str | None:
     return kind if fuse or kind in _NETWORK else None
 
 
-def _mountinfo() -> str:
-    return _MOUNTS.read_text(errors="surrogateescape") if _MOUNTS.exists() else ""
+def mounts_here() -> Mounts:
+    """What is mounted on this machine; nothing where no kernel tells it."""
+    return mounts_in(_MOUNTS.read_text(errors="surrogateescape")) if _MOUNTS.exists() else []
 
 
-def _mounts(mountinfo: str) -> Iterator[tuple[str, str]]:
-    """Each mount point with its kind of file system."""
+def mounts_in(mountinfo: str) -> Mounts:
+    """What the text of /proc/self/mountinfo says (proc(5))."""
+    mounts = []
     for line in mountinfo.splitlines():
         before, _, behind = line.partition(" - ")
         fields = before.split(" ")
         if len(fields) > _POINT and behind:
-            yield re.sub(r"\\([0-7]{3})", lambda octal: chr(int(octal[1], 8)), fields[_POINT]), behind.split(" ")[0]
+            point = re.sub(r"\\([0-7]{3})", lambda octal: chr(int(octal[1], 8)), fields[_POINT])
+            mounts.append((point, behind.split(" ")[0]))
+    return mounts
 
 
 def _lies_in(folder: str, point: str) -> bool:

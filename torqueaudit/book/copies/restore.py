@@ -18,7 +18,7 @@ from errno import ENOSPC
 from pathlib import Path
 
 from torqueaudit.book import heads, seals
-from torqueaudit.book.disk import check_disk, copy_file, copy_folder, flush_folder, rename
+from torqueaudit.book.disk import check_disk, copy_file, copy_folder, flush_folder, mounts_here, rename
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.heads import Told
 from torqueaudit.book.places import all_of, folders_of, heads_of
@@ -121,7 +121,7 @@ def _check(backup: Path, place: Path) -> None:
         raise BookError(f"{backup} is the book itself; give the file of a backup.")
     if not place.parent.is_dir():
         raise BookError(f"The folder {place.parent} is not there; make it first.")
-    check_disk(place.parent)
+    check_disk(place.parent, mounts_here())
 
 
 @contextmanager

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from torqueaudit.book.disk import check_disk, check_free, check_names, check_space
+from torqueaudit.book.disk import check_disk, check_free, check_names, check_space, mounts_here
 from torqueaudit.book.errors import BookError, damaged
 from torqueaudit.book.places import heads_of
 from torqueaudit.book.sqlite.connection import (
@@ -39,10 +39,11 @@ def check_file(path: Path) -> None:
         raise BookError(f"{path} is not a file, so it is not a book; give the book's file.")
     if not os.access(path, os.W_OK) or not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
         raise BookError(f"{path} may only be read; allow writing to the file, or give another book.")
-    check_disk(path.parent)
+    mounts = mounts_here()
+    check_disk(path.parent, mounts)
     if path.stat().st_nlink > 1:
         _remove_half_made(path)
-    check_names(path)
+    check_names(path, mounts)
 
 
 def _remove_half_made(path: Path) -> None:
@@ -59,7 +60,7 @@ def check_place(path: Path) -> None:
         raise BookError(f"The folder {path.parent} is not there; make it first.")
     if (heads := heads_of(path)).exists():
         raise BookError(f"{heads} is left from another book; move it away, or give another name.")
-    check_disk(path.parent)
+    check_disk(path.parent, mounts_here())
 
 
 @contextmanager
