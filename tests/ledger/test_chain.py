@@ -105,7 +105,10 @@ def test_a_row_not_in_canonical_form_is_noticed() -> None:
     document = chain(1)[0][0].decode()
     actual = form_faults(1, [document.replace('"number":1', '"number":1.0'), document + " ", "{}"])
 
-    assert "Entry 1 cannot be read: value.number: float cannot stand in the ledger" in actual[0]
+    assert (
+        "Entry 1 cannot be read: this text is no ledger entry: value.number: float cannot stand in the ledger"
+        in actual[0]
+    )
     assert "Entry 2 is not written in canonical form." == actual[1]
     assert actual[2].startswith("Entry 3 cannot be read")
 

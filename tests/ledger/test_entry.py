@@ -4,7 +4,18 @@ from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
-from torqueaudit.ledger.entry import Act, Draft, NoEntry, act_digest, document_of, entry_of, place, require_site, stamp
+from torqueaudit.ledger.entry import (
+    Act,
+    Draft,
+    NoEntry,
+    act_digest,
+    document_of,
+    entry_of,
+    is_canonical,
+    place,
+    require_site,
+    stamp,
+)
 
 NOON = datetime(2031, 4, 2, 12, tzinfo=UTC)
 DIGEST = "ab" * 32
@@ -61,11 +72,14 @@ def test_a_site_that_would_spoil_a_printed_head_is_refused(site: str) -> None:
         require_site(site)
 
 
-@pytest.mark.parametrize("text", ["{}", "[]", "1", '{"payload":{}}', '{"payload":{"act":{}}}', "nothing"])
+@pytest.mark.parametrize(
+    "text", ["{}", "[]", "1", "null", '{"payload":{}}', '{"payload":[]}', '{"payload":{"act":{}}}', "nothing"]
+)
 def test_a_text_that_is_no_entry_is_told_so(text: str) -> None:
     """Damaged rows end in a sentence, not in a stray error."""
-    with pytest.raises(NoEntry, match="this text is no ledger entry"):
-        entry_of(text)
+    for read in (entry_of, is_canonical):
+        with pytest.raises(NoEntry, match="this text is no ledger entry"):
+            read(text)
 
 
 def test_moments_are_held_in_utc_to_the_second() -> None:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 from typing import NamedTuple
 
-from torqueaudit.ledger.entry import FIRST_PREVIOUS, STAMP, is_canonical
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, STAMP, NoEntry, is_canonical
 
 _BATCH = 500
 _MOST_DIGITS, _MOST_SHOWN = 15, 120  # of a sequence; characters of what is no head
@@ -121,7 +121,7 @@ def form_faults(first: int, documents: Iterable[str]) -> list[str]:
         try:
             if not is_canonical(document):
                 faults.append(f"Entry {sequence} is not written in canonical form.")
-        except (ValueError, TypeError) as error:
+        except NoEntry as error:
             faults.append(f"Entry {sequence} cannot be read: {error}.")
     return faults
 

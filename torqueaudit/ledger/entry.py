@@ -14,6 +14,7 @@ Payload: TypeAlias = Mapping[str, Any]
 
 FIRST_PREVIOUS = "0" * 64
 LOST = "words lost"
+_NOT_READ = (KeyError, TypeError, AttributeError, ValueError, RecursionError)  # what a text that says no entry raises
 STAMP = len("2031-04-02T09:15:00Z")
 _NOTHING: Mapping[str, str] = MappingProxyType({})
 
@@ -139,7 +140,7 @@ def entry_of(document: str) -> Entry:
     """
     try:
         return _entry_in(json.loads(document))
-    except (KeyError, TypeError, AttributeError, ValueError, RecursionError) as error:
+    except _NOT_READ as error:
         raise NoEntry(f"this text is no ledger entry: {error}") from None
 
 
@@ -163,14 +164,14 @@ def _entry_in(fields: dict[str, Any]) -> Entry:
 def is_canonical(document: str) -> bool:
     """Whether a stored text says an entry in the one way in which this is written, and nothing else.
 
-    Raises NoEntry when it says none, and as `canonical` where it holds what the ledger does not.
+    Raises NoEntry when it says none, or holds what the ledger does not.
     """
     try:
         fields = json.loads(document)
         text, payload = canonical(fields), fields["payload"]
         _entry_in(fields)
         parts, act = payload.keys() - {"words", "personal"}, payload["act"].keys()
-    except (KeyError, AttributeError, RecursionError) as error:
+    except _NOT_READ as error:
         raise NoEntry(f"this text is no ledger entry: {error}") from None
     full = all(payload.get(part) != {} for part in ("words", "personal"))
     return full and parts == {"act", "judged", "said"} and act == {"digest", "of"} and text == document

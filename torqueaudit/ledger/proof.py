@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.checkpoint import Checkpoint, checkpoint_of
-from torqueaudit.ledger.entry import Entry, entry_of, is_canonical
+from torqueaudit.ledger.entry import Entry, NoEntry, entry_of, is_canonical
 from torqueaudit.ledger.merkle import HASH, leaf_of, root_by
 from torqueaudit.ledger.note import KEY, in_base64, is_signed, key_id, note_of, of_base64
 from torqueaudit.ledger.words import Kept
@@ -108,7 +108,7 @@ def _sealed_entry(proof: Proof, checkpoint: Checkpoint) -> Entry:
         raise NotProved(f"entry {proof.sequence} as it stands in the proof is not the one that was sealed")
     try:
         entry, is_written_so = entry_of(proof.document), is_canonical(proof.document)
-    except (ValueError, TypeError, RecursionError) as error:
+    except NoEntry as error:
         raise NotProved(f"what was sealed in place {proof.sequence} is no entry: {error}") from None
     if not is_written_so or not _has_its_kinds(entry):
         raise NotProved(f"what was sealed in place {proof.sequence} is not written as entries are")
