@@ -15,7 +15,7 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.copies.export import export
 from torqueaudit.book.copies.form import FOLDERS, listed
 from torqueaudit.book.copies.from_export import from_export
-from torqueaudit.book.copies.making import in_making
+from torqueaudit.book.copies.part_folder import in_making
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.words import rows_after

@@ -99,6 +99,18 @@ def test_a_backup_of_all_there_is_is_put_back(opened: Open, book_file: Path, tmp
         assert [] == workshop.book.verify(head)
 
 
+def test_whoever_may_write_the_book_may_write_down_its_heads_again(
+    opened: Open, book_file: Path, tmp_path: Path, clock: Clock
+) -> None:
+    """The file of told heads that comes with a backup has the rights of the book that lay there."""
+    with opened() as workshop:
+        workshop.book.backup(tmp_path / "copy.book")
+    book_file.chmod(0o660)
+    restore(book_file, tmp_path / "copy.book", clock=clock)
+
+    assert [0o660, 0o660] == [each.stat().st_mode & 0o777 for each in (book_file, heads_of(book_file))]
+
+
 def test_a_backup_that_ends_too_early_moves_nothing(opened: Open, backup: Path, book_file: Path, clock: Clock) -> None:
     """Whether the head was told, lies in a seal, is on paper, or the book alone has the entries."""
     with opened() as workshop:

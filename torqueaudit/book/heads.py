@@ -8,7 +8,6 @@ is known.
 
 import os
 import re
-import stat
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -17,8 +16,8 @@ from pathlib import Path
 from typing import BinaryIO, NamedTuple
 from zlib import crc32
 
-from torqueaudit.book.disk import flush, flush_folder, write_whole
-from torqueaudit.book.places import heads_of
+from torqueaudit.book.flushing import flush, flush_folder, write_whole
+from torqueaudit.book.places import as_book, heads_of
 from torqueaudit.ledger.chain import Head, head_of, held_against
 from torqueaudit.ledger.entry import stamp
 
@@ -171,7 +170,4 @@ def _alone(book: Path) -> Iterator[BinaryIO]:
 def _give(book: Path, place: Path) -> None:
     """Whoever may write the book may write down its heads."""
     with suppress(OSError):  # somebody else's
-        as_book = book.stat()
-        place.chmod(stat.S_IMODE(as_book.st_mode))
-        if sys.platform != "win32":
-            os.chown(place, as_book.st_uid, as_book.st_gid)
+        as_book(book, place)

@@ -10,8 +10,9 @@ from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
-from torqueaudit.book import disk
+from torqueaudit.book.disk import RESERVE, check_space
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.flushing import flush, flush_folder
 from torqueaudit.book.places import papers_of
 from torqueaudit.ledger.entry import entry_of
 from torqueaudit.model.wrench.wrench import Paper
@@ -38,7 +39,7 @@ def weigh(source: Path) -> Paper:
     return Paper(sha256(content).hexdigest(), suffix, len(content))
 
 
-def keep(book: Path, source: Path, paper: Paper, reserve: int = disk.RESERVE) -> None:
+def keep(book: Path, source: Path, paper: Paper, reserve: int = RESERVE) -> None:
     """Copy a weighed file into a book's folder, under its final name only once it is whole on the disk.
 
     Done before the entry that names it is appended: a paper that no entry names does no harm, a lost one would.
@@ -47,13 +48,13 @@ def keep(book: Path, source: Path, paper: Paper, reserve: int = disk.RESERVE) ->
     """
     folder = papers_of(book)
     place = folder / paper.name
-    disk.check_space(book.parent, reserve + paper.size)
+    check_space(book.parent, reserve + paper.size)
     try:
         folder.mkdir(exist_ok=True)
         if _fault(place, paper):
             _copy(source, place, paper)
-        disk.flush_folder(folder)  # also where it lay there already: whoever kept it may have been killed before this
-        disk.flush_folder(book.parent)
+        flush_folder(folder)  # also where it lay there already: whoever kept it may have been killed before this
+        flush_folder(book.parent)
     except OSError as error:
         raise BookError(f"{source} cannot be kept in {folder}: {error.strerror}; nothing was recorded.") from None
 
@@ -63,7 +64,7 @@ def _copy(source: Path, place: Path, paper: Paper) -> None:
     try:
         with source.open("rb") as read, part.open("wb") as written:
             shutil.copyfileobj(read, written)
-            disk.flush(written)
+            flush(written)
         if _fault(part, paper):
             raise BookError(f"{source} changed while it was copied; nothing was recorded. Do it again.")
         part.replace(place)

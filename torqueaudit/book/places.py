@@ -1,8 +1,13 @@
 """What lies beside a book's file (`yard.book`), and is copied, put aside and put back with it."""
 
+import os
+import stat
+import sys
+from contextlib import suppress
 from pathlib import Path
 
-LOGS = ("-wal", "-shm", "-journal", "-turns")  # the engine's own; a file may mean nothing without its log
+# The engine's own; a file may mean nothing without its log. The others hold nothing that was written.
+_LOGS, _OTHERS = ("-wal", "-journal"), ("-shm", "-turns")
 
 
 def photos_of(book: Path) -> Path:
@@ -30,6 +35,30 @@ def folders_of(book: Path) -> tuple[Path, ...]:
     return photos_of(book), papers_of(book), seals_of(book)
 
 
+def written_of(book: Path) -> tuple[Path, ...]:
+    """The file itself first, with its logs: all that the engine has written."""
+    return book, *(book.with_name(book.name + end) for end in _LOGS)
+
+
+def engine_of(book: Path) -> tuple[Path, ...]:
+    """Every file of the engine, the file itself first."""
+    return *written_of(book), *(book.with_name(book.name + end) for end in _OTHERS)
+
+
 def all_of(book: Path) -> tuple[Path, ...]:
     """Everything that belongs to it, the file itself first."""
-    return book, *(book.with_name(book.name + end) for end in LOGS), heads_of(book), *folders_of(book)
+    return *engine_of(book), heads_of(book), *folders_of(book)
+
+
+def as_book(book: Path, file: Path) -> None:
+    """Let the same people read and write a file as the book, and give it to whom the book belongs. Raises OSError."""
+    file.chmod(stat.S_IMODE(book.stat().st_mode))
+    owned_as_book(book, file)
+
+
+def owned_as_book(book: Path, file: Path) -> None:
+    """Give a file or a folder to whom the book belongs, where that is allowed. Raises OSError."""
+    if sys.platform != "win32":
+        with suppress(PermissionError):  # only an administrator gives files away
+            own = book.stat()
+            os.chown(file, own.st_uid, own.st_gid)

@@ -7,8 +7,8 @@ so that a night hashes no more than what is new: it is believed only where the n
 from pathlib import Path
 from typing import NamedTuple
 
-from torqueaudit.book.disk import make_folder, write_whole
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.flushing import make_folder, write_whole
 from torqueaudit.book.places import seals_of
 from torqueaudit.ledger.checkpoint import Checkpoint, checkpoint_of
 from torqueaudit.ledger.merkle import HASH, Frontier

@@ -6,21 +6,17 @@ by hand. Its owner alone may read it.
 
 import json
 import os
-import sys
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from torqueaudit.book.disk import flush, rename
 from torqueaudit.book.errors import BookError
-
-if sys.platform != "win32":
-    import fcntl
+from torqueaudit.book.flushing import write_whole
+from torqueaudit.book.lock import held
 
 KEYS, PASSWORD = "seal_keys", "mail_password"
-_OTHERS = 0o077
+_OTHERS, _FOR_OWNER = 0o077, 0o600
 
 
 class Secrets:
@@ -79,24 +75,13 @@ class Secrets:
         """What is there, written again as the block left it; one program at a time."""
         try:
             self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            with _alone(self.path.parent):
+            with held(self.path.parent, wait=True):
                 secrets = self._read()
                 yield secrets
-                self._write(json.dumps(secrets, indent=2, sort_keys=True) + "\n")
+                text = json.dumps(secrets, indent=2, sort_keys=True) + "\n"
+                write_whole(self.path, text.encode(), rights=_FOR_OWNER)
         except OSError as error:
             raise self._fault("cannot be written", error) from None
-
-    def _write(self, text: str) -> None:
-        handle, name = tempfile.mkstemp(prefix=f".{self.path.name}.", dir=self.path.parent)  # for its owner alone
-        part = Path(name)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(text.encode())
-                flush(file)
-            rename(part, self.path)
-        except BaseException:
-            part.unlink(missing_ok=True)
-            raise
 
     def _fault(self, what: str, error: OSError) -> BookError:
         return BookError(f"The file of secrets {self.path} {what}: {error.strerror}.")
@@ -114,17 +99,3 @@ def default_place() -> Path | None:
         return (Path(own) if own else Path.home() / ".config") / "torqueaudit" / "secrets.json"
     except RuntimeError:
         return None
-
-
-@contextmanager
-def _alone(folder: Path) -> Iterator[None]:
-    """A block that no other program runs at the same time, where folders can be locked (not on Windows)."""
-    if sys.platform == "win32":
-        yield
-        return
-    opened = os.open(folder, os.O_RDONLY)
-    try:
-        fcntl.flock(opened, fcntl.LOCK_EX)
-        yield
-    finally:
-        os.close(opened)

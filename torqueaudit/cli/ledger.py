@@ -112,7 +112,8 @@ def _proved_by(held: "Held") -> Iterator[str]:
 def prove(*, entry: str, out: Path, against: Path | None, with_words: bool, as_json: bool) -> None:
     """Write a small file that proves an entry to whoever has the checkpoint, without the book."""
     from torqueaudit.book import seals
-    from torqueaudit.book.disk import check_free, write_whole
+    from torqueaudit.book.disk import check_free
+    from torqueaudit.book.flushing import write_whole
     from torqueaudit.ledger.proof import proof_text
     from torqueaudit.workshop.door.proving import prove
 

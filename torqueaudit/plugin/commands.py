@@ -19,8 +19,8 @@ from typing import TYPE_CHECKING, Any
 from torqueaudit.plugin.late import all_names, asked_of
 
 if TYPE_CHECKING:
-    from torqueaudit.book.disk import make_folder as make_folder
-    from torqueaudit.book.disk import write_all as write_all
+    from torqueaudit.book.flushing import make_folder as make_folder
+    from torqueaudit.book.flushing import write_all as write_all
     from torqueaudit.cards.card import Clock as Clock
     from torqueaudit.cards.card import play as play
     from torqueaudit.cli.common import Who as Who
@@ -81,7 +81,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.wrenches.wrench import add_wrench as add_wrench
 else:
     _HOMES = {
-        "torqueaudit.book.disk": "make_folder write_all",
+        "torqueaudit.book.flushing": "make_folder write_all",
         "torqueaudit.cards.card": "Clock play",
         "torqueaudit.cli.common": "Who answer book_path json_option print_json say_of who_says why_option "
         "workshop_here",

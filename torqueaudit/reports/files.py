@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from torqueaudit.book.disk import make_folder, write_whole
+from torqueaudit.book.flushing import make_folder, write_whole
 from torqueaudit.model.shown.night import Night
 from torqueaudit.reports.data import nightly_csv, nightly_json
 from torqueaudit.reports.errors import ReportRefused

@@ -8,6 +8,7 @@ from random import Random, SystemRandom
 from typing import Any
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.places import engine_of
 from torqueaudit.model.act import Say
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.door.workshop import Workshop, settings_of
@@ -55,6 +56,6 @@ def new_workshop(
             settle(workshop, {**settings, "expected_plugins": expected}, Say("setup"))
         except BaseException:
             book.close()
-            for end in ("", "-wal", "-shm", "-journal"):
-                path.with_name(path.name + end).unlink(missing_ok=True)
+            for each in engine_of(path):
+                each.unlink(missing_ok=True)
             raise

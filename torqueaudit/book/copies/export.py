@@ -2,7 +2,6 @@
 
 import csv
 import json
-import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from importlib.resources import files
@@ -11,10 +10,11 @@ from typing import Any, TextIO
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.copies.form import ENTRIES, FOLDERS, HASHES, MANIFEST, PERSONAL, WORDS, Manifest, listed
-from torqueaudit.book.copies.making import in_making
-from torqueaudit.book.disk import check_free, copy_folder, flush_folder, make_folder, rename
+from torqueaudit.book.copies.part_folder import in_making
+from torqueaudit.book.disk import check_free, told_of_disk
 from torqueaudit.book.engine import Engine
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.flushing import copy_folders, flush, flush_folder, make_folder, rename
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.personal import every_row
 from torqueaudit.book.places import folders_of
@@ -30,15 +30,14 @@ def export(book: Book, folder: Path, cell: Callable[[str], str], *, personal: bo
     chain is not whole, and a disk that does not take it.
     """
     check_free(folder)
-    with _told_of(folder):
+    outcome = "nothing was exported, and the book is as it was"
+    with told_of_disk(folder, outcome):
         make_folder(folder.absolute().parent)
-    with _told_of(folder), in_making(folder) as part:
+    with told_of_disk(folder, outcome), in_making(folder) as part:
         with book.engine.in_words(), book.engine.snapshot():
             head = _sound_head(book.engine)
             _write_tables(book.engine, part, cell, personal=personal)
-        for beside, name in zip(folders_of(book.path), FOLDERS, strict=True):
-            if beside.is_dir():
-                copy_folder(beside, part / name)
+        copy_folders(folders_of(book.path), (part / name for name in FOLDERS))
         with _text(part / "README.txt") as file:
             file.write(files("torqueaudit.book.copies").joinpath("export.txt").read_text("utf-8"))
         manifest = Manifest(head, listed(part))
@@ -61,8 +60,7 @@ def _write_tables(engine: Engine, part: Path, cell: Callable[[str], str], *, per
         for text, hash_ in engine.stored():
             entries.write(text + b"\n")
             hashes.write(f"{hash_}\n")
-        entries.flush()
-        os.fsync(entries.fileno())
+        flush(entries)
     _write_lines(part / WORDS, (row._asdict() for row in rows_after(engine, 0)))
     if personal:
         _write_lines(part / PERSONAL, (row._asdict() for row in every_row(engine)))
@@ -88,13 +86,4 @@ def _text(place: Path) -> Iterator[TextIO]:
     """A new text file, which is on the disk behind the block."""
     with place.open("x", encoding="utf-8", newline="\n") as file:
         yield file
-        file.flush()
-        os.fsync(file.fileno())
-
-
-@contextmanager
-def _told_of(folder: Path) -> Iterator[None]:
-    try:
-        yield
-    except OSError as error:
-        raise BookError(f"{folder} cannot be written: {error.strerror}; the book is as it was.") from error
+        flush(file)

@@ -10,8 +10,8 @@ from typing import Any
 from torqueaudit.book.book import Book
 from torqueaudit.book.copies.form import ENTRIES, FOLDERS, HASHES, PERSONAL, WORDS, checked
 from torqueaudit.book.copies.making import beside, fill
-from torqueaudit.book.disk import copy_folder
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.flushing import copy_folders
 from torqueaudit.book.personal import PersonalRow
 from torqueaudit.book.places import folders_of
 from torqueaudit.book.words import WordsRow
@@ -26,9 +26,7 @@ def from_export(folder: Path, place: Path, clock: Callable[[], datetime], chance
     _require_chain(folder, head)
     try:
         with beside(place) as inner:
-            for copied, name in zip(folders_of(inner), FOLDERS, strict=True):
-                if (folder / name).is_dir():
-                    copy_folder(folder / name, copied)
+            copy_folders((folder / name for name in FOLDERS), folders_of(inner))
             with Book.new(inner, head.site, clock, chance) as book:
                 fill(book, _entries(folder), _words(folder), _personal(folder))
                 if found := book.verify(head):

@@ -18,8 +18,9 @@ from typing import NamedTuple
 from torqueaudit.book import heads
 from torqueaudit.book.book import Book
 from torqueaudit.book.copies.making import beside, fill
-from torqueaudit.book.disk import check_free, copy_folder, real, write_whole
+from torqueaudit.book.disk import check_free, real
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.flushing import copy_folders, write_whole
 from torqueaudit.book.personal import PersonalRow
 from torqueaudit.book.places import folders_of
 from torqueaudit.book.sqlite.file import check_place
@@ -174,9 +175,7 @@ def _read_out(
         raise BookError(f"Nothing in {damaged} can be read as a book; keep it, and go on from the newest backup.")
     words, people = _Words(), _People()
     unproved: list[NamedTuple] = []
-    for folder, copied in zip(folders_of(damaged), folders_of(inner), strict=True):
-        if folder.is_dir():
-            copy_folder(folder, copied)
+    copy_folders(folders_of(damaged), folders_of(inner))
 
     def known(texts: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
         for text, hash_ in texts:

@@ -7,30 +7,25 @@ finds half of either. Whatever a run that broke off left is taken up by the next
 
 import glob
 import itertools
-import os
 import shutil
-import stat
-import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, nullcontext, suppress
 from datetime import datetime
-from errno import ENOSPC
 from pathlib import Path
 
 from torqueaudit.book import heads, seals
-from torqueaudit.book.disk import check_disk, copy_file, copy_folder, flush_folder, mounts_here, rename
+from torqueaudit.book.disk import check_disk, mounts_here, told_of_disk
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.flushing import copy_file, copy_folders, flush, flush_folder, rename
 from torqueaudit.book.heads import Told
-from torqueaudit.book.places import all_of, folders_of, heads_of
+from torqueaudit.book.lock import held
+from torqueaudit.book.places import all_of, as_book, folders_of, heads_of, owned_as_book, written_of
 from torqueaudit.book.sqlite.held import alone
 from torqueaudit.book.sqlite.newest import newest_in
 from torqueaudit.ledger.chain import Head
 
-if sys.platform != "win32":
-    import fcntl
-
 COMING = "coming"
-LOGS_OF_COPY = ("-wal", "-journal")  # the others hold nothing that was written
+_OUTCOME = "nothing is lost. Do it again once that is mended"
 NEWEST = 3  # seals that are looked at
 
 
@@ -65,7 +60,7 @@ class Restoring:
         The folder in which now lies what was there; None where nothing was. Raises BookError: whatever has moved by
         then is found again by the next run.
         """
-        with _told_of(self._place):
+        with told_of_disk(self._place, _OUTCOME):
             remembered = b"".join(map(heads.line_of, told))
             if heads_of(self.book).exists() or remembered:
                 heads_of(self.book).write_bytes(remembered + _content(heads_of(self.book)))
@@ -97,10 +92,10 @@ def restoring(backup: Path, place: Path, now: datetime) -> Iterator[Restoring]:
     """
     _check(backup, place)
     with _only_one(place.parent), alone(place) if place.is_file() else nullcontext():
-        with _told_of(place):
+        with told_of_disk(place, _OUTCOME):
             aside = _aside(place, now)
         try:
-            with _told_of(place):
+            with told_of_disk(place, _OUTCOME):
                 (aside / COMING).mkdir(parents=True)
                 _fetch(backup, aside / COMING / place.name)
             yield Restoring(place, aside)
@@ -127,34 +122,10 @@ def _check(backup: Path, place: Path) -> None:
 @contextmanager
 def _only_one(folder: Path) -> Iterator[None]:
     """Let no other program put a backup back in the same folder meanwhile."""
-    if sys.platform == "win32":
+    with held(folder) as alone_here:
+        if alone_here is False:
+            raise BookError(f"Another program puts a backup back in {folder} just now; wait for it.")
         yield
-        return
-    opened = os.open(folder, os.O_RDONLY)
-    try:
-        _lock(opened, folder)
-        yield
-    finally:
-        os.close(opened)
-
-
-def _lock(opened: int, folder: Path) -> None:
-    try:
-        fcntl.flock(opened, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        raise BookError(f"Another program puts a backup back in {folder} just now; wait for it.") from None
-
-
-@contextmanager
-def _told_of(place: Path) -> Iterator[None]:
-    """A fault of the disk is told as that of the place."""
-    try:
-        yield
-    except OSError as error:
-        says = "is full" if error.errno == ENOSPC else f"does not take it ({error.strerror}: {error.filename})"
-        raise BookError(
-            f"The disk that holds {place} {says}; nothing is lost. Do it again once that is mended."
-        ) from error
 
 
 def _aside(place: Path, now: datetime) -> Path:
@@ -178,31 +149,28 @@ def _free(path: Path) -> Path:
 def _fetch(backup: Path, target: Path) -> None:
     """Copy a backup with its logs and folders. Nothing is opened where it lies, so nothing of it changes."""
     with alone(backup):
-        copy_file(backup, target)
-        for end in LOGS_OF_COPY:
-            if (log := backup.with_name(backup.name + end)).exists():
-                copy_file(log, target.with_name(target.name + end))
-        for folder, copied in zip(folders_of(backup), folders_of(target), strict=True):
-            if folder.is_dir():
-                copy_folder(folder, copied)
+        for file, copied in zip(written_of(backup), written_of(target), strict=True):
+            if file.exists():
+                copy_file(file, copied)
+        copy_folders(folders_of(backup), folders_of(target))
     flush_folder(target.parent)
 
 
 def _as_before(place: Path, folder: Path) -> None:
     """What comes belongs to whom the book belonged to, and may be read by the same people."""
     if place.is_file():
-        as_book = place.stat()
-        (folder / place.name).chmod(stat.S_IMODE(as_book.st_mode))
-        for each in folder.rglob("*") if os.name != "nt" else ():
-            with suppress(PermissionError):  # only an administrator gives files away
-                os.chown(each, as_book.st_uid, as_book.st_gid)
+        for each in folder.rglob("*"):
+            owned_as_book(place, each)
+        for name in (place, heads_of(place)):
+            if (each := folder / name.name).exists():
+                as_book(place, each)
 
 
 def _flush_all(folder: Path) -> None:
     for each in folder.iterdir():
         if each.is_file():
             with each.open("rb") as file:
-                os.fsync(file.fileno())
+                flush(file)
     flush_folder(folder)
 
 

@@ -1,26 +1,24 @@
 """A copy of the book that is whole, whoever writes meanwhile, and stays: it is on the disk before it is said to be."""
 
 import shutil
-import sys
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing, contextmanager
-from errno import ENOSPC
 from pathlib import Path
 from typing import BinaryIO
 
-from torqueaudit.book.disk import check_free, check_space, copy_folder, flush, rename
+from torqueaudit.book.disk import check_free, check_space, told_of_disk
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.flushing import copy_folders, flush, rename
+from torqueaudit.book.lock import held
 from torqueaudit.book.sqlite.connection import Connection, connect, sqlite3
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.sqlite.soundness import page_faults
 from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.ledger.chain import Head, beginning, chain_faults
 
-if sys.platform != "win32":
-    import fcntl
-
 _BEGINS = b"SQLite format 3\0"
 _PIECE = 1024 * 1024  # bytes
+_OUTCOME = "no backup was made, and the book is as it was"
 
 
 def copy(connection: Connection, source: Path, folders: Mapping[Path, Path], target: Path, reserve: int) -> Head:
@@ -31,14 +29,12 @@ def copy(connection: Connection, source: Path, folders: Mapping[Path, Path], tar
     """
     check_place(target)
     check_space(target.parent, reserve + _size(connection, folders), "no backup was made")
-    with _disk_of(target), _being_made(target, list(folders.values())) as part:
+    with told_of_disk(target, _OUTCOME), _being_made(target, list(folders.values())) as part:
         shutil.copymode(source, part.name)
         _copy_pages(connection, part)
         flush(part)
         head = _walked(Path(part.name), target)
-        for folder, copied in folders.items():
-            if folder.is_dir():
-                copy_folder(folder, copied)
+        copy_folders(folders.keys(), folders.values())
         rename(Path(part.name), target)
     return head
 
@@ -54,12 +50,10 @@ def _being_made(target: Path, folders: Iterable[Path]) -> Iterator[BinaryIO]:
     for each in (place, *folders):
         if not (left and _may_be_left(place)):
             check_free(each)
-    with place.open("a+b") as part:
-        if sys.platform != "win32":
-            try:
-                fcntl.flock(part, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            except BlockingIOError:
-                raise BookError(f"A backup to {target} is being made just now; wait for it.") from None
+    with place.open("a+b") as part, held(place) as alone:
+        if alone is False:
+            raise BookError(f"A backup to {target} is being made just now; wait for it.")
+        check_free(target)  # the part may have got its name since, and would be emptied
         _clear(place, folders)
         part.truncate(0)
         try:
@@ -80,17 +74,6 @@ def _clear(part: Path, folders: Iterable[Path]) -> None:
     part.with_name(f"{part.name}-journal").unlink(missing_ok=True)
     for folder in folders:
         shutil.rmtree(folder, ignore_errors=True)
-
-
-@contextmanager
-def _disk_of(target: Path) -> Iterator[None]:
-    """A fault of the disk that is written to is told as that one's, and not as the book's."""
-    try:
-        yield
-    except OSError as error:
-        says = "is full" if error.errno == ENOSPC else f"does not take it ({error.strerror})"
-        says = f"The disk that holds {target} {says}; no backup was made, and the book is as it was."
-        raise BookError(says) from error
 
 
 def _copy_pages(connection: Connection, part: BinaryIO) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from torqueaudit.book.disk import check_disk, check_free, check_names, check_space, mounts_here
 from torqueaudit.book.errors import BookError, damaged
-from torqueaudit.book.places import heads_of
+from torqueaudit.book.places import engine_of, heads_of
 from torqueaudit.book.sqlite.connection import (
     APPLICATION_ID,
     SCHEMA_VERSION,
@@ -101,8 +101,8 @@ def _name(part: Path, path: Path) -> None:
 
 
 def _remove(path: Path) -> None:
-    for ending in ("", "-wal", "-shm", "-journal"):
-        path.with_name(path.name + ending).unlink(missing_ok=True)
+    for each in engine_of(path):
+        each.unlink(missing_ok=True)
 
 
 def _fill(path: Path, site: str, wait: float) -> None:

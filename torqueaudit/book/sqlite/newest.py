@@ -5,7 +5,8 @@ from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from torqueaudit.book.disk import copy_file
+from torqueaudit.book.flushing import copy_file
+from torqueaudit.book.places import written_of
 from torqueaudit.book.sqlite.connection import Connection, connect, is_book, sqlite3
 from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.ledger.chain import Head
@@ -19,9 +20,9 @@ def newest_in(book: Path, folder: Path) -> Head | None:
     try:
         with TemporaryDirectory(dir=folder) as beside:
             copy = Path(beside, "book")
-            for end in ("", "-wal", "-journal"):
-                if (file := book.with_name(book.name + end)).exists():
-                    copy_file(file, copy.with_name(copy.name + end))
+            for file, copied in zip(written_of(book), written_of(copy), strict=True):
+                if file.exists():
+                    copy_file(file, copied)
             with closing(connect(copy, wait=0)) as opened:
                 return _newest(opened) if is_book(opened) else None
     except (OSError, sqlite3.Error):
