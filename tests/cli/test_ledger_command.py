@@ -52,7 +52,9 @@ def test_words_are_erased_and_every_command_says_so(run_on_job: Run, today: date
         f"#{entry}: {gone}; the entry itself stays.",
         "Copies of the book and reports that were made before still hold the words.",
     ] == told
-    assert lines(run_on_job("ledger", "show", "--from", str(entry), "--to", str(entry)))[0].endswith(f"why={gone}")
+    assert lines(run_on_job("ledger", "show", "--from", str(entry), "--to", str(entry)))[0].endswith(
+        f"why={gone} (card)"
+    )
     assert {"why": gone} == json.loads(run_on_job("ledger", "show", "--from", str(entry), "--json").stdout)[0]["words"]
     assert f"loosened since ({gone})" in " ".join(run_on_job("job", "show", "1").stdout.split())
     assert lines(run_on_job("ledger", "verify", "--head", head))[-1].startswith("sound up to YARD/")

@@ -11,7 +11,7 @@ from operator import itemgetter
 from typing import TypeAlias
 
 from torqueaudit.cards import lines
-from torqueaudit.model.act import Say
+from torqueaudit.model.act import Came, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.read.adapter import read_adapter
@@ -87,15 +87,20 @@ class Card:
             if read and told and (found := pattern.fullmatch(told["words"])):
                 self.job = read["job"] or self.job
                 words = {name: text or "" for name, text in found.groupdict().items()}
-                by = read_person_number(told["by"])
-                act(
-                    self,
-                    words,
-                    Say(by, self._at(line), here=True, again=bool(words.get("again")), sure=bool(words.get("sure"))),
-                )
+                act(self, words, self._say(line, told["by"], words))
                 return
         if read is None or read["act"] != "clock":
             raise ValueError(f"this line of the card cannot be read: {line}")
+
+    def _say(self, line: str, by: str, words: Words) -> Say:
+        return Say(
+            read_person_number(by),
+            self._at(line),
+            here=True,
+            again=bool(words.get("again")),
+            sure=bool(words.get("sure")),
+            came=Came("card"),
+        )
 
     def _at(self, line: str) -> datetime:
         read = lines.LINE.fullmatch(line)

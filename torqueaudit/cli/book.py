@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import book_path, note_made, workshop_here
+from torqueaudit.cli.common import TERMINAL, book_path, note_made, workshop_here
 from torqueaudit.cli.values import PERSON
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def restore(*, source: Path, printed: str | None, shorter: bool, why: str, by: s
 
     if shorter and not (why and by):
         raise click.UsageError("say with --why why it is lost, and with --by who says so")
-    said = Shorter(why, Say(by or "")) if shorter else None
+    said = Shorter(why, Say(by or "", came=TERMINAL)) if shorter else None
     done = restore(book_path(), source, printed, said)
     note_made(f"{book_path()} is put back from {source}")
     for line in _restored(source, done):

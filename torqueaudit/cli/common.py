@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import click
 
 from torqueaudit.cli.values import PERSON
-from torqueaudit.model.act import Say
+from torqueaudit.model.act import Came, Say
 from torqueaudit.read.number import read_entry_number
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
@@ -19,6 +19,7 @@ from torqueaudit.workshop.opening import open_workshop
 RECORDED = "torqueaudit.recorded"  # where a command's context holds the id of its last act
 TOLD_AGAIN = "torqueaudit.told_again"  # whether that command takes an id
 MADE = "torqueaudit.made"  # what a command made, in words
+TERMINAL = Came("terminal")
 MOST_NAMED = 12  # entries that one line tells
 C = TypeVar("C", bound=Callable[..., Any])
 R = TypeVar("R")
@@ -131,12 +132,12 @@ def json_option(command: C) -> C:
 def say_of(workshop: Workshop, who: Who) -> Say:
     """What the options of `who_says` told, as the workshop takes it. Raises a usage error for a time that is none."""
     if who.at is None:
-        return Say(who.by, None, who.ago, who.act_id)
+        return Say(who.by, None, who.ago, who.act_id, came=TERMINAL)
     from torqueaudit.read.day import read_moment  # most acts are told as they happen
 
     zone = ZoneInfo(workshop.settings.zone)
     moment = as_typed(lambda text: read_moment(text, zone, workshop.today()), who.at)
-    return Say(who.by, moment, id=who.act_id)
+    return Say(who.by, moment, id=who.act_id, came=TERMINAL)
 
 
 def as_typed(reader: Callable[[str], T], text: str) -> T:

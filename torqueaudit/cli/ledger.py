@@ -9,6 +9,7 @@ import click
 from torqueaudit.book.engine import ALL
 from torqueaudit.book.errors import BookError
 from torqueaudit.cli.common import (
+    TERMINAL,
     Who,
     answer,
     entry_of,
@@ -21,7 +22,7 @@ from torqueaudit.cli.common import (
 )
 from torqueaudit.cli.values import PERSON
 from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.act import Say
+from torqueaudit.model.act import Say, came_of
 from torqueaudit.reports.json.ledger import entry_json, erased_json, held_json, proved_json, seal_key_json
 from torqueaudit.signs import seen
 from torqueaudit.workshop.door.ledger import faults, ledger_entries
@@ -182,7 +183,9 @@ def _line(entry: Entry) -> str:
     """An entry as the list of the ledger shows it."""
     told = {**entry.said, **entry.words}
     said = " ".join(f"{key}={value}" for key, value in told.items() if key != "text")
-    return f"{entry.sequence:>6} {entry.happened_at} {entry.subject[:20]:<20} {entry.kind:<16} {entry.who:<6} {said}"
+    by = f" ({came.says})" if (came := came_of(entry.judged)).says else ""
+    where = f"{entry.sequence:>6} {entry.happened_at} {entry.subject[:20]:<20}"
+    return f"{where} {entry.kind:<16} {entry.who:<6} {said}{by}"
 
 
 @ledger.command("head")
@@ -241,7 +244,7 @@ def erase(*, entries: tuple[str, ...], why: str, by: str, act_id: str, as_json: 
     """
     numbers = [entry_of(text, "ledger show") for text in entries]
     with workshop_here() as workshop:
-        erased = erase_words(workshop, numbers, why, Say(by, id=act_id))
+        erased = erase_words(workshop, numbers, why, Say(by, id=act_id, came=TERMINAL))
     if as_json:
         print_json(erased_json(erased))
         return
@@ -273,7 +276,7 @@ def new_key(*, why: str, by: str, act_id: str, as_json: bool) -> None:
 
     with workshop_here() as workshop:
         secrets = Secrets(default_place(), workshop.book.path)
-        key = change_key(workshop, secrets, why, Say(by, id=act_id))
+        key = change_key(workshop, secrets, why, Say(by, id=act_id, came=TERMINAL))
     told = seal_key_json(key)
     says = f"From entry #{key.entry} on the ledger is sealed with the key {key.key_id}, which lies in {secrets.path}."
     answer(told, says, as_json=as_json)

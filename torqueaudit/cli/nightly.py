@@ -12,7 +12,7 @@ from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import as_typed, json_option, workshop_here
 from torqueaudit.cli.failure import sentence_of
-from torqueaudit.model.act import Say
+from torqueaudit.model.act import Came, Say
 from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.read.day import read_day
 from torqueaudit.read.mail import read_mail_address, read_mail_server
@@ -91,7 +91,7 @@ def nightly(
 def _keep(workshop: "Workshop", night: "Night") -> None:
     """A book that cannot be written to is no reason to lose its report: the next night judges everything again."""
     try:
-        keep_in_full(workshop, night, Say(NIGHT))
+        keep_in_full(workshop, night, Say(NIGHT, came=Came("night")))
     except Exception as error:  # noqa: BLE001  # the report is told, whatever keeps this from being recorded
         click.echo(f"That everything was judged could not be recorded: {sentence_of(error)}", err=True)
 

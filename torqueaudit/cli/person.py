@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 import click
 
 from torqueaudit.cli.common import (
+    TERMINAL,
     Who,
     answer,
     as_typed,
@@ -137,7 +138,7 @@ def forget_one(*, number: str, by: str) -> None:
     """Erase a person's name; what they recorded stays under their number, which nobody uses any more."""
     with workshop_here() as workshop:
         left = words_left(workshop, f"person/{number}")
-        forget_person(workshop, number, Say(by))
+        forget_person(workshop, number, Say(by, came=TERMINAL))
     click.echo(f"{number}: the name is erased; who had it has left, and signs nothing more under {number}")
     for line in words_left_line(f"told by {number}", left):
         click.echo(line)

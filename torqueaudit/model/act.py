@@ -1,8 +1,9 @@
 """What every act carries, and what is raised when nothing may be recorded."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from enum import StrEnum
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 
 class Topic(StrEnum):
@@ -80,6 +81,36 @@ def plainly(says: str, see: See | None) -> str:
     return f"{says}{see.topic.value if see else ''}"
 
 
+class Came(NamedTuple):
+    """By which door something was said, and with what proof of who said it; "" where that is not known.
+
+    `door` is page, terminal, card, night or import; `proof` is PIN, or invitation where a device was let in by one;
+    `device` is the number of the device, such as D-3.
+    """
+
+    door: str = ""
+    proof: str = ""
+    device: str = ""
+
+    @property
+    def told(self) -> dict[str, str]:
+        """What is known of it, as an entry holds it."""
+        return {key: value for key, value in self._asdict().items() if value}
+
+    @property
+    def says(self) -> str:
+        """It in a few words, such as "page, PIN, D-3"; "" where nothing is known."""
+        return ", ".join(self.told.values())
+
+
+UNSAID = Came()
+
+
+def came_of(judged: Mapping[str, Any]) -> Came:
+    """By which door an entry came and with what proof, from what was judged when it was recorded."""
+    return Came(**{key: judged.get(key, "") for key in Came._fields})
+
+
 class Say(NamedTuple):
     """Who says something, when it happened, and the id they give it (a new one where empty)."""
 
@@ -90,3 +121,4 @@ class Say(NamedTuple):
     here: bool = False  # the vehicle is here again, although nobody said that it arrived
     again: bool = False  # it was done again, although the same was told within minutes
     sure: bool = False  # of an odometer that does not fit those that were read before
+    came: Came = UNSAID

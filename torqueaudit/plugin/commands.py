@@ -4,8 +4,8 @@ A command is an entry point of the group `torqueaudit.commands` and a click comm
 first line of its module's docstring, behind the colon, is what `torqueaudit --help` says of it.
 
 - the book that was named: `workshop_here` opens it, `book_path` says where it lies; `new_workshop` makes one
-- who speaks: the options of `who_says`, handed over as `Who`, read by `say_of` into `Say`; `Refused` is raised where
-  nothing may be recorded
+- who speaks: the options of `who_says`, handed over as `Who`, read by `say_of` into `Say`; `Came` is the door it came by,
+  and `Refused` is raised where nothing may be recorded
 - questions: `jobs`, `show_job`, `show_wrench`, `bench_setting`, `night_of`, `record_of`, …
 - acts, each with `Say`: `open_job`, `tighten`, `measure`, `add_wrench`, `calibrate`, …; `play` plays a job card
 - answers: `answer`, `print_json`, `json_option`
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from torqueaudit.cli.common import who_says as who_says
     from torqueaudit.cli.common import why_option as why_option
     from torqueaudit.cli.common import workshop_here as workshop_here
+    from torqueaudit.model.act import Came as Came
     from torqueaudit.model.act import Refused as Refused
     from torqueaudit.model.act import Say as Say
     from torqueaudit.model.job.acts import Measure as Measure
@@ -85,7 +86,7 @@ else:
         "torqueaudit.cards.card": "Clock play",
         "torqueaudit.cli.common": "Who answer book_path json_option print_json say_of who_says why_option "
         "workshop_here",
-        "torqueaudit.model.act": "Refused Say",
+        "torqueaudit.model.act": "Came Refused Say",
         "torqueaudit.model.job.acts": "Measure Opening Part Tighten",
         "torqueaudit.model.shown.access": "seen_by",
         "torqueaudit.model.shown.bench": "BenchAnswer ChoiceView StageSetting",

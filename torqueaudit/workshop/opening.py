@@ -9,7 +9,7 @@ from typing import Any
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.places import engine_of
-from torqueaudit.model.act import Say
+from torqueaudit.model.act import UNSAID, Came, Say
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.door.workshop import Workshop, settings_of
 
@@ -40,6 +40,7 @@ def new_workshop(
     *,
     clock: Callable[[], datetime] = now,
     chance: Random | None = None,
+    came: Came = UNSAID,
 ) -> None:
     """Make a book for one site and record its first settings, with the plugins it expects from now on.
 
@@ -53,7 +54,7 @@ def new_workshop(
     with Book.new(path, site, clock, chance) as book:
         workshop = Workshop(book, plugins, clock, chance)
         try:
-            settle(workshop, {**settings, "expected_plugins": expected}, Say("setup"))
+            settle(workshop, {**settings, "expected_plugins": expected}, Say("setup", came=came))
         except BaseException:
             book.close()
             for each in engine_of(path):

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from torqueaudit.plugin import JobView
 from torqueaudit.plugin.commands import (
     Calibrate,
+    Came,
     Clock,
     NewWrench,
     Say,
@@ -29,7 +30,8 @@ from torqueaudit.plugin.commands import (
 from torqueaudit_plugins.demo.jobs import BEGINS, story
 
 SETTINGS = {"zone": "Europe/Vienna", "base_address": "http://localhost:8080", "demo": True}
-FOREMAN = Say("P-1")
+CARD = Came("card")
+FOREMAN = Say("P-1", came=CARD)
 PEOPLE = (
     ("Agatha Musterschraub", ("foreman",), ""),
     ("Bertram Musterschraub", ("mechanic",), ""),
@@ -109,7 +111,7 @@ def play_story(book: Path, today: date) -> list[JobView]:
     """Make the book and play the weeks before `today` into it; the jobs as they stand then, in their order."""
     clock, chance = Clock(), Random(1999)  # noqa: S311  # the same story every time
     clock.moment = datetime.combine(today - timedelta(days=BEGINS), time(6), UTC)
-    new_workshop(book, "YARD", SETTINGS, clock=clock, chance=chance)
+    new_workshop(book, "YARD", SETTINGS, clock=clock, chance=chance, came=CARD)
     with open_workshop(book, clock=clock, chance=chance) as workshop:
         _furnish(workshop, today)
         play(workshop, *story(today))
@@ -117,7 +119,7 @@ def play_story(book: Path, today: date) -> list[JobView]:
 
 
 def _furnish(workshop: Workshop, today: date) -> None:
-    add_person(workshop, *PEOPLE[0], Say("setup"))
+    add_person(workshop, *PEOPLE[0], Say("setup", came=CARD))
     for person in PEOPLE[1:]:
         add_person(workshop, *person, FOREMAN)
     for number, colour in enumerate(VEHICLES, start=1):
@@ -129,5 +131,5 @@ def _furnish(workshop: Workshop, today: date) -> None:
         calibrate(workshop, add_wrench(workshop, each.wrench, FOREMAN), told, FOREMAN)
     with resources.as_file(resources.files(__package__) / "procedures") as folder:
         for path in sorted(folder.glob("*.toml")):
-            digest = enter_procedure(workshop, path, Say("P-2"))
-            read_against_source(workshop, digest, "", Say("P-3"))
+            digest = enter_procedure(workshop, path, Say("P-2", came=CARD))
+            read_against_source(workshop, digest, "", Say("P-3", came=CARD))

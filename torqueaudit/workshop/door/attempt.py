@@ -80,9 +80,9 @@ class Attempt:
         return fold_person(entries)
 
     def draft(self, subject: str, kind: str, said: Mapping[str, Any], judged: Mapping[str, Any] | None = None) -> Draft:
-        """One fact of this act, with the speaker's role as it is now."""
+        """One fact of this act, with the speaker's role as it is now, the door it came by and with what proof."""
         person = self.person()
-        who = {"role": person.role}
+        who = {"role": person.role, **self.say.came.told}
         answers = self._supervisor(person)
         if answers and not answers.left:
             who["supervisor"] = answers.number

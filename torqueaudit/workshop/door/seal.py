@@ -18,7 +18,7 @@ from torqueaudit.ledger.entry import FIRST_PREVIOUS, Draft, stamp
 from torqueaudit.ledger.merkle import Frontier, leaf_of
 from torqueaudit.ledger.note import KEY, in_base64, is_signed, key_id, new_key, of_base64, signed
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.register.permits import NIGHT, ActName
 from torqueaudit.model.register.seal_keys import KEY_NAMED, SealKey, fold_seal_keys, key_at
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -47,7 +47,7 @@ def key_at_hand(workshop: Workshop, secrets: Secrets) -> AtHand:
     known = keys_of(workshop)
     if known and (private := _private_of(secrets, known[-1])):
         return AtHand(known[-1], private)
-    key = name_key(workshop, secrets, "", Say(NIGHT))
+    key = name_key(workshop, secrets, "", Say(NIGHT, came=Came("night")))
     if private := _private_of(secrets, key):
         return AtHand(key, private, made=True, before=known[-1] if known else None)
     raise Refused(f"key {key.key_id} was made, and is not in {secrets.path}")
