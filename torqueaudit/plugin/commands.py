@@ -4,8 +4,8 @@ A command is an entry point of the group `torqueaudit.commands` and a click comm
 first line of its module's docstring, behind the colon, is what `torqueaudit --help` says of it.
 
 - the book that was named: `workshop_here` opens it, `book_path` says where it lies; `new_workshop` makes one
-- who speaks: the options of `who_says`, handed over as `Who`, read by `say_of` into `Say`; `Came` is the door it came by,
-  and `Refused` is raised where nothing may be recorded
+- who speaks: the options of `who_says`, handed over as `Who`, read by `say_of` into `Say`, with the door it `Came` by;
+  `Refused` is raised where nothing may be recorded
 - questions: `jobs`, `show_job`, `show_wrench`, `bench_setting`, `night_of`, `record_of`, …
 - acts, each with `Say`: `open_job`, `tighten`, `measure`, `add_wrench`, `calibrate`, …; `play` plays a job card
 - answers: `answer`, `print_json`, `json_option`
