@@ -58,6 +58,14 @@ def test_a_photo_opens_its_record(yard: Any, job: str, send: Callable[..., Any])
         assert "Print a new one" not in answer.text
 
 
+def test_a_photo_that_is_too_large_for_memory_opens_its_record(yard: Any, job: str, send: Callable[..., Any]) -> None:
+    """It lies in a file from the beginning, behind it what a camera adds."""
+    token = yard.token(job)
+    answer = send(photo_of(f"http://bench.example/r/{token}") + bytes(3_000_000))
+
+    assert (200, token) == (answer.status, answer.address.partition("/r/")[2])
+
+
 def test_a_worn_label_asks_for_a_new_one(yard: Any, job: str, send: Callable[..., Any]) -> None:
     """Its record opens all the same."""
     answer = send(photo_of(f"http://bench.example/r/{yard.token(job)}", blot=120))
@@ -93,6 +101,19 @@ def test_a_photo_under_another_name_or_too_large_is_refused(yard: Any, book: "Pa
     with create_app(book) as app:
         large = app.test_client().post("/photo", data=b"x" * (MOST_PHOTO + 1))
     assert (413, True) == (large.status_code, "A photo may have 24 MB" in large.text)
+
+
+@pytest.mark.parametrize("fields", [[("a", "1")] * 1001, [("a", "1" * 600_000)]])
+def test_a_form_of_fields_in_place_of_a_photo_is_told(
+    live: str, get: Callable[..., Any], fields: list[tuple[str, str]]
+) -> None:
+    """Too many, or too long ones: 413, and nothing of a token, which this page does not take."""
+    head = f'--{BORDER}\r\nContent-Disposition: form-data; name="'
+    body = "".join(f'{head}{name}"\r\n\r\n{value}\r\n' for name, value in fields) + f"--{BORDER}--\r\n"
+    answer = get(f"{live}photo", form(b"")[0], body.encode())
+
+    assert (413, True) == (answer.status, "What was sent is no form of this page. Open the page" in answer.text)
+    assert "a label's token and nothing else" not in answer.text
 
 
 def test_the_form_asks_the_telephone_for_its_camera(live: str, get: Callable[..., Any]) -> None:

@@ -1,15 +1,15 @@
 """A photo of a label, sent by a page that has no camera stream on plain HTTP: read, forgotten, its record opened."""
 
-from tempfile import TemporaryFile
+from os import SEEK_END
 from threading import Lock
 from typing import TYPE_CHECKING
 
-from flask import redirect, render_template, request
+from flask import redirect, request
 
 from torqueaudit.model.shown.label import JOB, WRENCH, is_own
 from torqueaudit.photo import NotRead, Seen, another, read_apart
-from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bodies import MOST_PHOTO
+from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.register.labels import record_of
 
 if TYPE_CHECKING:
@@ -27,17 +27,15 @@ def add_photo_page(app: "Flask", workshop: "Workshop") -> None:
     def photo() -> "ResponseReturnValue":
         """Read the label and lead to its record, saying there when a new label is due."""
         request.max_content_length = MOST_PHOTO
-        with TemporaryFile() as file:
-            for sent in request.files.getlist("photo")[:1]:
-                sent.save(file)
-            if not file.tell():
-                return _not_read("no photo was sent; choose one, or take one of the label")
-            file.seek(0)
-            try:
-                with one_by_one:
-                    seen = read_apart(file)
-            except NotRead as error:
-                return _not_read(str(error))
+        sent = request.files.get("photo")
+        if sent is None or not sent.stream.seek(0, SEEK_END):
+            return _not_read("no photo was sent; choose one, or take one of the label")
+        sent.stream.seek(0)
+        try:
+            with one_by_one:
+                seen = read_apart(sent.stream)
+        except NotRead as error:
+            return _not_read(str(error))
         if record_of(workshop, seen.way, seen.key) is None:
             return _not_read(f"the label says {seen.address}, and this book holds no record under it")
         own = is_own(workshop.settings, seen.address)
@@ -59,6 +57,4 @@ def _address(seen: Seen, *, own: bool) -> str:
 
 def _not_read(says: str) -> "ResponseReturnValue":
     sentence = f"{says[0].upper()}{says[1:]}."
-    return render_template(
-        "trouble.html", title="No record opened", says=(sentence,), typed="", form=True, up=way_up(request.path)
-    ), 422
+    return page_of(Told("No record opened", sentence, 422))

@@ -2,21 +2,13 @@
 
 from threading import Lock
 from time import monotonic
-from typing import NamedTuple
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
+from torqueaudit.web.told import Told
 from torqueaudit.workshop.door.looked_through import damage_of
 
 KEPT = 60  # seconds; a page that fails is asked for again and again
-
-
-class Told(NamedTuple):
-    """Title, sentence and code of a page."""
-
-    title: str
-    says: str
-    code: int
 
 
 _ASK = "Tell the workshop which label it was, and ask what is due."

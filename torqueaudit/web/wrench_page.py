@@ -11,6 +11,7 @@ from torqueaudit.model.shown.wrench import CalibrationView, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.read.number import read_wrench_number
+from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.wrenches.view import IN_USE, show_wrench
 
 if TYPE_CHECKING:
@@ -19,7 +20,11 @@ if TYPE_CHECKING:
 
     from torqueaudit.workshop.door.workshop import Workshop
 
-UNKNOWN = "This book holds no wrench of that number. Compare it with the label, or type the token of a job."
+UNKNOWN = Told(
+    "No such wrench here",
+    "This book holds no wrench of that number. Compare it with the label, or type the token of a job.",
+    404,
+)
 
 
 def add_wrench_page(app: "Flask", workshop: "Workshop") -> None:
@@ -34,9 +39,7 @@ def add_wrench_page(app: "Flask", workshop: "Workshop") -> None:
         try:
             view = seen_by("stranger", show_wrench(workshop, read_wrench_number(number)))
         except Refused:
-            return render_template(
-                "trouble.html", title="No such wrench here", says=(UNKNOWN,), typed="", form=True, up="../"
-            ), 404
+            return page_of(UNKNOWN)
         good = view.state == IN_USE
         return render_template("wrench.html", wrench=view, good=good, facts=list(_facts(view)))
 

@@ -1,0 +1,21 @@
+"""What a page says that shows no record: a title, what to do, and the code of the answer."""
+
+from typing import NamedTuple
+
+from flask import render_template, request
+
+from torqueaudit.web.addresses import way_up
+
+
+class Told(NamedTuple):
+    """Title, sentence and code (RFC 9110) of a page."""
+
+    title: str
+    says: str
+    code: int
+
+
+def page_of(told: Told, *, form: bool = True) -> tuple[str, int]:
+    """Make the page; with the form that takes a token, where that helps."""
+    says, up = (told.says,), way_up(request.path)
+    return render_template("trouble.html", title=told.title, says=says, typed="", form=form, up=up), told.code
