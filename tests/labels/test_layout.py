@@ -330,3 +330,5 @@ def test_what_the_font_lacks_is_shown_as_missing() -> None:
     assert printable("a\n\t b") == "a b"
     assert printable("\U0001f3cd\U0001f3cd 3") == "(?) 3"
     assert missing("\U0001f3cd 3 \u8d64\U0001f3cd") == "\U0001f3cd\u8d64"
+    assert missing("axle\u202e nut\u200d") == "⟨U+202E⟩⟨U+200D⟩"
+    assert printable("axle\u202e nut\u200d") == "axle(?) nut(?)"

@@ -19,7 +19,7 @@ What there is:
   what a re-check may not turn, and the job that follows it (`may_turn`, `on_a_job_that_follows`); of a procedure's own
   values `Remark`
 - a procedure and its work: `Procedure`, `Fastener`, `Measurement`, `Step`, `Fit`; a table of yours in it:
-  `ProcedureTable`, `Table`, of a text of `LONGEST_TOML` signs at most; a kind of measurement: `MeasurementKind`,
+  `ProcedureTable`, `Table`, of the text of a file (`read_toml_text`); a kind of measurement: `MeasurementKind`,
   `InputSpec`, `Readings`, `Reading`, `Derived`; a kind of part: `PartKind`, `PartAttribute`
 - torques: `TorqueUnit`, `Torque`, `UnitTable`, `Specification`, `Verdict`; what is fitted to a wrench: `WrenchUse`,
   `Correction`, `BudgetLine`; the words for them: `torque_text`, `limits_text`, `format_number`, …
@@ -112,7 +112,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Work as Work
     from torqueaudit.model.procedure.toml.lines import Lines as Lines
     from torqueaudit.model.procedure.toml.tables import ProcedureTable as ProcedureTable
-    from torqueaudit.model.procedure.toml.values import LONGEST_TOML as LONGEST_TOML
     from torqueaudit.model.procedure.toml.values import Mistake as Mistake
     from torqueaudit.model.procedure.toml.values import Table as Table
     from torqueaudit.model.recheck.state import RecheckState as RecheckState
@@ -198,6 +197,8 @@ if TYPE_CHECKING:
     from torqueaudit.read.number import read_person_number as read_person_number
     from torqueaudit.read.number import read_vehicle_number as read_vehicle_number
     from torqueaudit.read.number import read_wrench_number as read_wrench_number
+    from torqueaudit.read.toml_text import read_toml_text as read_toml_text
+    from torqueaudit.signs import seen as seen
     from torqueaudit.workshop.judged.job_view import recheck_words as recheck_words
     from torqueaudit.workshop.wrenches.view import IN_USE as IN_USE
     from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
@@ -228,7 +229,7 @@ else:
         ),
         "torqueaudit.model.procedure.toml.lines": "Lines",
         "torqueaudit.model.procedure.toml.tables": "ProcedureTable",
-        "torqueaudit.model.procedure.toml.values": "LONGEST_TOML Mistake Table",
+        "torqueaudit.model.procedure.toml.values": "Mistake Table",
         "torqueaudit.model.recheck.state": "RecheckState",
         "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
         "torqueaudit.model.register.people": "Person",
@@ -267,6 +268,8 @@ else:
         "torqueaudit.model.wrench.wrench": "BOTH Wrench",
         "torqueaudit.read.adapter": "read_adapter",
         "torqueaudit.read.number": "read_person_number read_vehicle_number read_wrench_number",
+        "torqueaudit.read.toml_text": "read_toml_text",
+        "torqueaudit.signs": "seen",
         "torqueaudit.workshop.judged.job_view": "recheck_words",
         "torqueaudit.workshop.wrenches.view": "IN_USE WITHDRAWN",
     }

@@ -12,10 +12,11 @@ from torqueaudit.model.procedure.normal_form import normal_form
 from torqueaudit.model.procedure.procedure import Work
 from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.procedure.toml.tables import ProcedureTable
-from torqueaudit.model.procedure.toml.values import LONGEST_TOML, ProcedureMistakes, Table
+from torqueaudit.model.procedure.toml.values import ProcedureMistakes, Table
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.plugins import Plugins, fault_of
 from torqueaudit.plugins.answers import named
+from torqueaudit.read.toml_text import read_toml_text
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.review import remarks_on
@@ -27,10 +28,9 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
     Raises Refused with every mistake, its file, line and key.
     """
     try:
-        with path.open(encoding="utf-8") as file:
-            text = file.read(LONGEST_TOML + 1)
-    except (OSError, UnicodeDecodeError) as error:
-        raise Refused(f"{path}: cannot be read ({error})") from None
+        text = read_toml_text(path)
+    except ValueError as error:
+        raise Refused(str(error)) from None
     try:
         tables = _plugin_tables(workshop.plugins)
         plugins = workshop.plugins

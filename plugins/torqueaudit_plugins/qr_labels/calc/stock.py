@@ -4,7 +4,7 @@ from importlib import resources
 from pathlib import Path
 from typing import NamedTuple
 
-from torqueaudit.plugin import LONGEST_TOML, Mistake, Table, did_you_mean
+from torqueaudit.plugin import Mistake, Table, did_you_mean, read_toml_text
 
 MILLIMETRES_PER_INCH = 25.4
 LEVELS = ("H", "Q", "M", "L")
@@ -98,12 +98,9 @@ def find_stock(name: str) -> Stock:
     if path.stem in stock_names():
         raise LabelRefused(f"{name} is named like a stock that comes with the program; give the file another name.")
     try:
-        with path.open(encoding="utf-8-sig") as file:  # some editors begin a file with a mark
-            text = file.read(LONGEST_TOML + 1)
-    except OSError as error:
-        raise LabelRefused(f"the label stock {name} cannot be read: {error.strerror}; look at its name.") from error
-    except UnicodeDecodeError as error:
-        raise LabelRefused(f"the label stock {name} cannot be read: it is no UTF-8 text; save it as such.") from error
+        text = read_toml_text(path)
+    except ValueError as error:
+        raise LabelRefused(f"the label stock {error}.") from error
     return read_stock(path.stem, text)
 
 

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from PIL import ImageFont
 
+from torqueaudit.plugin import seen
+
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
@@ -49,7 +51,7 @@ def printable(text: str) -> str:
 def missing(text: str) -> str:
     """Give the characters of a text that the font lacks, each once; one that nobody sees as what it is, "⟨U+202E⟩"."""
     lacking = dict.fromkeys(character for character in _one_line(text) if not _has(character))
-    return "".join(sign if sign.isprintable() else f"⟨U+{ord(sign):04X}⟩" for sign in lacking)
+    return "".join(map(seen, lacking))
 
 
 def _one_line(text: str) -> str:
@@ -103,9 +105,7 @@ def wrap_text(text: str, width: int, size: int, *, bold: bool = False, hang: str
 def _has(character: str) -> bool:
     if " " <= character <= "~":  # most labels say nothing else, and drawing to compare takes time
         return True
-    if unicodedata.category(character)[0] == "C":
-        return False
-    return _drawn(character) != _drawn("\uffff")
+    return seen(character) == character and _drawn(character) != _drawn("\uffff")
 
 
 def _drawn(character: str) -> bytes:
