@@ -5,9 +5,7 @@ reached it; 97.2 … 118.8 N·m is specified. Loosen it and tighten again with a
 """
 
 from collections.abc import Iterator
-from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from torqueaudit.plugin import (
     IN,
@@ -15,38 +13,14 @@ from torqueaudit.plugin import (
     TORQUE_AND_ANGLE,
     Around,
     Doubt,
-    Fastener,
     Finding,
-    Next,
-    Tightening,
     Weight,
-    Wrench,
     applied_text,
     digits_apart,
     limits_text,
     percent_text,
-    subject_at,
 )
-
-
-class Use(NamedTuple):
-    """The tightening that stands on one position, where it is final, and the wrench it was done with."""
-
-    fastener: Fastener
-    done: Tightening
-    wrench: Wrench
-    day: date
-
-    def finding(self, rule: str, weight: Weight, says: str, answer: Next | None = None) -> Finding:
-        """What a rule says of this tightening."""
-        return Finding(
-            rule=rule,
-            weight=weight,
-            about=subject_at(self.fastener, self.done.position),
-            words=says,
-            entry=self.done.noted.entry,
-            answer=answer,
-        )
+from torqueaudit_plugins.workshop_rules.rules.use import Use
 
 
 def found_out(around: Around, use: Use, doubt: Doubt | None) -> Iterator[Finding]:

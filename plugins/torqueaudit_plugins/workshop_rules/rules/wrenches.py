@@ -38,7 +38,8 @@ from torqueaudit.plugin import (
     torque_text,
     why_not_told,
 )
-from torqueaudit_plugins.workshop_rules.rules.found_out import Use, found_out
+from torqueaudit_plugins.workshop_rules.rules.found_out import found_out
+from torqueaudit_plugins.workshop_rules.rules.use import Use
 
 NEAR_CYCLES = Decimal("0.95")  # of the cycles allowed: from there a calibration is due soon
 OFF_MARK = Decimal("0.01")  # of a division

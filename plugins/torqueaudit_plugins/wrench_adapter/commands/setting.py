@@ -86,7 +86,7 @@ def setting(
     _require_one_angle(adapters, angle)
     if wrench is not None:
         fitted = tuple(_fitted(each, angle) for each in adapters)
-        _answer_bench(what, wrench, fitted, (drag, drag_wrench), as_json=as_json)
+        _answer_bench(what, wrench, fitted, drag=drag, drag_wrench=drag_wrench, as_json=as_json)
         return
     if len(what) != 1 or length is None or not adapters:
         raise click.UsageError(
@@ -136,7 +136,13 @@ def _fitted(adapter: str, angle: str | None) -> Fitted:
 
 
 def _answer_bench(
-    what: tuple[str, ...], wrench: str, fitted: tuple[Fitted, ...], drag: tuple[str, str], *, as_json: bool
+    what: tuple[str, ...],
+    wrench: str,
+    fitted: tuple[Fitted, ...],
+    *,
+    drag: str,
+    drag_wrench: str,
+    as_json: bool,
 ) -> None:
     from torqueaudit.plugin.commands import bench_setting, book_path, open_workshop  # the calculator needs no book
     from torqueaudit_plugins.wrench_adapter.commands.answer import as_data, as_lines
@@ -146,8 +152,8 @@ def _answer_bench(
         raise click.UsageError("--wrench asks for one fastener of one job: torqueaudit setting JOB FASTENER --wrench W")
     with open_workshop(path) as workshop:
         number = read_wrench_number(wrench)
-        by = read_wrench_number(drag[1]) if drag[1] else ""
-        answer = bench_setting(workshop, what[0], what[1], number, fitted, drag=drag[0], drag_wrench=by)
+        by = read_wrench_number(drag_wrench) if drag_wrench else ""
+        answer = bench_setting(workshop, what[0], what[1], number, fitted, drag=drag, drag_wrench=by)
     click.echo(json.dumps(as_data(answer), ensure_ascii=False, indent=2) if as_json else "\n".join(as_lines(answer)))
 
 
