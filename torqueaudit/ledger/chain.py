@@ -6,11 +6,12 @@ The chain alone does not notice a cut tail or a ledger computed anew from the st
 
 from collections.abc import Iterable, Iterator
 from itertools import islice
+from operator import itemgetter, methodcaller
 from typing import NamedTuple
 
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, STAMP, NoEntry, is_canonical
 
-_BATCH = 500
+_BATCH = 250
 _MOST_DIGITS, _MOST_SHOWN = 15, 120  # of a sequence; characters of what is no head
 _QUOTES = 'job/12","who":"P-3"}'.count('"')
 
@@ -76,19 +77,19 @@ def _follow(head: Head, batch: list[tuple[bytes, str]]) -> bool:
     """
     from hashlib import sha256  # slow to load, and whoever only asks for the head hashes nothing
 
-    hashes = [stored for _, stored in batch]
-    if [sha256(document).hexdigest() for document, _ in batch] != hashes:
+    documents, hashes = zip(*batch, strict=True)
+    if tuple([each.hexdigest() for each in map(sha256, documents)]) != hashes:
         return False
-    own = [document.rpartition(b'},"previous":"')[2] for document, _ in batch]
+    own = [document.rpartition(b'},"previous":"')[2] for document in documents]
     links = _each_between("", [head.hash, *hashes[:-1]], '","recorded_at":"')
     numbers = map(str, range(head.sequence + 1, head.sequence + len(batch) + 1))
     places = _each_between('","sequence":', numbers, f',"site":"{head.site}","subject":"')
     link, place = len(links) // len(batch), len(places) // len(batch)
     begin, end = link + STAMP, link + STAMP + place
     return (
-        b"".join([fields[:link] for fields in own]) == links
-        and b"".join([fields[begin:end] for fields in own]) == places
-        and {fields.count(b'"', end) for fields in own} == {_QUOTES}
+        b"".join(map(itemgetter(slice(link)), own)) == links
+        and b"".join(map(itemgetter(slice(begin, end)), own)) == places
+        and set(map(methodcaller("count", b'"', end), own)) == {_QUOTES}
     )
 
 
