@@ -19,7 +19,8 @@ from typing import Any
 import click
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.personal import put
+from torqueaudit.book.copies.making import fill
+from torqueaudit.book.words import WordsRow
 from torqueaudit.cli import job_sheet, tightening
 from torqueaudit.cli.nightly import print_night
 from torqueaudit.cli.wrench_sheet import print_rows, print_sheet
@@ -43,14 +44,8 @@ def load(kept: Path, head: dict[str, Any]) -> None:
     documents = lines(kept / "entries.jsonl.xz")
     words = lines(kept / "words.jsonl.xz") if (kept / "words.jsonl.xz").exists() else []
     with Book.new(BOOK, head["site"], lambda: datetime.fromisoformat(head["at"]), Random(1)) as book:
-        with book.engine.writing():
-            for sequence, document in enumerate(documents, start=1):
-                book.engine.insert(sequence, document, hash_of(document))
-            for row in map(json.loads, words):
-                names, places = ", ".join(row), ", ".join("?" * len(row))
-                book.engine.run(f"insert into words ({names}) values ({places})", tuple(row.values()))  # noqa: S608
-            put(book.engine, ())
-        book.rebuild()
+        rows = (WordsRow(**json.loads(row)) for row in words)
+        fill(book, zip(documents, map(hash_of, documents), strict=True), rows, ())
     shutil.copytree(kept / "papers", BOOK.with_name(f"{BOOK.name}.papers"))
 
 

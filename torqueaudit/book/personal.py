@@ -8,12 +8,13 @@ one look-up in an index.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from torqueaudit.book.engine import Engine
 from torqueaudit.ledger.entry import entry_of
 from torqueaudit.ledger.words import Kept
 
+Told: TypeAlias = dict[tuple[str, str], str]  # subject and field: the digest that was told last
 _COLUMNS = "subject, field, value, salt"
 _SUBJECTS = "select distinct subject from personal order by subject"
 
@@ -25,6 +26,14 @@ class PersonalRow(NamedTuple):
     field: str
     value: str
     salt: str | None
+
+
+def told_in(text: str) -> Told:
+    """The digests of what a stored text tells of its subject; most tell none, and are not read. Raises NoEntry."""
+    if '},"personal":{' not in text:
+        return {}
+    entry = entry_of(text)
+    return {(entry.subject, field): digest for field, digest in entry.personal.items()}
 
 
 def personal_of(engine: Engine, subject: str) -> dict[str, str]:
@@ -67,26 +76,25 @@ def every_row(engine: Engine) -> Iterator[PersonalRow]:
     return (PersonalRow(*row) for row in engine.rows(f"select {_COLUMNS} from personal order by subject, field"))
 
 
-def put(engine: Engine, rows: Iterable[PersonalRow]) -> None:
+def put(engine: Engine, rows: Iterable[PersonalRow], told: Told) -> None:
     """Write kept rows into a new book. The caller is writing, and works out anew afterwards how they are written.
 
-    Whatever entries tell and is not among the rows counts as forgotten, as in a book made of entries alone.
+    Whatever its entries have `told` and is not among the rows counts as forgotten, as in a book of entries alone.
     """
     insert = f"insert into personal ({_COLUMNS}) values (?, ?, ?, ?)"
     there = set()
     for row in rows:
         engine.run(insert, row)
         there.add((row.subject, row.field))
-    for subject, field in _told(engine, 0).keys() - there:
+    for subject, field in told.keys() - there:
         engine.run(insert, (subject, field, "", None))
 
 
-def faults(engine: Engine, after: int) -> Iterator[str]:
-    """What is known of somebody and was altered or lost, in sentences; with `after`, of what was told after that entry.
+def faults(engine: Engine, told: Told, after: int) -> Iterator[str]:
+    """What is known of somebody and was altered or lost, in sentences; `told` is what entries tell after the one.
 
     What was told before entries held digests of it is known by no entry.
     """
-    told = _told(engine, after)
     rows = {(row.subject, row.field): row for row in every_row(engine)}
     for place, digest in told.items():
         if fault := _fault(rows.get(place), digest):
@@ -94,16 +102,6 @@ def faults(engine: Engine, after: int) -> Iterator[str]:
     if not after:
         yield from (_says(*place, "is of no entry") for place, row in rows.items() if row.salt and place not in told)
         yield from _spelling_faults(engine)
-
-
-def _told(engine: Engine, after: int) -> dict[tuple[str, str], str]:
-    """The digest that was told last of each subject's field; most entries tell none, and are not read."""
-    told: dict[tuple[str, str], str] = {}
-    for text, _ in engine.stored(after):
-        if b'},"personal":{' in text:
-            entry = entry_of(text.decode())
-            told |= {(entry.subject, field): digest for field, digest in entry.personal.items()}
-    return told
 
 
 def _fault(row: PersonalRow | None, digest: str) -> str:

@@ -1,23 +1,29 @@
 """Whether a book is what it should be: the chain, the stored texts, the words, the lists, the clock."""
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import cache, partial
 from heapq import merge
 from itertools import groupby
 from operator import itemgetter
-from typing import TypeAlias
+from typing import NamedTuple
 
 from torqueaudit.book import personal
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS, Lists
 from torqueaudit.book.restored import explained
-from torqueaudit.book.words import ERASED, WordsRow, rows_after
+from torqueaudit.book.words import Erased, Place, WordsRow, erased_in, rows_after, sealed_in
 from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, entry_of
 from torqueaudit.ledger.words import Kept
 from torqueaudit.model.days import FIRST_YEAR, LAST_YEAR
 
-_Place: TypeAlias = tuple[int, str, str]  # the entry, the field and the subject of words
+
+class _Told(NamedTuple):
+    """What entries tell of words and personal data, as far as it is rare: most words are never erased."""
+
+    erased: Erased
+    personal: personal.Told
 
 
 def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> list[str]:
@@ -32,9 +38,10 @@ def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> li
     on_paper = found(engine, lambda: _paper_faults(engine, printed)) if printed else []
     if ledger := found(engine, lambda: _ledger_faults(engine, after)):
         return [*tables, *on_paper, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
+    told = cache(partial(_told, engine, after))
     beside: tuple[tuple[tuple[str, ...], Callable[[], Iterable[str]]], ...] = (
-        (("words",), lambda: word_faults(engine, after)),
-        (("personal", "personal_written"), lambda: personal.faults(engine, after)),
+        (("words",), lambda: _word_faults(engine, told().erased, after)),
+        (("personal", "personal_written"), lambda: personal.faults(engine, told().personal, after)),
         (LISTS, lambda: lists.faults(engine, after)),
     )
     looks = [look for names, look in beside if are_there(engine, *names)]
@@ -77,12 +84,17 @@ def chain_of(engine: Engine, after: int = 0) -> tuple[Head, list[str]]:
     return chain_faults(begin, engine.stored(begin.sequence))
 
 
-def word_faults(engine: Engine, after: int = 0) -> Iterator[str]:
-    """Words that are lost, changed, erased without an entry that says so, or not the ledger's, in sentences.
+def _told(engine: Engine, after: int) -> _Told:
+    told = _Told({}, {})
+    for document, _ in engine.stored(after):
+        text = document.decode()
+        told.erased.update(erased_in(text))
+        told.personal.update(personal.told_in(text))
+    return told
 
-    With `after`, those of the entries after it.
-    """
-    erased = _erased(engine, after)
+
+def _word_faults(engine: Engine, erased: Erased, after: int) -> Iterator[str]:
+    """Words that are lost, changed, erased without an entry that says so, or not the ledger's, in sentences."""
     kept = (((row.entry, row.field, row.subject), row) for row in rows_after(engine, after))
     both = merge(_sealed(engine, after), kept, key=itemgetter(0))
     for (number, field, _), sides in groupby(both, key=itemgetter(0)):
@@ -95,22 +107,9 @@ def word_faults(engine: Engine, after: int = 0) -> Iterator[str]:
             yield f"Entry {number}: its words ({field}) {fault}."
 
 
-def _sealed(engine: Engine, after: int) -> Iterator[tuple[_Place, str]]:
-    """The digests of words that entries hold, in order; most entries have none, and are not read."""
-    for text, _ in engine.texts(engine.site, after + 1, ALL):
-        if '},"words":{' in text:
-            entry = entry_of(text)
-            for field, digest in sorted(entry.sealed.items()):
-                yield (entry.sequence, field, entry.subject), digest
-
-
-def _erased(engine: Engine, after: int) -> dict[int, tuple[str, str]]:
-    """The numbers of the entries whose words were erased, with the day and by whom."""
-    erased: dict[int, tuple[str, str]] = {}
-    for text, _ in engine.texts(engine.site, after + 1, ALL):
-        if ERASED in text and (entry := entry_of(text)).kind == ERASED:
-            erased |= dict.fromkeys(entry.said["entries"], (entry.judged["on"], entry.who))
-    return erased
+def _sealed(engine: Engine, after: int) -> Iterator[tuple[Place, str]]:
+    """The digests of words that entries hold, in order."""
+    return (sealed for text, _ in engine.stored(after) for sealed in sealed_in(text.decode()))
 
 
 def _word_fault(row: WordsRow | None, digest: str, erased: tuple[str, str] | None) -> str:

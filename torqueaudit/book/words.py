@@ -5,13 +5,15 @@ in the same transaction. So a word that is lost without such an entry is told by
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from torqueaudit.book.engine import Engine
-from torqueaudit.ledger.entry import LOST, Entry
+from torqueaudit.ledger.entry import LOST, Entry, entry_of
 from torqueaudit.ledger.words import Kept
 
 ERASED = "words_erased.1"
+Place: TypeAlias = tuple[int, str, str]  # the entry, the field and the subject of words
+Erased: TypeAlias = dict[int, tuple[str, str]]  # entry: the day on which its words were erased, and by whom
 _COLUMNS = "entry, field, subject, salt, text, erased_on, erased_by"
 
 
@@ -35,6 +37,21 @@ class WordsRow(NamedTuple):
         if self.text is not None:
             return self.text
         return f"words erased on {self.erased_on} by {self.erased_by}" if self.erased_on else LOST
+
+
+def sealed_in(text: str) -> Iterator[tuple[Place, str]]:
+    """The digests of words that a stored text holds, by field; most hold none, and are not read. Raises NoEntry."""
+    if '},"words":{' in text:
+        entry = entry_of(text)
+        for field, digest in sorted(entry.sealed.items()):
+            yield (entry.sequence, field, entry.subject), digest
+
+
+def erased_in(text: str) -> Erased:
+    """The entries whose words are erased by what a stored text says; most erase none. Raises NoEntry."""
+    if ERASED not in text or (entry := entry_of(text)).kind != ERASED:
+        return {}
+    return dict.fromkeys(entry.said["entries"], (entry.judged["on"], entry.who))
 
 
 def keep(engine: Engine, entry: Entry, told: Mapping[str, Kept]) -> None:
@@ -103,4 +120,5 @@ def _joined(entries: Iterable[Entry], rows: Iterable[WordsRow]) -> list[Entry]:
 
 
 def _rows(engine: Engine, where: str, *values: str | int) -> Iterator[WordsRow]:
-    return (WordsRow(*row) for row in engine.rows(f"select {_COLUMNS} from words where {where} order by entry", values))
+    asked = f"select {_COLUMNS} from words where {where} order by entry, field"
+    return (WordsRow(*row) for row in engine.rows(asked, values))

@@ -10,7 +10,7 @@ from torqueaudit.book.copies.part_folder import in_making
 from torqueaudit.book.disk import check_free
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.flushing import flush_folder, rename
-from torqueaudit.book.personal import PersonalRow, put
+from torqueaudit.book.personal import PersonalRow, Told, put, told_in
 from torqueaudit.book.places import all_of, folders_of, heads_of
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.sqlite.words import in_words
@@ -55,11 +55,13 @@ def fill(
     book: Book, entries: Iterable[tuple[str, str]], words: Iterable[WordsRow], personal: Iterable[PersonalRow]
 ) -> None:
     """Write stored texts with their hashes, words and personal data into a new book, and its lists."""
+    told: Told = {}
     names, places = ", ".join(WordsRow._fields), ", ".join("?" * len(WordsRow._fields))
     with book.engine.in_words(), book.engine.writing():
         for sequence, (text, hash_) in enumerate(entries, start=1):
             book.engine.insert(sequence, text, hash_)
+            told |= told_in(text)
         for row in words:
             book.engine.run(f"insert into words ({names}) values ({places})", row)
-        put(book.engine, personal)
+        put(book.engine, personal, told)
     book.rebuild()

@@ -7,7 +7,7 @@ with the chain: they, and words and names that nothing proves, lie in two files 
 
 import json
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
 from datetime import datetime
 from itertools import chain
@@ -21,13 +21,13 @@ from torqueaudit.book.copies.making import beside, fill
 from torqueaudit.book.disk import check_free, real
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.flushing import copy_folders, write_whole
-from torqueaudit.book.personal import PersonalRow
+from torqueaudit.book.personal import PersonalRow, Told, told_in
 from torqueaudit.book.places import folders_of
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.sqlite.found import Entries
 from torqueaudit.book.sqlite.held import alone
 from torqueaudit.book.sqlite.pages import Pages
-from torqueaudit.book.words import ERASED, WordsRow
+from torqueaudit.book.words import Erased, WordsRow, erased_in, sealed_in
 from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.entry import entry_of
 from torqueaudit.ledger.words import Kept
@@ -57,17 +57,13 @@ class _Words:
 
     def __init__(self) -> None:
         self._sealed: dict[tuple[int, str], tuple[str, str]] = {}  # entry and field: its subject, the digest
-        self._erased: dict[int, tuple[str, str]] = {}  # entry: the day, by whom
+        self._erased: Erased = {}
         self._found: dict[tuple[int, str], WordsRow] = {}
 
     def know(self, text: str) -> None:
         """Take in what an entry says of its words, and of words that were erased."""
-        if '},"words":{' not in text:
-            return
-        entry = entry_of(text)
-        self._sealed |= {(entry.sequence, field): (entry.subject, digest) for field, digest in entry.sealed.items()}
-        if entry.kind == ERASED:
-            self._erased |= dict.fromkeys(entry.said["entries"], (entry.judged["on"], entry.who))
+        self._sealed |= {(entry, field): (subject, digest) for (entry, field, subject), digest in sealed_in(text)}
+        self._erased |= erased_in(text)
 
     def take(self, row: WordsRow) -> bool:
         """Take in what was found, if it is proved; also what was erased since, of which nothing is kept."""
@@ -98,17 +94,15 @@ class _People:
     """What is known of people and vehicles, as far as it is found and the entry that told it proves it."""
 
     def __init__(self) -> None:
-        self._told: dict[tuple[str, str], str] = {}  # subject and field: the digest that was told last
+        self._told: Told = {}
         self._here: set[str] = set()  # people of whom something is recorded, and who have not left
         self._found: dict[tuple[str, str], PersonalRow] = {}
 
     def know(self, text: str) -> None:
         """Take in what an entry says of what is known of its subject."""
-        if '},"personal":{' in text or '"subject":"person/' in text:
-            entry = entry_of(text)
-            self._told |= {(entry.subject, field): digest for field, digest in entry.personal.items()}
-            if entry.subject.startswith("person/"):
-                (self._here.discard if entry.what == "ended" else self._here.add)(entry.subject)
+        self._told |= told_in(text)
+        if '"subject":"person/' in text and (entry := entry_of(text)).subject.startswith("person/"):
+            (self._here.discard if entry.what == "ended" else self._here.add)(entry.subject)
 
     def take(self, row: PersonalRow) -> bool:
         """Take in what was found, if it is proved, or was told before entries held digests; also what was erased."""
@@ -198,8 +192,10 @@ def _read_out(
         faults = [fault for fault in book.verify() if not _WORDS_LOST.match(fault)]
     found_as = set(entries.numbers())
     unproved += [Spoilt(number, text) for number, text in entries.spoilt.items() if number not in found_as]
-    lost = [*_gaps(entries, head.sequence, told), *words.lost(), *people.lost(), *_unread(pages.unread()), *faults]
-    return _Read(head, lost, list(entries.unchained()), unproved)
+    unchained = list(entries.unchained())
+    of_ledger = [*_gaps(entries, head.sequence, told), *_left_out(head, unchained)]
+    lost = [*of_ledger, *words.lost(), *people.lost(), *_unread(pages.unread()), *faults]
+    return _Read(head, lost, unchained, unproved)
 
 
 def _sorted(pages: Pages, entries: Entries) -> tuple[list[WordsRow], list[PersonalRow]]:
@@ -247,9 +243,12 @@ def _gaps(entries: Entries, end: int, told: int) -> Iterator[str]:
             many = number > before + 2
             yield f"Entries {before + 1} to {number - 1} are lost." if many else f"Entry {before + 1} is lost."
         before = max(before, number)
-    unchained = sum(1 for _ in entries.unchained())
+
+
+def _left_out(head: Head, unchained: Sequence[str]) -> Iterator[str]:
     if unchained:
-        yield f"The chain goes up to entry {end}; {unchained} entries cannot go on with it, or nothing proves them."
+        says = f"{len(unchained)} entries cannot go on with it, or nothing proves them"
+        yield f"The chain goes up to entry {head.sequence}; {says}."
 
 
 def _written(read: _Read, unchained: Path, unproved: Path, *, names: tuple[str, str]) -> Repaired:
