@@ -175,3 +175,16 @@ def test_what_was_struck_of_a_wrench_today_is_told(yard: Any) -> None:
 
     assert [] == told(yard, "on-the-road", "2031-04-09")
     assert ("", expected) in told(yard, "rest", "2031-04-09")
+
+
+def test_of_a_wrench_found_out_elsewhere_on_its_scale_nobody_knows_what_it_did(yard: Any) -> None:
+    """It was found at 150 N·m alone, far above the 100 N·m that it was used at."""
+    calibrated(yard, "2031-04-01")
+    gone = yard.clean(yard.vehicle("courier"))
+    yard.day("2031-04-09")
+    found = Calibrate(date(2031, 4, 9), "C-2", as_found=("150 N·m: 134",))
+    calibrate(yard.workshop, yard.wrench, found, FOREMAN)
+    ((_, says),) = told(yard, "rest", "2031-04-09")
+
+    assert f"worked on job {gone}, and these vehicles have left. Have it calibrated as found, so that they" in says
+    assert "is judged again" not in says

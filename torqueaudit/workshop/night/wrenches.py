@@ -70,7 +70,7 @@ def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:
 
 def _touched(desk: "Desk", wrench: "Wrench") -> str:
     uses = [*uses_since_good(desk.workshop, wrench)]
-    judged = {use.entry for use in doubtful_uses(desk.workshop, wrench)}
+    judged = {use.entry for use in doubtful_uses(desk.workshop, wrench) if use.known}
     jobs = sorted({use.job for use in uses})
     left = [str(job) for job in jobs if has_left(desk, job)]
     if not left:
