@@ -14,7 +14,7 @@ from torqueaudit.model.shown.job import JobView
 from torqueaudit.reports.json.job import act_json
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.answer import answered
-from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.judged.job_view import view_of
 
 OUT = "The vehicle is out with a stop standing. Reach whoever rides it before anything else:"
 
@@ -55,7 +55,7 @@ def act_on(
 def _stops_since_it_left(workshop: Workshop, job: str) -> set[str] | None:
     """The stops of a vehicle that left, so that an act tells which of them it changed; None before it left."""
     record = workshop.record(job)
-    return {each.says for each in show_job(workshop, job).stops} if record.hand_over else None
+    return {each.says for each in view_of(workshop, job).stops} if record.hand_over else None
 
 
 def _tell(view: JobView, fresh: Sequence[Finding], *, whole: bool) -> None:

@@ -55,12 +55,12 @@ def open_one(
     from torqueaudit.cli.command import typed
     from torqueaudit.model.job.acts import Opening
     from torqueaudit.workshop.jobs.job import open_job
-    from torqueaudit.workshop.judged.job_view import show_job
+    from torqueaudit.workshop.judged.job_view import view_of
 
     opening = Opening(vehicle, procedure, odometer, follows, second=second, only=only)
     with workshop_here() as workshop:
         number = open_job(workshop, opening, say_of(workshop, who)._replace(sure=sure))
-        view = show_job(workshop, number)
+        view = view_of(workshop, number)
     if as_json:
         print_json({"job": number, "token": view.token, "only": list(view.procedure.only)})
     else:

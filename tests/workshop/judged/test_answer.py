@@ -2,6 +2,7 @@
 
 import pytest
 
+from torqueaudit.book.heads import newest
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import Outcome
@@ -10,6 +11,9 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.answer import answered
+from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.vehicles.present import show_vehicle
+from torqueaudit.workshop.vehicles.visits import arrive
 
 OPENED = "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2\n"
 
@@ -155,3 +159,18 @@ def test_a_hand_over_says_that_nobody_released_it_or_signed_what_was_done_since(
 
     assert never.endswith("whichever comes first. NOBODY HAS RELEASED IT")
     assert since.endswith(". NOBODY HAS SIGNED what was done since the release: rear axle nut")
+
+
+def test_a_head_is_written_down_where_a_record_shows_it_and_not_by_an_act(played: Workshop) -> None:
+    """An act on a job answers without one, so there is none to hold against the book later.
+
+    2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2
+    """
+    before = newest(played.book.path)
+    view, _ = answered(played, "1", strike(played, "1", played.book.head().sequence, "the wrong one", Say("P-1")))
+    after = newest(played.book.path)
+
+    assert (None, None, str(played.book.head())) == (before, after, view.book.head)
+    assert show_job(played, "1").book.head == str(newest(played.book.path))
+    arrive(played, "V-1", 12_100_000, Say("P-1"))
+    assert show_vehicle(played, "V-1").book.head == str(newest(played.book.path)) == str(played.book.head())

@@ -47,13 +47,19 @@ WARNINGS = (
 
 
 def show_job(workshop: "Workshop", number: str) -> JobView:
-    """A job as it stands now. Raises Refused when there is none of that number."""
+    """A job as it stands now, with a head that may be shown. Raises Refused when there is none of that number."""
+    view = view_of(workshop, number)
+    return view._replace(book=told(workshop, view.book))
+
+
+def view_of(workshop: "Workshop", number: str) -> JobView:
+    """A job as it stands now, for whoever does not show a head. Raises Refused when there is none of that number."""
     job = workshop.job(number)
     return picture(workshop, job, around_of(workshop, job))
 
 
 def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
-    """A job as judged in these surroundings."""
+    """A job as judged in these surroundings; whoever shows its head tells that first, see `told`."""
     record, procedure = job.record, job.procedure
     judged, later = review(job, around, workshop.plugins), later_jobs(job, around)
     return JobView(
@@ -90,9 +96,14 @@ def book_view(workshop: "Workshop", now: datetime) -> BookView:
     return BookView(
         site=workshop.book.site,
         demo=settings.demo,
-        head=str(workshop.book.tell_head()),
+        head=str(workshop.book.head()),
         asked_at=now.astimezone(settings.timezone),
     )
+
+
+def told(workshop: "Workshop", view: BookView) -> BookView:
+    """Which book says so, with a head that is written down beside it before anybody sees it."""
+    return view._replace(head=str(workshop.book.tell_head()))
 
 
 def _opening(job: Job, around: Around) -> OpeningView:

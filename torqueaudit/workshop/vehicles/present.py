@@ -5,8 +5,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.vehicle import JobOfVehicle, VehicleView
-from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.job_view import book_view, picture
+from torqueaudit.workshop.judged.job_view import book_view, told, view_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -23,7 +22,7 @@ def show_vehicle(workshop: "Workshop", number: str) -> VehicleView:
     """
     vehicle, now = workshop.vehicle(number), workshop.clock()
     rows = queries.jobs_of_vehicle(workshop.book, number)
-    works = tuple(_job(workshop, row.job) for row in live_jobs(workshop, number))
+    works = tuple(view_of(workshop, str(row.job)) for row in live_jobs(workshop, number))
     newest = vehicle_queries.newest_odometer(workshop.book, number)
     shown = {view.number: view for view in works}
     return VehicleView(
@@ -35,7 +34,7 @@ def show_vehicle(workshop: "Workshop", number: str) -> VehicleView:
         odometer_m=newest.metres if newest else None,
         works=works,
         jobs=tuple(_line(row, shown.get(str(row.job))) for row in rows),
-        book=book_view(workshop, now),
+        book=told(workshop, book_view(workshop, now)),
     )
 
 
@@ -59,11 +58,6 @@ def live_jobs(workshop: "Workshop", vehicle: str) -> "list[JobRow]":
 def _last(events: "Iterable[VehicleEvent]") -> set[int]:
     """The jobs that did something last on some fastener, of events in their order."""
     return set({event.position: int(event.job) for event in events}.values())
-
-
-def _job(workshop: "Workshop", number: int) -> JobView:
-    job = workshop.job(str(number))
-    return picture(workshop, job, around_of(workshop, job))
 
 
 def _line(row: "JobRow", view: JobView | None) -> JobOfVehicle:
