@@ -27,7 +27,7 @@ from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock
 from torqueaudit.workshop.door.held import held_against
-from torqueaudit.workshop.door.seal import key_at_hand, newest_fitting, seal
+from torqueaudit.workshop.door.seal import key_at_hand, keys_of, newest_fitting, seal
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.night.verified import verified
@@ -301,7 +301,7 @@ def test_a_checkpoint_is_no_damage_where_the_entry_that_names_its_key_is_lost_to
         assert 1 == len(held_against(workshop, [stranger]).faults)
         again = seal(workshop, key_at_hand(workshop, secrets))
         assert again.checkpoint.size < int(beside.stem[-10:])
-        assert again == newest_fitting(workshop)
+        assert again == newest_fitting(workshop, keys_of(workshop))
         add(workshop, 9)
         held = held_against(workshop, [mailed])
         assert ((), 1, 2) == (held.faults, held.kept.number, len(held.lost))

@@ -194,12 +194,12 @@ class Book:
         with self.engine.in_words(), self.engine.snapshot():
             yield from self.engine.stored(after)
 
-    def explains(self, head: Head) -> bool:
+    def explained(self) -> Callable[[Head], bool]:
         """Whether the entries that a head knew are said to be lost, by an entry of whoever put a backup back."""
         from torqueaudit.book import restored  # few ask
 
         with self.engine.in_words():
-            return restored.explained(self.engine)(head)
+            return restored.explained(self.engine)
 
     def rows(self, sql: str, *values: Value) -> list[tuple[Any, ...]]:
         """What a question about the lists gives."""

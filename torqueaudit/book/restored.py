@@ -11,7 +11,7 @@ from typing import NamedTuple
 from torqueaudit.book.engine import Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.chain import Head
-from torqueaudit.ledger.entry import Entry, entry_of
+from torqueaudit.ledger.entry import Entry, entry_of, subject_of_site
 
 RESTORED = "restored.1"
 
@@ -52,7 +52,7 @@ def lost_in(engine: Engine) -> list[Lost]:
     """What every such entry of the site says; nothing where the ledger is damaged so that they cannot be found."""
     try:
         with engine.in_words():
-            texts = list(engine.texts_of(f"site/{engine.site}", 0))
+            texts = list(engine.texts_of(subject_of_site(engine.site), 0))
             return [lost_by(entry_of(text)) for text in texts if f'"kind":"{RESTORED}"' in text]
     except BookError:
         return []

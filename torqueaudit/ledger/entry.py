@@ -264,6 +264,11 @@ def require_site(site: str) -> None:
     _require_written(_SITE, site, "a site's name", "YARD-2 (capital letters, digits and - only)")
 
 
+def subject_of_site(site: str) -> str:
+    """The subject of what a site tells of itself: its settings, its keys, what was erased."""
+    return f"site/{site}"
+
+
 def _require_written(form: str, text: str, what: str, example: str) -> None:
     if not re.fullmatch(form, text):
         raise ValueError(f"{text!r} cannot be {what}; write it like {example}")

@@ -13,7 +13,7 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.book.heads import Told
 from torqueaudit.book.restored import RESTORED, Lost, lost_by
 from torqueaudit.ledger.chain import Head, head_of
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, subject_of_site
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
@@ -110,7 +110,8 @@ def _gone(workshop: Workshop, backup: Path, told: list[Told], newest: list[Head]
     """The heads that do not hold for the backup, by their numbers. Refused where one is of another site."""
     book = workshop.book
     known = [*told, *(Told(head, "") for head in newest)]
-    gone = [each for each in known if not book.has(each.head) and not book.explains(each.head)]
+    explained = book.explained()
+    gone = [each for each in known if not book.has(each.head) and not explained(each.head)]
     for each in gone:
         if each.head.site != book.site:
             raise Refused(f"{backup} is of site {book.site}, and {_named(each)} is of site {each.head.site}")
@@ -141,7 +142,7 @@ def say_lost(workshop: Workshop, gone: Sequence[Head], why: str, say: Say) -> Lo
     """
     if not why.strip():
         raise Refused("say why the entries are lost")
-    site, ends = f"site/{workshop.book.site}", workshop.book.head().sequence
+    site, ends = subject_of_site(workshop.book.site), workshop.book.head().sequence
     said = {"lost_up_to": max([ends, *(each.sequence for each in gone)]), "why": FreeWords(why)}
     if other := sorted({str(each) for each in gone if each.sequence <= ends}):
         said["heads"] = other

@@ -1,16 +1,19 @@
 """The ledger held against checkpoints: the seals beside the book, and what somebody kept elsewhere."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator
+from functools import partial
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from torqueaudit.book import seals
 from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.merkle import Frontier, leaf_of
 from torqueaudit.ledger.note import is_signed
 from torqueaudit.model.register.seal_keys import SealKey, key_at
-from torqueaudit.workshop.door.seal import is_lost, keys_of, named_of, seals_gone
+from torqueaudit.workshop.door.seal import keys_of, lost_of, named_of, seals_gone
 from torqueaudit.workshop.door.workshop import Workshop
+
+T = TypeVar("T")
 
 
 class Fit(NamedTuple):
@@ -58,7 +61,9 @@ def held_against(workshop: Workshop, given: Iterable[Path]) -> Held:
     told, strange = _read(given, seals.read)
     ledger = _ledger(workshop, {each.checkpoint.size for each in (*kept, *told)})
     wrong = {each.file: _fault(each, ledger) for each in (*kept, *told)}
-    gone = {each.file: each for each in (*kept, *told) if wrong[each.file] and _is_lost(workshop, each)}
+    is_lost = lost_of(workshop, ledger.keys)
+    unfit = [each for each in (*kept, *told) if wrong[each.file]]
+    gone = {each.file: each for each in unfit if _read_or(partial(is_lost, each), otherwise=False)}
     own = [*spoilt, *(wrong[each.file] for each in kept if each.file not in gone)]
     return Held(
         faults=(
@@ -106,23 +111,16 @@ def _ledger(workshop: Workshop, sizes: Collection[int]) -> _Ledger:
                 at[frontier.size] = frontier.root, stored
             if frontier.size == most:
                 break
-    return _Ledger(workshop.book.site, workshop.book.head().sequence, _keys(workshop), at)
+    keys: tuple[SealKey, ...] = _read_or(partial(keys_of, workshop), otherwise=())
+    return _Ledger(workshop.book.site, workshop.book.head().sequence, keys, at)
 
 
-def _keys(workshop: Workshop) -> tuple[SealKey, ...]:
-    """The keys that the ledger names; none where their entries cannot be read, which a verification tells apart."""
+def _read_or(ask: Callable[[], T], *, otherwise: T) -> T:
+    """What entries answer; else `otherwise`, where they cannot be read, which a verification tells apart."""
     try:
-        return keys_of(workshop)
+        return ask()
     except (BookError, LookupError, TypeError, ValueError):
-        return ()
-
-
-def _is_lost(workshop: Workshop, seal: seals.Seal) -> bool:
-    """Whether a checkpoint is of lost entries; not where that cannot be read, which a verification tells apart."""
-    try:
-        return is_lost(workshop, seal)
-    except (BookError, LookupError, TypeError, ValueError):
-        return False
+        return otherwise
 
 
 def _fault(seal: seals.Seal, ledger: _Ledger) -> str:

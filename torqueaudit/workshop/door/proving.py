@@ -40,7 +40,7 @@ def prove(workshop: Workshop, sequence: int, seal: seals.Seal | None, *, with_wo
 
 
 def _newest(workshop: Workshop) -> seals.Seal:
-    newest = newest_fitting(workshop)
+    newest = newest_fitting(workshop, keys_of(workshop))
     if newest is None:
         raise Refused("this ledger was never sealed", See(Topic.SEALING))
     return newest

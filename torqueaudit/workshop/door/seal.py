@@ -3,7 +3,8 @@
 Whoever keeps such a checkpoint can show later what stood in the ledger up to there, and an entry that was changed.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
@@ -14,7 +15,7 @@ from torqueaudit.book.places import seals_of
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.checkpoint import Checkpoint, name_of
-from torqueaudit.ledger.entry import FIRST_PREVIOUS, Draft, stamp
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, Draft, stamp, subject_of_site
 from torqueaudit.ledger.merkle import Frontier, leaf_of
 from torqueaudit.ledger.note import KEY, in_base64, is_signed, key_id, new_key, of_base64, signed
 from torqueaudit.ledger.words import FreeWords
@@ -30,10 +31,14 @@ class Damaged(Refused):
 
 
 class AtHand(NamedTuple):
-    """The key that seals the ledger now; `made` a moment ago, as there was none or the one `before` was lost."""
+    """The key that seals the ledger now; `made` a moment ago, as there was none or the one `before` was lost.
+
+    `newest` is the newest seal that fits the ledger.
+    """
 
     key: SealKey
     private: bytes
+    newest: seals.Seal | None
     made: bool = False
     before: SealKey | None = None
 
@@ -43,22 +48,22 @@ def key_at_hand(workshop: Workshop, secrets: Secrets) -> AtHand:
 
     Raises Damaged, BookError, NoSignatures, or Refused where none may be recorded.
     """
-    newest_fitting(workshop)
     known = keys_of(workshop)
+    newest = newest_fitting(workshop, known)
     if known and (private := _private_of(secrets, known[-1])):
-        return AtHand(known[-1], private)
+        return AtHand(known[-1], private, newest)
     key = name_key(workshop, secrets, "", Say(NIGHT, came=Came("night")))
     if private := _private_of(secrets, key):
-        return AtHand(key, private, made=True, before=known[-1] if known else None)
+        return AtHand(key, private, newest, made=True, before=known[-1] if known else None)
     raise Refused(f"key {key.key_id} was made, and is not in {secrets.path}")
 
 
 def seal(workshop: Workshop, at_hand: AtHand) -> seals.Seal:
-    """Seal the ledger as it stands now; where nothing was recorded since, the newest seal stands.
+    """Seal the ledger as it stands now, once; where nothing was recorded since, the newest seal stands.
 
     Only what was recorded since the newest seal is hashed. Raises Damaged, BookError, NoSignatures.
     """
-    before = newest_fitting(workshop)
+    before = at_hand.newest
     frontier, head = _grown(workshop, before)
     if before and before.checkpoint.head == head:
         return before
@@ -70,7 +75,7 @@ def seal(workshop: Workshop, at_hand: AtHand) -> seals.Seal:
 
 def keys_of(workshop: Workshop) -> tuple[SealKey, ...]:
     """The keys that the ledger names, in order."""
-    return fold_seal_keys(workshop.book.entries(_site(workshop)))
+    return fold_seal_keys(workshop.book.entries(subject_of_site(workshop.book.site)))
 
 
 def change_key(workshop: Workshop, secrets: Secrets, why: str, say: Say) -> SealKey:
@@ -89,7 +94,7 @@ def change_key(workshop: Workshop, secrets: Secrets, why: str, say: Say) -> Seal
 
 def name_key(workshop: Workshop, secrets: Secrets, why: str, say: Say) -> SealKey:
     """Make a key and name it in the ledger, once it is kept: an entry never names a key that nobody has."""
-    site = _site(workshop)
+    site = subject_of_site(workshop.book.site)
     private = workshop.chance.getrandbits(8 * KEY).to_bytes(KEY, "big")
     public = new_key(private)
     told = in_base64(public)
@@ -109,10 +114,6 @@ def name_key(workshop: Workshop, secrets: Secrets, why: str, say: Say) -> SealKe
     return fold_seal_keys([entry])[0]
 
 
-def _site(workshop: Workshop) -> str:
-    return f"site/{workshop.book.site}"
-
-
 def _private_of(secrets: Secrets, key: SealKey) -> bytes | None:
     """The private key of one that the ledger names; None where it is lost."""
     try:
@@ -122,22 +123,25 @@ def _private_of(secrets: Secrets, key: SealKey) -> bytes | None:
     return private if new_key(private) == key.public else None
 
 
-def newest_fitting(workshop: Workshop) -> seals.Seal | None:
-    """The newest seal, but for those of lost entries, where the ledger still has what it sealed. Raises Damaged."""
+def newest_fitting(workshop: Workshop, keys: Sequence[SealKey]) -> seals.Seal | None:
+    """The newest seal, but for those of lost entries, where the ledger still has what it sealed. Raises Damaged.
+
+    `keys` are those that the ledger names.
+    """
+    is_lost = lost_of(workshop, keys)
     try:
         kept = map(seals.kept, reversed(seals.files_of(workshop.book.path)))
-        newest = next((each for each in kept if not is_lost(workshop, each)), None)
+        newest = next((each for each in kept if not is_lost(each)), None)
     except BookError as error:
         raise Damaged(error.says.rstrip(".")) from None
     if newest is None:
         return None
     head = newest.checkpoint.head
-    there = workshop.book.ledger(head.sequence, head.sequence)
-    if there and there[0][1] != head.hash:
-        raise Damaged(f"the ledger was sealed up to entry {head.sequence}, and was written anew since")
-    if not there:
+    if head.sequence > workshop.book.head().sequence:
         raise Damaged(f"the ledger was sealed up to entry {head.sequence}, and ends before that: its tail is lost")
-    key = key_at(keys_of(workshop), head.sequence)
+    if not workshop.book.has(head):
+        raise Damaged(f"the ledger was sealed up to entry {head.sequence}, and was written anew since")
+    key = key_at(keys, head.sequence)
     if head.site != workshop.book.site or not key or not is_signed(newest.note, newest.checkpoint.name, key.public):
         raise Damaged(f"the seal {newest.file.name} was not made of this ledger with a key that it names")
     return newest
@@ -153,17 +157,23 @@ def seals_gone(book: Path, keys: Sequence[SealKey]) -> str:
     return f"The ledger names the key {keys[-1].key_id} that seals it, and {lies}. {back}"
 
 
-def is_lost(workshop: Workshop, seal: seals.Seal) -> bool:
-    """Whether a checkpoint seals entries of which an entry says that they are lost. Raises NoSignatures.
+def lost_of(workshop: Workshop, keys: Sequence[SealKey]) -> Callable[[seals.Seal], bool]:
+    """Whether a checkpoint seals entries of which an entry says that they are lost. Asking raises NoSignatures.
 
     The entry that names its key may be one of them: then its signature cannot be checked, and explains nothing less.
     """
-    head, book = seal.checkpoint.head, workshop.book
-    if book.has(head) or not book.explains(head):
-        return False
-    named = named_of(seal, keys_of(workshop))
-    signed = any(each.name == seal.checkpoint.name for each in seal.note.signatures)
-    return any(is_signed(seal.note, seal.checkpoint.name, key.public) for key in named) if named else signed
+    book = workshop.book
+    explained = cache(book.explained)  # once, and only where a head is not there
+
+    def is_lost(seal: seals.Seal) -> bool:
+        head, name = seal.checkpoint.head, seal.checkpoint.name
+        if book.has(head) or not explained()(head):
+            return False
+        named = named_of(seal, keys)
+        signed = any(each.name == name for each in seal.note.signatures)
+        return any(is_signed(seal.note, name, key.public) for key in named) if named else signed
+
+    return is_lost
 
 
 def named_of(seal: seals.Seal, keys: Iterable[SealKey]) -> list[SealKey]:

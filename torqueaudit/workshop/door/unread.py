@@ -1,7 +1,7 @@
 """Entries that cannot be read: told, and struck whatever they are about, a job, a wrench, a person or the settings."""
 
 from torqueaudit.book.lists.rows import unread_of
-from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.entry import Draft, Entry, subject_of_site
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.nights import NIGHTS
@@ -20,7 +20,7 @@ def remarks(workshop: Workshop) -> list[str]:
     said = workshop.book.remarks()
     for subject, own in workshop.book.subjects():
         said += [f"E{str(each)[1:]}: strike it, and say it again." for each in unread_of(subject, own)]
-        if subject == f"site/{workshop.book.site}":
+        if subject == subject_of_site(workshop.book.site):
             said += [f"The settings: {says}." for says in beyond_bounds(own)]
     return said
 

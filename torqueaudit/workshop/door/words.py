@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from torqueaudit.book import queries
 from torqueaudit.book.words import ERASED
-from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.entry import Draft, Entry, subject_of_site
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
@@ -35,7 +35,7 @@ def erase_words(workshop: Workshop, entries: Sequence[int], why: str, say: Say) 
     """
     if not why.strip():
         raise Refused("say why the words are erased, without what they said")
-    site = f"site/{workshop.book.site}"
+    site = subject_of_site(workshop.book.site)
 
     def build(attempt: Attempt) -> list[Draft]:
         attempt.entries(site)

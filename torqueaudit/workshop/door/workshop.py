@@ -7,6 +7,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from torqueaudit.book.book import Book
+from torqueaudit.ledger.entry import subject_of_site
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.job.record import Job, JobRecord, fold_record
 from torqueaudit.model.procedure.in_book import ProcedureInBook, fold_procedure
@@ -25,7 +26,7 @@ SHORTEST_DIGEST = 8
 
 def settings_of(book: Book) -> Settings:
     """What the workshop of a book has chosen, as it stands now."""
-    return told_settings(book.entries(f"site/{book.site}"))[0]
+    return told_settings(book.entries(subject_of_site(book.site)))[0]
 
 
 class Workshop:

@@ -69,10 +69,8 @@ def _unsealed_since(workshop: "Workshop") -> date | None:
     try:
         kept = (seals.kept(each).checkpoint.head for each in reversed(seals.files_of(book.path)))
         newest = next((head.sequence for head in kept if book.has(head)), None)
-        unsealed = (
-            [each for each, _ in book.ledger(newest + 1, newest + 1)] if newest else book.entries(subject_of(book))
-        )
-        return workshop.local_day(moment_of(unsealed[0].recorded_at)) if unsealed else None
+        first = book.entry(newest + 1) if newest else next(iter(book.entries(subject_of(book))), None)
+        return workshop.local_day(moment_of(first.recorded_at)) if first else None
     except Exception:  # noqa: BLE001  # whatever is wrong with the book is told elsewhere
         return None
 

@@ -13,7 +13,7 @@ from torqueaudit.ledger.note import NoSignatures
 from torqueaudit.model.register.nights import InFull
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.door.held import held_against
-from torqueaudit.workshop.door.seal import Damaged, newest_fitting
+from torqueaudit.workshop.door.seal import Damaged, keys_of, newest_fitting
 from torqueaudit.workshop.night.desk import KEEP, VERIFYING, workshop_line
 from torqueaudit.workshop.night.in_full import DAYS
 
@@ -61,7 +61,7 @@ def _seal_faults(workshop: "Workshop", *, whole: bool) -> tuple[str, ...]:
     try:
         if whole:
             return held_against(workshop, ()).faults
-        newest_fitting(workshop)
+        newest_fitting(workshop, keys_of(workshop))
     except Damaged as error:
         return (f"Held against its newest seal, {error}.",)
     except NoSignatures:  # told where the ledger cannot be sealed

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, subject_of_site
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.numbers import read_decimal
@@ -34,7 +34,7 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     _require_installed(workshop, chosen.get("blocked_plugins", ()))
 
     def build(attempt: Attempt) -> list[Draft]:
-        site = f"site/{workshop.book.site}"
+        site = subject_of_site(workshop.book.site)
         _require_path_for_labels(told_settings(attempt.entries(site))[0], chosen)
         return [attempt.draft(site, "settled.1", said)]
 
