@@ -18,7 +18,8 @@ from torqueaudit.model.vehicle.vehicle import ARRIVED, GONE, REPORTED, fold_vehi
 
 def vehicle_rows(entries: Sequence[Entry]) -> Rows:
     """The vehicle's own row, its arrivals, what was reported undone, and jobs whose source turned out not to hold."""
-    vehicle, events = fold_vehicle(entries), standing_events(entries)
+    vehicle = fold_vehicle(entries)
+    events = standing_events(vehicle, entries)
     outside: list[Row] = [
         {"job": int(job), "reason": WRONG_SOURCE, "entry": judged.entry}
         for job, judged in vehicle.judged_anew.items()

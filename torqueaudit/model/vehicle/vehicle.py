@@ -64,8 +64,11 @@ def _require_event(entry: "Entry") -> None:
         raise ValueError("odometer")
 
 
-def standing_events(entries: Sequence["Entry"]) -> tuple["Entry", ...]:
-    """What happened to a vehicle outside any job and was not struck: it came, went, or had a fastener undone."""
+def standing_events(vehicle: Vehicle, entries: Sequence["Entry"]) -> tuple["Entry", ...]:
+    """What happened to a vehicle outside any job and was not struck: it came, went, or had a fastener undone.
+
+    `vehicle` is what these entries are folded to.
+    """
     gone = {entry.said["entry"] for entry in entries if entry.what == STRUCK}
-    gone |= {each.entry for each in fold_vehicle(entries).unread}
+    gone |= {each.entry for each in vehicle.unread}
     return tuple(entry for entry in entries if entry.what in EVENTS and entry.sequence not in gone)

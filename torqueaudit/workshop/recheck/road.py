@@ -6,6 +6,7 @@ from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.record import Job, JobRecord
+from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs, still_to_look_at
 from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.judged.unsigned import unsigned_work
@@ -15,7 +16,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.release import StopsStand
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.review import judge, stops
+from torqueaudit.workshop.judged.review import review, stops
 from torqueaudit.workshop.vehicles.odometer import require_plausible
 from torqueaudit.workshop.vehicles.visits import arrival
 
@@ -49,32 +50,33 @@ def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say
             raise Refused(
                 f"job {job}: the odometer stands where it stood at hand-over, so there was no ride to look after"
             )
-        if unsigned_work(Job(of, workshop.procedure_of(of))):  # what was turned since is due as work, not as a look
-            _require_signed(workshop, of)
-        _require_looked_at(workshop, of)
-        _require_signed(workshop, of)
+        _require_done(workshop, Job(of, workshop.procedure_of(of)))
         return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.2", said)]
 
     return record(workshop, say, ActName.RECHECK, f"job/{job}", said, build)
 
 
-def _require_looked_at(workshop: Workshop, of: JobRecord) -> None:
-    job = Job(of, workshop.procedure_of(of))
-    around = around_of(workshop, job)
-    if missing := still_to_look_at(job, around, later_jobs(job, around)):
-        names = ", ".join(look.says for look in missing)
-        raise Refused(f"job {of.number}: not looked at since the hand-over: {names}. Look and record each first.")
+def _require_done(workshop: Workshop, job: Job) -> None:
+    """What a re-check put right leaves the workshop as the work itself does: without a stop, and signed.
 
-
-def _require_signed(workshop: Workshop, of: JobRecord) -> None:
-    """What a re-check put right leaves the workshop as the work itself does: without a stop, and signed."""
-    if standing := stops(judge(workshop, of)):
-        raise StopsStand(f"job {of.number}: the re-check cannot be concluded", standing)
-    if undone := unsigned_work(Job(of, workshop.procedure_of(of))):
+    What was turned since the vehicle left is due as work, and not as a look.
+    """
+    around, undone = around_of(workshop, job), unsigned_work(job)
+    if not undone:
+        _require_looked_at(job, around)
+    if standing := stops(review(job, around, workshop.plugins)):
+        raise StopsStand(f"job {job.number}: the re-check cannot be concluded", standing)
+    if undone:
         raise Refused(
-            f"job {of.number}: nobody has signed what was done on {names_together(undone)}. A foreman releases it "
+            f"job {job.number}: nobody has signed what was done on {names_together(undone)}. A foreman releases it "
             "first; then conclude the re-check, and hand it over again."
         )
+
+
+def _require_looked_at(job: Job, around: Around) -> None:
+    if missing := still_to_look_at(job, around, later_jobs(job, around)):
+        names = ", ".join(look.says for look in missing)
+        raise Refused(f"job {job.number}: not looked at since the hand-over: {names}. Look and record each first.")
 
 
 def _said(odometer_m: int, remark: str) -> dict[str, Any]:

@@ -148,7 +148,7 @@ def _changed(workshop: Workshop, entry: Entry) -> Changed:
 
 def _event(number: str, entries: list[Entry], entry: int) -> Entry:
     """The entry to take back. Refused for what is none, with those that there are."""
-    standing = standing_events(entries)
+    standing = standing_events(fold_vehicle(entries), entries)
     target = next((each for each in standing if each.sequence == entry), None)
     if target:
         return target
