@@ -30,14 +30,14 @@ class Seal(NamedTuple):
 def keep(book: Path, note: Note) -> Seal:
     """Keep a checkpoint's note for good. Raises BookError."""
     checkpoint = checkpoint_of(note.text)
-    file = seals_of(book) / name_of(checkpoint)
+    file = seals_of(book) / name_of(checkpoint.head.site, checkpoint.size)
     _write(file, str(note))
     return Seal(file, note, checkpoint)
 
 
-def name_of(checkpoint: Checkpoint) -> str:
-    """The name of a seal's file: "YARD-0000001234.txt"."""
-    return f"{checkpoint.head.site}-{checkpoint.size:0{_DIGITS}}.txt"
+def name_of(site: str, size: int) -> str:
+    """The name of the file of a seal of so many entries: "YARD-0000001234.txt"."""
+    return f"{site}-{size:0{_DIGITS}}.txt"
 
 
 def files_of(book: Path) -> list[Path]:
@@ -50,7 +50,8 @@ def files_of(book: Path) -> list[Path]:
 def kept(file: Path) -> Seal:
     """A seal beside the book, which stands there to the letter. Raises BookError with a sentence."""
     seal, data = _read(file)
-    if data != str(seal.note).encode() or file.name != name_of(seal.checkpoint):
+    name = name_of(seal.checkpoint.head.site, seal.checkpoint.size)
+    if data != str(seal.note).encode() or file.name != name:
         raise BookError(f"{file} is not the seal that was kept there; bring it back from a backup.")
     return seal
 

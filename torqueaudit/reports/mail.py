@@ -11,6 +11,7 @@ from email.message import EmailMessage
 from email.policy import SMTP
 from email.utils import format_datetime
 
+from torqueaudit.book import seals
 from torqueaudit.model.shown.night import Night
 from torqueaudit.read.mail import MailServer
 from torqueaudit.reports.html import VERDICTS
@@ -36,9 +37,12 @@ def night_mail(night: Night, sender: str, to: str) -> EmailMessage:
     mail["Auto-Submitted"] = "auto-generated"  # RFC 3834: no answer that somebody is away is wanted
     mail.set_content("".join(f"{line}\n" for line in _lines(night)))
     if night.seal:
-        name = f"{night.site}-{night.seal.size:010}.txt"
         mail.add_attachment(
-            night.seal.note.encode(), maintype="text", subtype="plain", filename=name, params={"charset": "utf-8"}
+            night.seal.note.encode(),
+            maintype="text",
+            subtype="plain",
+            filename=seals.name_of(night.site, night.seal.size),
+            params={"charset": "utf-8"},
         )
     return mail
 
