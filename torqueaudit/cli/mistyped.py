@@ -1,13 +1,22 @@
-"""What is said of a command or an option that there is not: the one that was probably meant."""
+"""What is said of wrong use: of a command or an option that there is not, the one that was probably meant."""
+
+import re
 
 import click
 from click.exceptions import NoSuchCommand, NoSuchOption
 
 from torqueaudit.model.nearest import did_you_mean, near
 
+LONGEST = 300  # signs without a space in a sentence; a path has seldom as many
+SHOWN = 60  # of the first and of the last signs of a longer one
+
 
 def sentence_of_use(error: click.ClickException) -> str:
-    """Wrong use in one sentence."""
+    """Wrong use in one sentence, short whatever was typed."""
+    return re.sub(rf"[^\s:;,]{{{LONGEST},}}", lambda found: f"{found[0][:SHOWN]}…{found[0][-SHOWN:]}", _sentence(error))
+
+
+def _sentence(error: click.ClickException) -> str:
     if isinstance(error, NoSuchCommand) and error.ctx:
         return f"{error.command_name}: {_no_command(error.ctx, error.command_name)}"
     if isinstance(error, NoSuchOption) and error.ctx:

@@ -22,6 +22,8 @@ from torqueaudit.workshop.register.people import add_person
         (Say("P-1", at=datetime(1, 1, 1, tzinfo=timezone(timedelta(hours=2)))), "0001-01-01: a year lies between"),
         (Say("P-1", at=datetime(1999, 12, 31, tzinfo=UTC)), "1999-12-31: a year lies between"),
         (Say("P-1", at=datetime(2201, 1, 1, tzinfo=UTC)), "2201-01-01: a year lies between"),
+        (Say("P-1", minutes_ago=9_999_999), "9999999 minutes ago was on 2012-03-27, more than a year before; look at"),
+        (Say("P-1", minutes_ago=366 * 24 * 60 + 1), "527041 minutes ago was on 2030-04-01, more than a year before"),
         (Say("P-1", minutes_ago=10**9), "0129-12-04: a year lies between"),
         (Say("P-1", minutes_ago=10**12), "1000000000000 minutes ago lies before the year 2000"),
         (Say("P-1", minutes_ago=10**40), "minutes ago lies before the year 2000"),

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 TRIES = 3
+MOST_MINUTES = 366 * 24 * 60  # that something happened ago; what is older is told by its day
 SLACK = timedelta(minutes=10)  # how far a clock or a memory may be off
 
 
@@ -110,7 +111,7 @@ def record(
     What is typed freely is marked as `FreeWords` in `said`, and lies outside the entries. Raises Refused with a
     sentence; IdUsed where the id was used for something else.
     """
-    _moment(say, workshop.clock())
+    _require_moment(say, workshop.clock())
     _require_countable(said)
     refuse_unseen([say.by, say.id, target], "this")
     refuse_unseen([said, personal], "this", lines=name is ActName.ENTER_PROCEDURE)
@@ -151,6 +152,11 @@ def _when(say: Say, workshop: "Workshop") -> datetime:
     return happened
 
 
+def _require_moment(say: Say, now: datetime) -> None:
+    """Refuse a moment that no record may speak of before the id of the act is made of it."""
+    _moment(say, now)
+
+
 def _moment(say: Say, now: datetime) -> datetime:
     """When it happened. Raises Refused for a moment that no record may speak of, also that of a clock gone wrong."""
     try:
@@ -160,11 +166,14 @@ def _moment(say: Say, now: datetime) -> datetime:
     with refused_if_unreadable():
         require_year(happened)
         require_year(now)
+    if say.at is None and say.minutes_ago > MOST_MINUTES:
+        long = f"{say.minutes_ago} minutes ago was on {happened:%Y-%m-%d}, more than a year before"
+        raise Refused(f"{long}; look at the number, or say on which day and at which hour it happened")
     return happened
 
 
 def _require_countable(said: Mapping[str, Any]) -> None:
-    """Refuse a whole number beyond what an entry can hold; nothing here is counted so far."""
+    """Refuse a whole number that is larger than an entry can hold: nothing in a workshop is counted so far."""
     for field, value in said.items():
         for number in value if isinstance(value, list | tuple) else (value,):
             if isinstance(number, int) and abs(number) > LARGEST_INTEGER:
