@@ -149,4 +149,5 @@ TYPED: Mapping[Topic, str] = {
     Topic.DAMAGE: "; keep it as it is: `torqueaudit book repair {of} --out NEW` reads out what is sound. Go on from "
     "the newest backup with `torqueaudit book restore FILE`.",
     Topic.VERIFYING: ", and run `torqueaudit ledger verify` today.",
+    Topic.MOVED: "; if this is said again, run `torqueaudit ledger verify`, for the book may be damaged.",
 }

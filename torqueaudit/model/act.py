@@ -50,6 +50,7 @@ class Topic(StrEnum):
     UNREAD = "; strike it, and say again what it said."
     DAMAGE = "; keep it as it is, and go on from the newest backup, or from what is sound in it."
     VERIFYING = ", and verify its ledger today."
+    MOVED = "; if this is said again, verify the ledger, for the book may be damaged."
 
 
 class See(NamedTuple):

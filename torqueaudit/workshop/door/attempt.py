@@ -133,7 +133,7 @@ def record(
         except Moved:
             continue
         return _recorded(workshop, say, act.id, entries)
-    raise Refused("Others are writing to the same record just now; nothing was recorded. Try again.")
+    raise Refused("Others are writing to the same record just now; nothing was recorded. Try again", See(Topic.MOVED))
 
 
 def _recorded(workshop: "Workshop", say: Say, act_id: str, entries: list[Entry]) -> list[Entry]:
