@@ -148,3 +148,14 @@ def test_a_fault_that_breaks_the_judging_leaves_the_report_of_what_is_wrong(yard
     assert (2, NOT_RELIABLE, None) == (night.exit_code, told(night)[0], night.judged_in_full)
     assert told(night)[-1].startswith("Nothing could be judged, because of what is wrong with it (TypeError: ")
     assert 4 == len(written)
+
+
+def test_a_job_that_damage_keeps_from_being_read_is_told_in_one_sentence(yard: Any) -> None:
+    """A table that each job asks for is gone: what the book says of itself stands in brackets, without its own end."""
+    missed_twice(yard)
+    run(yard, "drop table measurements")
+    night = night_of(yard.workshop)
+    (says,) = {each.partition(" cannot be read ")[2] for each in told(night) if each.startswith("Job ")}
+
+    assert says.startswith("(")
+    assert says.endswith(" is missing from the file)). Keep the book as it is")

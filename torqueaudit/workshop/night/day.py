@@ -6,7 +6,7 @@ from itertools import pairwise
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.door.ledger import ledger_entries
-from torqueaudit.workshop.night.desk import KEEP, VERIFYING, Desk, workshop_line
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING, Desk, why_of, workshop_line
 
 PAGE = 200
 
@@ -23,7 +23,7 @@ class DayEntries:
             try:
                 self.rows = [*ledger_entries(desk.workshop, first, last), *self.rows]
             except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
-                self.fault = f"Entries {first} to {last} cannot be read ({type(error).__name__}: {error})."
+                self.fault = f"Entries {first} to {last} cannot be read ({why_of(error)})."
                 return
             last = first - 1
 

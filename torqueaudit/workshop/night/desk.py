@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries, vehicle_queries
+from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.act import See, Topic
 from torqueaudit.model.job.facts import MarkSeen, MarkState
@@ -144,7 +145,7 @@ class Desk:
             around = around_of(self.workshop, job, self.end)
             view = picture(self.workshop, job, around)
         except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
-            says = f"Job {number} cannot be read ({type(error).__name__}: {error}). {KEEP}"
+            says = f"Job {number} cannot be read ({why_of(error)}). {KEEP}"
             self._faults[number] = [
                 Line(
                     job=str(number),
@@ -181,6 +182,11 @@ class Desk:
 def workshop_line(says: str, see: See | None = None) -> Line:
     """A line that is about no job."""
     return Line(job="", vehicle="", tag="", title="", holds="", says=says, see=see)
+
+
+def why_of(error: Exception) -> str:
+    """What went wrong, as it stands in brackets."""
+    return error.says.rstrip(".") if isinstance(error, BookError) else f"{type(error).__name__}: {error}".rstrip(".")
 
 
 def sentence(text: str) -> str:

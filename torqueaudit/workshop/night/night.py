@@ -3,7 +3,6 @@
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.nights import JUDGED
@@ -12,7 +11,7 @@ from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.night.audit import plugin_trouble, rest
 from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import Desk, workshop_line
+from torqueaudit.workshop.night.desk import Desk, why_of, workshop_line
 from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_of
 from torqueaudit.workshop.night.road import (
     concessions_of_day,
@@ -78,8 +77,7 @@ def _judged(desk: Desk, head: str, proof: Verified) -> Night:
 
 def _not_judged(workshop: "Workshop", day: date, head: str, proof: Verified, error: Exception) -> Night:
     """The night of a book whose faults break the judging as well: they are told, and nothing else is."""
-    why = error.says if isinstance(error, BookError) else f"{type(error).__name__}: {error}"
-    broke = workshop_line(f"Nothing could be judged, because of what is wrong with it ({why}).")
+    broke = workshop_line(f"Nothing could be judged, because of what is wrong with it ({why_of(error)}).")
     lines = (*proof.lines(), broke)
     empty = NightSection("rest", "The rest", ())
     return with_code(_night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), empty)))
