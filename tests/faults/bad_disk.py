@@ -14,14 +14,13 @@ from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 from random import Random
-from tempfile import TemporaryDirectory
 
+from disk import in_memory
 from says import PROGRAM, TABLES, Said, all_of, verified
 from torqueaudit.book.book import Book
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.workshop.opening import now
 
-MEMORY = Path("/dev/shm")  # noqa: S108 what is copied there need not be flushed
 OFTEN = 15  # times as often as any other file the book itself is damaged, and its write-ahead log
 AIMED = 0.5  # of the tries begin in what the book says, and not in what is free
 PAGE = 4096  # bytes of the file that SQLite reads at once
@@ -94,8 +93,8 @@ def main(folder: Path, tries: int, seed: int) -> dict[str, object]:
     chance = Random(seed)
     files = [each for each in sorted(folder.rglob("*")) if each.is_file() and not each.name.endswith(IGNORED)]
     weights = [OFTEN if "book" in each.name.removesuffix("-wal")[-4:] else 1 for each in files]
-    with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as memory:
-        place = Path(memory, "place")
+    with in_memory() as memory:
+        place = memory / "place"
         shutil.copytree(folder, place)
         said = all_of(place / "yard.book")
         with Book.open(place / "yard.book", now, chance) as book:

@@ -21,7 +21,6 @@ from importlib import import_module
 from itertools import product
 from pathlib import Path
 from random import Random
-from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 import disk
@@ -29,7 +28,6 @@ from acts import lost, opened
 from torqueaudit.cli.main import COMMANDS, main
 from torqueaudit.plugins import Plugins, load_plugins
 
-MEMORY = Path("/dev/shm")  # noqa: S108 what is copied there need not be flushed
 BY = ("--by", "P-1")
 TYPED: dict[str, tuple[str, ...]] = {
     "loosen": ("fastener", "loosen", "1", "rear-axle-nut", "--why", "the wheel came out", *BY, "--id", "act"),
@@ -136,8 +134,8 @@ def _typed(folder: Path, command: str, fault: Fault, made: Path) -> int:
 @contextmanager
 def copied(book: Path) -> Iterator[Path]:
     """A folder with all that lies beside the book."""
-    with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
-        yield Path(shutil.copytree(book.parent, Path(folder, "place")))
+    with disk.in_memory() as folder:
+        yield Path(shutil.copytree(book.parent, folder / "place"))
 
 
 def every_fault(book: Path, command: str) -> Iterator[Fault]:

@@ -1,21 +1,16 @@
 """A begun book, and the programs of this folder run on a disk that is watched or fails, for what they count."""
 
-import json
 import shutil
-import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 import acts
 import disk
+from counted import Count, Figures, figures_of
 from torqueaudit.plugins import Plugins
-
-HERE = Path(__file__).parent
-Count = Callable[..., dict[str, Any]]
 
 
 @pytest.fixture(scope="session")
@@ -40,12 +35,9 @@ def begun(ready_made_book: Path, tmp_path: Path, installed_plugins: Plugins) -> 
 def count(library: Path, tmp_path: Path, record_property: Callable[[str, object], None]) -> Count:
     """`count("power.py", book, 30)`: the figures of a program on the disk, also with Python's own SQLite."""
 
-    def counted(program: str, *words: object, own_sqlite: bool = False) -> dict[str, Any]:
+    def counted(program: str, *words: object, own_sqlite: bool = False) -> Figures:
         around = disk.surroundings(library, own_sqlite=tmp_path if own_sqlite else None)
-        command = [sys.executable, str(HERE / program), *map(str, words)]
-        done = subprocess.run(command, env=around, capture_output=True, text=True, check=False)
-        assert (0, "") == (done.returncode, done.stderr)
-        figures: dict[str, Any] = json.loads(done.stdout)
+        figures = figures_of(program, *words, around=around)
         record_property("figures", f"{program}: {figures}")
         return figures
 

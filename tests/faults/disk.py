@@ -8,13 +8,23 @@ import ctypes
 import os
 import subprocess
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from random import Random
+from tempfile import TemporaryDirectory
 from typing import NamedTuple, TypeAlias
 
 SOURCE = Path(__file__).with_name("disk.c")
+MEMORY = Path("/dev/shm")  # noqa: S108 what is laid there need not be flushed
 SECTOR = 512  # bytes that a disk writes whole or not at all
 SHORT_WRITE = -1  # in place of an error's number: half of it is written
+
+
+@contextmanager
+def in_memory() -> Iterator[Path]:
+    """A folder that goes away, in memory where this machine has a place for that."""
+    with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+        yield Path(folder)
 
 
 def build(folder: Path) -> Path:

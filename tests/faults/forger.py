@@ -1,8 +1,8 @@
 """Somebody who may write the book's file and knows its format: what they can do to a ledger and to all beside it."""
 
 import json
-from collections.abc import Callable
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from random import Random
 from typing import Any, TypeAlias
@@ -34,13 +34,19 @@ class Forger:
         with closing(self.connection.execute(sql, values)) as cursor:
             return cursor.fetchall()
 
-    def unguarded(self, sql: str, *values: object) -> None:
-        """Change the ledger, and put its triggers back as they were."""
+    @contextmanager
+    def without_guards(self) -> Iterator[None]:
+        """While the triggers of the ledger are away; behind it they are as they were."""
         for name, _ in self.guards:
-            self.rows(f"drop trigger if exists {name}")
-        self.rows(sql, *values)
+            self.rows(f"drop trigger {name}")
+        yield
         for _, made in self.guards:
             self.rows(made)
+
+    def unguarded(self, sql: str, *values: object) -> None:
+        """Change the ledger by one statement."""
+        with self.without_guards():
+            self.rows(sql, *values)
 
     def number(self, least: int = 1) -> int:
         """Any entry at or below the kept one."""
@@ -62,18 +68,15 @@ class Forger:
         """Write the whole ledger anew with right numbers, hashes and links: a chain without a fault."""
         previous = FIRST_PREVIOUS
         subjects: dict[str, int] = {}
-        for name, _ in self.guards:
-            self.rows(f"drop trigger {name}")
-        self.rows("begin")
-        self.rows("delete from ledger")
-        for sequence, entry in enumerate(entries, start=1):
-            number = subjects[entry["subject"]] = subjects.get(entry["subject"], 0) + 1
-            text = write({**entry, "sequence": sequence, "number": number, "previous": previous})
-            previous = hash_of(text)
-            self.rows("insert into ledger (position, document, hash) values (?, ?, ?)", sequence, text, previous)
-        self.rows("commit")
-        for _, made in self.guards:
-            self.rows(made)
+        with self.without_guards():
+            self.rows("begin")
+            self.rows("delete from ledger")
+            for sequence, entry in enumerate(entries, start=1):
+                number = subjects[entry["subject"]] = subjects.get(entry["subject"], 0) + 1
+                text = write({**entry, "sequence": sequence, "number": number, "previous": previous})
+                previous = hash_of(text)
+                self.rows("insert into ledger (position, document, hash) values (?, ?, ?)", sequence, text, previous)
+            self.rows("commit")
 
     def altered(self, change: Change, wanted: Callable[[Fields], bool] = bool) -> None:
         """Change one entry at or below the kept one, and give every entry behind it its right hash."""

@@ -63,11 +63,12 @@ def main(book: Path, disk: Path, tries: int, seed: int) -> dict[str, object]:
     """Fill and look; the figures."""
     chance, plugins = Random(seed), load_plugins()
     ends, acts, faults = Counter[str](), 0, list[str]()
+    with opened(book, plugins) as workshop:  # in the journal mode of this SQLite from now on
+        head = str(workshop.book.head())
     for _ in range(tries):
         for each in disk.iterdir():
             each.unlink()
         there = Path(shutil.copy(book, disk))
-        head = _head(there)
         filler = fill(disk, chance.randrange(MOST_LEFT))
         code, told = recorded(there, plugins)
         ends[{0: "refused", -signal.SIGBUS: "ended by the system"}.get(code, f"failed with {code}")] += 1
@@ -79,11 +80,6 @@ def main(book: Path, disk: Path, tries: int, seed: int) -> dict[str, object]:
             next(Writer(workshop, "z", None).acts())
         acts += len(told)
     return {"tries": tries, "acts": acts, **ends, "lost": len(faults), "first": faults[:3]}
-
-
-def _head(book: Path) -> str:
-    with opened(book) as workshop:
-        return str(workshop.book.head())
 
 
 if __name__ == "__main__":

@@ -20,10 +20,9 @@ from shutil import rmtree
 from tempfile import TemporaryDirectory
 
 from acts import Said, Writer, line, lost, opened
-from disk import Call, Disk, calls, watch
+from disk import Call, Disk, calls, in_memory, watch
 from torqueaudit.plugins import Plugins, load_plugins
 
-MEMORY = Path("/dev/shm")  # noqa: S108 what is laid there need not be flushed
 SITTINGS = "abc"  # when the book is closed the write-ahead log is emptied
 
 
@@ -60,12 +59,12 @@ def cuts(book: Path, done: list[Call], disk: Disk, states: int, seed: int) -> It
     chance = Random(seed)
     moments = sorted(chance.randrange(len(done) + 1) for _ in range(states))
     reached = 0
-    with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with in_memory() as folder:
         for moment in moments:
             for call in done[reached:moment]:
                 disk.go_on(call)
             reached = moment
-            place = Path(folder, "state")
+            place = folder / "state"
             with suppress(FileNotFoundError):
                 rmtree(place)
             place.mkdir()

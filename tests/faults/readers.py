@@ -1,14 +1,11 @@
 """Every reader of what a person or a file says, fed with spoilt words: only refusals in a sentence may come out.
 
-`python readers.py BOOK COUNT SEED [NAME…]` tries each reader, or those that are named, a share of so many times and
-prints the figures as JSON; cards and commands write to the book, which is a copy.
+Cards and commands write to the book that they are given.
 """
 
 import json
-import os
 import re
 import shlex
-import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date
@@ -332,19 +329,3 @@ def shares(known: Mapping[str, Reader], count: int) -> dict[str, int]:
     """How many of so many tries each reader gets, one at least."""
     whole = sum(reader.share for reader in known.values())
     return {name: max(1, count * reader.share // whole) for name, reader in known.items()}
-
-
-def main(words: list[str]) -> None:
-    """Try the readers and print the figures."""
-    book, count, seed, *names = words
-    os.chdir(Path(book).parent)  # where a spoilt command may write
-    known = readers(Path(book))
-    chosen = {name: known[name] for name in names or known}
-    counts = shares(chosen, int(count))
-    found = [each for name, share in counts.items() for each in tried(name, chosen[name], int(seed), share)]
-    figures = {"tries": sum(counts.values()), "readers": len(counts), "untold": len(found), "first": found[:20]}
-    sys.stdout.write(f"{json.dumps(figures)}\n")
-
-
-if __name__ == "__main__":
-    main(sys.argv[1:])

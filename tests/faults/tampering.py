@@ -20,21 +20,17 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from random import Random
-from tempfile import TemporaryDirectory
 
+from disk import in_memory
 from forger import Fields, Forger
 from says import PROGRAM, Verdict, by_checkpoint, by_night, verified
 from torqueaudit.book.book import Book
-from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.places import seals_of
 from torqueaudit.ledger.canonical import canonical
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.ledger.entry import hash_of
 from torqueaudit.workshop.opening import now
-
-MEMORY = Path("/dev/shm")  # noqa: S108 what is copied there need not be flushed
-
 
 # The ledger. What follows from it is written anew behind each of these, so that the lists agree with the forgery.
 
@@ -403,7 +399,7 @@ def forge(book: Path, kind: Callable[[Forger], None], kept: int, chance: Random)
     kind(forger)
     forger.close()
     if kind in LEDGER:
-        with suppress(BookError, Exception), Book.open(book, now, chance) as forged:
+        with suppress(Exception), Book.open(book, now, chance) as forged:
             forged.rebuild()
 
 
@@ -414,8 +410,8 @@ def main(folder: Path, head: str, tries: int, seed: int, door: str, checkpoint: 
     kept = head_of(head).sequence
     found = Counter[str]()
     first: dict[str, str] = {}
-    with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as memory:
-        place = Path(memory, "place")
+    with in_memory() as memory:
+        place = memory / "place"
         for nth in range(tries):
             shutil.rmtree(place, ignore_errors=True)
             shutil.copytree(folder, place)

@@ -1,17 +1,13 @@
 """The disk fails while a command runs: one sentence, an exit code, nothing acknowledged is lost, and it can go on."""
 
-import os
-from collections.abc import Callable
 from itertools import islice
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from acts import Writer, opened
+from counted import PROOF, Count, in_both_journals
 
-Count = Callable[..., dict[str, Any]]
-PROOF = "TORQUEAUDIT_PROOF" in os.environ
 TRIES = 500 if PROOF else 15
 ACTS = ("loosen", "enter", "calibrate", "erase")
 OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head")
@@ -29,7 +25,7 @@ def used(begun: Path) -> Path:
 
 @pytest.mark.proof
 @pytest.mark.parametrize("commands", [ACTS, OTHERS], ids=["acts", "others"])
-@pytest.mark.parametrize("own_sqlite", [False, True], ids=["wal", "truncate"])
+@in_both_journals
 def test_a_call_that_fails_loses_nothing(count: Count, used: Path, commands: tuple[str, ...], own_sqlite: bool) -> None:  # noqa: FBT001
     """Opened, read, written, cut, flushed, renamed: each may fail once or for ever, and a write may stop half way.
 

@@ -1,20 +1,16 @@
 """A disk goes bad: verification tells of whatever changes what the book says, in words."""
 
-import os
 import shutil
-from collections.abc import Callable
 from itertools import islice
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from acts import Writer, opened
+from counted import PROOF, Count
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.workshop.door.seal import key_at_hand, seal
 
-Count = Callable[..., dict[str, Any]]
-PROOF = "TORQUEAUDIT_PROOF" in os.environ
 SEEDS = (1, 2) if PROOF else (1,)
 TRIES = 3200 if PROOF else 150
 

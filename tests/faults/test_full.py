@@ -3,17 +3,16 @@
 `test_calls.py` has every machine's part of it: each write that fails with ENOSPC, once or for ever.
 """
 
-import os
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-Count = Callable[..., dict[str, Any]]
-TRIES = 50 if "TORQUEAUDIT_PROOF" in os.environ else 3
+from counted import PROOF, Count, in_both_journals
+
+TRIES = 50 if PROOF else 3
 
 
 @pytest.fixture
@@ -29,7 +28,7 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
 
 
 @pytest.mark.proof
-@pytest.mark.parametrize("own_sqlite", [False, True], ids=["wal", "truncate"])
+@in_both_journals
 def test_a_full_disk_loses_nothing(count: Count, begun: Path, small_disk: Path, own_sqlite: bool) -> None:  # noqa: FBT001
     """No program is ended by the system, the full disk can be read, and the book goes on; 50 disks in `make proof`."""
     figures = count("full.py", begun, small_disk, TRIES, 1, own_sqlite=own_sqlite)

@@ -1,18 +1,16 @@
 """Programs that record are killed: what they said is recorded stands, and of the act in hand all or nothing."""
 
-import os
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-Count = Callable[..., dict[str, Any]]
-KILLS = 240 if "TORQUEAUDIT_PROOF" in os.environ else 20
+from counted import PROOF, Count, in_both_journals
+
+KILLS = 240 if PROOF else 20
 
 
 @pytest.mark.proof
-@pytest.mark.parametrize("own_sqlite", [False, True], ids=["wal", "truncate"])
+@in_both_journals
 def test_two_killed_programs_lose_nothing(count: Count, begun: Path, own_sqlite: bool) -> None:  # noqa: FBT001
     """Every act that either said, its words, papers and plates; 240 kills in each journal mode in `make proof`."""
     figures = count("kills.py", begun, KILLS, 1, own_sqlite=own_sqlite)

@@ -4,22 +4,18 @@ The model of a disk is that of POSIX: what was flushed is there, of all else any
 https://www.sqlite.org/atomiccommit.html, sections 2 and 4, for what SQLite expects of a disk).
 """
 
-import os
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-Count = Callable[..., dict[str, Any]]
-PROOF = "TORQUEAUDIT_PROOF" in os.environ
+from counted import PROOF, Count, in_both_journals
+
 ACTS, STATES, SEEDS = (75, 2100, range(4)) if PROOF else (30, 50, range(1))
-own_and_not = pytest.mark.parametrize("own_sqlite", [False, True], ids=["wal", "truncate"])
 
 
 @pytest.mark.proof
 @pytest.mark.parametrize("seed", SEEDS)
-@own_and_not
+@in_both_journals
 def test_nothing_that_was_said_is_lost(count: Count, begun: Path, own_sqlite: bool, seed: int) -> None:  # noqa: FBT001
     """Every act, its words, papers and plates, whole; the chain and lists are sound, and the book goes on.
 
@@ -32,7 +28,7 @@ def test_nothing_that_was_said_is_lost(count: Count, begun: Path, own_sqlite: bo
 
 
 @pytest.mark.parametrize("control", ["off", "deaf"])
-@own_and_not
+@in_both_journals
 def test_without_flushing_much_is_lost(count: Count, begun: Path, own_sqlite: bool, control: str) -> None:  # noqa: FBT001
     """The same harness finds what weaker settings lose, and what a disk loses that does not keep its word."""
     figures = count("power.py", begun, 15, 20, 1, control, own_sqlite=own_sqlite)

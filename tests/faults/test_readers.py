@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from counted import PROOF
 from readers import Reader, Untold, readers, shares, tried, untold
 from spoilt import spoilt
 from torqueaudit.model.act import Refused
 
-PROOF = "TORQUEAUDIT_PROOF" in os.environ
 TRIES = 1_050_000 if PROOF else 12_000
 SEED = int(os.environ.get("TORQUEAUDIT_SEED", "1"))
 

@@ -1,32 +1,20 @@
 """Hostile requests: refused in words, nothing of the inside told, and the server lives."""
 
-import json
-import os
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-HERE = Path(__file__).parent
-REQUESTS = 100_000 if "TORQUEAUDIT_PROOF" in os.environ else 1500
+from counted import PROOF, figures_of
 
-
-def sent(book: Path, requests: int, *how: str) -> dict[str, Any]:
-    """What became of so many requests."""
-    command = [sys.executable, str(HERE / "hostile.py"), str(book), str(requests), "13", *how]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
-    assert (0, "") == (done.returncode, done.stderr)
-    figures: dict[str, Any] = json.loads(done.stdout)
-    return figures
+REQUESTS = 100_000 if PROOF else 1500
+SEED = 13
 
 
 @pytest.mark.proof
 def test_no_request_breaks_the_server(begun: Path, record_property: Callable[[str, object], None]) -> None:
     """No 500, no traceback in an answer or a log, one answer at most to one request, and pages open afterwards."""
-    figures = sent(begun, REQUESTS)
+    figures = figures_of("hostile.py", begun, REQUESTS, SEED)
     record_property("figures", figures)
 
     assert (REQUESTS, 0, "", "", True) == tuple(
@@ -37,7 +25,7 @@ def test_no_request_breaks_the_server(begun: Path, record_property: Callable[[st
 
 def test_a_broken_server_is_found(begun: Path) -> None:
     """The same requests meet the pages; here a clock that does not work."""
-    figures = sent(begun, 300, "broken")
+    figures = figures_of("hostile.py", begun, 300, SEED, "broken")
 
     assert figures["faults"] > 5
     assert "answered by [500]" == figures["first"][0]

@@ -1,21 +1,17 @@
 """Somebody who knows the format forges the book: verification tells of each forgery below a head that was kept."""
 
-import os
 import shutil
-from collections.abc import Callable
 from itertools import islice
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from acts import Writer, opened
+from counted import PROOF, Count
 from says import by_night
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.workshop.door.seal import key_at_hand, seal
 
-Count = Callable[..., dict[str, Any]]
-PROOF = "TORQUEAUDIT_PROOF" in os.environ
 SEEDS = (1, 2) if PROOF else (1,)
 TRIES = 2800 if PROOF else 110
 NIGHTS = 2800 if PROOF else 50

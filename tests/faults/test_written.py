@@ -1,15 +1,13 @@
 """What a command says is written is there after a power cut right behind it: files, folders and their names."""
 
 import shutil
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
+from counted import Count
 from torqueaudit.book.places import papers_of
 
-Count = Callable[..., dict[str, Any]]
 STATES = 40
 COMMANDS = {
     "a report": ("nightly", "--out", "{folder}/new/reports"),
