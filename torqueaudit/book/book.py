@@ -6,7 +6,7 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 
 from torqueaudit.book import words
 from torqueaudit.book.append import Ledger
@@ -21,6 +21,9 @@ from torqueaudit.book.sqlite.engine import SQLiteEngine
 from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.entry import Act, Draft, Entry, entry_of, require_site
 from torqueaudit.ledger.words import Kept
+
+if TYPE_CHECKING:
+    from torqueaudit.book.signing import Signing
 
 
 class Book:
@@ -230,12 +233,22 @@ class Book:
         with self.engine.in_words():
             return mentions(self.engine, text, singly=singly)
 
+    @property
+    def signing(self) -> "Signing":
+        """PINs, keys of devices and sessions, which lie in no entry and in no list."""
+        from torqueaudit.book.signing import Signing  # whoever only reads the book signs nothing
+
+        return Signing(self.engine)
+
     def rebuild(self) -> None:
-        """Write every list anew from the ledger, and how names may be written; overwrite once more what was erased."""
+        """Write every list anew from the ledger, and how names may be written; overwrite once more what was erased.
+
+        What is kept for signing by somebody or something that the ledger does not know is taken away.
+        """
         self.engine.require_room()
         with self.engine.in_words(), self.engine.writing():
             _write_anew(self._lists, self.engine)
-        self._overwrite("words", "personal", "personal_written")
+        self._overwrite("words", "personal", "personal_written", "pins")
 
     def verify(self, head: Head | None = None, *, after: int = 0) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier.
@@ -295,6 +308,9 @@ def _write_anew(lists: Lists, engine: Engine) -> None:
     """Whatever is worked out from something else in the book. The caller is writing."""
     lists.rebuild(engine)
     write_ways_anew(engine)
+    from torqueaudit.book.signing import take_strangers  # only whoever writes anew needs it
+
+    take_strangers(engine)
 
 
 def _model_rows(subject: str, entries: Sequence[Entry]) -> Rows:

@@ -1,11 +1,12 @@
-"""The file of secrets: the private keys that seal ledgers, and the password for mail. It lies outside of every book.
+"""The file of secrets: the private keys that seal ledgers, the pepper of PINs, and the password for mail.
 
-One JSON object: `seal_keys` maps each public key to its private one, both in base64; `mail_password` is written there
-by hand. Its owner alone may read it.
+It lies outside of every book. One JSON object: `seal_keys` maps each public key to its private one, and `pin_pepper` is
+what every PIN is hashed with, all in base64; `mail_password` is written there by hand. Its owner alone may read it.
 """
 
 import json
 import os
+from base64 import b64decode, b64encode
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -15,7 +16,8 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.book.flushing import write_whole
 from torqueaudit.book.lock import held
 
-KEYS, PASSWORD = "seal_keys", "mail_password"
+KEYS, PASSWORD, PEPPER = "seal_keys", "mail_password", "pin_pepper"
+LENGTH_OF_PEPPER = 32  # bytes
 _OTHERS, _FOR_OWNER = 0o077, 0o600
 
 
@@ -45,6 +47,25 @@ class Secrets:
         """The password for mail, "" where none is written there. Raises BookError."""
         return str(self._read().get(PASSWORD, ""))
 
+    def pepper(self) -> bytes | None:
+        """What PINs are hashed with; None where it is not there. Raises BookError."""
+        found = self._read().get(PEPPER)
+        if found is None:
+            return None
+        try:
+            pepper = b64decode(found, validate=True)
+        except (TypeError, ValueError):
+            pepper = b""
+        if len(pepper) != LENGTH_OF_PEPPER:
+            raise self._none()
+        return pepper
+
+    def keep_pepper(self, pepper: bytes) -> bytes:
+        """Keep a pepper for good, unless another program was quicker; the one that is kept. Raises BookError."""
+        with self._changed() as secrets:
+            secrets.setdefault(PEPPER, b64encode(pepper).decode())
+        return self.pepper() or pepper
+
     def keep(self, public: str, private: str) -> None:
         """Keep a key for good. Raises BookError."""
         with self._changed() as secrets:
@@ -67,7 +88,7 @@ class Secrets:
         except (ValueError, RecursionError):
             read = None
         if not isinstance(read, dict) or not isinstance(read.get(KEYS, {}), dict):
-            raise BookError(f"The file of secrets {self.path} holds no secrets; bring it back from where you keep it.")
+            raise self._none()
         return read
 
     @contextmanager
@@ -82,6 +103,9 @@ class Secrets:
                 write_whole(self.path, text.encode(), rights=_FOR_OWNER)
         except OSError as error:
             raise self._fault("cannot be written", error) from None
+
+    def _none(self) -> BookError:
+        return BookError(f"The file of secrets {self.path} holds no secrets; bring it back from where you keep it.")
 
     def _fault(self, what: str, error: OSError) -> BookError:
         return BookError(f"The file of secrets {self.path} {what}: {error.strerror}.")

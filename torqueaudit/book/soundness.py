@@ -7,11 +7,12 @@ from itertools import groupby
 from operator import itemgetter
 from typing import NamedTuple
 
-from torqueaudit.book import personal
+from torqueaudit.book import personal, signing
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS, Lists
 from torqueaudit.book.restored import explained
+from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.words import Erased, Place, WordsRow, erased_in, rows_after, sealed_in
 from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, entry_of
@@ -43,6 +44,7 @@ def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> li
         (("words",), lambda: _word_faults(engine, told().erased, after)),
         (("personal", "personal_written"), lambda: personal.faults(engine, told().personal, after)),
         (LISTS, lambda: lists.faults(engine, after)),
+        (SIGNING, lambda: signing.faults(engine)),
     )
     looks = [look for names, look in beside if are_there(engine, *names)]
     return [*tables, *on_paper, *(fault for look in looks for fault in found(engine, look))]

@@ -60,6 +60,9 @@ def restore(
     `printed` is a head on paper. Raises BookError or Refused, and everything is as it was: for a backup that is
     damaged, of another ledger, or ends before a head that was told, unless `shorter` says that the rest is lost; and
     where the heads that were told cannot be read, unless `printed` or `shorter` stands for them.
+
+    Everybody is signed out, and invitations end. Where entries are lost every device has to be let in anew, for one of
+    them may have withdrawn it.
     """
     with refused_if_unreadable():
         on_paper = [Told(head_of(printed), "")] if printed is not None else []
@@ -75,6 +78,7 @@ def restore(
                 says = f"{unknown[0]} is there and cannot be read, so it is not known how far the book went"
                 raise Refused(says, See(Topic.TOLD_UNREAD))
             lost = _say_lost(workshop, gone, shorter, backup) if gone or unknown else None
+            workshop.book.signing.end_all(devices=lost is not None)
             beyond = [each for each in told if not workshop.book.has(each.head)]
             head = workshop.book.tell_head()
         return Restored(

@@ -10,7 +10,7 @@ import pytest
 
 from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.ledger.entry import document_of, hash_of
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.register.acts import PersonChange
@@ -41,6 +41,8 @@ from torqueaudit.workshop.register.people import add_person, change_person, end_
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.restore import say_lost
+from torqueaudit.workshop.signing.devices import admit, invite, withdraw_device
+from torqueaudit.workshop.signing.pins import require_pin, set_pin, unlock
 from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive, gone
@@ -174,6 +176,25 @@ def unread(workshop: Workshop) -> int:
     return later.sequence
 
 
+def withdraw_a_device(workshop: Workshop, say: Say) -> None:
+    """Let a device in as P-1, and have it withdrawn by somebody else."""
+    done = admit(workshop, invite(workshop, Say("P-1"), "phone").code)
+    withdraw_device(workshop, say, done.device, "left on a train")
+
+
+def own_or(another: str, say: Say) -> str:
+    """Who says it; somebody else where that is nobody's number."""
+    return say.by if say.by.startswith("P-") else another
+
+
+def unlock_somebody(workshop: Workshop, say: Say) -> None:
+    """Try wrong PINs of P-2, and have somebody else unlock it."""
+    for _ in range(5):
+        with pytest.raises(Refused):
+            require_pin(workshop, "", "P-2", "999990")
+    unlock(workshop, say, "P-2")
+
+
 PERMISSION = Permission(
     rule="no-wrench-fits", subject="rear axle nut", basis="by hand", limit="100 km", expires_on=date(2031, 5, 1)
 )
@@ -223,12 +244,18 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.STRIKE_UNREAD: lambda w, say: strike_unread(w, unread(w), "a later version wrote it", say),
     ActName.ERASE_WORDS: lambda w, say: erase_words(w, [loosened(w)], "it named a customer", say),
     ActName.NAME_KEY: lambda w, say: change_key(w, Secrets(default_place(), w.book.path), "the machine was sold", say),
+    ActName.ADMIT_DEVICE: lambda w, say: admit(w, invite(w, say, "phone").code),
+    ActName.WITHDRAW_DEVICE: withdraw_a_device,
+    ActName.SET_PIN: lambda w, say: set_pin(w, say._replace(came=Came("page", "PIN")), own_or("P-2", say), "314159"),
+    ActName.SET_ANOTHERS_PIN: lambda w, say: set_pin(w, say, "P-2", "314159"),
+    ActName.UNLOCK: unlock_somebody,
     ActName.RESTORE: lambda w, say: say_lost(w, [w.book.head()], "the disk broke", say),
 }
 FIRST_ASKED = {  # the first is a part of the second, so that is asked first
     ActName.UNDO_ANOTHERS: ActName.UNDO,
     ActName.STRIKE_RELIED_ON: ActName.STRIKE,
     ActName.STRIKE_ANOTHERS_REPORT: ActName.STRIKE_OF_VEHICLE,
+    ActName.SET_ANOTHERS_PIN: ActName.SET_PIN,
 }
 
 

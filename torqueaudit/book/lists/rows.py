@@ -8,6 +8,7 @@ from torqueaudit.book.lists.vehicle import vehicle_rows
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.record import fold_record
 from torqueaudit.model.procedure.in_book import fold_procedure
+from torqueaudit.model.register.devices import DEVICE, fold_device
 from torqueaudit.model.register.nights import NIGHTS, told_nights
 from torqueaudit.model.register.people import fold_person
 from torqueaudit.model.register.settings import told_settings
@@ -74,6 +75,7 @@ FOLDS: dict[str, Callable[[Sequence[Entry]], tuple[Unread, ...]]] = {
     "vehicle": lambda entries: fold_vehicle(entries).unread,
     "procedure": lambda entries: fold_procedure(entries).unread,
     "site": lambda entries: told_settings(entries)[1],
+    DEVICE: lambda entries: fold_device(entries).unread,
     NIGHTS: lambda entries: told_nights(entries)[1],
 }
 WRITERS: dict[str, Callable[[Sequence[Entry]], Rows]] = {

@@ -110,6 +110,39 @@ def m007_salt_of_personal_data(db: Database) -> None:
     db.conn.execute("alter table personal add column salt TEXT")
 
 
+@migrations()
+def m008_signing(db: Database) -> None:
+    """Who may sign, by which device and PIN, and who is signed in: no list, no entry, and erasable."""
+    for statement in statements_of(_M008):
+        db.conn.execute(statement)
+
+
+_M008 = """
+create table pins (person TEXT NOT NULL PRIMARY KEY, phc TEXT NOT NULL, pepper TEXT NOT NULL) strict, without rowid;
+
+create table device_keys (
+    device TEXT NOT NULL PRIMARY KEY, digest TEXT NOT NULL, seen TEXT NOT NULL
+) strict, without rowid;
+create unique index device_keys_digest on device_keys (digest);
+
+create table invitations (
+    digest TEXT NOT NULL PRIMARY KEY, name TEXT NOT NULL, "by" TEXT NOT NULL, until TEXT NOT NULL,
+    door TEXT NOT NULL, proof TEXT NOT NULL
+) strict, without rowid;
+
+create table sessions (
+    digest TEXT NOT NULL PRIMARY KEY, device TEXT NOT NULL, person TEXT NOT NULL, started TEXT NOT NULL,
+    seen TEXT NOT NULL, chosen TEXT NOT NULL
+) strict, without rowid;
+
+create table wrong_pins (
+    attempt TEXT NOT NULL PRIMARY KEY, person TEXT NOT NULL, device TEXT NOT NULL, at TEXT NOT NULL
+) strict;
+
+create table locked (subject TEXT NOT NULL PRIMARY KEY, at TEXT NOT NULL) strict, without rowid;
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

@@ -10,7 +10,8 @@ if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
 
-KINDS = frozenset({"entered.1", "changed.1", "ended.1", "struck.2"})
+PIN_SET, UNLOCKED = "pin_set.1", "unlocked.1"
+KINDS = frozenset({"entered.1", "changed.1", "ended.1", "struck.2", PIN_SET, UNLOCKED})
 
 
 class Leaving(NamedTuple):

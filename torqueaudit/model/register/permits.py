@@ -60,6 +60,11 @@ class ActName(StrEnum):
     STRIKE_OF_WRENCH = "strike of wrench"
     ERASE_WORDS = "erase words"
     NAME_KEY = "name key"
+    ADMIT_DEVICE = "admit device"
+    WITHDRAW_DEVICE = "withdraw device"
+    SET_PIN = "set PIN"
+    SET_ANOTHERS_PIN = "set another's PIN"  # a part of SET_PIN, and one's own where nothing proves who says it
+    UNLOCK = "unlock"
     RESTORE = "restore"  # that entries are lost which a backup has not
 
 
@@ -111,6 +116,11 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.STRIKE_OF_WRENCH: (FOREMAN,),
     ActName.ERASE_WORDS: (FOREMAN,),
     ActName.NAME_KEY: (FOREMAN, NIGHT),
+    ActName.ADMIT_DEVICE: (FOREMAN,),
+    ActName.WITHDRAW_DEVICE: (FOREMAN,),
+    ActName.SET_PIN: (*ROLES, SETUP),
+    ActName.SET_ANOTHERS_PIN: (FOREMAN, SETUP),
+    ActName.UNLOCK: (FOREMAN, SETUP),
     ActName.RESTORE: (FOREMAN, SETUP),
 }
 

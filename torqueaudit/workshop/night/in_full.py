@@ -6,6 +6,7 @@ A plugin that does not say that its rules follow the entries alone makes every n
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.register.nights import NIGHTS, InFull, told_nights
+from torqueaudit.model.register.people import PIN_SET, UNLOCKED
 from torqueaudit.model.register.seal_keys import KEY_NAMED
 
 if TYPE_CHECKING:
@@ -20,8 +21,8 @@ DAYS = 7  # between two nights that judge everything
 OF_WRENCH = frozenset(
     {"entered.1", "calibrated.1", "interim_checked.1", "mishandled.1", "withdrawn.1", "use_estimated.1"}
 )
-# Of a person or a procedure, on which nothing rests yet; of the site, a key that seals the ledger.
-HARMLESS = frozenset({"entered.1", "read.1", KEY_NAMED})
+# Of a person or a procedure, on which nothing rests yet, and with what a person signs; of the site, a key that seals.
+HARMLESS = frozenset({"entered.1", "read.1", KEY_NAMED, PIN_SET, UNLOCKED})
 
 
 def subject_of(book: "Book") -> str:

@@ -15,6 +15,7 @@ from torqueaudit.workshop.door.ledger import recorded_since
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.numbers import enter, require_free_name
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.signing.sessions import sign_out_everywhere
 
 FORGOTTEN = "the name was erased"  # nobody's words, so they stay in the entry
 
@@ -85,11 +86,12 @@ def _end(workshop: Workshop, number: str, on: date | None, why: Mapping[str, Any
         return [attempt.draft(subject, "ended.1", {**told, "on": day.isoformat()})]
 
     record(workshop, say, ActName.END_PERSON, subject, told, build)
+    sign_out_everywhere(workshop, number)
     return _ended(workshop, number)
 
 
 def forget_person(workshop: Workshop, number: str, say: Say) -> None:
-    """Erase a name, and record that its bearer has left where that was not told; what they recorded stays.
+    """Erase a name and a PIN, and record that their bearer has left where that was not told; what they recorded stays.
 
     Raises Refused for the last foreman, whose name is erased once there is another one.
     """
@@ -99,6 +101,7 @@ def forget_person(workshop: Workshop, number: str, say: Say) -> None:
     if person.left is None:
         _end(workshop, number, None, {"why": FORGOTTEN}, say)
     workshop.book.forget(f"person/{number}")
+    workshop.book.signing.take_pins(number)
 
 
 def _person_in(attempt: Attempt, number: str) -> Person:
