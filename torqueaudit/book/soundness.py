@@ -136,6 +136,7 @@ def clock_remarks(engine: Engine) -> list[str]:
     strange: dict[int, str] = {}
     for text, _ in engine.texts(engine.site, 1, ALL):
         entry = entry_of(text)
+        # As text: what was stored may be no moment at all.
         if not f"{FIRST_YEAR}" <= entry.happened_at < f"{LAST_YEAR + 1}":
             strange[entry.sequence] = (
                 f"Entry {entry.sequence} ({entry.subject}) says that it happened on {entry.happened_at[:10]}"

@@ -1,4 +1,8 @@
-"""What the points of a calibration leave open."""
+"""What a look at a wrench leaves open, in sentences.
+
+What a calibration by ISO 6789 would hold and this one does not, a tester that is not known well enough, and readings
+that the workshop's decision rule does not prove.
+"""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
