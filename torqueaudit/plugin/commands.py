@@ -11,7 +11,8 @@ first line of its module's docstring, behind the colon, is what `torqueaudit --h
 - answers: `answer`, `print_json`, `json_option`
 - without a book: `unit_table`
 - files that are whole and stay, once they are said to be written: `write_all`, `make_folder`
-- pages as tagged PDF by `set_page`; the labels in a photo by `read_photo`; a day as it was typed by `read_day`
+- pages as tagged PDF by `set_page`; a QR symbol as SVG by `symbol_drawing`; the labels in a photo by `read_photo`; a
+  day as it was typed by `read_day`
 """
 
 from typing import TYPE_CHECKING, Any
@@ -53,6 +54,7 @@ if TYPE_CHECKING:
     from torqueaudit.photo import another as another
     from torqueaudit.photo import read_photo as read_photo
     from torqueaudit.read.day import read_day as read_day
+    from torqueaudit.reports.symbol import symbol_drawing as symbol_drawing
     from torqueaudit.typesetting import Handed as Handed
     from torqueaudit.typesetting import NotSet as NotSet
     from torqueaudit.typesetting import set_page as set_page
@@ -94,6 +96,7 @@ else:
         "torqueaudit.model.wrench.acts": "Calibrate NewWrench",
         "torqueaudit.photo": "MOST_BYTES NotRead Seen another read_photo",
         "torqueaudit.read.day": "read_day",
+        "torqueaudit.reports.symbol": "symbol_drawing",
         "torqueaudit.typesetting": "Handed NotSet set_page",
         "torqueaudit.workshop.bench.answer": "bench_setting",
         "torqueaudit.workshop.door.lists": "jobs",

@@ -1,4 +1,4 @@
-"""A QR symbol of a text as a drawing that stands in a page (ISO/IEC 18004)."""
+"""A QR symbol as a drawing that stands in a page (ISO/IEC 18004)."""
 
 from collections.abc import Iterator, Sequence
 from html import escape
@@ -17,7 +17,14 @@ def text_symbol(text: str, title: str) -> str:
     code = qrcode.QRCode(error_correction=qrcode.constants.ERROR_CORRECT_M, border=QUIET_ZONE)
     code.add_data(text.encode(), optimize=0)
     code.make()
-    rows = code.get_matrix()
+    return symbol_drawing(code.get_matrix(), title)
+
+
+def symbol_drawing(rows: Sequence[Sequence[bool]], title: str) -> str:
+    """A symbol as SVG that stands in a page, 1 unit a module, one path of whole rows; `title` is its alternative text.
+
+    `rows` are its modules with the quiet zone, row by row; True is a dark one. A file of its own names the namespace.
+    """
     side = len(rows)
     dark = "".join(f"M{left} {row}h{width}v1h-{width}z" for left, row, width in _runs(rows))
     return (

@@ -4,7 +4,6 @@ Two makers draw it and have to agree: decision 0036.
 """
 
 from functools import lru_cache
-from html import escape
 
 import qrcode
 import zxingcpp
@@ -12,6 +11,7 @@ from PIL import Image
 from qrcode import constants
 from qrcode.exceptions import DataOverflowError
 
+from torqueaudit.plugin.commands import symbol_drawing
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused
 
 QUIET_ZONE = 4  # modules on each side
@@ -70,16 +70,11 @@ def _mask_of(picture: Image.Image) -> int:
 
 
 def symbol_svg(address: str, title: str, level: str = "H") -> str:
-    """Draw the symbol alone, 1 unit a module, as one path of whole rows; `title` is its alternative text."""
+    """Draw the symbol alone, 1 unit a module, as a file of its own; `title` is its alternative text."""
     picture = draw_symbol(address, level)
-    side = picture.width
-    path = "".join(f"M{left} {row}h{width}v1h-{width}z" for row in range(side) for left, width in _runs(picture, row))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}" '
-        'role="img" shape-rendering="crispEdges">\n'
-        f"<title>{escape(title)}</title>\n"
-        f'<path fill="#fff" d="M0 0h{side}v{side}H0z"/>\n<path d="{path}"/>\n</svg>\n'
-    )
+    side = range(picture.width)
+    drawing = symbol_drawing([[picture.getpixel((column, row)) == 0 for column in side] for row in side], title)
+    return drawing.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1) + "\n"
 
 
 def drawn(svg: str) -> Image.Image:
@@ -90,10 +85,3 @@ def drawn(svg: str) -> Image.Image:
         left, row, width = (int(number) for number in run.partition("v")[0].replace("h", " ").split())
         picture.paste(0, (left, row, left + width, row + 1))
     return picture.resize((4 * side, 4 * side), Image.Resampling.NEAREST)
-
-
-def _runs(picture: Image.Image, row: int) -> list[tuple[int, int]]:
-    """Where dark runs of a row begin, and how long they are."""
-    pixels = [picture.getpixel((column, row)) == 0 for column in range(picture.width)]
-    starts = [c for c, dark in enumerate(pixels) if dark and not pixels[c - 1]]
-    return [(start, pixels.index(False, start) - start) for start in starts]
