@@ -3,14 +3,19 @@
 import io
 from contextlib import closing, redirect_stderr, redirect_stdout
 from pathlib import Path
+from random import Random
 from typing import NamedTuple, TypeAlias
 
 import click
 
+from torqueaudit.book.book import Book
+from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.places import papers_of
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.cli.main import cli
+from torqueaudit.ledger.chain import head_of
+from torqueaudit.workshop.opening import now
 
 TABLES = ("book", "ledger", "words", "personal", "personal_written", *LISTS)
 Said: TypeAlias = dict[str, list[str]]
@@ -29,6 +34,16 @@ def verified(book: Path, head: str, *more: str) -> Verdict:
     """`ledger verify --head HEAD`, typed in this process: what it refuses or finds, in words."""
     code, says = _typed(book, "ledger", "verify", "--head", head, *more)
     return Verdict(sound=code == 0, says=says)
+
+
+def shared(book: Path, head: str) -> Verdict:
+    """Verified by this process, and by three that share it; sound where nothing is found, or not the same."""
+    try:
+        with Book.open(book, now, Random(1)) as opened:
+            one, three = (opened.verify(head_of(head), processes=processes) for processes in (1, 3))
+    except BookError as error:
+        return Verdict(sound=False, says=error.says)
+    return Verdict(sound=not one or one != three, says=f"{one} and {three}")
 
 
 def by_checkpoint(book: Path, checkpoint: str) -> Verdict:

@@ -1,10 +1,10 @@
 """Somebody who knows the format forges the book: `ledger verify` and the night tell of each.
 
-    python tampering.py FOLDER HEAD TRIES SEED verify|night
+    python tampering.py FOLDER HEAD TRIES SEED verify|night|shares
     python tampering.py FOLDER HEAD TRIES SEED checkpoint FILE
 
 Verification holds the book against the head, which was kept on paper, or against a checkpoint of the same length that
-was kept elsewhere; the night against the seals beside the book.
+was kept elsewhere; the night against the seals beside the book. By shares, several processes must find what one does.
 
 In the folder lie yard.book and all that it keeps; the head is not its newest one. The kinds of forgery take turns, each
 on a fresh copy, every second time with all removed that the program has written down beside the book of its heads, and
@@ -23,7 +23,7 @@ from random import Random
 
 from disk import in_memory
 from forger import Fields, Forger
-from says import PROGRAM, Verdict, by_checkpoint, by_night, verified
+from says import PROGRAM, Verdict, by_checkpoint, by_night, shared, verified
 from torqueaudit.book.book import Book
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.places import seals_of
@@ -390,7 +390,12 @@ BESIDE: tuple[Callable[[Forger], None], ...] = (
 )
 
 
-DOORS: dict[str, Callable[[Path, str], Verdict]] = {"verify": verified, "night": by_night, "checkpoint": by_checkpoint}
+DOORS: dict[str, Callable[[Path, str], Verdict]] = {
+    "verify": verified,
+    "night": by_night,
+    "checkpoint": by_checkpoint,
+    "shares": shared,
+}
 
 
 def forge(book: Path, kind: Callable[[Forger], None], kept: int, chance: Random) -> None:

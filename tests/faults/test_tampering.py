@@ -15,6 +15,7 @@ from torqueaudit.workshop.door.seal import key_at_hand, seal
 SEEDS = (1, 2) if PROOF else (1,)
 TRIES = 2800 if PROOF else 110
 NIGHTS = 2800 if PROOF else 50
+SHARED = 1400 if PROOF else 52
 
 
 @pytest.mark.proof
@@ -32,6 +33,22 @@ def test_no_forgery_goes_unnoticed(count: Count, begun: Path, tmp_path: Path, se
     assert TRIES == figures["tries"]
     assert figures["kinds"] >= 50
     assert 22 == len(told)
+
+
+@pytest.mark.proof
+@pytest.mark.parametrize("seed", SEEDS)
+def test_processes_that_share_a_book_find_what_one_finds(count: Count, begun: Path, tmp_path: Path, seed: int) -> None:
+    """In the same words and order, each kind of forgery once; 2,800 tries in `make proof`."""
+    with opened(begun) as workshop:
+        acts = Writer(workshop, "a", tmp_path).acts()
+        told = list(islice(acts, 18))
+        head = workshop.book.tell_head()
+        told += islice(acts, 4)
+    figures = count("tampering.py", begun.parent, head, SHARED, seed, "shares")
+
+    assert (0, {}) == (figures["unnoticed"], figures["first"])
+    assert (SHARED, 22) == (figures["tries"], len(told))
+    assert figures["kinds"] <= SHARED
 
 
 @pytest.mark.proof

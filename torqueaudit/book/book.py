@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext, suppress
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -23,6 +24,7 @@ from torqueaudit.ledger.entry import Act, Draft, Entry, entry_of, require_site
 from torqueaudit.ledger.words import Kept
 
 if TYPE_CHECKING:
+    from torqueaudit.book.shares import Share
     from torqueaudit.book.signing import Signing
 
 
@@ -250,23 +252,42 @@ class Book:
             _write_anew(self._lists, self.engine)
         self._overwrite("words", "personal", "personal_written", "pins")
 
-    def verify(self, head: Head | None = None, *, after: int = 0) -> list[str]:
+    def verify(self, head: Head | None = None, *, after: int = 0, processes: int | None = None) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier.
 
         With `after`, only what was recorded after that entry is looked at: whatever came before was verified before.
+        The whole of a large book is shared out to `processes`; None: as many as the machine has processors.
         """
         from torqueaudit.book import heads, restored, soundness  # only whoever verifies needs it
 
-        with self.engine.in_words(), self.engine.snapshot():
-            found = soundness.faults(self.engine, self._lists, head, after)
+        with self.engine.in_words(), self.engine.snapshot(), self._shared_out(after, processes) as elsewhere:
             if not soundness.are_there(self.engine, "ledger"):
-                return found
+                return soundness.faults(self.engine, self._lists, head, after)
             explained = restored.explained(self.engine)
             told = soundness.found(
                 self.engine, lambda: heads.faults(self.path, self.head(), self.engine.hash_at, explained)
             )
             papers = soundness.found(self.engine, lambda: self.paper_faults(after=after))
+            found = soundness.faults(self.engine, self._lists, head, after, elsewhere)
         return list(dict.fromkeys([*found, *told, *papers]))
+
+    def _shared_out(self, after: int, processes: int | None) -> AbstractContextManager[Callable[[], bool]]:
+        """Other processes that look at shares of the book, where that is worth it; a question whether all are sound."""
+        from torqueaudit.book import shares  # only whoever verifies needs it
+
+        with suppress(BookError), self.engine.in_words():  # damage is told by whoever looks for it
+            head = self.head()
+            many = shares.processes_for(head.sequence) if processes is None else processes
+            if many > 1 and not after and self._lists.rows_of is _model_rows:  # no process knows any other
+                return shares.shared_out(self.path, head, many)
+        return nullcontext(lambda: False)
+
+    def is_sound_in(self, share: "Share") -> bool:
+        """Whether nothing is wrong with a share of the book, which still stands at its head."""
+        from torqueaudit.book import soundness  # only whoever verifies needs it
+
+        with self.engine.in_words(), self.engine.snapshot():
+            return self.head() == share.head and soundness.is_sound_in(self.engine, self._lists, share)
 
     def paper_faults(self, *, after: int = 0) -> list[str]:
         """The papers that entries name and that are lost or changed, in sentences; with `after`, of later entries."""

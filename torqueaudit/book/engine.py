@@ -59,11 +59,17 @@ class Engine(Protocol):
     def texts_of(self, subject: str, after: int) -> Iterable[str]:
         """The stored texts of a subject's entries whose number is higher than `after`, in order."""
 
-    def texts_by_subject(self) -> Iterable[str]:
-        """Every stored text of the site, by subject and number."""
+    def texts_by_subject(self, first: str = "", until: str | None = None) -> Iterable[str]:
+        """Every stored text of the site, by subject and number; or from one subject on, up to another left out."""
 
-    def stored(self, after: int = 0) -> Iterable[tuple[bytes, str]]:
-        """The bytes of every stored text of the site behind a sequence, with their hashes, in order.
+    def subjects(self) -> Iterable[str]:
+        """Every subject of the site that has an entry, in order."""
+
+    def subject_at(self, place: int) -> str:
+        """The subject of the entry that has so many before it, by subject."""
+
+    def stored(self, after: int = 0, last: int = ALL) -> Iterable[tuple[bytes, str]]:
+        """The bytes of every stored text of the site behind a sequence, up to another, with their hashes, in order.
 
         Also where they are damaged.
         """

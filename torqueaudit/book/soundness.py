@@ -12,6 +12,7 @@ from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS, Lists
 from torqueaudit.book.restored import explained
+from torqueaudit.book.shares import Share
 from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.words import Erased, Place, WordsRow, erased_in, rows_after, sealed_in
 from torqueaudit.ledger.chain import Head, beginning, chain_faults, form_faults, held_against
@@ -27,27 +28,48 @@ class _Told(NamedTuple):
     personal: personal.Told
 
 
-def faults(engine: Engine, lists: Lists, printed: Head | None, after: int) -> list[str]:
+def faults(
+    engine: Engine, lists: Lists, printed: Head | None, after: int, elsewhere: Callable[[], bool] = lambda: False
+) -> list[str]:
     """Everything wrong with the book, in sentences; with `after`, of what was recorded after that entry.
 
-    The caller holds one snapshot. A ledger that is itself damaged is not compared with words and lists: what these
-    should hold is then unknown. What rests on a table that is missing is left out.
+    `elsewhere` says whether others found all shares of it sound (`is_sound_in`): these are not looked at then. The
+    caller holds one snapshot. A ledger that is itself damaged is not compared with words and lists: what these should
+    hold is then unknown. What rests on a table that is missing is left out.
     """
     tables = found(engine, lambda: engine.faults(whole=not after))
     if not are_there(engine, "ledger"):
         return [*tables, "Nothing was compared, because the ledger itself is missing."]
     on_paper = found(engine, lambda: _paper_faults(engine, printed)) if printed else []
-    if ledger := found(engine, lambda: _ledger_faults(engine, after)):
+    shared = elsewhere()
+    if ledger := [] if shared else found(engine, lambda: _ledger_faults(engine, after)):
         return [*tables, *on_paper, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
     told = cache(partial(_told, engine, after))
     beside: tuple[tuple[tuple[str, ...], Callable[[], Iterable[str]]], ...] = (
         (("words",), lambda: _word_faults(engine, told().erased, after)),
         (("personal", "personal_written"), lambda: personal.faults(engine, told().personal, after)),
-        (LISTS, lambda: lists.faults(engine, after)),
+        (LISTS, lambda: lists.strays(engine) if shared else lists.faults(engine, after)),
         (SIGNING, lambda: signing.faults(engine)),
     )
     looks = [look for names, look in beside if are_there(engine, *names)]
     return [*tables, *on_paper, *(fault for look in looks for fault in found(engine, look))]
+
+
+def is_sound_in(engine: Engine, lists: Lists, share: Share) -> bool:
+    """Whether nothing is wrong with a share: its part of the ledger by number, and of the lists by subject.
+
+    The caller holds one snapshot.
+    """
+    entries = share.head.sequence
+    first, last = (entries * nth // share.of for nth in (share.nth, share.nth + 1))
+    reached, wrong = chain_faults(_head_at(engine, first), engine.stored(first, last))
+    whole = reached == _head_at(engine, last) and not wrong
+    subjects = engine.subject_at(first) if first else "", engine.subject_at(last) if last < entries else None
+    return whole and not _form_faults(engine, first, last) and not any(lists.differences(engine, *subjects))
+
+
+def _head_at(engine: Engine, sequence: int) -> Head:
+    return Head(engine.site, sequence, engine.hash_at(sequence) or "") if sequence else beginning(engine.site)
 
 
 def are_there(engine: Engine, *tables: str) -> bool:
@@ -76,7 +98,11 @@ def _paper_faults(engine: Engine, printed: Head) -> list[str]:
 
 def _ledger_faults(engine: Engine, after: int) -> list[str]:
     _, wrong = chain_of(engine, after)
-    return wrong + form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after)))
+    return wrong + _form_faults(engine, after)
+
+
+def _form_faults(engine: Engine, after: int, last: int = ALL) -> list[str]:
+    return form_faults(after + 1, (str(text, "utf-8", "replace") for text, _ in engine.stored(after, last)))
 
 
 def chain_of(engine: Engine, after: int = 0) -> tuple[Head, list[str]]:

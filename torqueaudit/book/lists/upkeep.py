@@ -48,7 +48,7 @@ class Lists:
     """
 
     def __init__(self, rows_of: RowsOf) -> None:
-        self._rows_of = rows_of
+        self.rows_of = rows_of
         self._tables: dict[str, _Table] = {}
 
     def refresh(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> None:
@@ -77,15 +77,20 @@ class Lists:
             for subject in sorted({entry_of(text).subject for text, _ in engine.texts(engine.site, after + 1, ALL)}):
                 faults += self._faults_of(engine, subject, [entry_of(text) for text in engine.texts_of(subject, 0)])
             return faults
-        known = set()
-        for subject, entries in by_subject(engine):
-            known.add(subject)
-            faults += self._faults_of(engine, subject, entries)
+        return [*self.differences(engine), *self.strays(engine)]
+
+    def differences(self, engine: Engine, first: str = "", until: str | None = None) -> Iterator[str]:
+        """Where the lists differ from the ledger on subjects from one on, up to another that is left out."""
+        for subject, entries in by_subject(engine, first, until):
+            yield from self._faults_of(engine, subject, entries)
+
+    def strays(self, engine: Engine) -> Iterator[str]:
+        """What the lists hold of subjects that the ledger does not know."""
+        known = set(engine.subjects())
         for table in LISTS:
             strays = {subject for (subject,) in engine.rows(f"select distinct subject from {table}")} - known
             says = f"The list {table} holds {{}}, which the ledger does not know; rebuild the lists."
-            faults.extend(map(says.format, sorted(strays)))
-        return faults
+            yield from map(says.format, sorted(strays))
 
     def _faults_of(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> Iterator[str]:
         wanted = self._wanted(engine, subject, entries)
@@ -95,7 +100,7 @@ class Lists:
 
     def _wanted(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Tuple]]:
         wanted = {}
-        for name, rows in self._rows_of(subject, entries).items():
+        for name, rows in self.rows_of(subject, entries).items():
             columns = self._table(engine, name).columns
             wanted[name] = [_tuple(name, columns, subject, row) for row in rows]
         return wanted
@@ -122,9 +127,9 @@ class Lists:
         return self._tables[name]
 
 
-def by_subject(engine: Engine) -> Iterator[tuple[str, list[Entry]]]:
-    """Every subject with its entries in order, one subject in memory at a time."""
-    for subject, own in groupby(map(entry_of, engine.texts_by_subject()), key=lambda entry: entry.subject):
+def by_subject(engine: Engine, first: str = "", until: str | None = None) -> Iterator[tuple[str, list[Entry]]]:
+    """Subjects with their entries in order, one subject in memory at a time: all, or from one on up to another."""
+    for subject, own in groupby(map(entry_of, engine.texts_by_subject(first, until)), key=lambda entry: entry.subject):
         yield subject, list(own)
 
 

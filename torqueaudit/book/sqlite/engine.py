@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from torqueaudit.book.disk import RESERVE, check_space
-from torqueaudit.book.engine import Engine, Value
+from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.connection import Connection, Connections, in_turn, snapshot, writing
 from torqueaudit.book.sqlite.stored import stored
@@ -18,6 +18,10 @@ _INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
 _LAST = "select position, hash from ledger order by position desc limit 1"
 _BETWEEN = "select document, hash from ledger where site = ? and sequence between ? and ? order by sequence"
 _SINCE = "select document from ledger where site = ? and subject = ? and number > ? order by number"
+_BY_SUBJECT = """
+    select document from ledger where site = ?1 and subject >= ?2 and (?3 is null or subject < ?3)
+    order by subject, number
+"""
 _NUMBER = "select coalesce(max(number), 0) from ledger where site = ? and subject = ?"
 # Written as in the index ledger_opened, capitals too: else SQLite reads every row, and not the last of the index alone.
 _KEY = """
@@ -109,12 +113,19 @@ class SQLiteEngine:
     def texts_of(self, subject: str, after: int) -> Iterator[str]:
         return (text for (text,) in self.connection.execute(_SINCE, (self._site, subject, after)))
 
-    def texts_by_subject(self) -> Iterator[str]:
-        asked = "select document from ledger where site = ? order by subject, number"
-        return (text for (text,) in self.connection.execute(asked, (self._site,)))
+    def texts_by_subject(self, first: str = "", until: str | None = None) -> Iterator[str]:
+        return (text for (text,) in self.connection.execute(_BY_SUBJECT, (self._site, first, until)))
 
-    def stored(self, after: int = 0) -> Iterable[tuple[bytes, str]]:
-        return stored(self.connection, after)
+    def subjects(self) -> Iterator[str]:
+        asked = "select distinct subject from ledger where site = ? order by subject"
+        return (subject for (subject,) in self.connection.execute(asked, (self._site,)))
+
+    def subject_at(self, place: int) -> str:
+        asked = "select subject from ledger where site = ? order by subject limit 1 offset ?"
+        return str(self.connection.execute(asked, (self._site, place)).fetchone()[0])
+
+    def stored(self, after: int = 0, last: int = ALL) -> Iterable[tuple[bytes, str]]:
+        return stored(self.connection, after, last)
 
     def hash_at(self, sequence: int) -> str | None:
         row = self.connection.execute("select hash from ledger where position = ?", (sequence,)).fetchone()

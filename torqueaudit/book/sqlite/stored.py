@@ -2,15 +2,16 @@
 
 from collections.abc import Iterable
 
+from torqueaudit.book.engine import ALL
 from torqueaudit.book.sqlite.connection import Connection
 
 # Of such a row either column may be nothing, or no text.
 _STORED = """
     select coalesce(cast(document as blob), x''), coalesce(cast(hash as text), '') from ledger
-    where position > ? order by position
+    where position > ? and position <= ? order by position
 """
 
 
-def stored(connection: Connection, after: int = 0) -> Iterable[tuple[bytes, str]]:
-    """The bytes of every text behind a position with their hash, in order; nothing where the disk left none."""
-    return connection.execute(_STORED, (after,))
+def stored(connection: Connection, after: int = 0, last: int = ALL) -> Iterable[tuple[bytes, str]]:
+    """The bytes of every text behind a position, up to another, with their hash, in order; b"" where none is left."""
+    return connection.execute(_STORED, (after, last))
