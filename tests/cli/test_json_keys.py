@@ -9,6 +9,7 @@ import json
 import shutil
 import subprocess
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from random import Random
@@ -16,13 +17,15 @@ from typing import Any
 
 import pytest
 
-from torqueaudit.model.act import Say
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.shown.section import Chart, ExtraSection
 from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench
 from torqueaudit.plugins import Plugins
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.testing import Clock, play
 from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.signing.devices import admit, invite
+from torqueaudit.workshop.signing.pins import require_pin
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
@@ -49,9 +52,10 @@ ASKED = {
     "settings show": """
         zone base_address own_tolerance_percent late_minutes untouched_days due_soon_days single_handed
         guard_factor correct_deviation calibration_months calibration_cycles wrench_due_soon_days telephone
-        upper_case_labels demo expected_plugins blocked_plugins
+        upper_case_labels pin_at_terminal demo expected_plugins blocked_plugins
     """,
-    "person list": "person roles supervisor name starts_on left_on",
+    "person list": "person roles supervisor name starts_on left_on locked",
+    "device list": "device name admitted_on by withdrawn_on locked last_seen has_key",
     "vehicle list": "vehicle tag",
     "vehicle show V-1": """
         vehicle site tag model year here since gone odometer_m demo stops { job rule weight subject says entry }
@@ -132,8 +136,11 @@ ASKED = {
 }
 TOLD = {
     "person|add|Hortense Sample|--role|mechanic": "person",
-    "person|change|P-3|--role|foreman": "person roles supervisor name starts_on left_on",
+    "person|change|P-3|--role|foreman": "person roles supervisor name starts_on left_on locked",
     "person|end|P-2|--on|2025-03-02": "person left_on trainees entries",
+    "person|unlock|P-2": "unlocked",
+    "device|admit|--name|phone": "name address until",
+    "device|withdraw|D-1|--why|lost": "device",
     "vehicle|add|bike-4|--model|Kestrel 500": "vehicle remark",
     "vehicle|change|V-1|--model|Merlin 700|--plate|Y-ARD 102": """
         vehicle tag model year entry personal jobs { job before now }
@@ -201,6 +208,10 @@ def book(ready_made_book: Path, tmp_path_factory: pytest.TempPathFactory, instal
     with open_workshop(copied, clock=clock, chance=Random(6), plugins=installed_plugins) as workshop:
         add_wrench(workshop, NewWrench("setting", "red", "20 N·m", "200 N·m", scales=("1 N·m",)), foreman)
         calibrate(workshop, "W-4", Calibrate(date(2025, 3, 1), as_found=(FOUND,), as_left=(FOUND,)), foreman)
+        device = admit(workshop, invite(workshop, foreman, "phone").code).device
+        for _ in range(5):
+            with suppress(Refused):
+                require_pin(workshop, device, "P-2", "314159")
         play(workshop, CARD)
         clock.set("2025-03-21 08:00")
         check_wrench(workshop, "W-4", CheckWrench("own", (OUT,)), foreman)

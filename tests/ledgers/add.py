@@ -3,7 +3,8 @@
     python tests/ledgers/add.py NAME
 
 It plays the demo and then `story.txt` with the installed program, so the story has to hold every kind of entry and
-every key that an entry may have; `test_ledgers.py` says what it lacks.
+every key that an entry may have; `test_ledgers.py` says what it lacks. A line that begins with "page" is what somebody
+does on a page.
 """
 
 import json
@@ -14,6 +15,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 from datetime import datetime, time
 from pathlib import Path
 from random import Random
@@ -24,6 +26,10 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.places import papers_of
 from torqueaudit.book.words import rows_after
 from torqueaudit.ledger.entry import document_of, moment_of
+from torqueaudit.model.act import Refused
+from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.signing.devices import admit
+from torqueaudit.workshop.signing.pins import MOST_WRONG, require_pin
 
 HERE = Path(__file__).parent
 PROGRAM = Path(sys.executable).with_name("torqueaudit")
@@ -41,16 +47,34 @@ DEMO_ON, NIGHT_OF_THE_LAST_ACTS = "2024-05-11", "2024-05-10"
 def play(folder: Path) -> Path:
     """The book of the demo, with the story behind it."""
     book = folder / "demo" / "yard.book"
-    surroundings = {**os.environ, "TORQUEAUDIT_SECRETS": str(folder / "secrets.json")}
+    os.environ |= {"TORQUEAUDIT_SECRETS": str(folder / "secrets.json"), "TORQUEAUDIT_PIN_FILE": str(folder / "pin")}
+    (folder / "pin").touch(mode=0o600)
+    (folder / "pin").write_text("271828\n", encoding="ascii")
     subprocess.run([PROGRAM, "demo", book.parent, "--on", DEMO_ON], check=True, stdout=subprocess.DEVNULL)
+    printed = ""
     for line in (HERE / "story.txt").read_text(encoding="utf-8").splitlines():
         if line and not line.startswith("#"):
             words = shlex.split(line.replace("{last}", str(length(book))).replace("{folder}", str(folder)))
+            if words[0] == "page":
+                on_a_page(book, *words[1:], printed=printed)
+                continue
             command: list[str | Path] = [PROGRAM, "--book", book, *words]
-            told = subprocess.run(command, check=False, cwd=HERE, env=surroundings, stdout=subprocess.DEVNULL)
+            told = subprocess.run(command, check=False, cwd=HERE, stdout=subprocess.PIPE, encoding="utf-8")
+            printed = told.stdout
             if told.returncode and (words[0], told.returncode) != ("nightly", MISSED):
                 sys.exit(f"the story was refused at: {line}")
     return book
+
+
+def on_a_page(path: Path, act: str, device: str = "", person: str = "", *, printed: str) -> None:
+    """Let in whoever opens the address that was printed, or tell wrong PINs of a person on a device."""
+    with open_workshop(path) as workshop:
+        if act == "admit":
+            admit(workshop, printed.split("/admit/")[1].split(maxsplit=1)[0])
+            return
+        for _ in range(MOST_WRONG):
+            with suppress(Refused):
+                require_pin(workshop, device, person, "314159")
 
 
 def opened(path: Path) -> Book:

@@ -18,6 +18,7 @@ from torqueaudit.ledger.entry import Entry, entry_of, hash_of
 from torqueaudit.model.job.entries import READERS
 from torqueaudit.model.job.record import fold_record
 from torqueaudit.model.procedure.normal_form import from_normal_form, normal_form
+from torqueaudit.model.register.devices import fold_device
 from torqueaudit.model.register.people import fold_person
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.vehicle.vehicle import fold_vehicle
@@ -32,7 +33,8 @@ NEWEST = KEPT[-1]
 KINDS = {
     "job": {"opened.1", *READERS},
     "site": {"settled.1", "words_erased.1", "key_named.1", "restored.1"},
-    "person": {"entered.1", "changed.1", "ended.1"},
+    "person": {"entered.1", "changed.1", "ended.1", "pin_set.1", "unlocked.1"},
+    "device": {"device_admitted.1", "device_withdrawn.1", "unlocked.1"},
     "vehicle": {"entered.1", "changed.1", "arrived.1", "loosened.1", "loosened.2", "struck.1"},
     "procedure": {"entered.1", "read.1", "read.2"},
     "night": {"judged_in_full.1"},
@@ -128,7 +130,7 @@ def test_the_newest_ledger_keeps_words_and_says_of_erased_ones_that_they_are() -
     rows = [json.loads(line) for line in lines(NEWEST / "words.jsonl.xz")]
     erased = [row for row in rows if row["text"] is None]
 
-    assert {"why", "remark", "basis", "limit", "with_stops", "technician"} == {row["field"] for row in rows}
+    assert {"why", "remark", "basis", "limit", "with_stops", "technician", "name"} == {row["field"] for row in rows}
     assert [("P-1", None)] == [(row["erased_by"], row["salt"]) for row in erased]
 
 
@@ -170,9 +172,11 @@ def fold(noun: str, entries: list[Entry]) -> None:
             fold_person(entries)
         case "vehicle":
             fold_vehicle(entries)
+        case "device":
+            fold_device(entries)
 
 
-@pytest.mark.parametrize(("noun", "least"), [("job", 60), ("wrench", 35), ("person", 2), ("vehicle", 3)])
+@pytest.mark.parametrize(("noun", "least"), [("job", 60), ("wrench", 35), ("person", 2), ("vehicle", 3), ("device", 3)])
 def test_the_newest_ledger_has_every_key_that_a_reader_asks_for(noun: str, least: int) -> None:
     """An optional key that is added gets its line in the story. Those of procedures are held where their form is."""
     seen: dict[str, bool] = {}

@@ -110,6 +110,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.VEHICLES: "; `torqueaudit vehicle list` shows them",
     Topic.WRENCHES: "; `torqueaudit wrench list` shows them",
     Topic.PROCEDURES: "; `torqueaudit procedure list` shows them",
+    Topic.DEVICES: "; `torqueaudit device list` shows them",
     Topic.PEOPLE: "; `torqueaudit person list` shows who does",
     Topic.PLUGINS_INSTALLED: "; `torqueaudit plugins` lists them",
     Topic.PLUGINS_LOADED: "; `torqueaudit plugins` shows them",

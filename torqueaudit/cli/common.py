@@ -12,6 +12,7 @@ import click
 
 from torqueaudit.cli.values import PERSON
 from torqueaudit.model.act import Came, Say
+from torqueaudit.model.register.permits import NOT_A_PERSON, SETUP
 from torqueaudit.read.number import read_entry_number
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
@@ -19,6 +20,7 @@ from torqueaudit.workshop.opening import open_workshop
 RECORDED = "torqueaudit.recorded"  # where a command's context holds the id of its last act
 TOLD_AGAIN = "torqueaudit.told_again"  # whether that command takes an id
 MADE = "torqueaudit.made"  # what a command made, in words
+PROVED = "torqueaudit.proved"  # those whose PIN was told
 TERMINAL = Came("terminal")
 MOST_NAMED = 12  # entries that one line tells
 C = TypeVar("C", bound=Callable[..., Any])
@@ -95,6 +97,11 @@ def who_says(command: Callable[..., R]) -> Callable[..., R]:
     return told
 
 
+def by_option(what: str) -> Callable[[C], C]:
+    """`--by` of an act that is told as it happens, and that whoever keeps the book may do."""
+    return click.option("--by", type=PERSON, default=SETUP, envvar="TORQUEAUDIT_BY", help=what)
+
+
 def here_option(command: C) -> C:
     """`--here`: the vehicle left, and is here again although nobody said that it arrived."""
     return click.option("--here", is_flag=True, help="The vehicle left, and is here again.")(command)
@@ -129,15 +136,40 @@ def json_option(command: C) -> C:
     return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
 
 
+def came_by(workshop: Workshop, by: str) -> Came:
+    """The terminal, with the PIN of whoever speaks where the workshop asks for it there; once for each command.
+
+    Raises Refused for a wrong one, and a usage error where none can be asked.
+    """
+    if by in NOT_A_PERSON or not workshop.settings.pin_at_terminal:
+        return TERMINAL
+    proved = click.get_current_context().meta.setdefault(PROVED, set())
+    if by not in proved:
+        from torqueaudit.cli.pin import prove  # few workshops ask
+
+        prove(workshop, by)
+        proved.add(by)
+    return TERMINAL._replace(proof="PIN")
+
+
+def said_by(workshop: Workshop, by: str, act_id: str = "") -> Say:
+    """What somebody says now, as the workshop takes it. Raises as `came_by`."""
+    return Say(by, id=act_id, came=came_by(workshop, by))
+
+
 def say_of(workshop: Workshop, who: Who) -> Say:
-    """What the options of `who_says` told, as the workshop takes it. Raises a usage error for a time that is none."""
+    """What the options of `who_says` told, as the workshop takes it.
+
+    Raises as `came_by`, and a usage error for a time that is none.
+    """
+    came = came_by(workshop, who.by)
     if who.at is None:
-        return Say(who.by, None, who.ago, who.act_id, came=TERMINAL)
+        return Say(who.by, None, who.ago, who.act_id, came=came)
     from torqueaudit.read.day import read_moment  # most acts are told as they happen
 
     zone = ZoneInfo(workshop.settings.zone)
     moment = as_typed(lambda text: read_moment(text, zone, workshop.today()), who.at)
-    return Say(who.by, moment, id=who.act_id, came=TERMINAL)
+    return Say(who.by, moment, id=who.act_id, came=came)
 
 
 def as_typed(reader: Callable[[str], T], text: str) -> T:

@@ -9,12 +9,12 @@ import click
 from torqueaudit.book.engine import ALL
 from torqueaudit.book.errors import BookError
 from torqueaudit.cli.common import (
-    TERMINAL,
     Who,
     answer,
     entry_of,
     json_option,
     print_json,
+    said_by,
     say_of,
     who_says,
     why_option,
@@ -22,7 +22,7 @@ from torqueaudit.cli.common import (
 )
 from torqueaudit.cli.values import PERSON
 from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.act import Say, came_of
+from torqueaudit.model.act import came_of
 from torqueaudit.reports.json.ledger import entry_json, erased_json, held_json, proved_json, seal_key_json
 from torqueaudit.signs import seen
 from torqueaudit.workshop.door.ledger import faults, ledger_entries
@@ -244,7 +244,7 @@ def erase(*, entries: tuple[str, ...], why: str, by: str, act_id: str, as_json: 
     """
     numbers = [entry_of(text, "ledger show") for text in entries]
     with workshop_here() as workshop:
-        erased = erase_words(workshop, numbers, why, Say(by, id=act_id, came=TERMINAL))
+        erased = erase_words(workshop, numbers, why, said_by(workshop, by, act_id))
     if as_json:
         print_json(erased_json(erased))
         return
@@ -276,7 +276,7 @@ def new_key(*, why: str, by: str, act_id: str, as_json: bool) -> None:
 
     with workshop_here() as workshop:
         secrets = Secrets(default_place(), workshop.book.path)
-        key = change_key(workshop, secrets, why, Say(by, id=act_id, came=TERMINAL))
+        key = change_key(workshop, secrets, why, said_by(workshop, by, act_id))
     told = seal_key_json(key)
     says = f"From entry #{key.entry} on the ledger is sealed with the key {key.key_id}, which lies in {secrets.path}."
     answer(told, says, as_json=as_json)

@@ -1,23 +1,24 @@
 """`torqueaudit person`: people who record and check."""
 
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 
 import click
 
 from torqueaudit.cli.common import (
-    TERMINAL,
     Who,
     answer,
     as_typed,
+    by_option,
     json_option,
     print_json,
+    said_by,
     say_of,
     who_says,
     words_left_line,
     workshop_here,
 )
-from torqueaudit.cli.values import PERSON, OneOf
-from torqueaudit.model.act import Say
+from torqueaudit.cli.values import LOCKED, PERSON, OneOf
 from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import ROLES, SETUP
@@ -26,6 +27,9 @@ from torqueaudit.reports.json.register import ended_json, person_json
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.words import words_left
 from torqueaudit.workshop.register.people import Ended, add_person, change_person, end_person, forget_person
+from torqueaudit.workshop.signing.pins import is_locked, set_pin, unlock
+
+PIN_FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 
 
 @click.group()
@@ -90,8 +94,9 @@ def change(
     with workshop_here() as workshop:
         now = change_person(workshop, number, told, say_of(workshop, who))
         known = workshop.book.personal_of(f"person/{number}").get("name", "")
+        locked = is_locked(workshop, number)
     if as_json:
-        print_json(person_json(now, known))
+        print_json(person_json(now, known, locked=locked))
         return
     click.echo(f"{number}: {'; '.join(_facts(now, ()))}{'; the name is changed' if told.name else ''}")
 
@@ -120,12 +125,41 @@ def list_all(*, as_json: bool) -> None:
     """List everybody, also who has left."""
     with workshop_here() as workshop:
         rows = people(workshop)
+        locked = {row.number for row, _ in rows if is_locked(workshop, row.number)}
     if as_json:
-        print_json([person_json(row, name) for row, name in rows])
+        print_json([person_json(row, name, locked=row.number in locked) for row, name in rows])
         return
     left = [row.number for row, _ in rows if row.left]
     for row, name in rows:
-        click.echo(f"{row.number:<6} {name or 'mechanic ' + row.number:<24} {'; '.join(_facts(row, left))}")
+        says = [*_facts(row, left), *(["LOCKED after wrong PINs"] if row.number in locked else [])]
+        click.echo(f"{row.number:<6} {name or 'mechanic ' + row.number:<24} {'; '.join(says)}")
+
+
+@person.command("pin")
+@click.argument("number", metavar="PERSON", type=PERSON)
+@click.option("--pin-file", type=PIN_FILE, metavar="FILE", help="The file that holds the PIN, in place of being asked.")
+@click.option("--secrets-lost", is_flag=True, help="The file of secrets is lost: every PIN set before ends.")
+@by_option("Who sets it: a foreman's number. Default: setup, who keeps the book.")
+def pin(*, number: str, pin_file: Path | None, secrets_lost: bool, by: str) -> None:
+    """Set somebody's PIN, six digits, which is asked for twice. They are signed out everywhere, and unlocked."""
+    from torqueaudit.cli.pin import new_pin, pin_in
+
+    with workshop_here() as workshop:
+        say = said_by(workshop, by)
+        told = pin_in(pin_file) if pin_file else new_pin(number)
+        set_pin(workshop, say, number, told, secrets_lost=secrets_lost)
+    click.echo(f"{number}: the PIN is set. Whoever has it signs as {number}: let nobody else see it.")
+
+
+@person.command("unlock")
+@click.argument("number", metavar="PERSON|DEVICE", type=LOCKED)
+@who_says
+@json_option
+def unlock_one(*, number: str, who: Who, as_json: bool) -> None:
+    """Unlock somebody, or a device such as D-3, after too many wrong PINs. By a foreman."""
+    with workshop_here() as workshop:
+        unlock(workshop, say_of(workshop, who), number)
+    answer({"unlocked": number}, f"{number}: unlocked", as_json=as_json)
 
 
 @person.command("forget")
@@ -135,10 +169,10 @@ def list_all(*, as_json: bool) -> None:
 )
 @click.confirmation_option(prompt="The name is erased for good. Go on?")
 def forget_one(*, number: str, by: str) -> None:
-    """Erase a person's name; what they recorded stays under their number, which nobody uses any more."""
+    """Erase a person's name and PIN; what they recorded stays under their number, which nobody uses any more."""
     with workshop_here() as workshop:
         left = words_left(workshop, f"person/{number}")
-        forget_person(workshop, number, Say(by, came=TERMINAL))
+        forget_person(workshop, number, said_by(workshop, by))
     click.echo(f"{number}: the name is erased; who had it has left, and signs nothing more under {number}")
     for line in words_left_line(f"told by {number}", left):
         click.echo(line)

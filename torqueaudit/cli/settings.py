@@ -54,6 +54,11 @@ def show(*, as_json: bool) -> None:
     default=None,
     help="Write a label's address in capitals: smaller symbols, which some cameras do not open.",
 )
+@click.option(
+    "--pin-at-terminal/--no-pin-at-terminal",
+    default=None,
+    help="Ask at the command line for the PIN of whoever says something (TORQUEAUDIT_PIN_FILE for scripts).",
+)
 @click.option("--block", multiple=True, metavar="PLUGIN", help="Load this plugin no more.")
 @click.option("--unblock", multiple=True, metavar="PLUGIN")
 @click.option("--expect", multiple=True, metavar="PLUGIN", help="Its absence stops every job.")

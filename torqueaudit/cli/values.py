@@ -5,7 +5,13 @@ from typing import Any, TypeVar
 
 import click
 
-from torqueaudit.read.number import read_person_number, read_vehicle_number, read_wrench_number
+from torqueaudit.read.number import (
+    read_device_number,
+    read_locked_number,
+    read_person_number,
+    read_vehicle_number,
+    read_wrench_number,
+)
 
 C = TypeVar("C", bound=Callable[..., Any])
 
@@ -75,3 +81,5 @@ def odometer_option(what: str, *, required: bool = True) -> Callable[[C], C]:
 PERSON = Number("person", read_person_number)
 VEHICLE = Number("vehicle", read_vehicle_number)
 WRENCH = Number("wrench", read_wrench_number)
+DEVICE = Number("device", read_device_number)
+LOCKED = Number("person or device", read_locked_number)

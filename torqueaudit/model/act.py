@@ -13,6 +13,7 @@ class Topic(StrEnum):
     VEHICLES = "; look at the list of vehicles"
     WRENCHES = "; look at the list of wrenches"
     PROCEDURES = "; look at the list of procedures"
+    DEVICES = "; look at the list of devices"
     PEOPLE = "; look at the list of people"
     PLUGINS_INSTALLED = "; look which plugins are installed"
     PLUGINS_LOADED = "; look at the list of plugins"

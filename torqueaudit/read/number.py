@@ -1,4 +1,4 @@
-"""Numbers of people, vehicles, wrenches and entries, as people type them."""
+"""Numbers of people, vehicles, wrenches, devices and entries, as people type them."""
 
 import re
 
@@ -23,6 +23,16 @@ def read_vehicle_number(text: str) -> str:
 def read_wrench_number(text: str) -> str:
     """A wrench: "w-1" and "W1" are W-1. What is built otherwise is given back, for no wrench has it."""
     return _number(text, "W")
+
+
+def read_device_number(text: str) -> str:
+    """A device: "d3" and "D 3" are D-3. What is built otherwise is given back, for no device has it."""
+    return _number(text, "D")
+
+
+def read_locked_number(text: str) -> str:
+    """A person or a device, either of which may be locked: "p2" is P-2, and "d3" is D-3."""
+    return read_person_number(read_device_number(text))
 
 
 def read_entry_number(text: str) -> int:

@@ -1,10 +1,16 @@
-"""A QR symbol as a drawing that stands in a page (ISO/IEC 18004)."""
+"""A QR symbol (ISO/IEC 18004): a drawing that stands in a page, lines for a terminal, a picture."""
 
 from collections.abc import Iterator, Sequence
 from html import escape
-from itertools import groupby
+from io import BytesIO
+from itertools import groupby, zip_longest
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from qrcode.main import QRCode
 
 QUIET_ZONE = 4  # modules on each side
+_BLOCKS = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
 
 
 def text_symbol(text: str, title: str) -> str:
@@ -12,12 +18,7 @@ def text_symbol(text: str, title: str) -> str:
 
     Its side is the number of modules. Level M: a report is read from fresh paper or a screen.
     """
-    import qrcode  # slow to load, and most reports are asked for as text
-
-    code = qrcode.QRCode(error_correction=qrcode.constants.ERROR_CORRECT_M, border=QUIET_ZONE)
-    code.add_data(text.encode(), optimize=0)
-    code.make()
-    return symbol_drawing(code.get_matrix(), title)
+    return symbol_drawing(_made(text).get_matrix(), title)
 
 
 def symbol_drawing(rows: Sequence[Sequence[bool]], title: str) -> str:
@@ -31,6 +32,30 @@ def symbol_drawing(rows: Sequence[Sequence[bool]], title: str) -> str:
         f'<svg viewBox="0 0 {side} {side}" role="img" shape-rendering="crispEdges"><title>{escape(title)}</title>'
         f'<path fill="#fff" d="M0 0h{side}v{side}H0z"/><path d="{dark}"/></svg>'
     )
+
+
+def block_symbol(text: str) -> Iterator[str]:
+    """The symbol of a text in lines, two rows of modules in each, which are to be shown dark on light."""
+    rows = _made(text).get_matrix()
+    light = [False] * len(rows)
+    for upper, lower in zip_longest(rows[::2], rows[1::2], fillvalue=light):
+        yield "".join(_BLOCKS[bool(top), bool(bottom)] for top, bottom in zip(upper, lower, strict=True))
+
+
+def png_symbol(text: str) -> bytes:
+    """The symbol of a text as a PNG, ten pixels a module."""
+    file = BytesIO()
+    _made(text).make_image().save(file)
+    return file.getvalue()
+
+
+def _made(text: str) -> "QRCode":
+    import qrcode  # slow to load, and most reports are asked for as text
+
+    code = qrcode.QRCode(error_correction=qrcode.constants.ERROR_CORRECT_M, border=QUIET_ZONE)
+    code.add_data(text.encode(), optimize=0)
+    code.make()
+    return code
 
 
 def _runs(rows: Sequence[Sequence[bool]]) -> Iterator[tuple[int, int, int]]:

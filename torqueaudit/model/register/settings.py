@@ -34,6 +34,7 @@ class Settings(NamedTuple):
     wrench_due_soon_days: int = 14
     telephone: str = ""  # the workshop's, for the owner's tag
     upper_case_labels: bool = False  # a symbol of capitals needs fewer modules; some cameras do not open it
+    pin_at_terminal: bool = False  # the command line asks for the PIN of whoever says something there
     demo: bool = False
     expected_plugins: tuple[str, ...] = ()
     blocked_plugins: tuple[str, ...] = ()
@@ -107,6 +108,7 @@ def _taken_from(chosen: dict[str, Any]) -> Settings:
         wrench_due_soon_days=int(chosen.pop("wrench_due_soon_days", own.wrench_due_soon_days)),
         telephone=chosen.pop("telephone", own.telephone),
         upper_case_labels=chosen.pop("upper_case_labels", own.upper_case_labels),
+        pin_at_terminal=chosen.pop("pin_at_terminal", own.pin_at_terminal),
         demo=chosen.pop("demo", own.demo),
         expected_plugins=tuple(chosen.pop("expected_plugins", own.expected_plugins)),
         blocked_plugins=tuple(chosen.pop("blocked_plugins", own.blocked_plugins)),

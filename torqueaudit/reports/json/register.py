@@ -3,12 +3,14 @@
 from typing import TYPE_CHECKING
 
 from torqueaudit.book.lists.records import JobRow, ProcedureRow, VehicleRow
+from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.reports.json.values import Object, digits, iso
 
 if TYPE_CHECKING:
     from torqueaudit.model.register.people import Person
     from torqueaudit.workshop.register.people import Ended
+    from torqueaudit.workshop.signing.devices import DeviceView, Invitation
     from torqueaudit.workshop.vehicles.corrections import Changed, StruckOff
 
 
@@ -35,8 +37,8 @@ def job_row_json(row: JobRow) -> Object:
     }
 
 
-def person_json(person: "Person", name: str) -> Object:
-    """Somebody by number, with the name where it is known."""
+def person_json(person: "Person", name: str, *, locked: bool) -> Object:
+    """Somebody by number, with the name where it is known, and whether wrong PINs have locked them."""
     return {
         "person": person.number,
         "roles": person.role,
@@ -44,6 +46,26 @@ def person_json(person: "Person", name: str) -> Object:
         "name": name,
         "starts_on": iso(person.starts_on),
         "left_on": iso(person.left.on) if person.left else None,
+        "locked": locked,
+    }
+
+
+def invitation_json(given: "Invitation", address: str) -> Object:
+    """An invitation of a device, with the address that lets it in."""
+    return {"name": given.name, "address": address, "until": stamp(given.until)}
+
+
+def device_json(device: "DeviceView") -> Object:
+    """A device that was let in; null where nobody worked on it, and where it was not withdrawn."""
+    return {
+        "device": device.number,
+        "name": device.name,
+        "admitted_on": device.admitted_on,
+        "by": device.by,
+        "withdrawn_on": device.withdrawn_on or None,
+        "locked": device.locked,
+        "last_seen": stamp(device.last_seen) if device.last_seen else None,
+        "has_key": device.has_key,
     }
 
 
@@ -110,6 +132,7 @@ def settings_json(chosen: Settings) -> Object:
         "wrench_due_soon_days": chosen.wrench_due_soon_days,
         "telephone": chosen.telephone,
         "upper_case_labels": chosen.upper_case_labels,
+        "pin_at_terminal": chosen.pin_at_terminal,
         "demo": chosen.demo,
         "expected_plugins": list(chosen.expected_plugins),
         "blocked_plugins": list(chosen.blocked_plugins),

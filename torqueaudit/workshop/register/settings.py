@@ -9,12 +9,14 @@ from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.register.bounds import NUMBERS
-from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.register.permits import FOREMAN, ActName
 from torqueaudit.model.register.settings import Settings, told_settings
 from torqueaudit.model.shown.label import allows_capitals
 from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.signing.pins import has_pin
 
 
 def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
@@ -33,6 +35,9 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
     _require_installed(workshop, chosen.get("blocked_plugins", ()))
 
+    if chosen.get("pin_at_terminal"):
+        _require_a_foreman_with_a_pin(workshop)
+
     def build(attempt: Attempt) -> list[Draft]:
         site = subject_of_site(workshop.book.site)
         _require_path_for_labels(told_settings(attempt.entries(site))[0], chosen)
@@ -50,6 +55,13 @@ def _require_installed(workshop: Workshop, names: Iterable[str]) -> None:
     if near(unknown[0], known):
         raise Refused(f"{unknown[0]}: no such plugin is installed; {did_you_mean(unknown[0], known)}")
     raise Refused(f"{', '.join(unknown)}: no such plugin is installed", See(Topic.PLUGINS_INSTALLED))
+
+
+def _require_a_foreman_with_a_pin(workshop: Workshop) -> None:
+    """Refuse to ask everybody for a PIN where no foreman has one, for then nobody could record anything."""
+    foremen = [each for each, _ in people(workshop) if FOREMAN in each.roles and each.works_on(workshop.today())]
+    if not any(has_pin(workshop, each.number) for each in foremen):
+        raise Refused("no foreman has a PIN yet, so nobody could say anything any more; set the foreman's PIN first")
 
 
 def _number(name: str, value: str | int) -> str:

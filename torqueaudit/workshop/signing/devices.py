@@ -12,7 +12,7 @@ from typing import NamedTuple
 from torqueaudit.book.signing import Invited
 from torqueaudit.ledger.entry import Draft, moment_of, stamp
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import Came, Refused, Say
+from torqueaudit.model.act import Came, Refused, Say, See, Topic
 from torqueaudit.model.register.devices import ADMITTED, DEVICE, WITHDRAWN, Device, fold_device
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -70,6 +70,11 @@ def invite(workshop: Workshop, say: Say, name: str) -> Invitation:
     told = Invited(digest_of(code), name, say.by, stamp(now + HOLDS), door=door, proof=proof)
     workshop.book.signing.invite(told, stamp(now))
     return Invitation(code, name, now + HOLDS)
+
+
+def address_of(workshop: Workshop, code: str) -> str:
+    """Where a device has to be opened to be let in by a code."""
+    return f"{workshop.settings.base_address.rstrip('/')}/admit/{code}"
 
 
 def invitation(workshop: Workshop, code: str) -> Invited | None:
@@ -154,7 +159,7 @@ def is_admitted(workshop: Workshop, number: str) -> bool:
 
 def no_device(number: str) -> Refused:
     """The refusal of a number that no device has."""
-    return Refused(f"{number}: no device of that number was let in")
+    return Refused(f"{number}: no device of that number was let in", See(Topic.DEVICES))
 
 
 def new_key(workshop: Workshop) -> str:
