@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from torqueaudit.ledger.chain import Head, head_of
 
+MOST = 8  # processes, each of which needs some memory
 SHARED_FROM = 50_000  # entries; before that a process has begun no sooner than one is done alone
 
 
@@ -38,7 +39,12 @@ def share_of(nth: str, of: str, head: str) -> Share:
 
 def processes_for(entries: int) -> int:
     """How many processes look at a book of so many entries; 1 where this one does it alone."""
-    return (os.cpu_count() or 1) if entries >= SHARED_FROM else 1
+    return min(_processors(), MOST) if entries >= SHARED_FROM else 1
+
+
+def _processors() -> int:
+    """How many processors this program may use."""
+    return len(os.sched_getaffinity(0)) if sys.platform == "linux" else os.cpu_count() or 1
 
 
 @contextmanager

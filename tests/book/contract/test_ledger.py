@@ -119,3 +119,15 @@ def test_a_snapshot_sees_one_state(four: Book, tell: Tell) -> None:
 
     assert {} == before == during
     assert {"name": "Sample"} == four.personal_of("person/P-3")
+
+
+@pytest.mark.parametrize("nth", range(4))
+def test_a_ledger_is_read_in_parts_that_are_the_whole(four: Book, nth: int) -> None:
+    """By sequence and by subject, wherever it is parted: nothing is read twice and nothing is left out."""
+    engine = four.engine
+    rows, texts = list(engine.stored()), list(engine.texts_by_subject())
+    parted = engine.subject_at(nth)
+
+    assert rows == [*engine.stored(0, nth), *engine.stored(nth)]
+    assert texts == [*engine.texts_by_subject("", parted), *engine.texts_by_subject(parted)]
+    assert (["job/1", "job/2"], ["job/1", "job/1", "job/2", "job/2"][nth]) == (list(engine.subjects()), parted)
