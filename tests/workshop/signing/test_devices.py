@@ -78,7 +78,7 @@ def test_a_code_holds_for_ten_minutes(workshop: Workshop, wait: Wait) -> None:
 @pytest.mark.parametrize(
     ("say", "name", "says"),
     [
-        (Say("P-2"), "phone", "P-2 is mechanic; only a foreman may do this"),
+        (Say("P-2"), "phone", "P-2 is mechanic; only a foreman or setup may do this"),
         (FOREMAN, " ", "give the device a name"),
         (FOREMAN, "x" * 61, "give the device a name"),
         (FOREMAN, "Barnaby's phone", "holds a name or number of P-2"),
@@ -160,7 +160,7 @@ def test_a_lost_tablet_is_withdrawn_at_once(workshop: Workshop, tablet: str) -> 
 @pytest.mark.parametrize(
     ("say", "number", "why", "says"),
     [
-        (Say("P-2"), "D-1", "lost", "P-2 is mechanic; only a foreman may do this"),
+        (Say("P-2"), "D-1", "lost", "P-2 is mechanic; only a foreman or setup may do this"),
         (FOREMAN, "D-7", "lost", "D-7: no device of that number was let in"),
         (FOREMAN, "D-1", " ", "D-1: say why it is withdrawn"),
     ],
