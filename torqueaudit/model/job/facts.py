@@ -27,6 +27,7 @@ class Outcome(StrEnum):
     VALUE_SHOWN = "value shown"
     NOT_REACHED = "did not reach torque"
     NO_WRENCH = "no torque wrench fits"
+    BY_HAND = "turned by hand"  # of a stage that is done so
 
 
 class Slot(StrEnum):

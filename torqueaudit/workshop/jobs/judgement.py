@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 READ = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN})
+NOT_BY_WRENCH = frozenset({Outcome.NO_WRENCH, Outcome.BY_HAND})
 UNKNOWN = frozenset(  # of a pass that was not read
     {"applied_nm", "expanded_nm", "probability", "budget", "not_proved"}
     | {"deviation", "final_nm", "final_expanded_nm", "final_not_proved", "final_shown_nm"}
@@ -69,7 +70,7 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
     judged: dict[str, Any] = {"final": final, "verdict": NOT_JUDGED, **limits_of(specification, dragged=bool(told))}
     judged |= {"angle_deg": decimal_text(angle_deg)} if angle_deg is not None else {}
     judged |= {"drag_nm": str(told.mean_nm)} if told else {}
-    if act.outcome is Outcome.NO_WRENCH or not act.shown:
+    if act.outcome in NOT_BY_WRENCH or not act.shown:
         if act.outcome in READ and final:
             raise Refused(f"{fastener.name}: say what the wrench was set to or showed, with its unit")
         return judged

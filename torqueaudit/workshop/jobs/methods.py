@@ -5,8 +5,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.job.facts import Slot
-from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
+from torqueaudit.model.job.facts import Outcome, Slot
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, HAND, Fastener
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE, Specification
 from torqueaudit.model.torque.verdict import (
     NOT_JUDGED,
@@ -63,8 +63,20 @@ def require_asked(act: "Tighten", fastener: Fastener, *, final: bool) -> None:
     if act.drag and not specification.drag_excluded and specification.drag_min_nm is None:
         says = f"{specification.written} is what to set, as the source prints it; no drag is added, leave it out"
         raise Refused(f"{name}: {says}")
+    _require_by_hand(act, fastener)
     if not final and (act.angle or act.final_shown or act.slot):
         raise Refused(f"{name}: angle and slot belong to the last stage; say them there")
+
+
+def _require_by_hand(act: "Tighten", fastener: Fastener) -> None:
+    """Refuse what is told as turned by hand of anything but a stage that is done so, and a wrench told with it."""
+    if Outcome.BY_HAND not in (act.outcome, *act.differing.values()):
+        return
+    if HAND not in fastener.stages[act.stage - 1 : act.stage]:
+        stages = f"stage {fastener.stages.index(HAND) + 1} alone is" if HAND in fastener.stages else "no stage of it is"
+        raise Refused(f"{fastener.name}: {stages} turned by hand; tell the wrench and what it was set to or showed")
+    if act.wrench or act.shown:
+        raise Refused(f"{fastener.name}: a wrench was told, and that it was turned by hand; leave one of them out")
 
 
 def require_shown_at_end(act: "Tighten", fastener: Fastener, wrench: Wrench) -> None:
