@@ -78,6 +78,18 @@ def _only(keys: Iterable[str]) -> str:
     return "".join(f" --only {key}" for key in keys)
 
 
+def _release(job: str, _: Next) -> str:
+    return f"job release {job} --by P-…"
+
+
+def _hand_over(job: str, _: Next) -> str:
+    return f'job hand-over {job} --odometer "… km"'
+
+
+def _recheck(job: str, _: Next) -> str:
+    return f'recheck done {job} --odometer "… km"'
+
+
 WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
     ActName.OPEN: _open,
     ActName.TIGHTEN: _tighten,
@@ -87,6 +99,9 @@ WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
     ActName.MEASURE: _measure,
     ActName.STEP: _step,
     ActName.FIT: _fit,
+    ActName.RELEASE: _release,
+    ActName.HAND_OVER: _hand_over,
+    ActName.RECHECK: _recheck,
 }
 
 

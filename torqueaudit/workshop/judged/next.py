@@ -11,7 +11,7 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.beyond import beyond_recheck, taken_up_by
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Asked, Next
-from torqueaudit.model.judged.overtaken import later_jobs, overtaken_by, still_to_look_at
+from torqueaudit.model.judged.overtaken import later_jobs, overtaken_by, recheck_overtaken, still_to_look_at
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.judged.subject import subject_of
 from torqueaudit.model.procedure.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
@@ -47,7 +47,20 @@ def to_do_on(job: Job, around: Around, judged: Iterable[Judged], plugins: Plugin
     others = () if found else together(stops)[:FIRST]
     here = around.presence.here
     told = (*following, *found) if state is JobState.OPEN else (*found, *following)
+    if not told and not stops:
+        told = tuple(_ended(job, around))
     return (*told, *(_answered(job, each, plugins, here=here) for each in others))
+
+
+def _ended(job: Job, around: Around) -> Iterator[ToDo]:
+    """What a job waits for when all its work and every look is done, and no stop stands."""
+    state, planned = job.record.state, job.procedure.recheck is not None and job.record.first_ride is not None
+    if state is JobState.OPEN:
+        yield ToDo("a foreman releases it", Next(ActName.RELEASE))
+    elif state is JobState.RELEASED:
+        yield ToDo("hand it over when it leaves", Next(ActName.HAND_OVER))
+    elif state is JobState.HANDED_OVER and planned and not recheck_overtaken(job, around, later_jobs(job, around)):
+        yield ToDo("conclude the re-check", Next(ActName.RECHECK))
 
 
 def _to_follow(job: Job, around: Around) -> Iterator[ToDo]:
@@ -158,9 +171,9 @@ def filled(job: Job, said: Next, plugins: Plugins) -> Next:
 
 
 def _stage(job: Job, fastener: Fastener) -> int:
-    """The stage that is done next: one more than the bolt that is furthest behind."""
+    """The stage that is done next: one more than the bolt that is furthest behind; the last where all is done."""
     passes = [job.record.current(position).tightening for position in fastener.positions]
-    return min(done.stage if done else 0 for done in passes) + 1
+    return min(min(done.stage if done else 0 for done in passes) + 1, len(fastener.stages))
 
 
 def _readings(asked: Measurement, plugins: Plugins) -> tuple[Asked, ...]:
