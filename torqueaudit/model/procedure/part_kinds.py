@@ -1,9 +1,12 @@
 """Kinds of parts: what is written down with one, and between which words somebody chooses."""
 
-from collections.abc import Iterable, Mapping
-from typing import NamedTuple
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.model.nearest import did_you_mean, digits_meant, near
+
+if TYPE_CHECKING:
+    from torqueaudit.model.procedure.procedure import Fit
 
 
 class PartAttribute(NamedTuple):
@@ -20,11 +23,14 @@ class PartAttribute(NamedTuple):
 class PartKind(NamedTuple):
     """A kind that `fit` in a procedure may name: PartKind("chain link", (PartAttribute("type", ("rivet", "clip")),)).
 
-    Its attributes are those that the procedure may ask for. What is told beside them is kept as any words.
+    Its attributes are those that the procedure may ask for. What is told beside them is kept as any words. `stated` is
+    given the procedure's part and all of its tables `[x.NAME]` by name, and answers what they state of the part, by the
+    attribute: whoever fits it sees that first, and says it with one tap.
     """
 
     name: str
     attributes: tuple[PartAttribute, ...]
+    stated: Callable[["Fit", Mapping[str, Mapping[str, Any]]], Mapping[str, str]] | None = None
 
 
 class OwnedPartKind(NamedTuple):

@@ -5,8 +5,11 @@ Where a kind offers choices the record holds one of them. A part that was told w
 """
 
 import re
+from collections.abc import Mapping
+from typing import Any
 
-from torqueaudit.plugin import PartAttribute, PartKind
+from torqueaudit.plugin import Fit, PartAttribute, PartKind
+from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, LINK, REAR, stated_in
 
 TEETH, LINKS, SIZE, MATERIAL = "teeth", "links", "size", "material"
 SEAL, MAKE, TYPE, CLOSED_END, WHY = "seal", "make and type", "type", "closed end", "why"
@@ -14,6 +17,17 @@ SEAL, MAKE, TYPE, CLOSED_END, WHY = "seal", "make and type", "type", "closed end
 RIVET, CLIP = "rivet", "clip"
 ALONG, AGAINST = "way of travel", "against the way of travel"
 STEEL, ALUMINIUM = "steel", "aluminium"
+
+
+def stated_part(fit: Fit, tables: Mapping[str, Mapping[str, Any]]) -> Mapping[str, str]:
+    """What a procedure's own table states of a part of the drive, by the attribute it is written down under."""
+    stated = stated_in(tables)
+    role = next((role for role, keys in stated.parts.items() if fit.key in keys), "")
+    counts = {FRONT: (TEETH, stated.front), REAR: (TEETH, stated.rear), CHAIN: (LINKS, stated.links)}
+    name, count = counts.get(role, (TEETH, None))
+    found = {SIZE: stated.size, name: str(count or ""), TYPE: stated.link if role == LINK else ""}
+    return {name: value for name, value in found.items() if value and name in fit.attributes}
+
 
 PART_KINDS = (
     PartKind(
@@ -25,6 +39,7 @@ PART_KINDS = (
             PartAttribute(SEAL),
             PartAttribute(WHY),
         ),
+        stated_part,
     ),
     PartKind(
         "chain link",
@@ -35,6 +50,7 @@ PART_KINDS = (
             PartAttribute(TYPE, (RIVET, CLIP)),
             PartAttribute(CLOSED_END, (ALONG, AGAINST)),
         ),
+        stated_part,
     ),
     PartKind(
         "sprocket",
@@ -45,6 +61,7 @@ PART_KINDS = (
             PartAttribute(MATERIAL, (STEEL, ALUMINIUM, "steel teeth on aluminium", "another")),
             PartAttribute(WHY),
         ),
+        stated_part,
     ),
 )
 
