@@ -65,17 +65,29 @@ class Ledger:
     def earlier(self, act: Act) -> list[Entry] | None:
         """The entries of this act if it was recorded before, else None. Raises IdUsed when the id said otherwise."""
         require_act(act)
-        text = self._engine.text_with_id(act.id)
-        if text is None:
+        entries = self._written(act.id)
+        if not entries:
             return None
-        first = entry_of(text)
-        if first.digest not in {act.digest, act.older_digest}:
-            raise _used(act, first)
-        texts = self._engine.texts(first.site, first.sequence, first.sequence + first.of - 1)
-        entries = [entry_of(text) for text, _ in texts]
+        if entries[0].digest not in {act.digest, act.older_digest}:
+            raise _used(act, entries[0])
         if words.told_otherwise(self._engine, entries, act.words):
-            raise _used(act, first)
+            raise _used(act, entries[0])
         return words.with_words_between(self._engine, entries)
+
+    def of_act(self, id_: str) -> list[Entry]:
+        """The entries of the act that was recorded under an id, with their words; none where none was."""
+        entries = self._written(id_)
+        return words.with_words_between(self._engine, entries) if entries else []
+
+    def _written(self, id_: str) -> list[Entry]:
+        """The entries of an act, without their words."""
+        text = self._engine.text_with_id(id_)
+        if text is None:
+            return []
+        first = entry_of(text)
+        return [
+            entry_of(each) for each, _ in self._engine.texts(first.site, first.sequence, first.sequence + first.of - 1)
+        ]
 
     def entries(self, subject: str) -> list[Entry]:
         """One subject's entries in order, with their words."""

@@ -131,6 +131,11 @@ class Book:
         with self.engine.in_words():
             return self._ledger.earlier(act)
 
+    def of_act(self, id_: str) -> list[Entry]:
+        """The entries of the act that was recorded under an id, with their words; none where none was."""
+        with self.engine.in_words():
+            return self._ledger.of_act(id_)
+
     def entries(self, subject: str) -> list[Entry]:
         """One subject's entries in order; none when the book does not know it."""
         with self.engine.in_words():

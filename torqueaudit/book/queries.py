@@ -44,6 +44,18 @@ def jobs_of_vehicle(book: Book, vehicle: str) -> list[JobRow]:
     return _rows_of(book, JobRow, "jobs", "vehicle = ? order by job", vehicle)
 
 
+def open_jobs(book: Book) -> list[JobRow]:
+    """Jobs open, or released and not handed over, the one that was worked on last first."""
+    where = "(state = 'open' or state = 'released') order by last_recorded desc, job desc"
+    return _rows_of(book, JobRow, "jobs", where)
+
+
+def vehicles_like(book: Book, part: str, limit: int) -> list[VehicleRow]:
+    """At most `limit` vehicles whose number or tag holds these letters, in any case of A to Z, by number."""
+    where = "instr(lower(vehicle), ?) > 0 or instr(lower(tag), ?) > 0 order by length(vehicle), vehicle limit ?"
+    return _rows_of(book, VehicleRow, "vehicles", where, part.lower(), part.lower(), limit)
+
+
 def open_untouched(book: Book, before: str) -> list[JobRow]:
     """Jobs open, or released and not handed over, on which nothing was recorded since `before`."""
     where = "(state = 'open' or state = 'released') and last_recorded < ? order by last_recorded, job"

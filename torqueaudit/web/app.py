@@ -1,21 +1,22 @@
 """The application: a book kept open, its pages, and what every answer carries."""
 
-import base64
 from collections.abc import Callable, Iterable
 from contextlib import ExitStack
 from datetime import datetime
-from hashlib import sha256
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING, Self
 
-from flask import Flask, Response
+from flask import Flask
 from markupsafe import Markup
 
 from torqueaudit.plugins import Plugins
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
+from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
+from torqueaudit.web.bench.pages import add_bench_pages
 from torqueaudit.web.bodies import MOST_FORM
 from torqueaudit.web.chart import draw
+from torqueaudit.web.guard import add_guard
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
 from torqueaudit.web.trouble import add_trouble_pages
@@ -25,7 +26,7 @@ from torqueaudit.workshop.opening import now, open_workshop
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
-STYLE = Path(__file__).with_name("templates") / "card.css"
+TEMPLATES = Path(__file__).with_name("templates")
 
 
 class RecordServer(Flask):
@@ -65,37 +66,24 @@ def create_app(
     with ExitStack() as opening:
         workshop = opening.enter_context(open_workshop(path, clock=clock, chance=chance, plugins=plugins))
         base = workshop.settings.base_address
-        style = " ".join(STYLE.read_text(encoding="utf-8").split())
+        style = written_style("card.css")
         app = RecordServer(workshop, opening.pop_all())
     app.config["TRUSTED_HOSTS"] = list(hosts_of(base) if trusted_hosts is None else trusted_hosts)
     app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
     app.jinja_env.globals.update(style=Markup(style), base_address=base, site=workshop.book.site, draw=draw)  # noqa: S704  # own file
     add_pages(app, workshop)
+    add_bench_pages(app, workshop)
+    add_motorcycle_pages(app, workshop)
     add_photo_page(app, workshop)
     add_wrench_page(app, workshop)
     add_trouble_pages(app, workshop)
-    app.after_request(_guarded(style))
+    add_guard(app, style, written_style("card.css", "bench.css"))
     app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer
     return app
 
 
-def _guarded(style: str) -> Callable[[Response], Response]:
-    """Make the last touch of every answer: nothing is loaded, run, framed, guessed at, kept or indexed."""
-    digest = base64.b64encode(sha256(style.encode()).digest()).decode()
-    policy = (
-        f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
-    )
-    fixed = {
-        "Content-Security-Policy": policy,
-        "Referrer-Policy": "same-origin",
-        "X-Content-Type-Options": "nosniff",
-        "X-Robots-Tag": "noindex, nofollow",
-        "Cache-Control": "no-store",
-    }
-
-    def guard(response: Response) -> Response:
-        response.headers.update(fixed)
-        return response
-
-    return guard
+def written_style(*names: str) -> str:
+    """Style sheets of this room as one line."""
+    texts = ((TEMPLATES / name).read_text(encoding="utf-8") for name in names)
+    return " ".join(" ".join(text.split()) for text in texts)

@@ -44,6 +44,11 @@ def present_lines(view: JobView, vehicle: VehicleView) -> Iterable[FastenerLine]
         yield _line(own) if now is None or now.job == view.number else _line_of(now)
 
 
+def fastener_lines(vehicle: VehicleView) -> Iterable[FastenerLine]:
+    """Every fastener of a vehicle as it stands now, with the job that did it."""
+    return map(_line_of, vehicle.fasteners)
+
+
 def other_fasteners(view: JobView, vehicle: VehicleView) -> Iterable[str]:
     """The fasteners of other jobs, those that stand alike together: "sprocket bolt 1, 2: 50 N·m, intact, job 9"."""
     own = {fastener.position for fastener in view.fasteners}

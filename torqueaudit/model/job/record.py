@@ -193,6 +193,11 @@ class JobRecord(_Said):
         """The one state a fastener is in. A position nobody touched is not tightened."""
         return current_of(position, self.by_position.get(position, ()))
 
+    def reached(self, position: str, stage: int) -> bool:
+        """Whether a fastener has come to a stage, counted from 1, since it was last loose."""
+        now = self.current(position)
+        return now.state is not FastenerState.LOOSENED and now.tightening is not None and now.tightening.stage >= stage
+
     def events(self, position: str) -> tuple[Tightening | Loosening, ...]:
         """Every pass and every loosening of one fastener, history included."""
         facts = self.by_position.get(position, ())

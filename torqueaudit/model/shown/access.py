@@ -100,6 +100,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "WrenchLine": {"staff": "number tag kind state why reach min_nm max_nm due_on overload"},
     "BenchAnswer": {"staff": "job fastener specified derived wrench kind unit choice why_not instead cautions fitted"},
     "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages at_slot drag seat"},
+    "StageAnswer": {"staff": "wrench kind unit aim_nm setting why_not instead"},
     "StageSetting": {"staff": "written aim_nm setting"},
     "Night": {
         "staff": "date site demo sections head asked_at exit_code judged_in_full verified_in_full sound "

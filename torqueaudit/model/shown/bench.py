@@ -19,6 +19,18 @@ class StageSetting(NamedTuple):
     setting: Decimal | None
 
 
+class StageAnswer(NamedTuple):
+    """What to set a wrench to for one stage before the last; without a `setting` why not, and which others can."""
+
+    wrench: str
+    kind: str
+    unit: str
+    aim_nm: Decimal
+    setting: Decimal | None
+    why_not: str
+    instead: tuple[str, ...]
+
+
 class ChoiceView(NamedTuple):
     """A setting on the wrench's own scale, what it reaches, and how that would be judged; `expanded_nm` with k = 2.
 

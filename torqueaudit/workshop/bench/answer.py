@@ -9,7 +9,7 @@ from torqueaudit.model.job.record import JobState
 from torqueaudit.model.job.words import asked_text
 from torqueaudit.model.procedure.in_book import ProcedureInBook
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
-from torqueaudit.model.shown.bench import BenchAnswer, ChoiceView, StageSetting
+from torqueaudit.model.shown.bench import BenchAnswer, ChoiceView, StageAnswer, StageSetting
 from torqueaudit.model.shown.passes import JudgedView
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
@@ -17,7 +17,7 @@ from torqueaudit.model.torque.drag import Seat
 from torqueaudit.model.torque.fitted import fitted_text
 from torqueaudit.model.torque.units import TorqueUnit
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
-from torqueaudit.model.torque.words import derived_text
+from torqueaudit.model.torque.words import derived_text, torque_text
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.bench.cautions import cautions_of, doubts_of
 from torqueaudit.workshop.bench.choice import (
@@ -28,6 +28,7 @@ from torqueaudit.workshop.bench.choice import (
     most_at_slot,
     scale_of,
     stage_setting,
+    unfit,
 )
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.drag import DragTold, told_drag
@@ -76,6 +77,50 @@ def bench_setting(
         cautions=(*doubts, *cautions_of(asked, taken, choice)) if choice else doubts,
         fitted=tuple(map(fitted_text, fitted)),
     )
+
+
+def bench_stage(
+    workshop: Workshop, job: str, key: str, number: str, stage: int, fitted: tuple[Fitted, ...] = ()
+) -> StageAnswer:
+    """What to set a wrench to for one stage before the last, which no limits hold for; `stage` counts from 1.
+
+    A wrench that reaches the stage need not reach what follows it. Raises Refused as `bench_setting` does.
+    """
+    asked, _ = _asked(workshop, job, key, fitted)
+    aim_nm = asked.fastener.stage_nm(stage)
+    if aim_nm is None:
+        raise Refused(f"{asked.fastener.name}: stage {stage} is turned by hand, and no wrench is set for it")
+    taken = _in_hand(workshop, asked, number)
+    setting, why_not = _stage(workshop, asked, taken, aim_nm)
+    others = [each for each in wrenches(workshop) if each.number != number] if setting is None else []
+    return StageAnswer(
+        wrench=number,
+        kind=taken.wrench.kind,
+        unit=scale_of(taken.wrench).unit,
+        aim_nm=aim_nm,
+        setting=setting,
+        why_not=why_not,
+        instead=tuple(_for_stage(workshop, asked, others, aim_nm)),
+    )
+
+
+def _stage(workshop: Workshop, asked: Question, taken: InHand, aim_nm: Decimal) -> tuple[Decimal | None, str]:
+    """The mark for a stage, or why there is none."""
+    if why_not := unfit(asked, taken):
+        return None, why_not
+    setting = stage_setting(workshop, asked, taken, aim_nm)
+    return setting, "" if setting is not None else f"its scale does not reach {torque_text(aim_nm)}"
+
+
+def _for_stage(workshop: Workshop, asked: Question, others: list[Wrench], aim_nm: Decimal) -> Iterator[str]:
+    """The wrenches that reach a stage, each with its setting."""
+    for wrench in others:
+        try:
+            setting, _ = _stage(workshop, asked, take(workshop.book, asked.settings, wrench, asked.at), aim_nm)
+        except Refused:  # its lever is not known, so it cannot be asked with this adapter
+            continue
+        if setting is not None:
+            yield f"{wrench.number} ({wrench.tag}) at {decimal_text(setting)} {scale_of(wrench).unit}"
 
 
 def _choice(workshop: Workshop, asked: Question, taken: InHand, choice: Choice) -> ChoiceView:

@@ -71,7 +71,7 @@ class Choice(NamedTuple):
 
 def choose(workshop: Workshop, asked: Question, taken: InHand) -> tuple[Choice | None, str]:
     """The setting to use, or why there is none."""
-    if why_not := _unfit(asked, taken):
+    if why_not := unfit(asked, taken):
         return None, why_not
     exact = _solved(workshop, asked, taken)
     marks = list(_marks(asked, taken.wrench, exact))
@@ -153,8 +153,8 @@ def scale_of(wrench: Wrench) -> Scale:
     return wrench.scales[0] if wrench.scales else Scale("N·m", Decimal(0), Decimal(1))
 
 
-def _unfit(asked: Question, taken: InHand) -> str:
-    """Why a wrench may not be used on this fastener at all."""
+def unfit(asked: Question, taken: InHand) -> str:
+    """Why a wrench may not be used on this fastener at all; "" where it may."""
     wrench, direction = taken.wrench, asked.fastener.direction
     if wrench.withdrawn:
         return f"it is withdrawn ({wrench.withdrawn})"

@@ -19,7 +19,7 @@ from torqueaudit.model.job.facts import (
     StepDone,
     Tightening,
 )
-from torqueaudit.model.job.record import FastenerState, Job, fold_record
+from torqueaudit.model.job.record import Job, fold_record
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.judged.rule_name import short_name
@@ -130,7 +130,7 @@ def _group(job: Job, fastener: Fastener, facts: Sequence[Fact]) -> GroupView | N
     if fastener.size == 1:
         return None
     stage = max(each.stage for each in facts if isinstance(each, Tightening))
-    left = [position for position in fastener.turning_order if not _reached(job, position, stage)]
+    left = [position for position in fastener.turning_order if not job.record.reached(position, stage)]
     return GroupView(
         stage=stage,
         stages=max(len(fastener.stages), 1),
@@ -138,11 +138,6 @@ def _group(job: Job, fastener: Fastener, facts: Sequence[Fact]) -> GroupView | N
         size=fastener.size,
         next=fastener.name_of(left[0]) if left else "",
     )
-
-
-def _reached(job: Job, position: str, stage: int) -> bool:
-    now = job.record.current(position)
-    return now.state is not FastenerState.LOOSENED and now.tightening is not None and now.tightening.stage >= stage
 
 
 def _place(passes: Sequence[PassLine], group: GroupView | None) -> Iterator[str]:

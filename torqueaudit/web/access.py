@@ -1,0 +1,34 @@
+"""Who may open which address: one row for each, and an address without a row is opened by nobody.
+
+What somebody may record there is asked again by the act itself (`model.register.permits`).
+"""
+
+from collections.abc import Mapping
+from typing import Literal, TypeAlias
+
+Reach: TypeAlias = Literal["stranger", "device", "staff", "foreman"]
+
+# Each opens what those before it open: anybody, a device that was let in, somebody signed in on it, a foreman.
+REACHES: tuple[Reach, ...] = ("stranger", "device", "staff", "foreman")
+
+OPENED_TO: Mapping[str, Reach] = {
+    "form": "stranger",
+    "record": "stranger",
+    "wrench": "stranger",
+    "photo": "stranger",
+    "style": "stranger",
+    "job": "staff",
+    "work": "staff",
+    "screen": "staff",
+    "act": "staff",
+    "motorcycles": "staff",
+    "vehicle": "staff",
+    "begin": "staff",
+    "here": "staff",
+}
+
+
+def opens(reach: Reach, endpoint: str) -> bool:
+    """Whether somebody may open an address, by the name of its function."""
+    least = OPENED_TO.get(endpoint)
+    return least is not None and REACHES.index(reach) >= REACHES.index(least)

@@ -1,0 +1,76 @@
+"""What every screen of the bench knows: the workshop, who is at it, and the job as it stands."""
+
+from typing import TYPE_CHECKING, NamedTuple, Protocol
+
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.judged.next import Next
+from torqueaudit.model.procedure.procedure import Fastener, Work
+from torqueaudit.web.asking import Asking
+from torqueaudit.workshop.judged.around import around_of
+from torqueaudit.workshop.judged.job_view import picture
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.job.record import Job
+    from torqueaudit.model.shown.job import JobView
+    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.workshop.door.workshop import Workshop
+
+
+class AtWork(NamedTuple):
+    """One look at a job by somebody who is signed in."""
+
+    workshop: "Workshop"
+    asking: Asking
+    job: "Job"
+    view: "JobView"
+
+    @property
+    def number(self) -> str:
+        """The job's number."""
+        return self.job.record.number
+
+    def item(self, key: str) -> Work:
+        """The work of this key, or the fastener that has this position. Raises Refused."""
+        item = self.job.procedure.item(key) or self.job.procedure.fastener_at(key)
+        if item is None:
+            raise Refused(f"{key}: this job has no such work; go back to what comes next")
+        return item
+
+    def fastener(self, key: str) -> Fastener:
+        """The fastener of this key or position. Raises Refused."""
+        item = self.item(key)
+        if not isinstance(item, Fastener):
+            raise Refused(f"{item.name}: is nothing that is tightened; go back to what comes next")
+        return item
+
+    def own(self, key: str) -> bool:
+        """Whether whoever is at the bench had a hand in a fastener, or in one of a group. Raises Refused."""
+        fastener = self.fastener(key)
+        positions = fastener.positions if key == fastener.key else (key,)
+        return any(self.asking.person in self.job.record.hands_on(position) for position in positions)
+
+
+class Screen(Protocol):
+    """A kind of screen: a module with its template's name and these two functions."""
+
+    TEMPLATE: str
+
+    def show(self, at: AtWork, said: Next, typed: "Typed") -> object:
+        """What the screen shows of an act to come; `typed` is what was typed before, where it was refused."""
+
+    def act(self, at: AtWork, said: Next, typed: "Typed", say: Say) -> "Sequence[Entry]":
+        """Record what its form tells. Raises Refused."""
+
+
+def nth(say: Say, number: int) -> Say:
+    """The same words for another act of one form, under an id of its own that comes of the form's."""
+    return say._replace(id=f"{say.id}.{number}") if say.id and number > 1 else say
+
+
+def at_work(workshop: "Workshop", asking: Asking, number: str) -> AtWork:
+    """A job as it stands, for somebody at the bench. Raises Refused for an unknown one."""
+    job = workshop.job(number)
+    return AtWork(workshop, asking, job, picture(workshop, job, around_of(workshop, job)))

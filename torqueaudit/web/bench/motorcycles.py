@@ -1,0 +1,142 @@
+"""The first page of whoever is signed in, and the page of one motorcycle: what is open, and new work."""
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from flask import g, redirect, render_template, request
+
+from torqueaudit.book import queries
+from torqueaudit.model.act import Refused, Topic
+from torqueaudit.model.job.acts import Opening
+from torqueaudit.model.register.distance import distance_text
+from torqueaudit.read.number import read_vehicle_number
+from torqueaudit.web.addresses import way_up
+from torqueaudit.web.bench.odometer import read_typed_odometer
+from torqueaudit.web.bench.typed import Typed
+from torqueaudit.web.fastener_lines import fastener_lines
+from torqueaudit.web.forms import say_of
+from torqueaudit.workshop.jobs.fitting import procedures_for
+from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.judged.job_view import recheck_words
+from torqueaudit.workshop.vehicles.present import show_vehicle
+from torqueaudit.workshop.vehicles.visits import arrive
+
+if TYPE_CHECKING:
+    from flask import Flask
+    from flask.typing import ResponseReturnValue
+
+    from torqueaudit.model.shown.vehicle import VehicleView
+    from torqueaudit.workshop.door.workshop import Workshop
+
+MOST_FOUND = 20
+
+
+class Motorcycle(NamedTuple):
+    """One motorcycle with what is open on it, in a line for each job."""
+
+    number: str
+    tag: str
+    jobs: tuple[str, ...]
+
+
+class OpenWork(NamedTuple):
+    """One job on a motorcycle that is not over: where to go on, and what comes next."""
+
+    number: str
+    title: str
+    next: str
+
+
+def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
+    """Add the first page of the bench, and the page of a motorcycle."""
+
+    @app.get("/bench")
+    def motorcycles() -> "ResponseReturnValue":
+        """List the motorcycles with open work, or those that a number or a name finds."""
+        wanted = request.args.get("find", "").strip()
+        found = _found(workshop, wanted) if wanted else _open(workshop)
+        if wanted and len(found) == 1:
+            return redirect(f"vehicle/{found[0].number}", 303)
+        return render_template(
+            "bench/motorcycles.html", found=found, wanted=wanted, asking=g.asking, up="./", demo=workshop.settings.demo
+        )
+
+    @app.get("/vehicle/<number>")
+    def vehicle(number: str) -> "ResponseReturnValue":
+        """Show what stands on a motorcycle, what is open on it, and what may be begun."""
+        return _vehicle(workshop, read_vehicle_number(number))
+
+    @app.post("/vehicle/<number>/open")
+    def begin(number: str) -> "ResponseReturnValue":
+        """Open a job on it, and lead to its warnings."""
+        own, typed = read_vehicle_number(number), Typed(request.form)
+        try:
+            opening = Opening(
+                own, typed.one("procedure"), read_typed_odometer(typed), second=typed.one("second") == "yes"
+            )
+            job = open_job(workshop, opening, say_of(g.asking, typed))
+        except Refused as refused:
+            return _vehicle(workshop, own, typed, refused), 422
+        return redirect(f"{way_up(request.path)}job/{job}", 303)
+
+    @app.post("/vehicle/<number>/here")
+    def here(number: str) -> "ResponseReturnValue":
+        """Record that it came in."""
+        own, typed = read_vehicle_number(number), Typed(request.form)
+        try:
+            arrive(workshop, own, read_typed_odometer(typed), say_of(g.asking, typed))
+        except Refused as refused:
+            return _vehicle(workshop, own, typed, refused), 422
+        return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
+
+
+def _open(workshop: "Workshop") -> list[Motorcycle]:
+    """The motorcycles with open work, the one that was worked on last first."""
+    jobs: dict[str, list[str]] = {}
+    for row in queries.open_jobs(workshop.book):
+        jobs.setdefault(row.vehicle or "", []).append(f"job {row.job}: {row.title}, {row.state}")
+    return [Motorcycle(number, workshop.vehicle(number).tag, tuple(own)) for number, own in jobs.items() if number]
+
+
+def _found(workshop: "Workshop", wanted: str) -> list[Motorcycle]:
+    """The motorcycles whose number is typed, or whose tag holds what is typed."""
+    number = read_vehicle_number(wanted)
+    rows = queries.vehicles_like(workshop.book, wanted, MOST_FOUND)
+    exact = [row for row in rows if row.vehicle == number]
+    return [Motorcycle(row.vehicle or "", row.tag or "", ()) for row in exact or rows]
+
+
+def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refused: Refused | None = None) -> str:
+    view = show_vehicle(workshop, number)
+    second = refused is not None and refused.see is not None and refused.see.topic is Topic.SECOND
+    sure = refused is not None and refused.see is not None and refused.see.topic in (Topic.SURE, Topic.EXCHANGED)
+    return render_template(
+        "bench/vehicle.html",
+        vehicle=view,
+        works=tuple(_works(view)),
+        waits=tuple(_waits(view)),
+        fasteners=tuple(fastener_lines(view)),
+        procedures=procedures_for(workshop, number),
+        before=distance_text(view.odometer_m) if view.odometer_m is not None else "",
+        refused=refused.says if refused else "",
+        second=second,
+        sure=sure,
+        odometer=typed.one("odometer") if typed else "",
+        chosen=typed.one("procedure") if typed else "",
+        asking=g.asking,
+        up=way_up(request.path),
+        act_id=workshop.new_id(),
+        arrive_id=workshop.new_id(),
+    )
+
+
+def _works(view: "VehicleView") -> "list[OpenWork]":
+    return [
+        OpenWork(work.number, work.procedure.title, work.next[0] if work.next else "")
+        for work in view.works
+        if not work.hand_over or work.presence.here
+    ]
+
+
+def _waits(view: "VehicleView") -> "list[str]":
+    waited = ((work.number, work.recheck) for work in view.works if work.recheck_by)
+    return [f"Job {number}: re-check {recheck_words(recheck)}" for number, recheck in waited if recheck]

@@ -1,0 +1,48 @@
+"""A concession: the foreman's written permission in spite of one stop, with basis, limit and expiry."""
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.model.act import Refused
+from torqueaudit.model.job.acts import Permission
+from torqueaudit.read.day import read_day
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
+from torqueaudit.workshop.jobs.concessions import concede
+
+if TYPE_CHECKING:
+    from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.act import Say
+    from torqueaudit.model.judged.next import Next
+    from torqueaudit.web.bench.at_work import AtWork
+    from torqueaudit.web.bench.typed import Typed
+
+TEMPLATE = "bench/concede.html"
+
+
+class ConcedeScreen(NamedTuple):
+    """The stop that is permitted, and what was typed of why."""
+
+    says: str
+    rule: str
+    subject: str
+    basis: str
+    limit: str
+    until: str
+
+
+def show(at: "AtWork", said: "Next", typed: "Typed") -> ConcedeScreen:
+    """The stop in its own words."""
+    del said
+    rule, subject = typed.one("rule"), typed.one("subject")
+    found = next((each for each in at.view.stops if (each.rule, each.subject) == (rule, subject)), None)
+    if found is None:
+        raise Refused("this stop stands no more; go back to the release")
+    return ConcedeScreen(found.says, rule, subject, typed.one("basis"), typed.one("limit"), typed.one("until"))
+
+
+def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
+    """Record the permission."""
+    del said
+    with refused_if_unreadable():
+        until = read_day(typed.one("until"))
+    told = Permission(typed.one("rule"), typed.one("subject"), typed.one("basis"), typed.one("limit"), until)
+    return concede(at.workshop, at.number, told, say)

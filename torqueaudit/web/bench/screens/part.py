@@ -1,0 +1,89 @@
+"""A part that goes in: what the procedure asks of it, its choices as choices, its lot scanned or typed."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.model.act import Refused
+from torqueaudit.model.job.acts import Part
+from torqueaudit.model.procedure.part_kinds import OwnedPartKind, PartAttribute
+from torqueaudit.model.procedure.procedure import Fit
+from torqueaudit.workshop.jobs.steps_and_parts import fit
+
+if TYPE_CHECKING:
+    from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.act import Say
+    from torqueaudit.model.judged.next import Next
+    from torqueaudit.web.bench.at_work import AtWork
+    from torqueaudit.web.bench.typed import Typed
+
+TEMPLATE = "bench/part.html"
+OWN = "with."  # begins the names of the fields that hold an attribute
+
+
+class AskedOfPart(NamedTuple):
+    """One thing that is written down with a part: the choices there are, and what was typed, or is stated."""
+
+    field: str
+    name: str
+    choices: tuple[str, ...]
+    digits: bool
+    told: str
+
+
+class PartScreen(NamedTuple):
+    """A part as the procedure asks for it. `once` says that it holds once only, so that it is new each time."""
+
+    name: str
+    says: str
+    part: str
+    once: bool
+    asks: tuple[AskedOfPart, ...]
+    lot: str
+
+
+def show(at: "AtWork", said: "Next", typed: "Typed") -> PartScreen:
+    """What is asked, with the choices of its kind."""
+    asked = _fit(at, said)
+    owned = at.workshop.plugins.part_kinds.get(asked.kind) if asked.kind else None
+    known = {each.name: each for each in owned.kind.attributes} if owned else {}
+    stated = _stated(at, owned, asked)
+    return PartScreen(
+        name=asked.name,
+        says=asked.says,
+        part=typed.one("part") or asked.part,
+        once=asked.single_use,
+        asks=tuple(
+            _asked(known.get(name, PartAttribute(name)), stated.get(name, ""), typed) for name in asked.attributes
+        ),
+        lot=typed.one("lot"),
+    )
+
+
+def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
+    """Record the part as stated, or in other words, with what was told of it."""
+    asked = _fit(at, said)
+    told = tuple((name, value) for name in asked.attributes if (value := typed.one(f"{OWN}{name}")))
+    part = Part(typed.one("part") or asked.part, typed.one("lot"), typed.one("used") != "yes", told)
+    return fit(at.workshop, at.number, asked.key, part, say)
+
+
+def _asked(attribute: PartAttribute, stated: str, typed: "Typed") -> AskedOfPart:
+    field = f"{OWN}{attribute.name}"
+    return AskedOfPart(field, attribute.name, attribute.choices, attribute.digits, typed.one(field) or stated)
+
+
+def _stated(at: "AtWork", owned: OwnedPartKind | None, asked: Fit) -> Mapping[str, str]:
+    """What the procedure states of the part, as its kind reads it; nothing from a plugin that breaks at it."""
+    if owned is None or owned.kind.stated is None:
+        return {}
+    try:
+        return {name: str(value) for name, value in owned.kind.stated(asked, at.job.procedure.x).items()}
+    except Exception:  # noqa: BLE001  # whatever a plugin does, the part can be told
+        return {}
+
+
+def _fit(at: "AtWork", said: "Next") -> Fit:
+    item = at.item(said.key)
+    if not isinstance(item, Fit):
+        raise Refused(f"{item.name}: is no part; go back to what comes next")
+    return item

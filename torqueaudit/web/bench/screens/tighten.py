@@ -1,0 +1,199 @@
+"""Tightening: the number to set this wrench to, the next bolt, and one tap for what happened."""
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.model.act import Refused
+from torqueaudit.model.job.acts import Tighten
+from torqueaudit.model.job.facts import MarkState, Outcome, Slot
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
+from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
+from torqueaudit.read.number import read_wrench_number
+from torqueaudit.web.bench.at_work import nth
+from torqueaudit.web.bench.group import GroupLine, group_lines
+from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, last_stage, read_fitted, setting_of
+from torqueaudit.workshop.jobs.fasteners import see_mark, tighten
+from torqueaudit.workshop.wrenches.wrench import wrenches
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.act import Say
+    from torqueaudit.model.judged.next import Next
+    from torqueaudit.web.bench.at_work import AtWork
+    from torqueaudit.web.bench.typed import Typed
+
+TEMPLATE = "bench/tighten.html"
+PAINTED = ", painted"  # behind an outcome: the line was painted at once
+SEVERAL = "all"  # in place of one bolt's position
+
+
+class WrenchChoice(NamedTuple):
+    """One wrench of the workshop; `can` is what to set it to, where it is known to do what the chosen one cannot."""
+
+    number: str
+    says: str
+    can: str
+
+
+class Told(NamedTuple):
+    """What is told beside the torque, where this fastener is specified by it."""
+
+    angle: bool
+    slot: bool
+    drag: bool
+
+
+class TightenScreen(NamedTuple):
+    """One fastener, or one stage of a group; what to set is the largest thing on the screen.
+
+    `usual` is what most passes are told as; `sends` is what is told of the torque, where it was set as asked.
+    """
+
+    name: str
+    says: str
+    stage: str
+    setting: Setting
+    below: tuple[str, ...]
+    wrench: str
+    adapter: str
+    wrenches: tuple[WrenchChoice, ...]
+    by_hand: bool
+    sends: str
+    usual: str
+    others: tuple[str, ...]
+    mark: bool  # whether a line is painted as soon as it is tight
+    group: tuple[GroupLine, ...]
+    done: int  # of the group, at this stage
+    told: Told
+    drag: str
+
+
+def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
+    """What to set, for the wrench and the adapter that stay chosen until they are changed."""
+    fastener = at.fastener(said.key)
+    stage, drag = said.stage or last_stage(fastener), typed.one("drag")
+    by_hand, setting = is_by_hand(fastener, stage), setting_of(at, fastener, stage, drag)
+    wrench, adapter = at.asking.chosen.get("wrench", ""), at.asking.chosen.get("adapter", "")
+    lines = group_lines(at.job.record, fastener, stage)
+    return TightenScreen(
+        name=fastener.name_of(said.key) if said.key in fastener.positions else fastener.name,
+        says=fastener.says,
+        stage=f"stage {stage} of {len(fastener.stages)}: {fastener.stages[stage - 1]}" if fastener.stages else "",
+        setting=setting,
+        below=tuple(_below(at, fastener, setting, adapter)),
+        wrench=wrench,
+        adapter=adapter,
+        wrenches=_wrenches(at, setting.instead),
+        by_hand=by_hand,
+        sends=typed.one("shown") or (setting.to if setting.clicks else ""),
+        usual=_usual(by_hand=by_hand, clicks=setting.clicks).value,
+        others=tuple(each.value for each in _others(by_hand=by_hand, clicks=setting.clicks)),
+        mark=fastener.mark and stage == last_stage(fastener),
+        group=lines,
+        done=sum(line.done for line in lines),
+        told=_told(fastener, last=stage == last_stage(fastener) and not by_hand),
+        drag=drag,
+    )
+
+
+def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
+    """Record the pass: of one fastener, of the whole group, or of one of its bolts."""
+    fastener = at.fastener(said.key)
+    stage = typed.number("stage") or last_stage(fastener)
+    outcome = _outcome(typed)
+    by_hand = outcome in (Outcome.BY_HAND, Outcome.NO_WRENCH)
+    fitted, bare = read_fitted(typed.one("adapter"))
+    slot = typed.one("slot")
+    told = Tighten(
+        outcome=outcome,
+        wrench="" if by_hand else read_wrench_number(typed.one("wrench")),
+        shown="" if by_hand else _shown(typed),
+        fitted=() if by_hand else fitted,
+        stage=stage if fastener.stages else 0,
+        thread_ok=typed.one("thread") != "bad",
+        helpers=tuple(number.upper() for number in typed.one("helper").replace(",", " ").split()),
+        angle=typed.one("angle"),
+        final_shown=_with_unit(typed.one("final"), typed.one("unit")),
+        slot=Slot(slot) if slot in tuple(Slot) else None,
+        slot_shown=_with_unit(typed.one("slot_shown"), typed.one("unit")),
+        drag=typed.one("drag"),
+        no_adapter=bare and not by_hand and bool(fastener.adapter),
+    )
+    target = _target(said, fastener, typed)
+    entries = tighten(at.workshop, at.number, target, told, say)
+    if not typed.one("outcome").endswith(PAINTED):
+        return entries
+    return [*entries, *see_mark(at.workshop, at.number, target, MarkState.INTACT, "", nth(say, 2))]
+
+
+def _target(said: "Next", fastener: Fastener, typed: "Typed") -> str:
+    """What the pass was of: the key of the whole group, or the position of one bolt."""
+    of = typed.one("of")
+    if of in fastener.positions:
+        return of
+    return fastener.key if of == SEVERAL or said.key not in fastener.positions else said.key
+
+
+def _told(fastener: Fastener, *, last: bool) -> Told:
+    """What is told beside the torque, at the last stage alone."""
+    specification = fastener.specification
+    drags = specification.drag_excluded or specification.drag_min_nm is not None
+    return Told(
+        angle=last and specification.method == TORQUE_AND_ANGLE,
+        slot=last and fastener.locking == CASTLE_NUT,
+        drag=last and drags,
+    )
+
+
+def _below(at: "AtWork", fastener: Fastener, setting: Setting, adapter: str) -> "Iterator[str]":
+    """What the number rests on: the torque at the nut, what is between, the thread, and what has to be new."""
+    specified = next(each.specification for each in at.view.fasteners if each.position == fastener.positions[0])
+    yield f"Specified {specified.says}"
+    if setting.at_nut:
+        yield setting.at_nut
+    if adapter and adapter != WITHOUT:
+        yield f"adapter {adapter}"
+    if fastener.condition:
+        yield f"thread {fastener.condition}"
+    if fastener.direction == "left":
+        yield "left-hand thread: it tightens anticlockwise"
+    yield from (f"new {key.replace('-', ' ')}" for key in fastener.single_use)
+
+
+def _wrenches(at: "AtWork", instead: tuple[str, ...]) -> tuple[WrenchChoice, ...]:
+    """Every wrench in use, those first that can do what the chosen one cannot."""
+    can = {each.partition(" ")[0]: each.partition(") at ")[2] for each in instead}
+    found = [each for each in wrenches(at.workshop) if not each.withdrawn]
+    choices = [WrenchChoice(each.number, f"{each.number} {each.tag}", can.get(each.number, "")) for each in found]
+    return tuple(sorted(choices, key=lambda choice: not choice.can))
+
+
+def _usual(*, by_hand: bool, clicks: bool) -> Outcome:
+    if by_hand:
+        return Outcome.BY_HAND
+    return Outcome.TURNED_CLICKED if clicks else Outcome.VALUE_SHOWN
+
+
+def _others(*, by_hand: bool, clicks: bool) -> tuple[Outcome, ...]:
+    """What else may have happened, each told by a smaller button."""
+    if by_hand:
+        return ()
+    return (*((Outcome.CLICKED_ONLY,) if clicks else ()), Outcome.NOT_REACHED, Outcome.NO_WRENCH)
+
+
+def _outcome(typed: "Typed") -> Outcome:
+    try:
+        return Outcome(typed.one("outcome").removesuffix(PAINTED))
+    except ValueError:
+        raise Refused("nothing was chosen; tap what happened") from None
+
+
+def _shown(typed: "Typed") -> str:
+    """What the wrench was set to or showed: another value where one was typed, else what the screen asked for."""
+    return _with_unit(typed.one("other"), typed.one("unit")) or typed.one("shown")
+
+
+def _with_unit(number: str, unit: str) -> str:
+    """A number as typed, with the unit of the wrench's scale where it brings none of its own."""
+    return f"{number} {unit}".strip() if number and number[-1:].isdigit() else number

@@ -1,0 +1,38 @@
+"""What a form brought: the fields by name, as they were typed."""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from torqueaudit.model.act import Refused
+
+if TYPE_CHECKING:
+    from werkzeug.datastructures import MultiDict
+
+
+class Typed:
+    """The fields of one form; what was not sent is empty."""
+
+    def __init__(self, fields: "MultiDict[str, str]") -> None:
+        self._fields = fields
+
+    def one(self, name: str) -> str:
+        """A field, without the spaces around it."""
+        return self._fields.get(name, "").strip()
+
+    def every(self, name: str) -> tuple[str, ...]:
+        """A field that may be there several times; those left empty are not told."""
+        return tuple(text for each in self._fields.getlist(name) if (text := each.strip()))
+
+    def chosen(self, name: str, known: Iterable[str]) -> str:
+        """A field that holds one of the known words. Raises Refused for any other."""
+        told = self.one(name)
+        if told not in known:
+            raise Refused("nothing was chosen; tap one of the answers")
+        return told
+
+    def number(self, name: str) -> int:
+        """A field that holds a whole number from 0 on, 0 where it was left empty. Raises Refused."""
+        told = self.one(name) or "0"
+        if not (told.isascii() and told.isdecimal()) or len(told) > 9:  # noqa: PLR2004  # digits
+            raise Refused(f"{told[:20]}: write a whole number in digits")
+        return int(told)

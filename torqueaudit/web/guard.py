@@ -1,0 +1,41 @@
+"""What every answer carries: nothing is loaded, run, framed, guessed at, kept or indexed that is not named here."""
+
+import base64
+from hashlib import sha256
+from typing import TYPE_CHECKING
+
+from flask import Flask, Response, request
+
+from torqueaudit.web.access import OPENED_TO
+
+if TYPE_CHECKING:
+    from flask.typing import ResponseReturnValue
+
+_ALWAYS = "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+KEPT = "public, max-age=31536000, immutable"  # by the browser: the address of such a file holds its digest
+FIXED = {
+    "Referrer-Policy": "same-origin",
+    "X-Content-Type-Options": "nosniff",
+    "X-Robots-Tag": "noindex, nofollow",
+}
+
+
+def add_guard(app: Flask, card_style: str, bench_style: str) -> None:
+    """Add what every answer carries, and the style sheet of the bench, which a browser keeps."""
+    digest = base64.b64encode(sha256(card_style.encode()).digest()).decode()
+    strict = f"default-src 'none'; style-src 'sha256-{digest}'; {_ALWAYS}"
+    bench = f"default-src 'none'; style-src 'self' 'sha256-{digest}'; img-src 'self'; {_ALWAYS}"
+    app.jinja_env.globals["bench_digest"] = sha256(bench_style.encode()).hexdigest()[:16]
+
+    @app.get("/bench-<_digest>.css")
+    def style(_digest: str) -> "ResponseReturnValue":
+        """Give the style sheet of the bench."""
+        return bench_style, {"Content-Type": "text/css; charset=utf-8", "Cache-Control": KEPT}
+
+    @app.after_request
+    def guard(response: Response) -> Response:
+        """Make the last touch; the pages of strangers load nothing at all."""
+        own = OPENED_TO.get(request.endpoint or "", "stranger") != "stranger"
+        response.headers.update({**FIXED, "Content-Security-Policy": bench if own else strict})
+        response.headers.setdefault("Cache-Control", "no-store")
+        return response
