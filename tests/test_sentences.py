@@ -102,6 +102,9 @@ NEXT = [
     (Next(ActName.OPEN, "nut"), "job open --follows 1 --only nut"),
     (Next(ActName.OPEN, only=("nut", "bolt")), "job open --follows 1 --only nut --only bolt"),
     (Next(ActName.FIT, "clip", asks=(Asked("size"),)), 'part fit 1 clip "…" --attribute "size" …'),
+    (Next(ActName.RELEASE), "job release 1 --by P-…"),
+    (Next(ActName.HAND_OVER), 'job hand-over 1 --odometer "… km"'),
+    (Next(ActName.RECHECK), 'recheck done 1 --odometer "… km"'),
 ]
 
 
@@ -118,4 +121,4 @@ def test_each_act_that_can_be_typed_is_tried_above() -> None:
 
 def test_what_nobody_types_has_no_command() -> None:
     """A plugin may name any act."""
-    assert "" == command_of("1", Next(ActName.RELEASE))
+    assert "" == command_of("1", Next(ActName.SETTLE))

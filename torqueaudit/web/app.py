@@ -16,10 +16,13 @@ from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.pages import add_bench_pages
 from torqueaudit.web.bodies import MOST_FORM
 from torqueaudit.web.chart import draw
+from torqueaudit.web.devices import add_device_pages
 from torqueaudit.web.guard import add_guard
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
-from torqueaudit.web.trouble import add_trouble_pages
+from torqueaudit.web.session import add_session
+from torqueaudit.web.signing import add_admission_pages, add_own_pages, add_signing_pages
+from torqueaudit.web.trouble import add_sentences, add_trouble_pages
 from torqueaudit.web.wrench_page import add_wrench_page
 from torqueaudit.workshop.opening import now, open_workshop
 
@@ -72,12 +75,18 @@ def create_app(
     app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
     app.jinja_env.globals.update(style=Markup(style), base_address=base, site=workshop.book.site, draw=draw)  # noqa: S704  # own file
+    add_session(app, workshop)
     add_pages(app, workshop)
+    add_signing_pages(app, workshop)
+    add_own_pages(app, workshop)
+    add_admission_pages(app, workshop)
+    add_device_pages(app, workshop)
     add_bench_pages(app, workshop)
     add_motorcycle_pages(app, workshop)
     add_photo_page(app, workshop)
     add_wrench_page(app, workshop)
     add_trouble_pages(app, workshop)
+    add_sentences(app, workshop)
     add_guard(app, style, written_style("card.css", "bench.css"))
     app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer
     return app

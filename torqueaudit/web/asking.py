@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from torqueaudit.model.shown.access import Audience
+from torqueaudit.web.access import Reach
 
 _NOTHING: Mapping[str, str] = MappingProxyType({})
 
@@ -12,11 +12,13 @@ _NOTHING: Mapping[str, str] = MappingProxyType({})
 class Asking(NamedTuple):
     """The device's number and the person's, "" where there is none; `chosen` is what stays chosen at the bench.
 
-    `asleep` says that the person has to show their PIN again before anything is recorded.
+    `asleep` says that the person has to tell their PIN again before anything is shown or recorded. `form` is what a
+    form has to bring back, so that no other page can send one in somebody's name.
     """
 
     device: str = ""
     person: str = ""
-    audience: Audience = "stranger"
+    reach: Reach = "stranger"
     chosen: Mapping[str, str] = _NOTHING
     asleep: bool = False
+    form: str = ""

@@ -6,7 +6,7 @@ from torqueaudit.model.act import Came, Say
 
 if TYPE_CHECKING:
     from torqueaudit.web.asking import Asking
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
 
 
 def say_of(asking: "Asking", typed: "Typed") -> Say:

@@ -35,7 +35,7 @@ def add_guard(app: Flask, card_style: str, bench_style: str) -> None:
     @app.after_request
     def guard(response: Response) -> Response:
         """Make the last touch; the pages of strangers load nothing at all."""
-        own = OPENED_TO.get(request.endpoint or "", "stranger") != "stranger"
+        own = OPENED_TO.get(request.endpoint or "", "stranger") != "stranger" or request.endpoint == "invited"
         response.headers.update({**FIXED, "Content-Security-Policy": bench if own else strict})
         response.headers.setdefault("Cache-Control", "no-store")
         return response

@@ -3,7 +3,7 @@
 import re
 from typing import TYPE_CHECKING
 
-from flask import redirect, render_template, request
+from flask import g, redirect, render_template, request
 
 from torqueaudit.model.register.token import TokenError, grouped, read_token
 from torqueaudit.model.shown.access import seen_by
@@ -36,18 +36,12 @@ def add_pages(app: "Flask", workshop: "Workshop") -> None:
     @app.get("/")
     def form() -> "ResponseReturnValue":
         """Ask for a token, and lead to its record once one is typed."""
-        typed = request.args.get("token", "")
-        if not typed.strip():
-            return render_template("form.html", demo=workshop.settings.demo, typed="", up="./")
-        try:
-            # Whoever copies the label's whole address means the token it ends in.
-            last = typed.strip().rstrip("/").rpartition("/")[2]
-            if WRENCH_NUMBER.fullmatch(last):
-                return redirect(f"{WRENCH}/{last.upper()}", 303)
-            token = read_token(last)
-        except TokenError as error:
-            return _mistyped(typed, error)
-        return redirect(f"r/{token}", 303)
+        typed = request.args.get("token", "").strip()
+        if typed:
+            return _typed_record(typed)
+        if g.asking.device:
+            return redirect("bench", 303)
+        return render_template("form.html", demo=workshop.settings.demo, typed="", up="./")
 
     @app.get("/r/<token>")
     def record(token: str) -> "ResponseReturnValue":
@@ -59,9 +53,22 @@ def add_pages(app: "Flask", workshop: "Workshop") -> None:
         number = job_of_token(workshop, known)
         if number is None:
             return _no_record("No record under this token in this book", UNKNOWN, grouped(known))
+        if g.asking.person and "record" not in request.args:
+            return redirect(f"{way_up(request.path)}vehicle/{workshop.record(number).vehicle}", 303)
         view = show_job(workshop, number)
         vehicle = seen_by("stranger", show_vehicle(workshop, view.vehicle))
         return render_template("record.html", page=record_page(seen_by("stranger", view), vehicle))
+
+
+def _typed_record(typed: str) -> "ResponseReturnValue":
+    """Lead to the record of a token, a wrench's number, or a label's whole address, which ends in one of them."""
+    last = typed.rstrip("/").rpartition("/")[2]
+    if WRENCH_NUMBER.fullmatch(last):
+        return redirect(f"{WRENCH}/{last.upper()}", 303)
+    try:
+        return redirect(f"r/{read_token(last)}", 303)
+    except TokenError as error:
+        return _mistyped(typed, error)
 
 
 def _mistyped(typed: str, error: TokenError) -> "ResponseReturnValue":

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from flask import request
 from werkzeug.exceptions import HTTPException, SecurityError
 
+from torqueaudit.model.act import Refused
 from torqueaudit.web.bodies import NO_FORM, NO_PLACE, brings_photo, not_taken
 from torqueaudit.web.refusal import RETRY_AFTER
 from torqueaudit.web.told import Told, page_of
@@ -24,8 +25,8 @@ TOKEN_ALONE = "This page takes a label's token and nothing else."
 
 
 def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
-    """Add what is said of bodies that no page takes, books that cannot be read, addresses that are none, and faults."""
-    path, whose_fault = str(workshop.book.path), WhoseFault(workshop.book)
+    """Add what is said of bodies that no page takes, addresses that are none, and faults."""
+    whose_fault = WhoseFault(workshop.book)
 
     @app.before_request
     def body() -> "ResponseReturnValue | None":
@@ -36,12 +37,6 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
             return (*page_of(BUSY), [RETRY_AFTER])
         refused = not_taken(request.path, request.content_type or "", request.content_length or 0)
         return page_of(refused) if refused else None
-
-    @app.errorhandler(BookError)
-    def book(error: BookError) -> "ResponseReturnValue":
-        """Tell what is wrong with the book, and not where it lies on this machine."""
-        app.logger.error("%s", error)
-        return page_of(Told("The book cannot be read now", str(error).replace(path, "The book"), 503), form=False)
 
     @app.errorhandler(HTTPException)
     def other(error: HTTPException) -> "ResponseReturnValue":
@@ -55,3 +50,20 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
             return page_of(whose_fault.told(), form=False)
         says = NO_FORM.says if brings_photo(request.path) else TOKEN_ALONE
         return (*page_of(Told(error.name, says, code)), [pair for pair in error.get_headers() if pair[0] == "Allow"])
+
+
+def add_sentences(app: "Flask", workshop: "Workshop") -> None:
+    """Add what is said where the book cannot be read, or holds nothing under an address."""
+    path = str(workshop.book.path)
+
+    @app.errorhandler(BookError)
+    def book(error: BookError) -> "ResponseReturnValue":
+        """Tell what is wrong with the book, and not where it lies on this machine."""
+        app.logger.error("%s", error)
+        return page_of(Told("The book cannot be read now", str(error).replace(path, "The book"), 503), form=False)
+
+    @app.errorhandler(Refused)
+    def refused(error: Refused) -> "ResponseReturnValue":
+        """Say why there is nothing to show under an address."""
+        sentence = str(error)
+        return page_of(Told("Not here", f"{sentence[:1].upper()}{sentence[1:]}.", 404), form=False)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from flask import render_template
+from flask import render_template, request
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.access import seen_by
@@ -11,6 +11,7 @@ from torqueaudit.model.shown.wrench import CalibrationView, WrenchView
 from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.read.number import read_wrench_number
+from torqueaudit.web.addresses import way_up
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.wrenches.view import IN_USE, show_wrench
 
@@ -41,7 +42,7 @@ def add_wrench_page(app: "Flask", workshop: "Workshop") -> None:
         except Refused:
             return page_of(UNKNOWN)
         good = view.state == IN_USE
-        return render_template("wrench.html", wrench=view, good=good, facts=list(_facts(view)))
+        return render_template("wrench.html", wrench=view, good=good, facts=list(_facts(view)), up=way_up(request.path))
 
 
 def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.shown.job import JobView
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
     from torqueaudit.workshop.door.workshop import Workshop
 
 

@@ -11,9 +11,9 @@ from torqueaudit.model.register.distance import distance_text
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.odometer import read_typed_odometer
-from torqueaudit.web.bench.typed import Typed
 from torqueaudit.web.fastener_lines import fastener_lines
 from torqueaudit.web.forms import say_of
+from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.fitting import procedures_for
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import recheck_words
@@ -57,7 +57,7 @@ def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
         if wanted and len(found) == 1:
             return redirect(f"vehicle/{found[0].number}", 303)
         return render_template(
-            "bench/motorcycles.html", found=found, wanted=wanted, asking=g.asking, up="./", demo=workshop.settings.demo
+            "bench/motorcycles.html", found=found, wanted=wanted, up="./", demo=workshop.settings.demo
         )
 
     @app.get("/vehicle/<number>")
@@ -122,7 +122,6 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
         sure=sure,
         odometer=typed.one("odometer") if typed else "",
         chosen=typed.one("procedure") if typed else "",
-        asking=g.asking,
         up=way_up(request.path),
         act_id=workshop.new_id(),
         arrive_id=workshop.new_id(),

@@ -6,7 +6,7 @@ from torqueaudit.model.act import Refused
 from torqueaudit.read.odometer import read_odometer
 
 if TYPE_CHECKING:
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
 
 UNITS = ("km", "mi")
 

@@ -12,9 +12,9 @@ from torqueaudit.model.register.permits import ActName
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.at_work import AtWork, at_work
 from torqueaudit.web.bench.echo import echo_of
-from torqueaudit.web.bench.typed import Typed
 from torqueaudit.web.bench.walk import act_at, address_of, next_for, screen_of, work_of
 from torqueaudit.web.forms import say_of
+from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.release import StopsStand
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.act import Say
     from torqueaudit.model.judged.next import Next
     from torqueaudit.web.bench.at_work import AtWork
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/concede.html"
 
@@ -36,7 +36,14 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> ConcedeScreen:
     found = next((each for each in at.view.stops if (each.rule, each.subject) == (rule, subject)), None)
     if found is None:
         raise Refused("this stop stands no more; go back to the release")
-    return ConcedeScreen(found.says, rule, subject, typed.one("basis"), typed.one("limit"), typed.one("until"))
+    return ConcedeScreen(
+        says=found.says,
+        rule=rule,
+        subject=subject,
+        basis=typed.one("basis"),
+        limit=typed.one("limit"),
+        until=typed.one("until"),
+    )
 
 
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
@@ -44,5 +51,11 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
     del said
     with refused_if_unreadable():
         until = read_day(typed.one("until"))
-    told = Permission(typed.one("rule"), typed.one("subject"), typed.one("basis"), typed.one("limit"), until)
+    told = Permission(
+        rule=typed.one("rule"),
+        subject=typed.one("subject"),
+        basis=typed.one("basis"),
+        limit=typed.one("limit"),
+        expires_on=until,
+    )
     return concede(at.workshop, at.number, told, say)

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.act import Say
     from torqueaudit.model.judged.next import Next
     from torqueaudit.web.bench.at_work import AtWork
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/mark.html"
 SEEN = {

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.act import Say
     from torqueaudit.model.judged.next import Next
     from torqueaudit.web.bench.at_work import AtWork
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/measure.html"
 PLACES = 3  # fields for what may be read at several places
@@ -89,7 +89,15 @@ def _field(spec: InputSpec, number: int, typed: "Typed") -> Field:
     place = f"{AT}{spec.name}.{number}" if spec.several else ""
     says = f"{spec.name}, place {number}" if spec.several else spec.name
     told = typed.one(name)
-    return Field(name, says, spec.unit, told, place, typed.one(place), spec.required and number == 1)
+    return Field(
+        name=name,
+        says=says,
+        unit=spec.unit,
+        told=told,
+        place=place,
+        place_told=typed.one(place),
+        required=spec.required and number == 1,
+    )
 
 
 def _readings(spec: InputSpec, typed: "Typed") -> list[tuple[str, str]]:

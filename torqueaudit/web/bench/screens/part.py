@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.act import Say
     from torqueaudit.model.judged.next import Next
     from torqueaudit.web.bench.at_work import AtWork
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/part.html"
 OWN = "with."  # begins the names of the fields that hold an attribute
@@ -69,7 +69,13 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
 
 def _asked(attribute: PartAttribute, stated: str, typed: "Typed") -> AskedOfPart:
     field = f"{OWN}{attribute.name}"
-    return AskedOfPart(field, attribute.name, attribute.choices, attribute.digits, typed.one(field) or stated)
+    return AskedOfPart(
+        field=field,
+        name=attribute.name,
+        choices=attribute.choices,
+        digits=attribute.digits,
+        told=typed.one(field) or stated,
+    )
 
 
 def _stated(at: "AtWork", owned: OwnedPartKind | None, asked: Fit) -> Mapping[str, str]:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.judged.next import Next
     from torqueaudit.web.bench.at_work import AtWork
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/step.html"
 ALONE = ", alone"  # behind an answer that holds for the first of several steps alone

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.act import Say
     from torqueaudit.model.judged.next import Next
     from torqueaudit.web.bench.at_work import AtWork
-    from torqueaudit.web.bench.typed import Typed
+    from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/tighten.html"
 PAINTED = ", painted"  # behind an outcome: the line was painted at once

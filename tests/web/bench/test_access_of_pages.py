@@ -1,0 +1,63 @@
+"""Who may open which address: every route with every role, and none without a row."""
+
+from typing import Any, Protocol
+
+import pytest
+
+from torqueaudit.web.access import OPENED_TO, REACHES
+from torqueaudit.web.app import create_app
+
+# One address for each route that takes something in its address.
+FILLED = {
+    "<token>": "zzzz",
+    "<number>": "1",
+    "<code>": "nobody",
+    "<written>": "step",
+    "<key>": "bike-secured",
+    "<_digest>": "0",
+}
+
+
+class LetIn(Protocol):
+    """Makes a phone that was let in."""
+
+    def __call__(self, name: str = ...) -> Any: ...
+
+
+@pytest.fixture
+def phones(let_in: LetIn) -> dict[str, Any]:
+    """A phone for each reach."""
+    stranger = let_in("lost")
+    stranger.cookies.clear()
+    people = {"staff": "P-2", "foreman": "P-1"}
+    signed = {reach: let_in(reach).sign_in(person) for reach, person in people.items()}
+    return {"stranger": stranger, "device": let_in("device"), **signed}
+
+
+def routes(book: Any) -> list[tuple[str, str, str]]:
+    """Each route: the name of its function, its address, and the way it is asked."""
+    with create_app(book) as app:
+        rules = [(rule.endpoint, rule.rule, rule.methods or set()) for rule in app.url_map.iter_rules()]
+    return [(name, path, way) for name, path, ways in rules for way in ways & {"GET", "POST"}]
+
+
+def test_every_route_has_its_row(book: Any) -> None:
+    """A new one fails here until somebody has thought of who may open it."""
+    assert {name for name, _, _ in routes(book)} == set(OPENED_TO)
+
+
+def test_each_role_opens_what_its_row_says(phones: dict[str, Any], book: Any) -> None:
+    """Whoever lacks the reach is turned away or led to sign in, before anything is looked up."""
+    for name, path, way in routes(book):
+        for part, filled in FILLED.items():
+            path = path.replace(part, filled)  # noqa: PLW2901  # the address itself
+        for reach, phone in phones.items():
+            status = phone.asked_for(path, way)
+            opened = REACHES.index(reach) >= REACHES.index(OPENED_TO[name])
+            turned_away = {"stranger": 403, "device": 303 if way == "GET" else 401, "staff": 403}.get(reach)
+            if opened:
+                # A form without its token is sent by no page of ours; a stranger's forms need none.
+                allowed = {200, 303, 404, 415, 422} if way == "GET" or reach == "stranger" else {403, 415}
+                assert status in allowed, (name, reach, status)
+            else:
+                assert status == turned_away, (name, reach, status)

@@ -1,0 +1,62 @@
+"""The look after the first ride: marks one by one, and a turned one stops the motorcycle."""
+
+from typing import Any, Protocol
+
+import pytest
+
+from torqueaudit.workshop.judged.job_view import show_job
+
+
+class LetIn(Protocol):
+    """Makes a phone that was let in."""
+
+    def __call__(self, name: str = ...) -> Any: ...
+
+
+READ = {"read.chain slack.1": "36", "read.slack.1": "36", "read.left.1": "412.5", "read.right.1": "412.0"}
+
+
+@pytest.fixture
+def back(let_in: LetIn, yard: Any, procedures: Any) -> Any:
+    """Signed in; the motorcycle came back after its first ride."""
+    job = yard.open(procedures / "rear-wheel.toml")
+    yard.work(job)
+    yard.leave(job)
+    yard.later(days=7)
+    phone = let_in().sign_in("P-2").open(f"vehicle/{yard.vehicle}")
+    assert "re-check by" in phone.text
+    return phone.tap("It is here", odometer="12090")
+
+
+def test_marks_are_looked_at_and_the_re_check_concluded(back: Any, yard: Any) -> None:
+    """Each line whole, the torque confirmed, the odometer read."""
+    back.open("job/1")
+    for _ in range(20):
+        yard.later(minutes=1)
+        if "<h2>Look at the mark</h2>" in back.page:
+            back.tap("Whole")
+        elif "<h2>Measure</h2>" in back.page:
+            back.tap("Measured", **{name: told for name, told in READ.items() if name in back.page})
+        elif "Choose a wrench" in back.page:
+            back.tap("W-1")
+        elif "<h2>Tighten" in back.page:
+            back.tap("Clicked without turning")
+        elif "<h2>Re-check</h2>" in back.page:
+            back.tap("Re-check is done", odometer="12095")
+            break
+
+    view = show_job(yard.workshop, "1")
+    assert "re-checked" == view.state, (back.address, back.text)
+
+
+def test_a_turned_mark_says_do_not_ride_and_opens_the_job_that_follows(back: Any, yard: Any) -> None:
+    """Of just that nut."""
+    back.open("job/1/mark/rear-axle-nut?look=1").tap("Turned: the line is broken", why="4 mm apart")
+    assert "rear axle nut: the witness mark is disturbed" in back.text
+    back.open("job/1/open/rear-axle-nut")
+    assert "Do not ride" in back.text
+
+    back.tap("Open the job that follows")
+    following = show_job(yard.workshop, "2")
+    assert ("1", ("rear-axle-nut",)) == (following.follows.job if following.follows else "", following.procedure.only)
+    assert "/job/2" in back.address

@@ -1,0 +1,146 @@
+"""A device is let in once, a person signs in on it, and nobody records under somebody else."""
+
+import re
+from typing import Any, Protocol
+
+import pytest
+
+from torqueaudit.model.act import Came, Say
+from torqueaudit.workshop.register.people import end_person
+from torqueaudit.workshop.signing.devices import invite, withdraw_device
+
+
+class LetIn(Protocol):
+    """Makes a phone that was let in."""
+
+    def __call__(self, name: str = ...) -> Any: ...
+
+
+def test_a_code_lets_in_one_device_once(let_in: LetIn, yard: Any) -> None:
+    """Looking at it takes nothing; the second one to send it is told so."""
+    given = invite(yard.workshop, Say(yard.foreman, came=Came("terminal")), "phone")
+    address = f"admit/{given.code.lower()}"
+    first, second = let_in(), let_in()
+    first.open(address)
+    second.open(address).tap("Yes, this one")
+    late = first.tap("Yes, this one")
+
+    assert (404, True) == (late.status, "ask a foreman for a new one" in late.text)
+
+
+def test_a_code_ends_after_ten_minutes(let_in: LetIn, yard: Any) -> None:
+    """As it says."""
+    phone = let_in()
+    given = invite(yard.workshop, Say(yard.foreman, came=Came("terminal")), "phone")
+    yard.later(minutes=11)
+
+    assert 404 == phone.open(f"admit/{given.code.lower()}").status
+
+
+def test_whoever_was_not_let_in_sees_records_alone(bench: str, let_in: LetIn, yard: Any) -> None:
+    """A stranger is told who lets devices in; nothing of the bench stands on that page."""
+    stranger = let_in()
+    stranger.cookies.clear()
+    page = stranger.open("bench")
+
+    assert (403, True) == (page.status, "A foreman lets in a phone or tablet once" in page.text)
+    assert yard.vehicle not in page.page
+    assert bench.startswith("http://")
+
+
+def test_number_and_pin_lead_to_the_page_that_was_asked_for(let_in: LetIn, yard: Any) -> None:
+    """Whoever scans a label before signing in comes to its motorcycle after it."""
+    phone = let_in().open(f"vehicle/{yard.vehicle}")
+    assert "Sign in" in phone.text
+
+    phone.tap("Sign in", person="p2", pin="314159")
+    assert phone.address.endswith(f"/vehicle/{yard.vehicle.lower()}")
+    assert "P-2 on D-1" in phone.text
+
+
+@pytest.mark.parametrize("wanted", ["//elsewhere.example/", "https://elsewhere.example/", "../../x", "bench//x"])
+def test_signing_in_leads_to_pages_of_this_server_alone(let_in: LetIn, wanted: str) -> None:
+    """Whatever the address says that led there."""
+    phone = let_in().open(f"sign?next={wanted}").tap("Sign in", person="P-2", pin="314159")
+
+    assert phone.address.endswith("/bench")
+
+
+def test_a_wrong_pin_says_no_more_than_that(let_in: LetIn) -> None:
+    """The same of a number that nobody has."""
+    phone = let_in().open("sign")
+    wrong = phone.tap("Sign in", person="P-2", pin="000001").text
+    nobody = phone.tap("Sign in", person="P-77", pin="000001").text
+
+    assert "This number and this PIN do not belong together" in wrong
+    assert wrong == nobody
+
+
+def test_five_wrong_ones_lock_until_a_foreman_unlocks(let_in: LetIn, yard: Any) -> None:
+    """The foreman sees it on their own page, and it is an entry."""
+    phone, desk = let_in(), let_in("desk")
+    phone.open("sign")
+    for _ in range(5):
+        phone.tap("Sign in", person="P-2", pin="000001")
+    assert "is locked after 5 wrong PINs" in phone.tap("Sign in", person="P-2", pin="314159").text
+
+    desk.sign_in("P-1").open("devices").tap("Unlock D-1").tap("Unlock P-2")
+    phone.open("sign").tap("Sign in", person="P-2", pin="314159")
+    assert "P-2 on D-1" in phone.text
+    kinds = [each.kind for each in yard.workshop.book.entries("person/P-2")]
+    assert ["entered.1", "pin_set.1", "unlocked.1"] == kinds
+
+
+def test_after_ten_idle_minutes_the_pin_is_asked_again(let_in: LetIn, yard: Any) -> None:
+    """Before anything is shown; somebody else can take the tablet."""
+    phone = let_in().sign_in("P-2")
+    yard.later(minutes=10)
+    phone.open("bench")
+    assert "Tell the PIN of P-2 again" in phone.text
+
+    phone.tap("Sign in", pin="314159")
+    assert (200, True) == (phone.status, phone.address.endswith("/bench"))
+    yard.later(minutes=10)
+    phone.open("bench").tap("Somebody else").tap("Sign in", person="P-1", pin="271828")
+    assert "P-1 on D-1" in phone.text
+
+
+def test_a_withdrawn_device_opens_nothing_more(let_in: LetIn, yard: Any) -> None:
+    """At once, also in the middle of a job."""
+    phone = let_in().sign_in("P-2")
+    withdraw_device(yard.workshop, Say(yard.foreman), "D-1", "left on a train")
+
+    assert 403 == phone.open("bench").status
+
+
+def test_who_has_left_is_signed_out(let_in: LetIn, yard: Any) -> None:
+    """And cannot come back in."""
+    phone = let_in().sign_in("P-2")
+    end_person(yard.workshop, "P-2", None, "", Say(yard.foreman))
+
+    phone.open("bench")
+    assert "do not belong together" in phone.tap("Sign in", person="P-2", pin="314159").text
+
+
+def test_a_foreman_lets_in_a_device_from_the_page(let_in: LetIn) -> None:
+    """The code stands there once, as a symbol and as an address."""
+    desk = let_in("desk").sign_in("P-1").open("devices").tap("Show its code", name="tablet at lift 3")
+    code = re.search("/admit/([a-z2-7]{26})", desk.page)
+    phone = let_in("another")
+    phone.cookies.clear()
+    phone.open(f"admit/{code[1] if code else ''}")
+
+    assert "<svg" in desk.page
+    assert "P-1 invites a device called tablet at lift 3" in phone.text
+    assert "D-3" in phone.tap("Yes, this one").text
+
+
+def test_a_pin_is_changed_by_whoever_knows_the_old_one(let_in: LetIn) -> None:
+    """And everybody is signed out who used it."""
+    phone = let_in().sign_in("P-2").open("leave")
+    phone.tap("Change the PIN", pin="314159", new="835219", again="835210")
+    assert "The two new PINs differ" in phone.text
+    phone.tap("Change the PIN", pin="314159", new="835219", again="835219")
+    phone.tap("Sign in", person="P-2", pin="314159")
+    assert "do not belong together" in phone.text
+    assert "P-2 on D-1" in phone.tap("Sign in", person="P-2", pin="835219").text

@@ -1,0 +1,126 @@
+"""Who asks, from the two cookies of a browser, and whether they may: asked before every page."""
+
+import hmac
+from hashlib import sha256
+from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
+
+from flask import Flask, g, redirect, request
+from markupsafe import Markup
+
+from torqueaudit.model.register.permits import FOREMAN
+from torqueaudit.web.access import opens
+from torqueaudit.web.addresses import way_up
+from torqueaudit.web.asking import Asking
+from torqueaudit.web.told import Told, page_of
+from torqueaudit.workshop.signing.devices import device_of_key
+from torqueaudit.workshop.signing.sessions import SHIFT, session_of
+
+if TYPE_CHECKING:
+    from flask import Response
+    from flask.typing import ResponseReturnValue
+
+    from torqueaudit.workshop.door.workshop import Workshop
+
+DEVICE, SESSION = "device", "session"  # the cookies
+YEAR = 365 * 24 * 3600  # seconds; a browser forgets the device after it, and is let in anew
+FOR_SIGNING_IN = frozenset({"signing", "sign", "leave", "signed_out", "change_pin"})
+
+NOT_LET_IN = Told(
+    "This device was not let in",
+    "A foreman lets in a phone or tablet once, with a code. Whoever holds a label types its token here.",
+    403,
+)
+NOT_YOURS = Told("A foreman opens this", "Ask a foreman, or sign in as one.", 403)
+FROM_ELSEWHERE = Told("Not sent from this page", "Open the page anew, and send it from there.", 403)
+SIGNED_OUT = Told("You are signed out", "Nothing was recorded. Sign in, go back, and send it again.", 401)
+
+
+def add_session(app: Flask, workshop: "Workshop") -> None:
+    """Find out who asks, and turn away who may not; a page without a row in the table is opened by nobody."""
+
+    @app.before_request
+    def asked() -> "ResponseReturnValue | None":
+        """Let somebody on, or say why not."""
+        g.asking = _asking(workshop)
+        if request.routing_exception or request.endpoint is None:
+            return None
+        if not opens(g.asking.reach, request.endpoint):
+            return _turned_away(g.asking)
+        if g.asking.asleep and request.endpoint not in FOR_SIGNING_IN and not opens("device", request.endpoint):
+            return to_sign_in()
+        asks_only = request.method in ("GET", "HEAD")
+        return None if asks_only or _from_here(g.asking) else page_of(FROM_ELSEWHERE, form=False)
+
+    @app.context_processor
+    def known() -> dict[str, object]:
+        """Give every template who asks, and what its forms bring back."""
+        asking: Asking = g.get("asking") or Asking()
+        field = Markup('<input type="hidden" name="form" value="{}">').format(asking.form)
+        return {"asking": asking, "form_token": asking.form, "form_field": field}
+
+
+def is_secure() -> bool:
+    """Whether the page is asked for over https, so that a cookie may be kept from plain http."""
+    return request.is_secure
+
+
+def keep_cookie(response: "Response", name: str, key: str) -> None:
+    """Hand a browser the key of a device or of a session; no script reads it, and no other site sends it."""
+    seconds = YEAR if name == DEVICE else int(SHIFT.total_seconds())
+    response.set_cookie(name, key, max_age=seconds, httponly=True, samesite="Strict", secure=is_secure())
+
+
+def forget_cookie(response: "Response", name: str) -> None:
+    """Take a key away from a browser."""
+    response.delete_cookie(name, httponly=True, samesite="Strict", secure=is_secure())
+
+
+def to_sign_in() -> "ResponseReturnValue":
+    """Lead to signing in, and from there back to the page that was asked for."""
+    if request.method != "GET":
+        return page_of(SIGNED_OUT, form=False)
+    wanted = request.full_path.strip("/?")
+    return redirect(f"{way_up(request.path)}sign?{'next=' + wanted if wanted else ''}", 303)
+
+
+def _asking(workshop: "Workshop") -> Asking:
+    key = request.cookies.get(DEVICE, "")
+    device = device_of_key(workshop, key) if key else None
+    if device is None:
+        return Asking()
+    own = request.cookies.get(SESSION, "")
+    session = session_of(workshop, device, own) if own else None
+    if session is None:
+        return Asking(device, reach="device", form=_form_token(key))
+    return Asking(
+        device=device,
+        person=session.person,
+        reach="foreman" if FOREMAN in session.roles else "staff",
+        chosen=session.chosen,
+        asleep=session.asleep,
+        form=_form_token(own),
+    )
+
+
+def _turned_away(asking: Asking) -> "ResponseReturnValue":
+    if asking.reach == "stranger":
+        return page_of(NOT_LET_IN)
+    return to_sign_in() if asking.reach == "device" else page_of(NOT_YOURS, form=False)
+
+
+def _form_token(key: str) -> str:
+    return hmac.new(key.encode(), b"form", sha256).hexdigest()[:32]
+
+
+def _from_here(asking: Asking) -> bool:
+    """Whether a form was sent by a page of this server: as the browser says, and with the token of the session.
+
+    A stranger's form records nothing, so it needs none.
+    """
+    site, origin = request.headers.get("Sec-Fetch-Site", ""), request.headers.get("Origin", "")
+    if site and site != "same-origin":
+        return False
+    if not site and origin and urlsplit(origin).netloc.lower() != request.host.lower():
+        return False
+    return not asking.form or hmac.compare_digest(request.form.get("form", "").encode(), asking.form.encode())
