@@ -12,7 +12,7 @@ from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.wrench.acts import Calibrate, NewWrench
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.testing import play, procedure_head
-from torqueaudit.workshop.bench.answer import bench_setting
+from torqueaudit.workshop.bench.answer import bench_setting, bench_stage
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
@@ -603,3 +603,33 @@ def test_a_lever_that_nobody_measured_is_asked_for(bench: Workshop) -> None:
     assert wrench not in " ".join(ask(bench, "axle", "W-3", "50@0").instead)
     with pytest.raises(Refused, match="the lever length of wrench"):
         ask(bench, "axle", wrench, "50@0")
+
+
+def test_a_stage_before_the_last_asks_no_more_of_a_wrench_than_itself(bench: Workshop) -> None:
+    """A small wrench does the stage that it reaches, although it cannot do the last one."""
+    small = add_wrench(
+        bench, NewWrench("setting", "small", "5 N·m", "25 N·m", scales=("0.1 N·m",), due_on=DUE), FOREMAN
+    )
+    stage = bench_stage(bench, "1", "shares", small, 2)
+
+    assert (Decimal("15.0"), "N·m", "") == (stage.setting, stage.unit, stage.why_not)
+    assert bench_setting(bench, "1", "shares", small).choice is None
+
+
+def test_a_wrench_that_does_not_reach_a_stage_names_those_that_do(bench: Workshop) -> None:
+    """With what each of them is set to."""
+    small = add_wrench(
+        bench, NewWrench("setting", "small", "5 N·m", "25 N·m", scales=("0.1 N·m",), due_on=DUE), FOREMAN
+    )
+    stage = bench_stage(bench, "1", "shares", small, 3)
+
+    assert (None, "its scale does not reach 35 N·m") == (stage.setting, stage.why_not)
+    assert any(each.endswith("at 35 N·m") for each in stage.instead)
+
+
+def test_nothing_is_set_for_a_stage_by_hand(bench: Workshop) -> None:
+    """No wrench is on it."""
+    with pytest.raises(Refused) as caught:
+        bench_stage(bench, "1", "shares", "W-1", 1)
+
+    assert "shares bolt: stage 1 is turned by hand, and no wrench is set for it" == str(caught.value)
