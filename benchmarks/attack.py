@@ -4,13 +4,15 @@ For each way of benchmarks/attackers.py a server of its own is started; the mach
 honestly have different addresses. Pages are asked for one after the other, each over a new connection. Memory is that
 of the server and of the processes it starts, together, at its highest. Linux only.
 
-    python benchmarks/attack.py [--untimed] [WAY…]
+    python benchmarks/attack.py [--untimed] [--tls] [WAY…]
 
-Untimed, a few pages are asked for, and only that each is answered and what memory it takes counts.
+Untimed, a few pages are asked for, and only that each is answered and what memory it takes counts. With --tls the
+server has a certificate of its own, and both machines speak TLS, each page with a handshake of its own.
 """
 
 import http.client
 import os
+import ssl
 import statistics
 import subprocess
 import sys
@@ -20,7 +22,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Event, Thread
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from attackers import WAYS
 from startup import make_book
@@ -29,7 +31,7 @@ from torqueaudit.workshop.opening import open_workshop
 
 MOST_MS, MOST_MB = 200, 300
 PAGES, FEW_PAGES, BETWEEN = 120, 8, 0.1
-UNTIMED = "--untimed"
+UNTIMED, TLS = "--untimed", "--tls"
 ATTACKERS = Path(__file__).with_name("attackers.py")
 HONEST, HOSTILE = "127.0.0.1", "127.0.0.2"
 NOBODY = "nobody"
@@ -87,10 +89,11 @@ def _memory_if_there(process: int) -> float:
 
 def measure(book: Path, page: str, way: str, pages: int) -> Figures:
     """Ask for so many pages while somebody attacks."""
+    told = [TLS] if TLS in sys.argv else []
     serve = ("-c", "from torqueaudit.cli.main import main; main()", "--book", str(book), "serve", "--port", "0")
-    with program(sys.executable, *serve) as server:
+    with program(sys.executable, *serve, *told) as server:
         port = first_line(server).split()[3].rstrip("/").rpartition(":")[2]
-        attack = (str(ATTACKERS), way, "127.0.0.1", port, page, HOSTILE)
+        attack = (str(ATTACKERS), way, "127.0.0.1", port, page, HOSTILE, "https" if told else "http")
         if way == NOBODY:
             return _ask(server.pid, int(port), page, pages)
         with program(sys.executable, *attack) as attacker:
@@ -121,7 +124,7 @@ def _ask(server: int, port: int, page: str, pages: int) -> Figures:
 
 
 def _answered(port: int, page: str) -> bool:
-    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=20, source_address=(HONEST, 0))
+    connection = _connection("127.0.0.1", port, timeout=20, source_address=(HONEST, 0))
     try:
         connection.request("GET", page)
         return b"<b>Job 1</b>" in connection.getresponse().read()
@@ -131,12 +134,20 @@ def _answered(port: int, page: str) -> bool:
         connection.close()
 
 
+def _connection(*args: Any, **rest: Any) -> http.client.HTTPConnection:
+    if TLS not in sys.argv:
+        return http.client.HTTPConnection(*args, **rest)
+    unverified = ssl._create_unverified_context()  # noqa: S323, SLF001  # one's own server
+    return http.client.HTTPSConnection(*args, context=unverified, **rest)
+
+
 def main() -> int:
     """Print the figures of each way; 1 when one misses a limit."""
-    ways = [word for word in sys.argv[1:] if word != UNTIMED]
+    ways = [word for word in sys.argv[1:] if word not in {UNTIMED, TLS}]
     timed = UNTIMED not in sys.argv
     missed = False
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory() as folder, tempfile.TemporaryDirectory() as elsewhere:
+        os.environ["TORQUEAUDIT_SECRETS"] = str(Path(elsewhere, "secrets.json"))
         book = Path(folder, "yard.book")
         make_book(book)
         with open_workshop(book) as workshop:

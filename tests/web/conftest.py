@@ -18,8 +18,8 @@ from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.app import create_app
-from torqueaudit.web.gate import BOUNDS, Bounds
-from torqueaudit.web.server import address_of, listening
+from torqueaudit.web.gate import BOUNDS, Bounds, Speaks
+from torqueaudit.web.server import PLAINLY, address_of, listening
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
@@ -204,9 +204,9 @@ def listen(until: ExitStack, book: Path, clock: Callable[[], datetime], bounds: 
     return run(until, until.enter_context(create_app(book, clock, Random(3))), bounds)
 
 
-def run(until: ExitStack, application: "WSGIApplication", bounds: Bounds) -> str:
+def run(until: ExitStack, application: "WSGIApplication", bounds: Bounds, speaks: Speaks = PLAINLY) -> str:
     """Let an application answer on a free port until the stack is left, and give its address."""
-    server = until.enter_context(listening(application, "127.0.0.1", 0, bounds))
+    server = until.enter_context(listening(application, "127.0.0.1", 0, bounds, speaks))
     thread = threading.Thread(target=server.run)
     thread.start()
     until.callback(thread.join)

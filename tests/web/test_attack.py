@@ -54,6 +54,16 @@ def test_a_record_opens_while_one_machine_attacks(way: str) -> None:
     assert (0, "") == (done.returncode, done.stderr), done.stdout
 
 
+@LINUX
+@pytest.mark.parametrize("way", ["idle", "slow-hello", "slow-body", "unread", "asking"])
+def test_a_record_opens_by_tls_too_while_one_machine_attacks(way: str) -> None:
+    """Each page with a handshake of its own, and the machine that attacks has as many as it gets."""
+    command = [sys.executable, str(BENCHMARKS / "attack.py"), "--untimed", "--tls", way]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=120)
+
+    assert (0, "") == (done.returncode, done.stderr), done.stdout
+
+
 @pytest.mark.parametrize("way", ["idle", "slow-head", "slow-body"])
 def test_behind_a_proxy_a_record_opens_too(way: str, live: str, get: Callable[..., "Answer"], yard: "Yard") -> None:
     """There all have one address: the connections that have waited longest are closed for the new one."""

@@ -3,10 +3,13 @@
 import os
 import signal
 import socket
+import ssl
 import subprocess
 import sys
+import urllib.request
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -47,6 +50,37 @@ def test_serve_prints_its_address_answers_and_stops_when_told(
     assert line.endswith("(labels say http://bench.example); Ctrl-C stops.\n")
     assert (200, True) == (answer.status, "<b>Job 1</b>" in answer.text)
     assert ("", "", 0) == rest
+
+
+def test_serve_by_tls_prints_the_fingerprint_of_its_authority(book: Path, yard: "Yard") -> None:
+    """Two lines; whoever accepts what has this fingerprint reads a page by https."""
+    with serving(book, "--port", "0", "--tls") as process:
+        assert process.stdout
+        try:
+            lines = [process.stdout.readline(), process.stdout.readline()]
+            address = lines[0].split()[3]
+            unknown = ssl._create_unverified_context()  # noqa: S323, SLF001  # what it is shown is looked at below
+            with urllib.request.urlopen(f"{address}authority.crt", context=unknown, timeout=20) as answer:
+                der = answer.read()
+            known = ssl.create_default_context(cadata=der)
+            with urllib.request.urlopen(f"{address}w/{yard.wrench}", context=known, timeout=20) as answer:
+                status = answer.status
+        finally:
+            process.send_signal(signal.SIGTERM)
+        process.wait(20)
+
+    assert lines[0].startswith("Records open at https://127.0.0.1:")
+    assert f"SHA-256 {sha256(der).digest().hex(':').upper()}\n" == lines[1][lines[1].index("SHA-256") :]
+    assert 200 == status
+
+
+def test_tls_and_a_proxy_are_one_or_the_other(book: Path) -> None:
+    """A proxy that speaks https needs no certificate behind it."""
+    with serving(book, "--port", "0", "--tls", "--behind-proxy") as process:
+        out, told = process.communicate(timeout=20)
+
+    assert ("", 2) == (out, process.returncode)
+    assert "--tls and --behind-proxy: give one of them" in told
 
 
 def test_a_port_in_use_is_told_in_one_sentence(book: Path) -> None:

@@ -8,14 +8,19 @@ from torqueaudit.cli.common import book_path
 @click.command("serve")
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address or name to listen on; 0.0.0.0 for all.")
 @click.option("--port", default=8080, show_default=True, type=click.IntRange(0, 65535), help="0 takes a free one.")
-def serve(*, host: str, port: int) -> None:
+@click.option("--tls", is_flag=True, help="Encrypt, by certificates of the workshop's own authority.")
+@click.option("--behind-proxy", is_flag=True, help="Believe a proxy on this machine who asks, and whether by https.")
+def serve(*, host: str, port: int, tls: bool, behind_proxy: bool) -> None:
     """Answer the labels' addresses with their records, until stopped.
 
-    There is no encryption here: on anything but the workshop's own network put a proxy with TLS before it.
+    Without --tls nothing is encrypted: on anything but the workshop's own network use it, or a proxy with TLS.
+    docs/serving.md has both.
     """
     from torqueaudit.web import server as serving
 
+    if tls and behind_proxy:
+        raise click.UsageError("--tls and --behind-proxy: give one of them; a proxy that speaks https needs no --tls")
     try:
-        serving.serve(book_path(), host, port, click.echo)
+        serving.serve(book_path(), host, port, click.echo, tls=tls, behind_proxy=behind_proxy)
     except OSError as error:
         raise click.ClickException(str(error)) from error

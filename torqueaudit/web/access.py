@@ -30,6 +30,8 @@ OPENED_TO: Mapping[str, Reach] = {
     "withdraw": "foreman",
     "unlocking": "foreman",
     "give_pin": "foreman",
+    "authority": "stranger",
+    "certificate": "stranger",
     "job": "staff",
     "work": "staff",
     "screen": "staff",

@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from torqueaudit.plugins import Plugins
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
+from torqueaudit.web.authority_page import add_authority_page
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.pages import add_bench_pages
 from torqueaudit.web.bodies import MOST_FORM
@@ -85,6 +86,7 @@ def create_app(
     add_motorcycle_pages(app, workshop)
     add_photo_page(app, workshop)
     add_wrench_page(app, workshop)
+    add_authority_page(app, workshop)
     add_trouble_pages(app, workshop)
     add_sentences(app, workshop)
     add_guard(app, style, written_style("card.css", "bench.css"))

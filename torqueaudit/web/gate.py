@@ -20,11 +20,13 @@ from waitress.task import ThreadedTaskDispatcher, WSGITask
 
 from torqueaudit.web.bodies import MOST_PHOTO, NO_PLACE, brings_photo, not_taken
 from torqueaudit.web.refusal import Refusal
+from torqueaudit.web.tls.encrypted import Encryption, NothingYet
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication, WSGIEnvironment
 
 THREADS = 8  # more than there are places for photos, so that some always answer pages
+PROXY = "127.0.0.1"
 MOST_HEAD = 16 * 1024  # bytes
 MOST_THROWN_AWAY = 2 * MOST_PHOTO  # what is a little too large is answered once it has come, or nobody reads the answer
 
@@ -34,6 +36,7 @@ class Bounds(NamedTuple):
 
     connections: int = 128
     connections_each: int = 16  # a browser opens six
+    handshakes_each: int = 24  # of TLS in a second; each takes as long as several pages are turned away in
     photos: int = 4  # on their way, waiting, or being read
     photos_each: int = 2
     head: float = 10
@@ -46,8 +49,27 @@ class Bounds(NamedTuple):
 BOUNDS = Bounds()
 
 
-def bounded(application: "WSGIApplication", sockets: dict[int, Any], host: str, port: int, bounds: Bounds) -> Any:
-    """Give a server that listens already. Raises OSError or ValueError where it cannot."""
+class Speaks(NamedTuple):
+    """How the server is spoken to: by TLS where there is an encryption; through a proxy on this machine or not."""
+
+    encryption: Encryption | None = None
+    behind_proxy: bool = False
+
+    def adjusted(self) -> dict[str, Any]:
+        """What waitress is told of it; who does not come from the proxy can say nothing of this kind."""
+        if self.behind_proxy:
+            told = {"x-forwarded-for", "x-forwarded-proto"}
+            return {"trusted_proxy": PROXY, "trusted_proxy_count": 1, "trusted_proxy_headers": told}
+        return {"url_scheme": "https" if self.encryption else "http"}
+
+
+def bounded(
+    application: "WSGIApplication", sockets: dict[int, Any], place: tuple[str, int], bounds: Bounds, speaks: Speaks
+) -> Any:
+    """Give a server that listens already at a host and port. Raises OSError or ValueError where it cannot."""
+    host, port = place
+    if speaks.behind_proxy:  # one machine is everybody there
+        bounds = bounds._replace(connections_each=bounds.connections, photos_each=bounds.photos)
     adj = Adjustments(
         host=host,
         port=port,
@@ -58,10 +80,12 @@ def bounded(application: "WSGIApplication", sockets: dict[int, Any], host: str, 
         max_request_header_size=MOST_HEAD,
         asyncore_use_poll=True,
         log_socket_errors=False,
+        clear_untrusted_proxy_headers=True,
+        **speaks.adjusted(),
     )
     dispatcher = ThreadedTaskDispatcher()
     rest = {"map": sockets, "dispatcher": dispatcher, "adj": adj}
-    servers = [Server(application, bounds, sockinfo=each, **rest) for each in adj.listen]
+    servers = [Server(application, bounds, speaks.encryption, sockinfo=each, **rest) for each in adj.listen]
     dispatcher.set_thread_count(THREADS)
     if len(servers) == 1:
         return servers[0]
@@ -171,6 +195,11 @@ class Channel(HTTPChannel):  # type: ignore[misc]  # as above
         super().__init__(server, sock, address, adj, **rest)
         server.make_room(self)
 
+    def handle_read(self) -> None:
+        """Read what came; by TLS that may be nothing whole yet."""
+        with suppress(NothingYet):
+            super().handle_read()
+
     @property
     def waiting_since(self) -> float:
         """Since when the server waits for the rest of a request, or for the next one."""
@@ -201,12 +230,34 @@ class Server(TcpWSGIServer):  # type: ignore[misc]  # as above
 
     channel_class = Channel
 
-    def __init__(self, application: "WSGIApplication", bounds: Bounds, **rest: Any) -> None:
+    def __init__(
+        self, application: "WSGIApplication", bounds: Bounds, encryption: Encryption | None, **rest: Any
+    ) -> None:
         self.bounds = bounds
+        self._encryption = encryption
+        self._handshakes: Counter[str] = Counter()  # within this second, of each address
         super().__init__(application, **rest)
+
+    def accept(self) -> Any:
+        """Take the next connection, which speaks TLS where the server does; its handshake comes with what it reads.
+
+        None where there is none, or where its machine has had more handshakes within a second than any browser needs.
+        """
+        accepted = super().accept()
+        if accepted is None or self._encryption is None:
+            return accepted
+        plain, address = accepted
+        self._handshakes[address[0]] += 1
+        if self._handshakes[address[0]] > self.bounds.handshakes_each:
+            plain.close()
+            return None
+        return self._encryption.over(plain), address
 
     def maintenance(self, now: float) -> None:
         """Turn away who is late, and close who was turned away and fetches no answer; asked every second."""
+        if self._encryption:
+            self._encryption.look()
+            self._handshakes.clear()
         for channel in self._channels():
             if channel.will_close:  # waitress waits until it can be written to
                 channel.handle_close()

@@ -7,6 +7,7 @@ _SAYS = {
     408: "This took too long, and was given up. Send it again.",
     411: "What is sent here has to say how long it is.",
     413: "This is larger than anything that is taken here.",
+    426: "This port speaks https alone: write https:// before the address.",
     431: "The head of this request is longer than a browser makes it.",
     501: "This way of sending is not known here. Send it as browsers do.",
     503: "You have too many connections open here. Close some, and try again in ten seconds.",

@@ -10,39 +10,69 @@ from typing import TYPE_CHECKING, Any
 
 from waitress import wasyncore
 
-from torqueaudit.web.app import create_app
-from torqueaudit.web.gate import BOUNDS, Bounds, bounded
+from torqueaudit.web.app import RecordServer, create_app
+from torqueaudit.web.authority_page import LISTENS_ON
+from torqueaudit.web.gate import BOUNDS, Bounds, Speaks, bounded
+from torqueaudit.web.tls.authority import Authority, authority_of, names_of
+from torqueaudit.web.tls.encrypted import Encryption
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
 
 EVERYWHERE = frozenset({"0.0.0.0", "::", "*", ""})  # noqa: S104  # told apart from names, not listened on
+PLAINLY = Speaks()
 
 
-def serve(path: Path, host: str, port: int, say: Callable[[str], object], bounds: Bounds = BOUNDS) -> None:
-    """Serve a book's records until the process is told to stop; `say` is given one line with the address.
+def serve(
+    path: Path, host: str, port: int, say: Callable[[str], object], *, tls: bool = False, behind_proxy: bool = False
+) -> None:
+    """Serve a book's records until the process is told to stop; `say` is given each line that is to be printed.
 
-    Raises BookError, or OSError with a sentence when the address cannot be had.
+    With `tls` by certificates of the workshop's own authority; with `behind_proxy` a proxy on this machine is believed
+    who asks and whether by TLS. Raises BookError, or OSError with a sentence when the address or a certificate cannot
+    be had.
     """
     with create_app(path) as app:
-        if host not in EVERYWHERE:
-            app.config["TRUSTED_HOSTS"] = [*app.config["TRUSTED_HOSTS"], host.lower()]
+        _listen_on(app, host)
+        authority = _authority(app) if tls else None
+        speaks = Speaks(Encryption(authority) if authority else None, behind_proxy)
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that the book is closed as after Ctrl-C
-        with listening(app, host, port, bounds) as server:
+        with listening(app, host, port, speaks=speaks) as server:
             printed = app.workshop.settings.base_address
             say(f"Records open at {address_of(server)} (labels say {printed}); Ctrl-C stops.")
+            if authority:
+                say(f"Each phone accepts its authority once, at /authority; SHA-256 {_fingerprint(authority)}")
             server.run()
 
 
+def _listen_on(app: RecordServer, host: str) -> None:
+    """Let the pages answer to what is listened on, where that is one address."""
+    if host not in EVERYWHERE:
+        app.config["TRUSTED_HOSTS"] = [*app.config["TRUSTED_HOSTS"], host.lower()]
+        app.config[LISTENS_ON] = host
+
+
+def _authority(app: RecordServer) -> Authority:
+    workshop = app.workshop
+    names = names_of(workshop.settings.base_address, app.config.get(LISTENS_ON, ""))
+    return authority_of(workshop.book.path, names, workshop.clock)
+
+
+def _fingerprint(authority: Authority) -> str:
+    return authority.find_or_make().fingerprint
+
+
 @contextmanager
-def listening(app: "WSGIApplication", host: str, port: int, bounds: Bounds = BOUNDS) -> Iterator[Any]:
+def listening(
+    app: "WSGIApplication", host: str, port: int, bounds: Bounds = BOUNDS, speaks: Speaks = PLAINLY
+) -> Iterator[Any]:
     """Give a server that listens already, to be run and then closed. Port 0 takes a free one."""
     # That a request waits for a thread, or is still being answered at the end, is nothing that a workshop could act on.
     logging.getLogger("waitress").setLevel(logging.ERROR)
     sockets: dict[int, Any] = {}
     try:
         try:
-            server = bounded(app, sockets, host, port, bounds)
+            server = bounded(app, sockets, (host, port), bounds, speaks)
         except (OSError, ValueError) as error:
             told = f"{host} port {port} cannot be listened on ({error}); give another --host or --port"
             raise OSError(told) from error
@@ -56,4 +86,4 @@ def address_of(server: Any) -> str:
     """Give the address a server listens on; the first one when a name stands for several."""
     several = getattr(server, "effective_listen", None)
     host, port = several[0] if several else (server.effective_host, server.effective_port)
-    return f"http://{f'[{host}]' if ':' in host else host}:{port}/"
+    return f"{server.adj.url_scheme}://{f'[{host}]' if ':' in host else host}:{port}/"
