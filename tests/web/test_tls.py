@@ -321,7 +321,7 @@ def test_nobody_but_the_proxy_of_this_machine_is_believed(until: ExitStack, run:
 
 
 def test_addresses_are_written_one_way() -> None:
-    """As certificates hold them, letters beyond a to z by Punycode (RFC 3492); a name that none could be made for is refused."""
+    """As certificates hold them, letters beyond a to z by Punycode (RFC 3492)."""
     assert frozenset({"bench.example", "192.168.77.1"}) == names_of(
         "https://BENCH.example:8443/records", "192.168.77.1"
     )
