@@ -72,10 +72,10 @@ def test_every_kind_of_line_can_be_told(played: Workshop) -> None:
     2031-04-02 10:05 slack measured 37 mm at mid-span by P-2
     2031-04-02 10:06 rear-axle-nut no torque wrench fits by P-2
     2031-04-02 10:07 rear-axle-nut mark not seen: under the cover by P-3
-    2031-04-02 10:08 rear-axle-nut checked self re-inspection: alone today by P-2
-    2031-04-02 10:09 conceded no-wrench-fits on rear axle nut until 2031-05-01: turned by feel, 20 km by P-1
-    2031-04-02 10:10 sprocket-nut loosened: cover forgotten by P-2
-    2031-04-02 10:11 handed over at 12010 km with stops: fetched at once by P-1
+    2031-04-02 10:38 rear-axle-nut checked self re-inspection: alone today by P-2
+    2031-04-02 10:39 conceded no-wrench-fits on rear axle nut until 2031-05-01: turned by feel, 20 km by P-1
+    2031-04-02 10:40 sprocket-nut loosened: cover forgotten by P-2
+    2031-04-02 10:41 handed over at 12010 km with stops: fetched at once by P-1
     2031-04-03 08:00 clock
     2031-04-02 18:00 ridden to 12040 km: chain sings by owner
     2031-04-03 09:00 V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner

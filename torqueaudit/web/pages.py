@@ -9,7 +9,10 @@ from torqueaudit.model.register.token import TokenError, grouped, read_token
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import WRENCH
 from torqueaudit.web.addresses import way_up
+from torqueaudit.web.misses import Misses
 from torqueaudit.web.record_page import record_page
+from torqueaudit.web.refusal import RETRY_AFTER
+from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.labels import job_of_token
 from torqueaudit.workshop.vehicles.present import show_vehicle
@@ -23,6 +26,7 @@ if TYPE_CHECKING:
 WRENCH_NUMBER = re.compile(r"[Ww]-[0-9]{1,9}")
 LONGEST_ECHO = 60  # characters of what was typed that are shown again
 
+TOO_MANY = Told("Too many tokens were tried", "Wait ten seconds, and try the label again.", 429)
 UNKNOWN = (
     "The token is complete and well written, so it was printed on a label; but this book holds no job under it.",
     "The label may belong to another workshop, or to a book that was replaced by an older backup.",
@@ -32,6 +36,7 @@ UNKNOWN = (
 
 def add_pages(app: "Flask", workshop: "Workshop") -> None:
     """Add the form at / and the record at /r/TOKEN."""
+    misses = Misses()
 
     @app.get("/")
     def form() -> "ResponseReturnValue":
@@ -52,12 +57,16 @@ def add_pages(app: "Flask", workshop: "Workshop") -> None:
             return _mistyped(token, error)
         number = job_of_token(workshop, known)
         if number is None:
-            return _no_record("No record under this token in this book", UNKNOWN, grouped(known))
+            return _unknown(known) if misses.one_more() else (*page_of(TOO_MANY), [RETRY_AFTER])
         if g.asking.person and "record" not in request.args:
             return redirect(f"{way_up(request.path)}vehicle/{workshop.record(number).vehicle}", 303)
         view = show_job(workshop, number)
         vehicle = seen_by("stranger", show_vehicle(workshop, view.vehicle))
         return render_template("record.html", page=record_page(seen_by("stranger", view), vehicle))
+
+
+def _unknown(token: str) -> "ResponseReturnValue":
+    return _no_record("No record under this token in this book", UNKNOWN, grouped(token))
 
 
 def _typed_record(typed: str) -> "ResponseReturnValue":

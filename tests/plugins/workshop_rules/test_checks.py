@@ -52,7 +52,7 @@ def test_a_self_re_inspection_stops_where_others_work(played: Workshop) -> None:
 
     2031-04-02 10:00 job 1 opened axle on V-1 by P-2
     2031-04-02 10:01 rear-axle-nut 108 N·m with W-1 by P-2
-    2031-04-02 10:02 rear-axle-nut checked self re-inspection: alone today by P-2
+    2031-04-02 10:32 rear-axle-nut checked self re-inspection: alone today by P-2
     """
     expected = [
         "rear axle nut: looked at again by the same person, P-2 (alone today); nobody else looked.",

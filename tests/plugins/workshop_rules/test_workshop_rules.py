@@ -66,7 +66,10 @@ def test_a_check_by_a_hand_in_it_stops(workshop: Workshop, hand: str) -> None:
 
 def test_a_self_re_inspection_is_a_caution_where_one_works_alone(workshop: Workshop) -> None:
     """A single-handed workshop has nobody else; it records why, and nothing stops."""
-    play(workshop, CHECKED.replace("mark seen by P-3", "self re-inspection: works alone by P-1"))
+    play(
+        workshop,
+        CHECKED.replace("10:09", "10:39").replace("mark seen by P-3", "self re-inspection: works alone by P-1"),
+    )
     settle(workshop, {"single_handed": True}, Say("P-1"))
     expected = [("workshop_rules/self-re-inspection", Weight.CAUTION)]
     actual = [(each.finding.rule, each.finding.weight) for each in show_job(workshop, "1").findings]

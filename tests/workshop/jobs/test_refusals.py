@@ -243,8 +243,19 @@ def test_a_confirming_click_is_no_hand(workshop: Workshop) -> None:
     assert findings(workshop, rule="workshop_rules/not-checked") == []
 
 
-SELF = "2031-04-02 10:07 rear-axle-nut checked self re-inspection: alone today by {by}\n"
-PERMITTED = "2031-04-02 10:10 conceded self-re-inspection on rear axle nut until 2031-05-01: seen, 20 km by P-1"
+SELF = "2031-04-02 10:35 rear-axle-nut checked self re-inspection: alone today by {by}\n"
+PERMITTED = "2031-04-02 10:40 conceded self-re-inspection on rear axle nut until 2031-05-01: seen, 20 km by P-1"
+
+
+def test_a_second_look_at_ones_own_work_comes_half_an_hour_later(workshop: Workshop) -> None:
+    """Not in the same breath as the work itself."""
+    too_soon = SELF.replace("10:35", "10:34").format(by="P-2")
+    expected = (
+        "rear-axle-nut: tightened less than 30 minutes ago; whoever looks again at their own work does so with fresh "
+        "eyes, later"
+    )
+
+    assert expected == refused(workshop, TIGHT + too_soon)
 
 
 def test_nobody_concedes_their_own_second_look(workshop: Workshop) -> None:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.job.record import Job
+    from torqueaudit.model.judged.around import Around
     from torqueaudit.model.shown.job import JobView
     from torqueaudit.web.typed import Typed
     from torqueaudit.workshop.door.workshop import Workshop
@@ -25,6 +26,7 @@ class AtWork(NamedTuple):
     workshop: "Workshop"
     asking: Asking
     job: "Job"
+    around: "Around"
     view: "JobView"
 
     @property
@@ -73,4 +75,5 @@ def nth(say: Say, number: int) -> Say:
 def at_work(workshop: "Workshop", asking: Asking, number: str) -> AtWork:
     """A job as it stands, for somebody at the bench. Raises Refused for an unknown one."""
     job = workshop.job(number)
-    return AtWork(workshop, asking, job, picture(workshop, job, around_of(workshop, job)))
+    around = around_of(workshop, job)
+    return AtWork(workshop=workshop, asking=asking, job=job, around=around, view=picture(workshop, job, around))

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING, NamedTuple
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.workshop.judged.answer import answer_of
-from torqueaudit.workshop.judged.around import around_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -36,13 +35,12 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
     acts = [entries for entries in acts if any(each.sequence in known for each in entries)]
     if not acts:
         return None
-    around = around_of(at.workshop, at.job)
     mine = {each.sequence for entries in acts for each in entries}
     brought = [each.finding for each in at.view.findings if each.finding.entry in mine and not each.concession]
     told = [each for each in brought if each.weight is not Weight.NOTE and not each.due]
     last = own[-1].sequence in mine and not any(each.what == "struck" for entries in acts for each in entries)
     return Echo(
-        says=tuple(answer_of(at.job, around, entries, own).says for entries in acts),
+        says=tuple(answer_of(at.job, at.around, entries, own).says for entries in acts),
         undo=len(acts) if last else 0,
         findings=tuple(Said(each.weight is Weight.STOP, each.says) for each in together(told)),
     )
