@@ -31,6 +31,7 @@ from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.signing.pins import set_pin
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.wrench import add_wrench
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
 
 PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"
+PINS = {"P-1": "271828", "P-2": "314159", "P-3": "161803"}
 NAMES = ("Ingrun Feldtaler", "Basto Quill")
 PLATE, FRAME, OWNER = "QX 4711 Z", "KS5000042", "+99 555 01 02 03"
 LEFT_AT_M = 12_000_000
@@ -193,20 +195,36 @@ def yard(book: Path, clock: list[datetime]) -> Iterator[Yard]:
 
 
 @pytest.fixture
+def pins(yard: Yard) -> dict[str, str]:
+    """What people sign in with, by their numbers; the two of the workshop have theirs."""
+    for person in (yard.foreman, yard.mechanic):
+        set_pin(yard.workshop, Say(yard.foreman), person, PINS[person])
+    return PINS
+
+
+@pytest.fixture
 def live(book: Path, clock: list[datetime]) -> Iterator[str]:
     """The address of a server that really listens."""
     with ExitStack() as until:
         yield listen(until, book, lambda: clock[0])
 
 
-def listen(until: ExitStack, book: Path, clock: Callable[[], datetime], bounds: Bounds = BOUNDS) -> str:
+def listen(
+    until: ExitStack, book: Path, clock: Callable[[], datetime], bounds: Bounds = BOUNDS, host: str = "127.0.0.1"
+) -> str:
     """Serve a book on a free port until the stack is left, and give its address."""
-    return run(until, until.enter_context(create_app(book, clock, Random(3))), bounds)
+    return run(until, until.enter_context(create_app(book, clock, Random(3))), bounds, host=host)
 
 
-def run(until: ExitStack, application: "WSGIApplication", bounds: Bounds, speaks: Speaks = PLAINLY) -> str:
+def run(
+    until: ExitStack,
+    application: "WSGIApplication",
+    bounds: Bounds,
+    speaks: Speaks = PLAINLY,
+    host: str = "127.0.0.1",
+) -> str:
     """Let an application answer on a free port until the stack is left, and give its address."""
-    server = until.enter_context(listening(application, "127.0.0.1", 0, bounds, speaks))
+    server = until.enter_context(listening(application, host, 0, bounds, speaks))
     thread = threading.Thread(target=server.run)
     thread.start()
     until.callback(thread.join)

@@ -15,9 +15,6 @@ import pytest
 
 from torqueaudit.model.act import Came, Say
 from torqueaudit.workshop.signing.devices import invite
-from torqueaudit.workshop.signing.pins import set_pin
-
-PINS = {"P-1": "271828", "P-2": "314159", "P-3": "161803"}
 
 
 class Button(NamedTuple):
@@ -107,8 +104,9 @@ class Staying(urllib.request.HTTPRedirectHandler):
 class Phone:
     """A browser without script: its cookies, the page it shows, and how often somebody tapped and typed."""
 
-    def __init__(self, base: str) -> None:
+    def __init__(self, base: str, pins: dict[str, str]) -> None:
         self.base = base.rstrip("/")
+        self._pins = pins
         self.cookies = CookieJar()
         self._opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(self.cookies))
         self.status, self.address, self.page = 0, self.base, ""
@@ -188,7 +186,7 @@ class Phone:
         """Sign in with number and PIN, after whoever was there before."""
         if "Sign out" in self.open("leave").page:
             self.tap("Sign out: change the person")
-        return self.open("sign").tap("Sign in", person=person, pin=PINS[person])
+        return self.open("sign").tap("Sign in", person=person, pin=self._pins[person])
 
 
 class LetIn(Protocol):
@@ -204,21 +202,19 @@ def secrets(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monkey
 
 
 @pytest.fixture
-def bench(yard: Any, book: Path, clock: list[datetime], listen: Callable[..., str]) -> Iterator[str]:
-    """The address of a server of a workshop whose two people have PINs."""
-    for person in (yard.foreman, yard.mechanic):
-        set_pin(yard.workshop, Say(yard.foreman), person, PINS[person])
+def bench(book: Path, clock: list[datetime], listen: Callable[..., str]) -> Iterator[str]:
+    """The address of a server of the workshop."""
     with ExitStack() as until:
         yield listen(until, book, lambda: clock[0])
 
 
 @pytest.fixture
-def let_in(bench: str, yard: Any) -> LetIn:
+def let_in(bench: str, pins: dict[str, str], yard: Any) -> LetIn:
     """Phones that a foreman lets in."""
 
     def admitted(name: str = "tablet at lift 2") -> Phone:
         given = invite(yard.workshop, Say(yard.foreman, came=Came("terminal")), name)
-        phone = Phone(bench)
+        phone = Phone(bench, pins)
         phone.open(f"admit/{given.code.lower()}").tap("Yes, this one")
         assert phone.status == 200
         return phone
