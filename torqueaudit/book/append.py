@@ -41,10 +41,18 @@ class Ledger:
         self._chance = chance
         self._memory = Memory()
 
-    def append(self, act: Act, drafts: Sequence[Draft], expect: Mapping[str, int], personal: Personal) -> list[Entry]:
+    def append(
+        self,
+        act: Act,
+        drafts: Sequence[Draft],
+        expect: Mapping[str, int],
+        personal: Personal,
+        beside: Callable[[Sequence[Entry]], None] = lambda _: None,
+    ) -> list[Entry]:
         """Write one act in one transaction: entries, chain, words, lists and personal data; the entries as they stand.
 
-        An act that is recorded already changes nothing. Raises IdUsed, Moved, or ValueError and TypeError for a draft
+        `beside` is handed the entries, and writes what goes with them outside of the ledger. An act that is recorded
+        already changes nothing. Raises IdUsed, Moved, whatever `beside` raises, or ValueError and TypeError for a draft
         that the ledger could not hold; nothing is written then.
         """
         with self._engine.writing():
@@ -58,6 +66,7 @@ class Ledger:
             entries = self._write(self._telling(placed, personal), subjects)
             for subject, own in subjects.items():
                 self._lists.refresh(self._engine, subject, own)
+            beside(entries)
         for subject, own in subjects.items():
             self._memory.keep(subject, own)
         return entries

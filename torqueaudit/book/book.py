@@ -25,7 +25,7 @@ from torqueaudit.ledger.words import Kept
 
 if TYPE_CHECKING:
     from torqueaudit.book.shares import Share
-    from torqueaudit.book.signing import Signing
+    from torqueaudit.book.signing import Beside, Signing
 
 
 class Book:
@@ -109,19 +109,25 @@ class Book:
         drafts: Sequence[Draft],
         expect: Mapping[str, int],
         personal: Mapping[str, Mapping[str, str]] | None = None,
+        beside: "Beside | None" = None,
     ) -> list[Entry]:
         """Write one act in one transaction: its entries, their words, the chain, the lists; the entries as they stand.
 
         `expect` maps each subject that was read to its highest number then (0: it had no entry); `personal` maps a
-        subject of the drafts to fields set in the same transaction; an empty value takes the field away. An act already
-        recorded with the same digest and words changes nothing and gives its entries. Raises IdUsed, Moved, BookError
+        subject of the drafts to fields set in the same transaction; an empty value takes the field away. `beside`
+        changes what people sign with, in that transaction as well. An act already recorded with the same digest and
+        words changes nothing and gives its entries. Raises IdUsed, Moved, BookError and whatever `beside` raises
         (nothing written), or ValueError and TypeError for a draft the ledger could not hold.
         """
         if not drafts:
             raise ValueError("an act without entries records nothing")
         self.engine.require_room()
         with self.engine.in_words():
-            entries = self._ledger.append(act, drafts, expect, personal or {})
+            if beside:
+                changed = partial(beside, self.signing.inside)
+                entries = self._ledger.append(act, drafts, expect, personal or {}, changed)
+            else:
+                entries = self._ledger.append(act, drafts, expect, personal or {})
         if any(entry.kind == words.ERASED for entry in entries):
             self._overwrite("words")
         return entries

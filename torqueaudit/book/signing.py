@@ -6,11 +6,12 @@ stand by their numbers, moments as entries hold them.
 """
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from torqueaudit.book.engine import Engine, Value
+from torqueaudit.ledger.entry import Entry
 
 SIGNING = ("pins", "device_keys", "invitations", "sessions", "wrong_pins", "locked")
 # Where a number stands that the ledger has to know.
@@ -63,8 +64,14 @@ class Try(NamedTuple):
 class Signing:
     """The tables of signing in an engine. Every change is one transaction. Raises BookError."""
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(self, engine: Engine, *, writing: bool = False) -> None:
         self._engine = engine
+        self._is_writing = writing
+
+    @property
+    def inside(self) -> "Signing":
+        """The same for somebody who is writing already: every change is a part of that transaction."""
+        return Signing(self._engine, writing=True)
 
     def pin_of(self, person: str) -> Pin | None:
         """The PIN of somebody; None where none is kept."""
@@ -76,19 +83,20 @@ class Signing:
         return {str(person): str(pepper) for person, pepper in self._rows("select person, pepper from pins")}
 
     def keep_pin(self, person: str, pin: Pin) -> None:
-        """Keep a PIN in the place of the one before, and forget what was counted against that."""
+        """Keep a PIN in the place of the one before, forget what was counted against that, and end their sessions."""
         with self._writing():
             self._run("delete from pins where person = ?", person)
             self._run("insert into pins (person, phc, pepper) values (?, ?, ?)", person, *pin)
             self._free(f"person/{person}")
-        self._wipe()
+            self._run("delete from sessions where person = ?", person)
 
     def take_pins(self, *people: str) -> None:
         """Take PINs away for good."""
         with self._writing():
             for person in people:
                 self._run("delete from pins where person = ?", person)
-        self._wipe()
+        with self._engine.in_words():
+            self._engine.wipe("pins")
 
     def begin(self, one: Try, since: str, most: int) -> str:
         """Count a try before its PIN is looked at, as a wrong one; those up to `since` count no more.
@@ -218,12 +226,11 @@ class Signing:
         self._run("delete from locked where subject = ?", subject)
         self._run(f"delete from wrong_pins where {noun} = ?", number)
 
-    def _wipe(self) -> None:
-        with self._engine.in_words():
-            self._engine.wipe("pins")
-
     @contextmanager
     def _writing(self) -> Iterator[None]:
+        if self._is_writing:
+            yield
+            return
         self._engine.require_room()
         with self._engine.in_words(), self._engine.writing():
             yield
@@ -234,6 +241,9 @@ class Signing:
 
     def _run(self, sql: str, *values: Value) -> None:
         self._engine.run(sql, values)
+
+
+Beside: TypeAlias = Callable[[Signing, Sequence[Entry]], None]  # what is changed with the entries of an act
 
 
 def faults(engine: Engine) -> Iterator[str]:

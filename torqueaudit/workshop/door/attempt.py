@@ -15,6 +15,7 @@ from torqueaudit.workshop.door.names import LOOKED_AT_ELSEWHERE, refuse_personal
 from torqueaudit.workshop.door.refusal import refuse_unseen, refused_if_unreadable
 
 if TYPE_CHECKING:
+    from torqueaudit.book.signing import Beside
     from torqueaudit.workshop.door.workshop import Workshop
 
 TRIES = 3
@@ -29,6 +30,7 @@ class Attempt:
         self.workshop = workshop
         self.say = say
         self.expect: dict[str, int] = {}
+        self.beside: Beside | None = None  # what of signing is changed with the entries, or not at all
         self.happened_at = _when(say, workshop)
 
     def entries(self, subject: str) -> list[Entry]:
@@ -129,7 +131,7 @@ def record(
         attempt.permit(name)
         drafts = build(attempt)
         try:
-            entries = workshop.book.append(act, drafts, attempt.expect, personal=personal or {})
+            entries = workshop.book.append(act, drafts, attempt.expect, personal=personal or {}, beside=attempt.beside)
         except Moved:
             continue
         return _recorded(workshop, say, act.id, entries)

@@ -15,7 +15,6 @@ from torqueaudit.workshop.door.ledger import recorded_since
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.numbers import enter, require_free_name
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.signing.sessions import sign_out_everywhere
 
 FORGOTTEN = "the name was erased"  # nobody's words, so they stay in the entry
 
@@ -83,10 +82,10 @@ def _end(workshop: Workshop, number: str, on: date | None, why: Mapping[str, Any
         if day > workshop.today():
             raise Refused(f"{day} has not come yet, and until then {number} works here; say it on that day")
         _require_another_foreman(attempt, person)
+        attempt.beside = lambda signing, _: signing.end_sessions_of(number)
         return [attempt.draft(subject, "ended.1", {**told, "on": day.isoformat()})]
 
     record(workshop, say, ActName.END_PERSON, subject, told, build)
-    sign_out_everywhere(workshop, number)
     return _ended(workshop, number)
 
 

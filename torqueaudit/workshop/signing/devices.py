@@ -5,12 +5,12 @@ once when it is lost.
 """
 
 from base64 import b32encode
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from torqueaudit.book.signing import Invited
-from torqueaudit.ledger.entry import Draft, moment_of, stamp
+from torqueaudit.book.signing import Invited, Signing
+from torqueaudit.ledger.entry import Draft, Entry, moment_of, stamp
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Came, Refused, Say, See, Topic
 from torqueaudit.model.register.devices import ADMITTED, DEVICE, WITHDRAWN, Device, fold_device
@@ -88,22 +88,25 @@ def admit(workshop: Workshop, code: str) -> Admitted:
 
     Raises Refused where the code was used, has ended or never was, and for a foreman who has left since.
     """
-    told = workshop.book.signing.take_invitation(digest_of(_read(code)))
-    if told is None or not _holds(workshop, told):
+    told = invitation(workshop, code)
+    if told is None:
         raise Refused(_NOT_OPEN)
-    said = {"name": FreeWords(told.name)}
+    key, said = new_key(workshop), {"name": FreeWords(told.name)}
     invited = {"door": told.door, "proof": told.proof}
+
+    def take(signing: Signing, entries: Sequence[Entry]) -> None:
+        if not signing.take_invitation(told.digest):
+            raise Refused(_NOT_OPEN)
+        signing.keep_key(entries[0].key, digest_of(key), stamp(workshop.clock()))
 
     def build(attempt: Attempt) -> list[Draft]:
         subject = f"{DEVICE}/D-{workshop.book.next_number(DEVICE)}"
-        attempt.expect[subject] = 0
+        attempt.expect[subject], attempt.beside = 0, take
         on = workshop.local_day(attempt.happened_at).isoformat()
         return [attempt.draft(subject, ADMITTED, said, {"on": on, "invited": invited})]
 
     say = Say(told.by, came=Came("page", INVITATION))
     (entry,) = record(workshop, say, ActName.ADMIT_DEVICE, DEVICE, said, build)
-    key = new_key(workshop)
-    workshop.book.signing.keep_key(entry.key, digest_of(key), stamp(workshop.clock()))
     return Admitted(entry.key, key)
 
 
@@ -119,11 +122,11 @@ def withdraw_device(workshop: Workshop, say: Say, number: str, why: str) -> None
             raise no_device(number)
         if (device := fold_device(entries)).withdrawn_on:
             raise Refused(f"{number} was withdrawn on {device.withdrawn_on} already")
+        attempt.beside = lambda signing, _: signing.take_device(number)
         on = workshop.local_day(attempt.happened_at).isoformat()
         return [attempt.draft(subject, WITHDRAWN, said, {"on": on})]
 
     record(workshop, say, ActName.WITHDRAW_DEVICE, subject, said, build)
-    workshop.book.signing.take_device(number)
 
 
 def show_devices(workshop: Workshop) -> tuple[DeviceView, ...]:

@@ -40,21 +40,21 @@ def set_pin(workshop: Workshop, say: Say, person: str, pin: str, *, secrets_lost
     would guess; BookError.
     """
     require_good(pin)
-    subject, signing = f"person/{person}", workshop.book.signing
+    subject = f"person/{person}"
+    pepper = _pepper_to_set(workshop, secrets_lost=secrets_lost)
+    salt = workshop.chance.getrandbits(8 * SALT).to_bytes(SALT, "big")
+    made = Pin(hash_of_pin(pin, salt, pepper), id_of_pepper(pepper))
 
     def build(attempt: Attempt) -> list[Draft]:
         if say.by != person or say.came.proof != PROVED:
             attempt.permit(ActName.SET_ANOTHERS_PIN)
         _require_here(attempt, person)
+        attempt.beside = lambda signing, _: signing.keep_pin(person, made)
         return [attempt.draft(subject, PIN_SET, {})]
 
-    pepper = _pepper_to_set(workshop, secrets_lost=secrets_lost)
     record(workshop, say, ActName.SET_PIN, subject, {}, build)
-    salt = workshop.chance.getrandbits(8 * SALT).to_bytes(SALT, "big")
-    signing.keep_pin(person, Pin(hash_of_pin(pin, salt, pepper), id_of_pepper(pepper)))
-    signing.end_sessions_of(person)
-    if lost := [each for each, made_with in _pins(workshop).items() if made_with != id_of_pepper(pepper)]:
-        signing.take_pins(*lost)
+    if lost := [each for each, made_with in _pins(workshop).items() if made_with != made.pepper]:
+        workshop.book.signing.take_pins(*lost)
 
 
 def require_good(pin: str) -> None:
@@ -111,10 +111,10 @@ def unlock(workshop: Workshop, say: Say, subject: str) -> None:
             _require_here(attempt, subject)
         if not is_locked(workshop, subject):
             raise Refused(f"{subject} is not locked, so nothing is recorded")
+        attempt.beside = lambda signing, _: signing.unlock(full)
         return [attempt.draft(full, UNLOCKED, {})]
 
     record(workshop, say, ActName.UNLOCK, full, {}, build)
-    workshop.book.signing.unlock(full)
 
 
 def _subject(number: str) -> str:
