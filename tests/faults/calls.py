@@ -2,7 +2,7 @@
 
     python calls.py BOOK TRIES SEED [COMMAND…]
 
-The book holds four acts of `acts.py`, and beside it lies c.pdf.
+The book holds four acts of `acts.py`, and beside it lie c.pdf, and a PIN in the file pin.
 
 Started on the watched disk. Every command runs in a child of its own on a copy of the book's folder, one call of one
 kind fails, and the command is typed again on a sound disk. TRIES of all cases are drawn by lot. Prints the figures as
@@ -26,7 +26,9 @@ from typing import NamedTuple
 import disk
 from acts import lost, opened
 from torqueaudit.cli.main import COMMANDS, main
+from torqueaudit.model.register.people import PIN_SET
 from torqueaudit.plugins import Plugins, load_plugins
+from torqueaudit.workshop.door.workshop import Workshop
 
 BY = ("--by", "P-1")
 TYPED: dict[str, tuple[str, ...]] = {
@@ -37,6 +39,7 @@ TYPED: dict[str, tuple[str, ...]] = {
         *("--file", "{folder}/c.pdf", *BY, "--id", "act"),
     ),
     "erase": ("ledger", "erase-words", "20", "--why", "it named a customer", *BY, "--id", "act"),
+    "pin": ("person", "pin", "P-2", "--pin-file", "{folder}/pin", *BY),
     "rebuild": ("book", "rebuild"),
     "show": ("job", "show", "1"),
     "verify": ("ledger", "verify"),
@@ -160,6 +163,8 @@ def faults_of(book: Path, command: str, fault: Fault, plugins: Plugins) -> Itera
             yield from lost(workshop.book, told)
             if "nothing was recorded" in said.error and any(entry.act == "act" for entry, _ in workshop.book.ledger()):
                 yield f"it was recorded, and it said: {said.error}"
+            if command == "pin" and _has_pin(workshop) != any(e.kind == PIN_SET for e, _ in workshop.book.ledger()):
+                yield "a PIN and the entry that says so are not there together"
         if command == "backup" and not said.code:
             with opened(folder / "copy.book", plugins) as workshop:
                 yield from lost(workshop.book, [])
@@ -170,6 +175,10 @@ def faults_of(book: Path, command: str, fault: Fault, plugins: Plugins) -> Itera
             type_in(folder, "rebuild")
             if any(ERASED in file.read_bytes() for file in folder.glob("yard.book*") if file.is_file()):
                 yield "the disk still holds what was erased, also when the lists were rebuilt"
+
+
+def _has_pin(workshop: Workshop) -> bool:
+    return workshop.book.signing.pin_of("P-2") is not None
 
 
 def _wrong_words(said: Answer) -> Iterator[str]:

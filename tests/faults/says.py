@@ -12,12 +12,13 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.places import papers_of
+from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.cli.main import cli
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.workshop.opening import now
 
-TABLES = ("book", "ledger", "words", "personal", "personal_written", *LISTS)
+TABLES = ("book", "ledger", "words", "personal", "personal_written", *LISTS, *SIGNING)
 Said: TypeAlias = dict[str, list[str]]
 PROGRAM = "fault of the program"
 NOT_AUDITED = 2

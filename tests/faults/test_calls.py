@@ -9,14 +9,16 @@ from acts import Writer, opened
 from counted import PROOF, Count, in_both_journals
 
 TRIES = 500 if PROOF else 15
-ACTS = ("loosen", "enter", "calibrate", "erase")
+ACTS = ("loosen", "enter", "calibrate", "erase", "pin")
 OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head")
 
 
 @pytest.fixture
 def used(begun: Path) -> Path:
-    """A book with an act of each kind but the last, and a certificate to be kept beside it."""
+    """A book with an act of each kind but the last, and a certificate and a PIN in files beside it."""
     (begun.parent / "c.pdf").write_bytes(b"%PDF-1.4 invented")
+    (begun.parent / "pin").touch(mode=0o600)
+    (begun.parent / "pin").write_bytes(b"314159")
     with opened(begun) as workshop:
         acts = list(islice(Writer(workshop, "a", begun.parent).acts(), 4))
     assert 4 == len(acts)

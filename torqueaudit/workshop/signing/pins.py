@@ -53,7 +53,8 @@ def set_pin(workshop: Workshop, say: Say, person: str, pin: str, *, secrets_lost
         return [attempt.draft(subject, PIN_SET, {})]
 
     record(workshop, say, ActName.SET_PIN, subject, {}, build)
-    if lost := [each for each, made_with in _pins(workshop).items() if made_with != made.pepper]:
+    if secrets_lost:
+        lost = [each for each, made_with in _pins(workshop).items() if made_with != made.pepper]
         workshop.book.signing.take_pins(*lost)
 
 
