@@ -20,7 +20,7 @@ from torqueaudit.cli.common import (
 )
 from torqueaudit.cli.values import DEVICE
 from torqueaudit.reports.json.register import device_json, invitation_json
-from torqueaudit.workshop.signing.devices import DeviceView, address_of, invite, show_devices, withdraw_device
+from torqueaudit.workshop.signing.devices import DeviceView, admission_address, invite, show_devices, withdraw_device
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -43,7 +43,7 @@ def admit(*, name: str, png: Path | None, by: str, as_json: bool) -> None:
     """
     with workshop_here() as workshop:
         given = invite(workshop, said_by(workshop, by), name)
-        address = address_of(workshop, given.code)
+        address = admission_address(workshop, given.code)
         until = given.until.astimezone(workshop.settings.timezone)
     if png:
         _write(png, address)

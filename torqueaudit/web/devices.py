@@ -13,7 +13,7 @@ from torqueaudit.web.addresses import way_up
 from torqueaudit.web.forms import say_of
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.door.lists import people
-from torqueaudit.workshop.signing.devices import invite, show_devices, withdraw_device
+from torqueaudit.workshop.signing.devices import admission_address, invite, show_devices, withdraw_device
 from torqueaudit.workshop.signing.pins import has_pin, is_locked, set_pin, unlock
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def add_device_pages(app: "Flask", workshop: "Workshop") -> None:
             given = invite(workshop, say_of(g.asking, typed), typed.one("name"))
         except Refused as refused:
             return _page(workshop, str(refused)), 422
-        address = f"{workshop.settings.base_address.rstrip('/')}/admit/{given.code.lower()}"
+        address = admission_address(workshop, given.code)
         until = given.until.astimezone(workshop.settings.timezone)
         return render_template(
             "signing/invited.html",

@@ -72,9 +72,9 @@ def invite(workshop: Workshop, say: Say, name: str) -> Invitation:
     return Invitation(code, name, now + HOLDS)
 
 
-def address_of(workshop: Workshop, code: str) -> str:
+def admission_address(workshop: Workshop, code: str) -> str:
     """Where a device has to be opened to be let in by a code."""
-    return f"{workshop.settings.base_address.rstrip('/')}/admit/{code}"
+    return f"{workshop.settings.base_address.rstrip('/')}/admit/{code.lower()}"
 
 
 def invitation(workshop: Workshop, code: str) -> Invited | None:
