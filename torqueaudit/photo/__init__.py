@@ -1,11 +1,23 @@
-"""The label in a photo: found, decoded, and how much of its error correction the dirt has left.
+"""The label in a photo: found, decoded, and how much of its error correction the dirt has left; and photos of work.
 
-A photo comes from anybody's telephone, so its bytes and its pixels are limited before anything is decoded. It is held
-only while it is read.
+A photo comes from anybody's telephone, so its bytes and its pixels are limited before anything is decoded. One of a
+label is held only while it is read; one of work is made harmless before it is kept.
 """
 
-from torqueaudit.photo.apart import read_apart
+from torqueaudit.photo.apart import make_harmless_apart, read_apart
 from torqueaudit.photo.decode import Seen, another, read_photo
+from torqueaudit.photo.harmless import Area, Harmless, read_areas
 from torqueaudit.photo.pictures import MOST_BYTES, NotRead
 
-__all__ = ["MOST_BYTES", "NotRead", "Seen", "another", "read_apart", "read_photo"]
+__all__ = [
+    "MOST_BYTES",
+    "Area",
+    "Harmless",
+    "NotRead",
+    "Seen",
+    "another",
+    "make_harmless_apart",
+    "read_apart",
+    "read_areas",
+    "read_photo",
+]

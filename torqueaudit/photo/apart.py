@@ -5,20 +5,37 @@ import logging
 import signal
 import subprocess
 import sys
-from typing import IO
+from collections.abc import Iterable
+from typing import IO, Any, NamedTuple
 
 from torqueaudit.photo.decode import Seen
+from torqueaudit.photo.harmless import HARMLESS, Area, Harmless
 from torqueaudit.photo.pictures import NotRead
 
 MOST_WAITED = 30  # seconds; more than the processor time it has, for it gives way to everything else
 
 _PROGRAM = (sys.executable, "-P", "-m", "torqueaudit.photo.child")
-_TOO_LONG = "this photo takes too long to read; photograph the label alone and from near, or type its token"
-_BROKE_OFF = "reading this photo broke off, which is no fault of the photo; type the token of the label"
 # How the system ends whoever takes too much of the processor; Windows has no such limit.
 _ENDED = frozenset[int]() if sys.platform == "win32" else frozenset({-signal.SIGXCPU, -signal.SIGKILL})
 
 logger = logging.getLogger(__name__)
+
+
+class _Says(NamedTuple):
+    """What is said where nothing comes of a photo: it took too long, or the process broke off."""
+
+    too_long: str
+    broke_off: str
+
+
+_OF_LABELS = _Says(
+    "this photo takes too long to read; photograph the label alone and from near, or type its token",
+    "reading this photo broke off, which is no fault of the photo; type the token of the label",
+)
+_OF_WORK = _Says(
+    "this photo takes too long to read; take it anew, or send a smaller one",
+    "reading this photo broke off, and nothing of it was kept; send it again, or take it anew",
+)
 
 
 def read_apart(photo: IO[bytes], seconds: float = MOST_WAITED) -> Seen:
@@ -26,14 +43,32 @@ def read_apart(photo: IO[bytes], seconds: float = MOST_WAITED) -> Seen:
 
     It is given up after so many seconds. The bytes go from the file to the other process and never into this one.
     """
+    told, _ = _asked((), photo, seconds, _OF_LABELS)
+    return Seen(**told)
+
+
+def make_harmless_apart(photo: IO[bytes], black: Iterable[Area] = (), seconds: float = MOST_WAITED) -> Harmless:
+    """Make a photo of work harmless that lies in a file of the system's, with areas blacked out. Raises NotRead.
+
+    It is given up after so many seconds. What was sent never comes into this process, only what is made of it.
+    """
+    areas = (",".join(map(repr, area)) for area in black)
+    told, pictures = _asked((HARMLESS, *areas), photo, seconds, _OF_WORK)
+    return Harmless(pictures[: told["photo"]], pictures[told["photo"] :])
+
+
+def _asked(words: Iterable[str], photo: IO[bytes], seconds: float, says: _Says) -> tuple[dict[str, Any], bytes]:
+    """What the other process tells of a photo, and the bytes behind that."""
+    command = (*_PROGRAM, *words)
     try:
-        done = subprocess.run(_PROGRAM, stdin=photo, stdout=subprocess.PIPE, timeout=seconds, check=False)  # noqa: S603  # this very program
+        done = subprocess.run(command, stdin=photo, stdout=subprocess.PIPE, timeout=seconds, check=False)  # noqa: S603  # this very program
     except subprocess.TimeoutExpired as error:
-        raise NotRead(_TOO_LONG) from error
+        raise NotRead(says.too_long) from error
     if done.returncode:
         logger.warning("reading a photo ended with %s", done.returncode)
-        raise NotRead(_TOO_LONG if done.returncode in _ENDED else _BROKE_OFF)
-    told = json.loads(done.stdout)
+        raise NotRead(says.too_long if done.returncode in _ENDED else says.broke_off)
+    line, _, behind = done.stdout.partition(b"\n")
+    told = json.loads(line)
     if "not_read" in told:
         raise NotRead(told["not_read"])
-    return Seen(**told)
+    return told, behind

@@ -1,41 +1,62 @@
 """The program that reads one photo and ends, so that a picture made to harm spends its own time and memory alone.
 
     python -m torqueaudit.photo.child < PHOTO
+    python -m torqueaudit.photo.child harmless AREA... < PHOTO
 
-It prints one JSON object: what the label says (the fields of `Seen`), or why there is nothing (`not_read`). It gives
-way to every other program, and the system ends it when it takes more processor time than a photo needs.
+The first prints one JSON object: what the label says (the fields of `Seen`), or why there is nothing (`not_read`). The
+second prints such a line with the sizes of two pictures (`photo`, `small`), and their bytes behind it. It gives way to
+every other program, and the system ends it when it takes more processor time than a photo needs.
 """
 
 import json
 import os
 import signal
 import sys
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 
 from torqueaudit.photo.decode import read_photo
+from torqueaudit.photo.harmless import make_harmless, read_areas
 from torqueaudit.photo.pictures import MOST_BYTES, TOO_LARGE, NotRead
 
 MOST_SECONDS = 10  # of processor; what shows no label at all takes two
 MOST_MEMORY = 160 * 1024 * 1024  # addresses, of which Python and the decoders take a tenth
+MOST_IN_COLOUR = 256 * 1024 * 1024  # the same, for a photo that is not looked at in grey
 LAST_IN_LINE = 19
 
 
 def main() -> None:
     """Read a photo from standard input."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for whoever started this
-    limit()
+    asked = sys.argv[1:]
+    limit(MOST_IN_COLOUR if asked else MOST_MEMORY)
     try:
-        answer = read_photo(sys.stdin.buffer.read(MOST_BYTES + 1))._asdict()
+        answer = _answer(sys.stdin.buffer.read(MOST_BYTES + 1), asked)
     except NotRead as error:
-        answer = {"not_read": str(error)}
+        answer = _line({"not_read": str(error)})
     except MemoryError:
-        answer = {"not_read": TOO_LARGE}
+        answer = _line({"not_read": TOO_LARGE})
     with suppress(BrokenPipeError):
-        os.write(sys.stdout.fileno(), json.dumps(answer).encode())
+        sys.stdout.buffer.write(answer)
+        sys.stdout.buffer.flush()
 
 
-def limit() -> None:
-    """Take on the limits that the system keeps. Where it keeps none, whoever started this ends it after a while."""
+def _answer(data: bytes, asked: Sequence[str]) -> bytes:
+    if not asked:
+        return _line(read_photo(data)._asdict())
+    done = make_harmless(data, read_areas(asked[1:]))
+    return _line({"photo": len(done.photo), "small": len(done.small)}) + done.photo + done.small
+
+
+def _line(told: Mapping[str, object]) -> bytes:
+    return json.dumps(told).encode() + b"\n"
+
+
+def limit(memory: int = MOST_MEMORY) -> None:
+    """Take on the limits that the system keeps, `memory` in bytes.
+
+    Where it keeps none, whoever started this ends it after a while.
+    """
     if sys.platform == "win32":
         return
     import resource
@@ -43,7 +64,7 @@ def limit() -> None:
     os.nice(LAST_IN_LINE)
     limits = [(resource.RLIMIT_CORE, 0), (resource.RLIMIT_CPU, MOST_SECONDS)]
     if sys.platform == "linux":  # elsewhere a process has more addresses than that before it begins
-        limits.append((resource.RLIMIT_AS, MOST_MEMORY))
+        limits.append((resource.RLIMIT_AS, memory))
     for which, most in limits:
         _, hard = resource.getrlimit(which)
         resource.setrlimit(which, (most if hard == resource.RLIM_INFINITY else min(most, hard), hard))

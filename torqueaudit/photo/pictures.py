@@ -16,6 +16,7 @@ MIDDLE, SMALL = 1600, 800  # pixels of the longer side
 
 _LARGE, _FAIR, _TINY = 2400, 1200, 500  # the same
 _JPEG, _SCAN = b"\xff\xd8", b"\xff\xda"
+_OF_JPEG = frozenset({"JPEG", "MPO"})  # the second holds several, as telephones write for depth; the first is read
 _MOST_SCANS = 100  # of a progressive JPEG; a telephone writes ten, and each costs as much as a whole picture
 _STEPS = 7  # of closing; strokes of up to twice as many pixels vanish
 _TURNS = (30, 60)  # degrees; decoders find a symbol at any angle, and noise hides it least along the rows
@@ -35,31 +36,37 @@ def open_photo(data: bytes) -> "Image.Image":
 
     if len(data) > MOST_BYTES:
         raise NotRead(f"this photo has more than {MOST_BYTES // 2**20} MB; send a smaller one")
-    if data.startswith(_JPEG) and data.count(_SCAN) > _MOST_SCANS:
-        raise NotRead(_NO_PHOTO)
+    require_scans(data, _NO_PHOTO)
     try:
         with catch_warnings(action="ignore"), Image.open(BytesIO(data), formats=("JPEG", "PNG", "WEBP")) as photo:
-            _require_small(photo)
+            require_pixels(photo)
             photo.draft("L", (_LARGE, _LARGE))  # a JPEG is decoded at half the size, or less, in a quarter of the time
             return _in_grey(photo)
     except Image.DecompressionBombError as error:
-        raise NotRead(_too_many(MOST_PIXELS)) from error
+        raise NotRead(too_many(MOST_PIXELS)) from error
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError) as error:
         raise error if isinstance(error, NotRead) else NotRead(_NO_PHOTO) from error
 
 
-def _require_small(photo: "Image.Image") -> None:
+def require_scans(data: bytes, says: str) -> None:
+    """Raise NotRead with a sentence where a JPEG comes in more scans than a telephone writes."""
+    if data.startswith(_JPEG) and data.count(_SCAN) > _MOST_SCANS:
+        raise NotRead(says)
+
+
+def require_pixels(photo: "Image.Image") -> None:
     """Raise NotRead where its pixels would take too much memory; as yet only its head was read."""
     if max(photo.size) > MOST_SIDE:
         raise NotRead(f"this photo is longer than {MOST_SIDE} pixels; send a smaller one")
     # A JPEG in several scans is put together whole before it can be made any smaller.
-    in_parts = photo.format == "JPEG" and "progressive" not in photo.info
+    in_parts = photo.format in _OF_JPEG and "progressive" not in photo.info
     most = MOST_PIXELS if in_parts else MOST_WHOLE
     if photo.width * photo.height > most:
-        raise NotRead(_too_many(most))
+        raise NotRead(too_many(most))
 
 
-def _too_many(most: int) -> str:
+def too_many(most: int) -> str:
+    """What is said of a photo with more pixels than that."""
     return f"this photo has more than {most // 10**6} million pixels; send a smaller one"
 
 
