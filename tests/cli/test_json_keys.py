@@ -63,7 +63,7 @@ ASKED = {
         corrected_expanded_nm not_known
         angle_deg final_nm drag_nm seat_nm seat_expanded_nm slot slot_nm slot_expanded_nm slot_below beyond shown
         wrench by when outcome mark mark_wanted mark_seen_on
-        check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } jobs {
+        check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos } jobs {
         job title state opened_on recheck } head asked_at
     """,
     "wrench list": """
@@ -106,8 +106,8 @@ ASKED = {
         not_known
         angle_deg final_nm drag_nm seat_nm seat_expanded_nm slot slot_nm slot_expanded_nm slot_below beyond shown
         wrench by when outcome mark mark_wanted mark_seen_on check_wanted
-        checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget } items { kind
-        key name said limits by entry } findings { finding { rule weight subject says entry } concession } next
+        checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos } items { kind
+        key name said limits by entry photos } findings { finding { rule weight subject says entry } concession } next
         next_commands recheck_wanted recheck { due_on due_distance_m done_on done_by state late_days late_m
         looks } strikes panels
         warnings head asked_at

@@ -90,7 +90,7 @@ def test_a_backup_of_all_there_is_is_put_back(opened: Open, book_file: Path, tmp
     done = restore(book_file, tmp_path / "copy.book", clock=clock)
 
     aside = tmp_path / f"yard.book.aside-{clock():%Y%m%dT%H%M%SZ}"
-    assert Restored(head, None, known=True, papers=(), aside=aside) == done
+    assert Restored(head, None, known=True, beside=(), aside=aside) == done
     assert before["copy.book"] == (tmp_path / "copy.book").read_bytes()
     assert b"picture" == (photos_of(book_file) / "a.jpg").read_bytes()
     with opened() as workshop:
@@ -246,7 +246,7 @@ def test_a_lost_paper_keeps_no_backup_from_being_put_back(
     done = restore(book_file, tmp_path / "copy.book", clock=clock)
     says = f"The paper {papers_of(book_file) / paper.name} is lost; bring it back from a backup."
 
-    assert (says,) == done.papers
+    assert (says,) == done.beside
     with opened() as workshop:
         assert [says] == workshop.book.verify()
 

@@ -22,6 +22,7 @@ from torqueaudit.book.sqlite.engine import SQLiteEngine
 from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.entry import Act, Draft, Entry, entry_of, require_site
 from torqueaudit.ledger.words import Kept
+from torqueaudit.model.job.photo import ERASED as PHOTO_ERASED
 
 if TYPE_CHECKING:
     from torqueaudit.book.shares import Share
@@ -130,6 +131,8 @@ class Book:
                 entries = self._ledger.append(act, drafts, expect, personal or {})
         if any(entry.kind == words.ERASED for entry in entries):
             self._overwrite("words")
+        if any(entry.kind == PHOTO_ERASED for entry in entries):
+            self._erase_photos()
         return entries
 
     def earlier(self, act: Act) -> list[Entry] | None:
@@ -262,6 +265,7 @@ class Book:
         with self.engine.in_words(), self.engine.writing():
             _write_anew(self._lists, self.engine)
         self._overwrite("words", "personal", "personal_written", "pins")
+        self._erase_photos()
 
     def verify(self, head: Head | None = None, *, after: int = 0, processes: int | None = None) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier.
@@ -278,9 +282,9 @@ class Book:
             told = soundness.found(
                 self.engine, lambda: heads.faults(self.path, self.head(), self.engine.hash_at, explained)
             )
-            papers = soundness.found(self.engine, lambda: self.paper_faults(after=after))
+            beside = soundness.found(self.engine, lambda: self.faults_beside(after=after))
             found = soundness.faults(self.engine, self._lists, head, after, elsewhere)
-        return list(dict.fromkeys([*found, *told, *papers]))
+        return list(dict.fromkeys([*found, *told, *beside]))
 
     def _shared_out(self, after: int, processes: int | None) -> AbstractContextManager[Callable[[], bool]]:
         """Other processes that look at shares of the book, where that is worth it; a question whether all are sound."""
@@ -300,12 +304,16 @@ class Book:
         with self.engine.in_words(), self.engine.snapshot():
             return self.head() == share.head and soundness.is_sound_in(self.engine, self._lists, share)
 
-    def paper_faults(self, *, after: int = 0) -> list[str]:
-        """The papers that entries name and that are lost or changed, in sentences; with `after`, of later entries."""
-        from torqueaudit.book import papers  # only whoever verifies needs it
+    def faults_beside(self, *, after: int = 0) -> list[str]:
+        """What is wrong with the papers and photos that entries name, in sentences; with `after`, of later entries."""
+        from torqueaudit.book import papers, photos  # only whoever verifies needs it
 
         with self.engine.in_words():
-            return papers.faults(self.path, papers.named(text for text, _ in self.engine.stored(after)))
+            texts = [text for text, _ in self.engine.stored(after) if papers.may_name(text) or photos.may_name(text)]
+            found, named = papers.faults(self.path, papers.named(texts)), photos.named(texts)
+            if after and photos.are_there(self.path, named.erased):  # an earlier entry of another job may name one
+                named = photos.named(text for text, _ in self.engine.stored())
+            return [*found, *photos.faults(self.path, named)]
 
     def remarks(self) -> list[str]:
         """What is no damage and is told for ever: a clock that was set back, years that cannot be, entries lost."""
@@ -324,6 +332,16 @@ class Book:
             head = self.engine.copy(target, dict(folders))
         heads.keep(self.path, head, self.clock(), self.has)
         return head
+
+    def _erase_photos(self) -> None:
+        """Take away the files of photos that were erased and that no job names. Raises BookError."""
+        from torqueaudit.book import photos  # few acts erase one
+
+        if not self.photos.is_dir():
+            return
+        with self.engine.in_words():
+            named = photos.named(text for text, _ in self.engine.stored())
+        photos.erase(self.path, named.erased)
 
     def _overwrite(self, *tables: str) -> None:
         """Leave nothing in the file of what was erased. Raises BookError, which says that the erasure stands."""

@@ -17,12 +17,12 @@ def write_whole(target: Path, data: bytes, rights: int = FOR_ALL) -> None:
     _write({target: data}, rights)
 
 
-def write_all(files: Mapping[Path, bytes]) -> None:
+def write_all(files: Mapping[Path, bytes], rights: int = FOR_ALL) -> None:
     """Write several such files: all of them are on the disk before the first one gets its name.
 
     Raises OSError with the file that was to be written.
     """
-    _write(files, FOR_ALL)
+    _write(files, rights)
 
 
 def _write(files: Mapping[Path, bytes], rights: int) -> None:

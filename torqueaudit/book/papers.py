@@ -75,8 +75,13 @@ def _copy(source: Path, place: Path, paper: Paper) -> None:
 
 def named(texts: Iterable[bytes]) -> list[Paper]:
     """Every paper that an entry names, once each, by the stored texts; one that cannot be read names none."""
-    found = {paper for text in texts if b'"paper":{' in text for paper in _named(text)}
+    found = {paper for text in texts if may_name(text) for paper in _named(text)}
     return sorted(found)
+
+
+def may_name(text: bytes) -> bool:
+    """Whether a stored text has to be read to know that it names no paper; most need not."""
+    return b'"paper":{' in text
 
 
 def _named(text: bytes) -> Iterator[Paper]:

@@ -50,6 +50,13 @@ def all_of(book: Path) -> tuple[Path, ...]:
     return *engine_of(book), heads_of(book), *folders_of(book)
 
 
+def told_at(says: str, book: Path, place: Path) -> str:
+    """A sentence that names a book, or what is in a folder of it, as it lies at another place."""
+    for one, other in zip((book, *folders_of(book)), (place, *folders_of(place)), strict=True):
+        says = says.replace(str(one), str(other))
+    return says
+
+
 def as_book(book: Path, file: Path) -> None:
     """Let the same people read and write a file as the book, and give it to whom the book belongs. Raises OSError."""
     file.chmod(stat.S_IMODE(book.stat().st_mode))

@@ -134,6 +134,6 @@ def _restored(source: Path, done: "Restored") -> Iterator[str]:
         yield "No head was told before, as far as is known here; if you have one on paper, give it with --head."
     else:
         yield "Nothing is lost up to the newest head that was told before."
-    yield from done.papers
+    yield from done.beside
     if done.aside:
         yield f"What lay there is in {done.aside}; keep it until you are sure."

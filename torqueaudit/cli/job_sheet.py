@@ -13,7 +13,7 @@ from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import grouped
-from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
+from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, PhotoView, RecheckView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
@@ -45,6 +45,7 @@ def lines_of(view: JobView) -> Iterator[str]:
         yield from columns([HEADING, *(fastener_row(each) for each in view.fasteners)])
     yield ""
     yield from _items(view.items)
+    yield from _photos(view)
     if view.follows and view.follows.put_right:
         yield ""
         yield from _listed(f"put right here, found on job {view.follows.job}:", view.follows.put_right)
@@ -170,6 +171,25 @@ def _items(items: Sequence[ItemView]) -> Iterator[str]:
                 yield f"{line};"
             line = f"{line}; {part}" if fits else f"{' ' * len(begins)}{part}"
         yield line.rstrip()
+
+
+def _photos(view: JobView) -> Iterator[str]:
+    """Each photo once, with all that it shows; of one that was erased, by whom and when."""
+    shows: dict[int, list[Subject]] = {}
+    photos: dict[int, PhotoView] = {}
+    of_fasteners = [(each.subject, each.photos) for each in view.fasteners]
+    of_items = [(Subject(each.name, key=each.key), each.photos) for each in view.items]
+    for subject, taken in (*of_fasteners, *of_items):
+        for each in taken:
+            shows.setdefault(each.entry, []).append(subject)
+            stands = each.stands or (each.entry in photos and photos[each.entry].stands)
+            photos[each.entry] = each._replace(stands=stands)
+    for entry, each in sorted(photos.items()):
+        why = f" ({each.why})" if each.why else ""
+        since = each.erased or ("" if each.stands else "turned since")
+        ends = f"; {since}" if since else ""
+        told = f"{each.digest[:8]} of {names_together(shows[entry])}{why}, by {each.by} on {each.when:%Y-%m-%d %H:%M}"
+        yield from wrapped(f"photo {told}{ends}  {_entry(entry)}")
 
 
 def _next(view: JobView) -> Iterator[str]:

@@ -33,6 +33,7 @@ COMMANDS = {
     "step": ("torqueaudit.cli.step:step", "Record a step done or looked at."),
     "measurement": ("torqueaudit.cli.measurement:measurement", "Record a dimension taken."),
     "part": ("torqueaudit.cli.part:part", "Record a part fitted."),
+    "photo": ("torqueaudit.cli.photo:photo", "Keep, list and erase photos of work."),
     "check": ("torqueaudit.cli.check:check", "Record an independent check."),
     "concession": ("torqueaudit.cli.concession:concession", "Grant a permission in spite of one finding."),
     "ride": ("torqueaudit.cli.ride:ride", "Report a ride after the hand-over."),

@@ -11,6 +11,7 @@ from torqueaudit.book.copies.restore import Restoring, restoring
 from torqueaudit.book.disk import real
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.heads import Told
+from torqueaudit.book.places import told_at
 from torqueaudit.book.restored import RESTORED, Lost, lost_by
 from torqueaudit.ledger.chain import Head, head_of
 from torqueaudit.ledger.entry import Draft, subject_of_site
@@ -35,14 +36,14 @@ class Shorter(NamedTuple):
 class Restored(NamedTuple):
     """The head of the book as it stands now, what is lost, and where what lay there is; None where nothing did.
 
-    `known` is whether there was a head to hold the backup against. `papers` says which papers are lost or changed in
-    it: that keeps no backup from being put back.
+    `known` is whether there was a head to hold the backup against. `beside` says which papers and photos are lost
+    or changed in it: that keeps no backup from being put back.
     """
 
     head: Head
     lost: Lost | None
     known: bool
-    papers: tuple[str, ...]
+    beside: tuple[str, ...]
     aside: Path | None
 
 
@@ -70,8 +71,8 @@ def restore(
     with restoring(backup, place, clock()) as coming:
         told, newest = [*coming.told(), *on_paper], coming.newest()
         with _opened(coming, backup, clock, chance) as workshop:
-            papers = workshop.book.paper_faults()
-            _require_sound(workshop, papers, backup)
+            beside = workshop.book.faults_beside()
+            _require_sound(workshop, beside, backup)
             gone = _gone(workshop, backup, told, newest)
             unknown = [] if printed else coming.unreadable()
             if unknown and not gone and shorter is None:
@@ -85,7 +86,7 @@ def restore(
             head=head,
             lost=lost,
             known=bool(told or newest),
-            papers=tuple(each.replace(str(coming.book), str(place)) for each in papers),
+            beside=tuple(told_at(each, coming.book, place) for each in beside),
             aside=coming.put(beyond),
         )
 
@@ -105,8 +106,8 @@ def _opened(
         raise BookError(error.says.replace(str(coming.book), str(backup)), see) from error
 
 
-def _require_sound(workshop: Workshop, papers: list[str], backup: Path) -> None:
-    if found := [fault for fault in workshop.book.verify() if fault not in papers]:
+def _require_sound(workshop: Workshop, beside: list[str], backup: Path) -> None:
+    if found := [fault for fault in workshop.book.verify() if fault not in beside]:
         raise BookError(f"{backup} is no sound backup: {' '.join(found[:MOST])} Give another one, or repair it first.")
 
 

@@ -18,6 +18,7 @@ from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
+from torqueaudit.photo import Harmless
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head
 from torqueaudit.workshop.door.ledger import ledger_entries
@@ -30,6 +31,7 @@ from torqueaudit.workshop.jobs.concessions import concede
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.jobs.measurements import measure
+from torqueaudit.workshop.jobs.photos import erase_photo, photograph
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
@@ -95,6 +97,7 @@ CARD = """
 2031-04-03 12:06 rear-axle-nut mark intact by P-2
 """
 
+PICTURE = Harmless(b"a JPEG", b"a small one")
 Deed = Callable[[Workshop, Say], object]
 POINTS = ("100 N·m: 100 100 100 100 100",)
 
@@ -182,6 +185,12 @@ def withdraw_a_device(workshop: Workshop, say: Say) -> None:
     withdraw_device(workshop, say, done.device, "left on a train")
 
 
+def erase_a_photo(workshop: Workshop, say: Say) -> None:
+    """Photograph work as P-2, and have the photo erased by somebody else."""
+    (entry,) = photograph(workshop, "1", ["rear-axle-nut"], PICTURE, "", Say("P-2"))
+    erase_photo(workshop, "1", entry.said["digest"], "a plate was to be read", say)
+
+
 def own_or(another: str, say: Say) -> str:
     """Who says it; somebody else where that is nobody's number."""
     return say.by if say.by.startswith("P-") else another
@@ -219,6 +228,8 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.MEASURE: lambda w, say: measure(w, "3", "slack", Measure("37 mm"), say),
     ActName.STEP: lambda w, say: do_step(w, "3", "walk", "yes", "", say),
     ActName.FIT: lambda w, say: fit(w, "3", "cap", Part("black cap"), say),
+    ActName.PHOTOGRAPH: lambda w, say: photograph(w, "1", ["rear-axle-nut"], PICTURE, "", say),
+    ActName.ERASE_PHOTO: erase_a_photo,
     ActName.STRIKE: lambda w, say: strike(w, "1", standing(w, "1"), "wrong nut", say),
     ActName.UNDO: undo_own_act,
     ActName.UNDO_ANOTHERS: undo_anothers_act,

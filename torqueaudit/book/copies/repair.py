@@ -22,7 +22,7 @@ from torqueaudit.book.disk import check_free, real
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.flushing import copy_folders, write_whole
 from torqueaudit.book.personal import PersonalRow, Told, told_in
-from torqueaudit.book.places import folders_of
+from torqueaudit.book.places import folders_of, told_at
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.sqlite.found import Entries
 from torqueaudit.book.sqlite.held import alone
@@ -154,7 +154,7 @@ def repair(damaged: Path, new: Path, clock: Callable[[], datetime], chance: Rand
             with closing(Pages(damaged)) as pages, closing(Entries(scratch)) as entries:
                 read = _read_out(pages, entries, (damaged, inner), (clock, chance))
             scratch.unlink()
-            return _written(read, *aside, names=(str(inner), str(new)))
+            return _written(read, *aside, places=(inner, new))
     except OSError as error:
         raise BookError(f"{new} cannot be made: {error.strerror}; {damaged} is as it was.") from error
 
@@ -251,8 +251,8 @@ def _left_out(head: Head, unchained: Sequence[str]) -> Iterator[str]:
         yield f"The chain goes up to entry {head.sequence}; {says}."
 
 
-def _written(read: _Read, unchained: Path, unproved: Path, *, names: tuple[str, str]) -> Repaired:
-    """Write what lies beside the new book, and word what is lost by the new book's own name."""
+def _written(read: _Read, unchained: Path, unproved: Path, *, places: tuple[Path, Path]) -> Repaired:
+    """Write what lies beside the new book, and word what is lost by where the new book is going to lie."""
     aside: dict[Path, str] = {}
     if read.unchained:
         write_whole(unchained, "".join(f"{text}\n" for text in read.unchained).encode())
@@ -261,4 +261,4 @@ def _written(read: _Read, unchained: Path, unproved: Path, *, names: tuple[str, 
         lines = (json.dumps(row._asdict(), ensure_ascii=False) + "\n" for row in read.unproved)
         write_whole(unproved, "".join(lines).encode(errors="backslashreplace"))
         aside[unproved] = f"{len(read.unproved)} words, names or remains of entries"
-    return Repaired(read.head, tuple(each.replace(*names) for each in read.lost), aside)
+    return Repaired(read.head, tuple(told_at(each, *places) for each in read.lost), aside)

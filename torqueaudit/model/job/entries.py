@@ -21,6 +21,8 @@ from torqueaudit.model.job.facts import (
     Measured,
     Outcome,
     PartFitted,
+    PhotoErased,
+    Photographed,
     Recheck,
     Release,
     Ride,
@@ -33,6 +35,7 @@ from torqueaudit.model.job.facts import (
     optional_date,
     optional_decimal,
 )
+from torqueaudit.model.job.photo import Photo
 from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.drag import Drag, Seat
@@ -255,6 +258,16 @@ def _rechecked(entry: "Entry") -> Recheck:
     return Recheck(noted_of(entry), entry.said["odometer_m"], entry.told("remark"))
 
 
+def _photographed(entry: "Entry") -> Photographed:
+    said = entry.said
+    photo = Photo(said["digest"], said["bytes"], entry.judged["small"])
+    return Photographed(noted_of(entry), photo, tuple(said["of"]), entry.told("why"))
+
+
+def _photo_erased(entry: "Entry") -> PhotoErased:
+    return PhotoErased(noted_of(entry), entry.said["digest"], entry.told("why"))
+
+
 def _struck(entry: "Entry") -> Strike:
     return Strike(
         noted=noted_of(entry),
@@ -287,6 +300,8 @@ READERS: dict[str, Callable[["Entry"], Fact]] = {
     "ridden.2": _ridden,
     "rechecked.1": _rechecked,
     "rechecked.2": _rechecked,
+    "photographed.1": _photographed,
+    "photo_erased.1": _photo_erased,
     "struck.1": _struck,
     "struck.2": _struck,
 }

@@ -10,6 +10,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
+from torqueaudit.model.job.photo import Photo
 from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.drag import Drag, Seat
@@ -297,6 +298,23 @@ class Recheck(NamedTuple):
     remark: str
 
 
+class Photographed(NamedTuple):
+    """A photo of the work: `keys` are positions of fasteners, or keys of work, where a group's stands for all of it."""
+
+    noted: Noted
+    photo: Photo
+    keys: tuple[str, ...]
+    why: str
+
+
+class PhotoErased(NamedTuple):
+    """A photo of a job erased by its digest, with the reason."""
+
+    noted: Noted
+    digest: str
+    why: str
+
+
 class Strike(NamedTuple):
     """An earlier fact of this job withdrawn, with the reason; `kind` is the kind of the fact struck.
 
@@ -328,6 +346,8 @@ Fact: TypeAlias = (
     | HandOver
     | Ride
     | Recheck
+    | Photographed
+    | PhotoErased
     | Strike
 )
 

@@ -19,6 +19,8 @@ from torqueaudit.model.job.facts import (
     Noted,
     Outcome,
     PartFitted,
+    PhotoErased,
+    Photographed,
     Recheck,
     Release,
     Ride,
@@ -231,6 +233,21 @@ class JobRecord(_Said):
     def fitted(self, key: str) -> PartFitted | None:
         """The latest part fitted under one key."""
         return next((f for f in reversed(self.of(PartFitted)) if f.key == key), None)
+
+    def photos(self, *keys: str) -> tuple[Photographed, ...]:
+        """The photos that name one of these keys or positions, erased ones among them; every one where none is told."""
+        return tuple(each for each in self.of(Photographed) if not keys or not {*keys}.isdisjoint(each.keys))
+
+    def turned_since(self, position: str, noted: Noted) -> bool:
+        """Whether a fastener got its present tightening, or was loosened, after something was noted."""
+        now = self.current(position)
+        turned = now.tightening or now.loosening
+        return turned is not None and turned.noted.order > noted.order
+
+    def erased(self, photo: Photographed) -> PhotoErased | None:
+        """What erased a photo; None while it stands."""
+        digest, told = photo.photo.digest, photo.noted.entry
+        return next((e for e in self.of(PhotoErased) if e.digest == digest and e.noted.entry > told), None)
 
     def concessions(self) -> tuple[Concession, ...]:
         """Every permission granted."""

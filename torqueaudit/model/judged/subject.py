@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from torqueaudit.model.procedure.procedure import Fastener, Work
+from torqueaudit.model.procedure.procedure import Fastener, Procedure, Work
 
 
 class Subject(NamedTuple):
@@ -32,3 +32,11 @@ def subject_at(fastener: Fastener, position: str) -> Subject:
     """One fastener on the vehicle as what a finding is about. Raises ValueError for a position of another one."""
     number = fastener.positions.index(position) + 1
     return Subject(fastener.name, None if fastener.size == 1 else number, fastener.key, position)
+
+
+def about_key(procedure: Procedure, key: str) -> Subject:
+    """The work of a key, or the fastener of a position, also where the procedure has none of it."""
+    item, fastener = procedure.item(key), procedure.fastener_at(key)
+    if item is None:
+        return subject_at(fastener, key) if fastener else Subject(key.replace("-", " "), key=key)
+    return subject_of(item)

@@ -2,7 +2,7 @@
 
 from torqueaudit.model.job.facts import Check, Loosening, MarkSeen, StepDone, Tightening
 from torqueaudit.model.job.record import Job, WorkDone
-from torqueaudit.model.judged.subject import Subject, subject_at, subject_of
+from torqueaudit.model.judged.subject import Subject, about_key, subject_at
 from torqueaudit.model.procedure.procedure import Procedure
 
 
@@ -16,5 +16,4 @@ def worked_on(procedure: Procedure, fact: WorkDone | MarkSeen | Check | StepDone
     if isinstance(fact, Tightening | Loosening | MarkSeen | Check):
         fastener = procedure.fastener_at(fact.position)
         return subject_at(fastener, fact.position) if fastener else Subject(fact.position)
-    item = procedure.item(fact.key)
-    return subject_of(item) if item else Subject(fact.key.replace("-", " "), key=fact.key)
+    return about_key(procedure, fact.key)

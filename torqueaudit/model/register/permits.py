@@ -35,6 +35,8 @@ class ActName(StrEnum):
     MEASURE = "measure"
     STEP = "step"
     FIT = "fit"
+    PHOTOGRAPH = "photograph"
+    ERASE_PHOTO = "erase photo"
     STRIKE = "strike"
     UNDO = "undo"
     UNDO_ANOTHERS = "undo another's"  # a part of UNDO
@@ -91,6 +93,8 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.MEASURE: _RECORDERS,
     ActName.STEP: _RECORDERS,
     ActName.FIT: _RECORDERS,
+    ActName.PHOTOGRAPH: _RECORDERS,
+    ActName.ERASE_PHOTO: (FOREMAN,),
     ActName.STRIKE: _RECORDERS,
     ActName.STRIKE_RELIED_ON: (FOREMAN,),
     ActName.STRIKE_UNREAD: (FOREMAN,),

@@ -30,7 +30,11 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "HandOverView": {"stranger": "on odometer_m entry"},
     "Presence": {"stranger": "here since gone"},
     "FollowedView": {"stranger": "job carried put_right"},
-    "FastenerView": {"stranger": "position subject specification state undone overtaken_by done loosened mark check"},
+    "FastenerView": {
+        "stranger": "position subject specification state undone overtaken_by done loosened mark check",
+        "staff": "photos",
+    },
+    "PhotoView": {"staff": "digest entry by when why stands erased"},
     "SpecificationView": {"stranger": "says source"},
     "PassView": {
         "stranger": (
@@ -47,7 +51,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "BudgetLine": {"stranger": "name relative adds"},
     "MarkView": {"stranger": "wanted state seen_on"},
     "CheckView": {"stranger": "wanted by method"},
-    "ItemView": {"stranger": "kind key name said limits by entry"},
+    "ItemView": {"stranger": "kind key name said limits by entry", "staff": "photos"},
     "FindingView": {"stranger": "finding concession"},
     "Finding": {"stranger": "rule weight about words entry called see", "staff": "concedable answer due"},
     "Subject": {"stranger": "name number key position"},

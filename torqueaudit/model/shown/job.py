@@ -36,6 +36,21 @@ class CheckView(NamedTuple):
     method: str
 
 
+class PhotoView(NamedTuple):
+    """A photo of the work by its digest, as staff see it: `stands` where nothing was turned since it was taken.
+
+    Of one that was `erased`, in words by whom and when, nothing is left to be shown.
+    """
+
+    digest: str
+    entry: int
+    by: str
+    when: datetime
+    why: str
+    stands: bool
+    erased: str
+
+
 class FastenerView(NamedTuple):
     """One fastener as it stands: its pass or none, its mark, its check; `undone` says by which job."""
 
@@ -49,6 +64,7 @@ class FastenerView(NamedTuple):
     loosened: int | None  # the entry of its loosening, where that is what came last
     mark: MarkView
     check: CheckView
+    photos: tuple[PhotoView, ...] = ()
 
     @property
     def name(self) -> str:
@@ -76,6 +92,7 @@ class ItemView(NamedTuple):
     limits: str
     by: str
     entry: int | None
+    photos: tuple[PhotoView, ...] = ()
 
 
 class FindingView(NamedTuple):

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from torqueaudit.model.judged.finding import Finding, Remark
 from torqueaudit.model.shown.answer import AnswerView
-from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
+from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, PhotoView, RecheckView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.torque.words import share_text
@@ -146,6 +146,20 @@ def fastener_json(view: FastenerView) -> Object:
         "overtaken_by": view.overtaken_by,
         "entry": view.entry,
         **(_judged(view.done) if view.done else NOTHING_JUDGED),
+        "photos": [photo_json(each) for each in view.photos],
+    }
+
+
+def photo_json(view: PhotoView) -> Object:
+    """A photo of the work."""
+    return {
+        "digest": view.digest,
+        "entry": view.entry,
+        "by": view.by,
+        "when": iso(view.when),
+        "why": view.why,
+        "stands": view.stands,
+        "erased": view.erased,
     }
 
 
@@ -204,6 +218,7 @@ def _item(view: ItemView) -> Object:
         "limits": view.limits,
         "by": view.by,
         "entry": view.entry,
+        "photos": [photo_json(each) for each in view.photos],
     }
 
 

@@ -3,6 +3,7 @@
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.job.photo import ERASED as PHOTO_ERASED
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -30,6 +31,8 @@ def strike(workshop: Workshop, job: str, entry: int, why: str, say: Say) -> list
             raise Refused(f"entry {entry} is not one of job {job}", See(Topic.ENTRIES_OF_JOB, job))
         if target.what == "struck":
             raise Refused(f"entry {entry} is itself a strike; say the fact again instead")
+        if target.kind == PHOTO_ERASED:
+            raise Refused(f"entry {entry} erased a photo, which does not come back; take one anew instead")
         if any(done.entry == entry for done in of.strikes):
             raise Refused(f"entry {entry} is struck already")
         if target.what in RELIED_ON or of.state is not JobState.OPEN:

@@ -16,12 +16,15 @@ from torqueaudit.model.job.facts import (
     MarkSeen,
     Measured,
     PartFitted,
+    PhotoErased,
+    Photographed,
     Recheck,
     Release,
     Ride,
     StepDone,
     Tightening,
 )
+from torqueaudit.model.job.photo import ERASED as PHOTO_ERASED
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.unsigned import worked_on
 from torqueaudit.model.procedure.procedure import Procedure
@@ -46,6 +49,8 @@ _DONE: dict[type[Fact], str] = {
     HandOver: "handed the vehicle over",
     Ride: "reported a ride",
     Recheck: "concluded the re-check",
+    Photographed: "photographed the work",
+    PhotoErased: "erased a photo",
 }
 
 
@@ -84,6 +89,9 @@ def _last_act(attempt: Attempt, of: JobRecord) -> Sequence[Entry]:
     if own and own[-1].what == "struck":
         says = f"job {of.number}: the last act of {own[-1].who} was to strike an entry (#{own[-1].sequence})"
         raise Refused(f"{says}, and no strike is taken back; say the fact again instead")
+    if own and own[-1].kind == PHOTO_ERASED:
+        says = f"job {of.number}: the last act of {own[-1].who} was to erase a photo (#{own[-1].sequence})"
+        raise Refused(f"{says}, which does not come back; take one anew instead")
     if left and not own:
         attempt.permit(ActName.UNDO_ANOTHERS)
     if not own:

@@ -13,6 +13,8 @@ from torqueaudit.model.job.facts import (
     MarkSeen,
     Measured,
     PartFitted,
+    PhotoErased,
+    Photographed,
     Recheck,
     Release,
     Ride,
@@ -24,6 +26,7 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.judged.rule_name import short_name
 from torqueaudit.model.judged.sentences import bolts_together, names_together
+from torqueaudit.model.judged.subject import about_key
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.distance import distance_text
@@ -197,10 +200,19 @@ def _conceded(fact: Concession, *_: object) -> str:
     return f"{short_name(fact.covers.rule)} on {fact.covers.subject}: permitted until {fact.expires_on}"
 
 
+def _photographed(fact: Photographed, job: Job, *_: object) -> str:
+    """What a photo shows, and by which characters it is known."""
+    names = names_together(about_key(job.procedure, key) for key in fact.keys)
+    gone = "; erased since" if job.record.erased(fact) else ""
+    return f"photo {fact.photo.digest[:8]} of {names} kept{gone}"
+
+
 _SAID: Mapping[type[Fact], Callable[[Any, Job, Around], str]] = {
     Release: lambda fact, *_: f"signed by {fact.noted.by}, up to entry #{fact.noted.entry}",
     HandOver: _left,
     Ride: lambda fact, *_: f"ridden to {distance_text(fact.odometer_m)}",
     Recheck: lambda fact, *_: f"re-check concluded at {distance_text(fact.odometer_m)}",
     Concession: _conceded,
+    Photographed: _photographed,
+    PhotoErased: lambda fact, *_: f"photo {fact.digest[:8]} erased by {fact.noted.by}: {fact.why}",
 }

@@ -1,16 +1,17 @@
 """A fastener as it stands, and the passes over it: what was told, and how it was judged then."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.facts import PhotoErased, Photographed, Tightening
 from torqueaudit.model.job.record import Current, Job
 from torqueaudit.model.job.words import asked_text, beyond_text
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
-from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, SpecificationView
+from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, PhotoView, SpecificationView
 from torqueaudit.model.shown.passes import BeyondView, JudgedView, PassView
 from torqueaudit.model.torque.fitted import fitted_of, fitted_text
 from torqueaudit.model.wrench.doubt import doubt_of
@@ -30,7 +31,25 @@ def fastener_view(job: Job, around: Around, fastener: Fastener, position: str, *
         loosened=now.loosening.noted.entry if now.loosening else None,
         mark=_mark(around, fastener, now),
         check=_check(fastener, now),
+        photos=tuple(photo_view(job, around, each, (position,)) for each in job.record.photos(position, fastener.key)),
     )
+
+
+def photo_view(job: Job, around: Around, taken: Photographed, positions: Iterable[str]) -> PhotoView:
+    """A photo of the work; it stands while none of these fasteners was turned or loosened since."""
+    return PhotoView(
+        digest=taken.photo.digest,
+        entry=taken.noted.entry,
+        by=taken.noted.by,
+        when=local(around, taken.noted.happened_at),
+        why=taken.why,
+        stands=not any(job.record.turned_since(position, taken.noted) for position in positions),
+        erased=_erased(around, job.record.erased(taken)),
+    )
+
+
+def _erased(around: Around, gone: PhotoErased | None) -> str:
+    return f"erased on {local(around, gone.noted.happened_at).date()} by {gone.noted.by}" if gone else ""
 
 
 def specification_view(procedure: Procedure, fastener: Fastener) -> SpecificationView:

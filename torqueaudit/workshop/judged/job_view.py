@@ -28,7 +28,7 @@ from torqueaudit.model.shown.job import (
     ReleaseView,
 )
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.fastener_view import fastener_view, local
+from torqueaudit.workshop.judged.fastener_view import fastener_view, local, photo_view
 from torqueaudit.workshop.judged.next import to_do_on
 from torqueaudit.workshop.judged.panels import panels_of
 from torqueaudit.workshop.judged.review import Judged, review
@@ -79,7 +79,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         follows=_followed(job, around),
         followed_by=tuple(each.job for each in around.followed_by),
         fasteners=tuple(_fasteners(job, around, later)),
-        items=tuple(item_view(job, item) for item in procedure.work if not isinstance(item, Fastener)),
+        items=tuple(_items(job, around)),
         findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged if _is_told(each)),
         to_do=to_do_on(job, around, judged, workshop.plugins),
         recheck_wanted=procedure.recheck is not None,
@@ -207,6 +207,13 @@ def _conceded(judged: Judged) -> str:
     if granted is None:
         return ""
     return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
+
+
+def _items(job: Job, around: Around) -> Iterator[ItemView]:
+    for item in job.procedure.work:
+        if not isinstance(item, Fastener):
+            photos = tuple(photo_view(job, around, each, ()) for each in job.record.photos(item.key))
+            yield item_view(job, item)._replace(photos=photos)
 
 
 def _fasteners(job: Job, around: Around, later: Later) -> Iterator[FastenerView]:

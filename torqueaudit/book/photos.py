@@ -1,0 +1,149 @@
+"""The folder of photos beside the book: each with a small one, named by the digest of its content (decision 0105).
+
+An entry holds both digests, so a verification tells a photo that was lost or changed. Erasing is an entry too: a photo
+that no job names any more has to be gone.
+"""
+
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+from typing import NamedTuple
+
+from torqueaudit.book.disk import RESERVE, check_space
+from torqueaudit.book.errors import BookError
+from torqueaudit.book.flushing import flush, flush_folder, write_all
+from torqueaudit.book.places import photos_of
+from torqueaudit.ledger.entry import Entry, entry_of
+from torqueaudit.model.job.photo import ERASED, PHOTOGRAPHED, Photo, name_of, small_name_of
+
+_READ_BY_BOOK = 0o666  # who may read and write the book, may read and write its photos
+_PIECE = 1024 * 1024  # bytes
+
+
+def weigh(photo: bytes, small: bytes) -> Photo:
+    """What a photo and its small one are, before they are kept."""
+    return Photo(sha256(photo).hexdigest(), len(photo), sha256(small).hexdigest())
+
+
+def keep(book: Path, photo: bytes, small: bytes, reserve: int = RESERVE) -> None:
+    """Write a photo and its small one into a book's folder; what is whole there already stays as it is.
+
+    Each gets its name once it is on the disk. Done before the entry that names them is appended. Raises BookError when
+    the disk is full, or does not take them.
+    """
+    weighed, folder = weigh(photo, small), photos_of(book)
+    content = {folder / weighed.name: photo, folder / weighed.small_name: small}
+    check_space(book.parent, reserve + len(photo) + len(small))
+    try:
+        folder.mkdir(exist_ok=True)
+        lacking = {place: data for place, data in content.items() if _fault(place, sha256(data).hexdigest())}
+        write_all(lacking, book.stat().st_mode & _READ_BY_BOOK)
+        flush_folder(folder)  # also where they lay there already: whoever kept them may have been killed before this
+        flush_folder(book.parent)
+    except OSError as error:
+        raise BookError(f"The photo cannot be kept in {folder}: {error.strerror}; nothing was recorded.") from None
+
+
+def read(book: Path, digest: str, *, small: bool = False) -> bytes | None:
+    """The content of a photo; None where it is not there, or was changed since."""
+    place = photos_of(book) / (small_name_of(digest) if small else name_of(digest))
+    try:
+        content = place.read_bytes()
+    except OSError:
+        return None
+    return content if small or sha256(content).hexdigest() == digest else None
+
+
+class Named(NamedTuple):
+    """The photos that jobs name, once each, and the erasures of those that no job names any more, by digest."""
+
+    kept: dict[str, Photo]
+    erased: dict[str, Entry]
+
+
+def named(texts: Iterable[bytes]) -> Named:
+    """What stored texts say of photos, in their order; one that cannot be read says nothing.
+
+    A photo is erased job by job, and one that is taken again counts again.
+    """
+    by_job: dict[tuple[str, str], Photo] = {}
+    erased: dict[str, Entry] = {}
+    for entry in (entry for text in texts if may_name(text) for entry in _told(text)):
+        digest = entry.said["digest"]
+        if entry.kind == PHOTOGRAPHED:
+            by_job[entry.subject, digest] = Photo(digest, entry.said["bytes"], entry.judged["small"])
+        else:
+            by_job.pop((entry.subject, digest), None)
+            erased[digest] = entry
+    kept = {photo.digest: photo for photo in by_job.values()}
+    return Named(kept, {digest: entry for digest, entry in erased.items() if digest not in kept})
+
+
+def may_name(text: bytes) -> bool:
+    """Whether a stored text has to be read to know that it tells of no photo; most need not."""
+    return b"photo" in text
+
+
+def _told(text: bytes) -> Iterator[Entry]:
+    with suppress(LookupError, TypeError, ValueError):
+        entry = entry_of(text.decode())
+        if entry.kind in {PHOTOGRAPHED, ERASED} and isinstance(entry.said["digest"], str):
+            yield entry
+
+
+def faults(book: Path, photos: Named) -> Iterator[str]:
+    """The photos that are lost or changed, and those that were erased and are there, in sentences."""
+    folder = photos_of(book)
+    for photo in photos.kept.values():
+        for name, digest in ((photo.name, photo.digest), (photo.small_name, photo.small)):
+            if fault := _fault(folder / name, digest):
+                yield f"The photo {folder / name} {fault}; bring it back from a backup."
+    for digest, entry in photos.erased.items():
+        for place in _there(book, digest):
+            says = f"was erased on {entry.happened_at[:10]} by {entry.who}, and is there"
+            yield f"The photo {place} {says}; rebuild the lists, which erases it once more."
+
+
+def are_there(book: Path, digests: Iterable[str]) -> bool:
+    """Whether a file of one of these photos is in the folder."""
+    return any(_there(book, digest) for digest in digests)
+
+
+def erase(book: Path, digests: Iterable[str]) -> None:
+    """Write over the files of photos and take them away. Raises BookError, which says that the erasure stands."""
+    gone = [place for digest in digests for place in _there(book, digest)]
+    try:
+        for place in gone:
+            _write_over(place)
+            place.unlink()
+        if gone:
+            flush_folder(photos_of(book))
+    except OSError as error:
+        stands = f"All is recorded and erased, but {error.filename or photos_of(book)} could not be taken away"
+        does = "Look at the disk, then rebuild the lists: that erases it."
+        raise BookError(f"{stands} ({error.strerror}), so the photo may still be there. {does}") from error
+
+
+def _there(book: Path, digest: str) -> list[Path]:
+    places = (photos_of(book) / name for name in (name_of(digest), small_name_of(digest)))
+    return [place for place in places if place.is_file()]
+
+
+def _write_over(place: Path) -> None:
+    """Put noughts in the place of a file's content, as far as the disk writes where the file lay."""
+    left = place.stat().st_size
+    with place.open("r+b") as file:
+        while left > 0:
+            left -= file.write(bytes(min(left, _PIECE)))
+        flush(file)
+
+
+def _fault(place: Path, digest: str) -> str:
+    try:
+        content = place.read_bytes()
+    except FileNotFoundError:
+        return "is lost"
+    except OSError as error:
+        return f"cannot be read ({error.strerror})"
+    return "" if sha256(content).hexdigest() == digest else "was changed"
