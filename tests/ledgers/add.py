@@ -23,7 +23,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.places import papers_of
+from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.book.words import rows_after
 from torqueaudit.ledger.entry import document_of, moment_of
 from torqueaudit.model.act import Refused
@@ -54,7 +54,7 @@ def play(folder: Path) -> Path:
     printed = ""
     for line in (HERE / "story.txt").read_text(encoding="utf-8").splitlines():
         if line and not line.startswith("#"):
-            words = shlex.split(line.replace("{last}", str(length(book))).replace("{folder}", str(folder)))
+            words = shlex.split(filled(line, book, folder))
             if words[0] == "page":
                 on_a_page(book, *words[1:], printed=printed)
                 continue
@@ -87,8 +87,21 @@ def length(path: Path) -> int:
         return book.head().sequence
 
 
+def filled(line: str, book: Path, folder: Path) -> str:
+    """A line of the story with what is known when it is played."""
+    line = line.replace("{last}", str(length(book))).replace("{folder}", str(folder))
+    return line.replace("{photo}", newest_photo(book)) if "{photo}" in line else line
+
+
+def newest_photo(path: Path) -> str:
+    """The digest of the photo that was taken last."""
+    with opened(path) as book:
+        taken = (entry.said["digest"] for entry, _ in reversed(book.ledger()) if entry.what == "photographed")
+        return str(next(taken))
+
+
 def keep(path: Path, kept: Path) -> None:
-    """Its entries, their words, its papers, and what is to be asked of it."""
+    """Its entries, their words, its papers and photos, and what is to be asked of it."""
     with opened(path) as book:
         entries, head = [entry for entry, _ in book.ledger()], book.head()
         words = [row._asdict() for row in rows_after(book.engine, 0)]
@@ -96,6 +109,7 @@ def keep(path: Path, kept: Path) -> None:
     compress(kept / "entries.jsonl.xz", map(document_of, entries))
     compress(kept / "words.jsonl.xz", (json.dumps(row, ensure_ascii=False) for row in words))
     shutil.copytree(papers_of(path), kept / "papers")
+    shutil.copytree(photos_of(path), kept / "photos")
     at = datetime.combine(
         moment_of(entries[-1].recorded_at), time(20), tzinfo=moment_of(entries[-1].recorded_at).tzinfo
     )

@@ -20,6 +20,7 @@ import click
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.copies.making import fill
+from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.book.words import WordsRow
 from torqueaudit.cli import job_sheet, tightening
 from torqueaudit.cli.nightly import print_night
@@ -46,7 +47,9 @@ def load(kept: Path, head: dict[str, Any]) -> None:
     with Book.new(BOOK, head["site"], lambda: datetime.fromisoformat(head["at"]), Random(1)) as book:
         rows = (WordsRow(**json.loads(row)) for row in words)
         fill(book, zip(documents, map(hash_of, documents), strict=True), rows, ())
-    shutil.copytree(kept / "papers", BOOK.with_name(f"{BOOK.name}.papers"))
+    shutil.copytree(kept / "papers", papers_of(BOOK))
+    if (kept / "photos").exists():
+        shutil.copytree(kept / "photos", photos_of(BOOK))
 
 
 def lines(file: Path) -> list[str]:
