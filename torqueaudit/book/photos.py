@@ -1,4 +1,4 @@
-"""The folder of photos beside the book: each with a small one, named by the digest of its content (decision 0097).
+"""The folder of photos beside the book: each with a small one, named by the digest of its content (decision 0098).
 
 An entry holds both digests, so a verification tells a photo that was lost or changed. Erasing is an entry too: a photo
 that no job names any more has to be gone.
