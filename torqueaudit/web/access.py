@@ -25,6 +25,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "signed_out": "staff",
     "change_pin": "staff",
     "chosen": "staff",
+    "aside": "staff",
     "devices": "foreman",
     "inviting": "foreman",
     "withdraw": "foreman",

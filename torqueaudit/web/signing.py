@@ -49,7 +49,7 @@ def add_signing_pages(app: "Flask", workshop: "Workshop") -> None:
                 key = sign_in(workshop, g.asking.device, person, typed.one("pin"))
         except Refused as refused:
             return _sign_page(person, wanted, str(refused)), 422
-        response = make_response(redirect(wanted if _OWN_PAGE.fullmatch(wanted) else "bench", 303))
+        response = make_response(redirect(_own_page(wanted), 303))
         keep_cookie(response, SESSION, key)
         return response
 
@@ -85,13 +85,13 @@ def add_own_pages(app: "Flask", workshop: "Workshop") -> None:
     def chosen() -> "ResponseReturnValue":
         """Remember the wrench and the adapter until others are chosen."""
         typed = Typed(request.form)
-        wrench, adapter, back = typed.one("wrench").upper(), typed.one("adapter"), typed.one("back")
+        wrench, adapter, back = typed.one("wrench").upper(), typed.one("adapter"), _own_page(typed.one("back"))
         try:
             read_fitted(adapter)
             choose(workshop, request.cookies.get(SESSION, ""), {"wrench": wrench, "adapter": adapter})
         except Refused as refused:
-            return page_of(Told("Not chosen", f"{refused}.", 422), form=False)
-        return redirect(back if _OWN_PAGE.fullmatch(back) else "bench", 303)
+            return page_of(Told("Not chosen", f"{refused}.", 422), form=False, back=back)
+        return redirect(back, 303)
 
 
 def add_admission_pages(app: "Flask", workshop: "Workshop") -> None:
@@ -115,6 +115,11 @@ def add_admission_pages(app: "Flask", workshop: "Workshop") -> None:
         response = make_response(redirect(f"{way_up(request.path)}sign", 303))
         keep_cookie(response, DEVICE, admitted.key)
         return response
+
+
+def _own_page(wanted: str) -> str:
+    """The page that somebody came from, where it is one of ours; else the first one."""
+    return wanted if _OWN_PAGE.fullmatch(wanted) else "bench"
 
 
 def _change_pin(workshop: "Workshop", typed: Typed) -> None:

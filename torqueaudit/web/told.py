@@ -15,7 +15,8 @@ class Told(NamedTuple):
     code: int
 
 
-def page_of(told: Told, *, form: bool = True) -> tuple[str, int]:
-    """Make the page; with the form that takes a token, where that helps."""
+def page_of(told: Told, *, form: bool = True, back: str = "") -> tuple[str, int]:
+    """Make the page; with the form that takes a token, or the way back to a page, where that helps."""
     says, up = (told.says,), way_up(request.path)
-    return render_template("trouble.html", title=told.title, says=says, typed="", form=form, up=up), told.code
+    shown = render_template("trouble.html", title=told.title, says=says, typed="", form=form, up=up, back=back)
+    return shown, told.code

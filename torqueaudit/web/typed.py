@@ -8,6 +8,8 @@ from torqueaudit.model.act import Refused
 if TYPE_CHECKING:
     from werkzeug.datastructures import MultiDict
 
+LONGEST = 500  # characters of one field; what is longer belongs into a paper
+
 
 class Typed:
     """The fields of one form; what was not sent is empty."""
@@ -17,7 +19,10 @@ class Typed:
 
     def one(self, name: str) -> str:
         """A field, without the spaces around it."""
-        return self._fields.get(name, "").strip()
+        told = self._fields.get(name, "").strip()
+        if len(told) > LONGEST:
+            raise Refused(f"at most {LONGEST} characters can be told here; “{told[:20]}…” has {len(told)}")
+        return told
 
     def every(self, name: str) -> tuple[str, ...]:
         """A field that may be there several times; those left empty are not told."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from flask import render_template, request
+from flask import g, redirect, render_template, request
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.access import seen_by
@@ -12,8 +12,11 @@ from torqueaudit.model.torque.units import format_number
 from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.read.number import read_wrench_number
 from torqueaudit.web.addresses import way_up
+from torqueaudit.web.forms import say_of
 from torqueaudit.web.told import Told, page_of
+from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.wrenches.view import IN_USE, show_wrench
+from torqueaudit.workshop.wrenches.wrench import mishandle
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -43,6 +46,16 @@ def add_wrench_page(app: "Flask", workshop: "Workshop") -> None:
             return page_of(UNKNOWN)
         good = view.state == IN_USE
         return render_template("wrench.html", wrench=view, good=good, facts=list(_facts(view)), up=way_up(request.path))
+
+    @app.post("/w/<number>/aside")
+    def aside(number: str) -> "ResponseReturnValue":
+        """Put a wrench aside that was dropped or overloaded, as anybody at the bench may."""
+        typed, own = Typed(request.form), read_wrench_number(number)
+        try:
+            mishandle(workshop, own, typed.one("what"), typed.one("why"), say_of(g.asking, typed))
+        except Refused as refused:
+            return page_of(Told("Not recorded", f"{refused}.", 422), form=False, back=f"w/{own}")
+        return redirect(f"{way_up(request.path)}w/{own}", 303)
 
 
 def _facts(view: WrenchView) -> Iterator[tuple[str, str]]:

@@ -33,6 +33,7 @@ class Form:
         self.method = method
         self.fields: list[tuple[str, str]] = []
         self.names: set[str] = set()
+        self.required: set[str] = set()
         self.buttons: list[Button] = []
 
 
@@ -67,6 +68,8 @@ class Forms(HTMLParser):
 
     def _input(self, form: Form, told: dict[str, str]) -> None:
         form.names.add(told.get("name", ""))
+        if "required" in told:
+            form.required.add(told.get("name", ""))
         if told.get("type") in ("radio", "checkbox") and "checked" not in told:
             return
         if told.get("type") != "file":
@@ -148,6 +151,8 @@ class Phone:
         assert set() == unknown, f"no field {unknown} beside {button.says!r}"
         fields = [(name, value) for name, value in form.fields if name not in typed]
         fields += list(typed.items())
+        empty = form.required - {name for name, value in fields if value}
+        assert set() == empty, f"{empty} has to be told before {button.says!r}"
         if button.name:
             fields.append((button.name, button.value))
         written, address = urllib.parse.urlencode(fields), urllib.parse.urljoin(self.address, form.action)

@@ -94,7 +94,7 @@ def test_an_address_that_leads_nowhere_says_so(phone: Any, path: str) -> None:
 
 def test_what_is_refused_is_said_and_what_was_typed_stays(phone: Any, yard: Any) -> None:
     """The odometer that cannot be, beside a tick that says one is sure."""
-    phone.open("job/1/hand-over/job").tap("It has left", odometer="12")
+    phone.open("job/1/hand-over/job").tap("It has left", odometer="12", why="towed away")
 
     assert 422 == phone.status
     assert 'value="12"' in phone.page

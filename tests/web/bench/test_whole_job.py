@@ -16,6 +16,7 @@ READ = {
     "chain slack": {"read.slack.1": "37", "read.slack.2": "39"},
     "rear wheel alignment": {"read.left.1": "412.5", "read.right.1": "412.0"},
 }
+PARTS = {"with.material": "steel", "with.make and type": "Millrace", "with.seal": "X-ring"}
 MOST_TAPS, MOST_BYTES = 45, 400_000
 
 
@@ -48,8 +49,7 @@ def work(phone: Any, yard: Any) -> None:
         elif heading == "Look":
             phone.tap("In order")
         elif heading.startswith("Part"):
-            choices = {"with.material": "steel"} if "with.material" in phone.page else {}
-            phone.tap("Fitted as stated", **choices)
+            phone.tap("Fitted as stated", **{name: told for name, told in PARTS.items() if f'"{name}"' in phone.page})
         elif heading.startswith("Tighten"):
             tighten(phone)
         elif heading == "Measure":

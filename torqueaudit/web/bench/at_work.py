@@ -5,12 +5,13 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.procedure.procedure import Fastener, Work
+from torqueaudit.model.register.permits import ActName, acts_of
 from torqueaudit.web.asking import Asking
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import picture
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.job.record import Job
@@ -48,6 +49,11 @@ class AtWork(NamedTuple):
             raise Refused(f"{item.name}: is nothing that is tightened; go back to what comes next")
         return item
 
+    def may(self, act: ActName) -> bool:
+        """Whether the roles of whoever is at the bench allow an act."""
+        person = self.workshop.person(self.asking.person)
+        return person is not None and act in acts_of(person)
+
     def own(self, key: str) -> bool:
         """Whether whoever is at the bench had a hand in a fastener, or in one of a group. Raises Refused."""
         fastener = self.fastener(key)
@@ -65,6 +71,31 @@ class Screen(Protocol):
 
     def act(self, at: AtWork, said: Next, typed: "Typed", say: Say) -> "Sequence[Entry]":
         """Record what its form tells. Raises Refused."""
+
+
+class NotSure(Refused):
+    """What is told can hardly be so; it is taken once somebody says that it is."""
+
+
+class Partly(Refused):
+    """Several things were told at once, and not all are recorded: those that are, and why the next one is not."""
+
+    def __init__(self, done: "Sequence[Entry]", why: Refused) -> None:
+        super().__init__(why.says, why.see)
+        self.done = tuple(done)
+
+
+def one_by_one(acts: "Iterable[Callable[[], Sequence[Entry]]]") -> "list[Entry]":
+    """Do several acts of one form. Raises Refused where the first is refused, Partly where a later one is."""
+    done: list[Entry] = []
+    for act in acts:
+        try:
+            done += act()
+        except Refused as refused:
+            if done:
+                raise Partly(done, refused) from None
+            raise
+    return done
 
 
 def nth(say: Say, number: int) -> Say:

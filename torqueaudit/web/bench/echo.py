@@ -1,22 +1,44 @@
 """What the last act was understood as, and what the rules say of it, above the screen that comes next."""
 
+from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.sentences import together
+from torqueaudit.ledger.entry import moment_of
+from torqueaudit.model.act import Topic
+from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.model.judged.sentences import Saying, together
+from torqueaudit.model.register.permits import ActName
+from torqueaudit.web.bench.walk import address_of
 from torqueaudit.workshop.judged.answer import answer_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
+    from torqueaudit.ledger.entry import Entry
     from torqueaudit.web.bench.at_work import AtWork
 
 
+A_MOMENT = timedelta(minutes=10)
+COMES_ANYWAY = frozenset({ActName.MARK, ActName.CHECK, ActName.MEASURE, ActName.TIGHTEN})
+ANSWERS = {
+    ActName.TIGHTEN: "Tighten it",
+    ActName.LOOSEN: "Loosen it",
+    ActName.MARK: "Look at the mark",
+    ActName.CHECK: "Have it checked",
+    ActName.MEASURE: "Measure it",
+    ActName.STEP: "Answer it again",
+    ActName.FIT: "Tell the part again",
+    ActName.OPEN: "Open the job that follows",
+}
+
+
 class Said(NamedTuple):
-    """One finding that an act brought."""
+    """One finding that an act brought, and the way to the act that answers it; "" where none does."""
 
     stop: bool
     says: str
+    answer: str  # what the button says
+    address: str
 
 
 class Echo(NamedTuple):
@@ -37,10 +59,42 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
         return None
     mine = {each.sequence for entries in acts for each in entries}
     brought = [each.finding for each in at.view.findings if each.finding.entry in mine and not each.concession]
-    told = [each for each in brought if each.weight is not Weight.NOTE and not each.due]
+    told = [each for each in brought if each.weight is not Weight.NOTE and not _comes_anyway(each)]
     last = own[-1].sequence in mine and not any(each.what == "struck" for entries in acts for each in entries)
     return Echo(
-        says=tuple(answer_of(at.job, at.around, entries, own).says for entries in acts),
+        says=tuple(_with_applied(at, answer_of(at.job, at.around, entries, own).says, entries) for entries in acts),
         undo=len(acts) if last else 0,
-        findings=tuple(Said(each.weight is Weight.STOP, each.says) for each in together(told)),
+        findings=tuple(_said(at, each) for each in together(told)),
+    )
+
+
+def last_of(at: "AtWork") -> tuple[str, ...]:
+    """The act that was recorded on this job a moment ago, for whoever comes back to it; else none."""
+    last = at.workshop.book.entries(f"job/{at.number}")[-1]
+    return (last.act,) if at.workshop.clock() - moment_of(last.recorded_at) < A_MOMENT else ()
+
+
+def _with_applied(at: "AtWork", says: str, entries: "Sequence[Entry]") -> str:
+    """What an act was understood as; of a second person's look with what was applied, which is shown only now."""
+    looked = {entry.said["position"] for entry in entries if entry.what == "checked"}
+    found = [each for each in at.view.fasteners if each.position in looked and each.applied]
+    return "; ".join([says, *(f"{each.name}: {each.applied}" for each in found)])
+
+
+def _comes_anyway(finding: Finding) -> bool:
+    """Whether nothing is wrong: the work goes on with what it asks for."""
+    return finding.due and finding.answer is not None and finding.answer.act in COMES_ANYWAY
+
+
+def _said(at: "AtWork", saying: Saying) -> Said:
+    if saying.see and saying.see.topic is Topic.OVERLOADED_WRENCH:
+        stop = saying.weight is Weight.STOP
+        return Said(stop, saying.says, f"Put wrench {saying.see.of} aside", f"w/{saying.see.of}")
+    answer = saying.findings[0].answer
+    way = answer if answer and answer.act in ANSWERS else None
+    return Said(
+        stop=saying.weight is Weight.STOP,
+        says=saying.says,
+        answer=ANSWERS[way.act] if way else "",
+        address=address_of(at.number, way) if way else "",
     )

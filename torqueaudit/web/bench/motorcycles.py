@@ -120,7 +120,7 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
         refused=refused.says if refused else "",
         second=second,
         sure=sure,
-        odometer=typed.one("odometer") if typed else "",
+        odometer=typed.one("odometer") if typed else _read_today(workshop, view),
         chosen=typed.one("procedure") if typed else "",
         up=way_up(request.path),
         act_id=workshop.new_id(),
@@ -128,11 +128,19 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
     )
 
 
+def _read_today(workshop: "Workshop", view: "VehicleView") -> str:
+    """The odometer in kilometres where it was read on arrival today, so that nobody types it twice; else nothing."""
+    arrived = view.presence.since if view.presence.here else None
+    if arrived is None or view.odometer_m is None or workshop.local_day(arrived) != workshop.today():
+        return ""
+    return str(view.odometer_m // 1000)
+
+
 def _works(view: "VehicleView") -> "list[OpenWork]":
     return [
         OpenWork(work.number, work.procedure.title, work.next[0] if work.next else "")
         for work in view.works
-        if not work.hand_over or work.presence.here
+        if work.to_do and (not work.hand_over or work.presence.here)
     ]
 
 

@@ -1,18 +1,19 @@
 """The pages of the bench: what comes next on a job, every screen of it, and what its form records."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from flask import g, redirect, render_template, request
 from werkzeug.datastructures import MultiDict
 
 from torqueaudit.book.errors import IdUsed
-from torqueaudit.model.act import Refused, See, Topic
-from torqueaudit.model.register.permits import ActName
+from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.act import Refused, Topic
+from torqueaudit.model.register.permits import PERMITS, ROLES, ActName
 from torqueaudit.web.addresses import way_up
-from torqueaudit.web.bench.at_work import AtWork, at_work
-from torqueaudit.web.bench.echo import echo_of
-from torqueaudit.web.bench.walk import act_at, address_of, next_for, screen_of, work_of
+from torqueaudit.web.bench.at_work import AtWork, NotSure, Partly, at_work
+from torqueaudit.web.bench.echo import echo_of, last_of
+from torqueaudit.web.bench.walk import act_at, address_of, next_for, said_of, screen_of, work_of
 from torqueaudit.web.forms import say_of
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.release import StopsStand
@@ -31,6 +32,7 @@ TICKS = {
     Topic.SURE: ("sure", "I am sure of the odometer"),
     Topic.EXCHANGED: ("sure", "I am sure: the instrument was exchanged"),
 }
+SAY_IT_THEMSELVES = (ActName.CHECK, ActName.RELEASE)  # their screens tell who may
 SENT_BEFORE = "This form was sent before, with other words, and that is recorded. Look at it, and go on from there."
 
 
@@ -44,7 +46,7 @@ def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:
         done = request.args.getlist("done")
         if not done and not request.args.get("read") and not _begun(at):
             return _page("bench/warnings.html", at, {})
-        return _coming(at, done)
+        return _coming(at, done or last_of(at))
 
     @app.get("/job/<number>/work")
     def work(number: str) -> "ResponseReturnValue":
@@ -70,10 +72,12 @@ def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:
             entries = screen_of(said.act).act(at, said, typed, say)
         except IdUsed:
             return _screen(at, said, typed, Refused(SENT_BEFORE)), 409
+        except Partly as partly:
+            return _screen(at_work(workshop, g.asking, number), said, typed, partly), 422
         except Refused as refused:
             return _screen(at, said, typed, refused), 422
         after = entries[0].key if said.act is ActName.OPEN else number
-        done = "&".join(f"done={each}" for each in dict.fromkeys(entry.act for entry in entries))
+        done = "&".join(f"done={each}" for each in acts_of(entries))
         return redirect(f"{way_up(request.path)}job/{after}?{done}", 303)
 
 
@@ -84,6 +88,8 @@ def _begun(at: AtWork) -> bool:
 
 def _coming(at: AtWork, done: Sequence[str]) -> str:
     """The screen of what comes next for whoever is at the bench, or what else the job waits for."""
+    if at.view.hand_over and not at.view.presence.here:
+        return _page("bench/away.html", at, {}, done=done)
     coming = next_for(at)
     if coming is None or coming.answer is None:
         return _page("bench/next.html", at, {"coming": coming, "screen": None}, done=done)
@@ -92,7 +98,8 @@ def _coming(at: AtWork, done: Sequence[str]) -> str:
 
 def _screen(at: AtWork, said: "Next", typed: Typed, refused: Refused | None = None) -> str:
     """One screen, with why it was refused, and what was typed kept in its fields."""
-    return _page("bench/one.html", at, _shown(at, said, typed), refused)
+    done = acts_of(refused.done) if isinstance(refused, Partly) else ()
+    return _page("bench/one.html", at, _shown(at, said, typed), refused, done=done)
 
 
 def _shown(at: AtWork, said: "Next", typed: Typed) -> dict[str, object]:
@@ -103,7 +110,19 @@ def _shown(at: AtWork, said: "Next", typed: Typed) -> dict[str, object]:
         "screen": kind.show(at, said, typed),
         "said": said,
         "send_to": address_of(at.number, said),
+        "stands": _stands(at, said),
+        "not_yours": "" if at.may(said.act) or said.act in SAY_IT_THEMSELVES else _who_may(said),
     }
+
+
+def _who_may(said: "Next") -> str:
+    return f"This is for a {' or '.join(role for role in PERMITS[said.act] if role in ROLES)}: change the person."
+
+
+def _stands(at: AtWork, said: "Next") -> str:
+    """What was told before of the work that a screen is about; "" where nothing was."""
+    item = at.job.procedure.item(said.key) or at.job.procedure.fastener_at(said.key)
+    return said_of(at, item) if item else ""
 
 
 def _page(
@@ -114,13 +133,29 @@ def _page(
         at=at,
         up=way_up(request.path),
         echo=echo_of(at, done),
-        refused=refused.says if refused else "",
+        refused=_words(at, refused) if refused else "",
         standing=tuple(each.says for each in refused.standing) if isinstance(refused, StopsStand) else (),
-        tick=_tick(refused.see if refused else None),
+        partly=isinstance(refused, Partly),
+        tick=_tick(refused),
         act_id=at.workshop.new_id(),
         **shown,
     )
 
 
-def _tick(see: See | None) -> tuple[str, str] | None:
-    return TICKS.get(see.topic) if see else None
+def acts_of(entries: Iterable[Entry]) -> tuple[str, ...]:
+    """The ids of the acts that wrote these entries, in their order."""
+    return tuple(dict.fromkeys(entry.act for entry in entries))
+
+
+def _words(at: AtWork, refused: Refused) -> str:
+    """Why nothing was recorded, of a fastener by its name; what a tick beside the form answers is left to that."""
+    says = refused.says if isinstance(refused, StopsStand) or _tick(refused) else str(refused)
+    before, colon, rest = says.partition(":")
+    fastener = at.job.procedure.fastener_at(before) if colon else None
+    return f"{fastener.name_of(before)}:{rest}" if fastener else says
+
+
+def _tick(refused: Refused | None) -> tuple[str, str] | None:
+    if isinstance(refused, NotSure):
+        return "sure", "It is so: I looked again"
+    return TICKS.get(refused.see.topic) if refused and refused.see else None

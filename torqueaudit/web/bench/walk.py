@@ -66,11 +66,11 @@ def _written(act: ActName) -> str:
 
 
 class WorkLine(NamedTuple):
-    """One piece of work in the procedure's order: how it stands, and where its screen is."""
+    """One piece of work in the procedure's order: how it stands ("done", "stop" or "open"), and where its screen is."""
 
     name: str
+    says: str
     stands: str
-    done: bool
     address: str
 
 
@@ -106,11 +106,13 @@ def _hides(at: "AtWork", key: str, waiting: list[ToDo]) -> bool:
 
 def _line(at: "AtWork", item: Work) -> WorkLine:
     act = ACTS[type(item)]
-    stands = _stands(at, item)
-    return WorkLine(item.name, stands or "to do", bool(stands), address_of(at.number, Next(act, item.key)))
+    says = said_of(at, item)
+    stopped = any(each.about.key == item.key and not each.due for each in at.view.stops)
+    stands = "stop" if stopped else "done" if says else "open"
+    return WorkLine(item.name, says or "to do", stands, address_of(at.number, Next(act, item.key)))
 
 
-def _stands(at: "AtWork", item: Work) -> str:
+def said_of(at: "AtWork", item: Work) -> str:
     """How an item stands, in words; "" where nothing is told of it."""
     if not isinstance(item, Fastener):
         return next((each.said for each in at.view.items if each.key == item.key), "")

@@ -99,6 +99,8 @@ def standing(of: JobRecord, position: str, at: datetime) -> Tightening:
 def _require_known(attempt: Attempt, act: Tighten, fastener: Fastener) -> None:
     """Refuse helpers who were not here then, and numbers that a group does not have."""
     helpers = {number: attempt.workshop.person(number) for number in act.helpers}
+    if attempt.say.by in helpers:
+        raise Refused(f"{attempt.say.by} says this, and so did it; name as helper whoever else had a hand in it")
     unknown = [number for number, helper in helpers.items() if helper is None]
     if unknown:
         raise Refused(f"{', '.join(unknown)}: nobody of that number works here, so they cannot have helped")

@@ -1,10 +1,12 @@
 """The second person's look: what was applied is shown only after it."""
 
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import CheckMethod
-from torqueaudit.web.bench.at_work import nth
+from torqueaudit.model.register.permits import ActName
+from torqueaudit.web.bench.at_work import nth, one_by_one
 from torqueaudit.workshop.jobs.checks import check
 
 if TYPE_CHECKING:
@@ -32,11 +34,11 @@ class Waiting(NamedTuple):
 
 
 class CheckScreen(NamedTuple):
-    """What waits for a second person. `own` names why this one cannot be it: they had a hand in it."""
+    """What waits for a second person. `why_not` says why this one cannot be it."""
 
     first: Waiting
     more: tuple[Waiting, ...]  # what waits besides, and may be told with it
-    own: str
+    why_not: str
     alone: bool  # a single-handed workshop, where the same person looks again and says why
     methods: tuple[tuple[str, str], ...]
     why: str
@@ -44,17 +46,24 @@ class CheckScreen(NamedTuple):
 
 def show(at: "AtWork", said: "Next", typed: "Typed") -> CheckScreen:
     """What to look at."""
-    person, own = at.asking.person, at.own(said.key)
+    own, why_not = at.own(said.key), _why_not(at, said.key)
     waits = (each.answer for each in at.view.to_do if each.answer and each.answer.act is said.act)
     more = (each.key for each in waits if each.key != said.key and not at.own(each.key))
     return CheckScreen(
         first=_waiting(at, said.key),
-        more=() if own else tuple(_waiting(at, key) for key in more),
-        own=f"{person} had a hand in it, and nobody checks their own work." if own else "",
+        more=() if why_not else tuple(_waiting(at, key) for key in more),
+        why_not=why_not,
         alone=own and at.workshop.settings.single_handed,
         methods=tuple((method.value, says) for method, says in METHODS.items()),
         why=typed.one("why"),
     )
+
+
+def _why_not(at: "AtWork", key: str) -> str:
+    """Why somebody may not look as the second person; "" where they may."""
+    if not at.may(ActName.CHECK):
+        return f"{at.asking.person} checks nobody's work: a mechanic or a foreman does."
+    return f"{at.asking.person} had a hand in it, and nobody checks their own work." if at.own(key) else ""
 
 
 def _waiting(at: "AtWork", key: str) -> Waiting:
@@ -71,7 +80,9 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
         method = CheckMethod(typed.one("method").removesuffix(ALL))
     except ValueError:
         raise Refused("nothing was chosen; tap how you looked") from None
-    entries = check(at.workshop, at.number, said.key, method, typed.one("why"), say)
-    for number, key in enumerate(typed.every("also") if typed.one("method").endswith(ALL) else (), start=2):
-        entries += check(at.workshop, at.number, key, method, "", nth(say, number))
-    return entries
+    keys = (said.key, *(typed.every("also") if typed.one("method").endswith(ALL) else ()))
+    told = list(enumerate(keys, start=1))
+    why = typed.one("why")
+    return one_by_one(
+        partial(check, at.workshop, at.number, key, method, why, nth(say, number)) for number, key in told
+    )

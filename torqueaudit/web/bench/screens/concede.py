@@ -49,6 +49,8 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> ConcedeScreen:
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
     """Record the permission."""
     del said
+    if not typed.one("until"):
+        raise Refused("say until when it is permitted")
     with refused_if_unreadable():
         until = read_day(typed.one("until"))
     told = Permission(

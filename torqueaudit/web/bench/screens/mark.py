@@ -22,11 +22,11 @@ SEEN = {
 
 
 class MarkScreen(NamedTuple):
-    """The mark of a fastener, to be painted, or to be `looked` at; `many` where it is a group's."""
+    """The mark of a fastener, to be painted, or to be `looked` at; of a group with its `bolts`."""
 
     name: str
     look: bool
-    many: int
+    bolts: tuple[tuple[str, str], ...]  # of a group: each position, and its number
     others: tuple[tuple[str, str], ...]  # what is sent, and what stands on the button
     why: str
 
@@ -34,11 +34,12 @@ class MarkScreen(NamedTuple):
 def show(at: "AtWork", said: "Next", typed: "Typed") -> MarkScreen:
     """The nut with its line."""
     fastener = at.fastener(said.key)
-    group = said.key == fastener.key
+    group = said.key == fastener.key and fastener.size > 1
+    numbered = ((position, str(number)) for number, position in enumerate(fastener.positions, start=1))
     return MarkScreen(
-        name=fastener.name if group else fastener.name_of(said.key),
+        name=fastener.name if said.key == fastener.key else fastener.name_of(said.key),
         look=said.look,
-        many=fastener.size if group else 1,
+        bolts=tuple(numbered) if group else (),
         others=tuple((state.value, says) for state, says in SEEN.items()),
         why=typed.one("why"),
     )
@@ -51,4 +52,6 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
         state = MarkState(typed.one("state"))
     except ValueError:
         raise Refused(f"{fastener.name}: nothing was chosen; tap what the mark is like") from None
-    return see_mark(at.workshop, at.number, said.key, state, typed.one("why"), say)
+    group = said.key == fastener.key and fastener.size > 1
+    key = said.key if state is MarkState.INTACT or not group else typed.chosen("of", fastener.positions)
+    return see_mark(at.workshop, at.number, key, state, typed.one("why"), say)

@@ -38,6 +38,7 @@ class PartScreen(NamedTuple):
     part: str
     once: bool
     asks: tuple[AskedOfPart, ...]
+    more: tuple[AskedOfPart, ...]  # what its kind knows besides, told where there is something to say
     lot: str
 
 
@@ -55,6 +56,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> PartScreen:
         asks=tuple(
             _asked(known.get(name, PartAttribute(name)), stated.get(name, ""), typed) for name in asked.attributes
         ),
+        more=tuple(_asked(each, "", typed) for name, each in known.items() if name not in asked.attributes),
         lot=typed.one("lot"),
     )
 
@@ -62,8 +64,10 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> PartScreen:
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
     """Record the part as stated, or in other words, with what was told of it."""
     asked = _fit(at, said)
-    told = tuple((name, value) for name in asked.attributes if (value := typed.one(f"{OWN}{name}")))
-    part = Part(typed.one("part") or asked.part, typed.one("lot"), typed.one("used") != "yes", told)
+    told = tuple((name, value) for name in _names(at, asked) if (value := typed.one(f"{OWN}{name}")))
+    written = typed.one("as") == "written"
+    name = (typed.one("part") if written else "") or asked.part
+    part = Part(name, typed.one("lot"), not (written and typed.one("used") == "yes"), told)
     return fit(at.workshop, at.number, asked.key, part, say)
 
 
@@ -76,6 +80,13 @@ def _asked(attribute: PartAttribute, stated: str, typed: "Typed") -> AskedOfPart
         digits=attribute.digits,
         told=typed.one(field) or stated,
     )
+
+
+def _names(at: "AtWork", asked: Fit) -> tuple[str, ...]:
+    """What may be told of a part: what the procedure asks for, then what its kind knows besides."""
+    owned = at.workshop.plugins.part_kinds.get(asked.kind) if asked.kind else None
+    known = (each.name for each in owned.kind.attributes) if owned else ()
+    return tuple(dict.fromkeys((*asked.attributes, *known)))
 
 
 def _stated(at: "AtWork", owned: OwnedPartKind | None, asked: Fit) -> Mapping[str, str]:

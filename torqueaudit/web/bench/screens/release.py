@@ -2,15 +2,18 @@
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.judged.subject import subject_of
+from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.workshop.jobs.release import release
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.act import Say
     from torqueaudit.model.judged.next import Next
+    from torqueaudit.model.shown.job import FastenerView
     from torqueaudit.web.bench.at_work import AtWork
     from torqueaudit.web.typed import Typed
 
@@ -26,31 +29,54 @@ class Stop(NamedTuple):
 
 
 class ReleaseScreen(NamedTuple):
-    """What is said of the job, and what a release of it signs."""
+    """What is said of the job, and what a release of it signs, up to which entry; `may` says who it is for."""
 
     stops: tuple[Stop, ...]
     cautions: tuple[str, ...]
     conceded: tuple[str, ...]
-    signs: str
+    fasteners: tuple[str, ...]
+    rest: str
+    up_to: int
+    may: bool
 
 
 def show(at: "AtWork", said: "Next", typed: "Typed") -> ReleaseScreen:
     """Every finding, and the work that waits for a signature."""
-    del said, typed
+    del typed
     standing = [each.finding for each in at.view.findings if not each.concession]
     cautions = together([each for each in standing if each.weight is Weight.CAUTION])
+    rest = [subject_of(item) for item in at.job.procedure.work if not isinstance(item, Fastener)]
     return ReleaseScreen(
         stops=tuple(_stop(each) for each in together(at.view.stops)),
         cautions=tuple(each.says for each in cautions),
         conceded=tuple(f"{each.finding.says} {each.concession}" for each in at.view.findings if each.concession),
-        signs=names_together(at.view.unsigned or tuple(map(subject_of, at.job.procedure.work))),
+        fasteners=tuple(map(_signed, at.view.fasteners)),
+        rest=names_together(rest),
+        up_to=_newest(at),
+        may=at.may(said.act),
     )
 
 
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
-    """Sign the work recorded so far."""
-    del said, typed
+    """Sign the work recorded so far, unless more was recorded since it was shown."""
+    del said
+    if typed.number("up_to") != _newest(at):
+        raise Refused("something was recorded since this page was shown; read it again, and sign what it says now")
     return release(at.workshop, at.number, say)
+
+
+def _newest(at: "AtWork") -> int:
+    return at.workshop.book.entries(f"job/{at.number}")[-1].sequence
+
+
+def _signed(fastener: "FastenerView") -> str:
+    """A fastener with what was applied, its mark, and who looked a second time."""
+    done = fastener.done
+    looked = f"checked by {fastener.check.by}" if fastener.check.by else ""
+    by = f"{done.by} with {done.wrench}" if done and done.wrench else done.by if done else ""
+    mark = f"mark {fastener.mark.state}" if fastener.mark.wanted else ""
+    says = ", ".join(filter(None, (fastener.applied or fastener.state, by, mark, looked)))
+    return f"{fastener.name}: {says}"
 
 
 def _stop(saying: Saying) -> Stop:

@@ -1,12 +1,13 @@
 """A step: done, not done, or not applicable here; of a look: in order, or a fault found."""
 
+from functools import partial
 from itertools import takewhile
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.procedure.procedure import Step
 from torqueaudit.read.words import read_answer
-from torqueaudit.web.bench.at_work import nth
+from torqueaudit.web.bench.at_work import nth, one_by_one
 from torqueaudit.workshop.jobs.steps_and_parts import do_step
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/step.html"
+ASK_WORDS = ("no", "fault")
 ALONE = ", alone"  # behind an answer that holds for the first of several steps alone
 
 
@@ -67,10 +69,15 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
         answer = read_answer(typed.one("answer").removesuffix(ALONE))
     except ValueError:
         raise Refused(f"{step.name}: nothing was chosen; tap one of the answers") from None
-    entries = do_step(at.workshop, at.number, step.key, answer, typed.one("remark"), say)
-    for number, key in enumerate(typed.every("also") if typed.one("answer") == "yes" else (), start=2):
-        entries += do_step(at.workshop, at.number, key, "yes", "", nth(say, number))
-    return entries
+    if answer in ASK_WORDS and not typed.one("remark"):
+        raise Refused(f"{step.name}: {'say what was found' if step.look else 'say why it is not done'}")
+    keys = (step.key, *(typed.every("also") if typed.one("answer") == "yes" else ()))
+    told = list(enumerate(keys, start=1))
+    remark = typed.one("remark")
+    return one_by_one(
+        partial(do_step, at.workshop, at.number, key, answer, remark if number == 1 else "", nth(say, number))
+        for number, key in told
+    )
 
 
 def following(job: "Job", step: Step) -> tuple[Step, ...]:

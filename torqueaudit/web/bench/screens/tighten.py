@@ -1,5 +1,7 @@
 """Tightening: the number to set this wrench to, the next bolt, and one tap for what happened."""
 
+import re
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
@@ -7,10 +9,13 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
+from torqueaudit.model.wrench.words import reach_text
 from torqueaudit.read.number import read_wrench_number
-from torqueaudit.web.bench.at_work import nth
+from torqueaudit.read.tightening import read_torque
+from torqueaudit.web.bench.at_work import NotSure, nth, one_by_one
 from torqueaudit.web.bench.group import GroupLine, group_lines
 from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, last_stage, read_fitted, setting_of
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.jobs.fasteners import see_mark, tighten
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
@@ -25,7 +30,8 @@ if TYPE_CHECKING:
 
 TEMPLATE = "bench/tighten.html"
 PAINTED = ", painted"  # behind an outcome: the line was painted at once
-SEVERAL = "all"  # in place of one bolt's position
+NUMBER = re.compile(r"[0-9]{1,6}([.,][0-9]{1,6})?")
+ONE = ", one"  # behind an outcome: of one bolt of the group alone
 
 
 class WrenchChoice(NamedTuple):
@@ -67,6 +73,7 @@ class TightenScreen(NamedTuple):
     done: int  # of the group, at this stage
     told: Told
     drag: str
+    other: str  # what was typed of the torque before it was refused
 
 
 def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
@@ -94,6 +101,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         done=sum(line.done for line in lines),
         told=_told(fastener, last=stage == last_stage(fastener) and not by_hand),
         drag=drag,
+        other=typed.one("other"),
     )
 
 
@@ -108,7 +116,7 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
     told = Tighten(
         outcome=outcome,
         wrench="" if by_hand else read_wrench_number(typed.one("wrench")),
-        shown="" if by_hand else _shown(typed),
+        shown="" if by_hand else _shown(at, typed),
         fitted=() if by_hand else fitted,
         stage=stage if fastener.stages else 0,
         thread_ok=typed.one("thread") != "bad",
@@ -121,18 +129,17 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
         no_adapter=bare and not by_hand and bool(fastener.adapter),
     )
     target = _target(said, fastener, typed)
-    entries = tighten(at.workshop, at.number, target, told, say)
-    if not typed.one("outcome").endswith(PAINTED):
-        return entries
-    return [*entries, *see_mark(at.workshop, at.number, target, MarkState.INTACT, "", nth(say, 2))]
+    acts = [partial(tighten, at.workshop, at.number, target, told, say)]
+    if PAINTED in typed.one("outcome"):
+        acts.append(partial(see_mark, at.workshop, at.number, target, MarkState.INTACT, "", nth(say, 2)))
+    return one_by_one(acts)
 
 
 def _target(said: "Next", fastener: Fastener, typed: "Typed") -> str:
-    """What the pass was of: the key of the whole group, or the position of one bolt."""
-    of = typed.one("of")
-    if of in fastener.positions:
-        return of
-    return fastener.key if of == SEVERAL or said.key not in fastener.positions else said.key
+    """What the pass was of: the key of the whole group, or where a button says so the position of one bolt."""
+    if said.key in fastener.positions:
+        return said.key
+    return typed.chosen("of", fastener.positions) if ONE in typed.one("outcome") else fastener.key
 
 
 def _told(fastener: Fastener, *, last: bool) -> Told:
@@ -184,16 +191,34 @@ def _others(*, by_hand: bool, clicks: bool) -> tuple[Outcome, ...]:
 
 def _outcome(typed: "Typed") -> Outcome:
     try:
-        return Outcome(typed.one("outcome").removesuffix(PAINTED))
+        return Outcome(typed.one("outcome").removesuffix(PAINTED).removesuffix(ONE))
     except ValueError:
         raise Refused("nothing was chosen; tap what happened") from None
 
 
-def _shown(typed: "Typed") -> str:
-    """What the wrench was set to or showed: another value where one was typed, else what the screen asked for."""
-    return _with_unit(typed.one("other"), typed.one("unit")) or typed.one("shown")
+def _shown(at: "AtWork", typed: "Typed") -> str:
+    """What the wrench was set to or showed: another value where one was typed, else what the screen asked for.
+
+    Raises NotSure for a value that its scale does not reach, until somebody says that it is so.
+    """
+    other = _with_unit(typed.one("other"), typed.one("unit"))
+    if other and typed.one("sure") != "yes":
+        _require_on_scale(at, typed.one("wrench"), other)
+    return other or typed.one("shown")
+
+
+def _require_on_scale(at: "AtWork", number: str, shown: str) -> None:
+    wrench = at.workshop.wrench(read_wrench_number(number))
+    with refused_if_unreadable():
+        shown_nm = read_torque(at.workshop.plugins.units, shown)
+    if wrench is None or wrench.min_nm is None or wrench.max_nm is None:
+        return
+    if not wrench.min_nm <= shown_nm <= wrench.max_nm:
+        raise NotSure(f"{shown} is beyond wrench {wrench.number}, which reaches {reach_text(wrench)}; look again")
 
 
 def _with_unit(number: str, unit: str) -> str:
-    """A number as typed, with the unit of the wrench's scale where it brings none of its own."""
-    return f"{number} {unit}".strip() if number and number[-1:].isdigit() else number
+    """A number as typed, with the unit of the wrench's scale that stands above its field. Raises Refused."""
+    if number and not NUMBER.fullmatch(number):
+        raise Refused(f"{number[:20]}: write the number alone; it is in {unit}")
+    return f"{number} {unit}" if number else ""

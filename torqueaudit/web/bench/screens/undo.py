@@ -1,8 +1,9 @@
 """The last act taken back, while nobody has built on it."""
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from torqueaudit.web.bench.at_work import nth
+from torqueaudit.web.bench.at_work import nth, one_by_one
 from torqueaudit.workshop.jobs.undo import AT_ONCE, undo
 
 if TYPE_CHECKING:
@@ -25,7 +26,5 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> str:
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
     """Take it back; where one form told several acts, all of these, the last one first."""
     del said
-    taken: list[Entry] = []
-    for number in range(1, min(typed.number("acts") or 1, MOST) + 1):
-        taken += undo(at.workshop, at.number, AT_ONCE, nth(say, number))
-    return taken
+    numbers = range(1, min(typed.number("acts") or 1, MOST) + 1)
+    return one_by_one(partial(undo, at.workshop, at.number, AT_ONCE, nth(say, number)) for number in numbers)

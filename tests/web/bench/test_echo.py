@@ -1,0 +1,138 @@
+"""What a screen says after an act, and where it leads from there."""
+
+from typing import Any, Protocol
+
+import pytest
+
+
+class LetIn(Protocol):
+    """Makes a phone that was let in."""
+
+    def __call__(self, name: str = ...) -> Any: ...
+
+
+@pytest.fixture
+def phone(let_in: LetIn, yard: Any, procedures: Any) -> Any:
+    """Signed in, with a job begun."""
+    yard.open(procedures / "final-drive.toml")
+    return let_in().sign_in("P-2").open("job/1?read=1")
+
+
+def test_a_fault_is_told_in_words_and_is_a_stop(phone: Any) -> None:
+    """Without words it is no use to whoever mends it; with them the screen says what to do, and the list shows it."""
+    phone.open("job/1/step/bearings-look").tap("Fault found")
+    assert (422, True) == (phone.status, "Wheel and carrier bearings: say what was found." in phone.text)
+
+    phone.tap("Fault found", remark="rough on the left")
+    assert 'class="alarm"' in phone.page
+    assert "Fit the bearings new" in phone.text
+    assert '<li class="stop"><a href="../../job/1/step/bearings-look">' in phone.open("job/1/work").page
+
+
+def test_whoever_comes_back_sees_what_was_recorded_a_moment_ago(phone: Any, yard: Any) -> None:
+    """With its undo, for ten minutes."""
+    phone.tap("Done: all 5").tap("In order")
+    phone.open("job/1")
+    assert "wheel and carrier bearings: IN ORDER" in phone.text
+    phone.tap("Undo")
+    assert "taken back" in phone.text
+
+    yard.later(minutes=9)
+    assert "taken back" in phone.open("job/1").text
+    yard.later(minutes=5)
+    assert "taken back" not in phone.open("job/1").text
+
+
+def test_several_acts_of_one_tap_are_taken_back_by_one(phone: Any, yard: Any) -> None:
+    """All five steps that followed each other."""
+    phone.tap("Done: all 5")
+    assert yard.workshop.record("1").steps("compared")
+    phone.tap("Undo all 5")
+
+    assert [None] * 2 == [yard.workshop.record("1").steps(key) for key in ("bike-secured", "compared")]
+
+
+def test_a_part_is_told_as_stated_unless_it_was_written_otherwise(phone: Any, yard: Any) -> None:
+    """What stands in the other field counts for the other button alone."""
+    told = {"with.material": "steel"}
+    phone.open("job/1/fit/rear-sprocket").tap("Fitted as stated", part="something else", **told)
+    stated = yard.workshop.record("1").fitted("rear-sprocket")
+    yard.later(minutes=6)
+    phone.open("job/1/fit/rear-sprocket").tap("Fitted as written here", part="sprocket of 42", **told)
+
+    written = yard.workshop.record("1").fitted("rear-sprocket")
+    assert ("rear sprocket, 43 teeth", "sprocket of 42") == (stated.part, written.part)
+    assert ("43", "525") == (dict(stated.attributes)["teeth"], dict(stated.attributes)["size"])
+
+
+def test_a_screen_out_of_order_says_how_it_stands(phone: Any) -> None:
+    """Whoever looks back sees what was told."""
+    phone.tap("Only this is done")
+
+    assert "Recorded before: yes" in phone.open("job/1/step/bike-secured").text
+
+
+def test_a_torque_beyond_the_wrench_is_asked_back(phone: Any, yard: Any) -> None:
+    """One nought too many, or a unit that is not the field's: nothing is recorded before somebody looked again."""
+    phone.open("job/1/tighten/rear-axle-nut").tap("W-1")
+    phone.tap("Turned, then clicked, set as typed here", other="1080")
+    assert (422, True) == (phone.status, "1080 N·m is beyond wrench W-1" in phone.text)
+    phone.tap("Turned, then clicked, set as typed here", other="80 lbf")
+    assert "write the number alone; it is in N·m" in phone.text
+    assert not yard.workshop.record("1").events("rear-axle-nut")
+
+    phone.open("job/1/tighten/rear-axle-nut").tap("Turned, then clicked, set as typed here", other="1080")
+    phone.tap("Turned, then clicked, set as typed here", other="1080", sure="yes")
+    assert "Put wrench W-1 aside" in phone.page
+    phone.follow("Put wrench W-1 aside").tap("It was overloaded: put it aside", why="set ten times too high")
+    assert "Withdrawn" in phone.text
+
+
+def test_one_bolt_told_alone_leaves_the_button_of_all_to_all(phone: Any, yard: Any) -> None:
+    """Which bolt is chosen counts for the buttons that say so."""
+    phone.open("job/1/tighten/sprocket-bolt").tap("This bolt: turned by hand", of="sprocket-bolt-2")
+    yard.later(minutes=6)
+    phone.open("job/1/tighten/sprocket-bolt").tap("All 5: turned by hand")
+
+    record = yard.workshop.record("1")
+    assert [1, 2, 1, 1, 1] == [len(record.events(f"sprocket-bolt-{number}")) for number in range(1, 6)]
+
+
+def test_what_is_recorded_of_several_acts_is_said(let_in: LetIn, phone: Any, yard: Any) -> None:
+    """Two nuts wait for a second look, and one is loosened meanwhile."""
+    for key in ("caliper-carrier-bolt", "torque-arm-bolt"):
+        phone.open(f"job/1/tighten/{key}")
+        if "Choose a wrench" in phone.page:
+            phone.tap("W-1")
+        phone.tap("Turned, then clicked, and the line painted")
+    other = let_in("desk").sign_in("P-1").open("job/1/check/caliper-carrier-bolt")
+    yard.later(minutes=1)
+    phone.open("job/1/loosen/torque-arm-bolt").tap("Loosened", why="washer forgotten")
+    yard.later(minutes=1)
+    form, button = other.form_of("I saw the mark whole")
+    form.fields.append(("also", "torque-arm-bolt"))
+    other.send(form, button._replace(value="mark seen, all"), {})
+
+    assert "Recorded in part: the rest is not" in other.text
+    assert "rear caliper carrier bolt: checked by P-1" in other.text
+    assert "Brake torque arm bolt: loosened at that time" in other.text
+
+
+def test_who_may_not_check_is_told_before_they_look(let_in: LetIn, phone: Any) -> None:
+    """Who tightened it, and what was applied is shown only after the look."""
+    phone.open("job/1/tighten/rear-axle-nut").tap("W-1")
+    phone.tap("Turned, then clicked, and the line painted")
+    assert "P-2 had a hand in it" in phone.open("job/1/check/rear-axle-nut").text
+
+    other = let_in("desk").sign_in("P-1").open("job/1/check/rear-axle-nut")
+    assert "W-1" not in other.text
+    assert "rear axle nut: 108" in other.tap("I saw the mark whole").text
+
+
+def test_an_adapter_that_is_none_leads_back(phone: Any) -> None:
+    """With the sentence of the command line."""
+    phone.open("job/1/tighten/rear-axle-nut").tap("W-1", adapter="60mm")
+    assert (422, True) == (phone.status, "Go back" in phone.page)
+
+    phone.follow("Go back")
+    assert "Choose a wrench" in phone.page
