@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.part_kinds import PartKind
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
-    from torqueaudit.model.shown.label import LabelKind
+    from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
     from torqueaudit.model.shown.night import Night, NightJob
     from torqueaudit.model.shown.section import ExtraSection
     from torqueaudit.model.torque.correction import Correction, WrenchUse
@@ -110,12 +110,34 @@ def procedure_tables() -> "list[ProcedureTable] | None":
 
 @hookspec
 def label_kinds() -> "list[LabelKind] | None":
-    """Kinds of label that can be printed for a job or a wrench, asked when a label is made. None means no kinds.
+    """Kinds of label that can be printed for a job, a wrench or a person, asked when a label is made.
 
     A kind names the bundled stocks it fits. It is given the job or the wrench as a stranger sees it, for anybody reads
     a label; what is hidden from one is empty. What your plugin alone knows of the job, your own panel tells it
     (`job.panels`). What it says raises ValueError with a sentence where there is nothing to print, or where a stop that
-    stands (`job.stops`) makes it wrong.
+    stands (`job.stops`) makes it wrong. Of a person it is given the number alone. One that is printed when the vehicle
+    leaves says so (`at_hand_over`). None means no kinds.
+    """
+
+
+@hookspec
+def label_stocks() -> "list[LabelStock] | None":
+    """What labels can be printed on: the name of each stock with a sentence that says what it is.
+
+    Asked when labels are to be printed from a page, and when a workshop chooses a stock. Whoever gives a stock makes
+    the files for it (`label_file`). None means no stocks.
+    """
+
+
+@hookspec
+def label_file(contents: "tuple[LabelContent, ...]", stock: str, ending: str, start: int) -> "LabelFile | None":
+    """The file of labels that somebody prints from a page: its bytes, and what is printed otherwise than asked for.
+
+    Read every label back before you answer, as whoever scans it has nothing else to go by. `stock` is a name of
+    `label_stocks`, or the path of a file in which the workshop describes its own; `ending` is ".pdf" or ".png";
+    `start` is the first label that is still on a used sheet, counted along the rows from 1. The first plugin that
+    answers makes the file: return None for a stock or an ending that is none of yours. Raise ValueError with a
+    sentence where no label may be handed out.
     """
 
 

@@ -1,7 +1,7 @@
 """Every hook: an answer of another kind is found by the one method that asks for it."""
 
 import inspect
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from typing import Any
 
@@ -28,6 +28,8 @@ WRONG = {
     "review_procedure": "answered with something that is not a list of remarks",
     "procedure_tables": "it gave something that is not a list of tables",
     "label_kinds": "it gave something that is not a list of label kinds",
+    "label_stocks": "it gave something that is not a list of label stocks",
+    "label_file": "answered with something that is not a file of labels",
     "report_sections": "answered with something that is not a list of report sections",
     "record_panels": "answered with something that is not a list of record sections",
 }
@@ -37,13 +39,15 @@ def told(plugins: Plugins, hook: str, workshop: Workshop) -> Iterator[str]:
     """What is found wrong with the plugin "odd" where one hook is asked."""
     job = workshop.job("1")
     around = around_of(workshop, job)
-    ways: dict[str, Callable[[], list[Any]]] = {
+    ways: dict[str, Callable[[], Iterable[Any]]] = {
         "correct_setting": lambda: plugins.corrections(WrenchUse("W-1", Decimal(20), ())),
         "review_job": lambda: plugins.findings(job, around),
         "rules_follow_entries": plugins.rules_follow_entries,
         "review_procedure": lambda: plugins.remarks(job.procedure),
         "procedure_tables": plugins.tables,
         "label_kinds": plugins.label_kinds,
+        "label_stocks": plugins.label_stocks,
+        "label_file": lambda: plugins.label_files((), "paper that nobody has", ".pdf", 1),
         "report_sections": lambda: plugins.report_sections(night_of(workshop), ()),
         "record_panels": lambda: plugins.panels(job, around),
     }

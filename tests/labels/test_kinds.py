@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from random import Random
 
+import pypdfium2
 import pytest
 import zxingcpp
 from click.testing import CliRunner, Result
@@ -25,13 +26,13 @@ from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.opening import new_workshop, open_workshop
-from torqueaudit.workshop.register.people import add_person
+from torqueaudit.workshop.register.people import add_person, end_person
 from torqueaudit.workshop.register.procedures import enter_procedure
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.view import show_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench
-from torqueaudit_plugins.qr_labels.kinds import job_label, mark_card, owners_tag, wrench_label
+from torqueaudit_plugins.qr_labels.kinds import job_label, mark_card, owners_tag, persons_tag, wrench_label
 
 PROCEDURE = Path(__file__).parents[2] / "examples" / "procedures" / "front-wheel.toml"
 CARD = """
@@ -274,6 +275,32 @@ def test_a_wrench_label_opens_its_record(book: Path) -> None:
     assert content.lines[0].name == "Calibration ends"
 
 
+def test_a_persons_tag_opens_the_sign_in_page(run: Run, tmp_path: Path) -> None:
+    """With the number alone, for whoever finds it: no name stands on it, and the PIN nowhere."""
+    out = tmp_path / "tag.pdf"
+    content = persons_tag("P-1", Settings(base_address="http://yard.local", upper_case_labels=True))
+    printed = run("label", "p1", "--kind", "person", "--stock", "roll-62x29", "--out", str(out))
+    with pypdfium2.PdfDocument(out) as pdf:
+        [page] = [each.render(scale=4, grayscale=True).to_pil() for each in pdf]
+
+    assert ("HTTP://YARD.LOCAL/SIGN/P-1", "P-1", "") == (content.address, content.figure, content.token)
+    assert (0, "") == (printed.exit_code, printed.stderr)
+    assert {"http://yard.local/sign/p-1"} == {each.text for each in zxingcpp.read_barcodes(page)}
+    assert b"Ottoline" not in out.read_bytes()
+
+
+def test_nobody_who_does_not_work_here_gets_a_tag(run: Run, book: Path, tmp_path: Path) -> None:
+    """A number that nobody has, and one whose person has left."""
+    with open_workshop(book, clock=Clock("2031-04-03 09:00")) as workshop:
+        gone = add_person(workshop, "Basto Quill", ("mechanic",), "", Say("P-1"))
+        end_person(workshop, gone, None, "", Say("P-1"))
+    words = ("--kind", "person", "--stock", "roll-62x29", "--out", str(tmp_path / "x.png"))
+
+    for number in (gone, "P-77"):
+        assert f"{number}: nobody of that number works here" in run("label", number, *words).stderr
+    assert not (tmp_path / "x.png").exists()
+
+
 def test_a_job_that_replaces_another_asks_for_its_labels(run: Run, tmp_path: Path) -> None:
     """On the error output for who prints, and on the label for who holds two."""
     result = run("label", "2", "--stock", "roll-62x29", "--out", str(tmp_path / "two.png"))
@@ -289,7 +316,7 @@ def test_a_job_that_replaces_another_asks_for_its_labels(run: Run, tmp_path: Pat
         (("1", "--kind", "owner", "--stock", "roll-25x25"), "owner: this label fits a4-2x7"),
         (
             ("1", "--kind", "gift", "--stock", "roll-62x29"),
-            "gift: no such kind of label; there are job, marks, owner, wrench",
+            "gift: no such kind of label; there are job, marks, owner, person, wrench",
         ),
         (("W-9", "--kind", "wrench", "--stock", "roll-62x29"), "W-9: no such wrench"),
         (("1", "2"), "Missing option '--stock'"),
@@ -469,7 +496,7 @@ def test_the_kinds_are_listed(run: Run) -> None:
     """One line each."""
     lines = run("label", "kinds").stdout.splitlines()
 
-    assert [line.split()[0] for line in lines] == ["job", "owner", "marks", "wrench"]
+    assert [line.split()[0] for line in lines] == ["job", "owner", "marks", "wrench", "person"]
 
 
 def scanned(run: Run, tmp_path: Path, address: str) -> Result:
@@ -493,11 +520,12 @@ def test_a_label_of_another_address_is_told(run: Run, book: Path, tmp_path: Path
     assert own.stderr == ""
 
 
-def test_a_wrenchs_number_asks_for_its_kind(run: Run, tmp_path: Path) -> None:
+@pytest.mark.parametrize(("number", "kind"), [("W-1", "wrench"), ("p1", "person")])
+def test_a_number_of_no_job_asks_for_its_kind(run: Run, tmp_path: Path, number: str, kind: str) -> None:
     """Without --kind."""
-    result = run("label", "W-1", "--stock", "roll-62x29", "--out", str(tmp_path / "x.png"))
+    result = run("label", number, "--stock", "roll-62x29", "--out", str(tmp_path / "x.png"))
 
-    assert (2, True) == (result.exit_code, "--kind wrench" in result.stderr)
+    assert (2, True) == (result.exit_code, f"--kind {kind}" in result.stderr)
 
 
 @pytest.mark.parametrize("address", ["http://localhost:8080", "http://127.0.0.1:8080"])

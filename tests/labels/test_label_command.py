@@ -17,13 +17,13 @@ def run(*words: str) -> Result:
 
 
 def test_the_bundled_kinds_name_stocks_that_are_there() -> None:
-    """Four kinds; those of a job and a wrench fit every stock."""
+    """Five kinds; those of a job, a wrench and a person fit every stock."""
     kinds = {kind.name: kind for kind in label_kinds()}
 
-    assert {"job", "owner", "marks", "wrench"} == set(kinds)
+    assert {"job", "owner", "marks", "wrench", "person"} == set(kinds)
     assert all(kind.stocks <= set(stock_names()) for kind in kinds.values())
-    assert {"job", "wrench"} == {name for name, kind in kinds.items() if not kind.stocks}
-    assert all((kind.of_job is None) != (kind.of_wrench is None) for kind in kinds.values())
+    assert {"job", "wrench", "person"} == {name for name, kind in kinds.items() if not kind.stocks}
+    assert all(sum(map(bool, (each.of_job, each.of_wrench, each.of_person))) == 1 for each in kinds.values())
 
 
 def test_stocks_are_listed_for_people() -> None:

@@ -43,6 +43,10 @@ class Topic(StrEnum):
     SECOND = "; if this is another one, say so"
     WITH_STOPS = "; if it leaves with them all the same, say so and why"
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
+    ADDRESS = "; choose the address that labels open"
+    TELEPHONE = "; choose the workshop's telephone"
+    KIND_OF_LABEL = "; print the kind of label that is made for it"
+    STOCKS = "; choose a stock that there is"
     NEW_BOOK = "; make one, or give the right file."
     FILE_OF_BOOK = "; give the file of a book."
     SHORTER = ", or say that what it has not is lost, and why."
@@ -72,6 +76,17 @@ class Refused(Exception):  # it reads as what happened, and is no fault of the p
         super().__init__(says, see)
         self.says = says
         self.see = see
+
+    def __str__(self) -> str:
+        """The sentence in plain words."""
+        return plainly(self.says, self.see)
+
+
+class Sentence(NamedTuple):
+    """One sentence, and what it refers to; each door words the reference."""
+
+    says: str
+    see: See | None = None
 
     def __str__(self) -> str:
         """The sentence in plain words."""

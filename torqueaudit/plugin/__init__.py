@@ -24,7 +24,8 @@ What there is:
 - torques: `TorqueUnit`, `Torque`, `UnitTable`, `Specification`, `Verdict`; what is fitted to a wrench: `WrenchUse`,
   `Correction`, `BudgetLine`; the words for them: `torque_text`, `limits_text`, `format_number`, …
 - what is shown: `ExtraSection` (a panel of a record, a section of a report) with its `Chart`; `LabelKind`,
-  `LabelContent`, `LabelLine`, made of a `JobView` or a `WrenchView`; the nightly report `Night`
+  `LabelContent`, `LabelLine`, made of a `JobView` or a `WrenchView`, printed on a `LabelStock` as a `LabelFile`; the
+  nightly report `Night`
 """
 
 from typing import TYPE_CHECKING, Any
@@ -125,10 +126,13 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.job import FastenerView as FastenerView
     from torqueaudit.model.shown.job import JobView as JobView
     from torqueaudit.model.shown.label import JOB as JOB
+    from torqueaudit.model.shown.label import PERSON as PERSON
     from torqueaudit.model.shown.label import WRENCH as WRENCH
     from torqueaudit.model.shown.label import LabelContent as LabelContent
+    from torqueaudit.model.shown.label import LabelFile as LabelFile
     from torqueaudit.model.shown.label import LabelKind as LabelKind
     from torqueaudit.model.shown.label import LabelLine as LabelLine
+    from torqueaudit.model.shown.label import LabelStock as LabelStock
     from torqueaudit.model.shown.label import allows_capitals as allows_capitals
     from torqueaudit.model.shown.label import is_own as is_own
     from torqueaudit.model.shown.label import record_address as record_address
@@ -240,7 +244,8 @@ else:
         "torqueaudit.model.vehicle.vehicle": "Holding Vehicle",
         "torqueaudit.model.shown.job": "FastenerView JobView",
         "torqueaudit.model.shown.label": (
-            "JOB WRENCH LabelContent LabelKind LabelLine allows_capitals is_own record_address"
+            "JOB PERSON WRENCH LabelContent LabelFile LabelKind LabelLine LabelStock allows_capitals is_own "
+            "record_address"
         ),
         "torqueaudit.model.shown.night": "Night NightJob NightSection",
         "torqueaudit.model.shown.section": "Chart ExtraSection",

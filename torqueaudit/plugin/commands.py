@@ -11,6 +11,8 @@ first line of its module's docstring, behind the colon, is what `torqueaudit --h
 - answers: `answer`, `print_json`, `json_option`
 - without a book: `unit_table`
 - files that are whole and stay, once they are said to be written: `write_all`, `make_folder`
+- what labels say by `labels_of`, of the kinds in `label_kinds`; a PDF to a printer by `spool`
+- what a refusal or a sentence refers to as the command to type: `refusal`, `typed`
 - pages as tagged PDF by `set_page`; a QR symbol as SVG by `symbol_drawing`; the labels in a photo by `read_photo`; a
   day as it was typed by `read_day`
 """
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
     from torqueaudit.book.flushing import write_all as write_all
     from torqueaudit.cards.card import Clock as Clock
     from torqueaudit.cards.card import play as play
+    from torqueaudit.cli.command import refusal as refusal
+    from torqueaudit.cli.command import typed as typed
     from torqueaudit.cli.common import Who as Who
     from torqueaudit.cli.common import answer as answer
     from torqueaudit.cli.common import book_path as book_path
@@ -55,6 +59,8 @@ if TYPE_CHECKING:
     from torqueaudit.photo import read_photo as read_photo
     from torqueaudit.read.day import read_day as read_day
     from torqueaudit.reports.symbol import symbol_drawing as symbol_drawing
+    from torqueaudit.spooler import NotPrinted as NotPrinted
+    from torqueaudit.spooler import spool as spool
     from torqueaudit.typesetting import Handed as Handed
     from torqueaudit.typesetting import NotSet as NotSet
     from torqueaudit.typesetting import set_page as set_page
@@ -76,6 +82,9 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.register.labels import record_of as record_of
     from torqueaudit.workshop.register.labels import replaced_by as replaced_by
     from torqueaudit.workshop.register.people import add_person as add_person
+    from torqueaudit.workshop.register.printing import NoLabel as NoLabel
+    from torqueaudit.workshop.register.printing import label_kinds as label_kinds
+    from torqueaudit.workshop.register.printing import labels_of as labels_of
     from torqueaudit.workshop.register.procedures import enter_procedure as enter_procedure
     from torqueaudit.workshop.register.procedures import read_against_source as read_against_source
     from torqueaudit.workshop.vehicles.vehicle import add_vehicle as add_vehicle
@@ -86,6 +95,7 @@ else:
     _HOMES = {
         "torqueaudit.book.flushing": "make_folder write_all",
         "torqueaudit.cards.card": "Clock play",
+        "torqueaudit.cli.command": "refusal typed",
         "torqueaudit.cli.common": "Who answer book_path json_option print_json say_of who_says why_option "
         "workshop_here",
         "torqueaudit.model.act": "Came Refused Say",
@@ -97,6 +107,7 @@ else:
         "torqueaudit.photo": "MOST_BYTES NotRead Seen another read_photo",
         "torqueaudit.read.day": "read_day",
         "torqueaudit.reports.symbol": "symbol_drawing",
+        "torqueaudit.spooler": "NotPrinted spool",
         "torqueaudit.typesetting": "Handed NotSet set_page",
         "torqueaudit.workshop.bench.answer": "bench_setting",
         "torqueaudit.workshop.door.lists": "jobs",
@@ -111,6 +122,7 @@ else:
         "torqueaudit.workshop.opening": "new_workshop open_workshop",
         "torqueaudit.workshop.register.labels": "record_of replaced_by",
         "torqueaudit.workshop.register.people": "add_person",
+        "torqueaudit.workshop.register.printing": "NoLabel label_kinds labels_of",
         "torqueaudit.workshop.register.procedures": "enter_procedure read_against_source",
         "torqueaudit.workshop.vehicles.vehicle": "add_vehicle",
         "torqueaudit.workshop.wrenches.calibrations": "calibrate",

@@ -3,7 +3,7 @@
 Each method answers plugin by plugin, in the order of their names, with what can be used and what is wrong apart.
 """
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.part_kinds import OwnedPartKind
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
-    from torqueaudit.model.shown.label import LabelKind
+    from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
     from torqueaudit.model.shown.night import Night, NightJob
     from torqueaudit.model.shown.section import ExtraSection
 
@@ -134,6 +134,23 @@ class Plugins(Manager):
 
         return self._lists("label_kinds", LabelKind, "it gave something that is not a list of label kinds")
 
+    def label_stocks(self) -> "list[Answer[LabelStock]]":
+        """`label_stocks`: what labels can be printed on."""
+        from torqueaudit.model.shown.label import LabelStock  # only who prints asks
+
+        return self._lists("label_stocks", LabelStock, "it gave something that is not a list of label stocks")
+
+    def label_files(
+        self, contents: "tuple[LabelContent, ...]", stock: str, ending: str, start: int
+    ) -> "Iterator[Answer[LabelFile]]":
+        """`label_file`: labels as a file; each plugin is asked only when the one before it made none."""
+        from torqueaudit.model.shown.label import LabelFile  # only who prints asks
+
+        wrong = "answered with something that is not a file of labels"
+        for name, answer in self.ask("label_file", contents=contents, stock=stock, ending=ending, start=start):
+            told = list_of(LabelFile, name, _as_list(answer), wrong)
+            yield told if all(map(_is_file, told.given)) else Answer(name, [], WrongAnswer(wrong))
+
     def report_sections(self, night: "Night", jobs: "tuple[NightJob, ...]") -> "list[Answer[ExtraSection]]":
         """`report_sections`: what is added to a nightly report."""
         asked = self.ask("report_sections", night=night, jobs=jobs)
@@ -170,8 +187,14 @@ def _by_own_rules(answer: Answer[Judged]) -> Answer[Judged]:
     return Answer(answer.plugin, [], WrongAnswer(f"answered by a rule “{foreign}”, which is not one of its own"))
 
 
+def _is_file(given: Any) -> bool:
+    """Whether a file holds bytes, and its sentences are text: a plugin's author may not check types."""
+    told = given.says if isinstance(given.says, tuple | list) else (None,)
+    return isinstance(given.data, bytes) and bool(given.data) and all(isinstance(each, str) for each in told)
+
+
 def _as_list(answer: Any) -> Any:
-    """The one thing that `correct_setting` answers, as the list of it."""
+    """The one thing that a plugin answers, as the list of it."""
     return answer if isinstance(answer, Exception) else [answer]
 
 

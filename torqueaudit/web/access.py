@@ -21,6 +21,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "let_in": "stranger",
     "signing": "device",
     "sign": "device",
+    "sign_as": "device",
     "leave": "staff",
     "signed_out": "staff",
     "change_pin": "staff",

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 DEVICE, SESSION = "device", "session"  # the cookies
 YEAR = 365 * 24 * 3600  # seconds; a browser forgets the device after it, and is let in anew
-FOR_SIGNING_IN = frozenset({"signing", "sign", "leave", "signed_out", "change_pin"})
+FOR_SIGNING_IN = frozenset({"signing", "sign", "sign_as", "leave", "signed_out", "change_pin"})
 
 NOT_LET_IN = Told(
     "This device was not let in",

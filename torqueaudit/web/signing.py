@@ -34,16 +34,21 @@ def add_signing_pages(app: "Flask", workshop: "Workshop") -> None:
     @app.get("/sign")
     def signing() -> "ResponseReturnValue":
         """Ask for number and PIN."""
-        return _sign_page(request.args.get("person", ""), request.args.get("next", ""))
+        return _sign_page(read_person_number(request.args.get("person", "")), request.args.get("next", ""))
+
+    @app.get("/sign/<number>")
+    def sign_as(number: str) -> "ResponseReturnValue":
+        """Ask whoever scanned their own tag for their PIN alone; whoever is at work goes back to it."""
+        return _by_tag(read_person_number(number))
 
     @app.post("/sign")
     def sign() -> "ResponseReturnValue":
-        """Begin a session, or wake one that slept."""
+        """Begin a session, or wake one that slept; somebody else begins one in its place."""
         typed = Typed(request.form)
-        wanted, person = typed.one("next"), g.asking.person or read_person_number(typed.one("person"))
+        wanted, person = typed.one("next"), read_person_number(typed.one("person")) or g.asking.person
         key = request.cookies.get(SESSION, "")
         try:
-            if g.asking.person:
+            if person == g.asking.person:
                 wake(workshop, g.asking.device, key, typed.one("pin"))
             else:
                 key = sign_in(workshop, g.asking.device, person, typed.one("pin"))
@@ -130,7 +135,22 @@ def _change_pin(workshop: "Workshop", typed: Typed) -> None:
     set_pin(workshop, Say(asking.person, came=Came("page", "PIN", asking.device)), asking.person, new)
 
 
+def _by_tag(person: str) -> "ResponseReturnValue":
+    """The sign-in page with the number on it; it leads to the job that was on the screen last."""
+    job = g.asking.chosen.get("job", "")
+    wanted = f"job/{job}" if job else "bench"
+    if person == g.asking.person and not g.asking.asleep:
+        return redirect(f"{way_up(request.path)}{wanted}", 303)
+    return _sign_page(person, wanted)
+
+
 def _sign_page(person: str, wanted: str, says: str = "") -> str:
     return render_template(
-        "signing/sign.html", person=person, wanted=wanted, says=says, secure=is_secure(), up=way_up(request.path)
+        "signing/sign.html",
+        person=person,
+        other=bool(person) and person != g.asking.person,
+        wanted=wanted,
+        says=says,
+        secure=is_secure(),
+        up=way_up(request.path),
     )

@@ -4,7 +4,17 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from torqueaudit.plugin import JOB, WRENCH, LabelContent, LabelKind, LabelLine, MarkState, grouped, record_address
+from torqueaudit.plugin import (
+    JOB,
+    PERSON,
+    WRENCH,
+    LabelContent,
+    LabelKind,
+    LabelLine,
+    MarkState,
+    grouped,
+    record_address,
+)
 
 if TYPE_CHECKING:
     from torqueaudit.plugin import FastenerView, JobView, Settings, WrenchView
@@ -95,11 +105,53 @@ def wrench_label(wrench: "WrenchView", settings: "Settings") -> LabelContent:
     )
 
 
+def persons_tag(number: str, settings: "Settings") -> LabelContent:
+    """Say the number of a person, and no name; its address opens the sign-in page with the number on it.
+
+    Whoever finds one has the number, which proves nothing without the PIN.
+    """
+    return LabelContent(
+        title=f"person {number}",
+        address=record_address(settings, PERSON, number),
+        figure=number,
+        token="",
+        lines=(LabelLine("To sign in", "scan, then the PIN"),),
+        demo=settings.demo,
+    )
+
+
 KINDS = (
-    LabelKind("job", "for the motorcycle and the job card: opens the job's record", of_job=job_label),
-    LabelKind("owner", "what the owner comes back for, by when, and whom to call", _ROOMY, of_job=owners_tag),
-    LabelKind("marks", "which fasteners carry paint, to be ticked off", _ROOMY, of_job=mark_card),
-    LabelKind("wrench", "a wrench's number and the end of its calibration", of_wrench=wrench_label),
+    LabelKind(
+        "job",
+        "for the motorcycle and the job card: opens the job's record",
+        of_job=job_label,
+        called="the job label",
+        at_hand_over=True,
+    ),
+    LabelKind(
+        "owner",
+        "what the owner comes back for, by when, and whom to call",
+        _ROOMY,
+        of_job=owners_tag,
+        called="the owner's tag",
+        at_hand_over=True,
+        telephone=True,
+    ),
+    LabelKind(
+        "marks", "which fasteners carry paint, to be ticked off", _ROOMY, of_job=mark_card, called="the mark card"
+    ),
+    LabelKind(
+        "wrench",
+        "a wrench's number and the end of its calibration",
+        of_wrench=wrench_label,
+        called="the label of the wrench",
+    ),
+    LabelKind(
+        "person",
+        "a person's number: opens the sign-in page, where the PIN is typed",
+        of_person=persons_tag,
+        called="the person's tag",
+    ),
 )
 
 

@@ -16,6 +16,7 @@ FILLED = {
     "<written>": "step",
     "<key>": "bike-secured",
     "<_digest>": "0",
+    "<any(crt, pem):form>": "crt",
 }
 
 

@@ -2,12 +2,14 @@
 
 import re
 from typing import Any, Protocol
+from urllib.parse import urlsplit
 
 import pytest
 
 from torqueaudit.model.act import Came, Say
 from torqueaudit.workshop.register.people import end_person
 from torqueaudit.workshop.signing.devices import invite, withdraw_device
+from torqueaudit_plugins.qr_labels.kinds import persons_tag
 
 
 class LetIn(Protocol):
@@ -133,6 +135,37 @@ def test_a_foreman_lets_in_a_device_from_the_page(let_in: LetIn) -> None:
     assert "<svg" in desk.page
     assert "P-1 invites a device called tablet at lift 3" in phone.text
     assert "D-3" in phone.tap("Yes, this one").text
+
+
+def test_ones_own_tag_spares_the_number(let_in: LetIn, yard: Any) -> None:
+    """The address that is printed on it, in whatever case; the PIN is typed, and nothing else."""
+    address = urlsplit(persons_tag("P-2", yard.workshop.settings).address).path
+    phone = let_in().open(address.upper()).tap("Sign in", pin="314159")
+
+    assert ("/bench", True) == (urlsplit(phone.address).path, "P-2 on D-1" in phone.text)
+
+
+def test_a_tag_changes_the_person_in_one_step(let_in: LetIn) -> None:
+    """Nobody is signed in by a number alone; with the PIN they take the tablet over from whoever had it."""
+    phone = let_in().sign_in("P-1").open("sign/p-2")
+    assert "P-1 is signed in here. Whoever signs in now takes over." in phone.text
+    assert "P-1 on D-1" in phone.open("bench").text
+
+    phone.open("sign/p-2").tap("Sign in", pin="271828")
+    assert "do not belong together" in phone.text
+    phone.tap("Sign in", pin="314159")
+    assert "P-2 on D-1" in phone.text
+
+
+def test_whoever_is_at_work_goes_on_where_their_own_tag_is_scanned(let_in: LetIn, yard: Any) -> None:
+    """And tells the PIN again where the session sleeps."""
+    phone = let_in().sign_in("P-2").open("sign/p-2")
+    assert phone.address.endswith("/bench")
+    yard.later(minutes=10)
+    phone.open("sign/p-2")
+    assert "Tell the PIN of P-2 again" in phone.text
+
+    assert phone.tap("Sign in", pin="314159").address.endswith("/bench")
 
 
 def test_a_pin_is_changed_by_whoever_knows_the_old_one(let_in: LetIn) -> None:

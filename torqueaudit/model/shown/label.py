@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.wrench import WrenchView
 
 JOB, WRENCH = "r", "w"  # the part of a record's address before the job's token or the wrench's number
+PERSON = "sign"  # and of the page on which somebody signs in, before their number
 
 
 class LabelLine(NamedTuple):
@@ -43,8 +44,10 @@ class LabelContent(NamedTuple):
 class LabelKind(NamedTuple):
     """One kind of label: its name, a sentence, the bundled stocks it fits (empty: all), and what it says.
 
-    One of the two functions is given: it says what the label of a job, or of a wrench, says, and raises ValueError
-    with a sentence where there is nothing to print.
+    One of the three functions is given: it says what the label of a job, of a wrench, or of a person by their number,
+    says, and raises ValueError with a sentence where there is nothing to print. `called` is how the label is named in
+    a sentence, such as "the owner's tag"; `at_hand_over` says that it is printed when the vehicle leaves, and
+    `telephone` that the workshop's own stands on it.
     """
 
     name: str
@@ -52,12 +55,36 @@ class LabelKind(NamedTuple):
     stocks: frozenset[str] = frozenset()
     of_job: Callable[["JobView", "Settings"], LabelContent] | None = None
     of_wrench: Callable[["WrenchView", "Settings"], LabelContent] | None = None
+    of_person: Callable[[str, "Settings"], LabelContent] | None = None
+    called: str = ""
+    at_hand_over: bool = False
+    telephone: bool = False
+
+    @property
+    def named(self) -> str:
+        """How the label is named in a sentence, "the owner's tag"."""
+        return self.called or f"the {self.name} label"
+
+
+class LabelStock(NamedTuple):
+    """One paper that labels are printed on: its name, a sentence that says what it is, and the labels on one page."""
+
+    name: str
+    says: str
+    per_page: int = 1
+
+
+class LabelFile(NamedTuple):
+    """A file of labels, each of which was read back, and what is printed otherwise than asked for, in sentences."""
+
+    data: bytes
+    says: tuple[str, ...] = ()
 
 
 def record_address(settings: "Settings", way: str, key: str) -> str:
-    """The address of a record: `way` is JOB with a token or WRENCH with a number; capitals where these are chosen.
+    """The address of a record: `way` is JOB with a token, or WRENCH or PERSON with a number.
 
-    A path of small letters stays as it is written (`allows_capitals`).
+    It is in capitals where these are chosen; a path of small letters stays as it is written (`allows_capitals`).
     """
     address = f"{settings.base_address.rstrip('/')}/{way}/{key.lower()}"
     return address.upper() if settings.upper_case_labels and allows_capitals(settings.base_address) else address

@@ -1,4 +1,4 @@
-"""`torqueaudit label`: prints labels for jobs and wrenches, and lists what they can be printed on."""
+"""`torqueaudit label`: prints labels for jobs, wrenches and people, and lists what they can be printed on."""
 
 import json
 from pathlib import Path
@@ -30,6 +30,7 @@ class JobsOrCommand(click.Group):
         """Show the short form first."""
         formatter.write_usage(ctx.command_path, "JOB... --stock NAME --out FILE")
         formatter.write_usage(ctx.command_path, "WRENCH... --kind wrench --stock NAME --out FILE")
+        formatter.write_usage(ctx.command_path, "PERSON... --kind person --stock NAME --out FILE")
         formatter.write_usage(ctx.command_path, "stocks [--json]")
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -69,7 +70,7 @@ _FORCE = click.option("--force", is_flag=True, help="Replace FILE when it exists
 
 @click.group(cls=JobsOrCommand)
 def label() -> None:
-    """Print labels whose QR code opens a record: of a job, or of a wrench.
+    """Print labels whose QR code opens a record, of a job or of a wrench, or the page on which a person signs in.
 
     Every label is read back before it is handed out. A .svg holds the QR code alone, of one record, and needs no stock.
     """
@@ -100,7 +101,7 @@ def label() -> None:
     default="job",
     show_default=True,
     metavar="NAME",
-    help="What the label is for, such as owner, marks or wrench; see `label kinds`.",
+    help="What the label is for, such as owner, marks, wrench or person; see `label kinds`.",
 )
 @_SHIFT
 @_FORCE
@@ -116,7 +117,7 @@ def print_labels(
     shift: tuple[float, float] | None = None,
     force: bool = False,
 ) -> None:
-    """Write or print labels for jobs, given by their numbers, or for wrenches with `--kind wrench`.
+    """Write or print labels for jobs, given by their numbers, or for wrenches or people with `--kind`.
 
     Every label is read back before it is handed out. A .svg holds the QR code alone, of one record, and needs no stock.
     """
@@ -185,11 +186,13 @@ def stocks(*, as_json: bool, pictures: Path | None, name: str | None) -> None:
 @label.command(short_help="List what labels there are, and the stocks each fits.")
 def kinds() -> None:
     """List the kinds of label, with the stocks each fits."""
-    from torqueaudit.plugin.commands import workshop_here
-    from torqueaudit_plugins.qr_labels.commands.contents import all_kinds
+    from torqueaudit.plugin.commands import label_kinds, workshop_here
 
     with workshop_here() as workshop:
-        for kind in all_kinds(workshop).values():
+        known, broken = label_kinds(workshop)
+        for sentence in broken:
+            click.echo(sentence, err=True)
+        for kind in known.values():
             fits = f" ({', '.join(sorted(kind.stocks))})" if kind.stocks else ""
             click.echo(f"{kind.name:<8} {kind.says}{fits}")
 
@@ -262,11 +265,14 @@ def _make(
         names, says = make.make_labels(contents, stock, out, start=start, force=force, tell=tell)
         done = f"{', '.join(map(str, names))}: "
     else:
+        from torqueaudit.plugin.commands import NotPrinted, spool
         from torqueaudit_plugins.qr_labels.calc.places import place
-        from torqueaudit_plugins.qr_labels.printing.output import spool
 
         files, says = make.checked(place(contents, stock, start), stock, make.PDF, tell=tell)
-        done = f"{spool(files, printer, make.title_of(contents), options)}: "
+        try:
+            done = f"{spool(files, printer, make.title_of(contents), options)}: "
+        except NotPrinted as refused:
+            raise LabelRefused(str(refused)) from refused
     for sentence in says:
         click.echo(sentence, err=True)
     click.echo(f"{done}{len(contents)} label{'s' if len(contents) > 1 else ''} on {stock.says}, each read back.")
@@ -282,9 +288,14 @@ def _progress() -> "Callable[[str, int, int], None]":
 
 
 def _contents(numbers: tuple[str, ...], kind_name: str, stock: Stock | None) -> list["LabelContent"]:
-    from torqueaudit_plugins.qr_labels.commands.contents import ask  # `label stocks` needs no book
+    """What the labels say, with what is told to whoever prints them on the error output."""
+    from torqueaudit.plugin.commands import NoLabel, labels_of, refusal, typed, workshop_here
 
-    contents, says = ask(numbers, kind_name, stock)
-    for sentence in says:
-        click.echo(sentence, err=True)
-    return contents
+    with workshop_here() as workshop:
+        try:
+            labels = labels_of(workshop, kind_name, numbers, stock.name if stock else "")
+        except NoLabel as refused:
+            raise click.UsageError(refusal(refused)) from refused
+    for sentence in labels.says:
+        click.echo(typed(*sentence), err=True)
+    return list(labels.contents)

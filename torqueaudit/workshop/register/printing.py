@@ -1,0 +1,180 @@
+"""What labels say and what is told to whoever prints them, for the command and the pages alike; and their file."""
+
+import re
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, NamedTuple
+from urllib.parse import urlsplit
+
+from torqueaudit.model.act import Refused, See, Sentence, Topic
+from torqueaudit.model.nearest import did_you_mean
+from torqueaudit.model.shown.access import seen_by
+from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
+from torqueaudit.plugins.answers import named
+from torqueaudit.read.number import read_person_number, read_wrench_number
+from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.register.labels import replaced_by
+from torqueaudit.workshop.wrenches.view import show_wrench
+
+if TYPE_CHECKING:
+    from torqueaudit.model.shown.job import JobView
+    from torqueaudit.workshop.door.workshop import Workshop
+
+PDF = ".pdf"
+_OTHERS = {"wrench": re.compile(r"W-[0-9]{1,9}"), "person": re.compile(r"P-[0-9]{1,9}")}  # numbers that are no job's
+
+
+class NoLabel(Refused):
+    """Why no label is printed."""
+
+
+class Labels(NamedTuple):
+    """What labels say, and what is told to whoever prints them."""
+
+    contents: tuple[LabelContent, ...]
+    says: tuple[Sentence, ...]
+
+
+def label_kinds(workshop: "Workshop") -> tuple[dict[str, LabelKind], tuple[str, ...]]:
+    """The kinds of label of every plugin by name; a plugin that broke is passed over and told in a sentence."""
+    known: dict[str, LabelKind] = {}
+    broken: list[str] = []
+    for plugin, given, fault in workshop.plugins.label_kinds():
+        if fault:
+            broken.append(f"plugin {plugin} broke while it was asked for its labels: {fault}")
+        known |= {kind.name: kind for kind in given if kind.name not in known}
+    return known, tuple(broken)
+
+
+def label_stocks(workshop: "Workshop") -> tuple[dict[str, LabelStock], tuple[str, ...]]:
+    """What every plugin prints labels on, by name; a plugin that broke is passed over and told in a sentence."""
+    known: dict[str, LabelStock] = {}
+    broken: list[str] = []
+    for plugin, given, fault in workshop.plugins.label_stocks():
+        if fault:
+            broken.append(f"plugin {plugin} broke while it was asked for its label stocks: {fault}")
+        known |= {stock.name: stock for stock in given if stock.name not in known}
+    return known, tuple(broken)
+
+
+def labels_of(workshop: "Workshop", kind_name: str, numbers: Iterable[str], stock: str = "") -> Labels:
+    """The labels of one kind, of jobs, wrenches or people by their numbers, as a stranger reads them.
+
+    `stock` is what they are printed on, where that is chosen. Raises NoLabel, and Refused for an unknown number.
+    """
+    kinds, broken = label_kinds(workshop)
+    if kind_name not in kinds:
+        near = did_you_mean(kind_name, kinds, f"there are {', '.join(sorted(kinds))}")
+        raise NoLabel(f"{kind_name}: no such kind of label; {near}")
+    kind = kinds[kind_name]
+    _require_fit(workshop, kind, stock)
+    says = [*map(Sentence, broken), *_of_settings(workshop, kind)]
+    if kind.of_wrench:
+        contents = [_of_wrench(workshop, kind, number) for number in numbers]
+    elif kind.of_person:
+        contents = [_of_person(workshop, kind, number) for number in numbers]
+    else:
+        views = _jobs(workshop, kind, numbers)
+        says += [sentence for view in views for sentence in beside_others(workshop, view)]
+        contents = [_of_job(workshop, kind, view) for view in views]
+    return Labels(tuple(contents), tuple(says))
+
+
+def beside_others(workshop: "Workshop", view: "JobView") -> list[Sentence]:
+    """Which labels come off where the label of a job goes on, and which one belongs there in its place."""
+    says = [
+        Sentence(f"job {view.number} replaces job {old} on {view.vehicle_tag}: remove the old labels of job {old}.")
+        for old in replaced_by(workshop, view.number)
+    ]
+    newer = [number for number in view.followed_by if view.number in replaced_by(workshop, number)]
+    if newer:
+        where = f"whose label belongs on {view.vehicle_tag} now."
+        says.append(Sentence(f"job {view.number} was followed by job {newer[-1]}, {where}"))
+    return says
+
+
+def kinds_at_hand_over(workshop: "Workshop", view: "JobView") -> list[LabelKind]:
+    """The kinds of label that are printed when a vehicle leaves, without those that have nothing to say of its job."""
+
+    def is_made(kind: LabelKind) -> bool:
+        try:
+            return bool(kind.of_job and _of_job(workshop, kind, view))
+        except NoLabel:
+            return False
+
+    return [kind for kind in label_kinds(workshop)[0].values() if kind.at_hand_over and is_made(kind)]
+
+
+def label_file(
+    workshop: "Workshop", contents: tuple[LabelContent, ...], stock: str, ending: str = PDF, start: int = 1
+) -> LabelFile:
+    """Labels as a file that was read back, made by the first plugin that knows the stock. Raises NoLabel."""
+    for plugin, given, fault in workshop.plugins.label_files(contents, stock, ending, start):
+        if isinstance(fault, ValueError):
+            raise NoLabel(str(fault))
+        if fault:
+            raise NoLabel(f"plugin {plugin} broke while it made the labels ({named(fault)}); repair or block it")
+        return given[0]
+    raise NoLabel(f"{stock}: no plugin makes labels on such a stock", See(Topic.STOCKS))
+
+
+def _require_fit(workshop: "Workshop", kind: LabelKind, stock: str) -> None:
+    """Refuse a stock that comes with a plugin and on which this kind of label has no room."""
+    if stock and kind.stocks and stock not in kind.stocks and stock in label_stocks(workshop)[0]:
+        raise NoLabel(f"{kind.name}: this label fits {', '.join(sorted(kind.stocks))}, not {stock}")
+
+
+def _of_settings(workshop: "Workshop", kind: LabelKind) -> list[Sentence]:
+    """What the workshop has not chosen and a label needs: an address that a phone opens, a telephone."""
+    settings, says = workshop.settings, []
+    host = urlsplit(settings.base_address).hostname or ""
+    if host in {"localhost", "::1"} or host.endswith(".localhost") or host.startswith("127."):
+        says.append(Sentence(f"no phone can open {host}", See(Topic.ADDRESS)))
+    if kind.telephone and not settings.telephone:
+        says.append(Sentence(f"{kind.named} leaves the telephone to be written", See(Topic.TELEPHONE)))
+    return says
+
+
+def _of_wrench(workshop: "Workshop", kind: LabelKind, number: str) -> LabelContent:
+    view = seen_by("stranger", show_wrench(workshop, read_wrench_number(number)))
+    return _said(kind, lambda: kind.of_wrench and kind.of_wrench(view, workshop.settings))
+
+
+def _of_person(workshop: "Workshop", kind: LabelKind, written: str) -> LabelContent:
+    number = read_person_number(written)
+    person = workshop.person(number)
+    if person is None or person.left:
+        raise Refused(f"{number}: nobody of that number works here", See(Topic.PEOPLE))
+    return _said(kind, lambda: kind.of_person and kind.of_person(number, workshop.settings))
+
+
+def _jobs(workshop: "Workshop", kind: LabelKind, numbers: Iterable[str]) -> "list[JobView]":
+    """The jobs whose labels are printed, as staff see them."""
+    if kind.of_job is None:
+        raise NoLabel(f"{kind.name}: this kind of label says nothing of a job or a wrench; repair its plugin")
+    asked = list(numbers)
+    for number in asked:
+        for whose, form in _OTHERS.items():
+            if form.fullmatch(read_person_number(read_wrench_number(number))):
+                raise NoLabel(f"{number} is a {whose}'s number", See(Topic.KIND_OF_LABEL, whose))
+    views = [show_job(workshop, number) for number in asked]
+    withdrawn = next((view for view in views if view.withdrawn), None)
+    if withdrawn:
+        raise NoLabel(f"job {withdrawn.number} was withdrawn ({withdrawn.withdrawn}); it gets no label")
+    return views
+
+
+def _of_job(workshop: "Workshop", kind: LabelKind, view: "JobView") -> LabelContent:
+    return _said(kind, lambda: kind.of_job and kind.of_job(seen_by("stranger", view), workshop.settings))
+
+
+def _said(kind: LabelKind, asked: Callable[[], LabelContent | None]) -> LabelContent:
+    """What a kind of label says. Raises NoLabel with its own sentence, or with what broke in its plugin."""
+    try:
+        content = asked()
+    except ValueError as refused:
+        raise NoLabel(str(refused)) from refused
+    except Exception as error:  # whatever a plugin does wrong, no label is printed and the others go on
+        raise NoLabel(f"{kind.name}: this kind of label broke ({named(error)}); repair its plugin") from error
+    if not isinstance(content, LabelContent):
+        raise NoLabel(f"{kind.name}: this kind of label answered with something that is no label; repair its plugin")
+    return content
