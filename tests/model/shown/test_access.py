@@ -16,7 +16,7 @@ from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
 
-PRINTED = {"LabelLine", "LabelContent", "LabelKind"}  # made of a view that a stranger sees
+PRINTED = {"LabelLine", "LabelContent", "LabelKind", "LabelStock", "LabelFile"}  # made of a view that a stranger sees
 FOR_PLUGINS = {"NightJob"}
 
 
