@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from flask import request
+from flask import g, request
 from werkzeug.exceptions import HTTPException, SecurityError
 
 from torqueaudit.model.act import Refused
@@ -22,6 +22,7 @@ NO_PAGE = Told("No such page here", "Only the records that labels open are here.
 STRANGE_HOST = Told("Not the address of this book", "Open it by the address printed on the label.", 400)
 BUSY = Told("Other photos are being read", "Send it again in ten seconds, or type the token.", 503)
 TOKEN_ALONE = "This page takes a label's token and nothing else."
+ELSEWHERE = "This page does not take what was sent. Go back: what was typed is still there."
 
 
 def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
@@ -48,7 +49,7 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
             return page_of(NO_PAGE)
         if code >= 500:  # noqa: PLR2004  # the server's own faults
             return page_of(whose_fault.told(), form=False)
-        says = NO_FORM.says if brings_photo(request.path) else TOKEN_ALONE
+        says = NO_FORM.says if brings_photo(request.path) else ELSEWHERE if g.asking.person else TOKEN_ALONE
         return (*page_of(Told(error.name, says, code)), [pair for pair in error.get_headers() if pair[0] == "Allow"])
 
 
@@ -66,4 +67,5 @@ def add_sentences(app: "Flask", workshop: "Workshop") -> None:
     def refused(error: Refused) -> "ResponseReturnValue":
         """Say why there is nothing to show under an address."""
         sentence = str(error)
-        return page_of(Told("Not here", f"{sentence[:1].upper()}{sentence[1:]}.", 404), form=False)
+        back = "bench" if g.asking.person else ""
+        return page_of(Told("Not here", f"{sentence[:1].upper()}{sentence[1:]}.", 404), form=False, back=back)

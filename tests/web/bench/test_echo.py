@@ -136,3 +136,42 @@ def test_an_adapter_that_is_none_leads_back(phone: Any) -> None:
 
     phone.follow("Go back")
     assert "Choose a wrench" in phone.page
+
+
+def test_a_part_that_goes_in_with_its_bolt_is_told_beside_it(let_in: LetIn, yard: Any, procedures: Any) -> None:
+    """No step of its own asks for the new bolt, so the screen of the bolt does."""
+    yard.open(procedures / "front-wheel.toml")
+    phone = let_in().sign_in("P-2").open("job/1/tighten/front-caliper-bolt").tap("W-1")
+    assert "a new front caliper bolt was put in" in phone.text
+    phone.tap("All 2: turned, then clicked", new="front-caliper-bolt", angle="45")
+
+    assert yard.workshop.record("1").fitted("front-caliper-bolt")
+    assert "no new front caliper bolt" not in phone.text
+
+
+def test_nothing_is_told_of_a_motorcycle_that_left_before_it_is_here(phone: Any, yard: Any) -> None:
+    """Also a look at a mark, which would say that it came back."""
+    yard.work("1")
+    yard.leave("1")
+    phone.sign_in("P-2").open("job/1")
+    assert "It left the workshop on" in phone.text
+    before = yard.workshop.book.head()
+    phone.open("job/1/mark/rear-axle-nut?look=1").tap("Whole")
+
+    assert (422, before) == (phone.status, yard.workshop.book.head())
+    assert "It is here again" in phone.text
+
+
+def test_undo_takes_back_what_its_page_showed_and_nothing_else(let_in: LetIn, phone: Any, yard: Any) -> None:
+    """Something else was recorded meanwhile, on another device."""
+    phone.tap("Only this is done")
+    other = let_in("desk").sign_in("P-1").open("job/1/step/front-nut-loosened").tap("Done")
+    before = yard.workshop.book.head()
+    phone.tap("Undo")
+
+    assert (422, before) == (phone.status, yard.workshop.book.head())
+    assert "something was recorded since this page was shown" in phone.text.lower()
+    form, button = other.form_of("Undo")
+    other.send(form, button, {})
+    once = yard.workshop.book.head()
+    assert once == (other.send(form, button, {}) and yard.workshop.book.head())

@@ -12,7 +12,7 @@ from torqueaudit.web.bench.walk import address_of
 from torqueaudit.workshop.judged.answer import answer_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.web.bench.at_work import AtWork
@@ -42,10 +42,10 @@ class Said(NamedTuple):
 
 
 class Echo(NamedTuple):
-    """The acts of one form in words, the findings that they brought, and how many of them one tap takes back."""
+    """The acts of one form in words, the findings that they brought, and which of them one tap takes back."""
 
     says: tuple[str, ...]
-    undo: int
+    undo: tuple[str, ...]  # the ids of the acts that one tap takes back, in their order
     findings: tuple[Said, ...]
 
 
@@ -63,8 +63,8 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
     last = own[-1].sequence in mine and not any(each.what == "struck" for entries in acts for each in entries)
     return Echo(
         says=tuple(_with_applied(at, answer_of(at.job, at.around, entries, own).says, entries) for entries in acts),
-        undo=len(acts) if last else 0,
-        findings=tuple(_said(at, each) for each in together(told)),
+        undo=tuple(entries[0].act for entries in acts) if last else (),
+        findings=(*(_said(at, each) for each in together(told)), *_to_follow(at, told)),
     )
 
 
@@ -84,6 +84,14 @@ def _with_applied(at: "AtWork", says: str, entries: "Sequence[Entry]") -> str:
 def _comes_anyway(finding: Finding) -> bool:
     """Whether nothing is wrong: the work goes on with what it asks for."""
     return finding.due and finding.answer is not None and finding.answer.act in COMES_ANYWAY
+
+
+def _to_follow(at: "AtWork", told: "Sequence[Finding]") -> "Iterator[Said]":
+    """The way to the job that follows, where an act brought a stop that this job may not put right."""
+    found = next((each for each in at.view.to_do if each.answer and each.answer.act is ActName.OPEN), None)
+    if found and found.answer and any(each.weight is Weight.STOP for each in told):
+        says = f"Do not ride. Then {found.says}"
+        yield Said(stop=True, says=says, answer=ANSWERS[ActName.OPEN], address=address_of(at.number, found.answer))
 
 
 def _said(at: "AtWork", saying: Saying) -> Said:

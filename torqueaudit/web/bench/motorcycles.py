@@ -7,6 +7,7 @@ from flask import g, redirect, render_template, request
 from torqueaudit.book import queries
 from torqueaudit.model.act import Refused, Topic
 from torqueaudit.model.job.acts import Opening
+from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
@@ -113,6 +114,7 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
         "bench/vehicle.html",
         vehicle=view,
         works=tuple(_works(view)),
+        stops=tuple(f"Job {work.number}: {each.says}" for work in view.works for each in together(work.stops)),
         waits=tuple(_waits(view)),
         fasteners=tuple(fastener_lines(view)),
         procedures=procedures_for(workshop, number),

@@ -8,7 +8,7 @@ from werkzeug.datastructures import MultiDict
 
 from torqueaudit.book.errors import IdUsed
 from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.act import Refused, Topic
+from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.at_work import AtWork, NotSure, Partly, at_work
@@ -33,6 +33,7 @@ TICKS = {
     Topic.EXCHANGED: ("sure", "I am sure: the instrument was exchanged"),
 }
 SAY_IT_THEMSELVES = (ActName.CHECK, ActName.RELEASE)  # their screens tell who may
+AWAY = (ActName.UNDO, ActName.HAND_OVER)  # what is told of a vehicle that left
 SENT_BEFORE = "This form was sent before, with other words, and that is recorded. Look at it, and go on from there."
 
 
@@ -67,18 +68,34 @@ def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:
         at = at_work(workshop, g.asking, number)
         typed = Typed(request.form)
         said = act_at(at, written, key, look=typed.one("look") == "yes")
-        say = say_of(g.asking, typed)
-        try:
-            entries = screen_of(said.act).act(at, said, typed, say)
-        except IdUsed:
-            return _screen(at, said, typed, Refused(SENT_BEFORE)), 409
-        except Partly as partly:
-            return _screen(at_work(workshop, g.asking, number), said, typed, partly), 422
-        except Refused as refused:
-            return _screen(at, said, typed, refused), 422
-        after = entries[0].key if said.act is ActName.OPEN else number
-        done = "&".join(f"done={each}" for each in acts_of(entries))
-        return redirect(f"{way_up(request.path)}job/{after}?{done}", 303)
+        return _recorded(at, said, typed)
+
+
+def _recorded(at: AtWork, said: "Next", typed: Typed) -> "ResponseReturnValue":
+    """Record what a form tells, and lead on; or the same screen with why not."""
+    say = say_of(at.asking, typed)
+    try:
+        _require_sound(at, said, typed)
+        entries = screen_of(said.act).act(at, said, typed, say)
+    except IdUsed:
+        return _screen(at, said, typed, Refused(SENT_BEFORE)), 409
+    except Partly as partly:
+        return _screen(at_work(at.workshop, at.asking, at.number), said, typed, partly), 422
+    except Refused as refused:
+        return _screen(at, said, typed, refused), 422
+    up = way_up(request.path)
+    if said.act is ActName.OPEN:  # its warnings come first
+        return redirect(f"{up}job/{entries[0].key}", 303)
+    return redirect(f"{up}job/{at.number}?{'&'.join(f'done={each}' for each in acts_of(entries))}", 303)
+
+
+def _require_sound(at: AtWork, said: "Next", typed: Typed) -> None:
+    """Refuse a form that no page of ours sends, and what is done to a vehicle that nobody says is here again."""
+    if not typed.one("id"):
+        raise Refused("this form is not whole; open its page anew, and send it from there")
+    presence = at.view.presence
+    if presence.since and not presence.here and typed.one("here") != "yes" and said.act not in AWAY:
+        raise Refused(f"{at.view.vehicle_tag} is away", See(Topic.ARRIVAL, at.view.vehicle))
 
 
 def _begun(at: AtWork) -> bool:

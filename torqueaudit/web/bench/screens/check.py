@@ -80,7 +80,10 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
         method = CheckMethod(typed.one("method").removesuffix(ALL))
     except ValueError:
         raise Refused("nothing was chosen; tap how you looked") from None
-    keys = (said.key, *(typed.every("also") if typed.one("method").endswith(ALL) else ()))
+    if method is CheckMethod.SELF and not at.workshop.settings.single_handed:
+        raise Refused("nobody checks their own work here; somebody else looks")
+    also = typed.every("also") if typed.one("method").endswith(ALL) else ()
+    keys = (said.key, *(key for key in also if at.fastener(key).check))
     told = list(enumerate(keys, start=1))
     why = typed.one("why")
     return one_by_one(

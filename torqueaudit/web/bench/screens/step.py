@@ -71,7 +71,10 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
         raise Refused(f"{step.name}: nothing was chosen; tap one of the answers") from None
     if answer in ASK_WORDS and not typed.one("remark"):
         raise Refused(f"{step.name}: {'say what was found' if step.look else 'say why it is not done'}")
-    keys = (step.key, *(typed.every("also") if typed.one("answer") == "yes" else ()))
+    also = typed.every("also") if typed.one("answer") == "yes" else ()
+    if not all(_plain(_step(at, said._replace(key=key))) for key in also):
+        raise Refused(f"{step.name}: a step that proves or hides something is told alone; open this page anew")
+    keys = (step.key, *also)
     told = list(enumerate(keys, start=1))
     remark = typed.one("remark")
     return one_by_one(

@@ -5,9 +5,9 @@ from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.job.acts import Tighten
+from torqueaudit.model.job.acts import Part, Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
-from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener, Fit
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.wrench.words import reach_text
 from torqueaudit.read.number import read_wrench_number
@@ -17,10 +17,11 @@ from torqueaudit.web.bench.group import GroupLine, group_lines
 from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, last_stage, read_fitted, setting_of
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.jobs.fasteners import see_mark, tighten
+from torqueaudit.workshop.jobs.steps_and_parts import fit
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.act import Say
@@ -73,6 +74,7 @@ class TightenScreen(NamedTuple):
     done: int  # of the group, at this stage
     told: Told
     drag: str
+    new: tuple[tuple[str, str], ...]  # parts that go in with it: each key, and the part in words
     other: str  # what was typed of the torque before it was refused
 
 
@@ -101,6 +103,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         done=sum(line.done for line in lines),
         told=_told(fastener, last=stage == last_stage(fastener) and not by_hand),
         drag=drag,
+        new=tuple((key, key.replace("-", " ")) for key in _own_parts(at, fastener)),
         other=typed.one("other"),
     )
 
@@ -129,7 +132,13 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
         no_adapter=bare and not by_hand and bool(fastener.adapter),
     )
     target = _target(said, fastener, typed)
-    acts = [partial(tighten, at.workshop, at.number, target, told, say)]
+    _require_angle(fastener, stage, typed)
+    new = [key for key in typed.every("new") if key in _own_parts(at, fastener)]
+    acts: list[Callable[[], list[Entry]]] = [
+        partial(fit, at.workshop, at.number, key, Part(key.replace("-", " ")), nth(say, number))
+        for number, key in enumerate(new, start=3)
+    ]
+    acts.append(partial(tighten, at.workshop, at.number, target, told, say))
     if PAINTED in typed.one("outcome"):
         acts.append(partial(see_mark, at.workshop, at.number, target, MarkState.INTACT, "", nth(say, 2)))
     return one_by_one(acts)
@@ -140,6 +149,18 @@ def _target(said: "Next", fastener: Fastener, typed: "Typed") -> str:
     if said.key in fastener.positions:
         return said.key
     return typed.chosen("of", fastener.positions) if ONE in typed.one("outcome") else fastener.key
+
+
+def _own_parts(at: "AtWork", fastener: Fastener) -> tuple[str, ...]:
+    """The parts that hold once and that the procedure fits with the fastener itself, in no work of their own."""
+    return tuple(key for key in fastener.single_use if not isinstance(at.job.procedure.item(key), Fit))
+
+
+def _require_angle(fastener: Fastener, stage: int, typed: "Typed") -> None:
+    """Refuse a pass by torque and angle of which the angle is not told."""
+    angled = fastener.specification.method == TORQUE_AND_ANGLE and stage == last_stage(fastener)
+    if angled and _outcome(typed) in (Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN) and not typed.one("angle"):
+        raise Refused(f"{fastener.name}: say how many degrees it was turned after the torque")
 
 
 def _told(fastener: Fastener, *, last: bool) -> Told:
@@ -165,7 +186,7 @@ def _below(at: "AtWork", fastener: Fastener, setting: Setting, adapter: str) -> 
         yield f"thread {fastener.condition}"
     if fastener.direction == "left":
         yield "left-hand thread: it tightens anticlockwise"
-    yield from (f"new {key.replace('-', ' ')}" for key in fastener.single_use)
+    yield from (f"new {key.replace('-', ' ')}" for key in fastener.single_use if key not in _own_parts(at, fastener))
 
 
 def _wrenches(at: "AtWork", instead: tuple[str, ...]) -> tuple[WrenchChoice, ...]:
