@@ -8,7 +8,7 @@ from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
 
@@ -19,7 +19,7 @@ from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.app import create_app
 from torqueaudit.web.gate import BOUNDS, Bounds, Speaks
-from torqueaudit.web.server import PLAINLY, address_of, listening
+from torqueaudit.web.server import PLAINLY, address_of, listening, stop
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
@@ -228,20 +228,8 @@ def run(
     thread = threading.Thread(target=server.run)
     thread.start()
     until.callback(thread.join)
-    until.callback(_stop, server)
+    until.callback(stop, server)
     return address_of(server)
-
-
-def _stop(server: Any) -> None:
-    """Close the server in its own thread, whose loop ends with it.
-
-    Its trigger is pulled at the end of each answer too, so the threads that answer go first; and without the lock a
-    pull that came earlier could run the close, and with it close the pipe that is still to be written to.
-    """
-    server.task_dispatcher.shutdown()
-    with server.trigger.lock:
-        server.trigger.thunks.append(server.close)
-        server.trigger.pull_trigger()
 
 
 def get(address: str, headers: dict[str, str] | None = None, data: bytes | None = None) -> Answer:

@@ -21,6 +21,7 @@ from torqueaudit.web.devices import add_device_pages
 from torqueaudit.web.guard import add_guard
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
+from torqueaudit.web.queue import add_queue
 from torqueaudit.web.session import add_session
 from torqueaudit.web.signing import add_admission_pages, add_own_pages, add_signing_pages
 from torqueaudit.web.trouble import add_sentences, add_trouble_pages
@@ -89,7 +90,8 @@ def create_app(
     add_authority_page(app, workshop)
     add_trouble_pages(app, workshop)
     add_sentences(app, workshop)
-    add_guard(app, style, written_style("card.css", "bench.css"))
+    add_queue(app, written_script("worker.js"))
+    add_guard(app, style, written_style("card.css", "bench.css"), written_script("bench.js"))
     app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer
     return app
 
@@ -98,3 +100,10 @@ def written_style(*names: str) -> str:
     """Style sheets of this room as one line."""
     texts = ((TEMPLATES / name).read_text(encoding="utf-8") for name in names)
     return " ".join(" ".join(text.split()) for text in texts)
+
+
+def written_script(name: str) -> str:
+    """A script of this room without comments and indents; no string of it has several lines, or " // " in it."""
+    lines = (TEMPLATES / name).read_text(encoding="utf-8").splitlines()
+    told = (f" {line}".partition(" // ")[0].strip() for line in lines)
+    return "\n".join(line for line in told if line)

@@ -39,7 +39,8 @@ def add_authority_page(app: "Flask", workshop: "Workshop") -> None:
         up = way_up(request.path)
         return render_template("authority.html", pairs=pairs, names=names, until=until, up=up)
 
-    @app.get("/authority.<any(crt, pem):form>")
+    @app.get("/authority.crt", defaults={"form": "crt"})
+    @app.get("/authority.pem", defaults={"form": "pem"})
     def certificate(form: str) -> "ResponseReturnValue":
         """Give the certificate, never its key."""
         found = _found(app, workshop)

@@ -82,6 +82,18 @@ def listening(
         wasyncore.close_all(sockets)
 
 
+def stop(server: Any) -> None:
+    """End a server that runs in another thread: it closes what it has, and its `run` returns.
+
+    Its trigger is pulled at the end of each answer too, so the threads that answer go first; and without the lock a
+    pull that came earlier could run the close, and with it close the pipe that is still to be written to.
+    """
+    server.task_dispatcher.shutdown()
+    with server.trigger.lock:
+        server.trigger.thunks.append(server.close)
+        server.trigger.pull_trigger()
+
+
 def address_of(server: Any) -> str:
     """Give the address a server listens on; the first one when a name stands for several."""
     several = getattr(server, "effective_listen", None)
