@@ -175,3 +175,10 @@ def test_undo_takes_back_what_its_page_showed_and_nothing_else(let_in: LetIn, ph
     other.send(form, button, {})
     once = yard.workshop.book.head()
     assert once == (other.send(form, button, {}) and yard.workshop.book.head())
+
+
+def test_a_group_that_is_begun_is_finished_first(phone: Any) -> None:
+    """Also where it was begun out of order."""
+    phone.open("job/1/tighten/sprocket-bolt").tap("This bolt: turned by hand", of="sprocket-bolt-1")
+
+    assert "1 of 5 done" in phone.open("job/1").text

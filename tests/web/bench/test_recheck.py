@@ -60,3 +60,5 @@ def test_a_turned_mark_says_do_not_ride_and_opens_the_job_that_follows(back: Any
     following = show_job(yard.workshop, "2")
     assert ("1", ("rear-axle-nut",)) == (following.follows.job if following.follows else "", following.procedure.only)
     assert "/job/2" in back.address
+    back.tap("Read: begin")
+    assert "<h2>Loosen</h2>" in back.page, back.text

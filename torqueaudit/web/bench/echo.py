@@ -70,8 +70,10 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
 
 def last_of(at: "AtWork") -> tuple[str, ...]:
     """The act that was recorded on this job a moment ago, for whoever comes back to it; else none."""
-    last = at.workshop.book.entries(f"job/{at.number}")[-1]
-    return (last.act,) if at.workshop.clock() - moment_of(last.recorded_at) < A_MOMENT else ()
+    opened, *acts = at.workshop.book.entries(f"job/{at.number}")
+    del opened
+    recent = acts and at.workshop.clock() - moment_of(acts[-1].recorded_at) < A_MOMENT
+    return (acts[-1].act,) if recent else ()
 
 
 def _with_applied(at: "AtWork", says: str, entries: "Sequence[Entry]") -> str:

@@ -79,6 +79,8 @@ def next_for(at: "AtWork") -> ToDo | None:
 
     A check of one's own work is passed over, as somebody else does it, unless the next step would hide the fastener.
     """
+    if begun := next((each for each in at.view.to_do if _is_begun(at, each)), None):
+        return begun
     waiting: list[ToDo] = []
     for each in (each for each in at.view.to_do if each.answer):
         key = each.answer.key if each.answer else ""
@@ -90,6 +92,16 @@ def next_for(at: "AtWork") -> ToDo | None:
             break
     rest = [each for each in at.view.to_do if not each.answer]
     return next(iter([*waiting, *rest]), None)
+
+
+def _is_begun(at: "AtWork", coming: ToDo) -> bool:
+    """Whether it is a stage of a group of which some bolts are done: the others come before anything else."""
+    said = coming.answer
+    if said is None or said.act is not ActName.TIGHTEN or said.key not in [f.key for f in at.job.procedure.fasteners()]:
+        return False
+    positions = at.fastener(said.key).positions
+    done = [at.job.record.reached(position, max(said.stage, 1)) for position in positions]
+    return any(done) and not all(done)
 
 
 def work_of(at: "AtWork") -> tuple[WorkLine, ...]:

@@ -5,6 +5,7 @@ What was set, seen or read is never taken for granted: an act says what has to b
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 
+from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.job.record import FastenerState, Job, JobState
 from torqueaudit.model.job.words import WITH_ADAPTER
 from torqueaudit.model.judged.around import Around
@@ -37,7 +38,7 @@ def to_do_on(job: Job, around: Around, judged: Iterable[Judged], plugins: Plugin
         return ()
     elsewhere = _done_elsewhere(job, around)
     if state is JobState.OPEN:
-        found = tuple(_work_left(job, stops, elsewhere, plugins))
+        found = tuple(_work_left(job, around, stops, elsewhere, plugins))
     else:
         looks = still_to_look_at(job, around, later_jobs(job, around)) if state is JobState.HANDED_OVER else []
         found = tuple(_looks(job, [look for look in looks if _can_be(job, look)], plugins))
@@ -78,14 +79,31 @@ def _answered(job: Job, said: Saying, plugins: Plugins, *, here: bool) -> ToDo:
     return ToDo(said.sentence, filled(job, answer, plugins) if answer else None, said.see)
 
 
-def _work_left(job: Job, stops: list[Finding], elsewhere: Collection[str], plugins: Plugins) -> Iterator[ToDo]:
+def _turned_before(job: Job, around: Around, item: Work) -> ToDo | None:
+    """A fastener whose mark the job before found turned: it is loosened and looked at first, not tightened over."""
+    if around.before is None or not isinstance(item, Fastener):
+        return None
+    before, record = around.before.record, job.record
+    turned = [p for p in item.positions if before.current(p).mark_state is MarkState.DISTURBED and not record.events(p)]
+    if not turned:
+        return None
+    target = item.key if len(turned) == item.size else turned[0]
+    name = item.name if target == item.key else item.name_of(target)
+    return ToDo(f"loosen {name} and look why its mark turned", Next(ActName.LOOSEN, target))
+
+
+def _work_left(
+    job: Job, around: Around, stops: list[Finding], elsewhere: Collection[str], plugins: Plugins
+) -> Iterator[ToDo]:
     """Each item with work left on it, a fault before all else; what a nut made due again stands after that nut.
 
     What is done on a job that follows is no work of this one.
     """
     faults = [each for each in stops if not each.due]
     again = _due_again(job, stops)
-    for item in (each for each in job.procedure.work if each.key not in elsewhere):
+    turned = {each.key: said for each in job.procedure.work if (said := _turned_before(job, around, each))}
+    yield from turned.values()
+    for item in (each for each in job.procedure.work if each.key not in elsewhere and each.key not in turned):
         wrong = [each for each in faults if each.about.key == item.key]
         if found := _fault(job, item, wrong, plugins) or _left(job, item, plugins):
             yield found
