@@ -93,8 +93,8 @@ def test_what_is_no_request_is_refused_in_words(live: str, request_: bytes, stat
 @pytest.mark.parametrize(
     ("path", "kind", "length", "status", "says"),
     [
-        ("/photo", PHOTO, MOST_PHOTO + 1, "413 ", "A photo may have 24 MB. Take it smaller, or type the token."),
-        ("/photo", PHOTO, 10**12, "413 ", "A photo may have 24 MB. Take it smaller, or type the token."),
+        ("/photo", PHOTO, MOST_PHOTO + 1, "413 ", "A photo may have 24 MB. Take it smaller."),
+        ("/photo", PHOTO, 10**12, "413 ", "A photo may have 24 MB. Take it smaller."),
         ("/PHOTO", FORM, 24_000_000, "415 ", "What was sent is no form of this page."),
         ("/photo", "Content-Type: text/plain", 9, "415 ", "What was sent is no form of this page."),
         ("/", "Content-Type: application/json", 9, "415 ", "What was sent is no form of this page."),
@@ -201,7 +201,7 @@ def test_photos_beyond_the_places_are_asked_to_come_again(served: Served) -> Non
 
     assert full.startswith("HTTP/1.1 503 ")
     assert "Retry-After: 10\r\n" in full
-    assert "Send it again in ten seconds, or type the token." in full
+    assert "Send it again in ten seconds." in full
     assert "No photo was sent" in free
 
 

@@ -4,6 +4,7 @@ An entry holds both digests, so a verification tells a photo that was lost or ch
 that no job names any more has to be gone.
 """
 
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from hashlib import sha256
@@ -47,6 +48,8 @@ def keep(book: Path, photo: bytes, small: bytes, reserve: int = RESERVE) -> None
 
 def read(book: Path, digest: str, *, small: bool = False) -> bytes | None:
     """The content of a photo; None where it is not there, or was changed since."""
+    if not re.fullmatch("[0-9a-f]{64}", digest):
+        return None
     place = photos_of(book) / (small_name_of(digest) if small else name_of(digest))
     try:
         content = place.read_bytes()

@@ -6,7 +6,7 @@ label is held only while it is read; one of work is made harmless before it is k
 
 from torqueaudit.photo.apart import make_harmless_apart, read_apart
 from torqueaudit.photo.decode import Seen, another, read_photo
-from torqueaudit.photo.harmless import Area, Harmless, read_areas
+from torqueaudit.photo.harmless import Area, Harmless, read_areas, shape_of
 from torqueaudit.photo.pictures import MOST_BYTES, NotRead
 
 __all__ = [
@@ -20,4 +20,5 @@ __all__ = [
     "read_apart",
     "read_areas",
     "read_photo",
+    "shape_of",
 ]

@@ -47,21 +47,23 @@ def read_apart(photo: IO[bytes], seconds: float = MOST_WAITED) -> Seen:
     return Seen(**told)
 
 
-def make_harmless_apart(photo: IO[bytes], black: Iterable[Area] = (), seconds: float = MOST_WAITED) -> Harmless:
-    """Make a photo of work harmless that lies in a file of the system's, with areas blacked out. Raises NotRead.
+def make_harmless_apart(photo: IO[bytes] | bytes, black: Iterable[Area] = (), seconds: float = MOST_WAITED) -> Harmless:
+    """Make a photo of work harmless, with areas blacked out. Raises NotRead.
 
-    It is given up after so many seconds. What was sent never comes into this process, only what is made of it.
+    It lies in a file of the system's, whose bytes never come into this process; or it is one that was made harmless
+    already. It is given up after so many seconds.
     """
     areas = (",".join(map(repr, area)) for area in black)
     told, pictures = _asked((HARMLESS, *areas), photo, seconds, _OF_WORK)
     return Harmless(pictures[: told["photo"]], pictures[told["photo"] :])
 
 
-def _asked(words: Iterable[str], photo: IO[bytes], seconds: float, says: _Says) -> tuple[dict[str, Any], bytes]:
+def _asked(words: Iterable[str], photo: IO[bytes] | bytes, seconds: float, says: _Says) -> tuple[dict[str, Any], bytes]:
     """What the other process tells of a photo, and the bytes behind that."""
     command = (*_PROGRAM, *words)
+    given: dict[str, Any] = {"input": photo} if isinstance(photo, bytes) else {"stdin": photo}
     try:
-        done = subprocess.run(command, stdin=photo, stdout=subprocess.PIPE, timeout=seconds, check=False)  # noqa: S603  # this very program
+        done = subprocess.run(command, stdout=subprocess.PIPE, timeout=seconds, check=False, **given)  # noqa: S603  # this very program
     except subprocess.TimeoutExpired as error:
         raise NotRead(says.too_long) from error
     if done.returncode:

@@ -42,6 +42,14 @@ class Harmless(NamedTuple):
     small: bytes
 
 
+def shape_of(picture: Harmless) -> tuple[int, int]:
+    """The width and the height of a photo that was made harmless, in pixels of the small one."""
+    from PIL import Image
+
+    with Image.open(BytesIO(picture.small), formats=("JPEG",)) as small:
+        return small.size
+
+
 def read_areas(texts: Iterable[str]) -> tuple[Area, ...]:
     """Areas as they are written, "0.1,0.2,0.5,0.4": left, top, right and bottom. Raises NotRead with a sentence."""
     areas = tuple(map(_area, texts))

@@ -5,6 +5,7 @@ from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
 from random import Random
+from threading import Lock
 from typing import TYPE_CHECKING, Self
 
 from flask import Flask
@@ -15,10 +16,12 @@ from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
 from torqueaudit.web.authority_page import add_authority_page
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.pages import add_bench_pages
+from torqueaudit.web.bench.photographing import add_work_photo_pages
 from torqueaudit.web.bodies import MOST_FORM
 from torqueaudit.web.chart import draw
 from torqueaudit.web.devices import add_device_pages
 from torqueaudit.web.guard import add_guard
+from torqueaudit.web.kept_photos import add_kept_photos
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
 from torqueaudit.web.queue import add_queue
@@ -85,7 +88,10 @@ def create_app(
     add_device_pages(app, workshop)
     add_bench_pages(app, workshop)
     add_motorcycle_pages(app, workshop)
-    add_photo_page(app, workshop)
+    one_by_one = Lock()  # the process that reads a photo may take half the memory that there is for all
+    add_photo_page(app, workshop, one_by_one)
+    add_work_photo_pages(app, workshop, one_by_one)
+    add_kept_photos(app, workshop)
     add_wrench_page(app, workshop)
     add_authority_page(app, workshop)
     add_trouble_pages(app, workshop)

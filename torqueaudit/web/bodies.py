@@ -1,5 +1,7 @@
 """What a request may bring: the kind and the size of a form, decided by its head before any of it is kept or read."""
 
+import re
+
 from torqueaudit.photo import MOST_BYTES
 from torqueaudit.web.told import Told
 
@@ -7,11 +9,10 @@ MOST_FORM = 64 * 1024  # bytes; a form of words has a few thousand
 MOST_PHOTO = MOST_BYTES + 16 * 1024  # a form puts a few bytes around its photo
 PHOTO_FORM = "multipart/form-data"
 NO_PLACE = "torqueaudit.no_place"  # in the environment of a photo for which there was no place
+_TAKES_PHOTO = re.compile(r"/photo$|/job/[^/]+/photo/[^/]+$")
 FORMS = ("application/x-www-form-urlencoded", PHOTO_FORM)
 
-_PHOTO_TOO_LARGE = Told(
-    "Too large", f"A photo may have {MOST_BYTES // 2**20} MB. Take it smaller, or type the token.", 413
-)
+_PHOTO_TOO_LARGE = Told("Too large", f"A photo may have {MOST_BYTES // 2**20} MB. Take it smaller.", 413)
 _FORM_TOO_LARGE = Told("Too large", f"A form may have {MOST_FORM // 1024} kB here.", 413)
 NO_FORM = Told(
     "No form of this page", "What was sent is no form of this page. Open the page and send it from there.", 415
@@ -24,13 +25,18 @@ def not_taken(path: str, kind: str, length: int) -> Told | None:
     `kind` is the Content-Type as it came, `length` the bytes it says it has.
     """
     photo = brings_photo(path)
-    if length > (MOST_PHOTO if photo else MOST_FORM):
+    if length > most_of(path):
         return _PHOTO_TOO_LARGE if photo else _FORM_TOO_LARGE
     if length and kind.partition(";")[0].strip().lower() not in ((PHOTO_FORM,) if photo else FORMS):
         return NO_FORM
     return None
 
 
+def most_of(path: str) -> int:
+    """How many bytes the form of an address may have."""
+    return MOST_PHOTO if brings_photo(path) else MOST_FORM
+
+
 def brings_photo(path: str) -> bool:
-    """Whether an address is the one that takes a photo, wherever the book's pages begin."""
-    return path.lower().endswith("/photo")
+    """Whether an address takes a photo, of a label or of work, wherever the book's pages begin."""
+    return _TAKES_PHOTO.search(path.lower()) is not None

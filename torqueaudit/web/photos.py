@@ -2,13 +2,12 @@
 
 from os import SEEK_END
 from threading import Lock
-from typing import TYPE_CHECKING
+from typing import IO, TYPE_CHECKING
 
 from flask import redirect, request
 
 from torqueaudit.model.shown.label import JOB, WRENCH, is_own
 from torqueaudit.photo import NotRead, Seen, another, read_apart
-from torqueaudit.web.bodies import MOST_PHOTO
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.register.labels import record_of
 
@@ -19,21 +18,18 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 
-def add_photo_page(app: "Flask", workshop: "Workshop") -> None:
-    """Add the address that takes a photo. Nothing of it is kept."""
-    one_by_one = Lock()  # the process that reads one may take half the memory that there is for all
+def add_photo_page(app: "Flask", workshop: "Workshop", one_by_one: Lock) -> None:
+    """Add the address that takes a photo of a label. Nothing of it is kept; the lock has photos read one by one."""
 
     @app.post("/photo")
     def photo() -> "ResponseReturnValue":
         """Read the label and lead to its record, saying there when a new label is due."""
-        request.max_content_length = MOST_PHOTO
-        sent = request.files.get("photo")
-        if sent is None or not sent.stream.seek(0, SEEK_END):
+        sent = sent_photo()
+        if sent is None:
             return _not_read("no photo was sent; choose one, or take one of the label")
-        sent.stream.seek(0)
         try:
             with one_by_one:
-                seen = read_apart(sent.stream)
+                seen = read_apart(sent)
         except NotRead as error:
             return _not_read(str(error))
         if record_of(workshop, seen.way, seen.key) is None:
@@ -42,6 +38,15 @@ def add_photo_page(app: "Flask", workshop: "Workshop") -> None:
         if not own and seen.way == WRENCH:
             return _not_read(f"{another(seen.address)}; a wrench of this number in another workshop is another wrench")
         return redirect(_address(seen, own=own), 303)
+
+
+def sent_photo() -> IO[bytes] | None:
+    """The photo that came with the form, from its beginning; None where none came, or an empty one."""
+    sent = request.files.get("photo")
+    if sent is None or not sent.stream.seek(0, SEEK_END):
+        return None
+    sent.stream.seek(0)
+    return sent.stream
 
 
 def _address(seen: Seen, *, own: bool) -> str:

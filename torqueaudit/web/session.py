@@ -12,6 +12,7 @@ from torqueaudit.model.register.permits import FOREMAN
 from torqueaudit.web.access import opens
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.asking import Asking
+from torqueaudit.web.bodies import most_of
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.signing.devices import device_of_key
 from torqueaudit.workshop.signing.sessions import SHIFT, session_of
@@ -49,6 +50,7 @@ def add_session(app: Flask, workshop: "Workshop") -> None:
             return _turned_away(g.asking)
         if g.asking.asleep and request.endpoint not in FOR_SIGNING_IN and not opens("device", request.endpoint):
             return to_sign_in()
+        request.max_content_length = most_of(request.path)
         asks_only = request.method in ("GET", "HEAD")
         return None if asks_only or _from_here(g.asking) else page_of(FROM_ELSEWHERE, form=False)
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 NO_PAGE = Told("No such page here", "Only the records that labels open are here. Type the token from the label.", 404)
 STRANGE_HOST = Told("Not the address of this book", "Open it by the address printed on the label.", 400)
-BUSY = Told("Other photos are being read", "Send it again in ten seconds, or type the token.", 503)
+BUSY = Told("Other photos are being read", "Send it again in ten seconds.", 503)
 TOKEN_ALONE = "This page takes a label's token and nothing else."
 ELSEWHERE = "This page does not take what was sent. Go back: what was typed is still there."
 

@@ -17,6 +17,8 @@ FILLED = {
     "<key>": "bike-secured",
     "<_digest>": "0",
     "<any(crt, pem):form>": "crt",
+    "<digest>": "0" * 64,
+    "<waits>": "nothing",
 }
 
 

@@ -46,21 +46,21 @@ def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:
         at = at_work(workshop, g.asking, number)
         done = request.args.getlist("done")
         if not done and not request.args.get("read") and not _begun(at):
-            return _page("bench/warnings.html", at, {})
+            return bench_page("bench/warnings.html", at, {})
         return _coming(at, done or last_of(at))
 
     @app.get("/job/<number>/work")
     def work(number: str) -> "ResponseReturnValue":
         """List everything of a job with how it stands, to leave the order or to look back."""
         at = at_work(workshop, g.asking, number)
-        return _page("bench/work.html", at, {"lines": work_of(at)})
+        return bench_page("bench/work.html", at, {"lines": work_of(at)})
 
     @app.get("/job/<number>/<written>/<key>")
     def screen(number: str, written: str, key: str) -> "ResponseReturnValue":
         """Show one screen, in whatever order it is asked for."""
         at = at_work(workshop, g.asking, number)
         said = act_at(at, written, key, look="look" in request.args)
-        return _screen(at, said, Typed(request.args))
+        return bench_screen(at, said, Typed(request.args))
 
     @app.post("/job/<number>/<written>/<key>")
     def act(number: str, written: str, key: str) -> "ResponseReturnValue":
@@ -78,15 +78,20 @@ def _recorded(at: AtWork, said: "Next", typed: Typed) -> "ResponseReturnValue":
         _require_sound(at, said, typed)
         entries = screen_of(said.act).act(at, said, typed, say)
     except IdUsed:
-        return _screen(at, said, typed, Refused(SENT_BEFORE)), 409
+        return bench_screen(at, said, typed, Refused(SENT_BEFORE)), 409
     except Partly as partly:
-        return _screen(at_work(at.workshop, at.asking, at.number), said, typed, partly), 422
+        return bench_screen(at_work(at.workshop, at.asking, at.number), said, typed, partly), 422
     except Refused as refused:
-        return _screen(at, said, typed, refused), 422
-    up = way_up(request.path)
+        return bench_screen(at, said, typed, refused), 422
     if said.act is ActName.OPEN:  # its warnings come first
-        return redirect(f"{up}job/{entries[0].key}", 303)
-    return redirect(f"{up}job/{at.number}?{'&'.join(f'done={each}' for each in acts_of(entries))}", 303)
+        return redirect(f"{way_up(request.path)}job/{entries[0].key}", 303)
+    return led_on(at.number, entries)
+
+
+def led_on(number: str, entries: Sequence["Entry"]) -> "ResponseReturnValue":
+    """Lead to what comes next on a job, where it is said what these entries were understood as."""
+    done = "&".join(f"done={each}" for each in acts_of(entries))
+    return redirect(f"{way_up(request.path)}job/{number}?{done}", 303)
 
 
 def _require_sound(at: AtWork, said: "Next", typed: Typed) -> None:
@@ -106,17 +111,19 @@ def _begun(at: AtWork) -> bool:
 def _coming(at: AtWork, done: Sequence[str]) -> str:
     """The screen of what comes next for whoever is at the bench, or what else the job waits for."""
     if at.view.hand_over and not at.view.presence.here:
-        return _page("bench/away.html", at, {}, done=done)
+        return bench_page("bench/away.html", at, {}, done=done)
     coming = next_for(at)
     if coming is None or coming.answer is None:
-        return _page("bench/next.html", at, {"coming": coming, "screen": None}, done=done)
-    return _page("bench/next.html", at, {"coming": coming, **_shown(at, coming.answer, Typed(MultiDict()))}, done=done)
+        return bench_page("bench/next.html", at, {"coming": coming, "screen": None}, done=done)
+    return bench_page(
+        "bench/next.html", at, {"coming": coming, **_shown(at, coming.answer, Typed(MultiDict()))}, done=done
+    )
 
 
-def _screen(at: AtWork, said: "Next", typed: Typed, refused: Refused | None = None) -> str:
+def bench_screen(at: AtWork, said: "Next", typed: Typed, refused: Refused | None = None) -> str:
     """One screen, with why it was refused, and what was typed kept in its fields."""
     done = acts_of(refused.done) if isinstance(refused, Partly) else ()
-    return _page("bench/one.html", at, _shown(at, said, typed), refused, done=done)
+    return bench_page("bench/one.html", at, _shown(at, said, typed), refused, done=done)
 
 
 def _shown(at: AtWork, said: "Next", typed: Typed) -> dict[str, object]:
@@ -142,9 +149,10 @@ def _stands(at: AtWork, said: "Next") -> str:
     return said_of(at, item) if item else ""
 
 
-def _page(
+def bench_page(
     template: str, at: AtWork, shown: Mapping[str, object], refused: Refused | None = None, *, done: Sequence[str] = ()
 ) -> str:
+    """A page of a job, with what the last acts were understood as, or why one was refused."""
     return render_template(
         template,
         at=at,

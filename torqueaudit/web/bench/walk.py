@@ -13,6 +13,7 @@ from torqueaudit.model.shown.job import ToDo
 from torqueaudit.workshop.judged.next import filled
 
 if TYPE_CHECKING:
+    from torqueaudit.model.shown.job import PhotoView
     from torqueaudit.web.bench.at_work import AtWork, Screen
 
 SCREENS: Mapping[ActName, str] = {
@@ -21,6 +22,7 @@ SCREENS: Mapping[ActName, str] = {
     ActName.TIGHTEN: "tighten",
     ActName.LOOSEN: "loosen",
     ActName.MARK: "mark",
+    ActName.PHOTOGRAPH: "photograph",
     ActName.CHECK: "check",
     ActName.MEASURE: "measure",
     ActName.RELEASE: "release",
@@ -72,6 +74,7 @@ class WorkLine(NamedTuple):
     says: str
     stands: str
     address: str
+    photos: "tuple[PhotoView, ...]" = ()
 
 
 def next_for(at: "AtWork") -> ToDo | None:
@@ -121,7 +124,16 @@ def _line(at: "AtWork", item: Work) -> WorkLine:
     says = said_of(at, item)
     stopped = any(each.about.key == item.key and not each.due for each in at.view.stops)
     stands = "stop" if stopped else "done" if says else "open"
-    return WorkLine(item.name, says or "to do", stands, address_of(at.number, Next(act, item.key)))
+    address = address_of(at.number, Next(act, item.key))
+    return WorkLine(item.name, says or "to do", stands, address, photos=_photos(at, item))
+
+
+def _photos(at: "AtWork", item: Work) -> "tuple[PhotoView, ...]":
+    """The photos that show an item, or a fastener of it, each once."""
+    positions = item.positions if isinstance(item, Fastener) else ()
+    shown = [each.photos for each in at.view.fasteners if each.position in positions]
+    shown += [each.photos for each in at.view.items if each.key == item.key]
+    return tuple({photo.entry: photo for photos in shown for photo in photos}.values())
 
 
 def said_of(at: "AtWork", item: Work) -> str:
