@@ -36,7 +36,7 @@ def final_drive(yard: Any, procedures: Path) -> None:
 def next_of(phone: Any) -> str:
     """The heading of the screen that comes next."""
     headings: list[str] = [part.partition("</h2>")[0] for part in phone.page.split("<h2>")[1:]]
-    return next(each for each in headings if each not in ("Recorded", "Not recorded"))
+    return next(each for each in headings if not each.startswith(("Recorded", "Not recorded")))
 
 
 def work(phone: Any, yard: Any) -> None:

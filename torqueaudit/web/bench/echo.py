@@ -47,6 +47,7 @@ class Echo(NamedTuple):
     says: tuple[str, ...]
     undo: tuple[str, ...]  # the ids of the acts that one tap takes back, in their order
     findings: tuple[Said, ...]
+    by: str  # who told it, "" where that is whoever sees it
 
 
 def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
@@ -60,11 +61,16 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
     mine = {each.sequence for entries in acts for each in entries}
     brought = [each.finding for each in at.view.findings if each.finding.entry in mine and not each.concession]
     told = [each for each in brought if each.weight is not Weight.NOTE and not _comes_anyway(each)]
-    last = own[-1].sequence in mine and not any(each.what == "struck" for entries in acts for each in entries)
+    by = acts[0][0].who
+    mine_own = by == at.asking.person
+    last = (
+        mine_own and own[-1].sequence in mine and not any(each.what == "struck" for entries in acts for each in entries)
+    )
     return Echo(
         says=tuple(_with_applied(at, answer_of(at.job, at.around, entries, own).says, entries) for entries in acts),
         undo=tuple(entries[0].act for entries in acts) if last else (),
         findings=(*(_said(at, each) for each in together(told)), *_to_follow(at, told)),
+        by="" if mine_own else by,
     )
 
 

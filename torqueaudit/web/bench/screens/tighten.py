@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.acts import Part, Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome, Slot
+from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener, Fit
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.wrench.words import reach_text
@@ -85,6 +86,8 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
     by_hand, setting = is_by_hand(fastener, stage), setting_of(at, fastener, stage, drag)
     wrench, adapter = at.asking.chosen.get("wrench", ""), at.asking.chosen.get("adapter", "")
     lines = group_lines(at.job.record, fastener, stage)
+    confirms = setting.clicks and _confirms(at, said, fastener)
+    usual = Outcome.CLICKED_ONLY if confirms else _usual(by_hand=by_hand, clicks=setting.clicks)
     return TightenScreen(
         name=fastener.name_of(said.key) if said.key in fastener.positions else fastener.name,
         says=fastener.says,
@@ -96,9 +99,9 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         wrenches=_wrenches(at, setting.instead),
         by_hand=by_hand,
         sends=typed.one("shown") or (setting.to if setting.clicks else ""),
-        usual=_usual(by_hand=by_hand, clicks=setting.clicks).value,
-        others=tuple(each.value for each in _others(by_hand=by_hand, clicks=setting.clicks)),
-        mark=fastener.mark and stage == last_stage(fastener),
+        usual=usual.value,
+        others=tuple(each.value for each in _others(by_hand=by_hand, clicks=setting.clicks) if each is not usual),
+        mark=fastener.mark and stage == last_stage(fastener) and not confirms,
         group=lines,
         done=sum(line.done for line in lines),
         told=_told(fastener, last=stage == last_stage(fastener) and not by_hand),
@@ -197,6 +200,14 @@ def _wrenches(at: "AtWork", instead: tuple[str, ...]) -> tuple[WrenchChoice, ...
     return tuple(sorted(choices, key=lambda choice: not choice.can))
 
 
+def _confirms(at: "AtWork", said: "Next", fastener: Fastener) -> bool:
+    """Whether it is the look after the first ride: the wrench has to click, and nothing to turn."""
+    record = at.job.record
+    positions = (said.key,) if said.key in fastener.positions else fastener.positions
+    tight = all(record.current(position).state is FastenerState.TIGHTENED for position in positions)
+    return record.hand_over is not None and not record.reworked and tight
+
+
 def _usual(*, by_hand: bool, clicks: bool) -> Outcome:
     if by_hand:
         return Outcome.BY_HAND
@@ -207,7 +218,8 @@ def _others(*, by_hand: bool, clicks: bool) -> tuple[Outcome, ...]:
     """What else may have happened, each told by a smaller button."""
     if by_hand:
         return ()
-    return (*((Outcome.CLICKED_ONLY,) if clicks else ()), Outcome.NOT_REACHED, Outcome.NO_WRENCH)
+    clicked = (Outcome.CLICKED_ONLY, Outcome.TURNED_CLICKED) if clicks else ()
+    return (*clicked, Outcome.NOT_REACHED, Outcome.NO_WRENCH)
 
 
 def _outcome(typed: "Typed") -> Outcome:
