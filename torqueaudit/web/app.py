@@ -74,12 +74,13 @@ def create_app(
     with ExitStack() as opening:
         workshop = opening.enter_context(open_workshop(path, clock=clock, chance=chance, plugins=plugins))
         base = workshop.settings.base_address
-        style = written_style("card.css")
+        style, fields = written_style("card.css"), written_style("card.css", "fields.css")
         app = RecordServer(workshop, opening.pop_all())
     app.config["TRUSTED_HOSTS"] = list(hosts_of(base) if trusted_hosts is None else trusted_hosts)
     app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
-    app.jinja_env.globals.update(style=Markup(style), base_address=base, site=workshop.book.site, draw=draw)  # noqa: S704  # own file
+    app.jinja_env.globals.update(style=Markup(style), fields_style=Markup(fields))  # noqa: S704  # own files
+    app.jinja_env.globals.update(base_address=base, site=workshop.book.site, draw=draw)
     add_session(app, workshop)
     add_pages(app, workshop)
     add_signing_pages(app, workshop)
@@ -97,7 +98,8 @@ def create_app(
     add_trouble_pages(app, workshop)
     add_sentences(app, workshop)
     add_queue(app, written_script("worker.js"))
-    add_guard(app, style, written_style("card.css", "bench.css"), written_script("bench.js"))
+    sheet = written_style("card.css", "fields.css", "bench.css")
+    add_guard(app, (style, fields), sheet, written_script("bench.js"))
     app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer
     return app
 

@@ -38,7 +38,7 @@ def draw(chart: Chart) -> Markup:
         _band(chart, x, y),
         _line([(x.at(a), y.at(b)) for a, b in chart.line]),
         _limit(chart, y),
-        Markup('<path stroke="#000" stroke-width="2" d="M{} {}V{}H{}"/>').format(LEFT, TOP - 6, BOTTOM, RIGHT),
+        Markup('<path stroke="currentColor" stroke-width="2" d="M{} {}V{}H{}"/>').format(LEFT, TOP - 6, BOTTOM, RIGHT),
         _points(chart, x, y),
         _words(chart, x, y),
         Markup("</svg>"),
@@ -64,7 +64,7 @@ def _path(places: Iterable[tuple[int, int]]) -> str:
 def _line(places: list[tuple[int, int]]) -> Markup:
     if not places:
         return Markup("")
-    return Markup('<path stroke="#000" d="{}"/>').format(_path(places))
+    return Markup('<path stroke="currentColor" d="{}"/>').format(_path(places))
 
 
 def _band(chart: Chart, x: _Axis, y: _Axis) -> Markup:
@@ -72,7 +72,7 @@ def _band(chart: Chart, x: _Axis, y: _Axis) -> Markup:
         return Markup("")
     there = [(x.at(a), y.at(low)) for a, low, _ in chart.band]
     back = [(x.at(a), y.at(high)) for a, _, high in reversed(chart.band)]
-    return Markup('<path fill="#d9d9d9" d="{}z"/>').format(_path([*there, *back]))
+    return Markup('<path fill="currentColor" fill-opacity=".15" d="{}z"/>').format(_path([*there, *back]))
 
 
 def _limit(chart: Chart, y: _Axis) -> Markup:
@@ -81,7 +81,7 @@ def _limit(chart: Chart, y: _Axis) -> Markup:
     at = y.at(chart.limit)
     under = at - 5 if at - TOP > BOTTOM - at or at > TOP + 14 else at + 14
     line = Markup('<path stroke="#c30" stroke-dasharray="9 5" d="M{} {}H{}"/>').format(LEFT, at, RIGHT)
-    words = Markup('<text fill="#000" font-weight="700" x="{}" y="{}">limit {}</text>')
+    words = Markup('<text fill="currentColor" font-weight="700" x="{}" y="{}">limit {}</text>')
     return line + words.format(LEFT + 6, under, _number(chart.limit))
 
 
@@ -89,7 +89,7 @@ def _points(chart: Chart, x: _Axis, y: _Axis) -> Markup:
     """Dots as strokes without length: the shortest way to write them."""
     places = sorted({(x.at(a), y.at(b)) for a, b in chart.points})
     dots = "".join(f"M{a} {b}h0" for a, b in places)
-    return Markup('<path stroke="#000" stroke-width="9" stroke-linecap="round" d="{}"/>').format(dots)
+    return Markup('<path stroke="currentColor" stroke-width="9" stroke-linecap="round" d="{}"/>').format(dots)
 
 
 def _words(chart: Chart, x: _Axis, y: _Axis) -> Markup:
@@ -103,7 +103,7 @@ def _words(chart: Chart, x: _Axis, y: _Axis) -> Markup:
         (LEFT - 38, 12, "start", chart.y_name),
     )
     text = Markup('<text x="{}" y="{}" text-anchor="{}">{}</text>')
-    return Markup('<g fill="#000">{}</g>').format(Markup("").join(text.format(*each) for each in written))
+    return Markup('<g fill="currentColor">{}</g>').format(Markup("").join(text.format(*each) for each in written))
 
 
 def _number(value: float) -> str:

@@ -23,11 +23,14 @@ FIXED = {
 }
 
 
-def add_guard(app: Flask, card_style: str, bench_style: str, bench_script: str) -> None:
-    """Add what every answer carries, and the style sheet and the script of the bench, which a browser keeps."""
-    digest = base64.b64encode(sha256(card_style.encode()).digest()).decode()
-    strict = f"default-src 'none'; style-src 'sha256-{digest}'; {_ALWAYS}"
-    bench = f"default-src 'none'; style-src 'self' 'sha256-{digest}'; img-src 'self'; {_SCRIPT}; {_ALWAYS}"
+def add_guard(app: Flask, inline: tuple[str, ...], bench_style: str, bench_script: str) -> None:
+    """Add what every answer carries, and the style sheet and the script of the bench, which a browser keeps.
+
+    `inline` are the style sheets that stand within a page.
+    """
+    digests = " ".join(f"'sha256-{base64.b64encode(sha256(each.encode()).digest()).decode()}'" for each in inline)
+    strict = f"default-src 'none'; style-src {digests}; {_ALWAYS}"
+    bench = f"default-src 'none'; style-src 'self' {digests}; img-src 'self'; {_SCRIPT}; {_ALWAYS}"
     app.jinja_env.globals["bench_digest"] = sha256(bench_style.encode()).hexdigest()[:16]
     app.jinja_env.globals["script_digest"] = sha256(bench_script.encode()).hexdigest()[:16]
 

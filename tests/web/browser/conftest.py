@@ -33,10 +33,13 @@ def network() -> Network:
 
 @pytest.fixture(scope="session")
 def browser(network: Network) -> Iterator[Browser]:
-    with inside(network), sync_playwright() as playwright:
+    """Started inside the network; what else this process does stays where it was."""
+    with inside(network):
+        playwright = sync_playwright().start()
         browser = playwright.chromium.launch(executable_path=CHROMIUM)
-        yield browser
-        browser.close()
+    yield browser
+    browser.close()
+    playwright.stop()
 
 
 @pytest.fixture

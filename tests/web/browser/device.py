@@ -15,6 +15,7 @@ class Device:
         self.context = context
         self.base = base.rstrip("/")
         self.page = context.new_page()
+        self.page.set_default_timeout(15_000)
         self.taps = self.typed = self.loaded = 0
         self.trouble: list[str] = []
         self._pins = pins
@@ -36,7 +37,8 @@ class Device:
             self.trouble.append(f"{self.page.url}: {message.text}")
 
     def _answered(self, answer: Any) -> None:
-        if answer.status >= 500 or (answer.status >= 400 and answer.request.resource_type != "document"):
+        refused = answer.status >= 400 and answer.request.resource_type not in {"document", "fetch"}
+        if refused or answer.status >= 500:
             self.trouble.append(f"{answer.url}: {answer.status}")
 
     def _came(self, told: dict[str, Any]) -> None:

@@ -1,0 +1,180 @@
+"""Every kind of page of the bench, and what strangers see, each opened once in a browser and looked at in every way."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from torqueaudit.model.act import Came, Say
+from torqueaudit.model.job.acts import Tighten
+from torqueaudit.model.job.facts import MarkState, Outcome
+from torqueaudit.model.wrench.acts import NewWrench
+from torqueaudit.workshop.jobs.fasteners import tighten
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.signing.devices import invite
+from torqueaudit.workshop.wrenches.wrench import add_wrench
+
+from .device import Device
+from .looks import faults_of
+
+SignedIn = Callable[..., Device]
+
+
+class Looks:
+    """What is wrong with the pages that were looked at."""
+
+    def __init__(self, device: Device) -> None:
+        self.device = device
+        self.said: list[str] = []
+
+    def at(self, name: str, path: str = "", *, has: str) -> None:
+        """Open a page, or stay on the one that is open; it must be the one that is meant."""
+        if path:
+            self.device.open(path)
+        assert has in self.device.text.lower(), (name, self.device.page.url, self.device.text)
+        self.said += faults_of(self.device, name)
+
+
+@pytest.fixture
+def final_drive(yard: Any, procedures: Any) -> None:
+    """A procedure that was read against its source, and a second wrench, too small for it."""
+    digest = enter_procedure(yard.workshop, procedures / "final-drive.toml", Say(yard.foreman))
+    read_against_source(yard.workshop, digest, "", Say(yard.mechanic))
+    add_wrench(yard.workshop, NewWrench("setting", "small one", "2 N·m", "20 N·m"), Say(yard.foreman))
+
+
+@pytest.mark.usefixtures("final_drive")
+def test_from_the_motorcycle_to_the_last_step(signed_in: SignedIn, yard: Any) -> None:
+    """The way of whoever does the work."""
+    tablet = signed_in("P-2")
+    looks = Looks(tablet)
+    looks.at("motorcycle", f"vehicle/{yard.vehicle}", has="by which procedure")
+    tablet.tap("Begin", odometer="12000")
+    looks.at("warnings", has="before the first step")
+    looks.at("motorcycles", "bench", has="open work")
+    tablet.open("job/1?read=1")
+    looks.at("run-of-steps", has="front sprocket nut loosened")
+    looks.at("step", "job/1/step/bearings-look", has="wheel and carrier bearings")
+    looks.at("part", "job/1/fit/rear-sprocket", has="fitted as stated")
+    tablet.open("job/1/tighten/caliper-carrier-bolt")
+    looks.at("which-wrench", has="which wrench?")
+    tablet.tap("W-1")
+    looks.at("tighten", has="turned, then clicked")
+    looks.at("tighten-group", "job/1/tighten/sprocket-bolt", has="stage")
+    tablet.open("job/1/tighten/caliper-carrier-bolt").unfold("Wrench W-1: another").tap("W-2 small one")
+    looks.at("not-with-this-wrench", has="not with w-2")
+    looks.at("measure", "job/1/measure/slack", has="measured")
+    looks.at("measure-alignment", "job/1/measure/alignment", has="measured")
+    looks.at("mark", "job/1/mark/caliper-carrier-bolt", has="paint one line")
+    looks.at("loosen", "job/1/loosen/caliper-carrier-bolt", has="why it is undone")
+    tablet.open("job/1?read=1").tap("Done")
+    looks.at("echo", has="recorded")
+    looks.at("undo", "job/1/undo/job", has="take it back")
+    looks.at("work", "job/1/work", has="everything of this job")
+    tablet.open("job/1/hand-over/job").tap("It has left", odometer="11000", why="asked for")
+    looks.at("refused", has="not recorded")
+    assert [] == looks.said
+
+
+def test_from_the_check_to_the_hand_over(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """What a second person and the foreman see."""
+    job = yard.open(procedures / "rear-wheel.toml")
+    desk = signed_in("P-2")
+    looks = Looks(desk)
+    yard.fasten(job, yard.workshop.job(job).procedure.item("rear-axle-nut"))
+    yard.loosen(job, "rear-axle-nut")
+    desk.sign_in("P-1")
+    looks.at("release-with-stops", f"job/{job}/release/job", has="no release yet")
+    looks.at("hand-over-with-stops", f"job/{job}/hand-over/job", has="it leaves with 4 stops")
+    yard.work(job)
+    yard.loosen(job, "rear-axle-nut")
+    tighten(yard.workshop, job, "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, yard.wrench, "80 lbf·ft"), Say("P-2"))
+    desk.sign_in("P-1")
+    looks.at("check", f"job/{job}/check/rear-axle-nut", has="a second person looks")
+    desk.sign_in("P-2")
+    looks.at("check-of-own", f"job/{job}/check/rear-axle-nut", has="somebody else signs in")
+    assert [] == looks.said
+
+
+def test_after_the_first_ride(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """The re-check, a turned mark, and the job that follows."""
+    job = yard.open(procedures / "rear-wheel.toml")
+    yard.work(job)
+    phone = signed_in("P-1")
+    looks = Looks(phone)
+    looks.at("release", f"job/{job}/release/job", has="no stop stands")
+    yard.leave(job)
+    phone.sign_in("P-2")
+    looks.at("motorcycle-away", f"vehicle/{yard.vehicle}", has="it is here again")
+    yard.later(days=7)
+    yard.arrive(at_m=12_090_000)
+    phone.sign_in("P-2")
+    looks.at("mark-looked-at", f"job/{job}/mark/rear-axle-nut?look=1", has="one unbroken line")
+    looks.at("re-check", f"job/{job}/recheck/job", has="still to look at")
+    yard.mark(job, "rear-axle-nut", MarkState.DISTURBED, "4 mm apart")
+    looks.at("follow", f"job/{job}/open/rear-axle-nut", has="do not ride")
+    looks.at("motorcycle-with-stop", f"vehicle/{yard.vehicle}", has="stop")
+    assert [] == looks.said
+
+
+def test_signing_in_and_devices(let_in: Callable[..., Device], yard: Any) -> None:
+    """Who is at the tablet, and which tablets there are."""
+    tablet = let_in()
+    looks = Looks(tablet)
+    looks.at("sign-in", "sign", has="your number")
+    tablet.tap("Sign in", person="P-2", pin="000001")
+    looks.at("sign-in-refused", has="do not belong together")
+    tablet.sign_in("P-2")
+    yard.later(minutes=11)
+    looks.at("asleep", "bench", has="still p-2?")
+    tablet.tap("Sign in", pin="314159")
+    looks.at("leave", "leave", has="sign out: change the person")
+    tablet.sign_in("P-1")
+    looks.at("devices", "devices", has="let a device in")
+    tablet.tap("Show its code", name="tablet at lift 3")
+    looks.at("invited", has="by its camera")
+    given = invite(yard.workshop, Say(yard.foreman, came=Came("terminal")), "phone")
+    looks.at("admit", f"admit/{given.code.lower()}", has="is it this one?")
+    assert [] == looks.said
+
+
+def test_what_strangers_see(let_in: Callable[..., Device], yard: Any, procedures: Any) -> None:
+    """The record behind a label, a wrench, the form, and what is not there."""
+    job = yard.open(procedures / "final-drive.toml")
+    yard.work(job)
+    yard.leave(job)
+    yard.later(days=20)
+    phone = let_in()
+    phone.context.clear_cookies()
+    looks = Looks(phone)
+    looks.at("record", f"r/{yard.token(job)}", has="no stop stands")
+    yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
+    looks.at("record-with-stop", f"r/{yard.token(job)}", has="disturbed")
+    looks.at("form", "/", has="open the record")
+    looks.at("wrench", f"w/{yard.wrench}", has="torque wrench")
+    looks.at("not-found", "r/wrong", has="token")
+    looks.at("turned-away", "bench", has="a foreman lets in")
+    assert [] == looks.said
+
+
+def test_forced_colours_and_paper(let_in: Callable[..., Device], yard: Any, procedures: Any) -> None:
+    """With colours of the reader's own the painted line and what is black stay to be seen; paper is white, whole, and
+    has no form on it.
+    """
+    job = yard.open(procedures / "final-drive.toml")
+    yard.work(job)
+    yard.leave(job)
+    yard.later(days=30)
+    page = let_in().open(f"r/{yard.token(job)}").page
+
+    page.emulate_media(color_scheme="dark", forced_colors="active")
+    late = page.locator(".late").first
+    assert late.evaluate("e => getComputedStyle(e).borderTopWidth") != "0px"
+    drawn = page.locator(".line").first.evaluate("e => getComputedStyle(e).stroke")
+    assert drawn == "rgb(204, 51, 0)"
+    page.emulate_media(media="print", forced_colors="none")
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
+    assert page.locator("details p, details table").first.evaluate("e => e.checkVisibility()")
+    page.goto(page.url.partition("/r/")[0])
+    page.emulate_media(media="print")
+    assert not page.locator("form").first.is_visible()
