@@ -44,6 +44,11 @@ def jobs_of_vehicle(book: Book, vehicle: str) -> list[JobRow]:
     return _rows_of(book, JobRow, "jobs", "vehicle = ? order by job", vehicle)
 
 
+def jobs_by_token_start(book: Book, start: str, limit: int) -> list[JobRow]:
+    """At most `limit` jobs whose label's token begins so, by token."""
+    return _rows_of(book, JobRow, "jobs", "token >= ? and token < ? order by token limit ?", start, f"{start}~", limit)
+
+
 def open_jobs(book: Book) -> list[JobRow]:
     """Jobs open, or released and not handed over, the one that was worked on last first."""
     where = "(state = 'open' or state = 'released') order by last_recorded desc, job desc"

@@ -182,3 +182,19 @@ def test_a_group_that_is_begun_is_finished_first(phone: Any) -> None:
     phone.open("job/1/tighten/sprocket-bolt").tap("This bolt: turned by hand", of="sprocket-bolt-1")
 
     assert "1 of 5 done" in phone.open("job/1").text
+
+
+def test_a_measurement_says_at_once_how_far_to_move(phone: Any) -> None:
+    """In flats of the adjuster, below the stop."""
+    phone.open("job/1/measure/slack").tap("Measured", **{"read.slack.1": "50"})
+
+    assert "move the axle back by" in phone.text
+    assert "flats each" in phone.text
+
+
+def test_a_motorcycle_is_found_by_how_its_token_begins(phone: Any, yard: Any) -> None:
+    """Also by its number, and by a part of what it is called."""
+    begins = yard.token("1")[:4]
+    for wanted in (begins, begins.upper(), "v1", "kestr"):
+        phone.open("bench").tap("Find", find=wanted)
+        assert phone.address.endswith(f"/vehicle/{yard.vehicle}"), wanted

@@ -60,7 +60,8 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
         return None
     mine = {each.sequence for entries in acts for each in entries}
     brought = [each.finding for each in at.view.findings if each.finding.entry in mine and not each.concession]
-    told = [each for each in brought if each.weight is not Weight.NOTE and not _comes_anyway(each)]
+    measured = any(each.what == "measured" for entries in acts for each in entries)  # a note says how far to move
+    told = [each for each in brought if (measured or each.weight is not Weight.NOTE) and not _comes_anyway(each)]
     by = acts[0][0].who
     mine_own = by == at.asking.person
     last = (

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 MOST_FOUND = 20
+SHORTEST_TOKEN = 3  # characters of a token with which its label is looked for
 
 
 class Motorcycle(NamedTuple):
@@ -99,11 +100,14 @@ def _open(workshop: "Workshop") -> list[Motorcycle]:
 
 
 def _found(workshop: "Workshop", wanted: str) -> list[Motorcycle]:
-    """The motorcycles whose number is typed, or whose tag holds what is typed."""
-    number = read_vehicle_number(wanted)
+    """The motorcycles whose number is typed, whose tag holds what is typed, or whose label's token begins so."""
+    number, start = read_vehicle_number(wanted), "".join(wanted.split()).replace("-", "").lower()
     rows = queries.vehicles_like(workshop.book, wanted, MOST_FOUND)
     exact = [row for row in rows if row.vehicle == number]
-    return [Motorcycle(row.vehicle or "", row.tag or "", ()) for row in exact or rows]
+    found = {row.vehicle or "": row.tag or "" for row in exact or rows}
+    for row in queries.jobs_by_token_start(workshop.book, start, MOST_FOUND) if len(start) >= SHORTEST_TOKEN else ():
+        found.setdefault(row.vehicle or "", workshop.vehicle(row.vehicle or "").tag)
+    return [Motorcycle(number, tag, ()) for number, tag in found.items()]
 
 
 def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refused: Refused | None = None) -> str:
