@@ -45,6 +45,10 @@ def _mark(job: str, said: Next) -> str:
     return f"fastener mark {job} {said.key} {seen}"
 
 
+def _photograph(job: str, said: Next) -> str:
+    return f"photo add {job} {said.key} FILE"
+
+
 def _check(job: str, said: Next) -> str:
     return f'check record {job} {said.key} "…" --by P-…   (mark seen, watched)'
 
@@ -95,6 +99,7 @@ WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
     ActName.TIGHTEN: _tighten,
     ActName.LOOSEN: _loosen,
     ActName.MARK: _mark,
+    ActName.PHOTOGRAPH: _photograph,
     ActName.CHECK: _check,
     ActName.MEASURE: _measure,
     ActName.STEP: _step,

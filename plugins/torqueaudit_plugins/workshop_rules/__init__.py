@@ -5,6 +5,7 @@ from torqueaudit_plugins.workshop_rules.rules.again import review_again
 from torqueaudit_plugins.workshop_rules.rules.checks import review_checks
 from torqueaudit_plugins.workshop_rules.rules.marks import review_marks
 from torqueaudit_plugins.workshop_rules.rules.order import review_order
+from torqueaudit_plugins.workshop_rules.rules.photos import review_photos
 from torqueaudit_plugins.workshop_rules.rules.proof import review_proof
 from torqueaudit_plugins.workshop_rules.rules.records import review_records
 from torqueaudit_plugins.workshop_rules.rules.specifications import review_specifications
@@ -22,6 +23,7 @@ def review_job(job: Job, around: Around) -> list[Finding]:
         review_order,
         review_marks,
         review_checks,
+        review_photos,
         review_work,
         review_records,
     ]

@@ -280,6 +280,18 @@ def test_that_an_adapter_is_needed_is_stored_where_it_is() -> None:
     assert "" == nut.adapter
 
 
+def test_that_a_photo_is_wanted_is_stored_where_it_is() -> None:
+    """A procedure of before says nothing of it, and meant that none is asked for."""
+    (nut, *rest) = spare().work
+    assert isinstance(nut, Fastener)
+    procedure = spare()._replace(work=(nut._replace(photo=True), *rest))
+    stored = json.loads(canonical(normal_form(procedure)))
+
+    assert stored["work"][0]["photo"] is True
+    assert procedure == from_normal_form(stored)
+    assert nut.photo is False
+
+
 def test_a_recheck_without_anything_of_its_own_is_still_a_recheck() -> None:
     """An empty table of a re-check says that there is one."""
     procedure = spare()._replace(recheck=RecheckPlan())

@@ -238,6 +238,12 @@ class JobRecord(_Said):
         """The photos that name one of these keys or positions, erased ones among them; every one where none is told."""
         return tuple(each for each in self.of(Photographed) if not keys or not {*keys}.isdisjoint(each.keys))
 
+    def photographed(self, position: str, key: str) -> bool:
+        """Whether a photo of a fastener, by its position or its key, shows it as it stands and was not erased."""
+        return any(
+            not self.erased(each) and not self.turned_since(position, each.noted) for each in self.photos(position, key)
+        )
+
     def turned_since(self, position: str, noted: Noted) -> bool:
         """Whether a fastener got its present tightening, or was loosened, after something was noted."""
         now = self.current(position)

@@ -79,6 +79,7 @@ def _fastener(record: Stored) -> Fastener:
         locking=record["locking"],
         adapter=record["adapter"],
         mark=record["mark"],
+        photo=record["photo"],
         check=record["check"],
         holds=record["holds"],
     )

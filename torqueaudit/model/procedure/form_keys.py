@@ -57,6 +57,7 @@ FASTENER: Keys = {
     "locking": "",
     "adapter": "",
     "mark": False,
+    "photo": False,
     "check": False,
     "holds": "",
 }

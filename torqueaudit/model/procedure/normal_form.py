@@ -103,6 +103,7 @@ def _fastener(fastener: Fastener) -> Plain:
         "locking": fastener.locking,
         "adapter": fastener.adapter,
         "mark": fastener.mark,
+        "photo": fastener.photo,
         "check": fastener.check,
         "holds": fastener.holds,
     }

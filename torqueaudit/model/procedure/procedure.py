@@ -58,6 +58,7 @@ class Fastener(NamedTuple):
     locking: str = ""
     adapter: str = ""
     mark: bool = False
+    photo: bool = False
     check: bool = False
     holds: str = ""
 

@@ -170,6 +170,8 @@ def _fastener_left(job: Job, fastener: Fastener, plugins: Plugins) -> ToDo | Non
         return ToDo(says, filled(job, Next(ActName.TIGHTEN, fastener.key), plugins))
     if fastener.mark and any(now.mark is None for now in states):
         return ToDo(f"mark {fastener.name}", Next(ActName.MARK, fastener.key))
+    if fastener.photo and any(not job.record.photographed(each, fastener.key) for each in fastener.positions):
+        return ToDo(f"photograph {fastener.name}", Next(ActName.PHOTOGRAPH, fastener.key))
     if fastener.check and any(now.check is None for now in states):
         return ToDo(f"independent check of {fastener.name}", Next(ActName.CHECK, fastener.key))
     return None

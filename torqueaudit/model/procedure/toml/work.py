@@ -75,6 +75,7 @@ def _fastener(table: Table, key: str, units: UnitTable, own_tolerance_percent: D
         locking=table.choice("locking", (CASTLE_NUT,), ""),
         adapter=table.choice("adapter", (NEEDED,), ""),
         mark=table.flag("mark"),
+        photo=table.flag("photo"),
         check=table.flag("check"),
         holds=table.choice("holds", ("wheel", "sprocket", "brake"), ""),
     )
