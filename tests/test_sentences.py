@@ -92,6 +92,7 @@ NEXT = [
     (Next(ActName.MARK, "nut"), "fastener mark 1 nut intact"),
     (Next(ActName.MARK, "nut", look=True), 'fastener mark 1 nut "…"   (intact, disturbed, unreadable)'),
     (Next(ActName.CHECK, "nut"), 'check record 1 nut "…" --by P-…   (mark seen, watched)'),
+    (Next(ActName.PHOTOGRAPH, "nut"), "photo add 1 nut FILE"),
     (Next(ActName.MEASURE, "slack", asks=(Asked("", "mm"),)), 'measurement take 1 slack "… mm"'),
     (
         Next(ActName.MEASURE, "wear", asks=(Asked("length", "mm"), Asked("pins"))),
