@@ -1,8 +1,13 @@
-"""The ready-made book, the workshop opened on it, and the reader of job cards; nobody's secrets are met."""
+"""The ready-made book, the workshop opened on it, and the reader of job cards; nobody's secrets are met.
+
+What drives browsers is one for all rooms, as no process can hold two of it.
+"""
 
 import os
 from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
@@ -30,3 +35,26 @@ def own_secrets(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         patch.delenv("TORQUEAUDIT_SECRETS", raising=False)
         patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("configuration")))
         yield Path(os.environ["XDG_CONFIG_HOME"]) / "torqueaudit" / "secrets.json"
+
+
+@pytest.fixture(scope="session")
+def network() -> Iterator[str]:
+    """The address of this machine on a network of the tests' own; 127.0.0.1 where nobody may make one."""
+    from lan import LOOPBACK, NoNetwork, own_network
+
+    with ExitStack() as until:
+        try:
+            address = until.enter_context(own_network())
+        except NoNetwork:
+            address = LOOPBACK
+        yield address
+
+
+@pytest.fixture(scope="session")
+def playwright(network: str) -> Iterator[Any]:
+    """What drives browsers; they live on the network of the tests."""
+    from playwright.sync_api import sync_playwright
+
+    assert network
+    with sync_playwright() as driver:
+        yield driver

@@ -12,7 +12,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-HERE = "192.168.77.1"
+HERE, LOOPBACK = "192.168.77.1", "127.0.0.1"
 CLONE_NEWNET = 0x40000000  # sched.h of Linux
 SIOCSIFADDR, SIOCGIFFLAGS, SIOCSIFFLAGS, UP = 0x8916, 0x8913, 0x8914, 1  # sockios.h and if.h
 

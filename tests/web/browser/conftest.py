@@ -8,13 +8,13 @@ from pathlib import Path
 from typing import Any, Protocol
 
 import pytest
-from playwright.sync_api import Browser, ViewportSize, sync_playwright
+from playwright.sync_api import Browser, ViewportSize
 
+from lan import HERE
 from torqueaudit.model.act import Came, Say
 from torqueaudit.workshop.signing.devices import invite
 
 from .device import PHONE, Device
-from .network import ADDRESS, Network, inside, new_network
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
 
@@ -26,25 +26,15 @@ class LetIn(Protocol):
 
 
 @pytest.fixture(scope="session")
-def network() -> Network:
-    """Where nobody else is; on 127.0.0.1, in the machine's own network, where that is not allowed."""
-    return new_network()
-
-
-@pytest.fixture(scope="session")
-def browser(network: Network) -> Iterator[Browser]:
-    """Started inside the network; what else this process does stays where it was."""
-    with inside(network):
-        playwright = sync_playwright().start()
-        browser = playwright.chromium.launch(executable_path=CHROMIUM)
-    yield browser
-    browser.close()
-    playwright.stop()
+def browser(playwright: Any) -> Iterator[Browser]:
+    one = playwright.chromium.launch(executable_path=CHROMIUM)
+    yield one
+    one.close()
 
 
 @pytest.fixture
-def settings(network: Network) -> dict[str, object]:
-    return {"zone": "Europe/Vienna", "base_address": f"http://{network.host}"}
+def settings(network: str) -> dict[str, object]:
+    return {"zone": "Europe/Vienna", "base_address": f"http://{network}"}
 
 
 @pytest.fixture(autouse=True)
@@ -55,17 +45,17 @@ def secrets(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monkey
 
 @pytest.fixture
 def served(
-    network: Network,
+    network: str,
     book: Path,
     clock: list[datetime],
     listen: Callable[..., str],
     record_property: Callable[[str, object], None],
 ) -> Iterator[str]:
     """The address of a server of the workshop."""
-    if network.host != ADDRESS:
-        record_property("figures", f"browser tests on {network.host}: no network of their own is allowed here")
-    with inside(network), ExitStack() as until:
-        yield listen(until, book, lambda: clock[0], host=network.host)
+    if network != HERE:
+        record_property("figures", f"browser tests on {network}: no network of their own is allowed here")
+    with ExitStack() as until:
+        yield listen(until, book, lambda: clock[0], host=network)
 
 
 @pytest.fixture

@@ -2,16 +2,17 @@
 
 from collections.abc import Callable
 
+from lan import HERE
+
 from .device import Device
-from .network import ADDRESS, Network
 
 
-def test_a_phone_signs_in_over_plain_http(signed_in: Callable[..., Device], network: Network) -> None:
+def test_a_phone_signs_in_over_plain_http(signed_in: Callable[..., Device], network: str) -> None:
     """Nothing that a browser allows to secure pages alone is there."""
     phone = signed_in("P-2")
 
     assert "P-2 on D-1: change" in phone.text
-    if network.host == ADDRESS:
+    if network == HERE:
         assert phone.page.evaluate("isSecureContext") is False
 
 
