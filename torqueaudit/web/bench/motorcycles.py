@@ -102,7 +102,7 @@ def _open(workshop: "Workshop") -> list[Motorcycle]:
 def _found(workshop: "Workshop", wanted: str) -> list[Motorcycle]:
     """The motorcycles whose number is typed, whose tag holds what is typed, or whose label's token begins so."""
     number, start = read_vehicle_number(wanted), "".join(wanted.split()).replace("-", "").lower()
-    rows = queries.vehicles_like(workshop.book, wanted, MOST_FOUND)
+    rows = [row for part in (number, wanted) for row in queries.vehicles_like(workshop.book, part, MOST_FOUND)]
     exact = [row for row in rows if row.vehicle == number]
     found = {row.vehicle or "": row.tag or "" for row in exact or rows}
     for row in queries.jobs_by_token_start(workshop.book, start, MOST_FOUND) if len(start) >= SHORTEST_TOKEN else ():
