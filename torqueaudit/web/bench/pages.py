@@ -45,7 +45,8 @@ def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:
         """Show what comes next on a job, behind what the last act was understood as."""
         at = at_work(workshop, g.asking, number)
         done = request.args.getlist("done")
-        if not done and not request.args.get("read") and not _begun(at):
+        unread = not done and "read" not in request.args and not _begun(at)
+        if unread or "warnings" in request.args:
             return bench_page("bench/warnings.html", at, {})
         return _coming(at, done or last_of(at))
 

@@ -1,22 +1,17 @@
 """Tightening: the number to set this wrench to, the next bolt, and one tap for what happened."""
 
-import re
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.act import Refused
-from torqueaudit.model.job.acts import Part, Tighten
-from torqueaudit.model.job.facts import MarkState, Outcome, Slot
+from torqueaudit.model.job.acts import Part
+from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener, Fit
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
-from torqueaudit.model.wrench.words import reach_text
-from torqueaudit.read.number import read_wrench_number
-from torqueaudit.read.tightening import read_torque
-from torqueaudit.web.bench.at_work import NotSure, nth, one_by_one
+from torqueaudit.web.bench.at_work import nth, one_by_one
 from torqueaudit.web.bench.group import GroupLine, group_lines
-from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, last_stage, read_fitted, setting_of
-from torqueaudit.workshop.door.refusal import refused_if_unreadable
+from torqueaudit.web.bench.pass_told import is_of_one, is_painted, told_pass
+from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, last_stage, setting_of
 from torqueaudit.workshop.jobs.fasteners import see_mark, tighten
 from torqueaudit.workshop.jobs.steps_and_parts import fit
 from torqueaudit.workshop.wrenches.wrench import wrenches
@@ -31,9 +26,6 @@ if TYPE_CHECKING:
     from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/tighten.html"
-PAINTED = ", painted"  # behind an outcome: the line was painted at once
-NUMBER = re.compile(r"[0-9]{1,6}([.,][0-9]{1,6})?")
-ONE = ", one"  # behind an outcome: of one bolt of the group alone
 
 
 class WrenchChoice(NamedTuple):
@@ -112,37 +104,16 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
 
 
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
-    """Record the pass: of one fastener, of the whole group, or of one of its bolts."""
+    """Record the pass: of one fastener, of the whole group, or of one of its bolts; with the new part and the mark."""
     fastener = at.fastener(said.key)
-    stage = typed.number("stage") or last_stage(fastener)
-    outcome = _outcome(typed)
-    by_hand = outcome in (Outcome.BY_HAND, Outcome.NO_WRENCH)
-    fitted, bare = read_fitted(typed.one("adapter"))
-    slot = typed.one("slot")
-    told = Tighten(
-        outcome=outcome,
-        wrench="" if by_hand else read_wrench_number(typed.one("wrench")),
-        shown="" if by_hand else _shown(at, typed),
-        fitted=() if by_hand else fitted,
-        stage=stage if fastener.stages else 0,
-        thread_ok=typed.one("thread") != "bad",
-        helpers=tuple(number.upper() for number in typed.one("helper").replace(",", " ").split()),
-        angle=typed.one("angle"),
-        final_shown=_with_unit(typed.one("final"), typed.one("unit")),
-        slot=Slot(slot) if slot in tuple(Slot) else None,
-        slot_shown=_with_unit(typed.one("slot_shown"), typed.one("unit")),
-        drag=typed.one("drag"),
-        no_adapter=bare and not by_hand and bool(fastener.adapter),
-    )
-    target = _target(said, fastener, typed)
-    _require_angle(fastener, stage, typed)
+    told, target = told_pass(at, fastener, typed), _target(said, fastener, typed)
     new = [key for key in typed.every("new") if key in _own_parts(at, fastener)]
     acts: list[Callable[[], list[Entry]]] = [
         partial(fit, at.workshop, at.number, key, Part(key.replace("-", " ")), nth(say, number))
         for number, key in enumerate(new, start=3)
     ]
     acts.append(partial(tighten, at.workshop, at.number, target, told, say))
-    if PAINTED in typed.one("outcome"):
+    if is_painted(typed):
         acts.append(partial(see_mark, at.workshop, at.number, target, MarkState.INTACT, "", nth(say, 2)))
     return one_by_one(acts)
 
@@ -151,19 +122,12 @@ def _target(said: "Next", fastener: Fastener, typed: "Typed") -> str:
     """What the pass was of: the key of the whole group, or where a button says so the position of one bolt."""
     if said.key in fastener.positions:
         return said.key
-    return typed.chosen("of", fastener.positions) if ONE in typed.one("outcome") else fastener.key
+    return typed.chosen("of", fastener.positions) if is_of_one(typed) else fastener.key
 
 
 def _own_parts(at: "AtWork", fastener: Fastener) -> tuple[str, ...]:
     """The parts that hold once and that the procedure fits with the fastener itself, in no work of their own."""
     return tuple(key for key in fastener.single_use if not isinstance(at.job.procedure.item(key), Fit))
-
-
-def _require_angle(fastener: Fastener, stage: int, typed: "Typed") -> None:
-    """Refuse a pass by torque and angle of which the angle is not told."""
-    angled = fastener.specification.method == TORQUE_AND_ANGLE and stage == last_stage(fastener)
-    if angled and _outcome(typed) in (Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN) and not typed.one("angle"):
-        raise Refused(f"{fastener.name}: say how many degrees it was turned after the torque")
 
 
 def _told(fastener: Fastener, *, last: bool) -> Told:
@@ -220,38 +184,3 @@ def _others(*, by_hand: bool, clicks: bool) -> tuple[Outcome, ...]:
         return ()
     clicked = (Outcome.CLICKED_ONLY, Outcome.TURNED_CLICKED) if clicks else ()
     return (*clicked, Outcome.NOT_REACHED, Outcome.NO_WRENCH)
-
-
-def _outcome(typed: "Typed") -> Outcome:
-    try:
-        return Outcome(typed.one("outcome").removesuffix(PAINTED).removesuffix(ONE))
-    except ValueError:
-        raise Refused("nothing was chosen; tap what happened") from None
-
-
-def _shown(at: "AtWork", typed: "Typed") -> str:
-    """What the wrench was set to or showed: another value where one was typed, else what the screen asked for.
-
-    Raises NotSure for a value that its scale does not reach, until somebody says that it is so.
-    """
-    other = _with_unit(typed.one("other"), typed.one("unit"))
-    if other and typed.one("sure") != "yes":
-        _require_on_scale(at, typed.one("wrench"), other)
-    return other or typed.one("shown")
-
-
-def _require_on_scale(at: "AtWork", number: str, shown: str) -> None:
-    wrench = at.workshop.wrench(read_wrench_number(number))
-    with refused_if_unreadable():
-        shown_nm = read_torque(at.workshop.plugins.units, shown)
-    if wrench is None or wrench.min_nm is None or wrench.max_nm is None:
-        return
-    if not wrench.min_nm <= shown_nm <= wrench.max_nm:
-        raise NotSure(f"{shown} is beyond wrench {wrench.number}, which reaches {reach_text(wrench)}; look again")
-
-
-def _with_unit(number: str, unit: str) -> str:
-    """A number as typed, with the unit of the wrench's scale that stands above its field. Raises Refused."""
-    if number and not NUMBER.fullmatch(number):
-        raise Refused(f"{number[:20]}: write the number alone; it is in {unit}")
-    return f"{number} {unit}" if number else ""
