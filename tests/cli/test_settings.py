@@ -3,6 +3,7 @@
 import json
 import subprocess
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -158,3 +159,34 @@ def test_labels_in_capitals_need_a_path_in_capitals(run: Run, first: tuple[str, 
 def test_the_guard_factor_has_one_limit() -> None:
     """The workshop may choose what a procedure may demand."""
     assert NUMBERS["guard_factor"].highest == LARGEST_GUARD_FACTOR
+
+
+def test_printer_and_stock_of_the_pages_are_chosen_and_taken_back(run: Run, tmp_path: Path) -> None:
+    """A stock of the workshop's own by the whole path of its file: the pages are served from another folder."""
+    own = tmp_path / "yard.toml"
+    own.write_text(run("label", "stocks", "--text", "roll-62x29").stdout, encoding="utf-8")
+    change(run, "--label-printer", "front desk", "--label-stock", "roll-62x29")
+    first = chosen(run)
+    change(run, "--label-printer", "", "--label-stock", str(own))
+    second = chosen(run)
+
+    assert ("front desk", "roll-62x29") == (first["label_printer"], first["label_stock"])
+    assert ("", str(own)) == (second["label_printer"], second["label_stock"])
+
+
+@pytest.mark.parametrize(
+    ("stock", "says"),
+    [
+        ("roll-62x92", 'roll-62x92: no such label stock; did you mean "roll-62x29"?'),
+        ("papyrus", "papyrus: no such label stock; `torqueaudit label stocks` lists them"),
+        ("yard.toml", "yard.toml: the pages find no such file; give its whole path"),
+        ("/nowhere/yard.toml", "/nowhere/yard.toml: the pages find no such file"),
+    ],
+)
+def test_a_stock_that_is_not_there_is_not_chosen(run: Run, stock: str, says: str) -> None:
+    """In one sentence; what was chosen before stays."""
+    done = run("settings", "change", "--label-stock", stock, "--by", "P-1")
+
+    assert (1, "") == (done.returncode, done.stdout)
+    assert says in done.stderr
+    assert "" == chosen(run)["label_stock"]

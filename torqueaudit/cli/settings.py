@@ -50,6 +50,12 @@ def show(*, as_json: bool) -> None:
 @click.option("--wrench-due-soon-days", type=int, help="From when a calibration is called due soon.")
 @click.option("--telephone", help="The workshop's own, printed on the owner's tag.")
 @click.option(
+    "--label-printer", metavar="NAME", help="Print labels from the pages on this printer, by `lp`; empty: open a PDF."
+)
+@click.option(
+    "--label-stock", metavar="NAME", help="What the pages print labels on: a name of `label stocks`, or a .toml file."
+)
+@click.option(
     "--upper-case-labels/--lower-case-labels",
     default=None,
     help="Write a label's address in capitals: smaller symbols, which some cameras do not open.",

@@ -14,6 +14,7 @@ from markupsafe import Markup
 from torqueaudit.plugins import Plugins
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
 from torqueaudit.web.authority_page import add_authority_page
+from torqueaudit.web.bench.labels import add_label_pages
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.pages import add_bench_pages
 from torqueaudit.web.bench.photographing import add_work_photo_pages
@@ -88,6 +89,7 @@ def create_app(
     add_admission_pages(app, workshop)
     add_device_pages(app, workshop)
     add_bench_pages(app, workshop)
+    add_label_pages(app, workshop)
     add_motorcycle_pages(app, workshop)
     one_by_one = Lock()  # the process that reads a photo may take half the memory that there is for all
     add_photo_page(app, workshop, one_by_one)

@@ -1,6 +1,7 @@
 """Who asks, from the two cookies of a browser, and whether they may: asked before every page."""
 
 import hmac
+from contextlib import suppress
 from hashlib import sha256
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
@@ -8,6 +9,8 @@ from urllib.parse import urlsplit
 from flask import Flask, g, redirect, request
 from markupsafe import Markup
 
+from torqueaudit.book.errors import BookError
+from torqueaudit.model.act import Refused
 from torqueaudit.model.register.permits import FOREMAN
 from torqueaudit.web.access import opens
 from torqueaudit.web.addresses import way_up
@@ -15,7 +18,7 @@ from torqueaudit.web.asking import Asking
 from torqueaudit.web.bodies import most_of
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.signing.devices import device_of_key
-from torqueaudit.workshop.signing.sessions import SHIFT, session_of
+from torqueaudit.workshop.signing.sessions import SHIFT, choose, session_of
 
 if TYPE_CHECKING:
     from flask import Response
@@ -76,6 +79,13 @@ def keep_cookie(response: "Response", name: str, key: str) -> None:
 def forget_cookie(response: "Response", name: str) -> None:
     """Take a key away from a browser."""
     response.delete_cookie(name, httponly=True, samesite="Strict", secure=is_secure())
+
+
+def keep_choice(workshop: "Workshop", **chosen: str) -> None:
+    """Remember what stays chosen at the bench; a disk that takes nothing keeps nobody from reading."""
+    if any(g.asking.chosen.get(name, "") != value for name, value in chosen.items()):
+        with suppress(BookError, Refused):
+            choose(workshop, request.cookies.get(SESSION, ""), chosen)
 
 
 def to_sign_in() -> "ResponseReturnValue":

@@ -11,6 +11,7 @@ from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.signing.devices import invite
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
@@ -114,6 +115,24 @@ def test_after_the_first_ride(signed_in: SignedIn, yard: Any, procedures: Any) -
     yard.mark(job, "rear-axle-nut", MarkState.DISTURBED, "4 mm apart")
     looks.at("follow", f"job/{job}/open/rear-axle-nut", has="do not ride")
     looks.at("motorcycle-with-stop", f"vehicle/{yard.vehicle}", has="stop")
+    assert [] == looks.said
+
+
+def test_labels(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """What is printed after the hand-over, of a job and of a person, and who comes with a tag."""
+    yard.open(procedures / "front-wheel.toml")
+    yard.work("1")
+    yard.later(days=1, hours=2)
+    desk = signed_in("P-1")
+    looks = Looks(desk)
+    looks.at("labels-on-what", "job/1/labels", has="what do you print on?")
+    settle(yard.workshop, {"label_stock": "a4-3x8", "label_printer": "desk"}, Say(yard.foreman))
+    desk.open("job/1/release/job").tap("Release").tap("It has left", odometer="12001")
+    looks.at("handed-over", has="print the job label and the owner's tag")
+    looks.at("labels", "job/1/labels", has="print the mark card alone")
+    looks.at("tag", "person/p-2/labels", has="print the person's tag")
+    looks.at("sign-in-by-tag", "sign/p-2", has="whoever signs in now takes over")
+    looks.at("wrench-at-work", f"w/{yard.wrench}", has="work with this wrench on job 1")
     assert [] == looks.said
 
 

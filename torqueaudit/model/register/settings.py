@@ -33,6 +33,8 @@ class Settings(NamedTuple):
     calibration_cycles: int = 5000
     wrench_due_soon_days: int = 14
     telephone: str = ""  # the workshop's, for the owner's tag
+    label_printer: str = ""  # of the system, on which the pages print labels; "" gives a PDF to open
+    label_stock: str = ""  # what the pages print labels on: a stock's name, or the path of a file of one's own
     upper_case_labels: bool = False  # a symbol of capitals needs fewer modules; some cameras do not open it
     pin_at_terminal: bool = False  # the command line asks for the PIN of whoever says something there
     demo: bool = False
@@ -107,6 +109,8 @@ def _taken_from(chosen: dict[str, Any]) -> Settings:
         calibration_cycles=int(chosen.pop("calibration_cycles", own.calibration_cycles)),
         wrench_due_soon_days=int(chosen.pop("wrench_due_soon_days", own.wrench_due_soon_days)),
         telephone=chosen.pop("telephone", own.telephone),
+        label_printer=chosen.pop("label_printer", own.label_printer),
+        label_stock=chosen.pop("label_stock", own.label_stock),
         upper_case_labels=chosen.pop("upper_case_labels", own.upper_case_labels),
         pin_at_terminal=chosen.pop("pin_at_terminal", own.pin_at_terminal),
         demo=chosen.pop("demo", own.demo),

@@ -67,7 +67,10 @@ class LabelKind(NamedTuple):
 
 
 class LabelStock(NamedTuple):
-    """One paper that labels are printed on: its name, a sentence that says what it is, and the labels on one page."""
+    """One paper that labels are printed on: its name, what it is in words, and how many labels one page holds.
+
+    0 where that is not known.
+    """
 
     name: str
     says: str

@@ -131,6 +131,8 @@ def settings_json(chosen: Settings) -> Object:
         "calibration_cycles": chosen.calibration_cycles,
         "wrench_due_soon_days": chosen.wrench_due_soon_days,
         "telephone": chosen.telephone,
+        "label_printer": chosen.label_printer,
+        "label_stock": chosen.label_stock,
         "upper_case_labels": chosen.upper_case_labels,
         "pin_at_terminal": chosen.pin_at_terminal,
         "demo": chosen.demo,

@@ -8,6 +8,7 @@ from torqueaudit.model.act import Topic
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import Saying, together
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.web.bench.labels import Tap, tap_for
 from torqueaudit.web.bench.walk import address_of
 from torqueaudit.workshop.judged.answer import answer_of
 
@@ -48,6 +49,7 @@ class Echo(NamedTuple):
     undo: tuple[str, ...]  # the ids of the acts that one tap takes back, in their order
     findings: tuple[Said, ...]
     by: str  # who told it, "" where that is whoever sees it
+    labels: Tap | None = None
 
 
 def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
@@ -72,7 +74,14 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
         undo=tuple(entries[0].act for entries in acts) if last else (),
         findings=(*(_said(at, each) for each in together(told)), *_to_follow(at, told)),
         by="" if mine_own else by,
+        labels=tap_for(at) if _has_left(at, acts) else None,
     )
+
+
+def _has_left(at: "AtWork", acts: "Sequence[Sequence[Entry]]") -> bool:
+    """Whether one of these acts let the vehicle go, and it is away."""
+    left = any(each.what == "handed_over" for entries in acts for each in entries)
+    return left and at.view.hand_over is not None and not at.view.presence.here
 
 
 def last_of(at: "AtWork") -> tuple[str, ...]:

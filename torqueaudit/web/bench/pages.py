@@ -15,6 +15,7 @@ from torqueaudit.web.bench.at_work import AtWork, NotSure, Partly, at_work
 from torqueaudit.web.bench.echo import echo_of, last_of
 from torqueaudit.web.bench.walk import act_at, address_of, next_for, said_of, screen_of, work_of
 from torqueaudit.web.forms import say_of
+from torqueaudit.web.session import keep_choice
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.release import StopsStand
 
@@ -154,6 +155,7 @@ def bench_page(
     template: str, at: AtWork, shown: Mapping[str, object], refused: Refused | None = None, *, done: Sequence[str] = ()
 ) -> str:
     """A page of a job, with what the last acts were understood as, or why one was refused."""
+    keep_choice(at.workshop, job=at.number)
     return render_template(
         template,
         at=at,

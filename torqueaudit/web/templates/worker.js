@@ -2,7 +2,7 @@
 "use strict";
 const NAME = "bench", MOST = 30;
 const base = new URL(".", location).pathname;
-const FILE = /^bench-[0-9a-f]+\.(css|js)$/, PAGE = /^(bench|job\/|vehicle\/)/;
+const FILE = /^bench-[0-9a-f]+\.(css|js)$/, PAGE = /^(bench|job\/|vehicle\/)(?!.*\.pdf$)/;
 const below = (url) => url.pathname.slice(base.length);
 
 addEventListener("install", (event) => event.waitUntil(skipWaiting()));
@@ -29,7 +29,7 @@ async function page(asked, url) {
   } catch (error) {
     return await before(asked, url) || Promise.reject(error);
   }
-  if (below(url) === "sign") await caches.delete(NAME);
+  if (/^sign(\/|$)/.test(below(url))) await caches.delete(NAME);
   else if (answer.ok && PAGE.test(below(url))) await keep(url, answer.clone());
   return answer;
 }

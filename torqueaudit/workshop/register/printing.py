@@ -1,12 +1,14 @@
 """What labels say and what is told to whoever prints them, for the command and the pages alike; and their file."""
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Container, Iterable
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 from urllib.parse import urlsplit
 
 from torqueaudit.model.act import Refused, See, Sentence, Topic
-from torqueaudit.model.nearest import did_you_mean
+from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
 from torqueaudit.plugins.answers import named
@@ -25,6 +27,14 @@ _OTHERS = {"wrench": re.compile(r"W-[0-9]{1,9}"), "person": re.compile(r"P-[0-9]
 
 class NoLabel(Refused):
     """Why no label is printed."""
+
+
+class Offered(NamedTuple):
+    """A kind of label that a job or a person may have: what it says, or why there is none."""
+
+    kind: LabelKind
+    content: LabelContent | None
+    why_not: str = ""
 
 
 class Labels(NamedTuple):
@@ -67,7 +77,7 @@ def labels_of(workshop: "Workshop", kind_name: str, numbers: Iterable[str], stoc
         raise NoLabel(f"{kind_name}: no such kind of label; {near}")
     kind = kinds[kind_name]
     _require_fit(workshop, kind, stock)
-    says = [*map(Sentence, broken), *_of_settings(workshop, kind)]
+    says = [*map(Sentence, broken), *not_chosen(workshop, kind)]
     if kind.of_wrench:
         contents = [_of_wrench(workshop, kind, number) for number in numbers]
     elif kind.of_person:
@@ -92,16 +102,17 @@ def beside_others(workshop: "Workshop", view: "JobView") -> list[Sentence]:
     return says
 
 
-def kinds_at_hand_over(workshop: "Workshop", view: "JobView") -> list[LabelKind]:
-    """The kinds of label that are printed when a vehicle leaves, without those that have nothing to say of its job."""
+def offered_for_job(workshop: "Workshop", view: "JobView") -> list[Offered]:
+    """Every kind of label of a job, as staff see the job, with what it says today."""
+    kinds = [kind for kind in label_kinds(workshop)[0].values() if kind.of_job]
+    return [_offered(kind, partial(_of_job, workshop, kind, view)) for kind in kinds]
 
-    def is_made(kind: LabelKind) -> bool:
-        try:
-            return bool(kind.of_job and _of_job(workshop, kind, view))
-        except NoLabel:
-            return False
 
-    return [kind for kind in label_kinds(workshop)[0].values() if kind.at_hand_over and is_made(kind)]
+def offered_for_person(workshop: "Workshop", number: str) -> list[Offered]:
+    """Every kind of label of a person by their number. Raises Refused where nobody of that number works here."""
+    own = person_here(workshop, number)
+    kinds = [kind for kind in label_kinds(workshop)[0].values() if kind.of_person]
+    return [_offered(kind, partial(_of_person, workshop, kind, own)) for kind in kinds]
 
 
 def label_file(
@@ -117,13 +128,30 @@ def label_file(
     raise NoLabel(f"{stock}: no plugin makes labels on such a stock", See(Topic.STOCKS))
 
 
+def require_stock(workshop: "Workshop", name: str) -> None:
+    """Refuse a stock that the workshop could not print on: neither a name that is known nor the path of a file."""
+    if not name or name in (known := label_stocks(workshop)[0]):
+        return
+    path = Path(name)
+    if path.suffix.lower() != ".toml":
+        says = f"; {did_you_mean(name, known)}" if near(name, known) else ""
+        raise Refused(f"{name}: no such label stock{says}", None if says else See(Topic.STOCKS))
+    if not (path.is_absolute() and path.is_file()):
+        raise Refused(f"{name}: the pages find no such file; give its whole path, from the root of the disk")
+
+
+def has_room(kind: LabelKind, stock: str, known: Container[str]) -> bool:
+    """Whether a kind of label fits a stock; whoever describes one of their own finds out by printing."""
+    return not kind.stocks or stock in kind.stocks or stock not in known
+
+
 def _require_fit(workshop: "Workshop", kind: LabelKind, stock: str) -> None:
     """Refuse a stock that comes with a plugin and on which this kind of label has no room."""
-    if stock and kind.stocks and stock not in kind.stocks and stock in label_stocks(workshop)[0]:
+    if stock and kind.stocks and not has_room(kind, stock, label_stocks(workshop)[0]):
         raise NoLabel(f"{kind.name}: this label fits {', '.join(sorted(kind.stocks))}, not {stock}")
 
 
-def _of_settings(workshop: "Workshop", kind: LabelKind) -> list[Sentence]:
+def not_chosen(workshop: "Workshop", kind: LabelKind) -> list[Sentence]:
     """What the workshop has not chosen and a label needs: an address that a phone opens, a telephone."""
     settings, says = workshop.settings, []
     host = urlsplit(settings.base_address).hostname or ""
@@ -139,11 +167,17 @@ def _of_wrench(workshop: "Workshop", kind: LabelKind, number: str) -> LabelConte
     return _said(kind, lambda: kind.of_wrench and kind.of_wrench(view, workshop.settings))
 
 
-def _of_person(workshop: "Workshop", kind: LabelKind, written: str) -> LabelContent:
+def person_here(workshop: "Workshop", written: str) -> str:
+    """The number of somebody who works here, as it was typed. Raises Refused."""
     number = read_person_number(written)
     person = workshop.person(number)
     if person is None or person.left:
         raise Refused(f"{number}: nobody of that number works here", See(Topic.PEOPLE))
+    return number
+
+
+def _of_person(workshop: "Workshop", kind: LabelKind, written: str) -> LabelContent:
+    number = person_here(workshop, written)
     return _said(kind, lambda: kind.of_person and kind.of_person(number, workshop.settings))
 
 
@@ -156,15 +190,20 @@ def _jobs(workshop: "Workshop", kind: LabelKind, numbers: Iterable[str]) -> "lis
         for whose, form in _OTHERS.items():
             if form.fullmatch(read_person_number(read_wrench_number(number))):
                 raise NoLabel(f"{number} is a {whose}'s number", See(Topic.KIND_OF_LABEL, whose))
-    views = [show_job(workshop, number) for number in asked]
-    withdrawn = next((view for view in views if view.withdrawn), None)
-    if withdrawn:
-        raise NoLabel(f"job {withdrawn.number} was withdrawn ({withdrawn.withdrawn}); it gets no label")
-    return views
+    return [show_job(workshop, number) for number in asked]
 
 
 def _of_job(workshop: "Workshop", kind: LabelKind, view: "JobView") -> LabelContent:
+    if view.withdrawn:
+        raise NoLabel(f"job {view.number} was withdrawn ({view.withdrawn}); it gets no label")
     return _said(kind, lambda: kind.of_job and kind.of_job(seen_by("stranger", view), workshop.settings))
+
+
+def _offered(kind: LabelKind, asked: Callable[[], LabelContent]) -> Offered:
+    try:
+        return Offered(kind, asked())
+    except NoLabel as refused:
+        return Offered(kind, None, str(refused))
 
 
 def _said(kind: LabelKind, asked: Callable[[], LabelContent | None]) -> LabelContent:

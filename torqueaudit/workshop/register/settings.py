@@ -16,6 +16,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.register.printing import require_stock
 from torqueaudit.workshop.signing.pins import has_pin
 
 
@@ -34,6 +35,7 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     numbers = {name: _number(name, chosen[name]) for name in NUMBERS if name in chosen}
     said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
     _require_installed(workshop, chosen.get("blocked_plugins", ()))
+    require_stock(workshop, chosen.get("label_stock", ""))
 
     if chosen.get("pin_at_terminal"):
         _require_a_foreman_with_a_pin(workshop)
