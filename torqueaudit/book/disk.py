@@ -2,6 +2,7 @@
 
 import os
 import re
+import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from errno import ENOSPC
@@ -76,14 +77,22 @@ def check_names(path: Path, mounts: Mounts) -> None:
 
 def check_space(folder: str | Path, reserve: int, outcome: str = "nothing was recorded") -> None:
     """Refuse to write when fewer than `reserve` bytes are free; `outcome` is what did not happen for it."""
-    from shutil import disk_usage  # brings readers of archives with it, and only whoever writes asks
-
-    free = disk_usage(folder).free
+    free = _free_on(folder)
     if free < reserve:
         raise BookError(
             f"Only {free // 1024**2} MiB are free on the disk of {folder} and {-(-reserve // 1024**2)} MiB must stay "
             f"free; {outcome}. Free some space and do it again."
         )
+
+
+def _free_on(folder: str | Path) -> int:
+    """How many bytes whoever writes may still take."""
+    if sys.platform == "win32":
+        from shutil import disk_usage  # slow to load: it brings readers of archives with it
+
+        return disk_usage(folder).free
+    disk = os.statvfs(folder)
+    return disk.f_bavail * disk.f_frsize
 
 
 @contextmanager
