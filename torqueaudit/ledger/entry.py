@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
@@ -269,7 +270,9 @@ def subject_of_site(site: str) -> str:
     return f"site/{site}"
 
 
+@lru_cache(maxsize=1024)
 def _require_written(form: str, text: str, what: str, example: str) -> None:
+    """Remembered, because an act is looked at before it is written and again then, and kinds and people recur."""
     if not re.fullmatch(form, text):
         raise ValueError(f"{text!r} cannot be {what}; write it like {example}")
 
