@@ -33,9 +33,10 @@ LISTS = (
 
 
 class _Table(NamedTuple):
-    """A list's columns, and the two statements that every act needs."""
+    """A list's columns in order, which of them a row may give, and the two statements that every act needs."""
 
     columns: tuple[str, ...]
+    given: frozenset[str]
     kept: str
     insert: str
 
@@ -101,8 +102,8 @@ class Lists:
     def _wanted(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Tuple]]:
         wanted = {}
         for name, rows in self.rows_of(subject, entries).items():
-            columns = self._table(engine, name).columns
-            wanted[name] = [_tuple(name, columns, subject, row) for row in rows]
+            table = self._table(engine, name)
+            wanted[name] = [_tuple(name, table, subject, row) for row in rows]
         return wanted
 
     def _kept(self, engine: Engine, name: str, subject: str) -> list[tuple[int, _Tuple]]:
@@ -137,12 +138,13 @@ def _table(name: str, columns: tuple[str, ...]) -> _Table:
     named, places = ", ".join(f'"{column}"' for column in columns), ", ".join("?" * len(columns))
     return _Table(
         columns,
+        given=frozenset(columns),
         kept=f"select rowid, {named} from {name} where subject = ? order by rowid",
         insert=f"insert into {name} ({named}) values ({places})",
     )
 
 
-def _tuple(table: str, columns: tuple[str, ...], subject: str, row: Mapping[str, Value]) -> _Tuple:
-    if not row.keys() <= set(columns):
-        raise ValueError(f"{subject}: the list {table} has no column {min(row.keys() - columns)}")
-    return (subject, *map(row.get, columns[1:]))
+def _tuple(name: str, table: _Table, subject: str, row: Mapping[str, Value]) -> _Tuple:
+    if not row.keys() <= table.given:
+        raise ValueError(f"{subject}: the list {name} has no column {min(row.keys() - table.given)}")
+    return (subject, *map(row.get, table.columns[1:]))
