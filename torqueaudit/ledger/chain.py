@@ -59,6 +59,7 @@ def chain_faults(head: Head, rows: Iterable[tuple[bytes, str]]) -> tuple[Head, l
         if not _follow(head, batch):
             faults.extend(_single_faults(head, batch))
         head = Head(head.site, head.sequence + len(batch), batch[-1][1])
+        del batch  # so that the next rows come to lie where these did, which the processor has at hand
     return head, faults
 
 
