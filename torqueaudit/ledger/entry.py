@@ -2,14 +2,17 @@
 
 import json
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
-from functools import lru_cache
+from functools import cache, lru_cache
 from types import MappingProxyType
-from typing import Any, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from torqueaudit.ledger.canonical import canonical
 from torqueaudit.ledger.words import FreeWords
+
+if TYPE_CHECKING:
+    from hashlib import _Hash
 
 Payload: TypeAlias = Mapping[str, Any]
 
@@ -180,9 +183,14 @@ def is_canonical(document: str) -> bool:
 
 def hash_of(document: str) -> str:
     """SHA-256 of the stored text's UTF-8 bytes, in hexadecimal (FIPS 180-4)."""
+    return _sha256()(document.encode()).hexdigest()
+
+
+@cache
+def _sha256() -> "Callable[[bytes], _Hash]":
     from hashlib import sha256  # slow to load, and whoever only reads the book hashes nothing
 
-    return sha256(document.encode()).hexdigest()
+    return sha256
 
 
 def act_digest(name: str, who: str, target: str, said: Payload) -> str:
