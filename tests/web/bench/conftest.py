@@ -120,6 +120,11 @@ class Phone:
         self.taps = self.typed = self.loaded = 0
 
     @property
+    def html(self) -> str:
+        """The page as it came."""
+        return self.page
+
+    @property
     def text(self) -> str:
         """The words of the page."""
         return " ".join(Forms(self.page).text.split())

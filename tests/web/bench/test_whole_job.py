@@ -10,14 +10,7 @@ from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.signing.pins import set_pin
-
-READ = {
-    "rivet flare": {"read.rivet.1": "6.2", "read.rivet.2": "6.25"},
-    "chain slack": {"read.slack.1": "37", "read.slack.2": "39"},
-    "rear wheel alignment": {"read.left.1": "412.5", "read.right.1": "412.0"},
-}
-PARTS = {"with.material": "steel", "with.make and type": "Millrace", "with.seal": "X-ring"}
-MOST_TAPS, MOST_BYTES = 45, 400_000
+from whole_job import MOST_BYTES, MOST_TAPS, next_of, work
 
 
 class LetIn(Protocol):
@@ -31,43 +24,6 @@ def final_drive(yard: Any, procedures: Path) -> None:
     """A procedure that was read against its source."""
     digest = enter_procedure(yard.workshop, procedures / "final-drive.toml", Say(yard.foreman))
     read_against_source(yard.workshop, digest, "", Say(yard.mechanic))
-
-
-def next_of(phone: Any) -> str:
-    """The heading of the screen that comes next."""
-    headings: list[str] = [part.partition("</h2>")[0] for part in phone.page.split("<h2>")[1:]]
-    return next(each for each in headings if not each.startswith(("Recorded", "Not recorded")))
-
-
-def work(phone: Any, yard: Any) -> None:
-    """Do whatever the screen asks, until somebody else has to."""
-    for _ in range(60):
-        yard.later(minutes=4)
-        heading = next_of(phone)
-        if heading == "Step":
-            phone.tap("Done")
-        elif heading == "Look":
-            phone.tap("In order")
-        elif heading.startswith("Part"):
-            phone.tap("Fitted as stated", **{name: told for name, told in PARTS.items() if f'"{name}"' in phone.page})
-        elif heading.startswith("Tighten"):
-            tighten(phone)
-        elif heading == "Measure":
-            name = phone.page.partition('<h2>Measure</h2><p class="big due">')[2].partition("</p>")[0]
-            phone.tap("Measured", **READ[name])
-        else:
-            return
-
-
-def tighten(phone: Any) -> None:
-    """Take the wrench where none is chosen, and say what happened."""
-    if "Choose a wrench" in phone.page:
-        phone.tap("W-1")
-    elif "by hand</p>" in phone.page:
-        phone.tap("All 5: turned by hand")
-    else:
-        all_of = "All 5: turned, then clicked" if '<svg class="bolts"' in phone.page else "Turned, then clicked"
-        phone.tap(all_of)
 
 
 @pytest.mark.usefixtures("final_drive")

@@ -71,6 +71,7 @@ def let_in(served: str, yard: Any, pins: dict[str, str], browser: Browser) -> It
             made.append(device)
             given = invite(yard.workshop, Say(yard.foreman, came=Came("terminal")), name)
             device.open(f"admit/{given.code.lower()}").tap("Yes, this one")
+            device.taps = device.loaded = 0  # this is done once in a device's life
             return device
 
         yield admitted

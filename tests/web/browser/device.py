@@ -55,15 +55,14 @@ class Device:
         return " ".join(self.page.inner_text("main").split())
 
     @property
-    def headings(self) -> list[str]:
-        """What the parts of the page are called."""
-        return [each.strip() for each in self.page.locator("h2").all_text_contents()]
+    def html(self) -> str:
+        """The page as it stands."""
+        return self.page.content()
 
-    def button(self, says: str) -> Locator:
-        """The first button or link that begins so and can be seen."""
+    def _found(self, what: str, says: str) -> Locator:
+        """The first of its kind that begins so and can be seen."""
         begins = re.compile(rf"^\s*{re.escape(says)}")
-        found = self.page.locator("button, a, summary").filter(has_text=begins, visible=True)
-        return found.first
+        return self.page.locator(what).filter(has_text=begins, visible=True).first
 
     def tap(self, says: str, **typed: str) -> "Device":
         """Type into fields by their names, tap the button or link that begins so, and wait for the page it leads to."""
@@ -71,13 +70,13 @@ class Device:
             self.tell(name, value)
         self.taps += 1
         with self.page.expect_navigation():
-            self.button(says).click()
+            self._found("button, a", says).click()
         return self
 
     def unfold(self, says: str) -> "Device":
         """Open what is folded up, on the same page."""
         self.taps += 1
-        self.button(says).click()
+        self._found("summary", says).click()
         return self
 
     def tell(self, name: str, value: str) -> None:
