@@ -53,6 +53,7 @@ class Workplace(NamedTuple):
     address: str  # as the browser reaches it, with its last slash
     device: str
     device_key: str
+    ahead: list[timedelta]  # how far the server's clock goes before
 
     def cookies(self, person: str) -> list[Any]:
         """What a browser holds on which somebody has signed in."""
@@ -130,7 +131,9 @@ def serve(prepared: tuple[Path, str, str], network: str, tmp_path: Path) -> Iter
         def served(speaks: Speaks = PLAINLY) -> Workplace:
             folder = tmp_path / "book"
             shutil.copytree(source.parent, folder)
-            app = until.enter_context(create_app(folder / source.name, trusted_hosts=[network]))
+            ahead = [timedelta()]
+            clock = lambda: datetime.now(UTC) + ahead[0]  # noqa: E731  # said in one line
+            app = until.enter_context(create_app(folder / source.name, clock, trusted_hosts=[network]))
             server = until.enter_context(listening(app, network, 0, speaks=speaks))
             running = Thread(target=server.run)
             running.start()
@@ -139,7 +142,8 @@ def serve(prepared: tuple[Path, str, str], network: str, tmp_path: Path) -> Iter
             between = Between(network, server.effective_port)
             until.callback(between.close)
             scheme = server.adj.url_scheme
-            return Workplace(app, between, f"{scheme}://{network}:{between.port}/", device=device, device_key=key)
+            address = f"{scheme}://{network}:{between.port}/"
+            return Workplace(app, between, address, device=device, device_key=key, ahead=ahead)
 
         yield served
 

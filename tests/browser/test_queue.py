@@ -3,6 +3,7 @@
 import os
 import signal
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -214,6 +215,20 @@ def sign_in(page: "Page", person: str) -> None:
     page.get_by_label("PIN").fill({"P-1": "271828", "P-2": "314159"}[person])
     tap(page, "Sign in")
     page.wait_for_url("**/bench")
+
+
+def test_who_was_idle_tells_the_pin_and_is_led_on(served: "Workplace", page: "Page") -> None:
+    """Eleven minutes went by: what was tapped waits for the PIN, and nobody taps it again."""
+    page.goto("job/1?read=1")
+    served.ahead[0] = timedelta(minutes=11)
+    tap(page)
+    page.get_by_text("Ten minutes went by without a tap.").wait_for()
+    before = keys(served)
+    page.get_by_label("PIN").fill("314159")
+    tap(page, "Sign in")
+    page.wait_for_url("**/job/1?done=*")
+
+    assert ([], ["bike-secured"]) == (before, keys(served))
 
 
 def test_what_was_typed_is_there_until_it_was_sent(served: "Workplace", page: "Page") -> None:

@@ -47,6 +47,7 @@ def test_pages_open_and_go_on_without_a_connection(
     page.get_by_role("button", name="Measured, taken so", exact=True).click()
     page.get_by_text("2 wait for the connection").wait_for()
     served_by_tls.between.way = PASS
+    page.evaluate("dispatchEvent(new Event('online'))")
     page.wait_for_url("**/job/1?done=*")
 
     assert "Pages that were opened before open without a connection too." in waiting

@@ -80,7 +80,7 @@ function meaning(answer) {
 
 async function send(act) {
   const asked = await fetched("token");
-  if (asked.status !== 200) return {is: meaning(asked) === "later" ? "later" : "wait"};
+  if (asked.status !== 200) return {is: meaning(asked) === "later" ? "later" : "wait", sign: asked.ok};
   const token = await asked.json();
   if (token.person !== act.who) return {is: "wait"};
   const body = new FormData();
@@ -104,7 +104,10 @@ async function round() {
     const beat = setInterval(myTurn, TURN / 4);
     const said = await send(act).catch(() => ({is: "later"})).finally(() => clearInterval(beat));
     signedOut = said.is === "wait";
-    if (signedOut) return; // until somebody signs in, which opens a page
+    if (signedOut) { // until somebody signs in, which opens a page
+      if (said.sign && act.id === newest) askPin(act);
+      return;
+    }
     if (said.is === "later") {
       soon(pause);
       pause = Math.min(2 * pause, LONGEST);
@@ -132,8 +135,16 @@ async function go() {
   }
 }
 
+const toSign = () => `${base}sign?next=${encodeURIComponent(location.href.slice(base.href.length))}`;
+
+// Whoever was idle for too long tells the PIN, and is led on from there as if nothing had been between.
+function askPin(act) {
+  sessionStorage.asked = act.id;
+  leave(toSign());
+}
+
 async function answered(act, said) {
-  const here = act.id === newest;
+  const here = act.id === newest || act.id === sessionStorage.asked;
   if (said.is === "refused" && !(here && swap(said.page, act.to))) await putAside(act, said.page);
   await kept("acts", (s) => s.delete(act.n));
   others.postMessage({id: act.id, to: said.is === "done" ? said.to : ""});
@@ -235,6 +246,7 @@ async function keep(form, button) {
 // ---- what is said ----
 
 const made = (name, text, kind) => Object.assign(document.createElement(name), {textContent: text, className: kind || ""});
+const link = (text, href) => Object.assign(made("a", text), {href});
 const waiting = (count) => `${count} ${count === 1 ? "waits" : "wait"}`;
 
 function tap(says, does) {
@@ -256,15 +268,11 @@ async function show() {
     if (who !== person) box.append(made("p", `${waiting(count)} until ${who} signs in here`, "told"));
   }
   for (const act of aside) {
-    const look = made("a", "Look at it");
-    look.href = act.to;
     const put = tap("Put away", () => kept("refused", (s) => s.delete(act.id)));
-    box.append(made("p", `Not recorded: ${act.says}. ${act.why}`, "alarm"), look, " ", put);
+    box.append(made("p", `Not recorded: ${act.says}. ${act.why}`, "alarm"), link("Look at it", act.to), " ", put);
   }
   if (recorded) {
-    const look = made("a", "Look at what comes next");
-    look.href = recorded.to;
-    box.append(made("p", `Recorded: ${recorded.says}`, "told"), look);
+    box.append(made("p", `Recorded: ${recorded.says}`, "told"), link("Look at what comes next", recorded.to));
   }
   document.getElementById("queue")?.remove();
   if (box.childNodes.length) document.querySelector("main").prepend(box);
@@ -279,6 +287,7 @@ function sayWaiting(box, own) {
     ? "Pages that were opened before open without a connection too."
     : "This address is plain http: without a connection no other page opens.";
   box.append(made("p", `It is kept on this device. ${opens}`));
+  if (signedOut) box.append(link("Sign in", toSign()));
   const form = document.querySelector("form[data-kept]");
   if (form) box.append(tap("Tell another one on this page", () => anew(form)));
   box.append(more);
@@ -315,10 +324,9 @@ async function begin() {
   else show();
 }
 
-addEventListener("online", () => person && go());
+for (const back of ["online", "focus"]) addEventListener(back, () => person && go());
 addEventListener("pagehide", endTurn);
 addEventListener("pageshow", (event) => event.persisted && location.reload());
-document.addEventListener("visibilitychange", () => document.hidden || !person || go());
 begin().catch(() => {});
 without().catch(() => {});
 })();
