@@ -207,6 +207,16 @@ def test_nobody_sends_what_another_person_said(served: "Workplace", page: "Page"
     assert [("P-2", "bike-secured")] == [(entry.who, entry.said["key"]) for entry in served.told("step_done")]
 
 
+def test_a_page_of_who_was_there_before_records_under_nobody_else(served: "Workplace", page: "Page") -> None:
+    """The tablet changed hands in another tab; what is tapped on the old page is not said by who is signed in now."""
+    page.goto("job/1?read=1")
+    page.context.add_cookies(served.cookies("P-1"))
+    tap(page)
+    says(page, "1 waits until P-2 signs in here")
+
+    assert [] == served.told("step_done")
+
+
 def sign_in(page: "Page", person: str) -> None:
     """Sign in after whoever was there before, as people do."""
     page.goto("leave")

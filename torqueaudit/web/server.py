@@ -5,6 +5,7 @@ import signal
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -86,11 +87,12 @@ def stop(server: Any) -> None:
     """End a server that runs in another thread: it closes what it has, and its `run` returns.
 
     Its trigger is pulled at the end of each answer too, so the threads that answer go first; and without the lock a
-    pull that came earlier could run the close, and with it close the pipe that is still to be written to.
+    pull that came earlier could run the close, and with it close the pipe that is still to be written to. Connections
+    are closed with it: a request that came meanwhile would be waited for, and nobody is left to answer it.
     """
     server.task_dispatcher.shutdown()
     with server.trigger.lock:
-        server.trigger.thunks.append(server.close)
+        server.trigger.thunks.append(partial(wasyncore.close_all, server._map))  # noqa: SLF001  # of waitress
         server.trigger.pull_trigger()
 
 

@@ -10,7 +10,7 @@ const SLOWEST = 16; // bytes in one
 const word = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
 const tab = sessionStorage.tab ||= word();
 const soon = (wait) => { clearTimeout(timer); timer = setTimeout(go, wait); };
-let pause = SHORTEST, timer, running = false, again = false, usable = false, signedOut = false;
+let pause = SHORTEST, timer, running = false, again = false, signedOut = false;
 let leaving = false;
 let newest = ""; // the act that was tapped last on this page
 let recorded = null; // one tapped on an earlier page, and where its answer leads
@@ -182,7 +182,7 @@ const ticked = (e) => e.type === "radio" || e.type === "checkbox";
 
 document.addEventListener("input", ({target}) => {
   const form = target.form;
-  if (!usable || !form?.hasAttribute("data-act")) return;
+  if (!form?.hasAttribute("data-act")) return;
   const typed = fieldsOf(form).map((e) => [e.name, e.value, ticked(e) ? e.checked : true]);
   kept("drafts", (s) => s.put({at: Date.now(), typed}, draftOf(form))).catch(() => {});
 });
@@ -212,7 +212,7 @@ document.addEventListener("submit", async (event) => {
     event.preventDefault();
     await Promise.allSettled([kept("drafts", (s) => s.clear()), away()]);
     plainly(form, button);
-  } else if (usable && person && form.hasAttribute("data-act")) {
+  } else if (person && form.hasAttribute("data-act")) {
     event.preventDefault();
     if (!form.dataset.kept) await keep(form, button);
   }
@@ -317,8 +317,6 @@ async function without() {
 }
 
 async function begin() {
-  await opened;
-  usable = true;
   for (const form of document.querySelectorAll("form[data-act]")) await restore(form);
   if (person) go();
   else show();
