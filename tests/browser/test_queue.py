@@ -246,7 +246,7 @@ def test_what_was_typed_is_there_until_it_was_sent(served: "Workplace", page: "P
     page.goto(MEASURE)
     page.get_by_label(RUN_OUT).press_sequentially("0.05")
     page.reload()
-    page.wait_for_function("document.getElementById('f1').value === '0.05'")
+    page.wait_for_function("document.getElementById('f1')?.value === '0.05'")
     tap(page, TAKEN)
     page.wait_for_url("**/job/1?done=*")
     page.goto(MEASURE)
@@ -284,7 +284,7 @@ def test_a_refusal_that_nobody_saw_is_kept_aside_with_what_was_typed(served: "Wo
     says(page, "Not recorded: Job 1 · red Kestrel: Measured, taken so.")
     why = page.inner_text("#queue .alarm")
     page.get_by_text("Look at it").click()
-    page.wait_for_function("document.getElementById('f1').value === 'o.o5'")
+    page.wait_for_function("document.getElementById('f1')?.value === 'o.o5'")
     tap(page, "Put away")
     page.locator("#queue").wait_for(state="detached")
 
