@@ -164,6 +164,19 @@ def test_the_label_that_comes_off_is_named_beside_the_tap(
     assert [True, True] == [sentence in each for each in (said, labels)]
 
 
+def test_what_the_tag_does_not_say_is_told_beside_the_tap(let_in: LetIn, yard: Any, procedures: Path) -> None:
+    """A motorcycle that leaves with a stop, and a workshop that chose no telephone (decision 0042)."""
+    yard.work(yard.open(procedures / "front-wheel.toml"))
+    yard.later(days=1, hours=2)
+    yard.loosen("1", "front-axle")
+    phone = let_in().sign_in("P-1").open("job/1/hand-over/job")
+    said = phone.tap("It has left", odometer="12001", why="fetched by the owner").text
+
+    assert PAIR in said
+    assert "of which the owner's tag says nothing." in said
+    assert "The owner's tag leaves the telephone to be written; choose the workshop's telephone." in said
+
+
 def test_a_stock_without_room_for_the_owners_tag_prints_the_job_label(let_in: LetIn, ready: str, yard: Any) -> None:
     """And says of the others that they have no room there."""
     settle(yard.workshop, {"label_stock": "roll-25x25"}, Say(yard.foreman))

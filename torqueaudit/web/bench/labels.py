@@ -192,12 +192,16 @@ class Desk:
 def tap_for(at: "AtWork") -> Tap | None:
     """What one tap prints where a vehicle has just left; None where there is nothing to print."""
     workshop, name = at.workshop, chosen_stock(at.workshop)
-    lines = lines_of(offered_for_job(workshop, at.view), name, stocks_of(workshop))
-    fitting = [each for each in lines if each.at_hand_over and not each.why_not]
+    offered = [each for each in offered_for_job(workshop, at.view) if each.kind.at_hand_over]
+    fitting = [each for each in lines_of(offered, name, stocks_of(workshop)) if not each.why_not]
     if not fitting:
         return None
     return Tap(
-        says=tuple(str(each) for each in beside_others(workshop, at.view)),
+        says=(
+            *(str(each) for each in beside_others(workshop, at.view)),
+            *_lacking(workshop, offered),
+            *(remark for each in fitting for remark in each.remarks),
+        ),
         kinds=" ".join(each.name for each in fitting),
         called=together(each.called for each in fitting),
         address=f"job/{at.number}/labels",
