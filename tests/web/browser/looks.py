@@ -16,6 +16,8 @@ RULES = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]
 BOUNDS = {"target": 48, "figure": 48}
 SCREENS = Path(__file__).parents[3] / "build" / "screens"
 _AXE = Path(axe_playwright_python.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
+MOST_PAGE = 60_000  # bytes, without style, script and photos
+_SIZE = "performance.getEntriesByType('navigation')[0].encodedBodySize"
 _PLACED = "place => document.querySelectorAll('form .go').forEach(each => { each.style.position = place })"
 _MEASURE = Path(__file__).with_name("measure.js").read_text(encoding="utf-8")
 # What axe-core sets itself, but that one letter is text too, and that large figures are held to 7:1 as small ones are.
@@ -33,7 +35,7 @@ _CONTRAST = {"color-contrast", "color-contrast-enhanced"}
 
 def faults_of(device: Device, name: str) -> list[str]:
     """What is wrong with the page that a device shows, at two sizes, light and dark; with pictures in build/screens."""
-    page, said = device.page, []
+    page, said = device.page, [f"{size} bytes" for size in [device.page.evaluate(_SIZE)] if size > MOST_PAGE]
     shoot(device, name)
     page.emulate_media(color_scheme="dark")
     shoot(device, f"{name}-dark")

@@ -9,6 +9,7 @@ from torqueaudit.model.act import Came, Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.wrench.acts import NewWrench
+from torqueaudit.web.tls.authority import authority_of
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
@@ -86,6 +87,8 @@ def test_from_the_check_to_the_hand_over(signed_in: SignedIn, yard: Any, procedu
     yard.loosen(job, "rear-axle-nut")
     desk.sign_in("P-1")
     looks.at("release-with-stops", f"job/{job}/release/job", has="no release yet")
+    desk.tap("Permit it in writing")
+    looks.at("concession", has="technical basis")
     looks.at("hand-over-with-stops", f"job/{job}/hand-over/job", has="it leaves with 4 stops")
     yard.work(job)
     yard.loosen(job, "rear-axle-nut")
@@ -104,7 +107,11 @@ def test_after_the_first_ride(signed_in: SignedIn, yard: Any, procedures: Any) -
     phone = signed_in("P-1")
     looks = Looks(phone)
     looks.at("release", f"job/{job}/release/job", has="no stop stands")
-    yard.leave(job)
+    phone.tap("Release")
+    looks.at("hand-over", has="it leaves the workshop")
+    phone.tap("It has left", odometer="12000")
+    looks.at("away", has="it left the workshop on")
+    looks.at("labels", f"job/{job}/labels", has="print")
     phone.sign_in("P-2")
     looks.at("motorcycle-away", f"vehicle/{yard.vehicle}", has="it is here again")
     yard.later(days=7)
@@ -157,7 +164,7 @@ def test_signing_in_and_devices(let_in: Callable[..., Device], yard: Any) -> Non
     assert [] == looks.said
 
 
-def test_what_strangers_see(let_in: Callable[..., Device], yard: Any, procedures: Any) -> None:
+def test_what_strangers_see(let_in: Callable[..., Device], yard: Any, procedures: Any, network: str) -> None:
     """The record behind a label, a wrench, the form, and what is not there."""
     job = yard.open(procedures / "final-drive.toml")
     yard.work(job)
@@ -172,6 +179,8 @@ def test_what_strangers_see(let_in: Callable[..., Device], yard: Any, procedures
     looks.at("form", "/", has="open the record")
     looks.at("wrench", f"w/{yard.wrench}", has="torque wrench")
     looks.at("not-found", "r/wrong", has="token")
+    authority_of(yard.workshop.book.path, frozenset({network}), yard.workshop.clock).find_or_make()
+    looks.at("authority", "authority", has="sha-256 of the certificate")
     looks.at("turned-away", "bench", has="a foreman lets in")
     assert [] == looks.said
 
