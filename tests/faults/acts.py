@@ -20,11 +20,13 @@ from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import Calibrate
+from torqueaudit.photo import Harmless
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import loosen
+from torqueaudit.workshop.jobs.photos import photograph
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
@@ -32,7 +34,7 @@ from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 Said: TypeAlias = dict[str, Any]
 START = datetime(2025, 3, 2, 12, tzinfo=UTC)
-KINDS, CHANGES, FORGETS = 5, 3, 4  # of acts, of which two change what is known of a vehicle
+KINDS, CHANGES, FORGETS = 6, 3, 4  # of acts, of which two change what is known of a vehicle
 MOST_TRIES = 500  # of one act beside another writer
 CARD = """
 2025-03-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -73,7 +75,7 @@ class Writer:
             yield self._done(number)
 
     def _done(self, number: int) -> Said:
-        kinds = (self._enter, self._loosen, self._calibrate, self._change, self._forget)
+        kinds = (self._enter, self._loosen, self._calibrate, self._change, self._forget, self._photograph)
         for tried in count():
             try:
                 return kinds[number % KINDS](f"{self.name}-{number}")
@@ -111,6 +113,15 @@ class Writer:
             forget(self.workshop, f"vehicle/{self.vehicles[-2]}")
             return {"id": id_, "vehicle": self.vehicles[-2], "plate": ""}
         return {"id": id_}
+
+    def _photograph(self, id_: str) -> Said:
+        photograph(self.workshop, "1", ["rear-axle-nut"], picture(id_), "", say(id_))
+        return {"id": id_}
+
+
+def picture(name: str) -> Harmless:
+    """A photo with its small one, as far as the book looks at them: no two are alike."""
+    return Harmless(b"\xff\xd8" + sha256(name.encode()).digest() * 400, b"\xff\xd8" + sha256(name.encode()).digest())
 
 
 def say(id_: str) -> Say:

@@ -24,13 +24,16 @@ from random import Random
 from typing import NamedTuple
 
 import disk
-from acts import lost, opened
+from acts import lost, opened, picture
+from torqueaudit.book.photos import weigh
 from torqueaudit.cli.main import COMMANDS, main
 from torqueaudit.model.register.people import PIN_SET
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.door.workshop import Workshop
 
 BY = ("--by", "P-1")
+PICTURE = picture("before")
+PHOTO = weigh(*PICTURE)
 TYPED: dict[str, tuple[str, ...]] = {
     "loosen": ("fastener", "loosen", "1", "rear-axle-nut", "--why", "the wheel came out", *BY, "--id", "act"),
     "enter": ("vehicle", "add", "bike 9", "--model", "Kestrel 500", "--plate", "Y 9", *BY, "--id", "act"),
@@ -39,6 +42,8 @@ TYPED: dict[str, tuple[str, ...]] = {
         *("--file", "{folder}/c.pdf", *BY, "--id", "act"),
     ),
     "erase": ("ledger", "erase-words", "20", "--why", "it named a customer", *BY, "--id", "act"),
+    "photograph": ("photo", "add", "1", "rear-axle-nut", "{folder}/mark.jpg", *BY, "--id", "act"),
+    "unphotograph": ("photo", "erase", "1", PHOTO.digest, "--why", "a face was on it", *BY, "--id", "act"),
     "pin": ("person", "pin", "P-2", "--pin-file", "{folder}/pin", *BY),
     "rebuild": ("book", "rebuild"),
     "show": ("job", "show", "1"),
@@ -71,6 +76,7 @@ CALLS = {
 }
 UNANSWERED = 3  # the act is recorded, and its answer failed: that says the id too
 ERASED = b"wheel had to come out"
+STILL = "and is there; rebuild the lists"  # said of a photo whose file could not be taken away
 
 
 class Fault(NamedTuple):
@@ -160,7 +166,7 @@ def faults_of(book: Path, command: str, fault: Fault, plugins: Plugins) -> Itera
         there = folder / "yard.book"
         with opened(there, plugins) as workshop:
             told = [{"id": "act"}] if "act" in TYPED[command] and said.code in {0, UNANSWERED} else []
-            yield from lost(workshop.book, told)
+            yield from (each for each in lost(workshop.book, told) if command != "unphotograph" or STILL not in each)
             if "nothing was recorded" in said.error and any(entry.act == "act" for entry, _ in workshop.book.ledger()):
                 yield f"it was recorded, and it said: {said.error}"
             if command == "pin" and _has_pin(workshop) != any(e.kind == PIN_SET for e, _ in workshop.book.ledger()):
@@ -171,6 +177,11 @@ def faults_of(book: Path, command: str, fault: Fault, plugins: Plugins) -> Itera
         again = type_in(folder, command)
         if again.code and "is there already" not in again.error:
             yield f"typed again it ends with {again.code}: {again.error}"
+        if command == "unphotograph":
+            type_in(folder, "rebuild")
+            with opened(there, plugins) as workshop:
+                yield from lost(workshop.book, [{"id": "act"}])
+                yield from (f"{each} is there" for each in workshop.book.photos.iterdir() if PHOTO.digest in each.name)
         if command == "erase":
             type_in(folder, "rebuild")
             if any(ERASED in file.read_bytes() for file in folder.glob("yard.book*") if file.is_file()):

@@ -7,7 +7,7 @@ from pathlib import Path
 from random import Random
 from typing import Any, TypeAlias
 
-from torqueaudit.book.places import papers_of
+from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.canonical import canonical
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, hash_of
@@ -87,6 +87,10 @@ class Forger:
     def papers(self) -> list[Path]:
         """The files of certificates."""
         return sorted(papers_of(self.book).iterdir())
+
+    def photos(self) -> list[Path]:
+        """The files of photos, large and small."""
+        return sorted(photos_of(self.book).iterdir())
 
     def close(self) -> None:
         """Close the file."""

@@ -11,7 +11,7 @@ import click
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
-from torqueaudit.book.places import papers_of
+from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.cli.main import cli
@@ -70,9 +70,10 @@ def _typed(book: Path, *words: str) -> tuple[int, str]:
 
 
 def all_of(book: Path) -> Said:
-    """Every row of every table that the program reads, and every paper."""
+    """Every row of every table that the program reads, and every paper and photo."""
     with closing(sqlite3.connect(f"{book.as_uri()}?mode=ro", uri=True)) as reader:
         reader.text_factory = bytes  # whatever they are
         said = {table: sorted(map(repr, reader.execute(f"select * from {table}"))) for table in TABLES}
     said["papers"] = [repr((each.name, each.read_bytes())) for each in sorted(papers_of(book).iterdir())]
+    said["photos"] = [repr((each.name, each.read_bytes())) for each in sorted(photos_of(book).iterdir())]
     return said

@@ -332,6 +332,22 @@ def paper_lost(forger: Forger) -> None:
     forger.chance.choice(forger.papers()).unlink()
 
 
+def photo_changed(forger: Forger) -> None:
+    photo = forger.chance.choice(forger.photos())
+    photo.write_bytes(photo.read_bytes()[:-1] + b"?")
+
+
+def photos_swapped(forger: Forger) -> None:
+    one, two = forger.chance.sample(forger.photos(), 2)
+    content = one.read_bytes()
+    one.write_bytes(two.read_bytes())
+    two.write_bytes(content)
+
+
+def photo_lost(forger: Forger) -> None:
+    forger.chance.choice(forger.photos()).unlink()
+
+
 LEDGER: tuple[Callable[[Forger], None], ...] = (
     entry_altered,
     entry_altered_with_its_hash,
@@ -387,6 +403,9 @@ BESIDE: tuple[Callable[[Forger], None], ...] = (
     paper_changed,
     papers_swapped,
     paper_lost,
+    photo_changed,
+    photos_swapped,
+    photo_lost,
 )
 
 

@@ -4,23 +4,29 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from acts import Writer, opened
+from calls import PICTURE
 from counted import PROOF, Count, in_both_journals
+from torqueaudit.model.act import Say
+from torqueaudit.workshop.jobs.photos import photograph
 
 TRIES = 500 if PROOF else 15
-ACTS = ("loosen", "enter", "calibrate", "erase", "pin")
+ACTS = ("loosen", "enter", "calibrate", "erase", "pin", "photograph", "unphotograph")
 OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head")
 
 
 @pytest.fixture
 def used(begun: Path) -> Path:
-    """A book with an act of each kind but the last, and a certificate and a PIN in files beside it."""
+    """A book with acts of most kinds and a photo, and a certificate, a PIN and a photo in files beside it."""
     (begun.parent / "c.pdf").write_bytes(b"%PDF-1.4 invented")
     (begun.parent / "pin").touch(mode=0o600)
     (begun.parent / "pin").write_bytes(b"314159")
+    Image.new("RGB", (64, 48), (120, 110, 100)).save(begun.parent / "mark.jpg")
     with opened(begun) as workshop:
         acts = list(islice(Writer(workshop, "a", begun.parent).acts(), 4))
+        photograph(workshop, "1", ["rear-axle-nut"], PICTURE, "", Say("P-2"))
     assert 4 == len(acts)
     return begun
 

@@ -14,8 +14,8 @@ from torqueaudit.workshop.door.seal import key_at_hand, seal
 
 SEEDS = (1, 2) if PROOF else (1,)
 TRIES = 2800 if PROOF else 110
-NIGHTS = 2800 if PROOF else 50
-SHARED = 1400 if PROOF else 52
+NIGHTS = 2800 if PROOF else 55
+SHARED = 1400 if PROOF else 55
 
 
 @pytest.mark.proof

@@ -4,9 +4,14 @@ import shutil
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
+from acts import opened
+from calls import PHOTO, PICTURE
 from counted import Count
-from torqueaudit.book.places import papers_of
+from torqueaudit.book.places import papers_of, photos_of
+from torqueaudit.model.act import Say
+from torqueaudit.workshop.jobs.photos import photograph
 
 STATES = 40
 COMMANDS = {
@@ -18,6 +23,8 @@ COMMANDS = {
         *("wrench", "calibrate", "W-1", "--on", "2025-03-03", "--as-found", "100 N·m: 99 99 99 99 99; W 1 %"),
         *("--file", "{folder}/paper.pdf", "--by", "P-1"),
     ),
+    "a photo": ("photo", "add", "1", "rear-axle-nut", "{folder}/mark.jpg", "--by", "P-1"),
+    "a photo erased": ("photo", "erase", "1", PHOTO.digest, "--why", "a face was on it", "--by", "P-1"),
     "a backup": ("book", "backup", "{folder}/copy.book"),
     "a backup put back": ("book", "restore", "{folder}/sound.book"),
     "an export": ("book", "export", "{folder}/new/out"),
@@ -29,7 +36,12 @@ COMMANDS = {
 def test_what_was_said_to_be_written_is_there(count: Count, begun: Path, written: str) -> None:
     """Every file of the folder, whole, in every state that the disk may be in."""
     (begun.parent / "paper.pdf").write_bytes(b"%PDF-1.7 invented")
+    Image.new("RGB", (64, 48), (120, 110, 100)).save(begun.parent / "mark.jpg")
+    with opened(begun) as workshop:
+        workshop.clock.set("2025-03-02 12:00")  # type: ignore[attr-defined]  # that of the acts
+        photograph(workshop, "1", ["rear-axle-nut"], PICTURE, "", Say("P-2", id="photo"))
     shutil.copy(begun, begun.with_name("sound.book"))
+    shutil.copytree(photos_of(begun), photos_of(begun.with_name("sound.book")))
     papers_of(begun.with_name("sound.book")).mkdir()
     (papers_of(begun.with_name("sound.book")) / "ab.pdf").write_bytes(b"%PDF-1.7 invented")
     words = [word.format(folder=begun.parent) for word in COMMANDS[written]]
