@@ -21,7 +21,7 @@ from torqueaudit.photo.pictures import MOST_BYTES, TOO_LARGE, NotRead
 
 MOST_SECONDS = 10  # of processor; what shows no label at all takes two
 MOST_MEMORY = 160 * 1024 * 1024  # addresses, of which Python and the decoders take a tenth
-MOST_IN_COLOUR = 256 * 1024 * 1024  # the same, for a photo that is not looked at in grey
+MOST_IN_COLOUR = 192 * 1024 * 1024  # the same, for a photo that is not looked at in grey
 LAST_IN_LINE = 19
 
 

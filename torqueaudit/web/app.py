@@ -26,7 +26,7 @@ from torqueaudit.web.kept_photos import add_kept_photos
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
 from torqueaudit.web.queue import add_queue
-from torqueaudit.web.session import add_session
+from torqueaudit.web.session import add_form_guard, add_session
 from torqueaudit.web.signing import add_admission_pages, add_own_pages, add_signing_pages
 from torqueaudit.web.trouble import add_sentences, add_trouble_pages
 from torqueaudit.web.wrench_page import add_wrench_page
@@ -98,6 +98,7 @@ def create_app(
     add_wrench_page(app, workshop)
     add_authority_page(app, workshop)
     add_trouble_pages(app, workshop)
+    add_form_guard(app)
     add_sentences(app, workshop)
     add_queue(app, written_script("worker.js"))
     sheet = written_style("card.css", "fields.css", "bench.css")

@@ -53,9 +53,7 @@ def add_session(app: Flask, workshop: "Workshop") -> None:
             return _turned_away(g.asking)
         if g.asking.asleep and request.endpoint not in FOR_SIGNING_IN and not opens("device", request.endpoint):
             return to_sign_in()
-        request.max_content_length = most_of(request.path)
-        asks_only = request.method in ("GET", "HEAD")
-        return None if asks_only or _from_here(g.asking) else page_of(FROM_ELSEWHERE, form=False)
+        return None
 
     @app.context_processor
     def known() -> dict[str, object]:
@@ -63,6 +61,18 @@ def add_session(app: Flask, workshop: "Workshop") -> None:
         asking: Asking = g.get("asking") or Asking()
         field = Markup('<input type="hidden" name="form" value="{}">').format(asking.form)
         return {"asking": asking, "form_token": asking.form, "form_field": field}
+
+
+def add_form_guard(app: Flask) -> None:
+    """Take no form of another page. Comes behind the look at the bodies, as a form is read for it."""
+
+    @app.before_request
+    def sent_from_here() -> "ResponseReturnValue | None":
+        """Turn away a form that no page of this server sent."""
+        if request.routing_exception or request.endpoint is None or request.method in ("GET", "HEAD"):
+            return None
+        request.max_content_length = most_of(request.path)
+        return None if _from_here(g.asking) else page_of(FROM_ELSEWHERE, form=False)
 
 
 def is_secure() -> bool:

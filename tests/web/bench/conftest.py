@@ -168,15 +168,15 @@ class Phone:
             return self._asked(f"{address.partition('?')[0]}?{written}")
         return self._asked(address, written.encode(), headers)
 
-    def send_photo(self, says: str, photo: bytes, name: str = "mark.jpg") -> "Phone":
+    def send_photo(self, says: str, photo: bytes, *, headers: dict[str, str] | None = None) -> "Phone":
         """Choose a photo in the form with the button that begins so, and send it."""
         form, _ = self.form_of(says)
         self.taps += 2
         parts = [f'--{BORDER}\r\nContent-Disposition: form-data; name="{n}"\r\n\r\n{v}\r\n' for n, v in form.fields]
-        head = f'--{BORDER}\r\nContent-Disposition: form-data; name="photo"; filename="{name}"\r\n\r\n'
+        head = f'--{BORDER}\r\nContent-Disposition: form-data; name="photo"; filename="mark.jpg"\r\n\r\n'
         body = "".join([*parts, head]).encode() + photo + f"\r\n--{BORDER}--\r\n".encode()
         kind = {"Content-Type": f"multipart/form-data; boundary={BORDER}"}
-        return self._asked(urllib.parse.urljoin(self.address, form.action), body, kind)
+        return self._asked(urllib.parse.urljoin(self.address, form.action), body, {**kind, **(headers or {})})
 
     def asked_for(self, path: str, way: str) -> int:
         """The status of one answer, its redirect not followed; with an empty form where it is sent one."""

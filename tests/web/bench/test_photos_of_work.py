@@ -266,3 +266,21 @@ def test_no_more_bytes_wait_than_there_is_room_for() -> None:
     waiting.put("large", "x", picture(MOST_BYTES + 1))
     assert waiting.get("large", "x") is not None
     assert waiting.get("5", "5") is None
+
+
+@pytest.mark.parametrize(
+    ("more", "kind", "status", "says"),
+    [
+        (25 * 2**20, {}, 413, "A photo may have 24 MB. Take it smaller."),
+        (0, {"Content-Type": "application/x-www-form-urlencoded"}, 415, "What was sent is no form of this page"),
+    ],
+    ids=["too large", "no form"],
+)
+def test_a_body_that_is_not_taken_says_why(
+    phone: Any, yard: Any, more: int, kind: dict[str, str], status: int, says: str
+) -> None:
+    """Before the token of the form is looked for in it, which is not read then."""
+    phone.open(MARK).send_photo("Look at the photo", jpeg() + bytes(more), headers=kind)
+
+    assert (status, []) == (phone.status, entries(yard))
+    assert says in phone.text

@@ -8,7 +8,7 @@ from torqueaudit.photo import Harmless
 
 LONGEST = 15 * 60  # seconds
 MOST_OF_ONE = 2  # photos of one session
-MOST_BYTES = 48 * 1024 * 1024  # of all of them together
+MOST_BYTES = 24 * 1024 * 1024  # of all of them together
 
 
 class _Photo(NamedTuple):
