@@ -7,6 +7,8 @@ from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from PIL import Image
+
 from between import HANG, PASS, REFUSE, SWALLOW
 from torqueaudit.ledger.entry import moment_of
 
@@ -172,7 +174,7 @@ def test_a_browser_that_is_killed_forgets_nothing(
 
     page = start()
     page.goto("job/1/work")
-    says(page, "Recorded: Job 1 · red Kestrel: Done")
+    says(page, "Sent: Job 1 · red Kestrel: Done")
     page.get_by_text("Look at what comes next").click()
     page.wait_for_url("**/job/1?done=*")
     page.context.close()
@@ -203,7 +205,7 @@ def test_nobody_sends_what_another_person_said(served: "Workplace", page: "Page"
     assert [] == keys(served)
 
     sign_in(page, "P-2")
-    says(page, "Recorded: Job 1 · red Kestrel: Done")
+    says(page, "Sent: Job 1 · red Kestrel: Done")
     assert [("P-2", "bike-secured")] == [(entry.who, entry.said["key"]) for entry in served.told("step_done")]
 
 
@@ -225,6 +227,23 @@ def sign_in(page: "Page", person: str) -> None:
     page.get_by_label("PIN").fill({"P-1": "271828", "P-2": "314159"}[person])
     tap(page, "Sign in")
     page.wait_for_url("**/bench")
+
+
+def test_a_photo_that_finds_no_connection_waits_too(served: "Workplace", page: "Page", tmp_path: Path) -> None:
+    """Its bytes are kept on the device; when it is sent the page leads to looking at it."""
+    photo = tmp_path / "bolt.png"
+    Image.effect_noise((640, 480), 60).save(photo)
+    page.goto(FIRST)
+    page.get_by_text("Photograph it").click()
+    page.get_by_label("A photo, without plate or face").set_input_files(photo)
+    served.between.way = REFUSE
+    tap(page, "Look at the photo")
+    says(page, WAITS)
+    answers_again(served, page)
+    page.wait_for_url("**/job/1/photo/*waits=*")
+    page.wait_for_function("document.querySelector('img')?.naturalWidth")
+
+    assert 640 == page.evaluate("document.querySelector('img').naturalWidth")
 
 
 def test_who_was_idle_tells_the_pin_and_is_led_on(served: "Workplace", page: "Page") -> None:

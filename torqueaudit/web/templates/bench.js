@@ -13,7 +13,7 @@ const soon = (wait) => { clearTimeout(timer); timer = setTimeout(go, wait); };
 let pause = SHORTEST, timer, running = false, again = false, signedOut = false;
 let leaving = false;
 let newest = ""; // the act that was tapped last on this page
-let recorded = null; // one tapped on an earlier page, and where its answer leads
+let sent = null; // what was tapped on an earlier page, and where its answer leads
 
 // ---- what is kept ----
 
@@ -149,7 +149,7 @@ async function answered(act, said) {
   await kept("acts", (s) => s.delete(act.n));
   others.postMessage({id: act.id, to: said.is === "done" ? said.to : ""});
   if (said.is === "done" && here) leave(said.to);
-  else if (said.is === "done") recorded = {says: act.says, to: said.to};
+  else if (said.is === "done") sent = {says: act.says, to: said.to};
   show();
 }
 
@@ -271,11 +271,11 @@ async function show() {
     const put = tap("Put away", () => kept("refused", (s) => s.delete(act.id)));
     box.append(made("p", `Not recorded: ${act.says}. ${act.why}`, "alarm"), link("Look at it", act.to), " ", put);
   }
-  if (recorded) {
-    box.append(made("p", `Recorded: ${recorded.says}`, "told"), link("Look at what comes next", recorded.to));
+  if (sent) {
+    box.append(made("p", `Sent: ${sent.says}`, "told"), link("Look at what comes next", sent.to));
   }
   document.getElementById("queue")?.remove();
-  if (box.childNodes.length) document.querySelector("main").prepend(box);
+  if (box.childNodes.length) document.querySelector("header")?.after(box);
 }
 
 function sayWaiting(box, own) {
