@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from PIL import Image
+from playwright.sync_api import expect
 
 from between import HANG, PASS, REFUSE, SWALLOW
 from torqueaudit.ledger.entry import moment_of
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 FIRST, SECOND = "job/1/step/bike-secured", "job/1/step/lever-firm"
 MEASURE, RUN_OUT, TAKEN = "job/1/measure/disc-run-out", "front disc run-out, in mm", "Measured, taken so"
+WAIT = 10_000  # milliseconds
 WAITS, TWO_WAIT = "1 waits for the connection", "2 wait for the connection"
 Opened = Callable[["Workplace", str], "BrowserContext"]
 
@@ -241,7 +243,6 @@ def test_a_photo_that_finds_no_connection_waits_too(served: "Workplace", page: "
     says(page, WAITS)
     answers_again(served, page)
     page.wait_for_url("**/job/1/photo/*waits=*")
-    page.wait_for_function("document.querySelector('img')?.naturalWidth")
 
     assert 640 == page.evaluate("document.querySelector('img').naturalWidth")
 
@@ -265,7 +266,7 @@ def test_what_was_typed_is_there_until_it_was_sent(served: "Workplace", page: "P
     page.goto(MEASURE)
     page.get_by_label(RUN_OUT).press_sequentially("0.05")
     page.reload()
-    page.wait_for_function("document.getElementById('f1')?.value === '0.05'")
+    expect(page.get_by_label(RUN_OUT)).to_have_value("0.05", timeout=WAIT)
     tap(page, TAKEN)
     page.wait_for_url("**/job/1?done=*")
     page.goto(MEASURE)
@@ -303,7 +304,7 @@ def test_a_refusal_that_nobody_saw_is_kept_aside_with_what_was_typed(served: "Wo
     says(page, "Not recorded: Job 1 · red Kestrel: Measured, taken so.")
     why = page.inner_text("#queue .alarm")
     page.get_by_text("Look at it").click()
-    page.wait_for_function("document.getElementById('f1')?.value === 'o.o5'")
+    expect(page.get_by_label(RUN_OUT)).to_have_value("o.o5", timeout=WAIT)
     tap(page, "Put away")
     page.locator("#queue").wait_for(state="detached")
 
