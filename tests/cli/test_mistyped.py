@@ -26,7 +26,7 @@ Run = Callable[..., subprocess.CompletedProcess[str]]
         ),
         (("calibrate", "W-1"), 2, "calibrate: no such command; did you mean `torqueaudit wrench calibrate`?"),
         (("chain", "waer"), 2, "waer: `torqueaudit chain` has no such command; did you mean `torqueaudit chain wear`?"),
-        (("zebra",), 2, "zebra: no such command; `torqueaudit --help` lists them"),
+        (("quux",), 2, "quux: no such command; `torqueaudit --help` lists them"),
         (("job", "zebra"), 2, "zebra: `torqueaudit job` has no such command; `torqueaudit job --help` lists them"),
         (
             ("job", "open", "--odomter", "12 km"),

@@ -1,6 +1,7 @@
 """One machine attacks the server, which is a process of its own, while another one asks for a record."""
 
 import importlib.util
+import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard
 
 BENCHMARKS = Path(__file__).parents[2] / "benchmarks"
+PROOF = "TORQUEAUDIT_PROOF" in os.environ
 LINUX = pytest.mark.skipif(sys.platform != "linux", reason="reads the memory of processes, and takes other addresses")
 
 
@@ -44,8 +46,14 @@ def attacked(address: str, way: str) -> Iterator[None]:
             process.kill()
 
 
+# Each in its own way: connections, bodies, answers that nobody fetches, photos. All of them in `make proof`.
+WAYS = attackers().WAYS if PROOF else ("idle", "slow-body", "unread", "large-photo")
+TLS_WAYS = ("idle", "slow-hello", "slow-body", "unread", "asking") if PROOF else ("slow-hello", "unread")
+
+
 @LINUX
-@pytest.mark.parametrize("way", attackers().WAYS)
+@pytest.mark.proof
+@pytest.mark.parametrize("way", WAYS)
 def test_a_record_opens_while_one_machine_attacks(way: str) -> None:
     """Each page is answered, and server and reader of photos together stay within 300 MB."""
     command = [sys.executable, str(BENCHMARKS / "attack.py"), "--untimed", way]
@@ -55,7 +63,8 @@ def test_a_record_opens_while_one_machine_attacks(way: str) -> None:
 
 
 @LINUX
-@pytest.mark.parametrize("way", ["idle", "slow-hello", "slow-body", "unread", "asking"])
+@pytest.mark.proof
+@pytest.mark.parametrize("way", TLS_WAYS)
 def test_a_record_opens_by_tls_too_while_one_machine_attacks(way: str) -> None:
     """Each page with a handshake of its own, and the machine that attacks has as many as it gets."""
     command = [sys.executable, str(BENCHMARKS / "attack.py"), "--untimed", "--tls", way]
@@ -74,7 +83,8 @@ def test_behind_a_proxy_a_record_opens_too(way: str, live: str, get: Callable[..
 
 
 @LINUX
-@pytest.mark.parametrize("way", ["idle", "slow-body"])
+@pytest.mark.proof
+@pytest.mark.parametrize("way", ["idle", "slow-body"] if PROOF else ["slow-body"])
 def test_without_the_gate_one_machine_blocks_the_server(book: Path, way: str) -> None:
     """The attack is a real one: the library alone, as it comes, answers nobody any more."""
     program = "import pathlib, sys; from torqueaudit.web.app import create_app; from waitress import create_server\n"

@@ -242,8 +242,11 @@ def test_a_renewal_that_fails_is_tried_again_and_stops_nobody(
     assert before != path.read_bytes()
 
 
-def test_the_page_gives_the_certificate_and_its_fingerprint(book: Path, clock: list[datetime]) -> None:
+def test_the_page_gives_the_certificate_and_its_fingerprint(
+    book: Path, clock: list[datetime], tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """In both forms, never its key; without an authority it says so."""
+    monkeypatch.setenv("TORQUEAUDIT_SECRETS", str(tmp_path_factory.mktemp("own") / "secrets.json"))
     with create_app(book, clock=lambda: clock[0]) as app:
         pages = app.test_client()
         none = pages.get("/authority")

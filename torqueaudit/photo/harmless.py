@@ -82,13 +82,14 @@ def make_harmless(data: bytes, black: Iterable[Area] = ()) -> Harmless:
 
 def _opened(data: bytes) -> "Image.Image":
     """The pixels, upright and in colour, in a picture that was made anew."""
-    from PIL import Image, UnidentifiedImageError
+    from PIL import Image, ImageFile, UnidentifiedImageError
 
     if len(data) > MOST_BYTES:
         raise NotRead(f"this photo has more than {MOST_BYTES // 2**20} MB; send a smaller one")
     require_scans(data, _NO_PHOTO)
     try:
         with catch_warnings(action="ignore"), Image.open(BytesIO(data), formats=_FORMATS) as photo:
+            ImageFile.LOAD_TRUNCATED_IMAGES = False  # the library that sets pages allows it for the whole process
             require_pixels(photo)
             share = LONGER_SIDE / max(photo.size)
             photo.draft("RGB", (int(photo.width * share), int(photo.height * share)))  # at half the size, or less
