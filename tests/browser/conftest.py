@@ -3,7 +3,7 @@
 import base64
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
@@ -96,9 +96,12 @@ def options(authority: Authority) -> dict[str, Any]:
 @pytest.fixture(scope="session")
 def browser(playwright: Any, options: dict[str, Any]) -> "Iterator[Browser]":
     """One browser for all tests."""
+    from playwright.sync_api import Error
+
     one = playwright.chromium.launch(**options)
     yield one
-    one.close()
+    with suppress(Error):  # a driver that is gone has taken its browsers along
+        one.close()
 
 
 @pytest.fixture(scope="session")

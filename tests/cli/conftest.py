@@ -1,4 +1,4 @@
-"""Commands run as a user runs them: the installed console script, in a process of its own."""
+"""Commands run as a user runs them: the installed package, in a process of its own."""
 
 import os
 import subprocess
@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from apart import run_apart
 
 from torqueaudit.workshop.opening import open_workshop
 
@@ -21,9 +22,7 @@ def run(book_file: Path) -> Run:
 
     def run_words(*words: str, book: Path = book_file) -> subprocess.CompletedProcess[str]:
         surroundings = {**os.environ, "TORQUEAUDIT_BOOK": str(book), "TORQUEAUDIT_BY": "P-2"}
-        return subprocess.run(
-            [str(SCRIPT), *words], env=surroundings, capture_output=True, text=True, check=False, encoding="utf-8"
-        )
+        return run_apart([str(SCRIPT), *words], surroundings, str(Path.cwd()))
 
     return run_words
 

@@ -2,13 +2,13 @@
 
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Protocol
 
 import pytest
-from playwright.sync_api import Browser, ViewportSize
+from playwright.sync_api import Browser, Error, ViewportSize
 
 from lan import HERE
 from torqueaudit.model.act import Came, Say
@@ -29,7 +29,8 @@ class LetIn(Protocol):
 def browser(playwright: Any) -> Iterator[Browser]:
     one = playwright.chromium.launch(executable_path=CHROMIUM)
     yield one
-    one.close()
+    with suppress(Error):  # a driver that is gone has taken its browsers along
+        one.close()
 
 
 @pytest.fixture
