@@ -30,11 +30,11 @@ def typed(run: Run, line: str) -> str:
 
 def test_a_walk_from_a_disturbed_mark_to_a_silent_night(run: Run, tmp_path: Path) -> None:
     """Whoever types what is offered comes to the end, and the nut has a re-check of its own."""
-    typed(run, 'job open --vehicle V-1 --procedure axle --odometer "12000 km"')
+    typed(run, 'job open --vehicle V-1 --procedure axle --odometer "12000 km" --ago 9')
     for line in (*NUT, 'job hand-over {} --odometer "12001 km"'):
-        typed(run, line.format(1))
-    typed(run, 'vehicle arrived V-1 --odometer "12090 km"')
-    told = typed(run, "fastener mark 1 rear-axle-nut disturbed")
+        typed(run, f"{line.format(1)} --ago 6")
+    typed(run, 'vehicle arrived V-1 --odometer "12090 km" --ago 5')
+    told = typed(run, "fastener mark 1 rear-axle-nut disturbed --ago 3")
     (offered,) = OFFERED.findall(told)
 
     assert "job open --follows 1 --only rear-axle-nut" == offered
