@@ -1,12 +1,14 @@
 """Who may open which address: every route with every role, and none without a row."""
 
 import re
-from typing import Any, Protocol
+from typing import Any
 
 import pytest
 
 from torqueaudit.web.access import OPENED_TO, REACHES
 from torqueaudit.web.app import create_app
+
+from .phone import LetIn
 
 # One address for each route that takes something in its address.
 FILLED = {
@@ -20,12 +22,6 @@ FILLED = {
     "<digest>": "0" * 64,
     "<waits>": "nothing",
 }
-
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
 
 
 @pytest.fixture

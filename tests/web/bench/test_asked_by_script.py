@@ -4,23 +4,19 @@ import json
 import urllib.request
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from torqueaudit.web.app import written_script
 
+from .phone import LetIn
+
 if TYPE_CHECKING:
-    from tests.web.bench.conftest import Phone
+    from tests.web.bench.phone import Phone
 
 SCRIPT = {"X-Bench": "1"}
 MOST_BYTES = 12_000
-
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
 
 
 @pytest.fixture

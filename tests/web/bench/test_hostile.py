@@ -1,18 +1,14 @@
 """What somebody may send who means harm, or who sends twice: nothing is recorded that nobody said."""
 
-from typing import Any, Protocol
+from typing import Any
 
 import pytest
 
 from torqueaudit.workshop.judged.job_view import show_job
 
+from .phone import LetIn
+
 MARKUP = '"><script>alert(1)</script>'
-
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
 
 
 @pytest.fixture

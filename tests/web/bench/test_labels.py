@@ -5,7 +5,7 @@ import urllib.parse
 import urllib.request
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -17,13 +17,9 @@ from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit_plugins.qr_labels.calc.stock import stock_text
 
+from .phone import LetIn
+
 PAIR = "Print the job label and the owner's tag"
-
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
 
 
 def decoded(pdf: bytes) -> list[str]:

@@ -7,21 +7,17 @@ import time
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 import pytest
 from PIL import Image
 
 from torqueaudit.book.places import photos_of
 
+from .phone import LetIn
+
 MANY, SENDERS = 500 if "TORQUEAUDIT_PROOF" in os.environ else 60, 12
 MOST_MS = 500  # of a page, in the median, with photos being read beside it
-
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
 
 
 @pytest.fixture

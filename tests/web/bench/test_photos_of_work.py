@@ -4,7 +4,7 @@ from hashlib import sha256
 from html.parser import HTMLParser
 from io import BytesIO
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 import pytest
 from PIL import Image
@@ -12,13 +12,9 @@ from PIL import Image
 from torqueaudit.book.places import photos_of
 from torqueaudit.web.bench.waiting import MOST_BYTES, MOST_OF_ONE, Waiting
 
+from .phone import LetIn
+
 MARK = "job/1/mark/rear-axle-nut?look=1"
-
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
 
 
 def jpeg(width: int = 640, height: int = 480, comment: bytes = b"Quillerhof 7") -> bytes:

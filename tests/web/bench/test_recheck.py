@@ -1,17 +1,12 @@
 """The look after the first ride: marks one by one, and a turned one stops the motorcycle."""
 
-from typing import Any, Protocol
+from typing import Any
 
 import pytest
 
 from torqueaudit.workshop.judged.job_view import show_job
 
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
-
+from .phone import LetIn
 
 READ = {"read.chain slack.1": "36", "read.slack.1": "36", "read.left.1": "412.5", "read.right.1": "412.0"}
 

@@ -1,7 +1,7 @@
 """A device is let in once, a person signs in on it, and nobody records under somebody else."""
 
 import re
-from typing import Any, Protocol
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -11,11 +11,7 @@ from torqueaudit.workshop.register.people import end_person
 from torqueaudit.workshop.signing.devices import invite, withdraw_device
 from torqueaudit_plugins.qr_labels.kinds import persons_tag
 
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
+from .phone import LetIn
 
 
 def test_a_code_lets_in_one_device_once(let_in: LetIn, yard: Any) -> None:

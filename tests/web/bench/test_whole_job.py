@@ -1,7 +1,7 @@
 """A whole job from the motorcycle to the hand-over, on one tablet that changes hands, without script."""
 
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 import pytest
 
@@ -12,11 +12,7 @@ from torqueaudit.workshop.register.procedures import enter_procedure, read_again
 from torqueaudit.workshop.signing.pins import set_pin
 from whole_job import MOST_BYTES, MOST_TAPS, next_of, work
 
-
-class LetIn(Protocol):
-    """Makes a phone that was let in."""
-
-    def __call__(self, name: str = ...) -> Any: ...
+from .phone import LetIn
 
 
 @pytest.fixture
