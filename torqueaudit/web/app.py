@@ -82,6 +82,16 @@ def create_app(
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
     app.jinja_env.globals.update(style=Markup(style), fields_style=Markup(fields))  # noqa: S704  # own files
     app.jinja_env.globals.update(base_address=base, site=workshop.book.site, draw=draw)
+    _add_all_pages(app, workshop)
+    add_queue(app, written_script("worker.js"))
+    sheet = written_style("card.css", "fields.css", "bench.css")
+    add_guard(app, (style, fields), sheet, written_script("bench.js"))
+    app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer
+    return app
+
+
+def _add_all_pages(app: Flask, workshop: "Workshop") -> None:
+    """Add who may open what first, then the pages, then what is said where there is none."""
     add_session(app, workshop)
     add_pages(app, workshop)
     add_signing_pages(app, workshop)
@@ -100,11 +110,6 @@ def create_app(
     add_trouble_pages(app, workshop)
     add_form_guard(app)
     add_sentences(app, workshop)
-    add_queue(app, written_script("worker.js"))
-    sheet = written_style("card.css", "fields.css", "bench.css")
-    add_guard(app, (style, fields), sheet, written_script("bench.js"))
-    app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer
-    return app
 
 
 def written_style(*names: str) -> str:

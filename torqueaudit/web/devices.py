@@ -13,7 +13,7 @@ from torqueaudit.web.addresses import way_up
 from torqueaudit.web.forms import say_of
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.door.lists import people
-from torqueaudit.workshop.signing.devices import admission_address, invite, show_devices, withdraw_device
+from torqueaudit.workshop.signing.devices import Invitation, admission_address, invite, show_devices, withdraw_device
 from torqueaudit.workshop.signing.pins import has_pin, is_locked, set_pin, unlock
 
 if TYPE_CHECKING:
@@ -39,16 +39,7 @@ def add_device_pages(app: "Flask", workshop: "Workshop") -> None:
             given = invite(workshop, say_of(g.asking, typed), typed.one("name"))
         except Refused as refused:
             return _page(workshop, str(refused)), 422
-        address = admission_address(workshop, given.code)
-        until = given.until.astimezone(workshop.settings.timezone)
-        return render_template(
-            "signing/invited.html",
-            given=given,
-            until=f"{until:%H:%M}",
-            address=address,
-            symbol=Markup(text_symbol(address, f"Lets in {given.name}")),  # noqa: S704  # our own drawing of an address
-            up=way_up(request.path),
-        )
+        return _code_page(workshop, given)
 
     @app.post("/devices/<number>/withdraw")
     def withdraw(number: str) -> "ResponseReturnValue":
@@ -69,6 +60,20 @@ def add_device_pages(app: "Flask", workshop: "Workshop") -> None:
         typed = Typed(request.form)
         say, person = say_of(g.asking, typed), read_person_number(typed.one("person"))
         return _done(workshop, lambda: set_pin(workshop, say, person, typed.one("pin")))
+
+
+def _code_page(workshop: "Workshop", given: Invitation) -> str:
+    """The code of an invitation, as a symbol and as an address."""
+    address = admission_address(workshop, given.code)
+    until = given.until.astimezone(workshop.settings.timezone)
+    return render_template(
+        "signing/invited.html",
+        given=given,
+        until=f"{until:%H:%M}",
+        address=address,
+        symbol=Markup(text_symbol(address, f"Lets in {given.name}")),  # noqa: S704  # our own drawing of an address
+        up=way_up(request.path),
+    )
 
 
 def _done(workshop: "Workshop", act: Callable[[], None]) -> "ResponseReturnValue":

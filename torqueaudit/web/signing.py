@@ -44,19 +44,7 @@ def add_signing_pages(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/sign")
     def sign() -> "ResponseReturnValue":
         """Begin a session, or wake one that slept; somebody else begins one in its place."""
-        typed = Typed(request.form)
-        wanted, person = typed.one("next"), read_person_number(typed.one("person")) or g.asking.person
-        key = request.cookies.get(SESSION, "")
-        try:
-            if person == g.asking.person:
-                wake(workshop, g.asking.device, key, typed.one("pin"))
-            else:
-                key = sign_in(workshop, g.asking.device, person, typed.one("pin"))
-        except Refused as refused:
-            return _sign_page(person, wanted, str(refused)), 422
-        response = make_response(redirect(_own_page(wanted), 303))
-        keep_cookie(response, SESSION, key)
-        return response
+        return _signed_in(workshop, Typed(request.form))
 
     @app.get("/leave")
     def leave() -> "ResponseReturnValue":
@@ -72,6 +60,22 @@ def add_signing_pages(app: "Flask", workshop: "Workshop") -> None:
         response = make_response(redirect("sign", 303))
         forget_cookie(response, SESSION)
         return response
+
+
+def _signed_in(workshop: "Workshop", typed: Typed) -> "ResponseReturnValue":
+    """Sign in with what was typed, and lead to the page that was asked for."""
+    wanted, person = typed.one("next"), read_person_number(typed.one("person")) or g.asking.person
+    key = request.cookies.get(SESSION, "")
+    try:
+        if person == g.asking.person:
+            wake(workshop, g.asking.device, key, typed.one("pin"))
+        else:
+            key = sign_in(workshop, g.asking.device, person, typed.one("pin"))
+    except Refused as refused:
+        return _sign_page(person, wanted, str(refused)), 422
+    response = make_response(redirect(_own_page(wanted), 303))
+    keep_cookie(response, SESSION, key)
+    return response
 
 
 def add_own_pages(app: "Flask", workshop: "Workshop") -> None:

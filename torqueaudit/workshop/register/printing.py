@@ -4,14 +4,14 @@ import re
 from collections.abc import Callable, Container, Iterable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 from urllib.parse import urlsplit
 
 from torqueaudit.model.act import Refused, See, Sentence, Topic
 from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
-from torqueaudit.plugins.answers import named
+from torqueaudit.plugins.answers import Answer, named
 from torqueaudit.read.number import read_person_number, read_wrench_number
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.labels import replaced_by
@@ -20,6 +20,8 @@ from torqueaudit.workshop.wrenches.view import show_wrench
 if TYPE_CHECKING:
     from torqueaudit.model.shown.job import JobView
     from torqueaudit.workshop.door.workshop import Workshop
+
+Named = TypeVar("Named", LabelKind, LabelStock)
 
 PDF = ".pdf"
 _OTHERS = {"wrench": re.compile(r"W-[0-9]{1,9}"), "person": re.compile(r"P-[0-9]{1,9}")}  # numbers that are no job's
@@ -46,23 +48,22 @@ class Labels(NamedTuple):
 
 def label_kinds(workshop: "Workshop") -> tuple[dict[str, LabelKind], tuple[str, ...]]:
     """The kinds of label of every plugin by name; a plugin that broke is passed over and told in a sentence."""
-    known: dict[str, LabelKind] = {}
-    broken: list[str] = []
-    for plugin, given, fault in workshop.plugins.label_kinds():
-        if fault:
-            broken.append(f"plugin {plugin} broke while it was asked for its labels: {fault}")
-        known |= {kind.name: kind for kind in given if kind.name not in known}
-    return known, tuple(broken)
+    return _by_name(workshop.plugins.label_kinds(), "labels")
 
 
 def label_stocks(workshop: "Workshop") -> tuple[dict[str, LabelStock], tuple[str, ...]]:
     """What every plugin prints labels on, by name; a plugin that broke is passed over and told in a sentence."""
-    known: dict[str, LabelStock] = {}
+    return _by_name(workshop.plugins.label_stocks(), "label stocks")
+
+
+def _by_name(answers: Iterable[Answer[Named]], what: str) -> tuple[dict[str, Named], tuple[str, ...]]:
+    """What plugins gave under each name, the first one's; and which broke while they were asked."""
+    known: dict[str, Named] = {}
     broken: list[str] = []
-    for plugin, given, fault in workshop.plugins.label_stocks():
+    for plugin, given, fault in answers:
         if fault:
-            broken.append(f"plugin {plugin} broke while it was asked for its label stocks: {fault}")
-        known |= {stock.name: stock for stock in given if stock.name not in known}
+            broken.append(f"plugin {plugin} broke while it was asked for its {what}: {fault}")
+        known |= {each.name: each for each in given if each.name not in known}
     return known, tuple(broken)
 
 
