@@ -20,6 +20,7 @@ from torqueaudit.model.job.photo import ERASED, PHOTOGRAPHED, Photo, name_of, sm
 
 _READ_BY_BOOK = 0o666  # who may read and write the book, may read and write its photos
 _PIECE = 1024 * 1024  # bytes
+_DIGEST = re.compile("[0-9a-f]{64}")  # it becomes a name in the folder, so nothing else may stand in one
 
 
 def weigh(photo: bytes, small: bytes) -> Photo:
@@ -48,7 +49,7 @@ def keep(book: Path, photo: bytes, small: bytes, reserve: int = RESERVE) -> None
 
 def read(book: Path, digest: str, *, small: bool = False) -> bytes | None:
     """The content of a photo; None where it is not there, or was changed since."""
-    if not re.fullmatch("[0-9a-f]{64}", digest):
+    if not _DIGEST.fullmatch(digest):
         return None
     place = photos_of(book) / (small_name_of(digest) if small else name_of(digest))
     try:
@@ -72,13 +73,12 @@ def named(texts: Iterable[bytes]) -> Named:
     """
     by_job: dict[tuple[str, str], Photo] = {}
     erased: dict[str, Entry] = {}
-    for entry in (entry for text in texts if may_name(text) for entry in _told(text)):
-        digest = entry.said["digest"]
+    for entry, photo in (told for text in texts if may_name(text) for told in _told(text)):
         if entry.kind == PHOTOGRAPHED:
-            by_job[entry.subject, digest] = Photo(digest, entry.said["bytes"], entry.judged["small"])
+            by_job[entry.subject, photo.digest] = photo
         else:
-            by_job.pop((entry.subject, digest), None)
-            erased[digest] = entry
+            by_job.pop((entry.subject, photo.digest), None)
+            erased[photo.digest] = entry
     kept = {photo.digest: photo for photo in by_job.values()}
     return Named(kept, {digest: entry for digest, entry in erased.items() if digest not in kept})
 
@@ -88,11 +88,17 @@ def may_name(text: bytes) -> bool:
     return b"photo" in text
 
 
-def _told(text: bytes) -> Iterator[Entry]:
+def _told(text: bytes) -> Iterator[tuple[Entry, Photo]]:
+    """An entry that tells of a photo, and the photo; an unread length or small one leaves it without these.
+
+    A photographing keeps its photo from being erased as long as its digest can be read.
+    """
     with suppress(LookupError, TypeError, ValueError):
         entry = entry_of(text.decode())
-        if entry.kind in {PHOTOGRAPHED, ERASED} and isinstance(entry.said["digest"], str):
-            yield entry
+        if entry.kind in {PHOTOGRAPHED, ERASED} and _DIGEST.fullmatch(digest := entry.said["digest"]):
+            length, small = entry.said.get("bytes"), entry.judged.get("small")
+            length = length if isinstance(length, int) else 0
+            yield entry, Photo(digest, length, small if isinstance(small, str) else "")
 
 
 def faults(book: Path, photos: Named) -> Iterator[str]:
@@ -130,7 +136,7 @@ def erase(book: Path, digests: Iterable[str]) -> None:
 
 def _there(book: Path, digest: str) -> list[Path]:
     places = (photos_of(book) / name for name in (name_of(digest), small_name_of(digest)))
-    return [place for place in places if place.is_file()]
+    return [place for place in places if place.is_file() and not place.is_symlink()]
 
 
 def _write_over(place: Path) -> None:

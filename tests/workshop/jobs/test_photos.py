@@ -1,5 +1,6 @@
 """Photos of work: kept beside the book before an entry names them, and gone for good once every entry is answered."""
 
+import json
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
@@ -17,6 +18,7 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.book.places import photos_of
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.photo import ERASED, PHOTOGRAPHED
 from torqueaudit.model.shown.access import Audience, seen_by
 from torqueaudit.model.shown.job import PhotoView
 from torqueaudit.photo.harmless import Harmless, make_harmless
@@ -389,3 +391,43 @@ def test_a_repaired_book_has_the_photo_and_says_which_is_lost(yard: Workshop, cl
     lost = photos_of(tmp_path / "new.book") / f"{DIGEST}.jpg"
     assert (f"The photo {lost} is lost; bring it back from a backup.",) == done.lost
     assert 3 == len(files(tmp_path / "new.book"))
+
+
+def rewritten(yard: Workshop, kind: str, said: dict[str, object]) -> bytes:
+    """The text of the last entry, as a book from elsewhere might say it of another kind."""
+    text = [text for text, _ in yard.book.engine.stored()][-1]
+    fields = json.loads(text)
+    fields["kind"] = kind
+    fields["payload"] |= {"said": said, "judged": {}}
+    return json.dumps(fields).encode()
+
+
+@pytest.mark.parametrize("digest", ["../../elsewhere", "", "0" * 63, "A" * 64, 12, None, ["0" * 64]])
+def test_an_erasure_names_a_photo_and_no_other_file(yard: Workshop, digest: object) -> None:
+    """A book from elsewhere may say anything: what is no digest names no file to be written over."""
+    take(yard)
+
+    assert ({}, {}) == photos.named([rewritten(yard, ERASED, {"digest": digest})])
+    assert [DIGEST] == [*photos.named([rewritten(yard, ERASED, {"digest": DIGEST})]).erased]
+
+
+def test_a_photographing_that_can_be_read_in_part_keeps_its_photo(yard: Workshop) -> None:
+    """Its length and its small one are missing: an erasure from another job does not take the photo away."""
+    take(yard)
+    half = rewritten(yard, PHOTOGRAPHED, {"digest": DIGEST})
+    erasure = rewritten(yard, ERASED, {"digest": DIGEST}).replace(b"job/2", b"job/1")
+
+    assert ([DIGEST], {}) == ([*photos.named([half, erasure]).kept], photos.named([half, erasure]).erased)
+
+
+def test_a_link_in_the_folder_of_photos_leads_to_no_file_that_is_written_over(yard: Workshop, tmp_path: Path) -> None:
+    """Erasing leaves what lies elsewhere as it is."""
+    elsewhere = tmp_path / "elsewhere.jpg"
+    elsewhere.write_bytes(b"of somebody")
+    folder = photos_of(yard.book.path)
+    folder.mkdir(exist_ok=True)
+    (folder / f"{'0' * 64}.jpg").symlink_to(elsewhere)
+
+    photos.erase(yard.book.path, ["0" * 64])
+
+    assert b"of somebody" == elsewhere.read_bytes()
