@@ -331,3 +331,8 @@ def test_what_lies_behind_a_picture_is_gone(behind: bytes, kind: str) -> None:
         assert not zipfile.is_zipfile(BytesIO(kept))
         assert kept.endswith(b"\xff\xd9")
         assert UPRIGHT == quarters(kept)
+
+
+def test_a_picture_as_narrow_as_a_line_becomes_a_photo() -> None:
+    """Its shorter side is less than one pixel where the longer one is as long as it may be."""
+    assert LONGER_SIDE >= max(opened(make_harmless(file(picture(4, 16000))).photo).size)

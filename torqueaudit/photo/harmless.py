@@ -92,7 +92,8 @@ def _opened(data: bytes) -> "Image.Image":
             ImageFile.LOAD_TRUNCATED_IMAGES = False  # the library that sets pages allows it for the whole process
             require_pixels(photo)
             share = LONGER_SIDE / max(photo.size)
-            photo.draft("RGB", (int(photo.width * share), int(photo.height * share)))  # at half the size, or less
+            width, height = (max(1, int(side * share)) for side in photo.size)
+            photo.draft("RGB", (width, height))  # at half the size, or less
             return _anew(photo)
     except Image.DecompressionBombError as error:
         raise NotRead(too_many(MOST_PIXELS)) from error
