@@ -5,8 +5,10 @@ from collections.abc import Callable
 import pytest
 
 from torqueaudit.model.act import Refused
+from torqueaudit.plugin import Fit
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit_plugins.final_drive.kinds.parts import stated_part
 
 Enter = Callable[..., None]
 LINK = """
@@ -65,3 +67,10 @@ def test_a_size_is_written_with_digits(workshop: Workshop, enter: Enter, told: s
         fitted(workshop, told)
 
     assert workshop.record("1").fitted("master-link") is None
+
+
+def test_a_part_of_another_drive_is_given_no_figure_of_this_one() -> None:
+    """A timing chain of the kind “drive chain” has no role in the table, so nothing is stated of it."""
+    other = Fit("timing-chain", "timing chain", "chain", attributes=("size", "links"), kind="drive chain")
+
+    assert {} == stated_part(other, {"final_drive": {"chain": "525", "links": 112}})

@@ -23,8 +23,10 @@ def stated_part(fit: Fit, tables: Mapping[str, Mapping[str, Any]]) -> Mapping[st
     """What a procedure's own table states of a part of the drive, by the attribute it is written down under."""
     stated = stated_in(tables)
     role = next((role for role, keys in stated.parts.items() if fit.key in keys), "")
+    if not role:
+        return {}
     counts = {FRONT: (TEETH, stated.front), REAR: (TEETH, stated.rear), CHAIN: (LINKS, stated.links)}
-    name, count = counts.get(role, (TEETH, None))
+    name, count = counts.get(role, ("", None))
     found = {SIZE: stated.size, name: str(count or ""), TYPE: stated.link if role == LINK else ""}
     return {name: value for name, value in found.items() if value and name in fit.attributes}
 
