@@ -222,3 +222,16 @@ def test_the_same_undo_sent_again_takes_nothing_more(workshop: Workshop) -> None
 
     assert first == again
     assert 1 == len(workshop.record("1").strikes)
+
+
+def test_what_a_page_showed_is_taken_back_and_no_other_act(workshop: Workshop) -> None:
+    """A mechanic looks at the act of a colleague: their own one stays, whatever the page offers."""
+    play(workshop, TIGHT)
+    own, anothers = workshop.book.entries("job/1")[-1], "an-act-of-somebody-else"
+    before = workshop.book.head()
+
+    with pytest.raises(Refused, match="is not what the page showed"):
+        undo(workshop, "1", "", Say(own.who), anothers)
+    assert before == workshop.book.head()
+    undo(workshop, "1", "", Say(own.who), own.act)
+    assert before != workshop.book.head()

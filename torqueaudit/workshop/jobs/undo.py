@@ -54,17 +54,21 @@ _DONE: dict[type[Fact], str] = {
 }
 
 
-def undo(workshop: Workshop, job: str, why: str, say: Say) -> list[Entry]:
+def undo(workshop: Workshop, job: str, why: str, say: Say, seen: str = "") -> list[Entry]:
     """Take back the last act that somebody told of a job, a whole group as one; a foreman takes back anybody's.
 
-    Raises Refused where there is none, where it was told more than a shift ago, and where somebody has built on it. The
-    arrival of the vehicle that an act told as well is another fact, and stays.
+    With `seen`, the id of the act that a page showed, no other one is taken back. Raises Refused where there is none or
+    another one, where it was told more than a shift ago, and where somebody has built on it. The arrival of the vehicle
+    that an act told as well is another fact, and stays.
     """
     said = {"why": FreeWords(why.strip() or AT_ONCE)}
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
         last = _last_act(attempt, of)
+        if seen and last[0].act != seen:
+            says = "is not what the page showed, which somebody else told, or which was recorded since"
+            raise Refused(f"job {job}: your last act {says}; look at it again")
         _require_recent(workshop, job, last[0])
         _require_bare(workshop, of, last)
         words = {**said, "undone": True}

@@ -44,7 +44,7 @@ def _taken_back(at: "AtWork", act_id: str, say: "Say") -> "list[Entry]":
     """Take back one act, and no other that was recorded since the page was shown."""
     if not at.workshop.book.of_act(say.id) and act_id != _last_standing(at):
         raise Refused("something was recorded since this page was shown, or it was taken back; look at it first")
-    return undo(at.workshop, at.number, AT_ONCE, say)
+    return undo(at.workshop, at.number, AT_ONCE, say, act_id)
 
 
 def _last_standing(at: "AtWork") -> str:
