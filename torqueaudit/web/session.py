@@ -4,7 +4,7 @@ import hmac
 from contextlib import suppress
 from hashlib import sha256
 from typing import TYPE_CHECKING
-from urllib.parse import urlsplit
+from urllib.parse import quote, urlsplit
 
 from flask import Flask, g, redirect, request
 from markupsafe import Markup
@@ -103,7 +103,7 @@ def to_sign_in() -> "ResponseReturnValue":
     if request.method != "GET":
         return page_of(SIGNED_OUT, form=False)
     wanted = request.full_path.strip("/?")
-    return redirect(f"{way_up(request.path)}sign?{'next=' + wanted if wanted else ''}", 303)
+    return redirect(f"{way_up(request.path)}sign?{'next=' + quote(wanted, safe='') if wanted else ''}", 303)
 
 
 def _asking(workshop: "Workshop") -> Asking:

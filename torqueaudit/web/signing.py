@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from torqueaudit.workshop.door.workshop import Workshop
 
-_OWN_PAGE = re.compile(r"(bench|devices|job|vehicle|r|w)(/[a-zA-Z0-9-]+)*(\?[a-zA-Z0-9=&.-]*)?")
+_OWN_PAGE = re.compile(r"(bench|devices|job|person|vehicle|r|w)(/[a-zA-Z0-9-]+)*(\?[a-zA-Z0-9=&.%+_-]*)?")
 NO_INVITATION = Told(
     "This code lets nobody in", "It was used, or its ten minutes are over; ask a foreman for a new one.", 404
 )

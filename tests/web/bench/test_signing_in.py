@@ -64,6 +64,14 @@ def test_signing_in_leads_to_pages_of_this_server_alone(let_in: LetIn, wanted: s
     assert phone.address.endswith("/bench")
 
 
+def test_signing_in_leads_back_to_the_whole_of_an_address(let_in: LetIn) -> None:
+    """What stands behind a “&”, and a word with a colon or a stroke in it, are of the page that was asked for."""
+    phone = let_in().open("job/1/concede/job?rule=some_rule&subject=job%2F1%3Aaxle")
+    phone.tap("Sign in", person="P-2", pin="314159")
+
+    assert phone.address.endswith("/job/1/concede/job?rule=some_rule&subject=job%2F1%3Aaxle")
+
+
 def test_a_wrong_pin_says_no_more_than_that(let_in: LetIn) -> None:
     """The same of a number that nobody has."""
     phone = let_in().open("sign")
