@@ -57,3 +57,11 @@ def test_a_turned_mark_says_do_not_ride_and_opens_the_job_that_follows(back: Any
     assert "/job/2" in back.address
     back.tap("Read: begin")
     assert "<h2>Loosen</h2>" in back.page, back.text
+
+
+def test_a_refused_odometer_keeps_the_unit_that_it_was_told_in(back: Any) -> None:
+    """Else the tick beside it would confirm the same figure in another unit."""
+    back.open("job/1/recheck/job").tap("Re-check is done", odometer="900000", odometer_unit="mi")
+
+    assert 422 == back.status
+    assert "<option selected>mi" in back.page
