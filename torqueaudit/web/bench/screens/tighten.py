@@ -90,7 +90,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         adapter=adapter,
         wrenches=_wrenches(at, setting.instead),
         by_hand=by_hand,
-        sends=typed.one("shown") or (setting.to if setting.clicks else ""),
+        sends=_sends(typed, setting, (str(stage or ""), wrench, adapter)),
         usual=usual.value,
         others=tuple(each.value for each in _others(by_hand=by_hand, clicks=setting.clicks) if each is not usual),
         mark=fastener.mark and stage == last_stage(fastener) and not confirms,
@@ -116,6 +116,17 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
     if is_painted(typed):
         acts.append(partial(see_mark, at.workshop, at.number, target, MarkState.INTACT, "", nth(say, 2)))
     return one_by_one(acts)
+
+
+def _sends(typed: "Typed", setting: Setting, now: tuple[str, str, str]) -> str:
+    """What a refused form told, where it told of the stage, the wrench and the adapter that stand on the page now.
+
+    Else a number that was set for another stage or wrench would be recorded for this one.
+    """
+    told = typed.one("shown")
+    if told and now == (typed.one("stage"), typed.one("wrench"), typed.one("adapter")):
+        return told
+    return setting.to if setting.clicks else ""
 
 
 def _target(said: "Next", fastener: Fastener, typed: "Typed") -> str:
