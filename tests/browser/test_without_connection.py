@@ -2,6 +2,9 @@
 
 from typing import TYPE_CHECKING
 
+import pytest
+from playwright.sync_api import Error
+
 from between import PASS, REFUSE
 
 if TYPE_CHECKING:
@@ -59,6 +62,20 @@ def test_pages_open_and_go_on_without_a_connection(
 
     assert "Pages that were opened before open without a connection too." in waiting
     assert (1, 1) == (len(served_by_tls.told("step_done")), len(served_by_tls.told("measured")))
+
+
+def test_a_page_that_was_asked_something_else_is_another_page(
+    served_by_tls: "Workplace", opened: "Callable[[Workplace, str], BrowserContext]"
+) -> None:
+    """Without a connection nobody sees the answer for another drag, or for another stop, in its place."""
+    page = opened(served_by_tls, "P-2").new_page()
+    open_and_leave(page, "job/1/measure/disc-run-out?drag=4")
+    served_by_tls.between.way = REFUSE
+    page.goto("job/1/measure/disc-run-out?drag=4")
+    page.get_by_text("No connection. This is how the page was at").wait_for()
+
+    with pytest.raises(Error, match="ERR_"):
+        page.goto("job/1/measure/disc-run-out?drag=6")
 
 
 def test_signing_out_leaves_nothing_on_the_device(

@@ -5,6 +5,14 @@ const base = new URL(".", location).pathname;
 const FILE = /^bench-[0-9a-f]+\.(css|js)$/, PAGE = /^(bench|job\/|vehicle\/)(?!.*\.pdf$)/;
 const below = (url) => url.pathname.slice(base.length);
 
+// What a page asks for belongs to it: the setting for another drag is another page. What was just done does not.
+function keyOf(url) {
+  const key = new URL(url);
+  key.hash = "";
+  for (const name of ["done", "read"]) key.searchParams.delete(name);
+  return key.href;
+}
+
 addEventListener("install", (event) => event.waitUntil(skipWaiting()));
 addEventListener("activate", (event) => event.waitUntil(clients.claim()));
 addEventListener("fetch", (event) => {
@@ -27,7 +35,7 @@ async function page(asked, url) {
   try {
     answer = await fetch(asked);
   } catch (error) {
-    return await before(asked, url) || Promise.reject(error);
+    return await before(url) || Promise.reject(error);
   }
   if (/^sign(\/|$)/.test(below(url))) await caches.delete(NAME);
   else if (answer.ok && PAGE.test(below(url))) await keep(url, answer.clone());
@@ -35,18 +43,18 @@ async function page(asked, url) {
 }
 
 async function keep(url, answer) {
-  const pages = await caches.open(NAME), key = url.origin + url.pathname;
-  await pages.delete(key, {ignoreSearch: true});
+  const pages = await caches.open(NAME), key = keyOf(url);
+  await pages.delete(key);
   await pages.put(key, answer);
   const all = (await pages.keys()).filter((each) => PAGE.test(below(new URL(each.url))) && !FILE.test(below(new URL(each.url))));
   for (const each of all.slice(0, -MOST)) await pages.delete(each);
 }
 
-async function before(asked, url) {
+async function before(url) {
   if (!PAGE.test(below(url)) && below(url)) return null;
   const pages = await caches.open(NAME);
-  let found = await pages.match(asked, {ignoreSearch: true});
-  if (!found) {
+  let found = await pages.match(keyOf(url));
+  if (!found && keyOf(url) === url.origin + url.pathname) {
     const all = (await pages.keys()).filter((each) => !FILE.test(below(new URL(each.url))));
     found = all.length ? await pages.match(all[all.length - 1]) : null;
   }
