@@ -167,6 +167,22 @@ def test_private_keys_are_for_their_owner_alone(authority: Authority, tmp_path: 
         authority.server()
 
 
+def test_a_sound_authority_is_not_called_spoilt_where_it_cannot_be_read(
+    authority: Authority, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Nobody takes away what every phone accepted because a library is missing, or the disk refuses."""
+    kept = authority.find_or_make()
+    with monkeypatch.context() as without:
+        without.setitem(sys.modules, "cryptography.x509", None)
+        with pytest.raises(NoAuthority, match="No certificate can be read here: cryptography cannot be loaded"):
+            authority.find()
+    assert kept == authority.find()
+
+    (tmp_path / "elsewhere" / "tls" / "authority-folder.pem").mkdir(mode=0o700)
+    with pytest.raises(NoAuthority, match=r"authority-folder\.pem cannot be read: Is a directory"):
+        authority.find()
+
+
 def test_nothing_of_it_lies_where_the_book_is(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Whoever copies the book's folder would take the key along."""
     monkeypatch.setenv("TORQUEAUDIT_SECRETS", str(book.parent / "secrets.json"))

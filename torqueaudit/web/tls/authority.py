@@ -20,6 +20,7 @@ from torqueaudit.web.tls.certificates import (
     SERVER_FOR,
     Certificate,
     NoCertificate,
+    NoLibrary,
     new_authority,
     new_server,
     read_certificate,
@@ -71,9 +72,16 @@ class Authority:
 
     def _read(self, path: Path) -> Certificate:
         try:
-            if os.name != "nt" and path.stat().st_mode & _OTHERS:
-                raise NoAuthority(f"Others may read {path}, which holds a private key; allow it to its owner alone.")
-            return read_certificate(path.read_bytes())
+            others = os.name != "nt" and path.stat().st_mode & _OTHERS
+            kept = path.read_bytes()
+        except OSError as error:
+            raise NoAuthority(f"{path} cannot be read: {error.strerror}.") from None
+        if others:
+            raise NoAuthority(f"Others may read {path}, which holds a private key; allow it to its owner alone.")
+        try:
+            return read_certificate(kept)
+        except NoLibrary as error:
+            raise NoAuthority(f"No certificate can be read here: {error}.") from None
         except NoCertificate as error:
             raise NoAuthority(f"{path}: {error}; bring it back from where you keep it, or take it away.") from None
 

@@ -56,6 +56,10 @@ class NoCertificate(Exception):
     """No certificate can be made or read; the sentence says why."""
 
 
+class NoLibrary(NoCertificate):
+    """The library that makes and reads certificates cannot be loaded, so nothing is known of what is kept."""
+
+
 def new_authority(names: frozenset[str], now: datetime) -> Certificate:
     """Make an authority for these host names and IP addresses. Raises NoCertificate."""
     with _library():
@@ -212,5 +216,5 @@ def _library() -> Iterator[None]:
     try:
         import cryptography.x509  # noqa: F401
     except ImportError as error:
-        raise NoCertificate(f"cryptography cannot be loaded: {error}") from None
+        raise NoLibrary(f"cryptography cannot be loaded: {error}") from None
     yield
