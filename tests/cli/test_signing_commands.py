@@ -2,10 +2,12 @@
 
 import json
 import os
+import sqlite3
 import stat
 import subprocess
 import sys
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -72,8 +74,8 @@ def test_a_device_is_let_in_by_an_address_that_is_printed(run: Run, book_file: P
         assert "D-1" == admit(workshop, read.text.rpartition("/admit/")[2]).device
 
 
-def test_the_square_code_is_written_for_its_owner_alone(run: Run, tmp_path: Path) -> None:
-    """Whoever has it is let in; nothing is written over."""
+def test_the_square_code_is_written_for_its_owner_alone(run: Run, book_file: Path, tmp_path: Path) -> None:
+    """Whoever has it is let in; nothing is written over, and nobody is invited by an address that is not shown."""
     png = tmp_path / "code.png"
     told = lines(run("device", "admit", "--name", "phone", "--png", str(png), "--by", "P-1"))
     (read,) = zxingcpp.read_barcodes(Image.open(png))
@@ -84,6 +86,8 @@ def test_the_square_code_is_written_for_its_owner_alone(run: Run, tmp_path: Path
     again = run("device", "admit", "--name", "phone", "--png", str(png), "--by", "P-1")
     assert 1 == again.returncode
     assert f"{png} is there already; nothing was written over it" in again.stderr
+    with closing(sqlite3.connect(book_file)) as book:
+        assert [(1,)] == book.execute("select count(*) from invitations").fetchall()
 
 
 def test_devices_are_listed_and_withdrawn(run: Run, book_file: Path) -> None:

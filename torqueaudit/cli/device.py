@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from torqueaudit.book.disk import check_free
 from torqueaudit.cli.common import (
     Who,
     answer,
@@ -41,6 +42,8 @@ def admit(*, name: str, png: Path | None, by: str, as_json: bool) -> None:
 
     Whoever opens it first is let in, so show it to nobody else.
     """
+    if png:
+        check_free(png)  # before anybody is invited by an address that is then shown to nobody
     with workshop_here() as workshop:
         given = invite(workshop, said_by(workshop, by), name)
         address = admission_address(workshop, given.code)
@@ -62,11 +65,9 @@ def admit(*, name: str, png: Path | None, by: str, as_json: bool) -> None:
 
 
 def _write(png: Path, address: str) -> None:
-    from torqueaudit.book.disk import check_free
     from torqueaudit.book.flushing import write_whole
     from torqueaudit.reports.symbol import png_symbol
 
-    check_free(png)
     try:
         write_whole(png, png_symbol(address), rights=0o600)  # whoever reads it is let in
     except OSError as error:
