@@ -150,12 +150,14 @@ def _line(line: "Line") -> str:
     return f"{where}{typed(line.says, line.see)}"
 
 
-def _write(night: "Night", folder: Path) -> "tuple[Sequence[Path], ReportRefused | None]":
+def _write(night: "Night", folder: Path) -> tuple[Sequence[Path], Exception | None]:
     """Write the files before anything is shown; those of a report that failed half way lie there too."""
     try:
         return write_nightly(night, folder), None
     except ReportRefused as error:
         return error.written, error
+    except Exception as error:  # noqa: BLE001  # whatever a file fails at, the report is shown and mailed first
+        return (), error
 
 
 def _say_where(written: Iterable[Path], mailed: str, *, as_json: bool) -> None:
@@ -164,7 +166,7 @@ def _say_where(written: Iterable[Path], mailed: str, *, as_json: bool) -> None:
             click.echo(line, err=as_json)
 
 
-def _require_told(refused: ReportRefused | None) -> None:
+def _require_told(refused: Exception | None) -> None:
     """Raise what kept a file from being written, or OSError where nobody was shown the report."""
     if refused:
         raise refused
