@@ -195,3 +195,24 @@ def test_a_motorcycle_is_found_by_how_its_token_begins(phone: Any, yard: Any) ->
     for wanted in (begins, begins.upper(), "v1", "kestr"):
         phone.open("bench").tap("Find", find=wanted)
         assert phone.address.endswith(f"/vehicle/{yard.vehicle}"), wanted
+
+
+def test_a_refused_pass_keeps_everything_that_was_told_of_it(phone: Any) -> None:
+    """Who helped and how the thread was, too: else one tap more would record the pass without them."""
+    phone.open("job/1/tighten/rear-axle-nut").tap("W-1")
+    told = {"helper": "P-3", "thread": "bad", "other": "much"}
+    phone.open("job/1/tighten/rear-axle-nut").tap("Turned, then clicked, set as typed here", **told)
+
+    assert 422 == phone.status
+    assert 'name="helper" value="P-3"' in phone.page
+    assert 'name="thread" value="bad" checked' in phone.page
+    assert 'name="other" value="much"' in phone.page
+
+
+def test_a_refused_bolt_stays_the_one_that_was_chosen(phone: Any) -> None:
+    """The page offers the next one, and the mechanic told of another."""
+    for _ in range(2):  # the second time it is asked whether it was done again
+        phone.open("job/1/tighten/sprocket-bolt").tap("This bolt: turned by hand", of="sprocket-bolt-3")
+
+    assert 422 == phone.status
+    assert 'value="sprocket-bolt-3" checked' in phone.page

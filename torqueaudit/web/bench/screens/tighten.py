@@ -1,5 +1,6 @@
 """Tightening: the number to set this wrench to, the next bolt, and one tap for what happened."""
 
+from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/tighten.html"
+_KEPT = ("other", "angle", "final", "slot", "slot_shown", "thread", "helper", "of")  # in a form that was refused
 
 
 class WrenchChoice(NamedTuple):
@@ -68,7 +70,8 @@ class TightenScreen(NamedTuple):
     told: Told
     drag: str
     new: tuple[tuple[str, str], ...]  # parts that go in with it: each key, and the part in words
-    other: str  # what was typed of the torque before it was refused
+    kept: Mapping[str, str]  # what was typed into a form that was refused, by field
+    kept_new: tuple[str, ...]  # the new parts that were ticked in it
 
 
 def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
@@ -99,7 +102,8 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         told=_told(fastener, last=stage == last_stage(fastener) and not by_hand),
         drag=drag,
         new=tuple((key, key.replace("-", " ")) for key in _own_parts(at, fastener)),
-        other=typed.one("other"),
+        kept={name: typed.one(name) for name in _KEPT},
+        kept_new=typed.every("new"),
     )
 
 
