@@ -158,22 +158,6 @@ def test_nothing_is_told_of_a_motorcycle_that_left_before_it_is_here(phone: Any,
     assert "It is here again" in phone.text
 
 
-def test_undo_takes_back_what_its_page_showed_and_nothing_else(let_in: LetIn, phone: Any, yard: Any) -> None:
-    """Something else was recorded meanwhile, on another device."""
-    phone.tap("Only this is done")
-    other = let_in("desk").sign_in("P-1").open("job/1/step/front-nut-loosened").tap("Done")
-    before = yard.workshop.book.head()
-    phone.tap("Undo")
-
-    assert (422, before) == (phone.status, yard.workshop.book.head())
-    assert "something was recorded since this page was shown" in phone.text.lower()
-    form, button = other.form_of("Undo")
-    other.send(form, button, {})
-    once = yard.workshop.book.head()
-    other.send(form, button, {})
-    assert once == yard.workshop.book.head()
-
-
 def test_a_group_that_is_begun_is_finished_first(phone: Any) -> None:
     """Also where it was begun out of order."""
     phone.open("job/1/tighten/sprocket-bolt").tap("This bolt: turned by hand", of="sprocket-bolt-1")

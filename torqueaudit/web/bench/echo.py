@@ -4,16 +4,17 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.ledger.entry import moment_of
-from torqueaudit.model.act import Topic
+from torqueaudit.model.act import Refused, Topic
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import Saying, together
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.web.bench.labels import Tap, tap_for
 from torqueaudit.web.bench.walk import address_of
+from torqueaudit.workshop.jobs.undo import last_act
 from torqueaudit.workshop.judged.answer import answer_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Container, Iterable, Iterator, Sequence
 
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.web.bench.at_work import AtWork
@@ -66,16 +67,21 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
     told = [each for each in brought if (measured or each.weight is not Weight.NOTE) and not _comes_anyway(each)]
     by = acts[0][0].who
     mine_own = by == at.asking.person
-    last = (
-        mine_own and own[-1].sequence in mine and not any(each.what == "struck" for entries in acts for each in entries)
-    )
     return Echo(
         says=tuple(_with_applied(at, answer_of(at.job, at.around, entries, own).says, entries) for entries in acts),
-        undo=tuple(entries[0].act for entries in acts) if last else (),
+        undo=tuple(entries[0].act for entries in acts) if mine_own and _goes_back(at, mine) else (),
         findings=(*(_said(at, each) for each in together(told)), *_to_follow(at, told)),
         by="" if mine_own else by,
         labels=tap_for(at) if _has_left(at, acts) else None,
     )
+
+
+def _goes_back(at: "AtWork", mine: "Container[int]") -> bool:
+    """Whether the act that one tap would take back now wrote one of these entries."""
+    try:
+        return last_act(at.workshop, at.number, at.asking.person)[0].sequence in mine
+    except Refused:
+        return False
 
 
 def _has_left(at: "AtWork", acts: "Sequence[Sequence[Entry]]") -> bool:

@@ -64,13 +64,7 @@ def undo(workshop: Workshop, job: str, why: str, say: Say, seen: str = "") -> li
     said = {"why": FreeWords(why.strip() or AT_ONCE)}
 
     def build(attempt: Attempt) -> list[Draft]:
-        of = live_record(attempt, job)
-        last = _last_act(attempt, of)
-        if seen and last[0].act != seen:
-            says = "is not what the page showed, which somebody else told, or which was recorded since"
-            raise Refused(f"job {job}: your last act {says}; look at it again")
-        _require_recent(workshop, job, last[0])
-        _require_bare(workshop, of, last)
+        last = _to_take_back(attempt, job, seen)
         words = {**said, "undone": True}
         return [
             attempt.draft(each.subject, "struck.2", {**words, "entry": each.sequence}, {"kind": each.kind})
@@ -78,6 +72,22 @@ def undo(workshop: Workshop, job: str, why: str, say: Say, seen: str = "") -> li
         ]
 
     return record(workshop, say, ActName.UNDO, f"job/{job}", said, build)
+
+
+def last_act(workshop: Workshop, job: str, by: str) -> Sequence[Entry]:
+    """The entries of the act that `undo` would take back for a person now. Raises Refused where it takes none."""
+    return _to_take_back(Attempt(workshop, Say(by)), job)
+
+
+def _to_take_back(attempt: Attempt, job: str, seen: str = "") -> Sequence[Entry]:
+    of = live_record(attempt, job)
+    last = _last_act(attempt, of)
+    if seen and last[0].act != seen:
+        says = "is not what the page showed, which somebody else told, or which was recorded since"
+        raise Refused(f"job {job}: your last act {says}; look at it again")
+    _require_recent(attempt.workshop, job, last[0])
+    _require_bare(attempt.workshop, of, last)
+    return last
 
 
 def _last_act(attempt: Attempt, of: JobRecord) -> Sequence[Entry]:
