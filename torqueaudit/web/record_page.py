@@ -13,9 +13,9 @@ from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, Recheck
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.vehicle import VehicleView
 from torqueaudit.model.torque.words import share_text
-from torqueaudit.web.due import Due, Urgency, due_now
 from torqueaudit.web.fastener_lines import FastenerLine, other_fasteners, present_lines
 from torqueaudit.web.vehicle_card import VehicleCard, vehicle_card
+from torqueaudit.workshop.recheck.due import Due, Urgency, due_now
 
 if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.shown.job import JobView
-from torqueaudit.model.shown.vehicle import VehicleView
+from torqueaudit.model.shown.vehicle import Riding, VehicleView
 
 
 class VehicleCard(NamedTuple):
@@ -18,18 +18,12 @@ class VehicleCard(NamedTuple):
 
 
 def vehicle_card(view: JobView, vehicle: VehicleView) -> VehicleCard:
-    """Nobody rides on a stop, whichever job says it; what nobody has signed is no better."""
-    away = not vehicle.presence.here
-    here_again = "" if away else "In the workshop"
-    if vehicle.stops:
-        figure = here_again or "Do not ride"
-    elif away and vehicle.unsigned:
-        figure = "Not signed"
-    else:
-        figure = here_again or "No stop stands"
-    bad = bool(vehicle.stops) or (away and bool(vehicle.unsigned))
+    """Say whether it may be ridden, and what stands against it on other jobs than the one whose label is read."""
+    riding = vehicle.riding
+    bad = bool(vehicle.stops) or riding is Riding.NOT_SIGNED
     others = [work for work in vehicle.works if work.number != view.number]
-    stops = tuple(says for work in others for says in _stops_of(work, away=away))
+    stops = tuple(says for work in others for says in _stops_of(work, away=not vehicle.presence.here))
+    figure = f"{riding[0].upper()}{riding[1:]}"
     return VehicleCard("stop" if bad else "good", figure, tuple(_vehicle_says(vehicle)), stops)
 
 

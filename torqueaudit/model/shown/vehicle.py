@@ -1,10 +1,20 @@
 """What every door shows of a vehicle: what stands on each of its fasteners now, over all its jobs."""
 
+from enum import StrEnum
 from typing import NamedTuple
 
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.shown.job import BookView, FastenerView, JobView
 from torqueaudit.model.vehicle.visits import Presence
+
+
+class Riding(StrEnum):
+    """Whether a vehicle may be ridden, as far as its record knows."""
+
+    IN_THE_WORKSHOP = "in the workshop"
+    STOPPED = "do not ride"
+    NOT_SIGNED = "not signed"
+    NO_STOP = "no stop stands"
 
 
 class PresentFastener(NamedTuple):
@@ -60,6 +70,15 @@ class VehicleView(NamedTuple):
     def stops(self) -> tuple[StandingStop, ...]:
         """Whatever forbids a ride."""
         return tuple(StandingStop(view.number, finding) for view in self.works for finding in view.stops)
+
+    @property
+    def riding(self) -> Riding:
+        """Nobody rides on a stop, whichever job says it; what nobody has signed is no better."""
+        if self.presence.here:
+            return Riding.IN_THE_WORKSHOP
+        if self.stops:
+            return Riding.STOPPED
+        return Riding.NOT_SIGNED if self.unsigned else Riding.NO_STOP
 
     @property
     def unsigned(self) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""What the record's page says is due: of its own job, or of another one on the vehicle where that is more urgent."""
+"""What is due, whichever label is read: of its own job, or of another one on the vehicle where that is more urgent."""
 
 from enum import IntEnum
 from typing import NamedTuple
@@ -28,20 +28,21 @@ URGENCY = {RecheckState.DUE: Urgency.RECHECK_NOW, RecheckState.MISSED: Urgency.R
 
 
 class Due(NamedTuple):
-    """What is due: the large words, how late it is ("" when not), and what to look at then."""
+    """What is due, of which job: the large words, how late it is ("" when not), and what to look at then."""
 
     urgency: Urgency
     figure: str
     says: str
     late: str = ""
     looks: tuple[str, ...] = ()
+    job: str = ""
 
 
 def due_now(view: JobView, vehicle: VehicleView) -> Due:
     """What is due of a job, or what another job on the vehicle waits for more urgently: any label may be read."""
     others = [(work.number, _due(work)) for work in vehicle.works if work.number != view.number]
-    named = [due._replace(says=f"Of job {number}: {due.says}") for number, due in others]
-    return max([_due(view), *named], key=lambda due: due.urgency)
+    named = [due._replace(says=f"Of job {number}: {due.says}", job=number) for number, due in others]
+    return max([_due(view)._replace(job=view.number), *named], key=lambda due: due.urgency)
 
 
 def _due(view: JobView) -> Due:
