@@ -151,6 +151,31 @@ def test_one_page_tells_a_second_act_where_no_other_opens(served: "Workplace", p
     assert ["yes", "no"] == [entry.said["answer"] for entry in served.told("step_done")]
 
 
+def test_another_act_under_an_id_that_waits_is_kept_under_its_own(served: "Workplace", opened: Opened) -> None:
+    """A browser that shows a page twice as it was: what says something else is another act, the same is one."""
+    context = opened(served, "P-2")
+    pages = [context.new_page() for _ in range(3)]
+    for page in pages:
+        page.goto(FIRST)
+    own = pages[0].evaluate("document.forms[0].elements.id.value")
+    for page in pages[1:]:
+        page.evaluate(f"document.forms[0].elements.id.value = '{own}'")
+    served.between.way = REFUSE
+    tap(pages[0])
+    says(pages[0], WAITS)
+    tap(pages[1])
+    says(pages[1], WAITS)
+    pages[2].get_by_text("Not done · Does not apply here").click()
+    pages[2].get_by_label("Why").fill("stand is broken")
+    tap(pages[2], "Not done")
+    says(pages[2], TWO_WAIT)
+    answers_again(served, *pages)
+    for page in pages:
+        page.wait_for_url("**/job/1?done=*")
+
+    assert ["yes", "no"] == [entry.said["answer"] for entry in served.told("step_done")]
+
+
 def test_a_browser_that_is_killed_forgets_nothing(
     served: "Workplace", playwright: Any, options: dict[str, Any], tmp_path: Path
 ) -> None:

@@ -78,6 +78,52 @@ def test_a_page_that_was_asked_something_else_is_another_page(
         page.goto("job/1/measure/disc-run-out?drag=6")
 
 
+def not_done(page: "Page", why: str) -> None:
+    """Tell that a step was not done, on a page that has the step."""
+    page.get_by_text("Not done · Does not apply here").click()
+    page.get_by_label("Why").fill(why)
+    page.get_by_role("button", name="Not done", exact=True).click()
+
+
+def test_a_page_without_a_connection_tells_a_second_act_after_one_that_waits(
+    served_by_tls: "Workplace", opened: "Callable[[Workplace, str], BrowserContext]"
+) -> None:
+    """It comes as it was each time it opens: two bolts of a group from one page are two acts, and none is lost."""
+    page = opened(served_by_tls, "P-2").new_page()
+    open_and_leave(page, "job/1/step/bike-secured")
+    served_by_tls.between.way = REFUSE
+    page.goto("job/1/step/bike-secured")
+    page.get_by_role("button", name="Done", exact=True).click()
+    page.get_by_text("1 waits for the connection").wait_for()
+    page.goto("job/1/step/bike-secured")
+    not_done(page, "stand is broken")
+    page.get_by_text("2 wait for the connection").wait_for()
+    served_by_tls.between.way = PASS
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.wait_for_url("**/job/1?done=*")
+
+    assert ["yes", "no"] == [entry.said["answer"] for entry in served_by_tls.told("step_done")]
+
+
+def test_a_page_without_a_connection_tells_a_second_act_after_one_that_was_recorded(
+    served_by_tls: "Workplace", opened: "Callable[[Workplace, str], BrowserContext]"
+) -> None:
+    """The server has an act of that page already, and takes the other one too."""
+    page = opened(served_by_tls, "P-2").new_page()
+    open_and_leave(page, "job/1/step/bike-secured")
+    page.get_by_role("button", name="Done", exact=True).click()
+    page.wait_for_url("**/job/1?done=*")
+    served_by_tls.between.way = REFUSE
+    page.goto("job/1/step/bike-secured")
+    not_done(page, "stand is broken")
+    page.get_by_text("1 waits for the connection").wait_for()
+    served_by_tls.between.way = PASS
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.wait_for_url("**/job/1?done=*")
+
+    assert ["yes", "no"] == [entry.said["answer"] for entry in served_by_tls.told("step_done")]
+
+
 def test_signing_out_leaves_nothing_on_the_device(
     served_by_tls: "Workplace", opened: "Callable[[Workplace, str], BrowserContext]"
 ) -> None:

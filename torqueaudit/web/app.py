@@ -119,7 +119,10 @@ def written_style(*names: str) -> str:
 
 
 def written_script(name: str) -> str:
-    """A script of this room without comments and indents; no string of it has several lines, or " // " in it."""
+    """A script of this room without comments, indents, and ends of lines that mean nothing.
+
+    No string of it has several lines, or " // " in it.
+    """
     lines = (TEMPLATES / name).read_text(encoding="utf-8").splitlines()
     told = (f" {line}".partition(" // ")[0].strip() for line in lines)
-    return "\n".join(line for line in told if line)
+    return "".join(line if line.endswith(("{", ";", ",")) else f"{line}\n" for line in told if line)

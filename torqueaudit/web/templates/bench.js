@@ -10,8 +10,7 @@ const SLOWEST = 16; // bytes in one
 const word = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
 const tab = sessionStorage.tab ||= word();
 const soon = (wait) => { clearTimeout(timer); timer = setTimeout(go, wait); };
-let pause = SHORTEST, timer, running = false, again = false, signedOut = false;
-let leaving = false;
+let pause = SHORTEST, timer, running, again, signedOut, leaving;
 let newest = ""; // the act that was tapped last on this page
 let sent = null; // what was tapped on an earlier page, and where its answer leads
 
@@ -20,10 +19,11 @@ let sent = null; // what was tapped on an earlier page, and where its answer lea
 const opened = new Promise((done, fail) => {
   const asked = indexedDB.open("bench", 1);
   asked.onupgradeneeded = () => {
-    asked.result.createObjectStore("acts", {keyPath: "n", autoIncrement: true}).createIndex("id", "id", {unique: true});
-    asked.result.createObjectStore("refused", {keyPath: "id"});
-    asked.result.createObjectStore("drafts");
-    asked.result.createObjectStore("turn");
+    const make = (store, by) => asked.result.createObjectStore(store, by);
+    make("acts", {keyPath: "n", autoIncrement: true}).createIndex("id", "id", {unique: true});
+    make("refused", {keyPath: "id"});
+    make("drafts");
+    make("turn");
   };
   asked.onsuccess = () => done(asked.result);
   asked.onerror = () => fail(asked.error);
@@ -85,6 +85,7 @@ async function send(act) {
   if (token.person !== act.who) return {is: "wait"};
   const body = new FormData();
   for (const {name, value, file, type} of act.fields) body.append(name, file === undefined ? value : new File([value], file, {type}));
+  body.set("id", act.id);
   body.set("form", token.form);
   const minutes = Math.floor((Date.now() - act.at) / 60000);
   if (minutes > 0) body.set("ago", minutes + Number(body.get("ago")));
@@ -144,12 +145,12 @@ function askPin(act) {
 }
 
 async function answered(act, said) {
-  const here = act.id === newest || act.id === sessionStorage.asked;
+  const here = act.id === newest || act.id === sessionStorage.asked, done = said.is === "done";
   if (said.is === "refused" && !(here && swap(said.page, act.to))) await putAside(act, said.page);
   await kept("acts", (s) => s.delete(act.n));
-  others.postMessage({id: act.id, to: said.is === "done" ? said.to : ""});
-  if (said.is === "done" && here) leave(said.to);
-  else if (said.is === "done") sent = {says: act.says, to: said.to};
+  others.postMessage({id: act.id, to: done ? said.to : ""});
+  if (done && here) leave(said.to);
+  else if (done) sent = {says: act.says, to: said.to};
   show();
 }
 
@@ -178,12 +179,12 @@ function swap(html, address) {
 const addressOf = (form) => new URL(form.getAttribute("action") || "", location.href);
 const draftOf = (form) => `${person} ${addressOf(form).pathname}`;
 const fieldsOf = (form) => [...form.elements].filter((e) => e.name && !/^(hidden|password|file|submit|button)$/.test(e.type));
-const ticked = (e) => e.type === "radio" || e.type === "checkbox";
+const ticked = (e) => /^(radio|checkbox)$/.test(e.type);
 
-document.addEventListener("input", ({target}) => {
+addEventListener("input", ({target}) => {
   const form = target.form;
   if (!form?.hasAttribute("data-act")) return;
-  const typed = fieldsOf(form).map((e) => [e.name, e.value, ticked(e) ? e.checked : true]);
+  const typed = fieldsOf(form).map((e) => [e.name, e.value, !ticked(e) || e.checked]);
   kept("drafts", (s) => s.put({at: Date.now(), typed}, draftOf(form))).catch(() => {});
 });
 
@@ -191,9 +192,9 @@ async function restore(form) {
   const draft = await kept("drafts", (s) => s.get(draftOf(form)));
   for (const [name, value, on] of draft?.at > Date.now() - DAY ? draft.typed : []) {
     const field = fieldsOf(form).find((e) => e.name === name && (!ticked(e) || e.value === value));
-    if (!field || (ticked(field) ? field.checked === on : field.value === value)) continue;
-    if (ticked(field)) field.checked = on;
-    else field.value = value;
+    const [what, was] = field && ticked(field) ? ["checked", on] : ["value", value];
+    if (!field || field[what] === was) continue;
+    field[what] = was;
     field.closest("details")?.setAttribute("open", "");
   }
 }
@@ -205,7 +206,7 @@ function plainly(form, button) {
   form.requestSubmit(button);
 }
 
-document.addEventListener("submit", async (event) => {
+addEventListener("submit", async (event) => {
   const form = event.target, button = event.submitter;
   if (form.dataset.plain) return;
   if (addressOf(form).pathname === `${base.pathname}leave`) {
@@ -218,6 +219,21 @@ document.addEventListener("submit", async (event) => {
   }
 });
 
+const renew = (form) => form.elements.id.value = word();
+const words = ({who, to, fields}) => JSON.stringify([who, to, fields]);
+
+// Kept once where it is tapped twice, and as another act where it says something else; a photo always does.
+function add(store, act, form) {
+  const asked = store.index("id").get(act.id);
+  asked.onsuccess = () => {
+    const before = asked.result;
+    if (before && !act.parts && words(before) === words(act)) return;
+    if (before) act.id = renew(form);
+    store.add(act);
+  };
+  return asked;
+}
+
 async function keep(form, button) {
   const told = new FormData(form);
   if (button?.name) told.append(button.name, button.value);
@@ -229,12 +245,13 @@ async function keep(form, button) {
   };
   try {
     for (const [name, value] of told) {
+      if (name === "id" || name === "form") continue;
       if (!(value instanceof File)) act.fields.push({name, value});
       else if (value.size) act.fields.push({name, value: await value.arrayBuffer(), file: value.name, type: value.type});
     }
-    await kept("acts", (s) => s.add(act));
-  } catch (error) {
-    if (error.name !== "ConstraintError") return plainly(form, button); // nothing can be kept here
+    await kept("acts", (s) => add(s, act, form));
+  } catch {
+    return plainly(form, button); // nothing can be kept here
   }
   newest = act.id;
   disable(form, true);
@@ -252,9 +269,11 @@ const waiting = (count) => `${count} ${count === 1 ? "waits" : "wait"}`;
 function tap(says, does) {
   const button = made("button", says, "small");
   button.type = "button";
-  button.addEventListener("click", async () => { await does(); show(); });
+  button.onclick = async () => { await does(); show(); };
   return button;
 }
+
+const putAway = (store, key) => tap("Put away", () => kept(store, (s) => s.delete(key)));
 
 async function show() {
   const acts = await every("acts"), aside = (await every("refused")).filter((each) => each.who === person);
@@ -268,20 +287,19 @@ async function show() {
     if (who !== person) box.append(made("p", `${waiting(count)} until ${who} signs in here`, "told"));
   }
   for (const act of aside) {
-    const put = tap("Put away", () => kept("refused", (s) => s.delete(act.id)));
-    box.append(made("p", `Not recorded: ${act.says}. ${act.why}`, "alarm"), link("Look at it", act.to), " ", put);
+    box.append(made("p", `Not recorded: ${act.says}. ${act.why}`, "alarm"), link("Look at it", act.to), " ", putAway("refused", act.id));
   }
   if (sent) {
     box.append(made("p", `Sent: ${sent.says}`, "told"), link("Look at what comes next", sent.to));
   }
   document.getElementById("queue")?.remove();
-  if (box.childNodes.length) document.querySelector("header")?.after(box);
+  if (box.hasChildNodes()) document.querySelector("header")?.after(box);
 }
 
 function sayWaiting(box, own) {
   const more = made("details", "");
   more.append(made("summary", "What waits"));
-  for (const act of own) more.append(made("p", act.says), tap("Put away", () => kept("acts", (s) => s.delete(act.n))));
+  for (const act of own) more.append(made("p", act.says), putAway("acts", act.n));
   box.append(made("p", `${waiting(own.length)} ${signedOut ? `until ${person} signs in here` : "for the connection"}`, "told"));
   const opens = secure
     ? "Pages that were opened before open without a connection too."
@@ -296,7 +314,7 @@ function sayWaiting(box, own) {
 function anew(form) {
   delete form.dataset.kept;
   newest = "";
-  form.elements.namedItem("id").value = word();
+  renew(form);
   disable(form, false);
 }
 
@@ -317,7 +335,9 @@ async function without() {
 }
 
 async function begin() {
-  for (const form of document.querySelectorAll("form[data-act]")) await restore(form);
+  const forms = document.querySelectorAll("form[data-act]");
+  if (document.getElementById("old")) forms.forEach(renew); // something may have been told on this page before
+  for (const form of forms) await restore(form);
   if (person) go();
   else show();
 }

@@ -60,6 +60,6 @@ async function before(url) {
   }
   if (!found) return null;
   const says = `No connection. This is how the page was at ${new Date(found.headers.get("Date")).toLocaleString()}.`;
-  const text = (await found.text()).replace("<main>", `<main><p class="alarm">${says}</p>`);
+  const text = (await found.text()).replace("<main>", `<main><p class="alarm" id="old">${says}</p>`);
   return new Response(text, {headers: found.headers});
 }
