@@ -159,11 +159,14 @@ class Phone:
             return self._asked(f"{address.partition('?')[0]}?{written}")
         return self._asked(address, written.encode(), headers)
 
-    def send_photo(self, says: str, photo: bytes, *, headers: dict[str, str] | None = None) -> "Phone":
-        """Choose a photo in the form with the button that begins so, and send it."""
+    def send_photo(
+        self, says: str, photo: bytes, *, headers: dict[str, str] | None = None, more: dict[str, str] | None = None
+    ) -> "Phone":
+        """Choose a photo in the form with the button that begins so, and send it; `more` is what a script adds."""
         form, _ = self.form_of(says)
         self.taps += 2
-        parts = [f'--{BORDER}\r\nContent-Disposition: form-data; name="{n}"\r\n\r\n{v}\r\n' for n, v in form.fields]
+        fields = [*form.fields, *(more or {}).items()]
+        parts = [f'--{BORDER}\r\nContent-Disposition: form-data; name="{n}"\r\n\r\n{v}\r\n' for n, v in fields]
         head = f'--{BORDER}\r\nContent-Disposition: form-data; name="photo"; filename="mark.jpg"\r\n\r\n'
         body = "".join([*parts, head]).encode() + photo + f"\r\n--{BORDER}--\r\n".encode()
         kind = {"Content-Type": f"multipart/form-data; boundary={BORDER}"}

@@ -1,5 +1,6 @@
 """Photos of work at the bench: taken, looked at, blacked out, kept; and shown to nobody who is not signed in."""
 
+from datetime import UTC, datetime
 from hashlib import sha256
 from html.parser import HTMLParser
 from io import BytesIO
@@ -10,7 +11,8 @@ import pytest
 from PIL import Image
 
 from torqueaudit.book.places import photos_of
-from torqueaudit.web.bench.waiting import MOST_BYTES, MOST_OF_ONE, Waiting
+from torqueaudit.photo import Harmless
+from torqueaudit.web.bench.waiting import MOST_BYTES, MOST_OF_ONE, Taken, Waiting
 
 from .phone import LetIn
 
@@ -113,6 +115,28 @@ def test_the_same_form_sent_twice_keeps_one(phone: Any, yard: Any) -> None:
 
     assert (200, 1) == (phone.status, len(entries(yard)))
     assert "of rear axle nut kept" in phone.text
+
+
+@pytest.mark.parametrize(("ago", "at"), [("", "12:00:00"), ("0", "12:00:00"), ("95", "10:25:00")])
+def test_a_photo_is_of_the_moment_at_which_it_was_taken(
+    phone: Any, yard: Any, clock: list[datetime], ago: str, at: str
+) -> None:
+    """Without a connection it came 95 minutes later; then somebody looked at it for seven minutes."""
+    clock[0] = datetime(2031, 4, 2, 12, 0, tzinfo=UTC)
+    phone.sign_in("P-2").open(MARK).send_photo("Look at the photo", jpeg(), more={"ago": ago})
+    yard.later(minutes=7)
+    phone.tap("Keep it")
+
+    assert [f"2031-04-02T{at}Z"] == [each.happened_at for each in entries(yard)]
+    assert ["2031-04-02T12:07:00Z"] == [each.recorded_at for each in entries(yard)]
+
+
+def test_a_photo_of_no_moment_that_a_record_may_speak_of_is_refused(phone: Any, yard: Any, book: Path) -> None:
+    """In a sentence, and nothing of it waits."""
+    phone.open(MARK).send_photo("Look at the photo", jpeg(), more={"ago": "600000"})
+
+    assert (422, [], []) == (phone.status, entries(yard), files(book))
+    assert "look at the number" in phone.text
 
 
 def test_a_photo_that_is_thrown_away_is_nowhere(phone: Any, yard: Any, book: Path) -> None:
@@ -236,9 +260,7 @@ def test_a_signed_in_device_may_send_a_large_photo_of_a_label(phone: Any) -> Non
 
 def picture(size: int) -> Any:
     """A photo of so many bytes."""
-    from torqueaudit.photo import Harmless
-
-    return Harmless(bytes(size), b"")
+    return Taken(Harmless(bytes(size), b""), datetime(2031, 4, 2, tzinfo=UTC))
 
 
 def test_the_oldest_photo_of_a_session_gives_way() -> None:

@@ -15,12 +15,14 @@ from torqueaudit.photo import NotRead, make_harmless_apart, read_areas, shape_of
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.at_work import AtWork, at_work
 from torqueaudit.web.bench.pages import SENT_BEFORE, bench_page, bench_screen, led_on
-from torqueaudit.web.bench.waiting import Waiting
+from torqueaudit.web.bench.screens.photograph import NO_PHOTO
+from torqueaudit.web.bench.waiting import Taken, Waiting
 from torqueaudit.web.forms import say_of
 from torqueaudit.web.kept_photos import NOT_HERE, as_picture
 from torqueaudit.web.photos import sent_photo
 from torqueaudit.web.told import page_of
 from torqueaudit.web.typed import Typed
+from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.jobs.photos import photograph
 
 if TYPE_CHECKING:
@@ -33,7 +35,6 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 COLUMNS, MOST_ROWS = 6, 8  # of fields to be blacked out, each as wide as a thumb and about square
-NO_PHOTO = "no photo was sent; take one, or choose one"
 GONE = "this photo waits here no longer; take it anew"
 
 
@@ -73,8 +74,8 @@ def add_work_photo_pages(app: "Flask", workshop: "Workshop", one_by_one: Lock) -
     @app.get("/photo/waiting/<waits>")
     def waiting_picture(waits: str) -> "ResponseReturnValue":
         """Give a photo that waits, to the session that took it."""
-        picture = taking.waiting.get(waits, g.asking.form)
-        return page_of(NOT_HERE, form=False) if picture is None else as_picture(picture.photo)
+        taken = taking.waiting.get(waits, g.asking.form)
+        return page_of(NOT_HERE, form=False) if taken is None else as_picture(taken.picture.photo)
 
     @app.post("/job/<number>/photo/<key>/keep")
     def keep_photo(number: str, key: str) -> "ResponseReturnValue":
@@ -91,45 +92,46 @@ class Taking:
         self._one_by_one = one_by_one
 
     def take(self, at: AtWork, key: str) -> "ResponseReturnValue":
-        """Make what was sent harmless, and lead to the page that shows it."""
-        sent = sent_photo()
+        """Make what was sent harmless, and lead to the page that shows it; it was taken when the form was sent."""
+        sent, typed = sent_photo(), Typed(request.form)
         if sent is None:
             return _again(at, key, NO_PHOTO), 422
         try:
+            taken = Attempt(self._workshop, say_of(g.asking, typed)).happened_at
             with self._one_by_one:
                 picture = make_harmless_apart(sent)
-        except NotRead as error:
+        except (NotRead, Refused) as error:
             return _again(at, key, str(error)), 422
-        waits = Typed(request.form).one("id") or self._workshop.new_id()
-        self.waiting.put(waits, g.asking.form, picture)
+        waits = typed.one("id") or self._workshop.new_id()
+        self.waiting.put(waits, g.asking.form, Taken(picture, taken))
         up = way_up(request.path)
         return redirect(f"{up}job/{at.number}/photo/{quote(key)}?waits={quote(waits, safe='')}", 303)
 
     def look(self, at: AtWork, key: str) -> "ResponseReturnValue":
         """Show what waits."""
         typed = Typed(request.args)
-        picture = self.waiting.get(typed.one("waits"), g.asking.form)
-        return _again(at, key, GONE) if picture is None else _look(at, key, typed, picture)
+        taken = self.waiting.get(typed.one("waits"), g.asking.form)
+        return _again(at, key, GONE) if taken is None else _look(at, key, typed, taken.picture)
 
     def keep(self, at: AtWork, key: str) -> "ResponseReturnValue":
         """Do what the form under a photo says."""
         typed = Typed(request.form)
         say, holder = say_of(g.asking, typed), g.asking.form
-        picture = self.waiting.get(say.id, holder)
+        taken = self.waiting.get(say.id, holder)
         if typed.one("away"):
             self.waiting.drop(say.id, holder)
             return redirect(f"{way_up(request.path)}job/{at.number}", 303)
-        if picture is None:
+        if taken is None:
             before = self._workshop.book.of_act(say.id)  # the same form, sent twice
             return led_on(at.number, before) if before else (_again(at, key, GONE), 422)
         try:
-            picture = self._blacked_out(picture, typed)
-            keys = (key, *typed.every("also"))
+            picture = self._blacked_out(taken.picture, typed)
+            keys, say = (key, *typed.every("also")), say._replace(at=taken.at)
             entries = photograph(self._workshop, at.number, keys, picture, typed.one("why"), say)
         except IdUsed:
             return _again(at, key, SENT_BEFORE), 409
         except (NotRead, Refused) as error:
-            return _look(at, key, typed, picture, Refused(str(error))), 422
+            return _look(at, key, typed, taken.picture, Refused(str(error))), 422
         self.waiting.drop(say.id, holder)
         return led_on(at.number, entries)
 

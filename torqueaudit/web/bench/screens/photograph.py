@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/photograph.html"
+NO_PHOTO = "no photo was sent; take one, or choose one"
 
 
 class PhotographScreen(NamedTuple):
@@ -31,4 +32,4 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> PhotographScreen:
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
     """Refuse it: a photo is looked at before it is kept."""
     del at, said, typed, say
-    raise Refused("no photo was sent; take one, or choose one")
+    raise Refused(NO_PHOTO)
