@@ -260,3 +260,21 @@ def test_a_terminal_asks_once_for_each_command(asking: Run, book_file: Path, mon
 
     assert 1 == shown.count("PIN of P-1:")
     assert PIN not in shown
+
+
+def test_who_says_that_entries_are_lost_tells_a_pin(asking: Run, book_file: Path, pin_file: Path) -> None:
+    """By the backup that is put back; the entry says that it was told, and the answer whose PIN is to be set anew."""
+    copy = str(book_file.with_name("copy.book"))
+    lines(asking("book", "backup", copy))
+    lines(asking("person", "pin", "P-1", "--pin-file", str(pin_file), "--by", "P-1"))
+    lost = ("book", "restore", copy, "--shorter", "--why", "the disk broke", "--by")
+    refused = asking(*lost, "P-2")
+    told = lines(asking(*lost, "P-1"))
+
+    assert (1, True) == (refused.returncode, "this number and this PIN do not belong together" in refused.stderr)
+    says = "The backup holds an old PIN of P-1, which is taken away; `torqueaudit person pin P-1` sets a new one."
+    assert says == told[2]
+    assert lines(asking("ledger", "show", "--from", "1"))[-1].endswith("(terminal, PIN)")
+    assert 1 == asking("vehicle", "arrived", "V-1", "--odometer", "12000 km", "--by", "P-1").returncode
+    lines(asking("person", "pin", "P-1", "--pin-file", str(pin_file), "--by", "setup"))
+    lines(asking("vehicle", "arrived", "V-1", "--odometer", "12000 km", "--by", "P-1"))

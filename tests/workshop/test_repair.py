@@ -291,7 +291,7 @@ def test_a_lost_paper_and_lost_words_are_named_and_the_book_goes_on(
         assert "words lost" == workshop.book.ledger(entry, entry)[0][0].told("why")
         erase_words(workshop, [entry], "the disk broke", Say("P-1"))
         assert [] == workshop.book.verify()
-    assert None is restore(kept.path, new, shorter=Shorter("the disk broke", Say("P-1")), clock=clock).lost
+    assert None is restore(kept.path, new, shorter=Shorter("the disk broke", lambda _: Say("P-1")), clock=clock).lost
 
 
 def test_a_name_that_was_altered_is_left_out_and_told(kept: Kept, clock: Clock) -> None:

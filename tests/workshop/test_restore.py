@@ -37,7 +37,7 @@ from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 Open: TypeAlias = Callable[[], AbstractContextManager[Workshop]]
-LOST = Shorter("the disk broke", Say("P-1"))
+LOST = Shorter("the disk broke", lambda _: Say("P-1"))
 
 
 @pytest.fixture
@@ -90,7 +90,7 @@ def test_a_backup_of_all_there_is_is_put_back(opened: Open, book_file: Path, tmp
     done = restore(book_file, tmp_path / "copy.book", clock=clock)
 
     aside = tmp_path / f"yard.book.aside-{clock():%Y%m%dT%H%M%SZ}"
-    assert Restored(head, None, known=True, beside=(), aside=aside) == done
+    assert Restored(head, None, (), known=True, beside=(), aside=aside) == done
     assert before["copy.book"] == (tmp_path / "copy.book").read_bytes()
     assert b"picture" == (photos_of(book_file) / "a.jpg").read_bytes()
     with opened() as workshop:
@@ -311,7 +311,7 @@ def test_a_checkpoint_is_no_damage_where_the_entry_that_names_its_key_is_lost_to
 def test_only_a_foreman_says_that_entries_are_lost(backup: Path, book_file: Path, clock: Clock) -> None:
     """And not without a reason; nothing has moved then."""
     before = everything(book_file.parent)
-    for shorter in (Shorter("the disk broke", Say("P-2")), Shorter(" ", Say("P-1"))):
+    for shorter in (Shorter("the disk broke", lambda _: Say("P-2")), Shorter(" ", lambda _: Say("P-1"))):
         with pytest.raises(Refused, match=r"only a foreman|say why"):
             restore(book_file, backup, shorter=shorter, clock=clock)
 

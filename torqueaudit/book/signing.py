@@ -6,7 +6,7 @@ stand by their numbers, moments as entries hold them.
 """
 
 import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import NamedTuple, TypeAlias
 
@@ -93,8 +93,11 @@ class Signing:
     def take_pins(self, *people: str) -> None:
         """Take PINs away for good."""
         with self._writing():
-            for person in people:
-                self._run("delete from pins where person = ?", person)
+            self._take_pins(people)
+        self.overwrite_pins()
+
+    def overwrite_pins(self) -> None:
+        """Overwrite whatever is left of PINs that were taken away. Nobody is writing at that moment."""
         with self._engine.in_words():
             self._engine.wipe("pins")
 
@@ -211,11 +214,21 @@ class Signing:
         with self._writing():
             self._run("delete from sessions where person = ?", person)
 
-    def end_all(self, *, devices: bool) -> None:
-        """End every session and every invitation, and take the keys of all devices away where `devices` says so."""
+    def end_all(self, *, devices: bool, pins: Sequence[str]) -> None:
+        """End every session and every invitation, and take PINs away for good.
+
+        Where `devices` says so the keys of all devices are taken away as well.
+        """
         with self._writing():
             for table in ("sessions", "invitations", *(["device_keys"] if devices else [])):
                 self._run(f"delete from {table}")
+            self._take_pins(pins)
+        if pins:
+            self.overwrite_pins()
+
+    def _take_pins(self, people: Iterable[str]) -> None:
+        for person in people:
+            self._run("delete from pins where person = ?", person)
 
     def _counted(self, subject: str) -> int:
         noun, _, number = subject.partition("/")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import TERMINAL, book_path, note_made, workshop_here
+from torqueaudit.cli.common import book_path, note_made, said_by, workshop_here
 from torqueaudit.cli.values import PERSON
 
 if TYPE_CHECKING:
@@ -54,14 +54,14 @@ def restore(*, source: Path, printed: str | None, shorter: bool, why: str, by: s
     """Put the backup FILE in the place of the book, whatever lies there.
 
     What lies there is put aside, and nothing of it is lost. The backup is verified and held against the newest head
-    that the book has told before. If this breaks off, do it again.
+    that the book has told before. If this breaks off, do it again. With --shorter your PIN is asked for, where the
+    workshop asks for it at the command line.
     """
-    from torqueaudit.model.act import Say
     from torqueaudit.workshop.restore import Shorter, restore
 
     if shorter and not (why and by):
         raise click.UsageError("say with --why why it is lost, and with --by who says so")
-    said = Shorter(why, Say(by or "", came=TERMINAL)) if shorter else None
+    said = Shorter(why, lambda workshop: said_by(workshop, by or "")) if shorter else None
     done = restore(book_path(), source, printed, said)
     note_made(f"{book_path()} is put back from {source}")
     for line in _restored(source, done):
@@ -134,6 +134,9 @@ def _restored(source: Path, done: "Restored") -> Iterator[str]:
         yield "No head was told before, as far as is known here; if you have one on paper, give it with --head."
     else:
         yield "Nothing is lost up to the newest head that was told before."
+    if done.pins:
+        says = f"The backup holds an old PIN of {', '.join(done.pins)}, which is taken away"
+        yield f"{says}; `torqueaudit person pin {done.pins[0]}` sets a new one."
     yield from done.beside
     if done.aside:
         yield f"What lay there is in {done.aside}; keep it until you are sure."

@@ -14,9 +14,10 @@ from torqueaudit.book.heads import Told
 from torqueaudit.book.places import told_at
 from torqueaudit.book.restored import RESTORED, Lost, lost_by
 from torqueaudit.ledger.chain import Head, head_of
-from torqueaudit.ledger.entry import Draft, subject_of_site
+from torqueaudit.ledger.entry import Draft, Entry, subject_of_site
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.register.people import ENDED, PIN_SET
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
@@ -27,21 +28,22 @@ MOST = 3  # faults of a backup that one sentence tells
 
 
 class Shorter(NamedTuple):
-    """That a backup is put back although it ends too early: why, and who says it."""
+    """That a backup is put back although it ends too early: why, and who says it, by the book that is put back."""
 
     why: str
-    say: Say
+    say: Callable[[Workshop], Say]
 
 
 class Restored(NamedTuple):
     """The head of the book as it stands now, what is lost, and where what lay there is; None where nothing did.
 
-    `known` is whether there was a head to hold the backup against. `beside` says which papers and photos are lost
-    or changed in it: that keeps no backup from being put back.
+    `known` is whether there was a head to hold the backup against. `pins` names those whose PIN was taken away.
+    `beside` says which papers and photos are lost or changed in it: that keeps no backup from being put back.
     """
 
     head: Head
     lost: Lost | None
+    pins: tuple[str, ...]
     known: bool
     beside: tuple[str, ...]
     aside: Path | None
@@ -63,7 +65,7 @@ def restore(
     where the heads that were told cannot be read, unless `printed` or `shorter` stands for them.
 
     Everybody is signed out, and invitations end. Where entries are lost every device has to be let in anew, for one of
-    them may have withdrawn it.
+    them may have withdrawn it; and a PIN that one of them set, or whose bearer left by one, is taken away.
     """
     with refused_if_unreadable():
         on_paper = [Told(head_of(printed), "")] if printed is not None else []
@@ -78,13 +80,17 @@ def restore(
             if unknown and not gone and shorter is None:
                 says = f"{unknown[0]} is there and cannot be read, so it is not known how far the book went"
                 raise Refused(says, See(Topic.TOLD_UNREAD))
-            lost = _say_lost(workshop, gone, shorter, backup) if gone or unknown else None
-            workshop.book.signing.end_all(devices=lost is not None)
+            lost, pins = None, tuple[str, ...]()
+            if gone or unknown:
+                pins = _pins_to_take(workshop, None if unknown else _entries_gone(workshop, coming, gone))
+                lost = _say_lost(workshop, gone, shorter, backup)
+            workshop.book.signing.end_all(devices=lost is not None, pins=pins)
             beyond = [each for each in told if not workshop.book.has(each.head)]
             head = workshop.book.tell_head()
         return Restored(
             head=head,
             lost=lost,
+            pins=pins,
             known=bool(told or newest),
             beside=tuple(told_at(each, coming.book, place) for each in beside),
             aside=coming.put(beyond),
@@ -123,12 +129,24 @@ def _gone(workshop: Workshop, backup: Path, told: list[Told], newest: list[Head]
     return sorted(gone, key=lambda each: (each.head.sequence, each.at))
 
 
+def _entries_gone(workshop: Workshop, coming: Restoring, gone: list[Told]) -> list[Entry] | None:
+    """What the lost entries are, by the book that lay there; None where it does not tell all of them."""
+    return coming.behind(workshop.book.head(), [each.head for each in gone])
+
+
+def _pins_to_take(workshop: Workshop, gone: list[Entry] | None) -> tuple[str, ...]:
+    """Whose PIN in the backup held no more: it was set anew since, or they left. Everybody's where nobody can tell."""
+    kept = workshop.book.signing.people_with_pins()
+    changed = {each.key for each in gone if each.kind in {PIN_SET, ENDED}} if gone is not None else kept.keys()
+    return tuple(sorted(kept.keys() & changed, key=lambda person: (len(person), person)))
+
+
 def _say_lost(workshop: Workshop, gone: list[Told], shorter: Shorter | None, backup: Path) -> Lost:
     """Record that what the backup has not is lost. Refused where nobody says so."""
     if shorter is None:
         says = _why_not(gone, workshop.book.head().sequence, backup)
         raise Refused(f"{says}. Give another backup", See(Topic.SHORTER))
-    return say_lost(workshop, [each.head for each in gone], shorter.why, shorter.say)
+    return say_lost(workshop, [each.head for each in gone], shorter.why, shorter.say(workshop))
 
 
 def _why_not(gone: list[Told], ends: int, backup: Path) -> str:

@@ -21,6 +21,7 @@ from torqueaudit.reports.data import harmless
 from torqueaudit.testing import Clock
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.register.people import end_person
 from torqueaudit.workshop.restore import Shorter, restore
 from torqueaudit.workshop.signing.devices import (
     Admitted,
@@ -31,11 +32,12 @@ from torqueaudit.workshop.signing.devices import (
     show_devices,
     withdraw_device,
 )
-from torqueaudit.workshop.signing.pins import has_pin, is_locked, require_pin, set_pin
+from torqueaudit.workshop.signing.pins import has_pin, is_locked, require_pin, set_pin, unlock
 from torqueaudit.workshop.signing.sessions import session_of, sign_in
 
 from .conftest import FOREMAN, PINS
 
+LOST = Shorter("the disk broke", lambda _: Say("P-1"))
 Open: TypeAlias = Callable[[Path], AbstractContextManager[Workshop]]
 
 
@@ -110,13 +112,59 @@ def test_where_entries_are_lost_every_device_is_let_in_anew(
         workshop.book.backup(tmp_path / "copy.book")
         withdraw_device(workshop, FOREMAN, signed.phone.device, "left on a train")
         workshop.book.tell_head()
-    restore(book_file, tmp_path / "copy.book", None, Shorter("the disk broke", Say("P-1")), clock=clock)
+    restore(book_file, tmp_path / "copy.book", None, LOST, clock=clock)
 
     with opened(book_file) as workshop:
         assert (False, False) == (works(workshop, signed.tablet), works(workshop, signed.phone))
         assert [False, False] == [each.has_key for each in show_devices(workshop)]
         require_pin(workshop, "", "P-2", PINS["P-2"])
         assert workshop.book.verify() == []
+
+
+@pytest.mark.parametrize("told_by", ["the book that lay there", "a head on paper"])
+def test_where_entries_are_lost_no_old_pin_holds_again(
+    opened: Open, signed: Signed, book_file: Path, tmp_path: Path, clock: Clock, told_by: str
+) -> None:
+    """P-2's was seen by somebody and set anew, and P-3 left: nobody signs by what the backup still knows.
+
+    Where the book that lay there is gone, nobody can tell whose PIN is an old one, so none holds.
+    """
+    with opened(book_file) as workshop:
+        unlock(workshop, FOREMAN, "P-3")
+        workshop.book.backup(tmp_path / "copy.book")
+        set_pin(workshop, FOREMAN, "P-2", "602214")
+        end_person(workshop, "P-3", None, "", FOREMAN)
+        head = str(workshop.book.head())
+    if told_by == "a head on paper":
+        book_file.unlink()
+    gone = ("P-2", "P-3") if told_by == "the book that lay there" else ("P-1", "P-2", "P-3")
+    done = restore(book_file, tmp_path / "copy.book", head, LOST, clock=clock)
+
+    assert gone == done.pins
+    assert signed.session
+    with opened(book_file) as workshop:
+        assert {"P-1", "P-2", "P-3"} - {*gone} == {each for each in PINS if has_pin(workshop, each)}
+        for person in gone:
+            with pytest.raises(Refused, match="do not belong together"):
+                require_pin(workshop, "", person, PINS[person])
+        assert workshop.book.verify() == []
+
+
+@pytest.mark.usefixtures("signed")
+def test_a_book_of_another_ledger_tells_of_no_pin(opened: Open, book_file: Path, tmp_path: Path, clock: Clock) -> None:
+    """What lay there went on behind another entry than the last of the backup: then no PIN of it holds."""
+    with opened(book_file) as workshop:
+        workshop.book.backup(tmp_path / "copy.book")
+    shutil.copy(tmp_path / "copy.book", tmp_path / "other.book")
+    for book in (book_file, tmp_path / "other.book"):
+        with opened(book) as workshop:
+            unlock(workshop, FOREMAN, "P-3")
+    with opened(tmp_path / "other.book") as workshop:
+        workshop.book.backup(tmp_path / "forked.book")
+        set_pin(workshop, FOREMAN, "P-2", "602214")
+    done = restore(book_file, tmp_path / "forked.book", None, LOST, clock=clock)
+
+    assert (("P-1", "P-2", "P-3"), 1) == (done.pins, len(done.lost.heads if done.lost else ()))
 
 
 @pytest.mark.usefixtures("signed")

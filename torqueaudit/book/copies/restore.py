@@ -8,7 +8,7 @@ finds half of either. Whatever a run that broke off left is taken up by the next
 import glob
 import itertools
 import shutil
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext, suppress
 from datetime import datetime
 from pathlib import Path
@@ -21,8 +21,9 @@ from torqueaudit.book.heads import Told
 from torqueaudit.book.lock import held
 from torqueaudit.book.places import all_of, as_book, folders_of, heads_of, owned_as_book, written_of
 from torqueaudit.book.sqlite.held import alone
-from torqueaudit.book.sqlite.newest import newest_in
-from torqueaudit.ledger.chain import Head
+from torqueaudit.book.sqlite.newest import newest_in, rows_behind
+from torqueaudit.ledger.chain import Head, chain_faults
+from torqueaudit.ledger.entry import Entry, NoEntry, entry_of
 
 COMING = "coming"
 _OUTCOME = "nothing is lost. Do it again once that is mended"
@@ -49,6 +50,18 @@ class Restoring:
     def unreadable(self) -> list[Path]:
         """The files of told heads that are there and cannot be read to their ends."""
         return [heads_of(book) for book in self._lying() if heads.unreadable(book)]
+
+    def behind(self, head: Head, known: Sequence[Head]) -> list[Entry] | None:
+        """The entries behind a head, without their words, in a book at the place that has all of the known heads.
+
+        None where no book there has them whole, so that nobody can tell what they say.
+        """
+        for book in self._lying():
+            rows = rows_behind(book, self._aside / COMING, head.sequence) if book.is_file() else None
+            if rows and _has_all(head, rows, known):
+                with suppress(NoEntry, UnicodeDecodeError):
+                    return [entry_of(text.decode()) for text, _ in rows]
+        return None
 
     def _lying(self) -> tuple[Path, Path]:
         """Where the book lies that is there; of a run that broke off in the folder that it is put aside to."""
@@ -172,6 +185,13 @@ def _flush_all(folder: Path) -> None:
             with each.open("rb") as file:
                 flush(file)
     flush_folder(folder)
+
+
+def _has_all(head: Head, rows: Sequence[tuple[bytes, str]], known: Iterable[Head]) -> bool:
+    """Whether the rows behind a head are a whole chain, and every known head is one of theirs."""
+    _, faults = chain_faults(head, rows)
+    hashes = {number: hash_ for number, (_, hash_) in enumerate(rows, head.sequence + 1)}
+    return not faults and all(hashes.get(each.sequence) == each.hash for each in known)
 
 
 def _content(file: Path) -> bytes:

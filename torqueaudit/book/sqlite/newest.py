@@ -1,9 +1,11 @@
-"""How far a book goes that may be damaged, without touching it."""
+"""How far a book goes that may be damaged, and what its newest entries say, without touching it."""
 
+from collections.abc import Callable
 from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TypeVar
 
 from torqueaudit.book.flushing import copy_file
 from torqueaudit.book.places import written_of
@@ -11,12 +13,27 @@ from torqueaudit.book.sqlite.connection import Connection, connect, is_book, sql
 from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.ledger.chain import Head
 
+T = TypeVar("T")
+
 
 def newest_in(book: Path, folder: Path) -> Head | None:
     """Where the chain of a book stands, with what its log holds; None where it cannot be read.
 
-    A copy is asked, made in `folder` for that long: opening a file whose log is another one's would damage it.
+    A copy is asked, made in `folder` for that long.
     """
+    return _asked(book, folder, _newest)
+
+
+def rows_behind(book: Path, folder: Path, sequence: int) -> list[tuple[bytes, str]] | None:
+    """The text and the hash of each entry of a book behind one; None where they cannot be read.
+
+    Nothing of them was checked. A copy is asked, made in `folder` for that long.
+    """
+    return _asked(book, folder, lambda opened: list(stored(opened, sequence)))
+
+
+def _asked(book: Path, folder: Path, ask: Callable[[Connection], T | None]) -> T | None:
+    """What a copy of a book answers: opening a file whose log is another one's would damage it."""
     try:
         with TemporaryDirectory(dir=folder) as beside:
             copy = Path(beside, "book")
@@ -24,7 +41,7 @@ def newest_in(book: Path, folder: Path) -> Head | None:
                 if file.exists():
                     copy_file(file, copied)
             with closing(connect(copy, wait=0)) as opened:
-                return _newest(opened) if is_book(opened) else None
+                return ask(opened) if is_book(opened) else None
     except (OSError, sqlite3.Error):
         return None
 

@@ -10,8 +10,8 @@ if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
 
-PIN_SET, UNLOCKED = "pin_set.1", "unlocked.1"
-KINDS = frozenset({"entered.1", "changed.1", "ended.1", "struck.2", PIN_SET, UNLOCKED})
+ENDED, PIN_SET, UNLOCKED = "ended.1", "pin_set.1", "unlocked.1"
+KINDS = frozenset({"entered.1", "changed.1", ENDED, "struck.2", PIN_SET, UNLOCKED})
 
 
 class Leaving(NamedTuple):
@@ -68,7 +68,7 @@ def fold_person(entries: Sequence["Entry"]) -> Person:
 def _folded(entries: Sequence["Entry"]) -> Person:
     person = Person(entries[0].key, ())
     for entry in entries:
-        person = _ended(person, entry) if entry.kind == "ended.1" else _told(person, entry)
+        person = _ended(person, entry) if entry.kind == ENDED else _told(person, entry)
     return person
 
 

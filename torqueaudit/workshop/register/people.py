@@ -8,7 +8,7 @@ from torqueaudit.ledger.entry import Draft, stamp
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.acts import PersonChange
-from torqueaudit.model.register.people import Person, fold_person
+from torqueaudit.model.register.people import ENDED, Person, fold_person
 from torqueaudit.model.register.permits import FOREMAN, MECHANIC, ROLES, TRAINEE, ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.ledger import recorded_since
@@ -83,7 +83,7 @@ def _end(workshop: Workshop, number: str, on: date | None, why: Mapping[str, Any
             raise Refused(f"{day} has not come yet, and until then {number} works here; say it on that day")
         _require_another_foreman(attempt, person)
         attempt.beside = lambda signing, _: signing.end_sessions_of(number)
-        return [attempt.draft(subject, "ended.1", {**told, "on": day.isoformat()})]
+        return [attempt.draft(subject, ENDED, {**told, "on": day.isoformat()})]
 
     record(workshop, say, ActName.END_PERSON, subject, told, build)
     return _ended(workshop, number)
