@@ -90,11 +90,11 @@ def part_kinds() -> "list[PartKind] | None":
     """Kinds of parts that a procedure may fit, asked once, when a procedure or a part is first looked at.
 
     A kind says what is written down with a part, and between which words somebody chooses; any other word is refused
-    when the part is told, with the choices. It may say what the procedure states of a part, so that nobody types it. A
-    procedure that uses one needs you from then on. A kind that another
-    plugin gives is refused, and all of yours with it. Parts told without a kind hold any words: read them with care.
-    What other jobs put on (`around.fitted`) is known by its key, so give a part the same one in every procedure. None
-    means no kinds.
+    when the part is told, with the choices. It may draw each choice, by strokes as data, which the bench shows beside
+    the word. It may say what the procedure states of a part, so that nobody types it. A procedure that uses one needs
+    you from then on. A kind that another plugin gives is refused, and all of yours with it. Parts told without a kind
+    hold any words: read them with care. What other jobs put on (`around.fitted`) is known by its key, so give a part
+    the same one in every procedure. None means no kinds.
     """
 
 

@@ -7,6 +7,7 @@ import pytest
 
 import torqueaudit.testing
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.procedure.drawing import Drawing, Stroke
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.opening import open_workshop
@@ -24,6 +25,17 @@ def part_kinds():
     return [PartKind({name!r}, (PartAttribute("spring", ("soft", "hard")), PartAttribute("maker"), bore))]
 """
 FORK = KIND.format(name="fork")
+DRAWN = """
+from torqueaudit.plugin import Drawing, PartAttribute, PartKind, Stroke
+
+def drawn(path, look="thin"):
+    return Drawing(40, 20, (Stroke(path, look),))
+
+@hookimpl
+def part_kinds():
+    drawings = ({drawings})
+    return [PartKind("seat", (PartAttribute("fits", ("left", "right"), drawings=drawings),))]
+"""
 LEG = '[[work]]\nfit = "fork-leg"\nname = "fork leg"\npart = "fork leg"\nkind = "fork"\n'
 OPENED = "2031-04-02 10:00 job 1 opened axle on V-1 by P-2"
 
@@ -145,6 +157,23 @@ def test_what_a_procedure_asks_for_in_vain_is_a_mistake_with_its_line(
         (FORK, "“fork” is also given by plugin forks"),
         (KIND.format(name=""), "“” has no name or no attribute"),
         (KIND.format(name="a").replace('"hard"', '"Soft"'), "“a” has two choices of “spring” that read the same"),
+        (DRAWN.format(drawings='drawn("M2 2H30"),'), "“seat” draws 1 of the 2 choices of “fits”"),
+        (
+            DRAWN.format(drawings='drawn("M2 2H30"), drawn("M2 2H30\\"/><script>")'),
+            '“seat” draws “right” as nothing that can be drawn: “M2 2H30"/><script>” is no path that starts with M',
+        ),
+        (
+            DRAWN.format(drawings='drawn("M2 2H30"), drawn("M2 2H30", "red")'),
+            "“seat” draws “right” as nothing that can be drawn: a stroke of it is none that is thin, thick, solid",
+        ),
+        (
+            DRAWN.format(drawings='"left.png", "right.png"'),
+            "“seat” draws “left” as nothing that can be drawn: it is no Drawing",
+        ),
+        (
+            DRAWN.format(drawings='drawn("M2 2H30"), drawn("M2 2H30")._replace(width=0)'),
+            "“seat” draws “right” as nothing that can be drawn: its sides are from 1 to 400",
+        ),
         ("@hookimpl\ndef part_kinds():\n    return 3 / 0\n", "division by zero"),
     ],
 )
@@ -157,3 +186,13 @@ def test_part_kinds_that_clash_are_refused_with_their_plugin(
     assert f"its part kinds were refused: {says}" == plugins.states["forks_too"].state
     assert "forks" == plugins.part_kinds["fork"].plugin
     assert [f"plugin forks_too: its part kinds were refused: {says}"] == stops(plugins)
+
+
+def test_what_is_drawn_beside_a_choice(written: Written) -> None:
+    """One drawing for each choice, in their order; a kind without drawings has none."""
+    plugins = written(forks=FORK, seats=DRAWN.format(drawings='drawn("M2 2H30"), drawn("M30 2H2")')).asked_through()
+    (fits,) = plugins.part_kinds["seat"].kind.attributes
+    spring = plugins.part_kinds["fork"].kind.attributes[0]
+
+    assert Drawing(40, 20, (Stroke("M30 2H2", "thin"),)) == fits.drawing_of("right")
+    assert spring.drawing_of("hard") is None

@@ -20,7 +20,8 @@ What there is:
   values `Remark`
 - a procedure and its work: `Procedure`, `Fastener`, `Measurement`, `Step`, `Fit`; a table of yours in it:
   `ProcedureTable`, `Table`, of the text of a file (`read_toml_text`); a kind of measurement: `MeasurementKind`,
-  `InputSpec`, `Readings`, `Reading`, `Derived`; a kind of part: `PartKind`, `PartAttribute`
+  `InputSpec`, `Readings`, `Reading`, `Derived`; a kind of part: `PartKind`, `PartAttribute`, and what is drawn beside a
+  choice: `Drawing`, `Stroke`
 - torques: `TorqueUnit`, `Torque`, `UnitTable`, `Specification`, `Verdict`; what is fitted to a wrench: `WrenchUse`,
   `Correction`, `BudgetLine`; the words for them: `torque_text`, `limits_text`, `format_number`, …
 - what is shown: `ExtraSection` (a panel of a record, a section of a report) with its `Chart`; `LabelKind`,
@@ -95,6 +96,8 @@ if TYPE_CHECKING:
     from torqueaudit.model.numbers import MOST_DIGITS as MOST_DIGITS
     from torqueaudit.model.numbers import MOST_IN as MOST_IN
     from torqueaudit.model.numbers import read_decimal as read_decimal
+    from torqueaudit.model.procedure.drawing import Drawing as Drawing
+    from torqueaudit.model.procedure.drawing import Stroke as Stroke
     from torqueaudit.model.procedure.kinds import Derived as Derived
     from torqueaudit.model.procedure.kinds import InputSpec as InputSpec
     from torqueaudit.model.procedure.kinds import MeasurementKind as MeasurementKind
@@ -226,6 +229,7 @@ else:
         "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
         "torqueaudit.model.nearest": "did_you_mean digits_meant",
         "torqueaudit.model.numbers": "MOST_DIGITS MOST_IN read_decimal",
+        "torqueaudit.model.procedure.drawing": "Drawing Stroke",
         "torqueaudit.model.procedure.kinds": "Derived InputSpec MeasurementKind Reading Readings",
         "torqueaudit.model.procedure.part_kinds": "PartAttribute PartKind",
         "torqueaudit.model.procedure.procedure": (

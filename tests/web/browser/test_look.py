@@ -206,3 +206,16 @@ def test_forced_colours_and_paper(let_in: Callable[..., Device], yard: Any, proc
     page.goto(page.url.partition("/r/")[0])
     page.emulate_media(media="print")
     assert not page.locator("form").first.is_visible()
+
+
+def test_choices_that_are_drawn(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """Which way the closed end of a clip points: beside each word a drawing of it, as large as it can be told apart."""
+    yard.open(procedures / "with-pictures" / "clip-link.toml")
+    phone = signed_in("P-2")
+    looks = Looks(phone)
+    looks.at("part-drawn", "job/1/fit/clip-link", has="against the way of travel")
+    boxes = [box for each in phone.page.locator("svg.drawn").all() if (box := each.bounding_box())]
+
+    assert [] == looks.said
+    assert 2 == len(boxes)
+    assert min(box["width"] for box in boxes) >= 120

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from torqueaudit.model.nearest import did_you_mean, digits_meant, near
+from torqueaudit.model.procedure.drawing import Drawing, require_drawing
 
 if TYPE_CHECKING:
     from torqueaudit.model.procedure.procedure import Fit
@@ -12,12 +13,18 @@ if TYPE_CHECKING:
 class PartAttribute(NamedTuple):
     """What is written down of a part under one name; where there are `choices`, one of them, else any words.
 
-    With `digits` it is a size or a count, in which no letter may stand for a digit ("52O" for 520).
+    With `digits` it is a size or a count, in which no letter may stand for a digit ("52O" for 520). `drawings` show
+    what the choices mean, one for each in their order, or none; the words stay beside them.
     """
 
     name: str
     choices: tuple[str, ...] = ()
     digits: bool = False
+    drawings: tuple[Drawing, ...] = ()
+
+    def drawing_of(self, choice: str) -> Drawing | None:
+        """What is drawn beside a choice; None where nothing is."""
+        return self.drawings[self.choices.index(choice)] if self.drawings else None
 
 
 class PartKind(NamedTuple):
@@ -41,7 +48,7 @@ class OwnedPartKind(NamedTuple):
 
 
 def require_part_kinds(given: Iterable[PartKind], known: Mapping[str, OwnedPartKind]) -> None:
-    """Raise ValueError unless each kind that a plugin gives is new and its attributes can be told apart."""
+    """Raise ValueError unless each kind that a plugin gives is new, told apart and drawn as far as it says."""
     owners = {name: f"plugin {owned.plugin}" for name, owned in known.items()}
     for kind in given:
         if kind.name in owners:
@@ -52,6 +59,18 @@ def require_part_kinds(given: Iterable[PartKind], known: Mapping[str, OwnedPartK
         for attribute in kind.attributes:
             if len({_plain(choice) for choice in attribute.choices}) != len(attribute.choices):
                 raise ValueError(f"“{kind.name}” has two choices of “{attribute.name}” that read the same")
+            _require_drawings(kind, attribute)
+
+
+def _require_drawings(kind: PartKind, attribute: PartAttribute) -> None:
+    drawings, choices = len(attribute.drawings), len(attribute.choices)
+    if drawings not in (0, choices):
+        raise ValueError(f"“{kind.name}” draws {drawings} of the {choices} choices of “{attribute.name}”")
+    for choice, drawing in zip(attribute.choices, attribute.drawings, strict=False):
+        try:
+            require_drawing(drawing)
+        except ValueError as error:
+            raise ValueError(f"“{kind.name}” draws “{choice}” as nothing that can be drawn: {error}") from None
 
 
 def as_chosen(kind: PartKind, told: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from torqueaudit.plugin import Fit, PartAttribute, PartKind
+from torqueaudit_plugins.final_drive.kinds.clip import CLOSED_END_LEADS, CLOSED_END_TRAILS
 from torqueaudit_plugins.final_drive.table.content import CHAIN, FRONT, LINK, REAR, stated_in
 
 TEETH, LINKS, SIZE, MATERIAL = "teeth", "links", "size", "material"
@@ -50,7 +51,7 @@ PART_KINDS = (
             PartAttribute(SIZE, digits=True),
             PartAttribute(SEAL),
             PartAttribute(TYPE, (RIVET, CLIP)),
-            PartAttribute(CLOSED_END, (ALONG, AGAINST)),
+            PartAttribute(CLOSED_END, (ALONG, AGAINST), drawings=(CLOSED_END_LEADS, CLOSED_END_TRAILS)),
         ),
         stated_part,
     ),

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.acts import Part
+from torqueaudit.model.procedure.drawing import Drawing
 from torqueaudit.model.procedure.part_kinds import OwnedPartKind, PartAttribute
 from torqueaudit.model.procedure.procedure import Fit
 from torqueaudit.workshop.jobs.steps_and_parts import fit
@@ -20,12 +21,19 @@ TEMPLATE = "bench/part.html"
 OWN = "with."  # begins the names of the fields that hold an attribute
 
 
+class Choice(NamedTuple):
+    """One word to choose, and what is drawn beside it, where its kind draws anything."""
+
+    says: str
+    drawing: Drawing | None
+
+
 class AskedOfPart(NamedTuple):
     """One thing that is written down with a part: the choices there are, and what was typed, or is stated."""
 
     field: str
     name: str
-    choices: tuple[str, ...]
+    choices: tuple[Choice, ...]
     digits: bool
     told: str
 
@@ -76,7 +84,7 @@ def _asked(attribute: PartAttribute, stated: str, typed: "Typed") -> AskedOfPart
     return AskedOfPart(
         field=field,
         name=attribute.name,
-        choices=attribute.choices,
+        choices=tuple(Choice(each, attribute.drawing_of(each)) for each in attribute.choices),
         digits=attribute.digits,
         told=typed.one(field) or stated,
     )
