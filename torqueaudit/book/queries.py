@@ -56,9 +56,10 @@ def open_jobs(book: Book) -> list[JobRow]:
 
 
 def vehicles_like(book: Book, part: str, limit: int) -> list[VehicleRow]:
-    """At most `limit` vehicles whose number or tag holds these letters, in any case of A to Z, by number."""
-    where = "instr(lower(vehicle), ?) > 0 or instr(lower(tag), ?) > 0 order by length(vehicle), vehicle limit ?"
-    return _rows_of(book, VehicleRow, "vehicles", where, part.lower(), part.lower(), limit)
+    """At most `limit` vehicles whose number or tag holds these letters, in any case, by number."""
+    told = "folded(vehicle || char(10) || coalesce(tag, ''))"  # at once, as every vehicle is asked
+    where = f"instr({told}, folded(?)) > 0 order by length(vehicle), vehicle limit ?"
+    return _rows_of(book, VehicleRow, "vehicles", where, part, limit)
 
 
 def open_untouched(book: Book, before: str) -> list[JobRow]:
