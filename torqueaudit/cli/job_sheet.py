@@ -13,8 +13,9 @@ from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import grouped
-from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, PhotoView, RecheckView
+from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
 from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.shown.photos import photos_of
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
@@ -174,22 +175,12 @@ def _items(items: Sequence[ItemView]) -> Iterator[str]:
 
 
 def _photos(view: JobView) -> Iterator[str]:
-    """Each photo once, with all that it shows; of one that was erased, by whom and when."""
-    shows: dict[int, list[Subject]] = {}
-    photos: dict[int, PhotoView] = {}
-    of_fasteners = [(each.subject, each.photos) for each in view.fasteners]
-    of_items = [(Subject(each.name, key=each.key), each.photos) for each in view.items]
-    for subject, taken in (*of_fasteners, *of_items):
-        for each in taken:
-            shows.setdefault(each.entry, []).append(subject)
-            stands = each.stands or (each.entry in photos and photos[each.entry].stands)
-            photos[each.entry] = each._replace(stands=stands)
-    for entry, each in sorted(photos.items()):
-        why = f" ({each.why})" if each.why else ""
-        since = each.erased or ("" if each.stands else "turned since")
-        ends = f"; {since}" if since else ""
-        told = f"{each.digest[:8]} of {names_together(shows[entry])}{why}, by {each.by} on {each.when:%Y-%m-%d %H:%M}"
-        yield from wrapped(f"photo {told}{ends}  {_entry(entry)}")
+    """Each photo once, with all that it shows and what of that was turned since; or by whom it was erased, and when."""
+    for each in photos_of(view):
+        photo = each.view
+        why, ends = f" ({photo.why})" if photo.why else "", f"; {each.since}" if each.since else ""
+        told = f"{photo.digest[:8]} of {each.names}{why}, by {photo.by} on {photo.when:%Y-%m-%d %H:%M}"
+        yield from wrapped(f"photo {told}{ends}  {_entry(photo.entry)}")
 
 
 def _next(view: JobView) -> Iterator[str]:

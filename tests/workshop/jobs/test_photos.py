@@ -16,11 +16,13 @@ from torqueaudit.book.copies.from_export import from_export
 from torqueaudit.book.copies.repair import repair
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.places import photos_of
+from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.photo import ERASED, PHOTOGRAPHED
 from torqueaudit.model.shown.access import Audience, seen_by
 from torqueaudit.model.shown.job import PhotoView
+from torqueaudit.model.shown.photos import photos_of as shown_photos
 from torqueaudit.photo.harmless import Harmless, make_harmless
 from torqueaudit.reports.data import harmless
 from torqueaudit.testing import Clock, play
@@ -188,6 +190,26 @@ def test_a_photo_of_before_it_was_turned_is_history(yard: Workshop) -> None:
     play(yard, "2031-04-02 11:01 job 2 rear-axle-nut loosened: wheel out again by P-2")
 
     assert [False] == [photo.stands for photo in shown(yard, "rear-axle-nut")]
+
+
+def test_of_a_photo_of_several_is_said_which_were_turned_since(yard: Workshop) -> None:
+    """The others stand as it shows them, a step among them; where all were turned no name is needed."""
+    photograph(yard, "1", ["sprocket-bolt-1", "sprocket-bolt-2", "sprocket-nut", "bike-secured"], PHOTO, "", MECHANIC)
+    photograph(yard, "1", ["sprocket-nut"], picture(40), "", MECHANIC)
+    since = ["" for _ in told(yard)]
+    play(yard, "2031-04-02 11:01 job 1 sprocket-bolt-2 loosened: the wrong one by P-2")
+    first = told(yard)
+    play(yard, "2031-04-02 11:02 job 1 sprocket-nut loosened: the wrong one by P-2")
+
+    assert [["", ""], ["turned since: sprocket bolt 2", ""]] == [since, first]
+    assert ["turned since: sprocket bolt 2; front sprocket nut", "turned since"] == told(yard)
+    lines = " ".join(lines_of(seen_by("staff", show_job(yard, "1"))))
+    assert "; turned since: sprocket bolt 2; front sprocket nut #" in " ".join(lines.split())
+
+
+def told(yard: Workshop) -> list[str]:
+    """What became of the photos of job 1, in words."""
+    return [each.since for each in shown_photos(show_job(yard, "1"))]
 
 
 def test_a_photo_lost_or_changed_is_told(yard: Workshop) -> None:

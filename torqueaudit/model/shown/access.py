@@ -97,6 +97,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         )
     },
     # What no label leads to.
+    "ShownPhoto": {"staff": "view shows turned"},
     "AnswerView": {"staff": "says stored passes group arrived"},
     "GroupView": {"staff": "stage stages done size next"},
     "TighteningsView": {"staff": "job fastener specified source demo passes"},

@@ -10,10 +10,11 @@ from torqueaudit.model.judged.next import Next
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.job import ToDo
+from torqueaudit.model.shown.photos import photos_of
 from torqueaudit.workshop.judged.next import filled
 
 if TYPE_CHECKING:
-    from torqueaudit.model.shown.job import PhotoView
+    from torqueaudit.model.shown.photos import ShownPhoto
     from torqueaudit.web.bench.at_work import AtWork, Screen
 
 SCREENS: Mapping[ActName, str] = {
@@ -74,7 +75,7 @@ class WorkLine(NamedTuple):
     says: str
     stands: str
     address: str
-    photos: "tuple[PhotoView, ...]" = ()
+    photos: "tuple[ShownPhoto, ...]" = ()
 
 
 def next_for(at: "AtWork") -> ToDo | None:
@@ -128,12 +129,9 @@ def _line(at: "AtWork", item: Work) -> WorkLine:
     return WorkLine(item.name, says or "to do", stands, address, photos=_photos(at, item))
 
 
-def _photos(at: "AtWork", item: Work) -> "tuple[PhotoView, ...]":
+def _photos(at: "AtWork", item: Work) -> "tuple[ShownPhoto, ...]":
     """The photos that show an item, or a fastener of it, each once."""
-    positions = item.positions if isinstance(item, Fastener) else ()
-    shown = [each.photos for each in at.view.fasteners if each.position in positions]
-    shown += [each.photos for each in at.view.items if each.key == item.key]
-    return tuple({photo.entry: photo for photos in shown for photo in photos}.values())
+    return tuple(each for each in photos_of(at.view) if item.key in [subject.key for subject in each.shows])
 
 
 def said_of(at: "AtWork", item: Work) -> str:
