@@ -61,6 +61,32 @@ def test_a_part_is_told_as_stated_unless_it_was_written_otherwise(phone: Any, ya
     assert ("43", "525") == (dict(stated.attributes)["teeth"], dict(stated.attributes)["size"])
 
 
+def test_a_refused_part_keeps_what_is_stated_apart_from_what_was_typed(phone: Any, yard: Any) -> None:
+    """What stands bold is what one tap records; what was fitted instead, and that it was used, stay to be sent."""
+    told = {"with.material": "steel", "with.teeth": "4O", "part": "sprocket of 42", "used": "yes"}
+    phone.open("job/1/fit/rear-sprocket").tap("Fitted as written here", **told)
+    assert 422 == phone.status
+    assert "<b>rear sprocket, 43 teeth</b>" in phone.page
+    phone.tap("Fitted as written here", **{"with.teeth": "42"})
+
+    written = yard.workshop.record("1").fitted("rear-sprocket")
+    assert ("sprocket of 42", False) == (written.part, written.new)
+
+
+def test_what_a_kind_of_part_knows_besides_is_chosen_too(phone: Any, yard: Any) -> None:
+    """Which way the closed end of a clip points, although the procedure does not ask for it; or it is left out."""
+    told = {"with.make and type": "as the chain", "with.size": "525", "with.type": "clip"}
+    phone.open("job/1/fit/rivet-link").tap(
+        "Fitted as stated", **told, **{"with.closed end": "against the way of travel"}
+    )
+    chosen = dict(yard.workshop.record("1").fitted("rivet-link").attributes)
+    yard.later(minutes=6)
+    phone.open("job/1/fit/rivet-link").tap("Fitted as stated", **told)
+
+    assert "against the way of travel" == chosen["closed end"]
+    assert "closed end" not in dict(yard.workshop.record("1").fitted("rivet-link").attributes)
+
+
 def test_a_screen_out_of_order_says_how_it_stands(phone: Any) -> None:
     """Whoever looks back sees what was told."""
     phone.tap("Only this is done")

@@ -39,7 +39,10 @@ class AskedOfPart(NamedTuple):
 
 
 class PartScreen(NamedTuple):
-    """A part as the procedure asks for it. `once` says that it holds once only, so that it is new each time."""
+    """A part as the procedure asks for it. `once` says that it holds once only, so that it is new each time.
+
+    `instead` and `used` are what was typed and ticked of another part, in a form that was refused.
+    """
 
     name: str
     says: str
@@ -48,6 +51,8 @@ class PartScreen(NamedTuple):
     asks: tuple[AskedOfPart, ...]
     more: tuple[AskedOfPart, ...]  # what its kind knows besides, told where there is something to say
     lot: str
+    instead: str
+    used: bool
 
 
 def show(at: "AtWork", said: "Next", typed: "Typed") -> PartScreen:
@@ -59,13 +64,15 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> PartScreen:
     return PartScreen(
         name=asked.name,
         says=asked.says,
-        part=typed.one("part") or asked.part,
+        part=asked.part,
         once=asked.single_use,
         asks=tuple(
             _asked(known.get(name, PartAttribute(name)), stated.get(name, ""), typed) for name in asked.attributes
         ),
         more=tuple(_asked(each, "", typed) for name, each in known.items() if name not in asked.attributes),
         lot=typed.one("lot"),
+        instead=typed.one("part") or asked.part,
+        used=typed.one("used") == "yes",
     )
 
 
