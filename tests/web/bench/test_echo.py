@@ -207,6 +207,17 @@ def test_a_motorcycle_is_found_by_how_its_token_begins(phone: Any, yard: Any) ->
         assert phone.address.endswith(f"/vehicle/{yard.vehicle}"), wanted
 
 
+def test_a_second_job_at_a_smaller_odometer_is_begun_by_two_ticks(phone: Any, yard: Any) -> None:
+    """What was ticked first stays ticked; else each answer brings the other question again, without end."""
+    phone.open(f"vehicle/{yard.vehicle}").tap("Begin", odometer="900")
+    assert (422, True, False) == (phone.status, 'name="sure"' in phone.page, 'name="second"' in phone.page)
+    phone.tap("Begin", sure="yes")
+    assert (422, True) == (phone.status, 'name="sure" value="yes" checked' in phone.page)
+    phone.tap("Begin", second="yes")
+
+    assert (200, 900_000) == (phone.status, yard.workshop.record("2").odometer_m)
+
+
 def test_a_refused_pass_keeps_everything_that_was_told_of_it(phone: Any) -> None:
     """Who helped and how the thread was, too: else one tap more would record the pass without them."""
     phone.open("job/1/tighten/rear-axle-nut").tap("W-1")

@@ -8,19 +8,25 @@ from torqueaudit.workshop.judged.job_view import show_job
 
 from .phone import LetIn
 
+TICKS = ("here", "again", "second", "sure")
 READ = {"read.chain slack.1": "36", "read.slack.1": "36", "read.left.1": "412.5", "read.right.1": "412.0"}
 
 
 @pytest.fixture
-def back(let_in: LetIn, yard: Any, procedures: Any) -> Any:
-    """Signed in; the motorcycle came back after its first ride."""
+def away(let_in: LetIn, yard: Any, procedures: Any) -> Any:
+    """Signed in; the motorcycle is on its first ride, as far as anybody has said."""
     job = yard.open(procedures / "rear-wheel.toml")
     yard.work(job)
     yard.leave(job)
     yard.later(days=7)
-    phone = let_in().sign_in("P-2").open(f"vehicle/{yard.vehicle}")
-    assert "re-check by" in phone.text
-    return phone.tap("It is here", odometer="12090")
+    return let_in().sign_in("P-2").open(f"vehicle/{yard.vehicle}")
+
+
+@pytest.fixture
+def back(away: Any) -> Any:
+    """Signed in; the motorcycle came back after its first ride."""
+    assert "re-check by" in away.text
+    return away.tap("It is here", odometer="12090")
 
 
 def test_marks_are_looked_at_and_the_re_check_concluded(back: Any, yard: Any) -> None:
@@ -57,6 +63,18 @@ def test_a_turned_mark_says_do_not_ride_and_opens_the_job_that_follows(back: Any
     assert "/job/2" in back.address
     back.tap("Read: begin")
     assert "<h2>Loosen</h2>" in back.page, back.text
+
+
+def test_what_was_ticked_before_stays_ticked_beside_what_is_asked_next(away: Any) -> None:
+    """Else a re-check whose odometer is asked back asks again whether the motorcycle is here, and so on without end."""
+    away.open("job/1/recheck/job").tap("Re-check is done", odometer="900000")
+    assert (422, 1) == (away.status, away.page.count('type="checkbox"'))
+    away.tap("Re-check is done", here="yes")
+    assert (422, True) == (away.status, 'name="here" value="yes" checked' in away.page)
+    away.tap("Re-check is done", sure="yes")
+
+    assert "Not recorded Job 1: not looked" in away.text
+    assert ["here", "sure"] == [name for name in TICKS if f'name="{name}" value="yes" checked' in away.page]
 
 
 def test_a_refused_odometer_keeps_the_unit_that_it_was_told_in(back: Any) -> None:

@@ -5,13 +5,14 @@ from typing import TYPE_CHECKING, NamedTuple
 from flask import g, redirect, render_template, request
 
 from torqueaudit.book import queries
-from torqueaudit.model.act import Refused, Topic
+from torqueaudit.model.act import Refused
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.odometer import read_typed_odometer
+from torqueaudit.web.bench.ticks import ticks_of
 from torqueaudit.web.fastener_lines import fastener_lines
 from torqueaudit.web.forms import say_of
 from torqueaudit.web.typed import Typed
@@ -112,8 +113,6 @@ def _found(workshop: "Workshop", wanted: str) -> list[Motorcycle]:
 
 def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refused: Refused | None = None) -> str:
     view = show_vehicle(workshop, number)
-    second = refused is not None and refused.see is not None and refused.see.topic is Topic.SECOND
-    sure = refused is not None and refused.see is not None and refused.see.topic in (Topic.SURE, Topic.EXCHANGED)
     return render_template(
         "bench/vehicle.html",
         vehicle=view,
@@ -124,8 +123,7 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
         procedures=procedures_for(workshop, number),
         before=distance_text(view.odometer_m) if view.odometer_m is not None else "",
         refused=refused.says if refused else "",
-        second=second,
-        sure=sure,
+        ticks=ticks_of(refused, typed) if typed else (),
         odometer=typed.one("odometer") if typed else _read_today(workshop, view),
         chosen=typed.one("procedure") if typed else "",
         up=way_up(request.path),

@@ -11,8 +11,9 @@ from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName
 from torqueaudit.web.addresses import way_up
-from torqueaudit.web.bench.at_work import AtWork, NotSure, Partly, at_work
+from torqueaudit.web.bench.at_work import AtWork, Partly, at_work
 from torqueaudit.web.bench.echo import echo_of, last_of
+from torqueaudit.web.bench.ticks import asked_back, ticks_of
 from torqueaudit.web.bench.walk import act_at, address_of, next_for, said_of, screen_of, work_of
 from torqueaudit.web.forms import say_of
 from torqueaudit.web.session import keep_choice
@@ -26,13 +27,6 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.next import Next
     from torqueaudit.workshop.door.workshop import Workshop
 
-# What a refusal asks back is told by a tick beside the same form, sent once more.
-TICKS = {
-    Topic.ARRIVAL: ("here", "It is here again"),
-    Topic.AGAIN: ("again", "It was done again"),
-    Topic.SURE: ("sure", "I am sure of the odometer"),
-    Topic.EXCHANGED: ("sure", "I am sure: the instrument was exchanged"),
-}
 SAY_IT_THEMSELVES = (ActName.CHECK, ActName.RELEASE)  # their screens tell who may
 AWAY = (ActName.UNDO, ActName.HAND_OVER)  # what is told of a vehicle that left
 SENT_BEFORE = "This form was sent before, with other words, and that is recorded. Look at it, and go on from there."
@@ -125,7 +119,8 @@ def _coming(at: AtWork, done: Sequence[str]) -> str:
 def bench_screen(at: AtWork, said: "Next", typed: Typed, refused: Refused | None = None) -> str:
     """One screen, with why it was refused, and what was typed kept in its fields."""
     done = acts_of(refused.done) if isinstance(refused, Partly) else ()
-    return bench_page("bench/one.html", at, _shown(at, said, typed), refused, done=done)
+    shown = {**_shown(at, said, typed), "ticks": ticks_of(refused, typed)}
+    return bench_page("bench/one.html", at, shown, refused, done=done)
 
 
 def _shown(at: AtWork, said: "Next", typed: Typed) -> dict[str, object]:
@@ -164,7 +159,6 @@ def bench_page(
         refused=_words(at, refused) if refused else "",
         standing=tuple(each.says for each in refused.standing) if isinstance(refused, StopsStand) else (),
         partly=isinstance(refused, Partly),
-        tick=_tick(refused),
         act_id=at.workshop.new_id(),
         **shown,
     )
@@ -177,13 +171,7 @@ def acts_of(entries: Iterable[Entry]) -> tuple[str, ...]:
 
 def _words(at: AtWork, refused: Refused) -> str:
     """Why nothing was recorded, of a fastener by its name; what a tick beside the form answers is left to that."""
-    says = refused.says if isinstance(refused, StopsStand) or _tick(refused) else str(refused)
+    says = refused.says if isinstance(refused, StopsStand) or asked_back(refused) else str(refused)
     before, colon, rest = says.partition(":")
     fastener = at.job.procedure.fastener_at(before) if colon else None
     return f"{fastener.name_of(before)}:{rest}" if fastener else says
-
-
-def _tick(refused: Refused | None) -> tuple[str, str] | None:
-    if isinstance(refused, NotSure):
-        return "sure", "It is so: I looked again"
-    return TICKS.get(refused.see.topic) if refused and refused.see else None
