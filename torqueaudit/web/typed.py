@@ -1,12 +1,10 @@
 """What a form brought: the fields by name, as they were typed."""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+
+from werkzeug.datastructures import MultiDict
 
 from torqueaudit.model.act import Refused
-
-if TYPE_CHECKING:
-    from werkzeug.datastructures import MultiDict
 
 LONGEST = 500  # characters of one field; what is longer belongs into a paper
 
@@ -27,6 +25,10 @@ class Typed:
     def every(self, name: str) -> tuple[str, ...]:
         """A field that may be there several times; those left empty are not told."""
         return tuple(text for each in self._fields.getlist(name) if (text := each.strip()))
+
+    def without(self, *names: str) -> "Typed":
+        """The form as if some of its fields had not been sent."""
+        return Typed(MultiDict((name, told) for name, told in self._fields.items(multi=True) if name not in names))
 
     def chosen(self, name: str, known: Iterable[str]) -> str:
         """A field that holds one of the known words. Raises Refused for any other."""

@@ -138,6 +138,47 @@ def test_what_is_recorded_of_several_acts_is_said(let_in: LetIn, phone: Any, yar
     assert "Recorded in part: the rest is not" in other.text
     assert "rear caliper carrier bolt: checked by P-1" in other.text
     assert "Brake torque arm bolt: loosened at that time" in other.text
+    assert "A second person looks" not in other.text  # what comes next, and not once more what is recorded
+    assert "Done: all 5" in other.text
+
+
+def test_what_is_still_to_do_of_a_form_stays_with_what_was_typed(let_in: LetIn, yard: Any, procedures: Any) -> None:
+    """The new bolts are recorded, and who helped is nobody: the pass stays to be told, the bolts do not."""
+    yard.open(procedures / "front-wheel.toml")
+    phone = let_in().sign_in("P-2").open("job/1/tighten/front-caliper-bolt").tap("W-1")
+    phone.tap("All 2: turned, then clicked", new="front-caliper-bolt", angle="45", helper="P-9")
+    assert "Recorded in part: the rest is not" in phone.text
+    assert ('name="angle" value="45"' in phone.page, 'value="front-caliper-bolt" checked' in phone.page) == (
+        True,
+        False,
+    )
+    phone.tap("All 2: turned, then clicked", helper="P-1")
+
+    record = yard.workshop.record("1")
+    assert record.fitted("front-caliper-bolt")
+    assert ["P-1"] == [each for event in record.events("front-caliper-bolt-1") for each in event.helpers]
+
+
+def test_a_fastener_without_a_whole_mark_is_seen_whole_by_nobody(let_in: LetIn, phone: Any, yard: Any) -> None:
+    """Its line comes later: it is not offered beside another one, and alone only in other ways."""
+    yard.work("1")
+    for key, told in (
+        ("caliper-carrier-bolt", ", and the line painted"),
+        ("torque-arm-bolt", "; the line comes later"),
+    ):
+        phone.sign_in("P-2").open(f"job/1/loosen/{key}").tap("Loosened", why="washer forgotten")
+        yard.later(minutes=1)
+        phone.open(f"job/1/tighten/{key}")
+        if "Choose a wrench" in phone.page:
+            phone.tap("W-1")
+        phone.tap(f"Turned, then clicked{told}")
+    other = let_in("desk").sign_in("P-1").open("job/1/check/caliper-carrier-bolt")
+    assert ("I looked at each" in other.text, "I saw the mark whole" in other.text) == (False, True)
+
+    other.open("job/1/check/torque-arm-bolt")
+    assert ("I looked at each" in other.text, "I saw the mark whole" in other.text) == (False, False)
+    phone.open("job/1/mark/torque-arm-bolt").tap("Painted")
+    assert "I looked at each" in other.open("job/1/check/caliper-carrier-bolt").text
 
 
 def test_who_may_not_check_is_told_before_they_look(let_in: LetIn, phone: Any) -> None:

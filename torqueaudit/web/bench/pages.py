@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.next import Next
     from torqueaudit.workshop.door.workshop import Workshop
 
+TOLD_BESIDE = ("new", "also")  # fields of what is recorded besides, each under an id of its own
 SAY_IT_THEMSELVES = (ActName.CHECK, ActName.RELEASE)  # their screens tell who may
 AWAY = (ActName.UNDO, ActName.HAND_OVER)  # what is told of a vehicle that left
 SENT_BEFORE = "This form was sent before, with other words, and that is recorded. Look at it, and go on from there."
@@ -76,12 +77,23 @@ def _recorded(at: AtWork, said: "Next", typed: Typed) -> "ResponseReturnValue":
     except IdUsed:
         return bench_screen(at, said, typed, Refused(SENT_BEFORE)), 409
     except Partly as partly:
-        return bench_screen(at_work(at.workshop, at.asking, at.number), said, typed, partly), 422
+        return _rest(at_work(at.workshop, at.asking, at.number), said, typed, partly), 422
     except Refused as refused:
         return bench_screen(at, said, typed, refused), 422
     if said.act is ActName.OPEN:  # its warnings come first
         return redirect(f"{way_up(request.path)}job/{entries[0].key}", 303)
     return led_on(at.number, entries)
+
+
+def _rest(at: AtWork, said: "Next", typed: Typed, partly: Partly) -> str:
+    """What comes next after a form of which some is recorded, and why the rest is not.
+
+    It is the same screen, with what was typed, where what that is about is still to do.
+    """
+    left = [each.answer for each in at.view.to_do if each.answer]
+    if (said.act, said.key, said.stage) in [(each.act, each.key, each.stage) for each in left]:
+        return bench_screen(at, said, typed.without(*TOLD_BESIDE), partly)
+    return _coming(at, acts_of(partly.done), partly)
 
 
 def led_on(number: str, entries: Sequence["Entry"]) -> "ResponseReturnValue":
@@ -104,16 +116,15 @@ def _begun(at: AtWork) -> bool:
     return bool(at.job.record.facts)
 
 
-def _coming(at: AtWork, done: Sequence[str]) -> str:
+def _coming(at: AtWork, done: Sequence[str], refused: Refused | None = None) -> str:
     """The screen of what comes next for whoever is at the bench, or what else the job waits for."""
     if at.view.hand_over and not at.view.presence.here:
-        return bench_page("bench/away.html", at, {}, done=done)
+        return bench_page("bench/away.html", at, {}, refused, done=done)
     coming = next_for(at)
     if coming is None or coming.answer is None:
-        return bench_page("bench/next.html", at, {"coming": coming, "screen": None}, done=done)
-    return bench_page(
-        "bench/next.html", at, {"coming": coming, **_shown(at, coming.answer, Typed(MultiDict()))}, done=done
-    )
+        return bench_page("bench/next.html", at, {"coming": coming, "screen": None}, refused, done=done)
+    shown = {"coming": coming, **_shown(at, coming.answer, Typed(MultiDict()))}
+    return bench_page("bench/next.html", at, shown, refused, done=done)
 
 
 def bench_screen(at: AtWork, said: "Next", typed: Typed, refused: Refused | None = None) -> str:

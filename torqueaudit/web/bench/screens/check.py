@@ -4,7 +4,7 @@ from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.job.facts import CheckMethod
+from torqueaudit.model.job.facts import CheckMethod, MarkState
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.web.bench.at_work import nth, one_by_one
 from torqueaudit.workshop.jobs.checks import check
@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 
 TEMPLATE = "bench/check.html"
 ALL = ", all"  # behind a method that holds for everything that waits
+MARK_SEEN = CheckMethod.MARK_SEEN
 METHODS = {
-    CheckMethod.MARK_SEEN: "I saw the mark whole",
+    MARK_SEEN: "I saw the mark whole",
     CheckMethod.WATCHED: "I watched it tightened",
     CheckMethod.CLICKED_ONLY: "I set the wrench: it clicked, nothing turned",
 }
@@ -46,15 +47,15 @@ class CheckScreen(NamedTuple):
 
 def show(at: "AtWork", said: "Next", typed: "Typed") -> CheckScreen:
     """What to look at."""
-    own, why_not = at.own(said.key), _why_not(at, said.key)
+    own, why_not, whole = at.own(said.key), _why_not(at, said.key), _is_whole(at, said.key)
     waits = (each.answer for each in at.view.to_do if each.answer and each.answer.act is said.act)
-    more = (each.key for each in waits if each.key != said.key and not at.own(each.key))
+    more = (each.key for each in waits if each.key != said.key and not at.own(each.key) and _is_whole(at, each.key))
     return CheckScreen(
         first=_waiting(at, said.key),
-        more=() if why_not else tuple(_waiting(at, key) for key in more),
+        more=tuple(_waiting(at, key) for key in more) if whole and not why_not else (),
         why_not=why_not,
         alone=own and at.workshop.settings.single_handed,
-        methods=tuple((method.value, says) for method, says in METHODS.items()),
+        methods=tuple((each.value, says) for each, says in METHODS.items() if whole or each is not MARK_SEEN),
         why=typed.one("why"),
     )
 
@@ -64,6 +65,13 @@ def _why_not(at: "AtWork", key: str) -> str:
     if not at.may(ActName.CHECK):
         return f"{at.asking.person} checks nobody's work: a mechanic or a foreman does."
     return f"{at.asking.person} had a hand in it, and nobody checks their own work." if at.own(key) else ""
+
+
+def _is_whole(at: "AtWork", key: str) -> bool:
+    """Whether a whole mark is recorded of a fastener, or of each one of a group: no other is seen to be whole."""
+    fastener = at.fastener(key)
+    positions = fastener.positions if key == fastener.key else (key,)
+    return all(at.job.record.current(position).mark_state is MarkState.INTACT for position in positions)
 
 
 def _waiting(at: "AtWork", key: str) -> Waiting:
