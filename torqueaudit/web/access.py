@@ -52,6 +52,8 @@ OPENED_TO: Mapping[str, Reach] = {
     "keep_photo": "staff",
     "waiting_picture": "staff",
     "kept_photo": "staff",
+    "shown_photo": "staff",
+    "erase": "foreman",
     "small_photo": "staff",
     "motorcycles": "staff",
     "vehicle": "staff",

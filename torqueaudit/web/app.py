@@ -17,6 +17,7 @@ from torqueaudit.web.authority_page import add_authority_page
 from torqueaudit.web.bench.labels import add_label_pages
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.pages import add_bench_pages
+from torqueaudit.web.bench.photo_page import add_photo_pages
 from torqueaudit.web.bench.photographing import add_work_photo_pages
 from torqueaudit.web.bodies import MOST_FORM
 from torqueaudit.web.chart import draw
@@ -105,6 +106,7 @@ def _add_all_pages(app: Flask, workshop: "Workshop") -> None:
     add_photo_page(app, workshop, one_by_one)
     add_work_photo_pages(app, workshop, one_by_one)
     add_kept_photos(app, workshop)
+    add_photo_pages(app, workshop)
     add_wrench_page(app, workshop)
     add_authority_page(app, workshop)
     add_trouble_pages(app, workshop)

@@ -14,7 +14,7 @@ from torqueaudit.book.places import photos_of
 from torqueaudit.photo import Harmless
 from torqueaudit.web.bench.waiting import MOST_BYTES, MOST_OF_ONE, Taken, Waiting
 
-from .phone import LetIn
+from .phone import Forms, LetIn
 
 MARK = "job/1/mark/rear-axle-nut?look=1"
 
@@ -247,6 +247,60 @@ def test_an_erased_photo_is_told_and_not_shown(phone: Any, yard: Any) -> None:
     assert 404 == phone.open(f"photo/{digest}").status
     assert "Photo erased on" in phone.open("job/1/work").text
     assert digest not in phone.page
+
+
+@pytest.fixture
+def kept(phone: Any, yard: Any) -> str:
+    """The address of the page of a photo of job 1, and nobody else has one."""
+    phone.open(MARK).send_photo("Look at the photo", jpeg()).tap("Keep it", why="the line is whole")
+    return f"job/1/photos/{entries(yard)[0].said['digest']}"
+
+
+def test_a_foreman_erases_a_photo_on_its_page(phone: Any, yard: Any, book: Path, kept: str) -> None:
+    """As an entry that says why, by which door and with what proof; the form sent twice erases once."""
+    assert f"../../{kept}" in Forms(phone.open("job/1/work").page).links.values()
+    phone.open(kept)
+    assert "rear axle nut" in phone.text
+    assert ": the line is whole" in phone.text
+    phone.sign_in("P-1").open(kept)
+    form, button = phone.form_of("Erase it for good")
+    for _ in range(2):
+        phone.open(kept).send(form, button, {"why": "a plate was to be read"})
+        assert (200, True) == (phone.status, "erased by P-1: a plate was to be read" in phone.text)
+    erased = [each for each in yard.workshop.book.entries("job/1") if each.kind == "photo_erased.1"]
+
+    assert [("P-1", "page", "PIN", "D-1")] == [
+        (each.who, *(each.judged[told] for told in ("door", "proof", "device"))) for each in erased
+    ]
+    assert [] == files(book)
+    assert "erased on 2031-04-02 by P-1." in phone.open(kept).text
+    assert ("<img" in phone.page, "Erase it" in phone.text) == (False, False)
+
+
+def test_a_photo_is_erased_by_nobody_else_and_never_without_a_reason(
+    phone: Any, yard: Any, book: Path, kept: str
+) -> None:
+    """A mechanic has no button, and the address alone turns them away; a foreman is asked why."""
+    erase = f"{kept}/erase"
+    assert "Erase" not in phone.open(kept).page
+    assert 403 == phone.asked_for(erase, "POST")
+    phone.sign_in("P-1").open(kept)
+    form, button = phone.form_of("Erase it for good")
+    form.required.clear()
+    before = (yard.workshop.book.head(), files(book))
+    for why, says in (("", "Say why the photo is erased"), ("QX 4711 Z", "holds a name or number of V-1")):
+        phone.open(kept).send(form, button, {"why": why})
+        assert (422, True) == (phone.status, says in phone.text)
+    assert before == (yard.workshop.book.head(), files(book))
+
+
+def test_a_job_has_the_pages_of_its_own_photos_alone(phone: Any, yard: Any, procedures: Path, kept: str) -> None:
+    """Also where another job has the photo."""
+    yard.open(procedures / "front-wheel.toml")
+
+    assert 404 == phone.open(kept.replace("job/1", "job/2")).status
+    assert "Job 2 has no such photo" in phone.text
+    assert 404 == phone.open(f"job/1/photos/{'0' * 64}").status
 
 
 def test_a_signed_in_device_may_send_a_large_photo_of_a_label(phone: Any) -> None:

@@ -55,3 +55,7 @@ def test_a_photo_is_seen_through_its_fields(
     phone.page.wait_for_load_state("networkidle")
     assert [] == faults_of(phone, "photos-of-a-job")
     assert phone.page.evaluate("[...document.images].every(image => image.naturalWidth === 240)")
+    phone.sign_in("P-1").open(f"job/1/photos/{entry.said['digest']}")
+    phone.unfold("Erase this photo")
+    phone.page.wait_for_load_state("networkidle")
+    assert [] == faults_of(phone, "photo")
