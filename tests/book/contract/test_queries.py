@@ -155,7 +155,7 @@ def test_every_question_takes_the_book_first() -> None:
         ("a\u0308rger", ["V-2"]),  # a letter and two dots, as some keyboards send it
         ("STRASSE", ["V-3"]),
         ("ΚΌΚΚΙΝΟΣ", ["V-10"]),
-        ("v-1", ["V-1", "V-10"]),
+        ("v-1", ["V-1", "V-10", "V-11"]),
         ("blue", ["V-1", "V-2"]),
         ("-11", ["V-11"]),
         ("", ["V-1", "V-2", "V-3", "V-10", "V-11"]),
