@@ -96,6 +96,11 @@ class Signing:
             self._take_pins(people)
         self.overwrite_pins()
 
+    def take_other_pins(self, pepper: str) -> None:
+        """Take away every PIN that was made with another pepper; `overwrite_pins` then leaves nothing of them."""
+        with self._writing():
+            self._run("delete from pins where pepper <> ?", pepper)
+
     def overwrite_pins(self) -> None:
         """Overwrite whatever is left of PINs that were taken away. Nobody is writing at that moment."""
         with self._engine.in_words():

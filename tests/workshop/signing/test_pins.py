@@ -10,6 +10,7 @@ import pytest
 from cryptography.hazmat.primitives.kdf.argon2 import Argon2id
 
 from torqueaudit.book.secrets import Secrets, default_place
+from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.workshop.door.workshop import Workshop
@@ -302,6 +303,24 @@ def test_lost_secrets_end_every_pin_that_was_set_with_them(
     assert (True, False) == (has_pin(workshop, "P-2"), has_pin(workshop, "P-3"))
     assert ("", SAME) == (told(workshop, "", "P-2", "602214"), told(workshop, "", "P-3", PINS["P-3"]))
     assert 0o600 == place.stat().st_mode & 0o777 or os.name == "nt"
+
+
+def test_lost_secrets_end_the_old_pins_with_the_new_one_or_not_at_all(
+    workshop: Workshop, elsewhere: Callable[[str], Path]
+) -> None:
+    """Where one of them cannot be taken away nothing is set, and no entry says so."""
+    elsewhere("own")
+    for person in ("P-2", "P-3"):
+        set_pin(workshop, FOREMAN, person, PINS[person])
+    elsewhere("another")
+    head, kept = workshop.book.head(), workshop.book.rows("select * from pins order by person")
+    workshop.book.engine.run(
+        "create trigger stuck before delete on pins when old.person = 'P-3' begin select raise(abort, 'stuck'); end"
+    )
+    with pytest.raises(sqlite3.IntegrityError, match="stuck"):
+        set_pin(workshop, FOREMAN, "P-2", "602214", secrets_lost=True)
+
+    assert (head, kept) == (workshop.book.head(), workshop.book.rows("select * from pins order by person"))
 
 
 def test_one_pepper_serves_every_book(workshop: Workshop) -> None:

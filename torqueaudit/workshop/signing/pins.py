@@ -6,11 +6,12 @@ once try no more often than one after the other.
 """
 
 import re
+from collections.abc import Sequence
 from datetime import timedelta
 
 from torqueaudit.book.secrets import LENGTH_OF_PEPPER, Secrets, default_place
-from torqueaudit.book.signing import Pin, Try
-from torqueaudit.ledger.entry import Draft, stamp
+from torqueaudit.book.signing import Pin, Signing, Try
+from torqueaudit.ledger.entry import Draft, Entry, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.devices import DEVICE
 from torqueaudit.model.register.people import PIN_SET, UNLOCKED, fold_person
@@ -45,17 +46,21 @@ def set_pin(workshop: Workshop, say: Say, person: str, pin: str, *, secrets_lost
     salt = workshop.chance.getrandbits(8 * SALT).to_bytes(SALT, "big")
     made = Pin(hash_of_pin(pin, salt, pepper), id_of_pepper(pepper))
 
+    def keep(signing: Signing, _: Sequence[Entry]) -> None:
+        signing.keep_pin(person, made)
+        if secrets_lost:
+            signing.take_other_pins(made.pepper)
+
     def build(attempt: Attempt) -> list[Draft]:
         if say.by != person or say.came.proof != PROVED:
             attempt.permit(ActName.SET_ANOTHERS_PIN)
         _require_here(attempt, person)
-        attempt.beside = lambda signing, _: signing.keep_pin(person, made)
+        attempt.beside = keep
         return [attempt.draft(subject, PIN_SET, {})]
 
     record(workshop, say, ActName.SET_PIN, subject, {}, build)
     if secrets_lost:
-        lost = [each for each, made_with in _pins(workshop).items() if made_with != made.pepper]
-        workshop.book.signing.take_pins(*lost)
+        workshop.book.signing.overwrite_pins()
 
 
 def require_good(pin: str) -> None:
