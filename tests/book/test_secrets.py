@@ -65,6 +65,19 @@ def test_a_link_into_the_folder_of_the_book_is_followed(book: Path, tmp_path: Pa
         Secrets(tmp_path / "elsewhere.json", book)
 
 
+def test_null_is_nothing(book: Path, tmp_path: Path) -> None:
+    """A pepper is written in its place, so that PINs made with it hold; a password is none."""
+    place = tmp_path / "own" / "secrets.json"
+    Secrets(place, book).keep("public", "private")
+    told = {**json.loads(place.read_text(encoding="utf-8")), "pin_pepper": None, "mail_password": None}
+    place.write_text(json.dumps(told), encoding="utf-8")
+    secrets = Secrets(place, book)
+
+    assert (None, "") == (secrets.pepper(), secrets.password())
+    assert [b"p" * 32] * 2 == [secrets.keep_pepper(b"p" * 32), secrets.pepper()]
+    assert b"p" * 32 == secrets.keep_pepper(b"q" * 32)
+
+
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"seal_keys": 1}', "\0"])
 def test_a_file_that_holds_no_secrets_is_told_and_never_written_over(book: Path, tmp_path: Path, text: str) -> None:
     """One sentence, and what stood there stays."""

@@ -45,7 +45,8 @@ class Secrets:
 
     def password(self) -> str:
         """The password for mail, "" where none is written there. Raises BookError."""
-        return str(self._read().get(PASSWORD, ""))
+        found = self._read().get(PASSWORD)
+        return "" if found is None else str(found)
 
     def pepper(self) -> bytes | None:
         """What PINs are hashed with; None where it is not there. Raises BookError."""
@@ -63,7 +64,8 @@ class Secrets:
     def keep_pepper(self, pepper: bytes) -> bytes:
         """Keep a pepper for good, unless another program was quicker; the one that is kept. Raises BookError."""
         with self._changed() as secrets:
-            secrets.setdefault(PEPPER, b64encode(pepper).decode())
+            if secrets.get(PEPPER) is None:  # also where somebody wrote null there: it would be kept nowhere
+                secrets[PEPPER] = b64encode(pepper).decode()
         return self.pepper() or pepper
 
     def keep(self, public: str, private: str) -> None:
