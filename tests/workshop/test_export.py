@@ -4,6 +4,7 @@ import json
 import re
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from hashlib import sha256
 from pathlib import Path
 from random import Random
@@ -197,6 +198,22 @@ def test_what_a_killed_export_left_is_taken_away(written: Workshop, tmp_path: Pa
         assert (True, True, False) == (busy.exists(), other.exists(), left.exists())
 
     assert [other.name] == [each.name for each in tmp_path.glob(".*.part")]
+
+
+def test_two_that_begin_at_once_leave_each_others_folder_alone(tmp_path: Path) -> None:
+    """Each has its own until its end, whenever the other looks for what is left."""
+
+    def make(times: int) -> int:
+        kept = 0
+        for _ in range(times):
+            with in_making(tmp_path / "out") as folder:
+                (folder / "entries.jsonl").touch()
+                kept += (folder / "entries.jsonl").exists()
+        return kept
+
+    with ThreadPoolExecutor(4) as pool:
+        assert [150] * 4 == list(pool.map(make, [150] * 4))
+    assert [] == [*tmp_path.glob(".*.part")]
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import glob
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 from torqueaudit.book.lock import held
@@ -20,12 +20,31 @@ def in_making(place: Path) -> Iterator[Path]:
     place = place.absolute()
     for left in place.parent.glob(f"{glob.escape(f'.{place.name}.')}{'[a-z0-9_]' * 8}.part"):
         if left.is_dir():
-            with held(left) as alone:
-                if alone:
-                    shutil.rmtree(left, ignore_errors=True)
-    folder = Path(tempfile.mkdtemp(prefix=f".{place.name}.", suffix=".part", dir=place.parent))
-    try:
-        with held(folder):
+            _take_away(left)
+    with ExitStack() as stack:
+        folder = _begun(place, stack)
+        try:
             yield folder
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
+        finally:
+            shutil.rmtree(folder, ignore_errors=True)
+
+
+def _take_away(left: Path) -> None:
+    with suppress(FileNotFoundError), held(left) as alone:  # another run may be quicker
+        if alone:
+            shutil.rmtree(left, ignore_errors=True)
+
+
+def _begun(place: Path, stack: ExitStack) -> Path:
+    """A new folder, held until the stack ends.
+
+    Another run that looks around between the two takes it for one that is left, and takes it away: then one more is
+    made.
+    """
+    while True:
+        folder = Path(tempfile.mkdtemp(prefix=f".{place.name}.", suffix=".part", dir=place.parent))
+        with suppress(FileNotFoundError), ExitStack() as own:
+            is_alone = own.enter_context(held(folder))
+            if is_alone is not False and folder.exists():
+                stack.push(own.pop_all())
+                return folder
