@@ -283,7 +283,8 @@ class Book:
                 self.engine, lambda: heads.faults(self.path, self.head(), self.engine.hash_at, explained)
             )
             beside = soundness.found(self.engine, lambda: self.faults_beside(after=after))
-            found = soundness.faults(self.engine, self._lists, head, after, elsewhere)
+            on_paper = None if head and explained(head) else head
+            found = soundness.faults(self.engine, self._lists, on_paper, after, elsewhere)
         return list(dict.fromkeys([*found, *told, *beside]))
 
     def _shared_out(self, after: int, processes: int | None) -> AbstractContextManager[Callable[[], bool]]:

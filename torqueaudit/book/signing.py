@@ -204,7 +204,7 @@ class Signing:
             self._run("update device_keys set seen = ? where device = ?", now, one.device)
 
     def choose(self, digest: str, chosen: Mapping[str, str]) -> None:
-        """What stays chosen in a session from now on."""
+        """Keep what stays chosen in a session, in the place of all that was chosen before."""
         with self._writing():
             told = json.dumps(chosen, ensure_ascii=False)
             self._run("update sessions set chosen = ? where digest = ?", told, digest)

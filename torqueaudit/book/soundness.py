@@ -11,7 +11,6 @@ from torqueaudit.book import personal, signing
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS, Lists
-from torqueaudit.book.restored import explained
 from torqueaudit.book.shares import Share
 from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.words import Erased, Place, WordsRow, erased_in, rows_after, sealed_in
@@ -33,9 +32,10 @@ def faults(
 ) -> list[str]:
     """Everything wrong with the book, in sentences; with `after`, of what was recorded after that entry.
 
-    `elsewhere` says whether others found all shares of it sound (`is_sound_in`): these are not looked at then. The
-    caller holds one snapshot. A ledger that is itself damaged is not compared with words and lists: what these should
-    hold is then unknown. What rests on a table that is missing is left out.
+    `printed` is a head on paper, of which no entry says that it does not hold. `elsewhere` says whether others found
+    all shares of it sound (`is_sound_in`): these are not looked at then. The caller holds one snapshot. A ledger that
+    is itself damaged is not compared with words and lists: what these should hold is then unknown. What rests on a
+    table that is missing is left out.
     """
     tables = found(engine, lambda: engine.faults(whole=not after))
     if not are_there(engine, "ledger"):
@@ -90,8 +90,6 @@ def found(engine: Engine, look: Callable[[], Iterable[str]]) -> list[str]:
 
 def _paper_faults(engine: Engine, printed: Head) -> list[str]:
     """What a head on paper says against the ledger, which may be sound in itself."""
-    if explained(engine)(printed):
-        return []
     head = Head(engine.site, *(engine.last() or (0, FIRST_PREVIOUS)))
     return held_against(printed, engine.site, head, engine.hash_at(printed.sequence))
 

@@ -108,8 +108,8 @@ def _opened(
     except BookError as error:
         if error.see and error.see.topic is Topic.FILE_OF_BOOK:
             raise BookError(f"{backup} is not a book, so it is no backup; give the file that was copied.") from error
-        see = error.see and error.see._replace(of=error.see.of.replace(str(coming.book), str(backup)))
-        raise BookError(error.says.replace(str(coming.book), str(backup)), see) from error
+        see = error.see and error.see._replace(of=told_at(error.see.of, coming.book, backup))
+        raise BookError(told_at(error.says, coming.book, backup), see) from error
 
 
 def _require_sound(workshop: Workshop, beside: list[str], backup: Path) -> None:

@@ -11,7 +11,7 @@ from torqueaudit.book.disk import check_free
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.flushing import flush_folder, rename
 from torqueaudit.book.personal import PersonalRow, Told, put, told_in
-from torqueaudit.book.places import all_of, folders_of, heads_of
+from torqueaudit.book.places import all_of, folders_of, heads_of, told_at
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.sqlite.words import in_words
 from torqueaudit.book.words import WordsRow
@@ -47,7 +47,7 @@ def _told_of(place: Path, inner: Path) -> Iterator[None]:
         with in_words(place):
             yield
     except BookError as error:
-        says = error.says.replace(str(inner), str(place)).replace(str(inner.parent), str(place.parent))
+        says = told_at(error.says, inner, place).replace(str(inner.parent), str(place.parent))
         raise BookError(says, error.see) from error
 
 

@@ -12,7 +12,7 @@ from torqueaudit.model.days import FIRST_YEAR, require_year
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.permits import NIGHT, NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
 from torqueaudit.workshop.door.names import LOOKED_AT_ELSEWHERE, refuse_personal
-from torqueaudit.workshop.door.refusal import refuse_unseen, refused_if_unreadable
+from torqueaudit.workshop.door.refusal import nobody, refuse_unseen, refused_if_unreadable
 
 if TYPE_CHECKING:
     from torqueaudit.book.signing import Beside
@@ -77,9 +77,13 @@ class Attempt:
         by = self.say.by
         if by in NOT_A_PERSON:
             return Person(by, (by,))
-        entries = self.entries(f"person/{by}")
+        return self.known(by)
+
+    def known(self, number: str) -> Person:
+        """Somebody by their number, also who has left. Refused where nobody has it."""
+        entries = self.entries(f"person/{number}") if number.startswith("P-") else []
         if not entries:
-            raise Refused(f"{by}: nobody of that number works here", See(Topic.PEOPLE))
+            raise nobody(number)
         return fold_person(entries)
 
     def draft(self, subject: str, kind: str, said: Mapping[str, Any], judged: Mapping[str, Any] | None = None) -> Draft:
@@ -113,7 +117,7 @@ def record(
     What is typed freely is marked as `FreeWords` in `said`, and lies outside the entries. Raises Refused with a
     sentence; IdUsed where the id was used for something else.
     """
-    _require_moment(say, workshop.clock())
+    _moment(say, workshop.clock())  # what no record may speak of is refused before the id of the act is made of it
     _require_countable(said)
     refuse_unseen([say.by, say.id, target], "this")
     refuse_unseen([said, personal], "this", lines=name is ActName.ENTER_PROCEDURE)
@@ -152,11 +156,6 @@ def _when(say: Say, workshop: "Workshop") -> datetime:
         told, clock = (f"{each.astimezone(workshop.settings.timezone):%Y-%m-%d %H:%M}" for each in (happened, now))
         raise Refused(f"{told} lies ahead of this clock ({clock}); say when it happened")
     return happened
-
-
-def _require_moment(say: Say, now: datetime) -> None:
-    """Refuse a moment that no record may speak of before the id of the act is made of it."""
-    _moment(say, now)
 
 
 def _moment(say: Say, now: datetime) -> datetime:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import Refused
+from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.signs import require_seen
 
 
@@ -15,6 +15,11 @@ def refused_if_unreadable() -> Iterator[None]:
         yield
     except ValueError as error:
         raise Refused(str(error)) from None
+
+
+def nobody(number: str) -> Refused:
+    """The refusal of a number that nobody here has."""
+    return Refused(f"{number}: nobody of that number works here", See(Topic.PEOPLE))
 
 
 def refuse_unseen(told: object, what: str, *, lines: bool = False) -> None:

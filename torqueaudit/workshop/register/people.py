@@ -14,6 +14,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.ledger import recorded_since
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.numbers import enter, require_free_name
+from torqueaudit.workshop.door.refusal import nobody
 from torqueaudit.workshop.door.workshop import Workshop
 
 FORGOTTEN = "the name was erased"  # nobody's words, so they stay in the entry
@@ -51,7 +52,7 @@ def change_person(workshop: Workshop, number: str, change: PersonChange, say: Sa
     subject = f"person/{number}"
 
     def build(attempt: Attempt) -> list[Draft]:
-        person = _person_in(attempt, number)
+        person = attempt.known(number)
         if change.name:
             require_free_name(workshop, change.name, own=number)
         _require_sound(attempt, person, change.said)
@@ -76,7 +77,7 @@ def _end(workshop: Workshop, number: str, on: date | None, why: Mapping[str, Any
     told = {**({"on": on.isoformat()} if on else {}), **why}
 
     def build(attempt: Attempt) -> list[Draft]:
-        person, day = _person_in(attempt, number), on or workshop.local_day(attempt.happened_at)
+        person, day = attempt.known(number), on or workshop.local_day(attempt.happened_at)
         if person.left:
             raise Refused(f"{number} left on {person.left.on} already (#{person.left.entry})")
         if day > workshop.today():
@@ -96,22 +97,11 @@ def forget_person(workshop: Workshop, number: str, say: Say) -> None:
     """
     person = workshop.person(number)
     if person is None:
-        raise _nobody(number)
+        raise nobody(number)
     if person.left is None:
         _end(workshop, number, None, {"why": FORGOTTEN}, say)
     workshop.book.forget(f"person/{number}")
     workshop.book.signing.take_pins(number)
-
-
-def _person_in(attempt: Attempt, number: str) -> Person:
-    entries = attempt.entries(f"person/{number}") if number.startswith("P-") else []
-    if not entries:
-        raise _nobody(number)
-    return fold_person(entries)
-
-
-def _nobody(number: str) -> Refused:
-    return Refused(f"{number}: nobody of that number works here", See(Topic.PEOPLE))
 
 
 def _news(workshop: Workshop, person: Person, change: PersonChange) -> dict[str, Any]:
@@ -155,7 +145,7 @@ def _require_roles(workshop: Workshop, roles: tuple[str, ...], supervisor: str, 
         raise Refused("a trainee has a supervisor who answers for the work", See(Topic.SUPERVISOR))
     answers = workshop.person(supervisor) if supervisor else None
     if supervisor and answers is None:
-        raise Refused(f"{supervisor}: nobody of that number works here")
+        raise nobody(supervisor)
     if supervisor and supervisor == own:
         raise Refused(f"{supervisor} cannot answer for their own work; name a mechanic or foreman")
     if answers and answers.only_trainee:
@@ -194,7 +184,7 @@ def _ended(workshop: Workshop, number: str) -> Ended:
     """What follows for others, and what was told of the days after somebody left."""
     person = workshop.person(number)
     if person is None or person.left is None:
-        raise _nobody(number)
+        raise nobody(number)
     last_day = datetime.combine(person.left.on, time.max, workshop.settings.timezone)
     since = stamp(last_day.astimezone(UTC))
     later = [each for each in recorded_since(workshop, since) if each.who == number and each.happened_at > since]

@@ -13,6 +13,7 @@ from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
 from torqueaudit.plugins.answers import Answer, named
 from torqueaudit.read.number import read_person_number, read_wrench_number
+from torqueaudit.workshop.door.refusal import nobody
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.labels import replaced_by
 from torqueaudit.workshop.wrenches.view import show_wrench
@@ -173,7 +174,7 @@ def person_here(workshop: "Workshop", written: str) -> str:
     number = read_person_number(written)
     person = workshop.person(number)
     if person is None or person.left:
-        raise Refused(f"{number}: nobody of that number works here", See(Topic.PEOPLE))
+        raise nobody(number)
     return number
 
 

@@ -12,9 +12,9 @@ from datetime import timedelta
 from torqueaudit.book.secrets import LENGTH_OF_PEPPER, Secrets, default_place
 from torqueaudit.book.signing import Pin, Signing, Try
 from torqueaudit.ledger.entry import Draft, Entry, stamp
-from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.devices import DEVICE
-from torqueaudit.model.register.people import PIN_SET, UNLOCKED, fold_person
+from torqueaudit.model.register.people import PIN_SET, UNLOCKED
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
@@ -128,10 +128,7 @@ def _subject(number: str) -> str:
 
 
 def _require_here(attempt: Attempt, person: str) -> None:
-    entries = attempt.entries(f"person/{person}") if person.startswith("P-") else []
-    if not entries:
-        raise Refused(f"{person}: nobody of that number works here", See(Topic.PEOPLE))
-    if left := fold_person(entries).left:
+    if left := attempt.known(person).left:
         raise Refused(f"{person} left on {left.on}, and who has left signs nothing")
 
 

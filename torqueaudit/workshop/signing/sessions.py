@@ -88,7 +88,8 @@ def sign_out_everywhere(workshop: Workshop, person: str) -> None:
 def choose(workshop: Workshop, key: str, chosen: Mapping[str, str]) -> None:
     """Remember what stays chosen in a session, beside what was chosen before; "" takes a choice away.
 
-    Raises Refused for a session that has ended, and for more than a session keeps.
+    Raises Refused for a session that has ended, and where more would be kept than `MOST_CHOSEN` choices, or a name or
+    a value longer than `LONGEST_CHOICE`: then nothing changes. BookError.
     """
     one = workshop.book.signing.session(digest_of(key))
     if one is None:
