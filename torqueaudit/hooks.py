@@ -59,9 +59,11 @@ def review_job(job: "Job", around: "Around") -> "list[Finding] | None":
 def rules_follow_entries() -> "bool | None":
     """Whether what `review_job` says of a job changes only when something is recorded of it, its vehicle or a wrench.
 
-    Asked each night. Return True where no day, clock, file or network changes your findings: the night then judges a
-    job again only once something was recorded that may matter to it, and everything once a week. With None, or without
-    this hook, the night judges everything on the road each time, which takes longer and misses nothing either.
+    Asked each night, and when a server starts. Return True where no day, clock, file or network changes your findings:
+    the night then judges a job again only once something was recorded that may matter to it, and everything once a
+    week. A server keeps what it has judged until something of it changes, for a minute at most; for it the answer holds
+    of `review_procedure` and `record_panels` as well. With None, or without this hook, the night judges everything on
+    the road each time and a server every page, which takes longer and misses nothing either.
     """
 
 

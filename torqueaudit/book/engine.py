@@ -10,6 +10,7 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any, Protocol, TypeAlias
 
+from torqueaudit.book.notes import Notes, Noting
 from torqueaudit.ledger.chain import Head
 
 Value: TypeAlias = str | int | None
@@ -22,6 +23,8 @@ class Engine(Protocol):
     A stored text is the canonical text of an entry, as `ledger.entry.document_of` writes it.
     """
 
+    notes: Noting  # taken of whatever is asked here; what no notes can tell of spoils them, as every change does
+
     @property
     def site(self) -> str:
         """The site whose entries are written here."""
@@ -31,6 +34,15 @@ class Engine(Protocol):
 
     def require_room(self) -> None:
         """Raise BookError when there is too little room to write safely."""
+
+    def changes(self) -> int | None:
+        """A number that is another one once anybody, of whatever program, has changed anything of the site's tables.
+
+        None where that cannot be known just now. Every thread gets the same number.
+        """
+
+    def holds(self, notes: Notes) -> bool:
+        """Whether everything noted is answered as it was."""
 
     def in_words(self) -> AbstractContextManager[None]:
         """A block in which a fault of the database, or a stored text that says no entry, is a BookError.

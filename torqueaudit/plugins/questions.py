@@ -111,11 +111,11 @@ class Plugins(Manager):
         wrong = "answered with something that is neither yes nor no"
         return [list_of(bool, name, _as_list(answer), wrong) for name, answer in self.ask("rules_follow_entries")]
 
-    def unsteady(self) -> list[str]:
-        """The plugins whose rules may say something new although nothing was recorded."""
+    def unsteady(self, *hooks: str) -> list[str]:
+        """The plugins of one of these hooks that may answer it otherwise although nothing was recorded."""
         steady = {answer.plugin for answer in self.rules_follow_entries() if answer.given == [True]}
-        ruling = (each.name for each in self.states.values() if "review_job" in each.hooks)
-        return [name for name in ruling if name not in steady]
+        asked = (each.name for each in self.states.values() if not set(hooks).isdisjoint(each.hooks))
+        return [name for name in asked if name not in steady]
 
     def remarks(self, procedure: "Procedure") -> list[Answer[Remark]]:
         """`review_procedure`: what rules say of a procedure's own values."""

@@ -31,7 +31,7 @@ from torqueaudit.web.session import add_form_guard, add_session
 from torqueaudit.web.signing import add_admission_pages, add_own_pages, add_signing_pages
 from torqueaudit.web.trouble import add_sentences, add_trouble_pages
 from torqueaudit.web.wrench_page import add_wrench_page
-from torqueaudit.workshop.opening import now, open_workshop
+from torqueaudit.workshop.opening import keep_works, now, open_workshop
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -75,6 +75,7 @@ def create_app(
     """
     with ExitStack() as opening:
         workshop = opening.enter_context(open_workshop(path, clock=clock, chance=chance, plugins=plugins))
+        keep_works(workshop)
         base = workshop.settings.base_address
         style, fields = written_style("card.css"), written_style("card.css", "fields.css")
         app = RecordServer(workshop, opening.pop_all())

@@ -9,12 +9,13 @@ from torqueaudit.model.register.token import TokenError, grouped, read_token
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import WRENCH
 from torqueaudit.web.addresses import way_up
+from torqueaudit.web.kept_pages import kept_page
 from torqueaudit.web.misses import Misses
 from torqueaudit.web.record_page import record_page
 from torqueaudit.web.refusal import RETRY_AFTER
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.judged.job_view import show_job
-from torqueaudit.workshop.register.labels import job_of_token
+from torqueaudit.workshop.register.labels import job_of_token, vehicle_of
 from torqueaudit.workshop.vehicles.present import show_vehicle
 
 if TYPE_CHECKING:
@@ -59,7 +60,11 @@ def add_pages(app: "Flask", workshop: "Workshop") -> None:
         if number is None:
             return _unknown(known) if misses.one_more() else (*page_of(TOO_MANY), [RETRY_AFTER])
         if g.asking.person and "record" not in request.args:
-            return redirect(f"{way_up(request.path)}vehicle/{workshop.record(number).vehicle}", 303)
+            return redirect(f"{way_up(request.path)}vehicle/{vehicle_of(workshop, number)}", 303)
+        return shown(number)
+
+    @kept_page(workshop)
+    def shown(number: str) -> str:
         view = show_job(workshop, number)
         vehicle = seen_by("stranger", show_vehicle(workshop, view.vehicle))
         return render_template("record.html", page=record_page(seen_by("stranger", view), vehicle))

@@ -18,6 +18,7 @@ from torqueaudit.web.asking import Asking
 from torqueaudit.web.bodies import most_of
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.signing.devices import device_of_key
+from torqueaudit.workshop.signing.hashes import digest_of
 from torqueaudit.workshop.signing.sessions import SHIFT, choose, session_of
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def add_session(app: Flask, workshop: "Workshop") -> None:
     @app.before_request
     def asked() -> "ResponseReturnValue | None":
         """Let somebody on, or say why not."""
-        g.asking = _asking(workshop)
+        g.asking = _known(workshop)
         if request.routing_exception or request.endpoint is None:
             return None
         if not opens(g.asking.reach, request.endpoint):
@@ -106,12 +107,18 @@ def to_sign_in() -> "ResponseReturnValue":
     return redirect(f"{way_up(request.path)}sign?{'next=' + quote(wanted, safe='') if wanted else ''}", 303)
 
 
-def _asking(workshop: "Workshop") -> Asking:
-    key = request.cookies.get(DEVICE, "")
+def _known(workshop: "Workshop") -> Asking:
+    """Who asks. Nobody becomes idle within one minute of asking, so that it may be kept for so long."""
+    key, own = request.cookies.get(DEVICE, ""), request.cookies.get(SESSION, "")
+    if not key or not own or workshop.kept is None:
+        return _asking(workshop, key, own)
+    return workshop.kept.get("asking", (digest_of(key), digest_of(own)), lambda: _asking(workshop, key, own))
+
+
+def _asking(workshop: "Workshop", key: str, own: str) -> Asking:
     device = device_of_key(workshop, key) if key else None
     if device is None:
         return Asking()
-    own = request.cookies.get(SESSION, "")
     session = session_of(workshop, device, own) if own else None
     if session is None:
         return Asking(device, reach="device", form=_form_token(key))

@@ -13,6 +13,8 @@ from torqueaudit.model.act import UNSAID, Came, Say
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.door.workshop import Workshop, settings_of
 
+SHOWN = ("review_job", "review_procedure", "record_panels")  # the hooks that say what is shown of a job
+
 
 def now() -> datetime:
     """The real clock, to the second, as entries hold it."""
@@ -60,3 +62,13 @@ def new_workshop(
             for each in engine_of(path):
                 each.unlink(missing_ok=True)
             raise
+
+
+def keep_works(workshop: Workshop) -> None:
+    """Let a workshop keep what it judges for many questions, as a server does.
+
+    Not where a plugin may say something new although nothing was recorded: then everything is judged anew each time.
+    """
+    from torqueaudit.workshop.door.kept import Works  # a command asks once
+
+    workshop.kept = None if workshop.plugins.unsteady(*SHOWN) else Works(workshop.book, workshop.clock)

@@ -8,9 +8,11 @@ from typing import Any, Self
 
 from torqueaudit.book.disk import RESERVE, check_space
 from torqueaudit.book.engine import ALL, Engine, Value
+from torqueaudit.book.notes import Notes, Noting
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.connection import Connection, Connections, in_turn, snapshot, writing
 from torqueaudit.book.sqlite.stored import stored
+from torqueaudit.book.sqlite.watch import Watch
 from torqueaudit.book.sqlite.words import in_words
 from torqueaudit.ledger.chain import Head
 
@@ -45,6 +47,8 @@ class SQLiteEngine:
         self._folder = str(path.parent)
         self._reserve = reserve
         self._connections = Connections(path, wait)
+        self._watch = Watch(path)
+        self.notes = Noting()
         self._site = ""
 
     @classmethod
@@ -68,7 +72,8 @@ class SQLiteEngine:
 
     @property
     def connection(self) -> Connection:
-        """The calling thread's own."""
+        """The calling thread's own, for what no notes are taken of: whoever takes some is told so."""
+        self.notes.spoil()
         return self._connections.here()
 
     @property
@@ -76,7 +81,14 @@ class SQLiteEngine:
         return self._site
 
     def close(self) -> None:
+        self._watch.close()
         self._connections.close()
+
+    def changes(self) -> int | None:
+        return self._watch.count()
+
+    def holds(self, notes: Notes) -> bool:
+        return notes.hold(self._connections.here().execute)
 
     def require_room(self) -> None:
         check_space(self._folder, self._reserve)
@@ -97,58 +109,58 @@ class SQLiteEngine:
 
     def last(self) -> tuple[int, str] | None:
         """Read by position, so that no text is parsed."""
-        row: tuple[int, str] | None = self.connection.execute(_LAST).fetchone()
+        row: tuple[int, str] | None = self._one(_LAST)
         return row
 
     def insert(self, sequence: int, text: str, hash_: str) -> None:
         self.connection.execute(_INSERT, (sequence, text, hash_))
 
     def text_with_id(self, id_: str) -> str | None:
-        row = self.connection.execute("select document from ledger where id = ?", (id_,)).fetchone()
+        row = self._one("select document from ledger where id = ?", id_)
         return None if row is None else str(row[0])
 
     def texts(self, site: str, first: int, last: int) -> Iterable[tuple[str, str]]:
-        return self.connection.execute(_BETWEEN, (site, first, last))
+        return self._asked(_BETWEEN, site, first, last)
 
     def texts_of(self, subject: str, after: int) -> Iterator[str]:
-        return (text for (text,) in self.connection.execute(_SINCE, (self._site, subject, after)))
+        return (text for (text,) in self._asked(_SINCE, self._site, subject, after))
 
     def texts_by_subject(self, first: str = "", until: str | None = None) -> Iterator[str]:
-        return (text for (text,) in self.connection.execute(_BY_SUBJECT, (self._site, first, until)))
+        return (text for (text,) in self._asked(_BY_SUBJECT, self._site, first, until))
 
     def subjects(self) -> Iterator[str]:
         asked = "select distinct subject from ledger where site = ? order by subject"
-        return (subject for (subject,) in self.connection.execute(asked, (self._site,)))
+        return (subject for (subject,) in self._asked(asked, self._site))
 
     def subject_at(self, place: int) -> str:
         asked = "select subject from ledger where site = ? order by subject limit 1 offset ?"
-        return str(self.connection.execute(asked, (self._site, place)).fetchone()[0])
+        return str(self._one(asked, self._site, place)[0])
 
     def stored(self, after: int = 0, last: int = ALL) -> Iterable[tuple[bytes, str]]:
         return stored(self.connection, after, last)
 
     def hash_at(self, sequence: int) -> str | None:
-        row = self.connection.execute("select hash from ledger where position = ?", (sequence,)).fetchone()
+        row = self._one("select hash from ledger where position = ?", sequence)
         return None if row is None else str(row[0])
 
     def highest_number(self, subject: str) -> int:
-        return int(self.connection.execute(_NUMBER, (self._site, subject)).fetchone()[0])
+        return int(self._one(_NUMBER, self._site, subject)[0])
 
     def highest_key(self, noun: str) -> int:
-        return self.connection.execute(_KEY, (noun,)).fetchone()[0] or 0
+        return self._one(_KEY, noun)[0] or 0
 
     def rows(self, sql: str, values: Sequence[Value] = ()) -> Iterable[tuple[Any, ...]]:
-        return self.connection.execute(sql, values)
+        return self._asked(sql, *values)
 
     def run(self, sql: str, values: Sequence[Value] = ()) -> None:
         self.connection.execute(sql, values)
 
     def columns(self, table: str) -> tuple[str, ...]:
         asked = "select name from pragma_table_info(?) order by cid"
-        return tuple(name for (name,) in self.connection.execute(asked, (table,)))
+        return tuple(name for (name,) in self._asked(asked, table))
 
     def mentioned(self, ways: Sequence[str]) -> list[tuple[str, int]]:
-        return list(self.connection.execute(_MENTIONED, (json.dumps(ways),)))
+        return list(self._asked(_MENTIONED, json.dumps(ways)))
 
     def wipe(self, *tables: str) -> None:
         """Write the tables anew: a page that is freed is overwritten, but not what a row left where it lay before.
@@ -173,3 +185,10 @@ class SQLiteEngine:
         from torqueaudit.book.sqlite import backup  # only whoever copies needs it
 
         return backup.copy(self.connection, self._path, folders, target, self._reserve)
+
+    def _asked(self, sql: str, *values: Value) -> Iterable[tuple[Any, ...]]:
+        return self.notes.noted((sql, values), self._connections.here().execute(sql, values))
+
+    def _one(self, sql: str, *values: Value) -> Any:
+        """The first row, or None."""
+        return next(iter(self._asked(sql, *values)), None)

@@ -127,7 +127,10 @@ class RecheckView(NamedTuple):
 
 
 class BookView(NamedTuple):
-    """Which book says so, and when: its site, the head of its ledger, and the moment it was asked."""
+    """Which book says so, and when: its site, the head of its ledger, and the moment it was asked.
+
+    The head is "" where whoever asked shows none.
+    """
 
     site: str
     demo: bool

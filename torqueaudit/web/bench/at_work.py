@@ -7,8 +7,7 @@ from torqueaudit.model.judged.next import Next
 from torqueaudit.model.procedure.procedure import Fastener, Work
 from torqueaudit.model.register.permits import ActName, acts_of
 from torqueaudit.web.asking import Asking
-from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.job_view import picture
+from torqueaudit.workshop.judged.job_view import look_at
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -105,6 +104,4 @@ def nth(say: Say, number: int) -> Say:
 
 def at_work(workshop: "Workshop", asking: Asking, number: str) -> AtWork:
     """A job as it stands, for somebody at the bench. Raises Refused for an unknown one."""
-    job = workshop.job(number)
-    around = around_of(workshop, job)
-    return AtWork(workshop=workshop, asking=asking, job=job, around=around, view=picture(workshop, job, around))
+    return AtWork(workshop, asking, *look_at(workshop, number))

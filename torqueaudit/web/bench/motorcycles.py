@@ -15,11 +15,12 @@ from torqueaudit.web.bench.odometer import read_typed_odometer
 from torqueaudit.web.bench.ticks import ticks_of
 from torqueaudit.web.fastener_lines import fastener_lines
 from torqueaudit.web.forms import say_of
+from torqueaudit.web.kept_pages import fresh_id, kept_page
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.fitting import procedures_for
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import recheck_words
-from torqueaudit.workshop.vehicles.present import show_vehicle
+from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.vehicles.visits import arrive
 
 if TYPE_CHECKING:
@@ -51,20 +52,17 @@ class OpenWork(NamedTuple):
 
 def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
     """Add the first page of the bench, and the page of a motorcycle."""
+    open_work = kept_page(workshop)(_open_work)
 
     @app.get("/bench")
     def motorcycles() -> "ResponseReturnValue":
         """List the motorcycles with open work, or those that a number or a name finds."""
         wanted = request.args.get("find", "").strip()
-        found = _found(workshop, wanted) if wanted else _open(workshop)
-        if wanted and len(found) == 1:
-            return redirect(f"vehicle/{found[0].number}", 303)
-        return render_template(
-            "bench/motorcycles.html", found=found, wanted=wanted, up="./", demo=workshop.settings.demo
-        )
+        return _looked_for(workshop, wanted) if wanted else open_work(workshop)
 
     @app.get("/vehicle/<number>")
-    def vehicle(number: str) -> "ResponseReturnValue":
+    @kept_page(workshop)
+    def vehicle(number: str) -> str:
         """Show what stands on a motorcycle, what is open on it, and what may be begun."""
         return _vehicle(workshop, read_vehicle_number(number))
 
@@ -92,6 +90,22 @@ def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
         return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
 
 
+def _looked_for(workshop: "Workshop", wanted: str) -> "ResponseReturnValue":
+    found = _found(workshop, wanted)
+    if len(found) == 1:
+        return redirect(f"vehicle/{found[0].number}", 303)
+    return _list(workshop, found, wanted)
+
+
+def _open_work(workshop: "Workshop") -> str:
+    return _list(workshop, _open(workshop))
+
+
+def _list(workshop: "Workshop", found: list[Motorcycle], wanted: str = "") -> str:
+    demo = workshop.settings.demo
+    return render_template("bench/motorcycles.html", found=found, wanted=wanted, up="./", demo=demo)
+
+
 def _open(workshop: "Workshop") -> list[Motorcycle]:
     """The motorcycles with open work, the one that was worked on last first."""
     jobs: dict[str, list[str]] = {}
@@ -112,7 +126,7 @@ def _found(workshop: "Workshop", wanted: str) -> list[Motorcycle]:
 
 
 def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refused: Refused | None = None) -> str:
-    view = show_vehicle(workshop, number)
+    view = vehicle_view(workshop, number)
     return render_template(
         "bench/vehicle.html",
         vehicle=view,
@@ -127,8 +141,8 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
         odometer=typed.one("odometer") if typed else _read_today(workshop, view),
         chosen=typed.one("procedure") if typed else "",
         up=way_up(request.path),
-        act_id=workshop.new_id(),
-        arrive_id=workshop.new_id(),
+        act_id=fresh_id(workshop),
+        arrive_id=fresh_id(workshop),
     )
 
 

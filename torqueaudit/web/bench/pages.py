@@ -16,6 +16,7 @@ from torqueaudit.web.bench.echo import echo_of, last_of
 from torqueaudit.web.bench.ticks import asked_back, ticks_of
 from torqueaudit.web.bench.walk import act_at, address_of, next_for, said_of, screen_of, work_of
 from torqueaudit.web.forms import say_of
+from torqueaudit.web.kept_pages import fresh_id, kept_page
 from torqueaudit.web.session import keep_choice
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.release import StopsStand
@@ -37,7 +38,8 @@ def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:
     """Add the pages of a job at the bench."""
 
     @app.get("/job/<number>")
-    def job(number: str) -> "ResponseReturnValue":
+    @kept_page(workshop)
+    def job(number: str) -> str:
         """Show what comes next on a job, behind what the last act was understood as."""
         at = at_work(workshop, g.asking, number)
         done = request.args.getlist("done")
@@ -47,13 +49,15 @@ def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:
         return _coming(at, done or last_of(at))
 
     @app.get("/job/<number>/work")
-    def work(number: str) -> "ResponseReturnValue":
+    @kept_page(workshop)
+    def work(number: str) -> str:
         """List everything of a job with how it stands, to leave the order or to look back."""
         at = at_work(workshop, g.asking, number)
         return bench_page("bench/work.html", at, {"lines": work_of(at)})
 
     @app.get("/job/<number>/<written>/<key>")
-    def screen(number: str, written: str, key: str) -> "ResponseReturnValue":
+    @kept_page(workshop)
+    def screen(number: str, written: str, key: str) -> str:
         """Show one screen, in whatever order it is asked for."""
         at = at_work(workshop, g.asking, number)
         said = act_at(at, written, key, look="look" in request.args)
@@ -170,7 +174,7 @@ def bench_page(
         refused=_words(at, refused) if refused else "",
         standing=tuple(each.says for each in refused.standing) if isinstance(refused, StopsStand) else (),
         partly=isinstance(refused, Partly),
-        act_id=at.workshop.new_id(),
+        act_id=fresh_id(at.workshop),
         **shown,
     )
 

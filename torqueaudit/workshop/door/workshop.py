@@ -20,6 +20,7 @@ from torqueaudit.plugins import Plugins
 
 if TYPE_CHECKING:
     from torqueaudit.model.wrench.wrench import Wrench
+    from torqueaudit.workshop.door.kept import Works
 
 SHORTEST_DIGEST = 8
 
@@ -30,7 +31,12 @@ def settings_of(book: Book) -> Settings:
 
 
 class Workshop:
-    """The door itself. `clock` gives aware UTC moments, `chance` the tokens and ids."""
+    """The door itself. `clock` gives aware UTC moments, `chance` the tokens and ids.
+
+    `kept` is what a server has judged, as long as that holds; None where every question is worked out anew.
+    """
+
+    kept: "Works | None" = None
 
     def __init__(self, book: Book, plugins: Plugins, clock: Callable[[], datetime], chance: Random) -> None:
         self.book = book

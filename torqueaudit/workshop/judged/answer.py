@@ -33,8 +33,15 @@ from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.answer import AnswerView, GroupView
 from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.model.shown.tightenings import PassLine
-from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.job_view import LOOKED, item_view, part_text, picture, recheck_view, recheck_words
+from torqueaudit.workshop.judged.job_view import (
+    LOOKED,
+    headed,
+    item_view,
+    look_at,
+    part_text,
+    recheck_view,
+    recheck_words,
+)
 from torqueaudit.workshop.judged.pass_lines import pass_lines
 
 if TYPE_CHECKING:
@@ -46,10 +53,8 @@ OF_AN_ITEM = (StepDone, Measured, PartFitted)
 
 def answered(workshop: "Workshop", number: str, entries: Sequence[Entry]) -> tuple[JobView, AnswerView]:
     """A job after an act that wrote these entries, and what the act was understood as."""
-    job = workshop.job(number)
-    around = around_of(workshop, job)
-    own = workshop.book.entries(f"job/{number}")
-    return picture(workshop, job, around), answer_of(job, around, entries, own)
+    job, around, view = look_at(workshop, number)
+    return headed(workshop, view), answer_of(job, around, entries, workshop.book.entries(f"job/{number}"))
 
 
 def answer_of(job: Job, around: Around, entries: Collection[Entry], own: Collection[Entry]) -> AnswerView:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Strike
 from torqueaudit.model.job.record import Job
@@ -35,6 +35,7 @@ from torqueaudit.workshop.judged.review import Judged, review
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.follow_up import Carried
+    from torqueaudit.model.register.settings import Settings
     from torqueaudit.workshop.door.workshop import Workshop
 
 LOOKED = {"yes": "in order", "no": "fault found"}
@@ -48,18 +49,48 @@ WARNINGS = (
 
 def show_job(workshop: "Workshop", number: str) -> JobView:
     """A job as it stands now, with a head that may be shown. Raises Refused when there is none of that number."""
-    view = view_of(workshop, number)
+    view = look_at(workshop, number).view
     return view._replace(book=told(workshop, view.book))
 
 
 def view_of(workshop: "Workshop", number: str) -> JobView:
     """A job as it stands now, for whoever does not show a head. Raises Refused when there is none of that number."""
-    job = workshop.job(number)
-    return picture(workshop, job, around_of(workshop, job))
+    return headed(workshop, look_at(workshop, number).view)
+
+
+class Look(NamedTuple):
+    """A job, its surroundings, and its picture in them without a head, which every act on any job changes."""
+
+    job: Job
+    around: Around
+    view: JobView
+
+
+def look_at(workshop: "Workshop", number: str) -> Look:
+    """A job as it stands now: what a server has judged before, as long as that holds. Raises Refused for none.
+
+    It is shown, and not acted on: an act judges anew, by the second at which it is told.
+    """
+
+    def judged() -> Look:
+        job = workshop.job(number)
+        around = around_of(workshop, job)
+        return Look(job, around, _picture(workshop, job, around))
+
+    return workshop.kept.get("job", number, judged) if workshop.kept else judged()
+
+
+def headed(workshop: "Workshop", view: JobView) -> JobView:
+    """A picture with where the ledger stands; whoever shows its head tells that first, see `told`."""
+    return view._replace(book=view.book._replace(head=str(workshop.book.head())))
 
 
 def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     """A job as judged in these surroundings; whoever shows its head tells that first, see `told`."""
+    return headed(workshop, _picture(workshop, job, around))
+
+
+def _picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     record, procedure = job.record, job.procedure
     judged, later = review(job, around, workshop.plugins), later_jobs(job, around)
     return JobView(
@@ -68,7 +99,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         vehicle=record.vehicle,
         vehicle_tag=around.vehicle.tag,
         procedure=ProcedureView(procedure.title, procedure.edition, record.digest, record.only),
-        book=book_view(workshop, around.now),
+        book=book_view(workshop, around.settings, around.now),
         state=_state(job),
         withdrawn=record.strikes[-1].why if record.withdrawn else "",
         opening=_opening(job, around),
@@ -90,15 +121,9 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     )
 
 
-def book_view(workshop: "Workshop", now: datetime) -> BookView:
-    """Which book says so, and when."""
-    settings = workshop.settings
-    return BookView(
-        site=workshop.book.site,
-        demo=settings.demo,
-        head=str(workshop.book.head()),
-        asked_at=now.astimezone(settings.timezone),
-    )
+def book_view(workshop: "Workshop", settings: "Settings", now: datetime) -> BookView:
+    """Which book says so, and when, without its head."""
+    return BookView(site=workshop.book.site, demo=settings.demo, head="", asked_at=now.astimezone(settings.timezone))
 
 
 def told(workshop: "Workshop", view: BookView) -> BookView:

@@ -58,7 +58,7 @@ def is_due(before: InFull | None, since: "list[Entry] | None", day: "date", plug
     """Whether this night judges everything: a week has passed, or something changed that may concern any job."""
     if before is None or since is None or not before.day <= day or (day - before.day).days >= DAYS:
         return True
-    if before.rules != rules_of(plugins) or plugins.unsteady():
+    if before.rules != rules_of(plugins) or plugins.unsteady("review_job"):
         return True
     return any(_concerns_all(entry) for entry in since)
 

@@ -12,13 +12,19 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.record import JobRecord
     from torqueaudit.workshop.door.workshop import Workshop
 
-__all__ = ["BookError", "job_of_token", "record_of", "replaced_by"]
+__all__ = ["BookError", "job_of_token", "record_of", "replaced_by", "vehicle_of"]
 
 
 def job_of_token(workshop: "Workshop", token: str) -> str | None:
     """Give the number of the job whose label carries this token (as `read_token` gives it); None when none does."""
     row = job_by_token(workshop.book, token)
     return None if row is None else str(row.job)
+
+
+def vehicle_of(workshop: "Workshop", number: str) -> str:
+    """Give the vehicle of a job; "" where the list has none."""
+    row = job_row(workshop.book, int(number))
+    return (row and row.vehicle) or ""
 
 
 def replaced_by(workshop: "Workshop", number: str) -> list[str]:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.vehicle import JobOfVehicle, VehicleView
-from torqueaudit.workshop.judged.job_view import book_view, told, view_of
+from torqueaudit.workshop.judged.job_view import book_view, look_at, told
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -16,13 +16,19 @@ if TYPE_CHECKING:
 
 
 def show_vehicle(workshop: "Workshop", number: str) -> VehicleView:
-    """A vehicle as it stands now. Raises Refused for an unknown one.
+    """A vehicle as it stands now, with a head that may be shown. Raises Refused for an unknown one."""
+    view = vehicle_view(workshop, number)
+    return view._replace(book=told(workshop, view.book))
+
+
+def vehicle_view(workshop: "Workshop", number: str) -> VehicleView:
+    """A vehicle as it stands now, for whoever does not show a head. Raises Refused for an unknown one.
 
     Jobs of which every fastener was done by later ones since are told in a line, and not judged.
     """
     vehicle, now = workshop.vehicle(number), workshop.clock()
     rows = queries.jobs_of_vehicle(workshop.book, number)
-    works = tuple(view_of(workshop, str(row.job)) for row in live_jobs(workshop, number))
+    works = tuple(look_at(workshop, str(row.job)).view for row in live_jobs(workshop, number))
     newest = vehicle_queries.newest_odometer(workshop.book, number)
     shown = {view.number: view for view in works}
     return VehicleView(
@@ -34,7 +40,7 @@ def show_vehicle(workshop: "Workshop", number: str) -> VehicleView:
         odometer_m=newest.metres if newest else None,
         works=works,
         jobs=tuple(_line(row, shown.get(str(row.job))) for row in rows),
-        book=told(workshop, book_view(workshop, now)),
+        book=book_view(workshop, workshop.settings, now),
     )
 
 
