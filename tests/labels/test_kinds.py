@@ -520,6 +520,16 @@ def test_a_label_of_another_address_is_told(run: Run, book: Path, tmp_path: Path
     assert own.stderr == ""
 
 
+def test_a_persons_tag_is_read_and_one_of_another_workshop_is_not(run: Run, tmp_path: Path) -> None:
+    """Its number, where somebody has it; in another workshop somebody else does."""
+    told = [scanned(run, tmp_path, f"http://{way}") for way in ("yard.local/sign/p-1", "other.example/sign/p-1")]
+    nobodys = scanned(run, tmp_path, "http://yard.local/sign/p-99")
+
+    assert "person P-1 (http://yard.local/sign/p-1)" in told[0].stdout
+    assert "whoever has this number in another workshop is somebody else" in told[1].stderr
+    assert "holds no record under it" in nobodys.stderr
+
+
 @pytest.mark.parametrize(("number", "kind"), [("W-1", "wrench"), ("p1", "person")])
 def test_a_number_of_no_job_asks_for_its_kind(run: Run, tmp_path: Path, number: str, kind: str) -> None:
     """Without --kind."""

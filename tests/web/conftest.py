@@ -36,6 +36,8 @@ from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
+from .label_photo import photo_of
+
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
 
@@ -241,6 +243,11 @@ def get(address: str, headers: dict[str, str] | None = None, data: bytes | None 
     except urllib.error.HTTPError as refusal:
         with refusal:
             return Answer(refusal.code, refusal.read().decode(), dict(refusal.headers), refusal.url)
+
+
+@pytest.fixture(name="photo_of")
+def _photo_of() -> Callable[..., bytes]:
+    return photo_of
 
 
 @pytest.fixture(name="get")

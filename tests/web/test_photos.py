@@ -1,33 +1,19 @@
 """Photos of labels sent to the page, and the page that a wrench's label opens; over real HTTP."""
 
 from collections.abc import Callable
-from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 import pytest
-import zxingcpp
-from PIL import Image, ImageDraw
 
 from torqueaudit.web.app import create_app
 from torqueaudit.web.bodies import MOST_PHOTO
+
+from .label_photo import photo_of
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 BORDER = "--a-border-no-photo-holds"
-
-
-def photo_of(address: str, blot: int = 0) -> bytes:
-    """A symbol on a grey bench as JPEG, with a white blot of so many pixels in its middle."""
-    code = zxingcpp.create_barcode(address, zxingcpp.BarcodeFormat.QRCode, ec_level="H")
-    symbol = Image.fromarray(code.to_image(scale=8, add_quiet_zones=True))
-    middle = symbol.width // 2
-    ImageDraw.Draw(symbol).rectangle((middle - blot // 2, middle, middle + blot // 2, middle + blot), fill=255)
-    bench = Image.new("L", (1200, 900), 120)
-    bench.paste(symbol, (300, 200))
-    file = BytesIO()
-    bench.save(file, "JPEG")
-    return file.getvalue()
 
 
 def form(data: bytes, name: str = "photo") -> tuple[dict[str, str], bytes]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from torqueaudit.model.shown.label import record_key
+from torqueaudit.model.shown.label import JOB, PERSON, WRENCH, record_key
 from torqueaudit.photo.copies import copy_lost
 from torqueaudit.photo.error_correction import unused_correction
 from torqueaudit.photo.pictures import NotRead, open_photo, plain, repaired
@@ -12,6 +12,11 @@ from torqueaudit.photo.repair import mended
 if TYPE_CHECKING:
     from PIL import Image
 
+# Why the label of another workshop opens nothing here, where it has a number and no token.
+NUMBERED = {
+    WRENCH: "a wrench of this number in another workshop is another wrench",
+    PERSON: "whoever has this number in another workshop is somebody else",
+}
 WORN = 0.37  # unused error correction below which the next scratch may be one too many (reference measurements)
 
 
@@ -65,9 +70,10 @@ def read_photo(data: bytes) -> Seen:
     )
 
 
-def another(address: str) -> str:
-    """The beginning of a sentence about a label of another book's."""
-    return f"this label carries another address ({address:.80})"
+def another(address: str, way: str = JOB) -> str:
+    """A sentence about a label of another book's; of a job its beginning, as no token is given twice."""
+    carries = f"this label carries another address ({address:.80})"
+    return f"{carries}; {NUMBERED[way]}" if way in NUMBERED else carries
 
 
 def _tries(photo: "Image.Image") -> Iterator[Try]:

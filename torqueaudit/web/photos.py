@@ -1,13 +1,15 @@
-"""A photo of a label, sent by a page that has no camera stream on plain HTTP: read, forgotten, its record opened."""
+"""A photo of a label, sent by a page that has no camera stream on plain HTTP: read, forgotten, its page opened."""
 
 from os import SEEK_END
 from threading import Lock
 from typing import IO, TYPE_CHECKING
+from urllib.parse import quote
 
 from flask import redirect, request
 
-from torqueaudit.model.shown.label import JOB, WRENCH, is_own
+from torqueaudit.model.shown.label import JOB, PERSON, is_own
 from torqueaudit.photo import NotRead, Seen, another, read_apart
+from torqueaudit.read.number import read_person_number
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.workshop.register.labels import record_of
 
@@ -32,11 +34,12 @@ def add_photo_page(app: "Flask", workshop: "Workshop", one_by_one: Lock) -> None
                 seen = read_apart(sent)
         except NotRead as error:
             return _not_read(str(error))
-        if record_of(workshop, seen.way, seen.key) is None:
+        # A tag leads to signing in whoever has that number, as its address does: no stranger learns who works here.
+        if seen.way != PERSON and record_of(workshop, seen.way, seen.key) is None:
             return _not_read(f"the label says {seen.address}, and this book holds no record under it")
         own = is_own(workshop.settings, seen.address)
-        if not own and seen.way == WRENCH:
-            return _not_read(f"{another(seen.address)}; a wrench of this number in another workshop is another wrench")
+        if not own and seen.way != JOB:
+            return _not_read(another(seen.address, seen.way))
         return redirect(_address(seen, own=own), 303)
 
 
@@ -50,7 +53,9 @@ def sent_photo() -> IO[bytes] | None:
 
 
 def _address(seen: Seen, *, own: bool) -> str:
-    """Where the record is, relative, with what is left of the label where that is little."""
+    """Where the record is, relative, with what is left of the label where that is little; or signing in."""
+    if seen.way == PERSON:
+        return f"{PERSON}/{quote(read_person_number(seen.key), safe='')}"
     key = seen.key if seen.way == JOB else seen.key.upper()
     told = [] if own else ["elsewhere=1"]
     if seen.copy_lost:

@@ -1,6 +1,7 @@
 """A device is let in once, a person signs in on it, and nobody records under somebody else."""
 
 import re
+from collections.abc import Callable
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -12,6 +13,8 @@ from torqueaudit.workshop.signing.devices import invite, withdraw_device
 from torqueaudit_plugins.qr_labels.kinds import persons_tag
 
 from .phone import LetIn
+
+PhotoOf = Callable[..., bytes]
 
 
 def test_a_code_lets_in_one_device_once(let_in: LetIn, yard: Any) -> None:
@@ -147,6 +150,31 @@ def test_ones_own_tag_spares_the_number(let_in: LetIn, yard: Any) -> None:
     phone = let_in().open(address.upper()).tap("Sign in", pin="314159")
 
     assert ("/bench", True) == (urlsplit(phone.address).path, "P-2 on D-1" in phone.text)
+
+
+def test_a_photo_of_ones_tag_opens_signing_in_with_its_number(let_in: LetIn, yard: Any, photo_of: PhotoOf) -> None:
+    """From the page for signing in, and from the bench of whoever holds the tablet; the PIN is asked in any case."""
+    tag = photo_of(persons_tag("P-2", yard.workshop.settings).address)
+    phone = let_in().open("sign").send_photo("Read the tag", tag).tap("Sign in", pin="314159")
+    assert "P-2 on D-1" in phone.text
+    phone.sign_in("P-1").open("bench").send_photo("Read the label", tag)
+
+    assert "P-1 is signed in here. Whoever signs in now takes over." in phone.text
+    assert "P-2 on D-1" in phone.tap("Sign in", pin="314159").text
+
+
+def test_a_photo_of_a_tag_opens_nothing_to_strangers_and_none_of_another_workshop(
+    let_in: LetIn, photo_of: PhotoOf
+) -> None:
+    """A stranger does not learn either who works here: any number is answered alike."""
+    stranger = let_in("lost")
+    stranger.cookies.clear()
+    for number in ("p-2", "p-99"):
+        stranger.open("").send_photo("Read the photo", photo_of(f"http://bench.example/sign/{number}"))
+        assert (403, True) == (stranger.status, "This device was not let in" in stranger.text)
+    phone = let_in().open("sign").send_photo("Read the tag", photo_of("http://other.example/sign/p-2"))
+
+    assert (422, True) == (phone.status, "in another workshop is somebody else" in phone.text)
 
 
 def test_a_tag_changes_the_person_in_one_step(let_in: LetIn) -> None:

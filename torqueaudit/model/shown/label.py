@@ -105,9 +105,9 @@ def is_own(settings: "Settings", address: str) -> bool:
 
 
 def record_key(address: str) -> tuple[str, str]:
-    """The way and the key that an address of a record ends in, in small letters; two empty texts where it is none."""
+    """The way and the key that the address of a label ends in, in small letters; two empty texts where it is none."""
     try:
         parts = urlsplit(address.strip().lower()).path.rstrip("/").split("/")
     except ValueError:  # a code of anything else may begin like an address and be none
         return "", ""
-    return (parts[-2], parts[-1]) if parts[-2:-1] in ([JOB], [WRENCH]) and parts[-1] else ("", "")
+    return (parts[-2], parts[-1]) if parts[-2:-1] in ([JOB], [WRENCH], [PERSON]) and parts[-1] else ("", "")

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.queries import job_by_token, job_row, jobs_of_vehicle
 from torqueaudit.model.register.token import TokenError, read_token
-from torqueaudit.model.shown.label import WRENCH
+from torqueaudit.model.shown.label import PERSON, WRENCH
+from torqueaudit.read.number import read_person_number
 
 if TYPE_CHECKING:
     from torqueaudit.book.lists.records import JobRow
@@ -49,9 +50,11 @@ def _replaces(workshop: "Workshop", of: "JobRecord", row: "JobRow", title: str |
 
 
 def record_of(workshop: "Workshop", way: str, key: str) -> str | None:
-    """Give the number of the job or wrench that a label's way and key lead to (`record_key`); None where none is."""
+    """Give the number that a label's way and key lead to (`record_key`), of a job, a wrench or a person; else None."""
     if way == WRENCH:
         return key.upper() if workshop.wrench(key.upper()) else None
+    if way == PERSON:
+        return number if workshop.person(number := read_person_number(key)) else None
     try:
         return job_of_token(workshop, read_token(key))
     except TokenError:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def scan(*, file: Path, as_json: bool) -> None:
     """Read the label in a photo FILE (JPEG, PNG, WebP): which record it opens, and how worn it is.
 
-    With a book named, the record is the number of the job or wrench; without one it is the token or number as read.
+    With a book named, the record is the number of the job, wrench or person; without one the token or number as read.
     """
     from torqueaudit.plugin.commands import MOST_BYTES, NotRead, read_photo
 
@@ -48,11 +48,11 @@ def _state(seen: "Seen") -> str:
 
 
 def _answer(seen: "Seen") -> dict[str, Any]:
-    """What was read; `record` is a job's number, as `job list --json` gives it, or a wrench's."""
-    from torqueaudit.plugin import JOB, WRENCH
+    """What was read; `record` is a job's number, as `job list --json` gives it, or a wrench's, or a person's."""
+    from torqueaudit.plugin import JOB, PERSON, WRENCH
 
     path = click.get_current_context().find_root().obj
-    record: str | int = seen.key.upper() if seen.way == WRENCH else seen.key
+    record: str | int = seen.key if seen.way == JOB else seen.key.upper()
     if path is not None:
         number = _number(path, seen)
         record = int(number) if seen.way == JOB else number
@@ -62,13 +62,13 @@ def _answer(seen: "Seen") -> dict[str, Any]:
         "print_new_label": seen.worn,
         "symbols_read": seen.symbols,
         "copy_lost": seen.copy_lost,
-        "of": "job" if seen.way == JOB else "wrench",
+        "of": {JOB: "job", WRENCH: "wrench", PERSON: "person"}[seen.way],
         "address": seen.address,
     }
 
 
 def _number(path: Path, seen: "Seen") -> str:
-    from torqueaudit.plugin import JOB, WRENCH, is_own
+    from torqueaudit.plugin import JOB, is_own
     from torqueaudit.plugin.commands import another, open_workshop, record_of
 
     with open_workshop(path) as workshop:
@@ -77,10 +77,8 @@ def _number(path: Path, seen: "Seen") -> str:
         outlived = _outlived(workshop, number) if number and seen.way == JOB else ""
     if number is None:
         raise click.ClickException(f"the label says {seen.address}, and {path} holds no record under it")
-    if not own and seen.way == WRENCH:
-        raise click.ClickException(
-            f"{another(seen.address)}; a wrench of this number in another workshop is another wrench"
-        )
+    if not own and seen.way != JOB:
+        raise click.ClickException(another(seen.address, seen.way))
     if not own:
         click.echo(f"{another(seen.address)}; the record of the same number here is shown", err=True)
     if outlived:
@@ -99,5 +97,5 @@ def _outlived(workshop: "Workshop", number: str) -> str:
 
 
 def _of(answer: dict[str, Any], seen: "Seen") -> str:
-    named = isinstance(answer["record"], int) or answer["of"] == "wrench"
+    named = isinstance(answer["record"], int) or answer["of"] != "job"
     return f"{answer['of']} {answer['record']}" if named else f"token {seen.key}"
