@@ -4,6 +4,10 @@ from typing import Any
 
 import pytest
 
+from torqueaudit.model.act import Say
+from torqueaudit.model.wrench.acts import NewWrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench
+
 from .phone import LetIn
 
 
@@ -269,6 +273,34 @@ def test_a_refused_pass_keeps_everything_that_was_told_of_it(phone: Any) -> None
     assert 'name="helper" value="P-3"' in phone.page
     assert 'name="thread" value="bad" checked' in phone.page
     assert 'name="other" value="much"' in phone.page
+
+
+def test_a_refused_pass_of_a_stage_that_is_over_says_so(let_in: LetIn, phone: Any, yard: Any) -> None:
+    """Somebody else told it meanwhile: beside the next stage no tick is offered that would record that one."""
+    phone.open("job/1/tighten/sprocket-bolt")
+    let_in("desk").sign_in("P-1").open("job/1/tighten/sprocket-bolt").tap("All 5: turned by hand")
+    before = yard.workshop.book.head()
+    phone.tap("All 5: turned by hand")
+
+    assert (422, before) == (phone.status, yard.workshop.book.head())
+    assert "Rear sprocket bolt: this page was out of date (stage 1, now 2" in phone.text
+    assert 'name="again"' not in phone.page
+
+
+def test_a_refused_pass_with_another_setting_says_so_and_drops_what_was_ticked(phone: Any, yard: Any) -> None:
+    """Another wrench was chosen in another tab: what was set on the first one would be recorded of that one."""
+    add_wrench(yard.workshop, NewWrench("setting", "short one", "20 N·m", "120 N·m"), Say(yard.foreman))
+    phone.open("job/1/tighten/rear-axle-nut").tap("W-1")
+    typed = "Turned, then clicked, set as typed here"
+    form, button = phone.tap(typed, other="1080").form_of(typed)
+    phone.open("job/1/tighten/rear-axle-nut").tap("W-2", adapter="none")
+    before = yard.workshop.book.head()
+    phone.open("job/1/tighten/rear-axle-nut").send(form, button, {"other": "1080", "sure": "yes", "helper": "P-9"})
+
+    assert (422, before) == (phone.status, yard.workshop.book.head())
+    assert "this page was out of date (wrench W-1, now W-2; adapter –, now none);" in phone.text
+    assert ('value="1080"' in phone.page, 'name="sure"' in phone.page) == (False, False)
+    assert 'name="helper" value="P-9"' in phone.page
 
 
 def test_a_refused_bolt_stays_the_one_that_was_chosen(phone: Any) -> None:

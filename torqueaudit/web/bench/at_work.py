@@ -76,12 +76,17 @@ class NotSure(Refused):
     """What is told can hardly be so; it is taken once somebody says that it is."""
 
 
+class OutOfDate(Refused):
+    """What a page asks for has changed since it was opened; what was ticked on it was of something else."""
+
+
 class Partly(Refused):
     """Several things were told at once, and not all are recorded: those that are, and why the next one is not."""
 
     def __init__(self, done: "Sequence[Entry]", why: Refused) -> None:
         super().__init__(why.says, why.see)
         self.done = tuple(done)
+        self.why = why
 
 
 def one_by_one(acts: "Iterable[Callable[[], Sequence[Entry]]]") -> "list[Entry]":

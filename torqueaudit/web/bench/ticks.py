@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused, Topic
-from torqueaudit.web.bench.at_work import NotSure
+from torqueaudit.web.bench.at_work import NotSure, OutOfDate, Partly
 
 if TYPE_CHECKING:
     from torqueaudit.web.typed import Typed
@@ -34,7 +34,7 @@ class Tick(NamedTuple):
 
 def ticks_of(refused: Refused | None, typed: "Typed") -> tuple[Tick, ...]:
     """The boxes beside a form that was refused: those that were set, and the one that answers why."""
-    if refused is None:
+    if refused is None or isinstance(refused.why if isinstance(refused, Partly) else refused, OutOfDate):
         return ()
     asked = asked_back(refused)
     kept = [Tick(name, says, told=True) for name, says in KEPT.items() if typed.one(name) == "yes"]

@@ -4,12 +4,14 @@ from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.act import Refused
 from torqueaudit.model.job.acts import Part
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener, Fit
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
-from torqueaudit.web.bench.at_work import nth, one_by_one
+from torqueaudit.web.bench.asked_now import asked_of, changed_since, told_as
+from torqueaudit.web.bench.at_work import Partly, nth, one_by_one
 from torqueaudit.web.bench.group import GroupLine, group_lines
 from torqueaudit.web.bench.pass_told import is_of_one, is_painted, told_pass
 from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, last_stage, setting_of
@@ -27,7 +29,8 @@ if TYPE_CHECKING:
     from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/tighten.html"
-_KEPT = ("other", "angle", "final", "slot", "slot_shown", "thread", "helper", "of")  # in a form that was refused
+_KEPT = ("thread", "helper")  # in a form that was refused
+_OF_ITS_PAGE = ("other", "angle", "final", "slot", "slot_shown", "of")  # kept while the page asks for the same
 
 
 class WrenchChoice(NamedTuple):
@@ -79,7 +82,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
     fastener = at.fastener(said.key)
     stage, drag = said.stage or last_stage(fastener), typed.one("drag")
     by_hand, setting = is_by_hand(fastener, stage), setting_of(at, fastener, stage, drag)
-    wrench, adapter = at.asking.chosen.get("wrench", ""), at.asking.chosen.get("adapter", "")
+    asked = asked_of(at, said, fastener, setting)
     lines = group_lines(at.job.record, fastener, stage)
     confirms = setting.clicks and _confirms(at, said, fastener)
     usual = Outcome.CLICKED_ONLY if confirms else _usual(by_hand=by_hand, clicks=setting.clicks)
@@ -88,12 +91,12 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         says=fastener.says,
         stage=f"stage {stage} of {len(fastener.stages)}: {fastener.stages[stage - 1]}" if fastener.stages else "",
         setting=setting,
-        below=tuple(_below(at, fastener, setting, adapter)),
-        wrench=wrench,
-        adapter=adapter,
+        below=tuple(_below(at, fastener, setting, asked.adapter)),
+        wrench=asked.wrench,
+        adapter=asked.adapter,
         wrenches=_wrenches(at, setting.instead),
         by_hand=by_hand,
-        sends=_sends(typed, setting, (str(stage or ""), wrench, adapter)),
+        sends=asked.set_to,
         usual=usual.value,
         others=tuple(each.value for each in _others(by_hand=by_hand, clicks=setting.clicks) if each is not usual),
         mark=fastener.mark and stage == last_stage(fastener) and not confirms,
@@ -102,14 +105,27 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         told=_told(fastener, last=stage == last_stage(fastener) and not by_hand),
         drag=drag,
         new=tuple((key, key.replace("-", " ")) for key in _own_parts(at, fastener)),
-        kept={name: typed.one(name) for name in _KEPT},
+        kept=_kept(typed, same=told_as(fastener, typed) == asked),
         kept_new=typed.every("new"),
     )
 
 
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
-    """Record the pass: of one fastener, of the whole group, or of one of its bolts; with the new part and the mark."""
+    """Record the pass: of one fastener, of the whole group, or of one of its bolts; with the new part and the mark.
+
+    What is refused from a page that asks for something else by now is refused as that.
+    """
     fastener = at.fastener(said.key)
+    try:
+        return _recorded(at, said, fastener, typed, say)
+    except Refused as refused:
+        changed = changed_since(at, said, fastener, typed)
+        if changed is None:
+            raise
+        raise Partly(refused.done, changed) if isinstance(refused, Partly) else changed from None
+
+
+def _recorded(at: "AtWork", said: "Next", fastener: Fastener, typed: "Typed", say: "Say") -> "list[Entry]":
     told, target = told_pass(at, fastener, typed), _target(said, fastener, typed)
     new = [key for key in typed.every("new") if key in _own_parts(at, fastener)]
     acts: list[Callable[[], list[Entry]]] = [
@@ -122,15 +138,9 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
     return one_by_one(acts)
 
 
-def _sends(typed: "Typed", setting: Setting, now: tuple[str, str, str]) -> str:
-    """What a refused form told, where it told of the stage, the wrench and the adapter that stand on the page now.
-
-    Else a number that was set for another stage or wrench would be recorded for this one.
-    """
-    told = typed.one("shown")
-    if told and now == (typed.one("stage"), typed.one("wrench"), typed.one("adapter")):
-        return told
-    return setting.to if setting.clicks else ""
+def _kept(typed: "Typed", *, same: bool) -> dict[str, str]:
+    """What was typed into a form that was refused: no number of another stage, which would be told of this one."""
+    return {name: typed.one(name) if same or name in _KEPT else "" for name in (*_KEPT, *_OF_ITS_PAGE)}
 
 
 def _target(said: "Next", fastener: Fastener, typed: "Typed") -> str:
