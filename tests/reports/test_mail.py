@@ -2,8 +2,11 @@
 
 import email
 import json
+import os
 import socket
 import ssl
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from email.message import EmailMessage, Message
@@ -212,6 +215,33 @@ def test_a_report_that_cannot_be_written_is_mailed_all_the_same(
 
     assert 2 == told.exit_code
     assert 1 == len(taking.taken)
+
+
+def test_a_file_that_fails_in_any_way_loses_neither_the_report_nor_the_mail(
+    yard_of_late: Any, serve: Serve, tmp_path: Path
+) -> None:
+    """A renderer of another version breaks in a way that nobody foresaw: verdict, mail, one sentence, code 2."""
+    taking, port = serve()
+    yard_of_late.clean(yard_of_late.vehicle("red tourer"))
+    (tmp_path / "path").mkdir()
+    (tmp_path / "path" / "weasyprint.py").write_text("raise AttributeError('no such part')", encoding="utf-8")
+    surroundings = {
+        "PYTHONPATH": str(tmp_path / "path"),
+        "TORQUEAUDIT_BOOK": str(yard_of_late.path),
+        "TORQUEAUDIT_SMTP": f"smtp://127.0.0.1:{port}",
+    }
+    words = [*to(TO[0]), "--out", str(tmp_path / "nights")]
+    told = subprocess.run(
+        [sys.executable, "-c", "from torqueaudit.cli.main import main; main()", "nightly", *words],
+        env={**os.environ, **surroundings},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert (2, 1) == (told.returncode, len(taking.taken)), told.stderr
+    assert "Re-checks missed: 1" in told.stdout
+    assert ("The nightly report failed: ", 1) == (told.stderr[:27], told.stderr.count("\n"))
 
 
 def accept_and_close(server: socket.socket) -> None:
