@@ -190,3 +190,15 @@ def test_a_stock_that_is_not_there_is_not_chosen(run: Run, stock: str, says: str
     assert (1, "") == (done.returncode, done.stdout)
     assert says in done.stderr
     assert "" == chosen(run)["label_stock"]
+
+
+@pytest.mark.parametrize(
+    "address",
+    ["http://", "http://a..example", "http://[::1", "http://yard:port", "http://yard:99999", "http://the yard"],
+)
+def test_an_address_that_no_phone_can_open_is_refused(run: Run, address: str) -> None:
+    """Every page and every label would break off."""
+    done = run("settings", "change", "--address", address, "--by", "P-1")
+
+    assert 1 == done.returncode
+    assert f"{address}: no phone can open this address; write it as http://192.168.1.20:8080" in done.stderr

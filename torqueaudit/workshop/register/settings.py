@@ -1,7 +1,9 @@
 """What a workshop keeps: its settings, its people, the vehicles it sees."""
 
+import re
 from collections.abc import Iterable, Mapping
 from typing import Any
+from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from torqueaudit.ledger.entry import Draft, subject_of_site
@@ -30,8 +32,8 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
             says = did_you_mean(zone, available_timezones(), "write it as Europe/Vienna")
             raise Refused(f"{zone}: no such time zone; {says}") from None
     address = chosen.get("base_address")
-    if address is not None and not address.startswith(("http://", "https://")):
-        raise Refused(f"{address}: an address begins with http:// or https://")
+    if address is not None:
+        _require_address(address)
     numbers = {name: _number(name, chosen[name]) for name in NUMBERS if name in chosen}
     said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
     _require_installed(workshop, chosen.get("blocked_plugins", ()))
@@ -46,6 +48,19 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
         return [attempt.draft(site, "settled.1", said)]
 
     record(workshop, say, ActName.SETTLE, "site", said, build)
+
+
+def _require_address(address: str) -> None:
+    """Refuse an address that no phone could open: no page is found by it, and no label leads anywhere."""
+    if not address.startswith(("http://", "https://")):
+        raise Refused(f"{address}: an address begins with http:// or https://")
+    try:
+        parts = urlsplit(address)
+        named = bool((parts.hostname or "").encode("idna")) and parts.port != 0 and not re.search(r"\s", address)
+    except ValueError:  # brackets that are never closed, a port that is none, a name that no network carries
+        named = False
+    if not named:
+        raise Refused(f"{address}: no phone can open this address; write it as http://192.168.1.20:8080")
 
 
 def _require_installed(workshop: Workshop, names: Iterable[str]) -> None:
