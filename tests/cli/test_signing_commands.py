@@ -7,13 +7,15 @@ import stat
 import subprocess
 import sys
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
+import click
 import pytest
 import zxingcpp
 from PIL import Image
 
+from torqueaudit.cli.pin import pin_in
 from torqueaudit.model.act import Refused
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.signing.devices import admit
@@ -141,6 +143,31 @@ def test_a_file_that_others_may_read_is_refused(run: Run, pin_file: Path) -> Non
     assert 1 == told.returncode
     assert "a PIN has 6 digits, 0 to 9" in told.stderr
     assert "31415926" not in told.stderr
+
+
+EXCHANGE = """
+import itertools, os, sys
+link, *targets = sys.argv[1:]
+for target in itertools.cycle(targets):
+    os.symlink(target, link + ".next")
+    os.replace(link + ".next", link)
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="who may read a file is told otherwise there")
+def test_no_file_that_is_put_in_its_place_meanwhile_is_read(tmp_path: Path, pin_file: Path) -> None:
+    """The rights that are looked at are those of the file that is read: here it changes all the time."""
+    others = tmp_path / "others"
+    others.write_text("999990", encoding="ascii")
+    link, read = tmp_path / "link", set()
+    link.symlink_to(others)
+    with subprocess.Popen([sys.executable, "-c", EXCHANGE, str(link), str(pin_file), str(others)]) as program:
+        for _ in range(4000):
+            with suppress(click.UsageError):
+                read.add(pin_in(link))
+        program.kill()
+
+    assert read <= {PIN}
 
 
 def test_where_nobody_can_be_asked_a_sentence_says_so(run: Run) -> None:

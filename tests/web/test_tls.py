@@ -4,20 +4,35 @@ import os
 import socket
 import ssl
 import sys
+import time
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 from threading import Thread
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
 import pytest
+from cryptography.hazmat.primitives.asymmetric import ec
+from cryptography.hazmat.primitives.hashes import SHA256
+from cryptography.hazmat.primitives.serialization import (
+    BestAvailableEncryption,
+    Encoding,
+    NoEncryption,
+    PrivateFormat,
+    load_pem_private_key,
+)
+from cryptography.x509 import CertificateBuilder, ExtendedKeyUsage, load_der_x509_certificate, load_pem_x509_certificate
+from cryptography.x509.oid import ExtendedKeyUsageOID
+from waitress import wasyncore
+from waitress.adjustments import Adjustments
+from waitress.task import ThreadedTaskDispatcher
 
 from torqueaudit.book.errors import BookError
 from torqueaudit.web.app import create_app
-from torqueaudit.web.gate import BOUNDS, Bounds, Speaks
+from torqueaudit.web.gate import BOUNDS, Bounds, Server, Speaks
 from torqueaudit.web.tls.authority import Authority, NoAuthority, authority_of, names_of
 from torqueaudit.web.tls.certificates import Certificate, new_authority, new_server
 from torqueaudit.web.tls.encrypted import Encryption
@@ -135,6 +150,36 @@ def test_nobody_passes_for_another_address_by_its_key(names: frozenset[str], nam
         with pytest.raises(ssl.SSLCertVerificationError, match="permitted subtree violation"):
             spoken(address, trusting(stolen), name).__enter__()
         thread.join()
+
+
+def test_the_names_below_a_name_are_its_own(tmp_path: Path) -> None:
+    """RFC 5280, 4.2.1.10: labels that are put before a name satisfy its constraint. The documents say so."""
+    one = new_authority(HERE, datetime.now(UTC))
+    served(tmp_path, one, "x.bench.example")
+
+    assert ["bench.example"] == one.hosts
+
+
+def test_its_key_signs_for_servers_alone(tmp_path: Path) -> None:
+    """RFC 5280, 4.2.1.12: whoever stole it proves to no server who they are, and signs no mail and no program."""
+    one = new_authority(HERE, datetime.now(UTC))
+    usage = load_der_x509_certificate(one.der).extensions.get_extension_for_class(ExtendedKeyUsage).value
+
+    assert [ExtendedKeyUsageOID.SERVER_AUTH] == list(usage)
+    served(tmp_path, one, "bench.example")
+
+
+def served(folder: Path, authority: Certificate, name: str) -> None:
+    """Be taken for a name, by a certificate that an authority signed."""
+    kept = folder / "kept.pem"
+    kept.write_bytes(new_server(authority, frozenset({name}), datetime.now(UTC)).kept)
+    serving = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    serving.load_cert_chain(kept)
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        thread = Thread(target=lambda: serving.wrap_socket(listening.accept()[0], server_side=True).close())
+        thread.start()
+        with spoken(f"https://127.0.0.1:{listening.getsockname()[1]}", trusting(authority), name):
+            thread.join()
 
 
 def shake_hands(listening: socket.socket, serving: ssl.SSLContext) -> None:
@@ -258,6 +303,84 @@ def test_a_renewal_that_fails_is_tried_again_and_stops_nobody(
     assert before != path.read_bytes()
 
 
+@pytest.mark.parametrize("spoilt", ["another key", "a locked key", "a key too short"])
+def test_a_certificate_that_cannot_be_served_stops_no_server(
+    until: ExitStack, run: Run, authority: Authority, ticks: list[datetime], spoilt: str
+) -> None:
+    """Somebody put it there while the server runs: it is named, and the one before is shown on."""
+    encryption = Encryption(authority)
+    path, _ = authority.server()
+    address = run(until, tells, BOUNDS, Speaks(encryption))
+    path.write_bytes(SPOILT[spoilt](authority.find_or_make(), path.read_bytes()))
+    ticks[0] += timedelta(days=250)
+    said = []
+    with suppress(NoAuthority):
+        Encryption(authority)
+        said.append("served")
+    encryption.look()
+    with spoken(address, without_times(trusting(authority.find_or_make()))) as connection:
+        assert ask(connection, "GET / HTTP/1.1").endswith("https 127.0.0.1")
+
+    assert [] == said
+
+
+def another_key(_: Certificate, kept: bytes) -> bytes:
+    """The certificate with the key of another one."""
+    key = ec.generate_private_key(ec.SECP256R1()).private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
+    return key + kept[kept.index(b"-----BEGIN CERTIFICATE") :]
+
+
+def locked_key(_: Certificate, kept: bytes) -> bytes:
+    """The key, locked by a password."""
+    locks = BestAvailableEncryption(b"open")
+    key = load_pem_private_key(kept, None).private_bytes(Encoding.PEM, PrivateFormat.PKCS8, locks)
+    return key + kept[kept.index(b"-----BEGIN CERTIFICATE") :]
+
+
+def short_key(authority: Certificate, kept: bytes) -> bytes:
+    """A certificate by the same authority, on a curve that OpenSSL serves nobody with; it holds for years."""
+    above, own = load_pem_x509_certificate(authority.kept), load_pem_x509_certificate(kept)
+    key = ec.generate_private_key(ec.SECP192R1())
+    builder = CertificateBuilder(above.subject, own.subject, key.public_key(), own.serial_number)
+    builder = builder.not_valid_before(above.not_valid_before_utc).not_valid_after(above.not_valid_after_utc)
+    for each in own.extensions:
+        builder = builder.add_extension(each.value, critical=each.critical)
+    made = builder.sign(load_pem_private_key(authority.kept, None), SHA256())  # type: ignore[arg-type]  # on a curve
+    private = key.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
+    return private + made.public_bytes(Encoding.PEM)
+
+
+SPOILT = {"another key": another_key, "a locked key": locked_key, "a key too short": short_key}
+
+
+def test_the_page_needs_no_key(
+    book: Path, clock: list[datetime], tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It shows what phones accept; who signs with a key that is another one's is told."""
+    secrets = tmp_path_factory.mktemp("own") / "secrets.json"
+    monkeypatch.setenv("TORQUEAUDIT_SECRETS", str(secrets))
+    authority = authority_of(book, names_of("http://bench.example"), lambda: clock[0])
+    kept = authority.find_or_make()
+    (file,) = (secrets.parent / "tls").iterdir()
+    file.write_bytes(another_key(kept, kept.kept))
+    with create_app(book, clock=lambda: clock[0]) as app:
+        page = app.test_client().get("/authority")
+
+    assert (200, True) == (page.status_code, kept.fingerprint in page.text.replace("<wbr>", ""))
+    with pytest.raises(NoAuthority, match=r"authority-.*\.pem: what is kept is no certificate with its key"):
+        authority.find_or_make()
+
+
+def test_where_no_certificate_could_be_made_for_what_is_listened_on_there_is_no_authority(
+    book: Path, clock: list[datetime]
+) -> None:
+    """The page says so, and does not break."""
+    with create_app(book, clock=lambda: clock[0]) as app:
+        app.config["LISTENS_ON"] = "a..example"
+
+        assert 404 == app.test_client().get("/authority").status_code
+
+
 def test_the_page_gives_the_certificate_and_its_fingerprint(
     book: Path, clock: list[datetime], tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -272,7 +395,8 @@ def test_the_page_gives_the_certificate_and_its_fingerprint(
     assert (404, True) == (none.status_code, "has no certificates of its own" in none.text)
     assert kept.fingerprint == ":".join(f"{byte:02X}" for byte in sha256(der.data).digest())
     assert kept.fingerprint in page.text.replace("<wbr>", "")
-    assert "for bench.example and for no other address, until 2041-04-01" in page.text
+    speaks_for = "for bench.example, for names that end in .bench.example, and for no other address, until 2041-04-01"
+    assert speaks_for in page.text
     assert der.data == ssl.PEM_cert_to_DER_cert(pem.text)
     assert "PRIVATE" not in pem.text
     assert ("application/x-x509-ca-cert", "application/pem-certificate-chain") == (der.mimetype, pem.mimetype)
@@ -314,6 +438,26 @@ def test_one_machine_gets_so_many_handshakes_in_a_second(until: ExitStack, run: 
             break
 
     assert {"https 127.0.0.1", "closed"} == set(answers)
+
+
+def test_handshakes_count_for_all_that_is_listened_on_together(authority: Authority) -> None:
+    """A name may stand for two addresses of the server; then no machine gets twice as many."""
+    encryption, sockets, dispatcher = Encryption(authority), dict[int, Any](), ThreadedTaskDispatcher()
+    adj = Adjustments(listen="127.0.0.1:0 127.0.0.2:0")
+    rest = {"map": sockets, "dispatcher": dispatcher, "adj": adj}
+    servers = [Server(tells, Bounds(handshakes_each=3), encryption, sockinfo=each, **rest) for each in adj.listen]
+    time.sleep(1 - time.monotonic() % 1)  # so that all of it lies within one second
+    with ExitStack() as stack:
+        stack.callback(wasyncore.close_all, sockets)
+        taken = []
+        for server in servers * 2:
+            place = (server.effective_host, server.effective_port)
+            stack.enter_context(socket.create_connection(place, 20, source_address=("127.0.0.1", 0)))
+            if one := server.accept():
+                stack.enter_context(one[0])
+            taken.append(bool(one))
+
+    assert [True, True, True, False] == taken
 
 
 @pytest.mark.parametrize(("behind", "expected"), [(True, "https 192.0.2.9"), (False, "http 127.0.0.1")])

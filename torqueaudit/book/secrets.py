@@ -15,10 +15,11 @@ from typing import Any
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.flushing import write_whole
 from torqueaudit.book.lock import held
+from torqueaudit.book.own_file import others_may_read
 
 KEYS, PASSWORD, PEPPER = "seal_keys", "mail_password", "pin_pepper"
 LENGTH_OF_PEPPER = 32  # bytes
-_OTHERS, _FOR_OWNER = 0o077, 0o600
+_FOR_OWNER = 0o600
 
 
 class Secrets:
@@ -80,9 +81,10 @@ class Secrets:
 
     def _read(self) -> dict[str, Any]:
         try:
-            if os.name != "nt" and self.path.stat().st_mode & _OTHERS:
-                raise BookError(f"Others may read the file of secrets {self.path}; allow it to its owner alone.")
-            read = json.loads(self.path.read_bytes())
+            with self.path.open("rb") as opened:
+                if others_may_read(opened.fileno()):
+                    raise BookError(f"Others may read the file of secrets {self.path}; allow it to its owner alone.")
+                read = json.load(opened)
         except FileNotFoundError:
             return {}
         except OSError as error:

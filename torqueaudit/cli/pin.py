@@ -1,12 +1,12 @@
 """PINs at the command line: asked without showing them, or read from a file that its owner alone may read."""
 
 import os
-import stat
 import sys
 from pathlib import Path
 
 import click
 
+from torqueaudit.book.own_file import others_may_read
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.signing.pins import require_good, require_pin
 
@@ -32,9 +32,9 @@ def new_pin(person: str) -> str:
 def pin_in(file: Path) -> str:
     """The PIN in a file. Raises a usage error for one that others may read, or that cannot be read."""
     try:
-        if os.name != "nt" and file.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO):
-            raise click.UsageError(f"others may read {file}, which holds a PIN; allow it to its owner alone")
         with file.open("rb") as opened:
+            if others_may_read(opened.fileno()):
+                raise click.UsageError(f"others may read {file}, which holds a PIN; allow it to its owner alone")
             return opened.read(_LONGEST).decode("ascii", "replace").strip()
     except OSError as error:
         raise click.UsageError(f"{file} cannot be read: {error.strerror}") from None

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from flask import render_template, request
 
 from torqueaudit.web.addresses import way_up
-from torqueaudit.web.tls.authority import NoAuthority, authority_of, names_of
+from torqueaudit.web.tls.authority import Authority, NoAuthority, authority_of, names_of
 from torqueaudit.web.told import Told, page_of
 
 if TYPE_CHECKING:
@@ -34,10 +34,11 @@ def add_authority_page(app: "Flask", workshop: "Workshop") -> None:
         if found is None:
             return page_of(NONE, form=False)
         names = ", ".join(sorted(found.names))
+        below = ", ".join(f".{host}" for host in found.hosts)
         until = found.ends.date().isoformat()
         pairs = found.fingerprint.split(":")
         up = way_up(request.path)
-        return render_template("authority.html", pairs=pairs, names=names, until=until, up=up)
+        return render_template("authority.html", pairs=pairs, names=names, below=below, until=until, up=up)
 
     @app.get("/authority.crt", defaults={"form": "crt"})
     @app.get("/authority.pem", defaults={"form": "pem"})
@@ -51,10 +52,15 @@ def add_authority_page(app: "Flask", workshop: "Workshop") -> None:
         return body, {"Content-Type": kind, "Content-Disposition": name}
 
 
-def _found(app: "Flask", workshop: "Workshop") -> "Certificate | None":
+def authority_here(app: "Flask", workshop: "Workshop") -> Authority:
+    """The authority for the addresses by which these pages are opened. Raises NoAuthority, BookError."""
     names = names_of(workshop.settings.base_address, app.config.get(LISTENS_ON, ""))
+    return authority_of(workshop.book.path, names, workshop.clock)
+
+
+def _found(app: "Flask", workshop: "Workshop") -> "Certificate | None":
     try:
-        return authority_of(workshop.book.path, names, workshop.clock).find()
+        return authority_here(app, workshop).find()
     except NoAuthority as error:
         app.logger.error("%s", error)  # noqa: TRY400  # the sentence says all
         return None

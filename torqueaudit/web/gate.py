@@ -235,7 +235,6 @@ class Server(TcpWSGIServer):  # type: ignore[misc]  # as above
     ) -> None:
         self.bounds = bounds
         self._encryption = encryption
-        self._handshakes: Counter[str] = Counter()  # within this second, of each address
         super().__init__(application, **rest)
 
     def accept(self) -> Any:
@@ -247,8 +246,7 @@ class Server(TcpWSGIServer):  # type: ignore[misc]  # as above
         if accepted is None or self._encryption is None:
             return accepted
         plain, address = accepted
-        self._handshakes[address[0]] += 1
-        if self._handshakes[address[0]] > self.bounds.handshakes_each:
+        if self._encryption.begun_by(address[0]) > self.bounds.handshakes_each:
             plain.close()
             return None
         return self._encryption.over(plain), address
@@ -257,7 +255,6 @@ class Server(TcpWSGIServer):  # type: ignore[misc]  # as above
         """Turn away who is late, and close who was turned away and fetches no answer; asked every second."""
         if self._encryption:
             self._encryption.look()
-            self._handshakes.clear()
         for channel in self._channels():
             if channel.will_close:  # waitress waits until it can be written to
                 channel.handle_close()

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any
 from waitress import wasyncore
 
 from torqueaudit.web.app import RecordServer, create_app
-from torqueaudit.web.authority_page import LISTENS_ON
+from torqueaudit.web.authority_page import LISTENS_ON, authority_here
 from torqueaudit.web.gate import BOUNDS, Bounds, Speaks, bounded
-from torqueaudit.web.tls.authority import Authority, authority_of, names_of
+from torqueaudit.web.tls.authority import Authority
 from torqueaudit.web.tls.encrypted import Encryption
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def serve(
     """
     with create_app(path) as app:
         _listen_on(app, host)
-        authority = _authority(app) if tls else None
+        authority = authority_here(app, app.workshop) if tls else None
         speaks = Speaks(Encryption(authority) if authority else None, behind_proxy)
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that the book is closed as after Ctrl-C
         with listening(app, host, port, speaks=speaks) as server:
@@ -51,12 +51,6 @@ def _listen_on(app: RecordServer, host: str) -> None:
     if host not in EVERYWHERE:
         app.config["TRUSTED_HOSTS"] = [*app.config["TRUSTED_HOSTS"], host.lower()]
         app.config[LISTENS_ON] = host
-
-
-def _authority(app: RecordServer) -> Authority:
-    workshop = app.workshop
-    names = names_of(workshop.settings.base_address, app.config.get(LISTENS_ON, ""))
-    return authority_of(workshop.book.path, names, workshop.clock)
 
 
 def _fingerprint(authority: Authority) -> str:

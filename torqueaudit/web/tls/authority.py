@@ -4,7 +4,6 @@ Both lie in the folder of the file of secrets, each in a file of its own with it
 authority serves every server whose addresses are among its own, so that phones accept it once.
 """
 
-import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -15,6 +14,7 @@ from urllib.parse import urlsplit
 
 from torqueaudit.book.flushing import make_folder, write_whole
 from torqueaudit.book.lock import held
+from torqueaudit.book.own_file import others_may_read
 from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.web.tls.certificates import (
     SERVER_FOR,
@@ -24,10 +24,11 @@ from torqueaudit.web.tls.certificates import (
     new_authority,
     new_server,
     read_certificate,
+    read_with_key,
 )
 
 FOLDER = "tls"  # beside the file of secrets
-_FOR_OWNER, _FOLDER_FOR_OWNER, _OTHERS = 0o600, 0o700, 0o077
+_FOR_OWNER, _FOLDER_FOR_OWNER = 0o600, 0o700
 _LENGTH_OF_ID = 16  # characters
 
 
@@ -42,16 +43,22 @@ class Authority:
         self._folder, self._names, self.clock = folder, names, clock
 
     def find(self) -> Certificate | None:
-        """The newest authority that may speak for all the addresses for a year to come. Raises NoAuthority."""
-        read = [self._read(path) for path in sorted(self._folder.glob("authority-*.pem"))]
+        """The newest authority that may speak for all the addresses for a year to come, to be shown.
+
+        Its key is not looked at. Raises NoAuthority.
+        """
+        return self._newest(read_certificate)
+
+    def _newest(self, reader: Callable[[bytes], Certificate]) -> Certificate | None:
+        read = [self._read(path, reader) for path in sorted(self._folder.glob("authority-*.pem"))]
         lasting = self.clock() + SERVER_FOR
         fit = [each for each in read if self._names <= each.names and each.ends >= lasting]
         return max(fit, key=lambda each: (each.begins, each.der), default=None)
 
     def find_or_make(self) -> Certificate:
-        """The authority, made where there is none. Raises NoAuthority."""
+        """The authority, made where there is none, to sign with its key. Raises NoAuthority."""
         with self._held():
-            return self.find() or self._kept("authority", new_authority(self._names, self.clock()))
+            return self._newest(read_with_key) or self._kept("authority", new_authority(self._names, self.clock()))
 
     def server(self) -> tuple[Path, Certificate]:
         """The server's certificate and the file that holds it with its key, made anew where it is time.
@@ -61,7 +68,7 @@ class Authority:
         authority = self.find_or_make()
         path = self._folder / f"server-{_id(authority.der + ' '.join(sorted(self._names)).encode())}.pem"
         with self._held():
-            found = self._read(path) if path.exists() else None
+            found = self._read(path, read_with_key) if path.exists() else None
             if found is None or self.clock() >= found.third_left:
                 found = self._kept("server", new_server(authority, self._names, self.clock()), path)
         return path, found
@@ -70,16 +77,16 @@ class Authority:
         write_whole(path or self._folder / f"{what}-{_id(made.der)}.pem", made.kept, rights=_FOR_OWNER)
         return made
 
-    def _read(self, path: Path) -> Certificate:
+    def _read(self, path: Path, reader: Callable[[bytes], Certificate]) -> Certificate:
         try:
-            others = os.name != "nt" and path.stat().st_mode & _OTHERS
-            kept = path.read_bytes()
+            with path.open("rb") as opened:
+                others, kept = others_may_read(opened.fileno()), opened.read()
         except OSError as error:
             raise NoAuthority(f"{path} cannot be read: {error.strerror}.") from None
         if others:
             raise NoAuthority(f"Others may read {path}, which holds a private key; allow it to its owner alone.")
         try:
-            return read_certificate(kept)
+            return reader(kept)
         except NoLibrary as error:
             raise NoAuthority(f"No certificate can be read here: {error}.") from None
         except NoCertificate as error:

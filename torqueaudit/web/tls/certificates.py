@@ -1,8 +1,9 @@
 """Certificates (X.509 as RFC 5280 has it): an authority for the workshop's own addresses, and what it signs for one.
 
-Keys are on the curve P-256, which every phone knows. An authority is bound by name constraints: whoever stole its key
-could pass for no other address, and a phone that accepted it trusts it for these alone. `cryptography` is imported by
-whoever makes or reads a certificate, and by nobody else.
+Keys are on the curve P-256, which every phone knows. An authority signs for servers alone, and is bound by name
+constraints: whoever stole its key could pass for no other address, and a phone that accepted it trusts it for these
+alone. A host name stands for the names below it too (`x.bench.example`): RFC 5280, 4.2.1.10, knows no narrower one.
+`cryptography` is imported by whoever makes or reads a certificate, and by nobody else.
 """
 
 from collections.abc import Iterator
@@ -15,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from cryptography import x509 as forms
     from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
-    from cryptography.x509 import CertificateBuilder, GeneralName, KeyUsage, Name
+    from cryptography.x509 import CertificateBuilder, ExtendedKeyUsage, GeneralName, KeyUsage, Name
 
 AUTHORITY_FOR, SERVER_FOR = timedelta(days=3652), timedelta(days=365)
 EARLIER = timedelta(days=1)  # that a certificate begins before it was made, as the clocks of phones differ
@@ -35,6 +36,11 @@ class Certificate(NamedTuple):
     ends: datetime
     der: bytes
     kept: bytes
+
+    @property
+    def hosts(self) -> list[str]:
+        """The names that are no addresses; an authority speaks for those below them too."""
+        return sorted(each for each in self.names if not _is_address(each))
 
     @property
     def fingerprint(self) -> str:
@@ -69,6 +75,7 @@ def new_authority(names: frozenset[str], now: datetime) -> Certificate:
         builder = _builder(name, name, now, now + AUTHORITY_FOR, key)
         builder = builder.add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
         builder = builder.add_extension(_usage(signs=True), critical=True)
+        builder = builder.add_extension(_for_servers(), critical=False)
         permitted = x509.NameConstraints([*_permitted(names)], None)
         builder = builder.add_extension(permitted, critical=True)
         return _signed(builder, names, key, key)
@@ -78,7 +85,6 @@ def new_server(authority: Certificate, names: frozenset[str], now: datetime) -> 
     """Make a server's certificate that an authority signs; it ends with it at the latest. Raises NoCertificate."""
     with _library():
         from cryptography import x509
-        from cryptography.x509.oid import ExtendedKeyUsageOID
 
         above, signing = _opened(authority.kept)
         key = _new_key()
@@ -88,26 +94,38 @@ def new_server(authority: Certificate, names: frozenset[str], now: datetime) -> 
         builder = builder.add_extension(shown, critical=False)
         builder = builder.add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
         builder = builder.add_extension(_usage(signs=False), critical=True)
-        builder = builder.add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
+        builder = builder.add_extension(_for_servers(), critical=False)
         of_key = x509.AuthorityKeyIdentifier.from_issuer_public_key(signing.public_key())
         return _signed(builder.add_extension(of_key, critical=False), names, key, signing)
 
 
+def read_with_key(kept: bytes) -> Certificate:
+    """Read a certificate as it is kept, with the key that belongs to it. Raises NoCertificate."""
+    with _library():
+        from cryptography.exceptions import UnsupportedAlgorithm
+
+        try:
+            _opened(kept)
+        except (ValueError, TypeError, UnsupportedAlgorithm) as error:  # one of a type: a key that a password locks
+            raise NoCertificate(f"what is kept is no certificate with its key ({error})") from None
+        return read_certificate(kept)
+
+
 def read_certificate(kept: bytes) -> Certificate:
-    """Read a certificate as it is kept. Raises NoCertificate."""
+    """Read a certificate as it is kept, and leave its key alone. Raises NoCertificate."""
     with _library():
         from cryptography import x509
         from cryptography.hazmat.primitives.serialization import Encoding
 
         try:
-            one, _ = _opened(kept)
+            one = x509.load_pem_x509_certificate(kept)
             found = one.extensions.get_extension_for_class
             if _is_authority(one):
                 told = found(x509.NameConstraints).value.permitted_subtrees or []
             else:
                 told = [*found(x509.SubjectAlternativeName).value]
         except (ValueError, x509.ExtensionNotFound) as error:
-            raise NoCertificate(f"what is kept is no certificate with its key ({error})") from None
+            raise NoCertificate(f"what is kept is no certificate ({error})") from None
         names = frozenset(_shown(each) for each in told) - {NO_NAME, NO_ADDRESS}
         begins, ends = one.not_valid_before_utc, one.not_valid_after_utc
         return Certificate(names, begins, ends, der=one.public_bytes(Encoding.DER), kept=kept)
@@ -158,6 +176,13 @@ def _usage(*, signs: bool) -> "KeyUsage":
     return x509.KeyUsage(digital_signature=not signs, key_cert_sign=signs, crl_sign=signs, **rest)
 
 
+def _for_servers() -> "ExtendedKeyUsage":
+    from cryptography import x509
+    from cryptography.x509.oid import ExtendedKeyUsageOID
+
+    return x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH])
+
+
 def _permitted(names: frozenset[str]) -> "Iterator[GeneralName]":
     """The names as constraints; of a kind of which there are none, one that nobody has."""
     from cryptography import x509
@@ -172,10 +197,15 @@ def _permitted(names: frozenset[str]) -> "Iterator[GeneralName]":
 def _general(name: str) -> "GeneralName":
     from cryptography import x509
 
+    return x509.IPAddress(ip_address(name)) if _is_address(name) else x509.DNSName(name)
+
+
+def _is_address(name: str) -> bool:
     try:
-        return x509.IPAddress(ip_address(name))
+        ip_address(name)
     except ValueError:
-        return x509.DNSName(name)
+        return False
+    return True
 
 
 def _shown(name: "GeneralName") -> str:
@@ -208,7 +238,10 @@ def _opened(kept: bytes) -> "tuple[forms.Certificate, EllipticCurvePrivateKey]":
     key = load_pem_private_key(kept, None)
     if not isinstance(key, EllipticCurvePrivateKey):
         raise ValueError("its key is on no curve")  # noqa: TRY004  # what is kept is wrong, not what was called
-    return x509.load_pem_x509_certificate(kept), key
+    one = x509.load_pem_x509_certificate(kept)
+    if one.public_key() != key.public_key():
+        raise ValueError("its key is another one's")
+    return one, key
 
 
 @contextmanager

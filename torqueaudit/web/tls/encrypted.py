@@ -7,6 +7,8 @@ waits for the other, for as long as it takes to encipher 16 kB.
 import errno
 import logging
 import ssl
+import time
+from collections import Counter
 from contextlib import suppress
 from datetime import datetime, timedelta
 from socket import socket
@@ -74,11 +76,16 @@ class Encryption:
 
     def __init__(self, authority: Authority) -> None:
         self._authority = authority
-        self._context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-        self._context.minimum_version = ssl.TLSVersion.TLSv1_2
-        self._context.set_alpn_protocols(["http/1.1"])
-        self._context.sslsocket_class = Encrypted
-        self._due = self._take()
+        self._handshakes: Counter[str] = Counter()
+        self._second = 0
+        self._context, self._due = self._taken()
+
+    def begun_by(self, address: str) -> int:
+        """Count one more handshake of an address; how many it began within this second, wherever it came in."""
+        if (second := int(time.monotonic())) != self._second:
+            self._second, self._handshakes = second, Counter()
+        self._handshakes[address] += 1
+        return self._handshakes[address]
 
     def over(self, plain: socket) -> Encrypted:
         """Speak TLS over a connection that was just accepted, and wait for nothing. Raises OSError."""
@@ -91,13 +98,23 @@ class Encryption:
         if self._authority.clock() < self._due:
             return
         try:
-            self._due = self._take()
+            self._context, self._due = self._taken()
         except NoAuthority as error:
             logging.getLogger(__name__).error("%s", error)  # noqa: TRY400  # the sentence says all
             self._due = self._authority.clock() + LATER
 
-    def _take(self) -> datetime:
-        """Show the certificate as it is kept now, and give when it has to be renewed."""
+    def _taken(self) -> tuple[ssl.SSLContext, datetime]:
+        """What shows the certificate as it is kept now, and when it has to be renewed. Raises NoAuthority.
+
+        Made anew each time: what a certificate that is refused leaves of the one before could serve nobody.
+        """
         path, certificate = self._authority.server()
-        self._context.load_cert_chain(path)
-        return certificate.third_left
+        context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+        context.minimum_version = ssl.TLSVersion.TLSv1_2
+        context.set_alpn_protocols(["http/1.1"])
+        context.sslsocket_class = Encrypted
+        try:
+            context.load_cert_chain(path)
+        except OSError as error:  # also whatever the library says of it
+            raise NoAuthority(f"{path} cannot be served with: {error.strerror or error}.") from None
+        return context, certificate.third_left
