@@ -263,6 +263,15 @@ def test_a_second_job_at_a_smaller_odometer_is_begun_by_two_ticks(phone: Any, ya
     assert (200, 900_000) == (phone.status, yard.workshop.record("2").odometer_m)
 
 
+def test_the_address_of_a_refused_beginning_opens_again(phone: Any, yard: Any) -> None:
+    """Whoever loads the page anew sees the motorcycle with its forms."""
+    phone.open(f"vehicle/{yard.vehicle}").tap("Begin", odometer="900")
+    for address in (phone.address, f"vehicle/{yard.vehicle}/here"):
+        phone.open(address)
+        assert (200, True, False) == (phone.status, "New work" in phone.text, "Not recorded" in phone.text)
+        assert phone.follow("Go on").address.endswith("/job/1")
+
+
 def test_a_refused_pass_keeps_everything_that_was_told_of_it(phone: Any) -> None:
     """Who helped and how the thread was, too: else one tap more would record the pass without them."""
     phone.open("job/1/tighten/rear-axle-nut").tap("W-1")

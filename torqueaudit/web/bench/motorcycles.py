@@ -61,9 +61,14 @@ def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
         return _looked_for(workshop, wanted) if wanted else open_work(workshop)
 
     @app.get("/vehicle/<number>")
+    @app.get("/vehicle/<number>/open")
+    @app.get("/vehicle/<number>/here")
     @kept_page(workshop)
     def vehicle(number: str) -> str:
-        """Show what stands on a motorcycle, what is open on it, and what may be begun."""
+        """Show what stands on a motorcycle, what is open on it, and what may be begun.
+
+        A form of it that was refused leaves its own address in the browser, which may be opened again.
+        """
         return _vehicle(workshop, read_vehicle_number(number))
 
     @app.post("/vehicle/<number>/open")
