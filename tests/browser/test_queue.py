@@ -301,6 +301,22 @@ def test_what_was_typed_is_there_until_it_was_sent(served: "Workplace", page: "P
     assert 1 == len(served.told("measured"))
 
 
+def test_back_and_sending_anew_shows_what_was_recorded_a_moment_ago(served: "Workplace", page: "Page") -> None:
+    """The page before says what stands, and what is told once more is asked back with who told it when."""
+    page.goto(MEASURE)
+    page.get_by_label(RUN_OUT).fill("0.05")
+    tap(page, TAKEN)
+    page.wait_for_url("**/job/1?done=*")
+    page.go_back()
+    says(page, "Recorded before: 0.05 mm")
+    page.get_by_label(RUN_OUT).fill("0.05")
+    tap(page, TAKEN)
+    says(page, "P-2 told the same at")
+
+    assert 1 == len(served.told("measured"))
+    assert 1 == page.get_by_label("It was done again").count()
+
+
 def test_a_refusal_is_said_where_it_was_tapped(served: "Workplace", page: "Page") -> None:
     """The page that the server answers stands there, with what was typed; put right it is recorded."""
     page.goto(MEASURE)
