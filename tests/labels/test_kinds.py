@@ -456,7 +456,7 @@ def test_a_long_run_goes_to_the_spooler_in_its_order(run: Run, tmp_path: Path) -
 
     assert run(*words, env=taking).stdout.startswith("request id; request id: 170 labels")
     assert "(1 of 2)\n(2 of 2)\n" == (tmp_path / "titles").read_text(encoding="utf-8")
-    assert "Of 2 parts these are printed: request id is 1." in run(*words, env=refusing).stderr
+    assert "Taken before it: request id is 1." in run(*words, env=refusing).stderr
 
 
 def test_a_spooler_that_refuses_or_is_not_there_is_told(run: Run, tmp_path: Path) -> None:
@@ -465,7 +465,7 @@ def test_a_spooler_that_refuses_or_is_not_there_is_told(run: Run, tmp_path: Path
     words = ("label", "1", "--stock", "roll-62x29", "--printer", "bench")
 
     assert (
-        "printer bench did not take the labels: lp: The printer or class does not exist."
+        "printer bench did not take “Labels for job 1”: lp: The printer or class does not exist."
         in run(*words, env=refusing).stderr
     )
     assert "there is no `lp` on this machine" in run(*words, env={"PATH": str(tmp_path)}).stderr

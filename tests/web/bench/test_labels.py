@@ -136,7 +136,7 @@ def test_a_printer_that_takes_nothing_is_told(
     phone = left(let_in()).tap(PAIR)
 
     assert (422, ready in phone.address) == (phone.status, True)
-    assert "Printer desk did not take the labels: lp: no such printer" in phone.text
+    assert ": lp: no such printer; `lpstat -p` lists the printers." in phone.text
     phone.tap("Print the job label alone")
     assert (422, False) == (phone.status, "printed twice" in phone.text)
 
