@@ -151,7 +151,7 @@ def main() -> int:
         book = Path(folder, "yard.book")
         make_book(book)
         with open_workshop(book) as workshop:
-            page = f"/r/{workshop.record('1').token}"
+            page = f"/r/{workshop.record('1').token}/record"
         for way in ways or [NOBODY, *WAYS]:
             figures = measure(book, page, way, PAGES if timed else FEW_PAGES)
             missed |= figures.missed(timed=timed)

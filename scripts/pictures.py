@@ -82,7 +82,7 @@ def record(book: Path, day: datetime, here: Path) -> Image.Image:
     with served(book, day) as address:
         size = [f"--window-size={WIDE},{HIGH}", f"--force-device-scale-factor={SCALE}", "--hide-scrollbars"]
         alone = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", f"--user-data-dir={here / 'profile'}"]
-        command = [BROWSER, *alone, *size, f"--screenshot={file}", f"{address}r/{token}"]
+        command = [BROWSER, *alone, *size, f"--screenshot={file}", f"{address}r/{token}/record"]
         subprocess.run(command, check=True, capture_output=True, timeout=120)
     with Image.open(file) as taken:
         return taken.convert("RGB")

@@ -88,7 +88,7 @@ def test_pages_labels_and_the_report_are_made_without_the_words(erased: Erased) 
     made += [repr(job_label(show_job(workshop, str(row.job)), workshop.settings)) for row in jobs]
     made.append(repr(owners_tag(show_job(workshop, "9"), workshop.settings)))
     with create_app(Path(SHOW["BOOK"]), lambda: AT, Random(3)) as app:
-        pages = [app.test_client().get(f"/r/{row.token}") for row in jobs]
+        pages = [app.test_client().get(f"/r/{row.token}{page}") for row in jobs for page in ("", "/record")]
 
     assert {200} == {page.status_code for page in pages}
     assert [] == told_of("\n".join([*made, *(page.text for page in pages)]), words)

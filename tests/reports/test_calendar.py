@@ -5,8 +5,9 @@ from zoneinfo import ZoneInfo
 
 import vobject
 
+from torqueaudit.model.recheck.due import uid_of
 from torqueaudit.model.register.token import ALPHABET, LENGTH
-from torqueaudit.reports.calendar import Event, calendar_file, uid_of
+from torqueaudit.reports.calendar import Event, calendar_file
 
 TOKEN = ALPHABET[:LENGTH]
 EVENT = Event(

@@ -42,7 +42,7 @@ def test_a_record_shows_nothing_that_is_hidden_from_a_stranger(
 ) -> None:
     """A job half done, so that there is something to type next."""
     job = yard.open(procedures / "front-wheel.toml")
-    page = get(f"{live}r/{yard.token(job)}").text
+    page = get(f"{live}r/{yard.token(job)}/record").text
     found = list(hidden(show_job(yard.workshop, job)))
 
     assert {"digest", "answer"} == {name for name, _ in found}

@@ -24,7 +24,7 @@ Get = Callable[..., "Answer"]
 def test_every_answer_is_guarded(live: str, get: Get, yard: "Yard", procedures: Path) -> None:
     """Also redirects and refusals: nothing is loaded, run, framed, kept or indexed."""
     token = yard.token(yard.open(procedures / "front-wheel.toml"))
-    for path in ("", f"r/{token}", "r/wrong", "nothing"):
+    for path in ("", f"r/{token}", f"r/{token}/record", "r/wrong", "nothing"):
         headers = get(live + path).headers
         assert headers["Content-Security-Policy"].startswith("default-src 'none'; style-src 'sha256-")
         assert "unsafe" not in headers["Content-Security-Policy"]

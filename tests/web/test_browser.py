@@ -63,7 +63,7 @@ def test_the_card_fits_a_phone(live: str, yard: "Yard", shoot: Shoot, procedures
     yard.later(days=20)
     yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
 
-    picture = shoot(f"{live}R/{yard.token(job).upper()}", 2400)
+    picture = shoot(f"{live}R/{yard.token(job).upper()}/RECORD", 2400)
 
     assert (WIDE, 2400) == picture.size
     assert {WHITE: 6 * 2000} == colours(picture, (0, 200, 6, 2200))
@@ -78,9 +78,9 @@ def test_the_first_screen_says_state_and_what_is_due(live: str, yard: "Yard", sh
     job = yard.open(procedures / "final-drive.toml")
     yard.work(job)
     yard.leave(job)
-    in_time = shoot(f"{live}r/{yard.token(job)}")
+    in_time = shoot(f"{live}r/{yard.token(job)}/record")
     yard.later(days=30)
-    late = shoot(f"{live}r/{yard.token(job)}")
+    late = shoot(f"{live}r/{yard.token(job)}/record")
 
     def longest(picture: Image.Image) -> int:
         """The most rows in which the middle of the card is nearly all black, one after another."""

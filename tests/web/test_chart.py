@@ -133,7 +133,7 @@ def page(book: Path, clock: list[datetime], tmp_path: Path, monkeypatch: pytest.
     (tmp_path / f"{module}.py").write_text(PANEL, encoding="utf-8")
     plugins = Plugins([*entry_points(group=GROUP), EntryPoint("charted", module, GROUP)])
     with create_app(book, lambda: clock[0], Random(3), plugins) as app:
-        yield lambda token: app.test_client().get(f"/r/{token}", base_url="http://bench.example").text
+        yield lambda token: app.test_client().get(f"/r/{token}/record", base_url="http://bench.example").text
 
 
 def test_a_panels_picture_is_drawn_on_the_record(yard: "Yard", page: Page, procedures: Path) -> None:

@@ -61,7 +61,7 @@ def test_an_entry_that_was_altered_is_named_on_the_record(book: Path, token: str
     whole = book.with_name("whole.book")
     damaged(whole, rb'"happened_at":"2031-04-02T07:1', rb'"happened_at":"2031-44-02T07:1')
     with create_app(whole, lambda: clock[0]) as app:
-        status, text = page(app, f"/r/{token}")
+        status, text = page(app, f"/r/{token}/record")
 
     assert (200, True) == (status, "it cannot be read" in text)
 
@@ -79,7 +79,7 @@ def test_damage_anywhere_is_never_called_a_fault_of_the_program(book: Path, toke
         whole.write_bytes(damaged)
         try:
             with create_app(whole, lambda: clock[0]) as app:
-                pages = [page(app, path) for path in ("/", f"/r/{token}", "/w/W-1")]
+                pages = [page(app, path) for path in ("/", f"/r/{token}", f"/r/{token}/record", "/w/W-1")]
         except BookError:
             named += 1
             continue

@@ -40,8 +40,8 @@ def test_a_photo_opens_its_record(yard: Any, job: str, send: Callable[..., Any])
     for address in (f"http://bench.example/r/{token}", f"HTTP://BENCH.EXAMPLE/R/{token.upper()}"):
         answer = send(photo_of(address))
         assert (200, answer.address.partition("/r/")[2]) == (answer.status, token)
-        assert f"Job {job}" in answer.text
-        assert "Print a new one" not in answer.text
+        assert "red Kestrel" in answer.text
+        assert "Have a new one printed" not in answer.text
 
 
 def test_a_photo_that_is_too_large_for_memory_opens_its_record(yard: Any, job: str, send: Callable[..., Any]) -> None:
@@ -57,8 +57,8 @@ def test_a_worn_label_asks_for_a_new_one(yard: Any, job: str, send: Callable[...
     answer = send(photo_of(f"http://bench.example/r/{yard.token(job)}", blot=120))
 
     assert answer.status == 200
-    assert f"Job {job}" in answer.text
-    assert "Print a new one" in answer.text
+    assert "red Kestrel" in answer.text
+    assert "Have a new one printed" in answer.text
 
 
 @pytest.mark.parametrize(

@@ -62,7 +62,7 @@ def test_a_record_opens_however_its_token_is_written(
     """Capitals as in the QR symbol, groups as printed, spaces as people type."""
     token = yard.token(yard.open(drive))
 
-    answer = get(live + way + write(token))
+    answer = get(f"{live}{way}{write(token)}/record")
 
     assert (200, True) == (answer.status, "<b>Job 1</b>" in answer.text)
 
@@ -70,16 +70,16 @@ def test_a_record_opens_however_its_token_is_written(
 def test_twelve_fasteners_stay_under_14_kb_in_every_state(live: str, get: Get, yard: "Yard", twelve: Path) -> None:
     """From a job just opened to one with a disturbed mark, all late and partly undone by a later job."""
     job = yard.open(twelve)
-    pages = [get(live + "r/" + yard.token(job)).text]
+    pages = [get(f"{live}r/{yard.token(job)}/record").text]
     yard.work(job)
-    pages.append(get(live + "r/" + yard.token(job)).text)
+    pages.append(get(f"{live}r/{yard.token(job)}/record").text)
     yard.leave(job)
     yard.later(days=40)
     for key in ("sprocket-bolt", "front-sprocket-nut", "rear-axle-nut"):
         yard.mark(job, key, MarkState.DISTURBED)
-    pages.append(get(live + "r/" + yard.token(job)).text)
+    pages.append(get(f"{live}r/{yard.token(job)}/record").text)
     yard.loosen(yard.open(twelve, follows=job), "rear-axle-nut")
-    pages.append(get(live + "r/" + yard.token(job)).text)
+    pages.append(get(f"{live}r/{yard.token(job)}/record").text)
 
     assert [12] * 4 == [page.count("<h3>") for page in pages]
     assert [] == [size for page in pages if (size := len(page.encode())) >= MOST]
@@ -110,7 +110,7 @@ def test_a_chart_costs_at_most_two_kb_more(live: str, get: Get, yard: "Yard", tw
         opening = Opening(yard.vehicle, yard.workshop.record(job).digest, 13_000_000 + number * 1_000_000, second=True)
         job = open_job(yard.workshop, opening, Say(yard.foreman))
     yard.work(job)
-    page = get(live + "r/" + yard.token(job)).text
+    page = get(f"{live}r/{yard.token(job)}/record").text
 
     assert (12, 1) == (page.count("<h3>"), page.count("<svg viewBox="))
     assert len(page.encode()) < MOST_WITH_CHART, len(page.encode())
@@ -124,7 +124,7 @@ def test_a_record_holds_no_personal_data_and_no_script(
     yard.work(job)
     yard.leave(job)
 
-    text = get(live + "r/" + yard.token(job)).text
+    text = get(f"{live}r/{yard.token(job)}/record").text
 
     assert [] == [word for word in personal if word in text]
     assert [] == re.findall(r"<script|javascript:|\son\w+=|\sstyle=|https?://(?!www\.w3\.org/2000/svg)", text)
@@ -140,7 +140,7 @@ def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: P
     yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
     yard.loosen(yard.open(drive, follows=job), "front-sprocket-nut")
 
-    text = get(live + "r/" + yard.token(job)).text
+    text = get(f"{live}r/{yard.token(job)}/record").text
 
     expected = [
         "Now",
@@ -172,7 +172,7 @@ def test_what_was_undone_is_not_shown_as_current(live: str, get: Get, yard: "Yar
     yard.later(days=2)
     yard.loosen(yard.open(drive, follows=job), "rear-axle-nut")
 
-    line = fastener(get(live + "r/" + yard.token(job)).text, "rear axle nut")
+    line = fastener(get(f"{live}r/{yard.token(job)}/record").text, "rear axle nut")
 
     assert 'href="#n"' in line
     assert '<p class="t">loosened<small>Specified 108 N·m' in line
@@ -199,7 +199,7 @@ def test_a_mark_has_its_drawing_and_its_word(
     yard.work(job)
     yard.mark(job, "rear-axle-nut", state, why)
 
-    text = get(live + "r/" + yard.token(job)).text
+    text = get(f"{live}r/{yard.token(job)}/record").text
 
     assert f'<use href="#{drawing}"/></svg>' in fastener(text, "rear axle nut")
     assert state.value in fastener(text, "rear axle nut")
@@ -211,7 +211,7 @@ def test_every_fastener_says_specified_applied_who_and_check(live: str, get: Get
     job = yard.open(drive)
     yard.work(job)
 
-    line = words("</style>" + fastener(get(live + "r/" + yard.token(job)).text, "rear sprocket bolt 3"))
+    line = words("</style>" + fastener(get(f"{live}r/{yard.token(job)}/record").text, "rear sprocket bolt 3"))
 
     expected = (
         "intact 2031-04-02 rear sprocket bolt 3 50 N·m Specified 47 … 53 N·m "
@@ -226,7 +226,7 @@ def test_a_withdrawn_job_says_so_first(live: str, get: Get, yard: "Yard", drive:
     opening = yard.workshop.record(job).opened.entry
     strike(yard.workshop, job, opening, "opened on the wrong motorcycle", Say(yard.foreman))
 
-    read = words(get(live + "r/" + yard.token(job)).text)
+    read = words(get(f"{live}r/{yard.token(job)}/record").text)
 
     assert read.index("Do not go by this card opened on the wrong motorcycle") < read.index("This job ")
     assert "Due Nothing The job was withdrawn." in read
@@ -238,7 +238,7 @@ def test_a_vehicle_that_left_unreleased_is_told(live: str, get: Get, yard: "Yard
     hand_over(yard.workshop, job, 12_000_000, Say(yard.foreman), "towed")
     stops = show_job(yard.workshop, job).stops
 
-    text = get(live + "r/" + yard.token(job)).text
+    text = get(f"{live}r/{yard.token(job)}/record").text
 
     assert '<p class="big stop">Handed over, never released</p>' in text
     assert f"{len(stops)} stops on the road. Do not ride before a look." in text
@@ -253,7 +253,7 @@ def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", driv
     yard.later(days=5)
     yard.recheck(job)
 
-    read = words(get(live + "r/" + yard.token(job)).text)
+    read = words(get(f"{live}r/{yard.token(job)}/record").text)
 
     assert "This job Re-checked" in read
     assert "Due Nothing The re-check was done on 2031-04-08." in read
@@ -273,7 +273,7 @@ def test_the_label_of_a_job_done_with_says_what_a_later_job_waits_for(
     yard.work(second)
     yard.leave(second, at_m=12_100_000)
 
-    read = words(get(live + "r/" + yard.token(first)).text)
+    read = words(get(f"{live}r/{yard.token(first)}/record").text)
 
     assert f"Due Re-check Of job {second}: by 2031-" in read
 
@@ -293,7 +293,7 @@ def test_a_repair_that_another_job_waits_for_is_due_on_every_label(
     yard.leave(waiting, at_m=12_090_000)
     yard.mark(repair, "rear-axle-nut", MarkState.DISTURBED)
 
-    said = [words(get(live + "r/" + yard.token(job)).text) for job in (waiting, idle)]
+    said = [words(get(f"{live}r/{yard.token(job)}/record").text) for job in (waiting, idle)]
 
     due = f"Due A repair Of job {repair}: The re-check of 2031-04-08 left a stop standing: do not ride"
     assert [True, True] == [due in each for each in said], said
@@ -313,7 +313,7 @@ def test_the_re_check_that_is_late_is_told_before_one_that_is_not(
     yard.work(early)
     yard.leave(early)
 
-    said = [words(get(live + "r/" + yard.token(job)).text) for job in (early, idle)]
+    said = [words(get(f"{live}r/{yard.token(job)}/record").text) for job in (early, idle)]
 
     due = f"Due Re-check Of job {late}: by 2031-04-17 or at 12100 km, whichever comes first. Late by 27 days"
     assert [True, True] == [due in each for each in said], said
@@ -322,7 +322,7 @@ def test_the_re_check_that_is_late_is_told_before_one_that_is_not(
 def test_nobody_waits_for_a_recheck_that_is_not_asked_for(live: str, get: Get, yard: "Yard", drive: Path) -> None:
     """Neither before the vehicle leaves nor after it."""
     search, changed = yard.open(drive.with_name("drive-jerks.toml")), yard.open(drive)
-    said = [words(get(live + "r/" + yard.token(job)).text) for job in (search, changed)]
+    said = [words(get(f"{live}r/{yard.token(job)}/record").text) for job in (search, changed)]
 
     assert "Due Nothing The procedure asks for no re-check." in said[0]
     assert [False, True] == ["Last re-check None yet." in each for each in said]
@@ -338,7 +338,7 @@ def test_a_re_check_that_found_a_stop_leaves_something_due(live: str, get: Get, 
     yard.recheck(job)
     yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
 
-    read = words(get(live + "r/" + yard.token(job)).text)
+    read = words(get(f"{live}r/{yard.token(job)}/record").text)
 
     assert "Due A repair The re-check of 2031-04-08 left a stop standing: do not ride, call the workshop." in read
 
@@ -348,7 +348,7 @@ def test_an_open_job_says_what_comes_next_and_folds_most_stops(live: str, get: G
     job = yard.open(drive)
     view = show_job(yard.workshop, job)
 
-    text = get(live + "r/" + yard.token(job)).text
+    text = get(f"{live}r/{yard.token(job)}/record").text
 
     assert f"{len(view.stops)} stops: no release yet." in text
     assert f"Next: {view.next[0]}." in text
@@ -361,14 +361,14 @@ def test_a_demo_says_so_on_its_pages(live: str, get: Get, yard: "Yard", drive: P
     """The form and the record both."""
     token = yard.token(yard.open(drive))
 
-    assert [True, True] == ["DEMO: an invented workshop" in get(live + path).text for path in ("", "r/" + token)]
+    assert [True, True] == ["DEMO: an invented workshop" in get(live + path).text for path in ("", f"r/{token}/record")]
 
 
 def test_a_book_that_is_no_demo_does_not_say_so(live: str, get: Get, yard: "Yard", drive: Path) -> None:
     """The banner belongs to the demo alone."""
     token = yard.token(yard.open(drive))
 
-    assert [False, False] == ["DEMO" in get(live + path).text for path in ("", "r/" + token)]
+    assert [False, False] == ["DEMO" in get(live + path).text for path in ("", f"r/{token}/record")]
 
 
 SEARCH = """
@@ -394,12 +394,12 @@ def test_what_another_job_found_is_put_right_once_this_one_is_released(
     job = yard.open(drive, follows=search)
     yard.work(job)
     headings = ("<h2>Carried over from job 1</h2>", "<h2>Put right here, found on job 1</h2>", "<h2>Fasteners</h2>")
-    before = get(live + "r/" + yard.token(job)).text
+    before = get(f"{live}r/{yard.token(job)}/record").text
     yard.leave(job)
-    after = get(live + "r/" + yard.token(job)).text
+    after = get(f"{live}r/{yard.token(job)}/record").text
     yard.later(days=1)
     do_step(yard.workshop, search, "teeth", "fault", "hooked anew", Say(yard.mechanic))
-    anew = get(live + "r/" + yard.token(job)).text
+    anew = get(f"{live}r/{yard.token(job)}/record").text
 
     assert [(True, False), (False, True), (True, False)] == [
         tuple(heading in page for heading in headings[:2]) for page in (before, after, anew)

@@ -19,9 +19,9 @@ def test_a_panel_is_set_as_text_and_never_as_markup(
     path = tmp_path / "marked.toml"
     path.write_text(text.replace('name = "rear axle nut"', 'name = "axle <b>nut</b> & washer"'), encoding="utf-8")
     job = yard.open(path)
-    before = get(live + "r/" + yard.token(job)).text
+    before = get(f"{live}r/{yard.token(job)}/record").text
     yard.work(job)
-    page = get(live + "r/" + yard.token(job)).text
+    page = get(f"{live}r/{yard.token(job)}/record").text
     panel = page.partition(TITLE)[2].partition("</section>")[0]
 
     assert (0, 1) == (before.count(TITLE), page.count(TITLE))

@@ -41,7 +41,7 @@ def test_serve_prints_its_address_answers_and_stops_when_told(
         assert process.stderr
         try:
             line = process.stdout.readline()
-            answer = get(line.split()[3] + "R/" + token.upper())
+            answer = get(f"{line.split()[3]}R/{token.upper()}/RECORD")
         finally:
             process.send_signal(signal.SIGTERM)
         rest = (process.stdout.read(), process.stderr.read(), process.wait(20))

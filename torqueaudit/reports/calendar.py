@@ -6,7 +6,9 @@ the place of what was sent before; a cancelled one takes it away.
 
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
-from uuid import NAMESPACE_URL, uuid5
+
+from torqueaudit.model.recheck.due import uid_of
+from torqueaudit.model.shown.owner import OwnerView, day_text, far_text
 
 if TYPE_CHECKING:
     from icalendar import Alarm
@@ -34,12 +36,22 @@ class Event(NamedTuple):
     cancelled: bool = False
 
 
-def uid_of(token: str, leaving: int) -> str:
-    """The UID of the re-check of a job, by its label's token, that counts from the leaving told in an entry.
-
-    It is the same for ever, no other workshop has it, and nobody reads the token out of it (RFC 7986, 5.3).
-    """
-    return str(uuid5(NAMESPACE_URL, f"torqueaudit:{token}/{leaving}"))
+def recheck_event(view: OwnerView, address: str, asked_at: datetime) -> Event | None:
+    """The re-check that an owner is waited for with; None where no day of it is told. `address` is the label's."""
+    back = view.back
+    if back is None or back.due_on is None:
+        return None
+    at = f" or at {far_text(back.due_distance_m)}, whichever comes first" if back.due_distance_m is not None else ""
+    call = f" Telephone {view.telephone}." if view.telephone else ""
+    return Event(
+        uid=uid_of(back.token, back.leaving),
+        sequence=back.target,
+        day=back.due_on,
+        title=f"Re-check of the {view.tag} at {view.workshop}",
+        says=f"By {day_text(back.due_on, view.asked_on)}{at}. Look at the painted lines before you ride.{call}",
+        asked_at=asked_at,
+        address=address,
+    )
 
 
 def calendar_file(event: Event, method: str = "", organizer: str = "") -> bytes:

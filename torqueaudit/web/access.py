@@ -14,6 +14,10 @@ REACHES: tuple[Reach, ...] = ("stranger", "device", "staff", "foreman")
 OPENED_TO: Mapping[str, Reach] = {
     "form": "stranger",
     "record": "stranger",
+    "owner": "stranger",
+    "calendar": "stranger",
+    "ridden": "stranger",
+    "loosened": "stranger",
     "wrench": "stranger",
     "photo": "stranger",
     "style": "stranger",

@@ -20,10 +20,13 @@ from torqueaudit.web.bench.pages import add_bench_pages
 from torqueaudit.web.bench.photo_page import add_photo_pages
 from torqueaudit.web.bench.photographing import add_work_photo_pages
 from torqueaudit.web.bodies import MOST_FORM
+from torqueaudit.web.by_token import ByToken
 from torqueaudit.web.chart import draw
 from torqueaudit.web.devices import add_device_pages
 from torqueaudit.web.guard import add_guard
 from torqueaudit.web.kept_photos import add_kept_photos
+from torqueaudit.web.owner_forms import add_owner_forms
+from torqueaudit.web.owner_page import add_owner_pages
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
 from torqueaudit.web.queue import add_queue
@@ -83,11 +86,13 @@ def create_app(
     app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
     app.jinja_env.globals.update(style=Markup(style), fields_style=Markup(fields))  # noqa: S704  # own files
+    owners = written_style("card.css", "fields.css", "owner.css")
+    app.jinja_env.globals.update(owner_style=Markup(owners))  # noqa: S704  # own files
     app.jinja_env.globals.update(base_address=base, site=workshop.book.site, draw=draw)
     _add_all_pages(app, workshop)
     add_queue(app, written_script("worker.js"))
     sheet = written_style("card.css", "fields.css", "bench.css")
-    add_guard(app, (style, fields), sheet, written_script("bench.js"))
+    add_guard(app, (style, fields, owners), sheet, written_script("bench.js"))
     app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer
     return app
 
@@ -95,7 +100,10 @@ def create_app(
 def _add_all_pages(app: Flask, workshop: "Workshop") -> None:
     """Add who may open what first, then the pages, then what is said where there is none."""
     add_session(app, workshop)
-    add_pages(app, workshop)
+    by_token = ByToken(workshop)
+    add_pages(app, workshop, by_token)
+    add_owner_pages(app, workshop, by_token)
+    add_owner_forms(app, workshop, by_token)
     add_signing_pages(app, workshop)
     add_own_pages(app, workshop)
     add_admission_pages(app, workshop)

@@ -145,7 +145,7 @@ def _form_token(key: str) -> str:
 def _from_here(asking: Asking) -> bool:
     """Whether a form was sent by a page of this server: as the browser says, and with the token of the session.
 
-    A stranger's form records nothing, so it needs none.
+    A stranger has none: what the owner tells stands behind the label's own address, which no other site knows.
     """
     site, origin = request.headers.get("Sec-Fetch-Site", ""), request.headers.get("Origin", "")
     if site and site != "same-origin":

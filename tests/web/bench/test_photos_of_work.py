@@ -232,7 +232,7 @@ def test_nobody_sees_a_photo_who_is_not_signed_in(phone: Any, yard: Any, let_in:
         assert (403, 303) == (stranger.asked_for(path, "GET"), device.asked_for(path, "GET"))
     assert (200, 404) == (other.asked_for(f"photo/{digest}", "GET"), other.asked_for(f"photo/waiting/{waits}", "GET"))
     token = yard.workshop.record("1").token
-    assert digest not in stranger.open(f"r/{token}").page
+    assert digest not in stranger.open(f"r/{token}/record").page
 
 
 def test_an_erased_photo_is_told_and_not_shown(phone: Any, yard: Any) -> None:

@@ -173,9 +173,9 @@ def test_what_strangers_see(let_in: Callable[..., Device], yard: Any, procedures
     phone = let_in()
     phone.context.clear_cookies()
     looks = Looks(phone)
-    looks.at("record", f"r/{yard.token(job)}", has="no stop stands")
+    looks.at("record", f"r/{yard.token(job)}/record", has="no stop stands")
     yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
-    looks.at("record-with-stop", f"r/{yard.token(job)}", has="disturbed")
+    looks.at("record-with-stop", f"r/{yard.token(job)}/record", has="disturbed")
     looks.at("form", "/", has="open the record")
     looks.at("wrench", f"w/{yard.wrench}", has="torque wrench")
     looks.at("not-found", "r/wrong", has="token")
@@ -193,7 +193,7 @@ def test_forced_colours_and_paper(let_in: Callable[..., Device], yard: Any, proc
     yard.work(job)
     yard.leave(job)
     yard.later(days=30)
-    page = let_in().open(f"r/{yard.token(job)}").page
+    page = let_in().open(f"r/{yard.token(job)}/record").page
 
     page.emulate_media(color_scheme="dark", forced_colors="active")
     late = page.locator(".late").first

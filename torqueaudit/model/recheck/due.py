@@ -1,4 +1,4 @@
-"""When the look after the first ride is due."""
+"""When the look after the first ride is due, and how calendars know it."""
 
 from datetime import date, timedelta
 from typing import Any
@@ -14,3 +14,13 @@ def due(plan: RecheckPlan | None, day: date, odometer_m: int) -> dict[str, Any]:
     if plan and plan.distance_m is not None:
         judged["due_distance_m"] = odometer_m + int(plan.distance_m)
     return judged
+
+
+def uid_of(token: str, leaving: int) -> str:
+    """How calendars know the re-check of a job, by its label's token, that counts from the leaving told in an entry.
+
+    It is the same for ever, no other workshop has it, and nobody reads the token out of it (RFC 7986, 5.3).
+    """
+    from uuid import NAMESPACE_URL, uuid5  # few things that are asked for are calendars
+
+    return str(uuid5(NAMESPACE_URL, f"torqueaudit:{token}/{leaving}"))

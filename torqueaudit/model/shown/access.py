@@ -52,7 +52,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "MarkView": {"stranger": "wanted state seen_on"},
     "CheckView": {"stranger": "wanted by method"},
     "ItemView": {"stranger": "kind key name said limits by entry", "staff": "photos"},
-    "FindingView": {"stranger": "finding concession"},
+    "FindingView": {"stranger": "finding concession limit"},
     "Finding": {"stranger": "rule weight about words entry called see", "staff": "concedable answer due"},
     "Subject": {"stranger": "name number key position"},
     "ToDo": {"stranger": "sentence see", "staff": "answer"},
@@ -68,6 +68,14 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "PresentFastener": {"stranger": "job signed fastener"},
     "StandingStop": {"stranger": "job finding"},
     "JobOfVehicle": {"stranger": "job title state opened_on recheck"},
+    # What an owner needs to know of a vehicle, who is a stranger to the pages as well.
+    "OwnerView": {
+        "stranger": "job token tag workshop telephone demo asked_on left_on safety says limits back no_day marks "
+        "places away"
+    },
+    "NoDay": {"stranger": "headline says"},
+    "ExpectedBack": {"stranger": "job token leaving target due_on due_distance_m"},
+    "Place": {"stranger": "key name"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.
     "WrenchView": {

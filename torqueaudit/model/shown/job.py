@@ -96,10 +96,11 @@ class ItemView(NamedTuple):
 
 
 class FindingView(NamedTuple):
-    """A finding, and the concession that covers it today in words."""
+    """A finding, and the concession that covers it today in words; `limit` is what that one binds a ride to."""
 
     finding: Finding
     concession: str
+    limit: str = ""
 
 
 class ToDo(NamedTuple):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.canonical import LARGEST_INTEGER
 from torqueaudit.ledger.entry import Draft, Entry, act_of, require_act, stamp
-from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.act import BY_LABEL, Refused, Say, See, Topic, came_of
 from torqueaudit.model.days import FIRST_YEAR, require_year
 from torqueaudit.model.register.people import Person, fold_person
 from torqueaudit.model.register.permits import NIGHT, NOT_A_PERSON, PERMITS, TRAINEE, ActName, acts_of
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 TRIES = 3
 MOST_MINUTES = 366 * 24 * 60  # that something happened ago; what is older is told by its day
 SLACK = timedelta(minutes=10)  # how far a clock or a memory may be off
+MOST_BY_LABEL = 10  # acts a day of one job or vehicle: a label may be anybody's, and the ledger forgets nothing
 
 
 class Attempt:
@@ -53,6 +54,15 @@ class Attempt:
         if act not in acts_of(person):
             who = "nobody who works here" if person.number in NOT_A_PERSON else person.role
             raise Refused(f"{person.number} is {who}; only a {' or '.join(PERMITS[act])} may do this")
+
+    def require_few(self, target: str) -> None:
+        """Refuse what comes by a label's link once enough of it came on this day. Raises Refused."""
+        if self.say.came != BY_LABEL:
+            return
+        told = [each for each in self.entries(target) if came_of(each.judged) == BY_LABEL]
+        days = {each.act: self.workshop.local_day(datetime.fromisoformat(each.recorded_at)) for each in told}
+        if list(days.values()).count(self.workshop.today()) >= MOST_BY_LABEL:
+            raise Refused("enough was told by this label today, and no more is taken; call the workshop")
 
     def _require_here(self, person: Person) -> None:
         """Who has left signs nothing, whenever it happened: somebody else says it (decision 0071)."""
@@ -133,6 +143,7 @@ def record(
     for _ in range(TRIES):
         attempt = Attempt(workshop, say)
         attempt.permit(name)
+        attempt.require_few(target)
         drafts = build(attempt)
         try:
             entries = workshop.book.append(act, drafts, attempt.expect, personal=personal or {}, beside=attempt.beside)

@@ -111,7 +111,7 @@ def _picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         followed_by=tuple(each.job for each in around.followed_by),
         fasteners=tuple(_fasteners(job, around, later)),
         items=tuple(_items(job, around)),
-        findings=tuple(FindingView(each.finding, _conceded(each)) for each in judged if _is_told(each)),
+        findings=tuple(_found(each) for each in judged if _is_told(each)),
         to_do=to_do_on(job, around, judged, workshop.plugins),
         recheck_wanted=procedure.recheck is not None,
         recheck=recheck_view(job, around, later),
@@ -227,11 +227,12 @@ def _is_told(judged: Judged) -> bool:
     return not judged.overtaken or judged.finding.weight is Weight.NOTE
 
 
-def _conceded(judged: Judged) -> str:
+def _found(judged: Judged) -> FindingView:
     granted = judged.concession
     if granted is None:
-        return ""
-    return f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
+        return FindingView(judged.finding, "")
+    says = f"conceded by {granted.noted.by} until {granted.expires_on}: {granted.basis}; limit: {granted.limit}"
+    return FindingView(judged.finding, says, granted.limit)
 
 
 def _items(job: Job, around: Around) -> Iterator[ItemView]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from torqueaudit.book import vehicle_queries
-from torqueaudit.model.act import Refused, See, Topic
+from torqueaudit.model.act import BY_LABEL, Refused, See, Topic, came_of
 from torqueaudit.model.judged.around import VehicleOdometer
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.workshop.door.attempt import Attempt
@@ -18,6 +18,7 @@ MOST_A_DAY_M = 2_000_000
 NEW_M = 1_000_000
 A_DIGIT_MORE = 10
 AGAIN = "Read the odometer again"
+NOT_FITTING = "this does not fit what was read before. Look at the odometer again; if it is right, call the workshop"
 DAY = timedelta(days=1)
 
 
@@ -25,15 +26,25 @@ def require_plausible(attempt: Attempt, vehicle: str, odometer_m: int, *, on_the
     """Refuse an odometer that does not fit what was read off the vehicle before and after that moment.
 
     Whoever says that they are sure of it is believed, as an instrument may have been exchanged. A report `on_the_road`
-    never counts down, for it may bring a re-check forward and never puts one off.
+    never counts down, for it may bring a re-check forward and never puts one off. Whoever has nothing but a label is
+    not told what was read.
     """
+    try:
+        _hold_against_others(attempt, vehicle, odometer_m, on_the_road=on_the_road)
+    except Refused:
+        if attempt.say.came == BY_LABEL:
+            raise Refused(NOT_FITTING) from None
+        raise
+
+
+def _hold_against_others(attempt: Attempt, vehicle: str, odometer_m: int, *, on_the_road: bool) -> None:
     readings = vehicle_queries.odometers_of(attempt.workshop.book, vehicle)
     before = [each for each in readings if each.happened_at <= attempt.happened_at]
     after = readings[len(before) :]
     if before and odometer_m < before[-1].metres:
         says = f"{distance_text(odometer_m)} is less than the {_read(attempt, before[-1])}; read the odometer again"
         if on_the_road:
-            raise Refused(says)
+            raise Refused(f"{says}{_if_false(attempt, before[-1])}")
         _ask_back(attempt, says, Topic.EXCHANGED)
     elif before:
         _require_rise(attempt, before, odometer_m)
@@ -60,6 +71,13 @@ def _require_rise(attempt: Attempt, before: Sequence[VehicleOdometer], odometer_
 def _ask_back(attempt: Attempt, says: str, topic: Topic) -> None:
     if not attempt.say.sure:
         raise Refused(says, See(topic))
+
+
+def _if_false(attempt: Attempt, reading: VehicleOdometer) -> str:
+    """How to go on where anybody who has seen the label may have told the reading."""
+    entry = attempt.workshop.book.entry(reading.entry)
+    by_label = entry is not None and came_of(entry.judged) == BY_LABEL
+    return f". It was told by a label alone: if it is false, strike #{reading.entry} first" if by_label else ""
 
 
 def _read(attempt: Attempt, reading: VehicleOdometer, later: str = "") -> str:

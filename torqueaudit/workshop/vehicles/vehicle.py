@@ -1,6 +1,6 @@
 """Vehicles entered, and what anybody reports of one outside a job."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from torqueaudit.book import queries, vehicle_queries
@@ -9,6 +9,7 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, letters_of
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.vehicle import REPORTED
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
@@ -68,3 +69,22 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
         return [attempt.draft(f"vehicle/{vehicle}", "loosened.2", said)]
 
     return record(workshop, say, ActName.REPORT_LOOSENED, f"vehicle/{vehicle}", said, build)[0].sequence
+
+
+def report_all_loosened(workshop: Workshop, vehicle: str, positions: Sequence[str], why: str, say: Say) -> None:
+    """Record that somebody undid several fasteners of a vehicle, or may have. What is told already stands as it is.
+
+    Raises Refused where nothing of it is new.
+    """
+    said = {"of": list(positions), "why": FreeWords(why)}
+
+    def build(attempt: Attempt) -> list[Draft]:
+        attempt.entries(f"vehicle/{vehicle}")
+        last = {event.position: event for event in vehicle_queries.later_events(workshop.book, vehicle)}
+        new = [each for each in positions if each in last and (last[each].job or last[each].kind != REPORTED)]
+        if not new:
+            raise Refused("this was told already, and the workshop knows of it")
+        told = ({"position": each, "why": FreeWords(why)} for each in new)
+        return [attempt.draft(f"vehicle/{vehicle}", "loosened.2", each) for each in told]
+
+    record(workshop, say, ActName.REPORT_LOOSENED, f"vehicle/{vehicle}", said, build)

@@ -1,0 +1,82 @@
+"""What the owner reads who opens a label: may it be ridden, when to come back, what to look at; no inside."""
+
+from datetime import date
+from enum import StrEnum
+from typing import NamedTuple
+
+from torqueaudit.model.register.distance import distance_text
+
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
+
+class Safety(StrEnum):
+    """What an owner does with the vehicle now."""
+
+    RIDE = "you may ride"
+    COME_BACK = "come back"
+    DO_NOT_RIDE = "do not ride"
+
+
+class Place(NamedTuple):
+    """A fastener, or a group of bolts, of the vehicle: its key, and its name in words."""
+
+    key: str
+    name: str
+
+
+class ExpectedBack(NamedTuple):
+    """The re-check that the owner is waited for with: of which job, from which leaving (its entry), until when.
+
+    `target` is the number, within its job, of the entry that the day and the distance rest on: it only ever rises.
+    """
+
+    job: str
+    token: str
+    leaving: int
+    target: int
+    due_on: date | None
+    due_distance_m: int | None
+
+
+class NoDay(NamedTuple):
+    """Why the owner is not waited for, in large words and in a sentence."""
+
+    headline: str
+    says: str
+
+
+class OwnerView(NamedTuple):
+    """A vehicle as its owner needs to know it, by the label of one of its jobs. `says` is one sentence.
+
+    `back` is None where nobody waits for the owner; `no_day` says why then. `marks` name what carries a painted
+    line, `limits` are what a ride is bound to; `away` says whether it is with its owner.
+    """
+
+    job: str
+    token: str
+    tag: str
+    workshop: str
+    telephone: str
+    demo: bool
+    asked_on: date
+    left_on: date | None
+    safety: Safety
+    says: str
+    limits: tuple[str, ...]
+    back: ExpectedBack | None
+    no_day: NoDay
+    marks: tuple[str, ...]
+    places: tuple[Place, ...]
+    away: bool
+
+
+def day_text(day: date, today: date) -> str:
+    """A day as people say it, "Thursday 17 April", with its year where that is another one."""
+    year = f" {day.year}" if day.year != today.year else ""
+    return f"{day:%A} {day.day}{NO_BREAK}{day:%B}{year}"
+
+
+def far_text(metres: int) -> str:
+    """A distance in whole kilometres with its thousands apart: "12 100 km"."""
+    number, unit = distance_text(metres).split()
+    return f"{int(number):,}".replace(",", NO_BREAK) + f"{NO_BREAK}{unit}"

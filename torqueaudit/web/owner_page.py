@@ -1,0 +1,124 @@
+"""What a label opens for its owner: may it be ridden, when to come back, what to look at. Nothing of the inside.
+
+There is no account: whoever has the link may be anybody who stood beside the motorcycle.
+"""
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from flask import g, redirect, render_template, request
+
+from torqueaudit.model.act import Refused
+from torqueaudit.model.shown.access import seen_by
+from torqueaudit.model.shown.label import JOB, record_address
+from torqueaudit.model.shown.owner import OwnerView, Safety, day_text, far_text
+from torqueaudit.web.addresses import way_up
+from torqueaudit.web.kept_pages import fresh_id, kept_page
+from torqueaudit.web.told import Told, page_of
+from torqueaudit.workshop.recheck.owner import owner_view
+from torqueaudit.workshop.register.labels import vehicle_of
+
+if TYPE_CHECKING:
+    from flask import Flask
+    from flask.typing import ResponseReturnValue
+
+    from torqueaudit.web.by_token import ByToken
+    from torqueaudit.workshop.door.workshop import Workshop
+
+# What is said before the day of the re-check.
+FIRST = {Safety.COME_BACK: "Now", Safety.DO_NOT_RIDE: "Call us first"}
+WEIGHT = {Safety.RIDE: "good", Safety.COME_BACK: "caution", Safety.DO_NOT_RIDE: "stop"}
+# What the owner told just now, by the word that the address carries.
+NOTED = {
+    "ridden": "Your kilometres are noted. Thank you.",
+    "loosened": "It is noted. Thank you. Do not ride before we have looked at it.",
+}
+# What may be told of a fastener. A stranger's own words stay nowhere, so these are ours.
+LOOSENED = {
+    "wheel": "A wheel was out",
+    "elsewhere": "Another workshop worked on it",
+    "own": "I turned it",
+    "line": "Its painted line is broken",
+    "unknown": "I do not know",
+}
+NO_DAY = Told("Nothing for a calendar", "No day is waited for. Open the label again: it says what is due.", 404)
+
+
+class OwnerPage(NamedTuple):
+    """The page in its words. `call` is the telephone as a link has it, "" where there is none.
+
+    `when` is when to come back, by day and by distance where it is `both`; `first` is said before it where that is not
+    all, or is past.
+    """
+
+    view: OwnerView
+    headline: str
+    weight: str
+    when: str
+    both: bool
+    first: str
+    to_come: bool
+    left: str
+    call: str
+
+
+def add_owner_pages(app: "Flask", workshop: "Workshop", by_token: "ByToken") -> None:
+    """Add what the label of a job opens, /r/TOKEN, and the day of the re-check for a calendar."""
+
+    @app.get("/r/<token>")
+    def owner(token: str) -> "ResponseReturnValue":
+        """Show the owner's page; a device of the workshop is led to the workshop's own pages."""
+        number = by_token.job(token)
+        if g.asking.person:
+            return redirect(f"{way_up(request.path)}vehicle/{vehicle_of(workshop, number)}", 303)
+        if g.asking.device:
+            asked = request.query_string.decode("latin-1")
+            return redirect(f"{token}/record{'?' if asked else ''}{asked}", 303)
+        return shown(number)
+
+    @kept_page(workshop)
+    def shown(number: str) -> str:
+        return page_of_owner(workshop, number)
+
+    @app.get("/r/<token>/re-check.ics")
+    def calendar(token: str) -> "ResponseReturnValue":
+        """Give the day of the re-check as a file for a calendar."""
+        from torqueaudit.reports.calendar import MEDIA_TYPE, calendar_file, recheck_event  # the server starts without
+
+        view = owner_view(workshop, by_token.job(token))
+        event = recheck_event(view, record_address(workshop.settings, JOB, view.token), workshop.clock())
+        if event is None:
+            return page_of(NO_DAY, form=False)
+        return calendar_file(event), {"Content-Type": MEDIA_TYPE}
+
+
+def page_of_owner(workshop: "Workshop", number: str, refused: Refused | None = None) -> str:
+    """The owner's page of a job; with why something that was told was not taken."""
+    page = owner_page(seen_by("stranger", owner_view(workshop, number)))
+    return render_template(
+        "owner.html",
+        page=page,
+        noted=NOTED.get(request.args.get("told", ""), ""),
+        refused=refused.says if refused else "",
+        loosened=LOOSENED,
+        up=f"{way_up(request.path)}r/{page.view.token}",
+        ride_id=fresh_id(workshop),
+        loosened_id=fresh_id(workshop),
+    )
+
+
+def owner_page(view: OwnerView) -> OwnerPage:
+    """Put a vehicle into the words of its owner's page."""
+    back = view.back
+    by = f"by {day_text(back.due_on, view.asked_on)}" if back and back.due_on else ""
+    at = f"at {far_text(back.due_distance_m)}" if back and back.due_distance_m is not None else ""
+    return OwnerPage(
+        view=view,
+        headline=f"{view.safety[0].upper()}{view.safety[1:]}",
+        weight=WEIGHT[view.safety],
+        when=" or ".join(filter(None, (by, at))),
+        both=bool(by and at),
+        first=FIRST.get(view.safety, ""),
+        to_come=back is not None and back.due_on is not None and back.due_on > view.asked_on,
+        left=day_text(view.left_on, view.asked_on) if view.left_on else "",
+        call="".join(sign for sign in view.telephone if sign.isdecimal() or sign == "+"),
+    )

@@ -1,0 +1,119 @@
+"""The owner's page of a label: the vehicle as it stands over all its jobs, in an owner's words."""
+
+from collections import Counter
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.recheck.state import WAITING, RecheckState
+from torqueaudit.model.shown.owner import ExpectedBack, NoDay, OwnerView, Place, Safety
+from torqueaudit.model.shown.vehicle import Riding, VehicleView
+from torqueaudit.workshop.judged.job_view import look_at
+from torqueaudit.workshop.recheck.due import Due, Urgency, due_now
+from torqueaudit.workshop.register.labels import vehicle_of
+from torqueaudit.workshop.vehicles.present import vehicle_view
+
+if TYPE_CHECKING:
+    from torqueaudit.model.shown.job import JobView
+    from torqueaudit.workshop.door.workshop import Workshop
+
+# What is said of a vehicle that is not to be ridden, and of one that is to come back.
+_NOT_RIDDEN = {
+    Riding.IN_THE_WORKSHOP: "It is in the workshop, and the work on it is not finished.",
+    Riding.STOPPED: "Something on it has to be looked at first. Call us.",
+    Riding.NOT_SIGNED: "Nobody has signed the work on it yet. Call us.",
+}
+_COME_BACK = {
+    Urgency.RECHECK_NOW: "It is time for the re-check. Ride to us, and make no tour before it.",
+    Urgency.RECHECK_LATE: "The re-check is overdue. Call us, and ride no farther than to us.",
+}
+_RIDE = "Nothing speaks against it, as far as we know. Look first, as shown below."
+# Why nobody waits for the owner.
+_NOTHING = "Nothing is due"
+_NO_DAY = {
+    RecheckState.DONE: NoDay(_NOTHING, "The re-check was done."),
+    RecheckState.OVERTAKEN: NoDay(_NOTHING, "Later work has taken its place."),
+    RecheckState.GONE: NoDay(_NOTHING, "We no longer look after this motorcycle."),
+}
+_NONE_ASKED = NoDay(_NOTHING, "Nothing has to be looked at again.")
+_WITHDRAWN = NoDay(_NOTHING, "The work of this label was withdrawn. Another label of the motorcycle may say more.")
+_WITH_US = NoDay("We tell you then", "The day is set when you fetch it.")
+
+
+def owner_view(workshop: "Workshop", number: str) -> OwnerView:
+    """The vehicle of a job as its owner needs to know it. Raises Refused when there is no such job."""
+    vehicle = vehicle_view(workshop, vehicle_of(workshop, number))
+    shown = {work.number: work for work in vehicle.works}
+    view = shown.get(number) or look_at(workshop, number).view
+    works = [*shown.values(), view]
+    safety, says = _safety(vehicle, due_now(view, vehicle))
+    settings = workshop.settings
+    return OwnerView(
+        job=number,
+        token=view.token,
+        tag=vehicle.tag,
+        workshop=workshop.book.site,
+        telephone=settings.telephone,
+        demo=settings.demo,
+        asked_on=workshop.today(),
+        left_on=max((work.hand_over.on for work in works if work.hand_over), default=None),
+        safety=safety,
+        says=says,
+        limits=tuple(dict.fromkeys(each.limit for work in vehicle.works for each in work.findings if each.limit)),
+        back=_back(workshop, works),
+        no_day=_no_day(view, vehicle),
+        marks=tuple(_marks(vehicle)),
+        places=tuple(_places(vehicle)),
+        away=not vehicle.presence.here and not vehicle.presence.gone,
+    )
+
+
+def _safety(vehicle: VehicleView, due: Due) -> tuple[Safety, str]:
+    """What the owner does now, and the sentence that says why: what stands against a ride comes before what is due."""
+    riding = Riding.STOPPED if due.urgency is Urgency.REPAIR and not vehicle.presence.here else vehicle.riding
+    if riding is not Riding.NO_STOP:
+        return Safety.DO_NOT_RIDE, _NOT_RIDDEN[riding]
+    if due.urgency in _COME_BACK:
+        return Safety.COME_BACK, _COME_BACK[due.urgency]
+    return Safety.RIDE, _RIDE
+
+
+def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | None:
+    """What the owner is waited for with: of several re-checks the first day, and the shortest distance."""
+    waiting = [(work, work.recheck) for work in works if work.recheck and work.recheck.standing.state in WAITING]
+    if not waiting:
+        return None
+    work, first = min(waiting, key=lambda each: each[1].due_on or date.max)
+    left = workshop.record(work.number).first_ride
+    distances = [recheck.due_distance_m for _, recheck in waiting if recheck.due_distance_m is not None]
+    return ExpectedBack(
+        job=work.number,
+        token=work.token,
+        leaving=left.noted.entry if left else 0,
+        target=left.noted.number if left else 0,
+        due_on=first.due_on,
+        due_distance_m=min(distances, default=None),
+    )
+
+
+def _no_day(view: "JobView", vehicle: VehicleView) -> NoDay:
+    if vehicle.presence.here:
+        return _WITH_US
+    if view.withdrawn:
+        return _WITHDRAWN
+    return _NO_DAY.get(view.recheck.standing.state, _NONE_ASKED) if view.recheck else _NONE_ASKED
+
+
+def _marks(vehicle: VehicleView) -> Iterable[str]:
+    """The names of what carries a painted line; of the bolts of a group how many do: "rear sprocket bolt (5)"."""
+    painted = (MarkState.INTACT, MarkState.DISTURBED, MarkState.UNREADABLE)
+    standing = [each.fastener for each in vehicle.fasteners if not each.fastener.undone]
+    many = Counter(each.subject.name for each in standing if each.mark.state in painted)
+    return (f"{name} ({count})" if count > 1 else name for name, count in many.items())
+
+
+def _places(vehicle: VehicleView) -> Iterable[Place]:
+    """The fasteners that somebody may have undone, each group once."""
+    subjects = (each.fastener.subject for each in vehicle.fasteners)
+    return (Place(key, name) for key, name in {each.key: each.name for each in subjects}.items())
