@@ -2,10 +2,13 @@
 
 import json
 import subprocess
+import tomllib
 from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 import torqueaudit.testing
 
@@ -59,3 +62,19 @@ def test_a_file_without_end_is_refused_as_soon_as_it_is_too_long(run: Run, tmp_p
 
     assert done.returncode in {1, 2}
     assert "this has more than 250000 characters, which no such file has; write less" in done.stderr
+
+
+def test_the_pictures_are_shown_with_their_digests_and_where_they_lie(run: Run, tmp_path: Path) -> None:
+    """Behind the text, which stays a text that can be entered: whoever reads it against its source looks at them."""
+    text = AXLE.read_text(encoding="utf-8")
+    told = 'picture = "nut.png"\npicture_says = "The nut from behind."\n'
+    (tmp_path / "axle.toml").write_text(text.replace("mark = true\n", f"mark = true\n{told}"), encoding="utf-8")
+    Image.new("RGB", (64, 48), (120, 110, 100)).save(tmp_path / "nut.png")
+    entered = run("procedure", "enter", str(tmp_path / "axle.toml"))
+    shown = run("procedure", "show", entered.stdout[:12])
+    name, place = shown.stdout.splitlines()[-2:]
+    file = Path(place.removeprefix("#").strip())
+
+    assert "reads every value against its source and looks at every picture." in entered.stdout
+    assert f"# picture nut.png: SHA-256 {sha256(file.read_bytes()).hexdigest()}" == name
+    assert "axle" == tomllib.loads(shown.stdout)["name"]

@@ -2,7 +2,8 @@
 
     python calls.py BOOK TRIES SEED [COMMAND…]
 
-The book holds four acts of `acts.py`, and beside it lie c.pdf, and a PIN in the file pin.
+The book holds four acts of `acts.py`, and beside it lie c.pdf, a PIN in the file pin, mark.jpg, and shown.toml, a
+procedure that shows it.
 
 Started on the watched disk. Every command runs in a child of its own on a copy of the book's folder, one call of one
 kind fails, and the command is typed again on a sound disk. TRIES of all cases are drawn by lot. Prints the figures as
@@ -29,6 +30,7 @@ from torqueaudit.book.photos import weigh
 from torqueaudit.cli.main import COMMANDS, main
 from torqueaudit.model.register.people import PIN_SET
 from torqueaudit.plugins import Plugins, load_plugins
+from torqueaudit.testing import procedure_head
 from torqueaudit.workshop.door.workshop import Workshop
 
 BY = ("--by", "P-1")
@@ -44,6 +46,7 @@ TYPED: dict[str, tuple[str, ...]] = {
     "erase": ("ledger", "erase-words", "20", "--why", "it named a customer", *BY, "--id", "act"),
     "photograph": ("photo", "add", "1", "rear-axle-nut", "{folder}/mark.jpg", *BY, "--id", "act"),
     "unphotograph": ("photo", "erase", "1", PHOTO.digest, "--why", "a face was on it", *BY, "--id", "act"),
+    "picture": ("procedure", "enter", "{folder}/shown.toml", *BY, "--id", "act"),
     "pin": ("person", "pin", "P-2", "--pin-file", "{folder}/pin", *BY),
     "rebuild": ("book", "rebuild"),
     "show": ("job", "show", "1"),
@@ -76,6 +79,9 @@ CALLS = {
 }
 UNANSWERED = 3  # the act is recorded, and its answer failed: that says the id too
 ERASED = b"wheel had to come out"
+SHOWN = procedure_head("shown") + (
+    '[[work]]\nstep = "look"\nname = "look"\nsays = "Look."\npicture = "mark.jpg"\npicture_says = "A mark."\n'
+)
 STILL = "and is there; rebuild the lists"  # said of a photo whose file could not be taken away
 
 

@@ -7,23 +7,24 @@ import pytest
 from PIL import Image
 
 from acts import Writer, opened
-from calls import PICTURE
+from calls import PICTURE, SHOWN
 from counted import PROOF, Count, in_both_journals
 from torqueaudit.model.act import Say
 from torqueaudit.workshop.jobs.photos import photograph
 
 TRIES = 500 if PROOF else 15
-ACTS = ("loosen", "enter", "calibrate", "erase", "pin", "photograph", "unphotograph")
+ACTS = ("loosen", "enter", "calibrate", "erase", "pin", "photograph", "unphotograph", "picture")
 OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head")
 
 
 @pytest.fixture
 def used(begun: Path) -> Path:
-    """A book with acts of most kinds and a photo, and a certificate, a PIN and a photo in files beside it."""
+    """A book with acts of most kinds and a photo; in files beside it a certificate, a PIN, a photo and a procedure."""
     (begun.parent / "c.pdf").write_bytes(b"%PDF-1.4 invented")
     (begun.parent / "pin").touch(mode=0o600)
     (begun.parent / "pin").write_bytes(b"314159")
     Image.new("RGB", (64, 48), (120, 110, 100)).save(begun.parent / "mark.jpg")
+    (begun.parent / "shown.toml").write_text(SHOWN, encoding="utf-8")
     with opened(begun) as workshop:
         acts = list(islice(Writer(workshop, "a", begun.parent).acts(), 4))
         photograph(workshop, "1", ["rear-axle-nut"], PICTURE, "", Say("P-2"))

@@ -1,7 +1,8 @@
 """The folder of photos beside the book: each with a small one, named by the digest of its content (decision 0098).
 
-An entry holds both digests, so a verification tells a photo that was lost or changed. Erasing is an entry too: a photo
-that no job names any more has to be gone.
+In it lie photos of work, which jobs name, and pictures of procedures (decision 0103). An entry holds both digests, so a
+verification tells what was lost or changed. Erasing is an entry too: a photo that nothing names any more has to be
+gone.
 """
 
 import re
@@ -18,6 +19,7 @@ from torqueaudit.book.places import photos_of
 from torqueaudit.ledger.entry import Entry, entry_of
 from torqueaudit.model.job.photo import ERASED, PHOTOGRAPHED, Photo, name_of, small_name_of
 
+PROCEDURE_ENTERED = "entered.1"
 _READ_BY_BOOK = 0o666  # who may read and write the book, may read and write its photos
 _PIECE = 1024 * 1024  # bytes
 _DIGEST = re.compile("[0-9a-f]{64}")  # it becomes a name in the folder, so nothing else may stand in one
@@ -60,10 +62,14 @@ def read(book: Path, digest: str, *, small: bool = False) -> bytes | None:
 
 
 class Named(NamedTuple):
-    """The photos that jobs name, once each, and the erasures of those that no job names any more, by digest."""
+    """What entries name, once each, and the erasures of what no entry names any more, by digest.
+
+    `pictures` are those of procedures among what is kept, each with the name of its file.
+    """
 
     kept: dict[str, Photo]
     erased: dict[str, Entry]
+    pictures: dict[str, str]
 
 
 def named(texts: Iterable[bytes]) -> Named:
@@ -71,43 +77,52 @@ def named(texts: Iterable[bytes]) -> Named:
 
     A photo is erased job by job, and one that is taken again counts again.
     """
-    by_job: dict[tuple[str, str], Photo] = {}
+    by_subject: dict[tuple[str, str], Photo] = {}
     erased: dict[str, Entry] = {}
-    for entry, photo in (told for text in texts if may_name(text) for told in _told(text)):
-        if entry.kind == PHOTOGRAPHED:
-            by_job[entry.subject, photo.digest] = photo
-        else:
-            by_job.pop((entry.subject, photo.digest), None)
+    pictures: dict[str, str] = {}
+    for entry, photo, file in (told for text in texts if may_name(text) for told in _told(text)):
+        if entry.kind == ERASED:
+            by_subject.pop((entry.subject, photo.digest), None)
             erased[photo.digest] = entry
-    kept = {photo.digest: photo for photo in by_job.values()}
-    return Named(kept, {digest: entry for digest, entry in erased.items() if digest not in kept})
+        else:
+            by_subject[entry.subject, photo.digest] = photo
+            pictures |= {photo.digest: file} if file else {}
+    kept = {photo.digest: photo for photo in by_subject.values()}
+    return Named(kept, {digest: entry for digest, entry in erased.items() if digest not in kept}, pictures)
 
 
 def may_name(text: bytes) -> bool:
     """Whether a stored text has to be read to know that it tells of no photo; most need not."""
-    return b"photo" in text
+    return b"photo" in text or b'"picture":{' in text
 
 
-def _told(text: bytes) -> Iterator[tuple[Entry, Photo]]:
-    """An entry that tells of a photo, and the photo; an unread length or small one leaves it without these.
+def _told(text: bytes) -> Iterator[tuple[Entry, Photo, str]]:
+    """An entry that tells of a photo, the photo, and of a picture the name of its file; often nothing.
 
-    A photographing keeps its photo from being erased as long as its digest can be read.
+    An unread length or small one leaves a photo without these. It is kept from being erased as long as its digest can
+    be read.
     """
     with suppress(LookupError, TypeError, ValueError):
         entry = entry_of(text.decode())
         if entry.kind in {PHOTOGRAPHED, ERASED} and _DIGEST.fullmatch(digest := entry.said["digest"]):
             length, small = entry.said.get("bytes"), entry.judged.get("small")
             length = length if isinstance(length, int) else 0
-            yield entry, Photo(digest, length, small if isinstance(small, str) else "")
+            yield entry, Photo(digest, length, small if isinstance(small, str) else ""), ""
+        elif entry.kind == PROCEDURE_ENTERED and entry.subject.startswith("procedure/"):
+            for picture in (item["picture"] for item in entry.judged["procedure"]["work"] if "picture" in item):
+                if _DIGEST.fullmatch(picture["digest"]):
+                    yield entry, Photo(picture["digest"], 0, str(picture.get("small"))), str(picture.get("file"))
 
 
 def faults(book: Path, photos: Named) -> Iterator[str]:
-    """The photos that are lost or changed, and those that were erased and are there, in sentences."""
+    """The photos and pictures that are lost or changed, and those that were erased and are there, in sentences."""
     folder = photos_of(book)
     for photo in photos.kept.values():
+        file = photos.pictures.get(photo.digest)
         for name, digest in ((photo.name, photo.digest), (photo.small_name, photo.small)):
             if fault := _fault(folder / name, digest):
-                yield f"The photo {folder / name} {fault}; bring it back from a backup."
+                called = f"picture {folder / name} ({file} of a procedure)" if file else f"photo {folder / name}"
+                yield f"The {called} {fault}; bring it back from a backup."
     for digest, entry in photos.erased.items():
         for place in _there(book, digest):
             says = f"was erased on {entry.happened_at[:10]} by {entry.who}, and is there"

@@ -11,7 +11,7 @@ from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.reports.json.job import remark_json
 from torqueaudit.reports.json.register import procedure_json
 from torqueaudit.workshop.door.lists import procedures
-from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source, remarks_of
+from torqueaudit.workshop.register.procedures import enter_procedure, pictures_of, read_against_source, remarks_of
 
 
 @click.group()
@@ -24,14 +24,18 @@ def procedure() -> None:
 @who_says
 @json_option
 def enter(*, file: Path, who: Who, as_json: bool) -> None:
-    """Enter a procedure; mistakes are told with file, line and key, doubtful values by name."""
+    """Enter a procedure; mistakes are told with file, line and key, doubtful values by name.
+
+    The pictures that it names (JPEG or PNG) lie beside the file. What is entered of them is shown by “procedure show”.
+    """
     with workshop_here() as workshop:
         digest = enter_procedure(workshop, file, say_of(workshop, who))
-        remarks = remarks_of(workshop, digest)
+        remarks, pictures = remarks_of(workshop, digest), pictures_of(workshop, digest)
     if as_json:
         print_json({"procedure": digest, "remarks": [remark_json(each) for each in remarks]})
         return
-    click.echo(f"{digest[:12]}: entered. Before first use a second person reads every value against its source.")
+    looks = " and looks at every picture" if pictures else ""
+    click.echo(f"{digest[:12]}: entered. Before first use a second person reads every value against its source{looks}.")
     _echo(remarks)
 
 
@@ -40,7 +44,7 @@ def enter(*, file: Path, who: Who, as_json: bool) -> None:
 @click.option("--remark", default="")
 @who_says
 def read(*, digest: str, remark: str, who: Who) -> None:
-    """Record that you read every value of a procedure against its source."""
+    """Record that you read every value of a procedure against its source, and looked at its pictures."""
     with workshop_here() as workshop:
         read_against_source(workshop, digest, remark, say_of(workshop, who))
         remarks = remarks_of(workshop, digest)
@@ -51,9 +55,13 @@ def read(*, digest: str, remark: str, who: Who) -> None:
 @procedure.command("show")
 @click.argument("digest")
 def show(*, digest: str) -> None:
-    """Print a procedure's text as it was entered."""
+    """Print a procedure's text as it was entered, and behind it its pictures with their digests and where they lie."""
     with workshop_here() as workshop:
-        click.echo(workshop.procedure(workshop.full_digest(digest)).text)
+        full = workshop.full_digest(digest)
+        text, pictures = workshop.procedure(full).text, pictures_of(workshop, full)
+    click.echo(text)
+    for picture, file in pictures:
+        click.echo(f"# picture {picture.file}: SHA-256 {picture.digest}\n#   {file}")
 
 
 @procedure.command("list")

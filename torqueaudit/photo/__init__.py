@@ -4,7 +4,7 @@ A photo comes from anybody's telephone, so its bytes and its pixels are limited 
 label is held only while it is read; one of work is made harmless before it is kept.
 """
 
-from torqueaudit.photo.apart import make_harmless_apart, read_apart
+from torqueaudit.photo.apart import make_harmless_apart, make_shown_apart, read_apart
 from torqueaudit.photo.decode import Seen, another, read_photo
 from torqueaudit.photo.harmless import Area, Harmless, read_areas, shape_of
 from torqueaudit.photo.pictures import MOST_BYTES, NotRead
@@ -17,6 +17,7 @@ __all__ = [
     "Seen",
     "another",
     "make_harmless_apart",
+    "make_shown_apart",
     "read_apart",
     "read_areas",
     "read_photo",

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from typing import IO, Any, NamedTuple
 
 from torqueaudit.photo.decode import Seen
-from torqueaudit.photo.harmless import HARMLESS, Area, Harmless
+from torqueaudit.photo.harmless import HARMLESS, SHOWN, Area, Harmless
 from torqueaudit.photo.pictures import NotRead
 
 MOST_WAITED = 30  # seconds; more than the processor time it has, for it gives way to everything else
@@ -36,6 +36,10 @@ _OF_WORK = _Says(
     "this photo takes too long to read; take it anew, or send a smaller one",
     "reading this photo broke off, and nothing of it was kept; send it again, or take it anew",
 )
+_OF_PROCEDURES = _Says(
+    "this picture takes too long to read; save a smaller one",
+    "reading this picture broke off, and nothing of it was kept; do it again, or save the picture anew",
+)
 
 
 def read_apart(photo: IO[bytes], seconds: float = MOST_WAITED) -> Seen:
@@ -54,7 +58,19 @@ def make_harmless_apart(photo: IO[bytes] | bytes, black: Iterable[Area] = (), se
     already. It is given up after so many seconds.
     """
     areas = (",".join(map(repr, area)) for area in black)
-    told, pictures = _asked((HARMLESS, *areas), photo, seconds, _OF_WORK)
+    return _harmless((HARMLESS, *areas), photo, seconds, _OF_WORK)
+
+
+def make_shown_apart(picture: IO[bytes], seconds: float = MOST_WAITED) -> Harmless:
+    """Make a picture of a procedure harmless, and no larger than a page shows it. Raises NotRead.
+
+    It lies in a file of the system's, and is given up after so many seconds.
+    """
+    return _harmless((SHOWN,), picture, seconds, _OF_PROCEDURES)
+
+
+def _harmless(words: Iterable[str], photo: IO[bytes] | bytes, seconds: float, says: _Says) -> Harmless:
+    told, pictures = _asked(words, photo, seconds, says)
     return Harmless(pictures[: told["photo"]], pictures[told["photo"] :])
 
 

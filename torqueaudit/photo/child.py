@@ -2,9 +2,10 @@
 
     python -m torqueaudit.photo.child < PHOTO
     python -m torqueaudit.photo.child harmless AREA... < PHOTO
+    python -m torqueaudit.photo.child shown < PICTURE
 
 The first prints one JSON object: what the label says (the fields of `Seen`), or why there is nothing (`not_read`). The
-second prints such a line with the sizes of two pictures (`photo`, `small`), and their bytes behind it. It gives way to
+others print such a line with the sizes of two pictures (`photo`, `small`), and their bytes behind it. It gives way to
 every other program, and the system ends it when it takes more processor time than a photo needs.
 """
 
@@ -16,7 +17,7 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 
 from torqueaudit.photo.decode import read_photo
-from torqueaudit.photo.harmless import make_harmless, read_areas
+from torqueaudit.photo.harmless import LONGER_SIDE, SHOWN, SHOWN_SIDE, make_harmless, read_areas
 from torqueaudit.photo.pictures import MOST_BYTES, TOO_LARGE, NotRead
 
 MOST_SECONDS = 10  # of processor; what shows no label at all takes two
@@ -44,7 +45,8 @@ def main() -> None:
 def _answer(data: bytes, asked: Sequence[str]) -> bytes:
     if not asked:
         return _line(read_photo(data)._asdict())
-    done = make_harmless(data, read_areas(asked[1:]))
+    word, *areas = asked
+    done = make_harmless(data, read_areas(areas), SHOWN_SIDE if word == SHOWN else LONGER_SIDE)
     return _line({"photo": len(done.photo), "small": len(done.small)}) + done.photo + done.small
 
 

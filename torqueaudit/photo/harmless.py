@@ -1,4 +1,4 @@
-"""A photo of work made harmless: upright, no larger than it has to be, and nothing in it but the picture.
+"""A photo of work or a picture of a procedure made harmless: upright, not too large, with nothing but the pixels in it.
 
 Place, comments, thumbnails and whatever else a telephone writes into a file are left behind, because the pixels alone
 are put into a new picture. Areas that show a plate or a face are black before anything is written.
@@ -15,8 +15,9 @@ from torqueaudit.photo.pictures import MOST_BYTES, MOST_PIXELS, NotRead, require
 if TYPE_CHECKING:
     from PIL import Image
 
-HARMLESS = "harmless"  # the word that asks another process for it
+HARMLESS, SHOWN = "harmless", "shown"  # the words that ask another process for a photo of work, or for a picture
 LONGER_SIDE, SMALL_SIDE = 2560, 320  # pixels of the photo that is kept, and of the small one
+SHOWN_SIDE = 1280  # the same, of a picture that a page shows each time its work comes
 MOST_AREAS = 48  # that one photo may have blacked out
 
 _FORMATS = ("JPEG", "PNG")
@@ -69,18 +70,18 @@ def _area(text: str) -> Area:
     return Area(left, top, right, bottom)
 
 
-def make_harmless(data: bytes, black: Iterable[Area] = ()) -> Harmless:
+def make_harmless(data: bytes, black: Iterable[Area] = (), side: int = LONGER_SIDE) -> Harmless:
     """The picture in a file, without anything else that is in it. Raises NotRead before anything large is made of it.
 
-    The same file with the same areas gives the same bytes.
+    Its longer side has no more than `side` pixels. The same file with the same areas gives the same bytes.
     """
-    picture = _opened(data)
+    picture = _opened(data, side)
     for area in black:
         _blacken(picture, area)
     return Harmless(_written(picture, _QUALITY), _written(within(picture, SMALL_SIDE), _SMALL_QUALITY))
 
 
-def _opened(data: bytes) -> "Image.Image":
+def _opened(data: bytes, side: int) -> "Image.Image":
     """The pixels, upright and in colour, in a picture that was made anew."""
     from PIL import Image, ImageFile, UnidentifiedImageError
 
@@ -91,21 +92,21 @@ def _opened(data: bytes) -> "Image.Image":
         with catch_warnings(action="ignore"), Image.open(BytesIO(data), formats=_FORMATS) as photo:
             ImageFile.LOAD_TRUNCATED_IMAGES = False  # the library that sets pages allows it for the whole process
             require_pixels(photo)
-            share = LONGER_SIDE / max(photo.size)
-            width, height = (max(1, int(side * share)) for side in photo.size)
+            share = side / max(photo.size)
+            width, height = (max(1, int(each * share)) for each in photo.size)
             photo.draft("RGB", (width, height))  # at half the size, or less
-            return _anew(photo)
+            return _anew(photo, side)
     except Image.DecompressionBombError as error:
         raise NotRead(too_many(MOST_PIXELS)) from error
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError) as error:
         raise error if isinstance(error, NotRead) else NotRead(_NO_PHOTO) from error
 
 
-def _anew(photo: "Image.Image") -> "Image.Image":
+def _anew(photo: "Image.Image", side: int) -> "Image.Image":
     from PIL import Image
 
     turn = _turn(photo)
-    coloured = within(_in_colour(photo), LONGER_SIDE)
+    coloured = within(_in_colour(photo), side)
     upright = coloured if turn is None else coloured.transpose(turn)
     white = Image.new("RGB", upright.size, "white")  # what is transparent becomes white
     white.paste(upright, mask=upright.getchannel("A") if upright.mode == "RGBA" else None)

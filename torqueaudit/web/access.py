@@ -59,6 +59,8 @@ OPENED_TO: Mapping[str, Reach] = {
     "shown_photo": "staff",
     "erase": "foreman",
     "small_photo": "staff",
+    "procedure_picture": "staff",
+    "small_procedure_picture": "staff",
     "motorcycles": "staff",
     "vehicle": "staff",
     "begin": "staff",

@@ -29,6 +29,7 @@ from torqueaudit.web.owner_forms import add_owner_forms
 from torqueaudit.web.owner_page import add_owner_pages
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
+from torqueaudit.web.procedure_pictures import add_procedure_pictures
 from torqueaudit.web.queue import add_queue
 from torqueaudit.web.session import add_form_guard, add_session
 from torqueaudit.web.signing import add_admission_pages, add_own_pages, add_signing_pages
@@ -116,6 +117,7 @@ def _add_all_pages(app: Flask, workshop: "Workshop") -> None:
     add_work_photo_pages(app, workshop, one_by_one)
     add_kept_photos(app, workshop)
     add_photo_pages(app, workshop)
+    add_procedure_pictures(app, workshop)
     add_wrench_page(app, workshop)
     add_authority_page(app, workshop)
     add_trouble_pages(app, workshop)

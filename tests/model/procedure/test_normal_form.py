@@ -7,6 +7,7 @@ import pytest
 
 from torqueaudit.ledger.canonical import canonical
 from torqueaudit.model.procedure.normal_form import from_normal_form, normal_form
+from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.model.procedure.procedure import (
     Fastener,
     Fit,
@@ -290,6 +291,19 @@ def test_that_a_photo_is_wanted_is_stored_where_it_is() -> None:
     assert stored["work"][0]["photo"] is True
     assert procedure == from_normal_form(stored)
     assert nut.photo is False
+
+
+def test_a_picture_is_stored_where_there_is_one() -> None:
+    """Of each kind of work; a procedure of before has none, and its bytes stay."""
+    picture = Picture(file="nut.png", says="from behind", digest="0f" * 32, small="f0" * 32, width=320, height=240)
+    procedure = spare()._replace(work=tuple(item._replace(picture=picture) for item in spare().work))
+    stored = json.loads(canonical(normal_form(procedure)))
+    told = {"file": "nut.png", "says": "from behind", "digest": "0f" * 32, "small": "f0" * 32}
+
+    assert [{**told, "width": 320, "height": 240}] * 4 == [each["picture"] for each in stored["work"]]
+    assert procedure == from_normal_form(stored)
+    assert (picture,) == procedure.pictures()
+    assert {None} == {item.picture for item in spare().work}
 
 
 def test_a_recheck_without_anything_of_its_own_is_still_a_recheck() -> None:

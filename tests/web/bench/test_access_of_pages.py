@@ -21,6 +21,7 @@ FILLED = {
     "<any(crt, pem):form>": "crt",
     "<digest>": "0" * 64,
     "<waits>": "nothing",
+    "<procedure>": "0" * 64,
 }
 
 

@@ -20,6 +20,7 @@ from .device import Device
 from .looks import faults_of
 
 SignedIn = Callable[..., Device]
+WHOLE = "each => `${each.naturalWidth} × ${each.naturalHeight}`"  # "0 × 0" where it was not loaded
 
 
 class Looks:
@@ -208,14 +209,29 @@ def test_forced_colours_and_paper(let_in: Callable[..., Device], yard: Any, proc
     assert not page.locator("form").first.is_visible()
 
 
-def test_choices_that_are_drawn(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
-    """Which way the closed end of a clip points: beside each word a drawing of it, as large as it can be told apart."""
+def test_pictures_of_a_procedure(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """Of a part over the whole width; beside what is measured a small one, which opens the large one in its place.
+
+    Which way the closed end of a clip points is drawn beside its words, as large as it can be told apart.
+    """
     yard.open(procedures / "with-pictures" / "clip-link.toml")
     phone = signed_in("P-2")
     looks = Looks(phone)
-    looks.at("part-drawn", "job/1/fit/clip-link", has="against the way of travel")
-    boxes = [box for each in phone.page.locator("svg.drawn").all() if (box := each.bounding_box())]
+    looks.at("part-with-picture", "job/1/fit/clip-link", has="against the way of travel")
+    drawn = [box for each in phone.page.locator("svg.drawn").all() if (box := each.bounding_box())]
+    wide, whole = phone.page.locator(".shown img").bounding_box(), phone.page.locator(".shown img").evaluate(WHOLE)
+    phone.open("job/1/measure/slack")
+    small, large = phone.page.locator(".shown summary img"), phone.page.locator(".shown>img")
+    small.evaluate("each => each.decode()")
+    before = small.evaluate(WHOLE), large.evaluate(WHOLE)
+    looks.at("measure-with-picture", has="larger")  # which unfolds everything
+    large.evaluate("each => each.decode()")
 
     assert [] == looks.said
-    assert 2 == len(boxes)
-    assert min(box["width"] for box in boxes) >= 120
+    assert 2 == len(drawn)
+    assert min(box["width"] for box in drawn) >= 120
+    assert wide
+    assert wide["width"] > 300
+    assert "1200 × 720" == whole
+    assert ("320 × 187", "0 × 0") == before
+    assert ("1200 × 700", False) == (large.evaluate(WHOLE), small.is_visible())

@@ -429,7 +429,7 @@ def test_an_erasure_names_a_photo_and_no_other_file(yard: Workshop, digest: obje
     """A book from elsewhere may say anything: what is no digest names no file to be written over."""
     take(yard)
 
-    assert ({}, {}) == photos.named([rewritten(yard, ERASED, {"digest": digest})])
+    assert ({}, {}, {}) == photos.named([rewritten(yard, ERASED, {"digest": digest})])
     assert [DIGEST] == [*photos.named([rewritten(yard, ERASED, {"digest": DIGEST})]).erased]
 
 

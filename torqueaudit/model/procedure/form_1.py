@@ -9,6 +9,7 @@ from typing import Any, TypeAlias
 
 from torqueaudit.model.procedure import form_keys
 from torqueaudit.model.procedure.form_keys import filled
+from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement, Procedure, RecheckPlan, Source, Step, Work
 from torqueaudit.model.torque.specification import Printed, Specification
 
@@ -82,6 +83,7 @@ def _fastener(record: Stored) -> Fastener:
         photo=record["photo"],
         check=record["check"],
         holds=record["holds"],
+        picture=_picture(record["picture"]),
     )
 
 
@@ -130,6 +132,7 @@ def _measurement(record: Stored) -> Measurement:
         again_after=tuple(record["again_after"]),
         source=record["source"],
         page=record["page"],
+        picture=_picture(record["picture"]),
     )
 
 
@@ -144,6 +147,7 @@ def _step(record: Stored) -> Step:
         look=record["look"],
         means=record["means"],
         covers=tuple(record["covers"]),
+        picture=_picture(record["picture"]),
     )
 
 
@@ -157,6 +161,21 @@ def _fit(record: Stored) -> Fit:
         single_use=record["single_use"],
         attributes=tuple(record["attributes"]),
         kind=record["kind"],
+        picture=_picture(record["picture"]),
+    )
+
+
+def _picture(stored: Stored | None) -> Picture | None:
+    if stored is None:
+        return None
+    record = filled(stored, form_keys.PICTURE)
+    return Picture(
+        file=record["file"],
+        says=record["says"],
+        digest=record["digest"],
+        small=record["small"],
+        width=record["width"],
+        height=record["height"],
     )
 
 

@@ -60,6 +60,7 @@ FASTENER: Keys = {
     "photo": False,
     "check": False,
     "holds": "",
+    "picture": None,
 }
 SPECIFICATION: Keys = {
     "written": ...,
@@ -102,6 +103,7 @@ MEASUREMENT: Keys = {
     "again_after": [],
     "source": "",
     "page": "",
+    "picture": None,
 }
 STEP: Keys = {
     "work": ...,
@@ -114,6 +116,7 @@ STEP: Keys = {
     "look": False,
     "means": "",
     "covers": [],
+    "picture": None,
 }
 FIT: Keys = {
     "work": ...,
@@ -125,6 +128,15 @@ FIT: Keys = {
     "single_use": False,
     "attributes": [],
     "kind": "",
+    "picture": None,
+}
+PICTURE: Keys = {
+    "file": ...,
+    "says": ...,
+    "digest": ...,
+    "small": ...,
+    "width": ...,
+    "height": ...,
 }
 RECHECK: Keys = {
     "distance_m": None,

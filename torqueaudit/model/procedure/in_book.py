@@ -1,10 +1,11 @@
 """A procedure as the book keeps it: the text that was entered, its normal form, and who read it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.procedure.normal_form import from_normal_form
+from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.unread import Unread, told_of
 
@@ -46,8 +47,14 @@ def _folded(entries: Sequence["Entry"]) -> ProcedureInBook:
     )
 
 
-def digest(text: str) -> str:
-    """By what a procedure's text is known: the SHA-256 of its UTF-8 bytes, in hex."""
+def digest(text: str, pictures: Iterable[Picture] = ()) -> str:
+    """By what a procedure is known: the SHA-256 of the UTF-8 bytes of its text, in hex.
+
+    Of one with pictures, of its text, a NUL, which no text holds, and a line for each picture: its digest as it is
+    kept, a space, the name of its file, in the order of the names.
+    """
     from hashlib import sha256  # slow to load, and needed only when a procedure is entered
 
-    return sha256(text.encode()).hexdigest()
+    lines = sorted({(each.file, each.digest) for each in pictures})
+    shown = "\0" + "".join(f"{digest} {file}\n" for file, digest in lines) if lines else ""
+    return sha256((text + shown).encode()).hexdigest()

@@ -12,6 +12,7 @@ from typing import Any
 from torqueaudit.model.procedure import form_keys
 from torqueaudit.model.procedure.form_1 import read_form_1
 from torqueaudit.model.procedure.form_keys import shortened
+from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.model.procedure.procedure import (
     Fastener,
     Fit,
@@ -106,6 +107,7 @@ def _fastener(fastener: Fastener) -> Plain:
         "photo": fastener.photo,
         "check": fastener.check,
         "holds": fastener.holds,
+        "picture": _picture(fastener.picture),
     }
     return shortened(record, form_keys.FASTENER)
 
@@ -160,6 +162,7 @@ def _measurement(measurement: Measurement) -> Plain:
         "again_after": [*measurement.again_after],
         "source": measurement.source,
         "page": measurement.page,
+        "picture": _picture(measurement.picture),
     }
     return shortened(record, form_keys.MEASUREMENT)
 
@@ -176,6 +179,7 @@ def _step(step: Step) -> Plain:
         "look": step.look,
         "means": step.means,
         "covers": [*step.covers],
+        "picture": _picture(step.picture),
     }
     return shortened(record, form_keys.STEP)
 
@@ -191,8 +195,13 @@ def _fit(fit: Fit) -> Plain:
         "single_use": fit.single_use,
         "attributes": [*fit.attributes],
         "kind": fit.kind,
+        "picture": _picture(fit.picture),
     }
     return shortened(record, form_keys.FIT)
+
+
+def _picture(picture: Picture | None) -> "Plain | None":
+    return None if picture is None else dict(picture._asdict())
 
 
 def _recheck(plan: RecheckPlan) -> Plain:

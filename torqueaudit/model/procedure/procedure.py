@@ -9,6 +9,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
+from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.model.torque.specification import Specification
 
 Plain: TypeAlias = "str | int | bool | list[Plain] | dict[str, Plain]"
@@ -61,6 +62,7 @@ class Fastener(NamedTuple):
     photo: bool = False
     check: bool = False
     holds: str = ""
+    picture: Picture | None = None
 
     @property
     def positions(self) -> tuple[str, ...]:
@@ -113,6 +115,7 @@ class Measurement(NamedTuple):
     again_after: tuple[str, ...] = ()
     source: str = ""
     page: str = ""
+    picture: Picture | None = None
 
 
 class Step(NamedTuple):
@@ -131,6 +134,7 @@ class Step(NamedTuple):
     look: bool = False
     means: str = ""
     covers: tuple[str, ...] = ()
+    picture: Picture | None = None
 
 
 class Fit(NamedTuple):
@@ -147,6 +151,7 @@ class Fit(NamedTuple):
     single_use: bool = False
     attributes: tuple[str, ...] = ()
     kind: str = ""
+    picture: Picture | None = None
 
 
 Work: TypeAlias = Fastener | Measurement | Step | Fit
@@ -197,6 +202,11 @@ class Procedure(NamedTuple):
     def fits(self) -> tuple[Fit, ...]:
         """What is fitted, in order."""
         return tuple(item for item in self.work if isinstance(item, Fit))
+
+    def pictures(self) -> tuple[Picture, ...]:
+        """What is shown of the work, each file once, in the order of the work."""
+        shown = {item.picture.file: item.picture for item in reversed(self.work) if item.picture}
+        return tuple(reversed(shown.values()))
 
     def fastener_at(self, position: str) -> Fastener | None:
         """The fastener that has this position, None where the procedure has no such position."""

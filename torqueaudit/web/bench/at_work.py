@@ -20,6 +20,15 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 
+class Shown(NamedTuple):
+    """A picture of some work: its address below the bench, what it says, and the sides of the small one in pixels."""
+
+    address: str
+    says: str
+    width: int
+    height: int
+
+
 class AtWork(NamedTuple):
     """One look at a job by somebody who is signed in."""
 
@@ -47,6 +56,14 @@ class AtWork(NamedTuple):
         if not isinstance(item, Fastener):
             raise Refused(f"{item.name}: is nothing that is tightened; go back to what comes next")
         return item
+
+    def shown(self, key: str) -> Shown | None:
+        """The picture that the procedure shows of some work; None where it shows none."""
+        picture = self.item(key).picture
+        if picture is None:
+            return None
+        address = f"procedure/{self.job.record.digest}/picture/{picture.digest}"
+        return Shown(address, picture.says, picture.width, picture.height)
 
     def may(self, act: ActName) -> bool:
         """Whether the roles of whoever is at the bench allow an act."""

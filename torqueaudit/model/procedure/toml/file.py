@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.nearest import did_you_mean
+from torqueaudit.model.procedure.picture import PictureIn, no_picture
 from torqueaudit.model.procedure.procedure import Fastener, Plain, Procedure, RecheckPlan, Source, Work
 from torqueaudit.model.procedure.toml.order import (
     Told,
@@ -39,18 +40,21 @@ def read_procedure(
     tables: "Iterable[ProcedureTable]" = (),
     kinds: "Mapping[str, OwnedKind]" = MappingProxyType({}),
     part_kinds: "Mapping[str, OwnedPartKind]" = MappingProxyType({}),
+    picture_in: PictureIn = no_picture,
 ) -> Procedure:
     """The procedure a TOML text holds.
 
     `own_tolerance_percent` stands in where the text says `tolerance = "workshop"`; `tables` are those of `[x.NAME]`
-    that plugins look at, `kinds` and `part_kinds` the kinds of measurement and of part they know. A plugin whose kind
-    is used is needed. Raises ProcedureMistakes: the first error of TOML alone, else every mistake of meaning at once.
+    that plugins look at, `kinds` and `part_kinds` the kinds of measurement and of part they know; `picture_in` gives
+    the pictures that it names. A plugin whose kind is used is needed. Raises ProcedureMistakes: the first error of TOML
+    alone, else every mistake of meaning at once.
     """
     mistakes: list[Mistake] = []
     top = Table.of(text, mistakes)
     if mistakes:
         raise ProcedureMistakes(mistakes)
-    procedure = _procedure(top, units, own_tolerance_percent, tables, kinds, part_kinds)
+    told = _work(top, units, own_tolerance_percent, picture_in)
+    procedure = _procedure(top, told, tables, kinds, part_kinds)
     if mistakes:
         raise ProcedureMistakes(mistakes)
     return procedure
@@ -58,8 +62,7 @@ def read_procedure(
 
 def _procedure(
     top: Table,
-    units: UnitTable,
-    own_tolerance_percent: Decimal,
+    told: tuple[Told, ...],
     tables: "Iterable[ProcedureTable]",
     kinds: "Mapping[str, OwnedKind]",
     part_kinds: "Mapping[str, OwnedPartKind]",
@@ -69,7 +72,6 @@ def _procedure(
     if name and not KEY.fullmatch(name):
         top.wrong("name", bad_key(name))
     sources = _sources(top.inner("source"))
-    told = _work(top, units, own_tolerance_percent)
     _look_at_sources(told, sources)
     needed = (*look_at_kinds(told, kinds), *look_at_part_kinds(told, part_kinds))
     work = tuple(item for _, item in told)
@@ -143,11 +145,11 @@ def _frames(table: Table) -> tuple[str, str] | None:
     return None
 
 
-def _work(top: Table, units: UnitTable, own_tolerance_percent: Decimal) -> tuple[Told, ...]:
+def _work(top: Table, units: UnitTable, own_tolerance_percent: Decimal, picture_in: PictureIn) -> tuple[Told, ...]:
     tables = top.listed("work")
     if not tables:
         top.wrong("work", "is missing; a procedure has at least one [[work]] table")
-    items = [(table, read_work(table, units, own_tolerance_percent)) for table in tables]
+    items = [(table, read_work(table, units, own_tolerance_percent, picture_in)) for table in tables]
     told = tuple((table, item) for table, item in items if item)
     look_at_keys(told)
     look_at_order(told)

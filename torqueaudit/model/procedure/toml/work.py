@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from torqueaudit.model.procedure.picture import Picture, PictureIn, no_picture
 from torqueaudit.model.procedure.procedure import (
     CASTLE_NUT,
     DIMENSION,
@@ -28,7 +29,9 @@ LARGEST_GROUP = 20
 CROSS = {4: (1, 3, 2, 4), 5: (1, 3, 5, 2, 4), 6: (1, 4, 2, 5, 3, 6), 8: (1, 5, 3, 7, 2, 6, 4, 8)}
 
 
-def read_work(table: Table, units: UnitTable, own_tolerance_percent: Decimal) -> Work | None:
+def read_work(
+    table: Table, units: UnitTable, own_tolerance_percent: Decimal, picture_in: PictureIn = no_picture
+) -> Work | None:
     """What the table says is to be done; None where it does not say what kind of work it is."""
     kinds = [kind for kind in KINDS if table.has(kind)]
     if len(kinds) != 1:
@@ -48,8 +51,18 @@ def read_work(table: Table, units: UnitTable, own_tolerance_percent: Decimal) ->
             item = _step(table, key)
         case _:
             item = _fit(table, key)
+    item = item._replace(picture=_picture(table, picture_in))
     table.finish()
     return item
+
+
+def _picture(table: Table, picture_in: PictureIn) -> Picture | None:
+    """What is shown of the work: the file, and the same in words, as not everybody sees it."""
+    says = table.text("picture_says", required=table.has("picture"))
+    if says and not table.has("picture"):
+        table.wrong("picture_says", "says what a picture shows; write picture = … as well")
+    picture = table.read("picture", picture_in)
+    return picture._replace(says=says) if picture else None
 
 
 def _fastener(table: Table, key: str, units: UnitTable, own_tolerance_percent: Decimal) -> Fastener:

@@ -1,0 +1,98 @@
+"""Pictures of a procedure: read from beside its text, made harmless, and kept beside the book as photos are."""
+
+import errno
+import os
+from pathlib import Path
+from stat import S_ISREG
+from typing import IO
+
+from torqueaudit.book import photos
+from torqueaudit.model.act import Refused
+from torqueaudit.model.procedure.picture import Picture, require_name
+from torqueaudit.model.procedure.procedure import Procedure
+from torqueaudit.photo import Harmless, NotRead, make_shown_apart, shape_of
+from torqueaudit.workshop.door.workshop import Workshop
+
+MOST = 40  # pictures of one procedure
+# A link is not followed, and what gives no bytes is not waited for; Windows knows neither.
+_FLAGS = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+
+
+class PicturesBeside:
+    """The pictures in the folder of a procedure's text, each read once, however often the text names it."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._read: dict[str, tuple[Picture, Harmless]] = {}
+
+    def picture_in(self, name: str) -> Picture:
+        """The picture in a file of this name, made harmless.
+
+        Raises ValueError with a sentence for what the text has to name otherwise, Refused where the disk gives no file.
+        """
+        require_name(name)
+        if name not in self._read:
+            if len(self._read) == MOST:
+                raise ValueError(f"“{name}” is one more picture than the {MOST} that a procedure may have")
+            self._read[name] = self._made(name)
+        return self._read[name][0]
+
+    def keep(self, book: Path) -> None:
+        """Put every picture on the disk beside a book; one that is there already stays. Raises BookError."""
+        for _, harmless in self._read.values():
+            photos.keep(book, *harmless)
+
+    def keep_lost(self, book: Path) -> None:
+        """Put back what was taken away meanwhile, as by whoever erased the same photo of a job. Raises BookError."""
+        for picture, harmless in self._read.values():
+            if photos.read(book, picture.digest) is None:
+                photos.keep(book, *harmless)
+
+    def _made(self, name: str) -> tuple[Picture, Harmless]:
+        try:
+            with _opened(self._folder / name) as file:
+                harmless = make_shown_apart(file)
+        except NotRead as error:
+            raise ValueError(f"{name}: {error}") from None
+        except FileNotFoundError:
+            raise ValueError(f"{name} is not there; put it into {self._folder.absolute()}") from None
+        except OSError as error:
+            place = self._folder / name
+            raise Refused(f"{place} cannot be read: {error.strerror}; the procedure was not entered") from None
+        weighed, (width, height) = photos.weigh(*harmless), shape_of(harmless)
+        picture = Picture(file=name, says="", digest=weighed.digest, small=weighed.small, width=width, height=height)
+        return picture, harmless
+
+
+def picture_file(workshop: Workshop, procedure: str, digest: str, *, small: bool = False) -> bytes | None:
+    """The content of a picture that a procedure names, by the whole digests of both; None where it is not there.
+
+    Raises Refused for an unknown procedure.
+    """
+    named = workshop.procedure(procedure).procedure.pictures()
+    return photos.read(workshop.book.path, digest, small=small) if digest in {each.digest for each in named} else None
+
+
+def require_whole(workshop: Workshop, procedure: Procedure) -> None:
+    """Raise Refused where a picture that somebody is going to vouch for is not there as it was entered."""
+    for each in procedure.pictures():
+        if photos.read(workshop.book.path, each.digest) is None:
+            says = f"the picture {each.file} is lost or was changed, so nobody can look at it"
+            raise Refused(f"{says}; bring it back from a backup, or enter the procedure again with it")
+
+
+def _opened(place: Path) -> IO[bytes]:
+    """A file that is no link and no device, as it lies there. Raises ValueError, or OSError."""
+    link = f"{place.name} is a link; put the picture itself beside the procedure"
+    if place.is_symlink():
+        raise ValueError(link)
+    try:
+        number = os.open(place, _FLAGS)
+    except OSError as error:
+        if error.errno == errno.ELOOP:  # it became one meanwhile
+            raise ValueError(link) from None
+        raise
+    if not S_ISREG(os.fstat(number).st_mode):
+        os.close(number)
+        raise ValueError(f"{place.name} is no file; put the picture itself beside the procedure")
+    return os.fdopen(number, "rb")
