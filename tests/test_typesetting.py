@@ -1,5 +1,8 @@
 """Whatever sign stands on a page, the page is set, and says which sign it was."""
 
+import os
+import subprocess
+import sys
 from importlib import resources
 from io import BytesIO
 from pathlib import Path
@@ -124,3 +127,32 @@ def test_a_page_with_a_fault_of_its_own_is_not_set() -> None:
     for says in ("Call it in.", "Call 中 in."):
         with pytest.raises(NotSet, match="not set cleanly: Ignored `colour"):
             set_text(says, PAGE.replace("body {{", "body {{ colour: red;"))
+
+
+FULL = """
+import resource, sys
+from torqueaudit.typesetting import Handed, NotSet, set_page
+font = open(sys.argv[1], "rb").read()
+resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
+try:
+    set_page(sys.argv[2], "test", lambda name: Handed(font, "font/ttf"))
+except NotSet as error:
+    print(error)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no such limit")
+def test_a_disk_that_takes_no_font_is_told_by_its_place(tmp_path: Path) -> None:
+    """The renderer writes it for the system to read; it is no fault of what was printed, nor a lost answer."""
+    font = tmp_path / "font.ttf"
+    font.write_bytes(bundled("DejaVuSans.ttf"))
+    words = [sys.executable, "-c", FULL, str(font), PAGE.format(says="one")]
+    done = subprocess.run(
+        words, capture_output=True, text=True, env={**os.environ, "TMPDIR": str(tmp_path)}, check=False
+    )
+
+    assert (0, "") == (done.returncode, done.stderr)
+    assert (
+        f"the page was not set: {tmp_path}, where its fonts lie for that long, does not take them (File too large); "
+        "free some space there, or name another folder in TMPDIR\n" == done.stdout
+    )

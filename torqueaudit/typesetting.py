@@ -32,7 +32,8 @@ class NotSet(Exception):  # it says what happened
 def set_page(page: str, scheme: str, hand: Callable[[str], Handed | None]) -> bytes:
     """The PDF of an HTML page whose addresses read "scheme:name"; `hand` gives what a name stands for, None to refuse.
 
-    Raises NotSet when the renderer's libraries are missing, or when it warns of anything but a sign that no font has.
+    Raises NotSet when the renderer's libraries are missing, when the disk takes no fonts for it, or when it warns of
+    anything but a sign that no font has.
     """
     page = seen(page, lines=True)
     fonts: dict[str, bytes] = {}
@@ -58,7 +59,7 @@ def _set(page: str, scheme: str, hand: Callable[[str], Handed | None]) -> tuple[
     weasyprint = _weasyprint()
     from weasyprint.text.fonts import FontConfiguration  # half a second
 
-    with _warnings() as warnings:
+    with _warnings() as warnings, _told_of_disk():
         html = weasyprint.HTML(string=page, url_fetcher=_fetcher(scheme, hand), base_url=f"{scheme}:")
         pdf: bytes = html.write_pdf(font_config=FontConfiguration(), pdf_variant="pdf/ua-1")
     return pdf, warnings
@@ -122,6 +123,21 @@ class _Warnings(logging.Handler):
         self.says.append(record.getMessage())
         if record.args and isinstance(record.args, tuple) and str(record.msg).startswith(".notdef"):
             self.lacking.update(filter(_may_be_spelt, map(str, record.args[:1])))
+
+
+@contextmanager
+def _told_of_disk() -> Iterator[None]:
+    """What the disk says to the renderer, which writes the fonts for the system to read. Raises NotSet."""
+    try:
+        yield
+    except OSError as error:
+        from tempfile import gettempdir  # brings much with it
+
+        where = error.filename or gettempdir()
+        raise NotSet(
+            f"the page was not set: {where}, where its fonts lie for that long, does not take them "
+            f"({error.strerror or error}); free some space there, or name another folder in TMPDIR"
+        ) from error
 
 
 @contextmanager
