@@ -1,7 +1,9 @@
 """`torqueaudit book`, as whoever keeps the book types it."""
 
+import sqlite3
 import subprocess
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -114,3 +116,20 @@ def test_a_damaged_book_is_read_out(run: Run, book_file: Path) -> None:
     assert 1 == done.returncode
     assert f"{again}.unchained.jsonl: {entries} entries that are not in the new book." in done.stdout.splitlines()
     assert f"The chain goes up to entry 0; {entries} entries cannot go on with it" in done.stdout
+
+
+def test_a_rebuild_says_that_the_file_is_damaged_elsewhere(run: Run, book_file: Path) -> None:
+    """The lists are sound then, and a page that no list lies in is not: as `ledger verify` tells it."""
+    with closing(sqlite3.connect(book_file)) as book:
+        book.execute("pragma wal_checkpoint(truncate)")
+        ((page,),) = book.execute("select rootpage from sqlite_schema where name = 'locked'")
+        ((size,),) = book.execute("pragma page_size")
+    content = bytearray(book_file.read_bytes())
+    content[size * (page - 1) : size * page] = b"\x55" * size
+    book_file.write_bytes(content)
+    done, verified = run("book", "rebuild"), run("ledger", "verify")
+
+    assert (1, 1) == (done.returncode, verified.returncode)
+    assert "every list is written anew from the ledger\n" == done.stdout
+    assert f"{book_file} is damaged (The file is damaged: SQLite's check of its pages found " in done.stderr
+    assert "keep it as it is" in done.stderr

@@ -267,6 +267,11 @@ class Book:
         self._overwrite("words", "personal", "personal_written", "pins")
         self._erase_photos()
 
+    def faults_of_file(self) -> list[str]:
+        """What is wrong with the file and its tables, whatever stands in their rows, in sentences."""
+        with self.engine.in_words():
+            return self.engine.faults()
+
     def verify(self, head: Head | None = None, *, after: int = 0, processes: int | None = None) -> list[str]:
         """What is wrong with the book, in sentences; none when it is sound. `head` is one printed earlier.
 

@@ -20,10 +20,18 @@ def book() -> None:
 
 @book.command("rebuild")
 def rebuild() -> None:
-    """Write every list anew from the ledger, and overwrite once more what was erased."""
+    """Write every list anew from the ledger, and overwrite once more what was erased.
+
+    Exit code 1 where the file is damaged, which no list written anew makes right.
+    """
+    from torqueaudit.book.errors import damaged
+
     with workshop_here() as workshop:
         workshop.book.rebuild()
+        found = workshop.book.faults_of_file()
     click.echo("every list is written anew from the ledger")
+    if found:
+        raise damaged(book_path(), found[0])
 
 
 @book.command("backup")
