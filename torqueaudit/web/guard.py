@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from flask import Flask, Response, request
 
 from torqueaudit.web.access import OPENED_TO
+from torqueaudit.web.told import Told, page_of
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -16,6 +17,7 @@ _SCRIPT = "script-src 'self'; connect-src 'self'"
 SCRIPT = "text/javascript; charset=utf-8"  # RFC 9239
 BENCH = frozenset({"invited", "worker_script"})  # opened to strangers, and of the bench all the same
 KEPT = "public, max-age=31536000, immutable"  # by the browser: the address of such a file holds its digest
+CHANGED = Told("No such file here", "The page that asks for it is of another version. Open the page anew.", 404)
 FIXED = {
     "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
@@ -31,18 +33,18 @@ def add_guard(app: Flask, inline: tuple[str, ...], bench_style: str, bench_scrip
     digests = " ".join(f"'sha256-{base64.b64encode(sha256(each.encode()).digest()).decode()}'" for each in inline)
     strict = f"default-src 'none'; style-src {digests}; {_ALWAYS}"
     bench = f"default-src 'none'; style-src 'self' {digests}; img-src 'self'; {_SCRIPT}; {_ALWAYS}"
-    app.jinja_env.globals["bench_digest"] = sha256(bench_style.encode()).hexdigest()[:16]
-    app.jinja_env.globals["script_digest"] = sha256(bench_script.encode()).hexdigest()[:16]
+    style_digest, script_digest = (sha256(each.encode()).hexdigest()[:16] for each in (bench_style, bench_script))
+    app.jinja_env.globals.update(bench_digest=style_digest, script_digest=script_digest)
 
-    @app.get("/bench-<_digest>.css")
-    def style(_digest: str) -> "ResponseReturnValue":
-        """Give the style sheet of the bench."""
-        return bench_style, {"Content-Type": "text/css; charset=utf-8", "Cache-Control": KEPT}
+    @app.get("/bench-<digest>.css")
+    def style(digest: str) -> "ResponseReturnValue":
+        """Give the style sheet of the bench, by the digest of what it is now."""
+        return _kept(bench_style, "text/css; charset=utf-8") if digest == style_digest else page_of(CHANGED, form=False)
 
-    @app.get("/bench-<_digest>.js")
-    def script(_digest: str) -> "ResponseReturnValue":
-        """Give the script of the bench."""
-        return bench_script, {"Content-Type": SCRIPT, "Cache-Control": KEPT}
+    @app.get("/bench-<digest>.js")
+    def script(digest: str) -> "ResponseReturnValue":
+        """Give the script of the bench, by the digest of what it is now."""
+        return _kept(bench_script, SCRIPT) if digest == script_digest else page_of(CHANGED, form=False)
 
     @app.after_request
     def guard(response: Response) -> Response:
@@ -51,3 +53,7 @@ def add_guard(app: Flask, inline: tuple[str, ...], bench_style: str, bench_scrip
         response.headers.update({**FIXED, "Content-Security-Policy": bench if own else strict})
         response.headers.setdefault("Cache-Control", "no-store")
         return response
+
+
+def _kept(text: str, kind: str) -> "ResponseReturnValue":
+    return text, {"Content-Type": kind, "Cache-Control": KEPT}

@@ -17,7 +17,6 @@ FILLED = {
     "<code>": "nobody",
     "<written>": "step",
     "<key>": "bike-secured",
-    "<_digest>": "0",
     "<any(crt, pem):form>": "crt",
     "<digest>": "0" * 64,
     "<waits>": "nothing",

@@ -95,6 +95,15 @@ def test_pages_of_the_bench_run_one_script_and_pages_of_strangers_none(phone: "P
     assert bench
 
 
+@pytest.mark.parametrize("end", ["css", "js"])
+def test_a_file_of_another_version_is_not_given_for_this_one(phone: "Phone", end: str) -> None:
+    """A browser would keep it for a year under a digest that is not its own."""
+    for digest in ("0" * 16, "x", "0"):
+        phone.open(f"bench-{digest}.{end}")
+        assert (404, "no-store") == (phone.status, phone.headers["Cache-Control"])
+        assert "Open the page anew" in phone.text
+
+
 def headers(phone: "Phone", path: str) -> dict[str, str]:
     """What an answer carries."""
     return dict(phone.open(f"/{path}").headers)
