@@ -123,7 +123,7 @@ class Yard:
         middle, angle = specified.target_nm, f"{specified.angle:f}" if specified.angle else ""
         for key in fastener.single_use:
             fit(self.workshop, job, key, Part(key), Say(self.mechanic))
-        for stage in range(1, max(len(fastener.stages), 1) + 1):
+        for stage in range(1, fastener.last_stage + 1):
             act = Tighten(Outcome.TURNED_CLICKED, self.wrench, f"{middle.normalize():f} N·m", stage=stage, angle=angle)
             tighten(self.workshop, job, fastener.key, act, Say(self.mechanic))
         if fastener.mark:

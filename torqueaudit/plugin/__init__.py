@@ -91,6 +91,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import subject_at as subject_at
     from torqueaudit.model.judged.subject import subject_of as subject_of
     from torqueaudit.model.judged.validity import holding_of as holding_of
+    from torqueaudit.model.listed import listed as listed
     from torqueaudit.model.nearest import did_you_mean as did_you_mean
     from torqueaudit.model.nearest import digits_meant as digits_meant
     from torqueaudit.model.numbers import MOST_DIGITS as MOST_DIGITS
@@ -227,6 +228,7 @@ else:
         "torqueaudit.model.judged.finding": "Finding Remark Weight",
         "torqueaudit.model.judged.next": "Next",
         "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
+        "torqueaudit.model.listed": "listed",
         "torqueaudit.model.nearest": "did_you_mean digits_meant",
         "torqueaudit.model.numbers": "MOST_DIGITS MOST_IN read_decimal",
         "torqueaudit.model.procedure.drawing": "Drawing Stroke",

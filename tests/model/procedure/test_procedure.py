@@ -26,6 +26,13 @@ def example(name: str) -> Procedure:
     return read_procedure(text, units, Decimal(10), kinds=plugins.kinds, part_kinds=plugins.part_kinds)
 
 
+def test_the_last_stage_reaches_the_torque() -> None:
+    """The fourth of a group that is done in four; of what is done in one go the first."""
+    last = {each.key: (len(each.stages), each.last_stage) for each in example("final-drive").fasteners()}
+
+    assert ((4, 4), (0, 1)) == (last["sprocket-bolt"], last["rear-axle-nut"])
+
+
 @pytest.mark.parametrize("name", ["drive-jerks", "final-drive", "front-wheel"])
 def test_what_the_ledger_gives_back_is_the_procedure_that_went_in(name: str) -> None:
     """Canonical bytes of the ledger and back: nothing is lost, and the second time the bytes are the same."""

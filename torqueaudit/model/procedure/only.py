@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
+from torqueaudit.model.listed import listed
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Procedure, RecheckPlan, Step, Work
 
 RIDDEN_ON = ("wheel", "brake")
@@ -121,5 +122,4 @@ def _source(item: Work) -> str:
 
 def _listed(fasteners: list[Fastener]) -> str:
     """Fasteners in words: "rear sprocket bolt 1 to 5 and the rear axle nut"."""
-    *first, last = [f"{each.name} 1 to {each.size}" if each.size > 1 else f"the {each.name}" for each in fasteners]
-    return f"{', '.join(first)} and {last}" if first else last
+    return listed(f"{each.name} 1 to {each.size}" if each.size > 1 else f"the {each.name}" for each in fasteners)

@@ -77,6 +77,11 @@ class Fastener(NamedTuple):
         positions = self.positions
         return tuple(positions[number - 1] for number in self.pattern) or positions
 
+    @property
+    def last_stage(self) -> int:
+        """The number of the stage that reaches the torque, counted from 1; 1 where it is done in one go."""
+        return max(len(self.stages), 1)
+
     def name_of(self, position: str) -> str:
         """The position in words: "rear axle nut", "sprocket bolt 3".
 

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.web.bench.at_work import OutOfDate
-from torqueaudit.web.bench.setting import last_stage, setting_of
+from torqueaudit.web.bench.setting import setting_of
 
 if TYPE_CHECKING:
     from torqueaudit.model.judged.next import Next
@@ -28,20 +28,20 @@ def asked_of(at: "AtWork", said: "Next", fastener: "Fastener", setting: "Setting
     """What the page asks for as it stands now."""
     chosen = at.asking.chosen
     set_to = setting.to if setting.clicks else ""
-    stage = said.stage or last_stage(fastener)
+    stage = said.stage or fastener.last_stage
     return Asked(str(stage), chosen.get("wrench", ""), chosen.get("adapter", ""), set_to)
 
 
 def told_as(fastener: "Fastener", typed: "Typed") -> Asked:
     """What the page asked for from which a form was sent."""
     told = typed.one("stage")
-    stage = str(last_stage(fastener)) if told in ("", "0") else told
+    stage = str(fastener.last_stage) if told in ("", "0") else told
     return Asked(stage, typed.one("wrench"), typed.one("adapter"), typed.one("shown"))
 
 
 def changed_since(at: "AtWork", said: "Next", fastener: "Fastener", typed: "Typed") -> OutOfDate | None:
     """What to say of a form from a page that asked for something else: all that has changed. None where nothing has."""
-    setting = setting_of(at, fastener, said.stage or last_stage(fastener), typed.one("drag"))
+    setting = setting_of(at, fastener, said.stage or fastener.last_stage, typed.one("drag"))
     pairs = zip(NAMES, told_as(fastener, typed), asked_of(at, said, fastener, setting), strict=True)
     changed = [f"{name} {told or '–'}, now {now or '–'}" for name, told, now in pairs if told != now]
     if not changed:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from flask import g, make_response, render_template, request
 
 from torqueaudit.model.act import Refused
+from torqueaudit.model.listed import listed
 from torqueaudit.model.shown.label import LabelFile, LabelStock
 from torqueaudit.spooler import NotPrinted, spool
 from torqueaudit.web.addresses import way_up
@@ -126,7 +127,7 @@ class Desk:
             whose=whose,
             lines=lines,
             pair=" ".join(each.name for each in pair) if len(pair) > 1 else "",
-            called=together(each.called for each in pair) if pair else "",
+            called=listed(each.called for each in pair) if pair else "",
             stocks=known,
             stock=known.get(name),
             printer=self._workshop.settings.label_printer,
@@ -204,17 +205,11 @@ def tap_for(at: "AtWork") -> Tap | None:
             *(remark for each in fitting for remark in each.remarks),
         ),
         kinds=" ".join(each.name for each in fitting),
-        called=together(each.called for each in fitting),
+        called=listed(each.called for each in fitting),
         address=f"job/{at.number}/labels",
         stock=name,
         printer=workshop.settings.label_printer,
     )
-
-
-def together(names: "Iterable[str]") -> str:
-    """Names in one sentence: "the job label and the owner's tag"."""
-    *most, last = names
-    return f"{', '.join(most)} and {last}" if most else last
 
 
 def lines_of(offered: list[Offered], stock: str, known: "Container[str]") -> tuple[Line, ...]:

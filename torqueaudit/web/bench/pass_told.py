@@ -12,7 +12,7 @@ from torqueaudit.model.wrench.words import reach_text
 from torqueaudit.read.number import read_wrench_number
 from torqueaudit.read.tightening import read_torque
 from torqueaudit.web.bench.at_work import NotSure
-from torqueaudit.web.bench.setting import last_stage, read_fitted
+from torqueaudit.web.bench.setting import read_fitted
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ WITHOUT_A_WRENCH = (Outcome.BY_HAND, Outcome.NO_WRENCH)
 
 def told_pass(at: "AtWork", fastener: "Fastener", typed: "Typed") -> Tighten:
     """The pass as the workshop takes it. Raises Refused, NotSure for a torque that the wrench hardly showed."""
-    stage = typed.number("stage") or last_stage(fastener)
+    stage = typed.number("stage") or fastener.last_stage
     _require_angle(fastener, stage, typed)
     unit = typed.one("unit")
     told = Tighten(
@@ -72,7 +72,7 @@ def _slot(typed: "Typed") -> Slot | None:
 
 def _require_angle(fastener: Fastener, stage: int, typed: "Typed") -> None:
     """Refuse a pass by torque and angle of which the angle is not told."""
-    angled = fastener.specification.method == TORQUE_AND_ANGLE and stage == last_stage(fastener)
+    angled = fastener.specification.method == TORQUE_AND_ANGLE and stage == fastener.last_stage
     if angled and _outcome(typed) in (Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN) and not typed.one("angle"):
         raise Refused(f"{fastener.name}: say how many degrees it was turned after the torque")
 

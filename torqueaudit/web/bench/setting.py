@@ -34,11 +34,6 @@ class Setting(NamedTuple):
     instead: tuple[str, ...] = ()
 
 
-def last_stage(fastener: "Fastener") -> int:
-    """The number of the stage that reaches the torque."""
-    return max(len(fastener.stages), 1)
-
-
 def is_by_hand(fastener: "Fastener", stage: int) -> bool:
     """Whether a stage is turned by hand."""
     return bool(fastener.stages) and fastener.stages[stage - 1] == HAND
@@ -51,7 +46,7 @@ def setting_of(at: "AtWork", fastener: "Fastener", stage: int, drag: str) -> Set
         return Setting()
     try:
         fitted, _ = read_fitted(at.asking.chosen.get("adapter", ""))
-        if stage < last_stage(fastener):
+        if stage < fastener.last_stage:
             return _of_stage(at, fastener, stage, fitted)
         return _of_whole(at, fastener, fitted, drag)
     except Refused as refused:

@@ -130,7 +130,6 @@ def _said(act: Tighten) -> dict[str, Any]:
 
 
 def _stage(fastener: Fastener, stage: int) -> int:
-    last = max(len(fastener.stages), 1)
-    if not 0 <= stage <= last:
-        raise Refused(f"{fastener.name}: has no stage {stage}; it has {last}")
-    return stage or last
+    if not 0 <= stage <= fastener.last_stage:
+        raise Refused(f"{fastener.name}: has no stage {stage}; it has {fastener.last_stage}")
+    return stage or fastener.last_stage

@@ -60,7 +60,7 @@ def judge(workshop: "Workshop", attempt: Attempt, act: "Tighten", fastener: Fast
 
     Raises Refused for a wrench that is unknown, withdrawn or of the other kind, and for a torque that cannot be read.
     """
-    final = act.stage in (0, max(len(fastener.stages), 1))
+    final = act.stage in (0, fastener.last_stage)
     require_asked(act, fastener, final=final)
     _require_adapter(workshop, attempt, act, fastener)
     specification = fastener.specification

@@ -141,7 +141,7 @@ def _group(job: Job, fastener: Fastener, facts: Sequence[Fact]) -> GroupView | N
     left = [position for position in fastener.turning_order if not job.record.reached(position, stage)]
     return GroupView(
         stage=stage,
-        stages=max(len(fastener.stages), 1),
+        stages=fastener.last_stage,
         done=fastener.size - len(left),
         size=fastener.size,
         next=fastener.name_of(left[0]) if left else "",

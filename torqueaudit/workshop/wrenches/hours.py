@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.listed import listed
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.wrench import OrderAsked
 from torqueaudit.model.wrench.doubt import Look, looks_of, not_ordered
@@ -82,10 +83,10 @@ def order_asked(wrench: Wrench, entry: int | None = None) -> Iterator[OrderAsked
 
 
 def _asked_text(looks: tuple[Look, ...]) -> str:
-    *most, last = (f"#{look.entry} ({look.what})" for look in looks)
+    which = listed(f"#{look.entry} ({look.what})" for look in looks)
     out = any(look.out or look.failed for look in looks)
     return (
-        f"nobody knows in which order {', '.join(most)} and {last} of {looks[0].on} were done; until the hour of each "
+        f"nobody knows in which order {which} of {looks[0].on} were done; until the hour of each "
         f"is told, {'the one that found the wrench out' if out else 'the worse one'} counts"
     )
 

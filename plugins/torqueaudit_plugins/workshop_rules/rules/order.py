@@ -29,6 +29,7 @@ from torqueaudit.plugin import (
     Work,
     aim_text,
     current_of,
+    listed,
     subject_at,
     subject_of,
 )
@@ -176,7 +177,7 @@ def _rounds(job: Job, fastener: Fastener) -> Iterator[Finding]:
     # One bolt done again alone breaks no earlier round; the last stage goes round again in any case.
     redone = any(isinstance(event, Loosening) for p in fastener.positions for event in job.record.events(p))
     for stage, turned_in in sorted(rounds.items()):
-        if not redone or stage == len(fastener.stages):
+        if not redone or stage == fastener.last_stage:
             yield from _pattern(fastener, stage, turned_in)
 
 
@@ -238,7 +239,7 @@ def _covered(job: Job, step: Step) -> Iterator[Finding]:
         missing = [word for p in fastener.positions for word in _unseen(fastener, p, job, seen)]
         if missing:
             says = (
-                f"{fastener.name} was not yet {_listed(missing)} when it went on. "
+                f"{fastener.name} was not yet {listed(dict.fromkeys(missing))} when it went on. "
                 f"Take it off, {_to_do(fastener)}, put it on again."
             )
             yield Finding(
@@ -261,11 +262,6 @@ def _unseen(fastener: Fastener, position: str, job: Job, seen: list[Fact]) -> It
         yield "marked"
     if fastener.check and not (stood and then.check):
         yield "checked"
-
-
-def _listed(words: list[str]) -> str:
-    *first, last = dict.fromkeys(words)
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _to_do(fastener: Fastener) -> str:

@@ -14,7 +14,7 @@ from torqueaudit.web.bench.asked_now import asked_of, changed_since, told_as
 from torqueaudit.web.bench.at_work import Partly, nth, one_by_one
 from torqueaudit.web.bench.group import GroupLine, group_lines
 from torqueaudit.web.bench.pass_told import is_of_one, is_painted, told_pass
-from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, last_stage, setting_of
+from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, setting_of
 from torqueaudit.workshop.jobs.fasteners import see_mark, tighten
 from torqueaudit.workshop.jobs.steps_and_parts import fit
 from torqueaudit.workshop.wrenches.wrench import wrenches
@@ -80,7 +80,7 @@ class TightenScreen(NamedTuple):
 def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
     """What to set, for the wrench and the adapter that stay chosen until they are changed."""
     fastener = at.fastener(said.key)
-    stage, drag = said.stage or last_stage(fastener), typed.one("drag")
+    stage, drag = said.stage or fastener.last_stage, typed.one("drag")
     by_hand, setting = is_by_hand(fastener, stage), setting_of(at, fastener, stage, drag)
     asked = asked_of(at, said, fastener, setting)
     lines = group_lines(at.job.record, fastener, stage)
@@ -99,10 +99,10 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         sends=asked.set_to,
         usual=usual.value,
         others=tuple(each.value for each in _others(by_hand=by_hand, clicks=setting.clicks) if each is not usual),
-        mark=fastener.mark and stage == last_stage(fastener) and not confirms,
+        mark=fastener.mark and stage == fastener.last_stage and not confirms,
         group=lines,
         done=sum(line.done for line in lines),
-        told=_told(fastener, last=stage == last_stage(fastener) and not by_hand),
+        told=_told(fastener, last=stage == fastener.last_stage and not by_hand),
         drag=drag,
         new=tuple((key, key.replace("-", " ")) for key in _own_parts(at, fastener)),
         kept=_kept(typed, same=told_as(fastener, typed) == asked),
