@@ -77,7 +77,7 @@ def _code_page(workshop: "Workshop", given: Invitation) -> str:
 
 
 def _done(workshop: "Workshop", act: Callable[[], None]) -> "ResponseReturnValue":
-    """Do what a form asks, and show the list again; or why it was not done."""
+    """Do what a form asks, and show the list again; or why it was not done. A form that is sent twice records once."""
     try:
         act()
     except Refused as refused:

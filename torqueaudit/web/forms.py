@@ -8,6 +8,8 @@ if TYPE_CHECKING:
     from torqueaudit.web.asking import Asking
     from torqueaudit.web.typed import Typed
 
+SENT_BEFORE = "This form was sent before, with other words, and that is recorded. Look at it, and go on from there."
+
 
 def say_of(asking: "Asking", typed: "Typed") -> Say:
     """Who says it, with the act's own id, so that a form sent twice records once."""

@@ -5,8 +5,10 @@ from typing import TYPE_CHECKING
 from flask import g, request
 from werkzeug.exceptions import HTTPException, SecurityError
 
+from torqueaudit.book.errors import IdUsed
 from torqueaudit.model.act import Refused
 from torqueaudit.web.bodies import NO_FORM, NO_PLACE, brings_photo, not_taken
+from torqueaudit.web.forms import SENT_BEFORE
 from torqueaudit.web.refusal import RETRY_AFTER
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.web.whose_fault import WhoseFault
@@ -56,6 +58,12 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
 def add_sentences(app: "Flask", workshop: "Workshop") -> None:
     """Add what is said where the book cannot be read, or holds nothing under an address."""
     path = str(workshop.book.path)
+
+    @app.errorhandler(IdUsed)
+    def used(error: IdUsed) -> "ResponseReturnValue":
+        """Say that a form was sent before, where its page has no place for that."""
+        del error
+        return page_of(Told("Not recorded", SENT_BEFORE, 409), form=False, back="bench" if g.asking.person else "")
 
     @app.errorhandler(BookError)
     def book(error: BookError) -> "ResponseReturnValue":

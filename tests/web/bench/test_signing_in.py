@@ -100,6 +100,25 @@ def test_five_wrong_ones_lock_until_a_foreman_unlocks(let_in: LetIn, yard: Any) 
     assert ["entered.1", "pin_set.1", "unlocked.1"] == kinds
 
 
+def test_a_form_of_the_page_of_devices_that_is_sent_twice_records_once(let_in: LetIn, yard: Any) -> None:
+    """The answer was lost; with other words it is not taken for the first one. A PIN stays as it was typed last."""
+    phone, desk = let_in(), let_in("desk").sign_in("P-1").open("devices")
+    form, button = desk.form_of("Withdraw D-1")
+    for why, status in (("left on a train", 200), ("left on a train", 200), ("found again", 409)):
+        desk.open("devices").send(form, button, {"why": why})
+        assert status == desk.status, desk.text
+    assert "This form was sent before, with other words" in desk.text
+    form, button = desk.open("devices").form_of("Set the PIN of P-2")
+    for pin in ("271801", "141421"):
+        desk.open("devices").send(form, button, {"pin": pin})
+    entries = [each.kind for number in ("device/D-1", "person/P-2") for each in yard.workshop.book.entries(number)]
+
+    assert ["device_admitted.1", "device_withdrawn.1"] == entries[:2]
+    assert 403 == phone.open("bench").status
+    desk.open("leave").tap("Sign out: change the person")
+    assert "P-2 on D-2" in desk.tap("Sign in", person="P-2", pin="141421").text
+
+
 def test_after_ten_idle_minutes_the_pin_is_asked_again(let_in: LetIn, yard: Any) -> None:
     """Before anything is shown; somebody else can take the tablet."""
     phone = let_in().sign_in("P-2")

@@ -15,7 +15,7 @@ from torqueaudit.web.bench.at_work import AtWork, Partly, at_work
 from torqueaudit.web.bench.echo import echo_of, last_of
 from torqueaudit.web.bench.ticks import asked_back, ticks_of
 from torqueaudit.web.bench.walk import act_at, address_of, next_for, said_of, screen_of, work_of
-from torqueaudit.web.forms import say_of
+from torqueaudit.web.forms import SENT_BEFORE, say_of
 from torqueaudit.web.kept_pages import fresh_id, kept_page
 from torqueaudit.web.session import keep_choice
 from torqueaudit.web.typed import Typed
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
 TOLD_BESIDE = ("new", "also")  # fields of what is recorded besides, each under an id of its own
 SAY_IT_THEMSELVES = (ActName.CHECK, ActName.RELEASE)  # their screens tell who may
 AWAY = (ActName.UNDO, ActName.HAND_OVER)  # what is told of a vehicle that left
-SENT_BEFORE = "This form was sent before, with other words, and that is recorded. Look at it, and go on from there."
 
 
 def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:

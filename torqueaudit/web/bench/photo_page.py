@@ -9,8 +9,8 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.photos import ShownPhoto, photos_of
 from torqueaudit.web.bench.at_work import AtWork, at_work
-from torqueaudit.web.bench.pages import SENT_BEFORE, bench_page, led_on
-from torqueaudit.web.forms import say_of
+from torqueaudit.web.bench.pages import bench_page, led_on
+from torqueaudit.web.forms import SENT_BEFORE, say_of
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.photos import erase_photo
 

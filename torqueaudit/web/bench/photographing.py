@@ -14,10 +14,10 @@ from torqueaudit.model.register.permits import ActName
 from torqueaudit.photo import NotRead, make_harmless_apart, read_areas, shape_of
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.at_work import AtWork, at_work
-from torqueaudit.web.bench.pages import SENT_BEFORE, bench_page, bench_screen, led_on
+from torqueaudit.web.bench.pages import bench_page, bench_screen, led_on
 from torqueaudit.web.bench.screens.photograph import NO_PHOTO
 from torqueaudit.web.bench.waiting import Taken, Waiting
-from torqueaudit.web.forms import say_of
+from torqueaudit.web.forms import SENT_BEFORE, say_of
 from torqueaudit.web.kept_photos import NOT_HERE, as_picture
 from torqueaudit.web.photos import sent_photo
 from torqueaudit.web.told import page_of
