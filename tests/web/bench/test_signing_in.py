@@ -1,13 +1,19 @@
 """A device is let in once, a person signs in on it, and nobody records under somebody else."""
 
 import re
+import sys
 from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from types import FrameType
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 
 from torqueaudit.model.act import Came, Say
+from torqueaudit.model.register.devices import fold_device
+from torqueaudit.web.app import create_app
 from torqueaudit.workshop.register.people import end_person
 from torqueaudit.workshop.signing.devices import invite, withdraw_device
 from torqueaudit_plugins.qr_labels.kinds import persons_tag
@@ -139,6 +145,27 @@ def test_a_withdrawn_device_opens_nothing_more(let_in: LetIn, yard: Any) -> None
     withdraw_device(yard.workshop, Say(yard.foreman), "D-1", "left on a train")
 
     assert 403 == phone.open("bench").status
+
+
+def test_a_page_reads_once_whether_its_device_was_let_in(let_in: LetIn, book: Path, clock: list[datetime]) -> None:
+    """For every page that somebody opens who is signed in."""
+    phone, read = let_in().sign_in("P-2"), []
+
+    def counted(frame: FrameType, event: str, _: object) -> None:
+        if event == "call" and frame.f_code is fold_device.__code__:
+            read.append(frame.f_code)
+
+    with create_app(book, lambda: clock[0]) as app:
+        asked = app.test_client()
+        for each in phone.cookies:
+            asked.set_cookie(each.name, each.value or "")
+        sys.setprofile(counted)
+        try:
+            answer = asked.get("/token")
+        finally:
+            sys.setprofile(None)
+
+    assert ("P-2", 1) == (answer.json and answer.json["person"], len(read))
 
 
 def test_who_has_left_is_signed_out(let_in: LetIn, yard: Any) -> None:

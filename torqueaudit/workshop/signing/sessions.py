@@ -50,7 +50,7 @@ def sign_in(workshop: Workshop, device: str, person: str, pin: str) -> str:
 
 
 def session_of(workshop: Workshop, device: str, key: str) -> Session | None:
-    """The session of a key on a device; None where it has ended.
+    """The session of a key on a device that was found by its own key; None where it has ended.
 
     It ends after a shift, when somebody signs out or has left, and with its device. That somebody is at work is noted
     once a minute.
@@ -102,12 +102,15 @@ def choose(workshop: Workshop, key: str, chosen: Mapping[str, str]) -> None:
 
 
 def _going_on(workshop: Workshop, device: str, key: str) -> tuple[Kept, Person] | None:
-    """A session that has not ended, and whose it is."""
+    """A session that has not ended, and whose it is.
+
+    It ends with its device in the same transaction, and whoever asks has found the device by its key (`device_of_key`).
+    """
     one = workshop.book.signing.session(digest_of(key))
     if one is None or one.device != device or _since(workshop, one.started) >= SHIFT:
         return None
     person = workshop.person(one.person)
-    if person is None or not person.works_on(workshop.today()) or not is_admitted(workshop, device):
+    if person is None or not person.works_on(workshop.today()):
         return None
     return one, person
 
