@@ -32,7 +32,9 @@ Words in capitals are yours. "An act" is a command that records something. Every
 Where it says "JSON", `--json` prints data in place of sentences. The keys of each answer are held as text by a test
 (`tests/cli/test_json_keys.py`), so one goes or changes only with an entry in the changelog.
 
-Exit code 0: done. 1: refused, damaged or missed. 2: used wrongly, or it could not be audited. 3: **recorded, and only
+Exit code 0: done. 1: the workshop refused it (also a value that only it can judge, such as a torque in the unit of a
+plugin, or a time zone), something is damaged or was missed. 2: what was typed cannot be read as it stands, or it could
+not be audited. An act that ends with 1 or 2 recorded nothing. 3: **recorded, and only
 the answer was lost**; the same act told again with the `--id` that is named records nothing more, and is answered.
 
 **No specification comes from this program.** What it works out, it works out of the torque in your procedure.

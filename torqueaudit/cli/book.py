@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from torqueaudit.cli.common import book_path, note_made, said_by, workshop_here
-from torqueaudit.cli.values import PERSON
+from torqueaudit.cli.values import HEAD, PERSON
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.restore import Restored
@@ -54,7 +54,7 @@ def backup(*, target: Path) -> None:
 
 @book.command("restore")
 @click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
-@click.option("--head", "printed", default=None, help="The newest head that you have on paper.")
+@click.option("--head", "printed", type=HEAD, help="The newest head that you have on paper.")
 @click.option("--shorter", is_flag=True, help="The backup ends too early, and what it has not is lost.")
 @click.option("--why", default="", help="Why what the backup has not is lost; with --shorter.")
 @click.option("--by", type=PERSON, envvar="TORQUEAUDIT_BY", help="Your number, as a foreman; with --shorter.")

@@ -20,7 +20,7 @@ from torqueaudit.cli.common import (
     why_option,
     workshop_here,
 )
-from torqueaudit.cli.values import PERSON
+from torqueaudit.cli.values import HEAD, PERSON
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import came_of
 from torqueaudit.reports.json.ledger import entry_json, erased_json, held_json, proved_json, seal_key_json
@@ -46,7 +46,7 @@ def ledger() -> None:
 
 
 @ledger.command("verify")
-@click.option("--head", "printed", default=None, help="A head printed earlier; case and spaces do not matter.")
+@click.option("--head", "printed", type=HEAD, help="A head printed earlier; case and spaces do not matter.")
 @click.option(
     "--against", multiple=True, type=FILE, metavar="FILE", help="A checkpoint kept elsewhere; may be repeated."
 )

@@ -66,6 +66,22 @@ class Distance(click.ParamType[int]):
             raise click.UsageError(str(error), ctx) from None
 
 
+class PrintedHead(click.ParamType[str]):
+    """A head as it was printed, in any case and with spaces."""
+
+    name = "head"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """The head as the ledger writes it. Raises a usage error: exit code 1 would say that the book is damaged."""
+        from torqueaudit.ledger.chain import head_of  # few commands take one
+
+        try:
+            return str(head_of(value))
+        except ValueError as error:
+            option = param.opts[0] if param else "a head"
+            raise click.UsageError(f"{option}: {error}", ctx) from None
+
+
 def odometer_option(what: str, *, required: bool = True) -> Callable[[C], C]:
     """`--odometer`, and `--sure` for one that does not fit what was read off the vehicle before."""
 
@@ -79,6 +95,7 @@ def odometer_option(what: str, *, required: bool = True) -> Callable[[C], C]:
 
 
 PERSON = Number("person", read_person_number)
+HEAD = PrintedHead()
 VEHICLE = Number("vehicle", read_vehicle_number)
 WRENCH = Number("wrench", read_wrench_number)
 DEVICE = Number("device", read_device_number)
