@@ -36,6 +36,22 @@ def keep(book: Path, photo: bytes, small: bytes, reserve: int = RESERVE) -> None
     Each gets its name once it is on the disk. Done before the entry that names them is appended. Raises BookError when
     the disk is full, or does not take them.
     """
+    _put(book, (photo, small), reserve, "nothing was recorded")
+
+
+def keep_lost(book: Path, photo: bytes, small: bytes, reserve: int = RESERVE) -> None:
+    """Put back what was taken away behind `keep`, as by whoever erased the same photo of another job meanwhile.
+
+    Done after the entry that names them is appended. Raises BookError, which says that the entry stands.
+    """
+    weighed, folder = weigh(photo, small), photos_of(book)
+    digests = {weighed.name: weighed.digest, weighed.small_name: weighed.small}
+    if any(_fault(folder / name, digest) for name, digest in digests.items()):
+        _put(book, (photo, small), reserve, "all is recorded, and the photo is lost until it is kept again")
+
+
+def _put(book: Path, pictures: tuple[bytes, bytes], reserve: int, outcome: str) -> None:
+    photo, small = pictures
     weighed, folder = weigh(photo, small), photos_of(book)
     content = {folder / weighed.name: photo, folder / weighed.small_name: small}
     check_space(book.parent, reserve + len(photo) + len(small))
@@ -46,7 +62,7 @@ def keep(book: Path, photo: bytes, small: bytes, reserve: int = RESERVE) -> None
         flush_folder(folder)  # also where they lay there already: whoever kept them may have been killed before this
         flush_folder(book.parent)
     except OSError as error:
-        raise BookError(f"The photo cannot be kept in {folder}: {error.strerror}; nothing was recorded.") from None
+        raise BookError(f"The photo cannot be kept in {folder}: {error.strerror}; {outcome}.") from None
 
 
 def read(book: Path, digest: str, *, small: bool = False) -> bytes | None:

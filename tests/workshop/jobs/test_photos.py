@@ -142,6 +142,20 @@ def test_a_disk_that_takes_no_photo_records_none(yard: Workshop) -> None:
     assert before == yard.book.head()
 
 
+def test_a_photo_that_is_recorded_and_cannot_be_put_back_says_so(yard: Workshop) -> None:
+    """Sent again after the folder was lost, on a disk that takes none: it does not say that nothing was recorded."""
+    entry = take(yard, say=MECHANIC._replace(id="abc"))
+    folder = photos_of(yard.book.path)
+    for file in folder.iterdir():
+        file.unlink()
+    folder.rmdir()
+    folder.write_text("mine")
+    with pytest.raises(BookError, match="; all is recorded, and the photo is lost until it is kept again"):
+        take(yard, say=MECHANIC._replace(id="abc"))
+
+    assert [entry.sequence] == [each.sequence for each in yard.book.of_act("abc")]
+
+
 def test_the_answer_says_what_it_shows(yard: Workshop) -> None:
     """By the names of the work."""
     entries = photograph(yard, "1", ["rear-axle-nut", "sprocket-bolt-2", "bike-secured"], PHOTO, "", MECHANIC)

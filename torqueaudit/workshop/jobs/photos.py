@@ -46,8 +46,8 @@ def photograph(
         return [attempt.draft(f"job/{job}", PHOTOGRAPHED, said, {"small": photo.small})]
 
     entries = record(workshop, say, ActName.PHOTOGRAPH, f"job/{job}", said, build)
-    if _stands(workshop, job, photo.digest):  # whoever erased the same photo of another job may have taken it away
-        photos.keep(workshop.book.path, *picture)
+    if _stands(workshop, job, photo.digest):
+        photos.keep_lost(workshop.book.path, *picture)
     return entries
 
 

@@ -4,14 +4,16 @@ import errno
 import os
 from pathlib import Path
 from stat import S_ISREG
-from typing import IO
+from typing import IO, TYPE_CHECKING
 
 from torqueaudit.book import photos
 from torqueaudit.model.act import Refused
 from torqueaudit.model.procedure.picture import Picture, require_name
 from torqueaudit.model.procedure.procedure import Procedure
-from torqueaudit.photo import Harmless, NotRead, make_shown_apart, shape_of
 from torqueaudit.workshop.door.workshop import Workshop
+
+if TYPE_CHECKING:
+    from torqueaudit.photo import Harmless
 
 MOST = 40  # pictures of one procedure
 # A link is not followed, and what gives no bytes is not waited for; Windows knows neither.
@@ -44,11 +46,12 @@ class PicturesBeside:
 
     def keep_lost(self, book: Path) -> None:
         """Put back what was taken away meanwhile, as by whoever erased the same photo of a job. Raises BookError."""
-        for picture, harmless in self._read.values():
-            if photos.read(book, picture.digest) is None:
-                photos.keep(book, *harmless)
+        for _, harmless in self._read.values():
+            photos.keep_lost(book, *harmless)
 
-    def _made(self, name: str) -> tuple[Picture, Harmless]:
+    def _made(self, name: str) -> "tuple[Picture, Harmless]":
+        from torqueaudit.photo import NotRead, make_shown_apart, shape_of  # few procedures have pictures
+
         try:
             with _opened(self._folder / name) as file:
                 harmless = make_shown_apart(file)
