@@ -62,10 +62,11 @@ class Clock:
 
 
 class Copied(NamedTuple):
-    """The entries of one subject of the demo, under the number that their copy gets."""
+    """The entries of one subject of the demo, under the number that their copy gets, with the numbers of others."""
 
     subject: str
     entries: Sequence[Entry]
+    names: Mapping[str, str]
 
 
 class Filler:
@@ -97,31 +98,31 @@ class Filler:
         for subject, entries in self._wrenches.items():
             number = subject.partition("/")[2]
             self._names[number] = f"{number}{year:05d}"
-            yield Copied(f"wrench/{self._names[number]}", entries)
+            yield Copied(f"wrench/{self._names[number]}", entries, {})
 
     def _one_vehicle(self) -> Iterator[Copied]:
         vehicle = f"V-{self._jobs + 1000}"
-        yield Copied(f"vehicle/{vehicle}", self._vehicle)
+        yield Copied(f"vehicle/{vehicle}", self._vehicle, {})
         for entries in self._story:
             self._jobs += 1
             self._names[entries[0].said["vehicle"]] = vehicle
-            yield Copied(f"job/{self._jobs}", entries)
+            yield Copied(f"job/{self._jobs}", entries, dict(self._names))
 
     def _write(self, copied: Sequence[Copied]) -> None:
         self._clock.go_on(minutes=1)
         following = self._workshop.book.head().sequence + 1
         drafts: list[Draft] = []
-        for subject, entries in copied:
+        for subject, entries, names in copied:
             late = self._clock.moment - datetime.fromisoformat(entries[-1].happened_at)
             for entry in entries:
                 self._places[entry.sequence] = following + len(drafts)
-                drafts.append(self._draft(subject, entry, late))
+                drafts.append(self._draft(subject, entry, late, names))
         act = Act(f"copied-{following}", act_digest("copy", "P-3", str(following), {}))
         self._workshop.book.append(_with_words(act, drafts), drafts, {})
 
-    def _draft(self, subject: str, entry: Entry, late: timedelta) -> Draft:
-        said = {field: self._moved(field, value) for field, value in entry.said.items()}
-        judged = {field: self._moved(field, value) for field, value in entry.judged.items()}
+    def _draft(self, subject: str, entry: Entry, late: timedelta, names: Mapping[str, str]) -> Draft:
+        said = {field: self._moved(field, value, names) for field, value in entry.said.items()}
+        judged = {field: self._moved(field, value, names) for field, value in entry.judged.items()}
         if "token" in judged:
             judged["token"] = new_token(self._workshop.chance)
         return Draft(
@@ -133,14 +134,14 @@ class Filler:
             judged=judged,
         )
 
-    def _moved(self, field: str, value: Any) -> Any:
+    def _moved(self, field: str, value: Any, names: Mapping[str, str]) -> Any:
         """What an entry says, with the numbers that the copies have."""
         if isinstance(value, dict):
-            return {name: self._moved(name, each) for name, each in value.items()}
+            return {name: self._moved(name, each, names) for name, each in value.items()}
         if isinstance(value, list):
-            return [self._moved(field, each) for each in value]
+            return [self._moved(field, each, names) for each in value]
         if field in {"vehicle", "wrench"}:
-            return self._names.get(value, value)
+            return names.get(value, value)
         return self._places.get(value, value) if field in REFERS and isinstance(value, int) else value
 
 
@@ -181,8 +182,8 @@ def acted(workshop: Workshop, vehicles: Sequence[str], wrench: str) -> tuple[flo
     return opening, milliseconds([partial(tighten, workshop, job, FASTENER, act, say) for job in opened])
 
 
-def measure(folder: Path, jobs: int) -> Mapping[str, float]:
-    """Fill a book, open it anew, and time what a workshop asks of it: milliseconds, and microseconds an entry."""
+def filled(folder: Path, jobs: int) -> tuple[Path, Clock, int]:
+    """Make a book of so many jobs: where it lies, a clock that stands at its end, and how many jobs are the demo's."""
     subprocess.run(
         [str(Path(sys.executable).with_name("torqueaudit")), "demo", str(folder)], check=True, stdout=subprocess.DEVNULL
     )
@@ -192,6 +193,12 @@ def measure(folder: Path, jobs: int) -> Mapping[str, float]:
         of_demo = queries.counts(workshop.book).jobs  # of other vehicles, one with a job still open: other work
         Filler(workshop, clock).fill(jobs)
     print(f"{jobs} jobs written in {time.perf_counter() - start:.0f} s", flush=True)
+    return path, clock, of_demo
+
+
+def measure(folder: Path, jobs: int) -> Mapping[str, float]:
+    """Fill a book, open it anew, and time what a workshop asks of it: milliseconds, and microseconds an entry."""
+    path, clock, of_demo = filled(folder, jobs)
     clock.go_on(days=3)
     with open_workshop(path, clock=clock.now, chance=random.Random(2)) as workshop:
         drawn = random.Random(3)

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from enum import StrEnum
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, TypeVar
 
 from torqueaudit.model.job.entries import READERS, fact_of
 from torqueaudit.model.job.facts import (
@@ -125,7 +125,15 @@ class JobRecord(_Said):
 
     def of(self, kind: type[F]) -> tuple[F, ...]:
         """The facts of one kind, in the order the work happened."""
-        return tuple(fact for fact in self.facts if isinstance(fact, kind))
+        found: tuple[F, ...] | None = self._by_kind.get(kind)
+        if found is None:
+            found = self._by_kind[kind] = tuple(fact for fact in self.facts if isinstance(fact, kind))
+        return found
+
+    @cached_property
+    def _by_kind(self) -> dict[type, tuple[Any, ...]]:
+        """The facts of each kind that was asked for: rules ask after every kind many times."""
+        return {}
 
     def last_of(self, kind: type[F]) -> F | None:
         """The latest fact of one kind."""
@@ -193,7 +201,15 @@ class JobRecord(_Said):
 
     def current(self, position: str) -> Current:
         """The one state a fastener is in. A position nobody touched is not tightened."""
-        return current_of(position, self.by_position.get(position, ()))
+        now = self._states.get(position)
+        if now is None:
+            now = self._states[position] = current_of(position, self.by_position.get(position, ()))
+        return now
+
+    @cached_property
+    def _states(self) -> dict[str, Current]:
+        """The state of each fastener that was asked for."""
+        return {}
 
     def reached(self, position: str, stage: int) -> bool:
         """Whether a fastener has come to a stage, counted from 1, since it was last loose."""

@@ -7,6 +7,7 @@ they lie apart from the ledger, and people are numbers.
 """
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Any, Literal, TypeAlias, TypeVar, cast
 
 Audience: TypeAlias = Literal["stranger", "owner", "staff", "foreman"]
@@ -130,6 +131,7 @@ def seen_by(audience: Audience, view: V) -> V:
     return cast("V", _seen(audience, view))
 
 
+@cache
 def hidden_from(audience: Audience, view: str) -> frozenset[str]:
     """The fields of a view, by its name, that an audience does not see."""
     rows, beyond = ACCESS[view], AUDIENCES[AUDIENCES.index(audience) + 1 :]

@@ -90,8 +90,12 @@ class Workshop:
 
     def wrench(self, number: str) -> "Wrench | None":
         """A wrench by number."""
-        entries = self.book.entries(f"wrench/{number}")
-        return fold_wrench(entries) if entries else None
+
+        def folded() -> "Wrench | None":
+            entries = self.book.entries(f"wrench/{number}")
+            return fold_wrench(entries) if entries else None
+
+        return self.kept.get("wrench", number, folded) if self.kept else folded()
 
     def vehicle(self, number: str) -> Vehicle:
         """A vehicle by number. Refused when unknown."""
@@ -102,10 +106,14 @@ class Workshop:
 
     def procedure(self, digest: str) -> ProcedureInBook:
         """A procedure by its digest. Refused when unknown."""
-        entries = self.book.entries(f"procedure/{digest}")
-        if not entries:
-            raise Refused(f"{digest[:12]}: no such procedure", See(Topic.PROCEDURES))
-        return fold_procedure(entries)
+
+        def folded() -> ProcedureInBook:
+            entries = self.book.entries(f"procedure/{digest}")
+            if not entries:
+                raise Refused(f"{digest[:12]}: no such procedure", See(Topic.PROCEDURES))
+            return fold_procedure(entries)
+
+        return self.kept.get("procedure", digest, folded) if self.kept else folded()
 
     def job(self, number: str) -> Job:
         """A job by number. Refused when unknown."""
