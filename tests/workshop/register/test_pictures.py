@@ -268,15 +268,12 @@ def test_a_picture_is_told_in_words_too(workshop: Workshop, file: Path, lines: s
 
 
 def test_no_procedure_has_pictures_without_end(workshop: Workshop, file: Path) -> None:
-    """Forty, each read in a process of its own."""
-    content = (file.parent / "nut.png").read_bytes()
-    work = ""
-    for number in range(MOST + 1):
-        (file.parent / f"{number}.png").write_bytes(content)
-        work += WITH.replace('"look"', f'"look-{number}"').replace("nut.png", f"{number}.png")
-    says = "“40.png” is one more picture than the 40 that a procedure may have"
+    """Forty, those that are not there among them: each that is takes a process of its own."""
+    numbered = (WITH.replace('"look"', f'"look-{n}"').replace("nut.png", f"{n}.png") for n in range(MOST + 1))
+    told = mistakes(workshop, write(file.parent, "".join(numbered))).splitlines()
 
-    assert mistakes(workshop, write(file.parent, work)).endswith(f"look-40.picture: {says}")
+    assert MOST == sum(" is not there; put it into " in each for each in told)
+    assert told[-1].endswith("look-40.picture: “40.png” is one more picture than the 40 that a procedure may have")
 
 
 def test_a_picture_that_is_lost_or_changed_is_told_and_nobody_vouches_for_it(workshop: Workshop, file: Path) -> None:

@@ -25,6 +25,7 @@ class PicturesBeside:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
+        self._asked: set[str] = set()  # also those that could not be read, as each takes a process
         self._read: dict[str, tuple[Picture, Harmless]] = {}
 
     def picture_in(self, name: str) -> Picture:
@@ -33,9 +34,10 @@ class PicturesBeside:
         Raises ValueError with a sentence for what the text has to name otherwise, Refused where the disk gives no file.
         """
         require_name(name)
+        if name not in self._asked and len(self._asked) == MOST:
+            raise ValueError(f"“{name}” is one more picture than the {MOST} that a procedure may have")
+        self._asked.add(name)
         if name not in self._read:
-            if len(self._read) == MOST:
-                raise ValueError(f"“{name}” is one more picture than the {MOST} that a procedure may have")
             self._read[name] = self._made(name)
         return self._read[name][0]
 
