@@ -15,7 +15,7 @@ from typing import NamedTuple
 from torqueaudit.book.disk import RESERVE, check_space
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.flushing import flush, flush_folder, write_all
-from torqueaudit.book.places import photos_of
+from torqueaudit.book.places import owned_as_book, photos_of
 from torqueaudit.ledger.entry import Entry, entry_of
 from torqueaudit.model.job.photo import ERASED, PHOTOGRAPHED, Photo, name_of, small_name_of
 
@@ -30,43 +30,54 @@ def weigh(photo: bytes, small: bytes) -> Photo:
     return Photo(sha256(photo).hexdigest(), len(photo), sha256(small).hexdigest())
 
 
-def keep(book: Path, photo: bytes, small: bytes, reserve: int = RESERVE) -> None:
+def keep(book: Path, photo: bytes, small: bytes, weighed: Photo | None = None, reserve: int = RESERVE) -> None:
     """Write a photo and its small one into a book's folder; what is whole there already stays as it is.
 
-    Each gets its name once it is on the disk. Done before the entry that names them is appended. Raises BookError when
-    the disk is full, or does not take them.
+    `weighed` is what `weigh` says of them, where that was asked before. Each gets its name once it is on the disk, and
+    belongs to whom the book belongs. Done before the entry that names them is appended. Raises BookError when the disk
+    is full, or does not take them.
     """
-    _put(book, (photo, small), reserve, "nothing was recorded")
+    _put(book, (photo, small), weighed or weigh(photo, small), reserve, "nothing was recorded")
 
 
-def keep_lost(book: Path, photo: bytes, small: bytes, reserve: int = RESERVE) -> None:
+def keep_lost(book: Path, photo: bytes, small: bytes, weighed: Photo | None = None, reserve: int = RESERVE) -> None:
     """Put back what was taken away behind `keep`, as by whoever erased the same photo of another job meanwhile.
 
-    Done after the entry that names them is appended. Raises BookError, which says that the entry stands.
+    `weighed` as in `keep`. Done after the entry that names them is appended. Raises BookError, which says that the
+    entry stands.
     """
-    weighed, folder = weigh(photo, small), photos_of(book)
-    digests = {weighed.name: weighed.digest, weighed.small_name: weighed.small}
-    if any(_fault(folder / name, digest) for name, digest in digests.items()):
-        _put(book, (photo, small), reserve, "all is recorded, and the photo is lost until it is kept again")
+    told = weighed or weigh(photo, small)
+    if not is_whole(book, told):
+        _put(book, (photo, small), told, reserve, "all is recorded, and the photo is lost until it is kept again")
 
 
-def _put(book: Path, pictures: tuple[bytes, bytes], reserve: int, outcome: str) -> None:
-    photo, small = pictures
-    weighed, folder = weigh(photo, small), photos_of(book)
-    content = {folder / weighed.name: photo, folder / weighed.small_name: small}
+def _put(book: Path, pictures: tuple[bytes, bytes], weighed: Photo, reserve: int, outcome: str) -> None:
+    (photo, small), folder = pictures, photos_of(book)
+    content = {(folder / weighed.name, weighed.digest): photo, (folder / weighed.small_name, weighed.small): small}
     check_space(book.parent, reserve + len(photo) + len(small))
     try:
         folder.mkdir(exist_ok=True)
-        lacking = {place: data for place, data in content.items() if _fault(place, sha256(data).hexdigest())}
+        lacking = {place: data for (place, digest), data in content.items() if _fault(place, digest)}
         write_all(lacking, book.stat().st_mode & _READ_BY_BOOK)
+        for each in (folder, *lacking):
+            owned_as_book(book, each)
         flush_folder(folder)  # also where they lay there already: whoever kept them may have been killed before this
         flush_folder(book.parent)
     except OSError as error:
         raise BookError(f"The photo cannot be kept in {folder}: {error.strerror}; {outcome}.") from None
 
 
-def read(book: Path, digest: str, *, small: bool = False) -> bytes | None:
-    """The content of a photo; None where it is not there, or was changed since."""
+def is_whole(book: Path, photo: Photo) -> bool:
+    """Whether a photo and its small one are there as they were kept."""
+    folder = photos_of(book)
+    return not _fault(folder / photo.name, photo.digest) and not _fault(folder / photo.small_name, photo.small)
+
+
+def read(book: Path, digest: str, small: str = "") -> bytes | None:
+    """The content of a photo; None where it is not there, or was changed since.
+
+    With `small`, the digest of the small one of it, that one's.
+    """
     if not _DIGEST.fullmatch(digest):
         return None
     place = photos_of(book) / (small_name_of(digest) if small else name_of(digest))
@@ -74,7 +85,7 @@ def read(book: Path, digest: str, *, small: bool = False) -> bytes | None:
         content = place.read_bytes()
     except OSError:
         return None
-    return content if small or sha256(content).hexdigest() == digest else None
+    return content if sha256(content).hexdigest() == (small or digest) else None
 
 
 class Named(NamedTuple):

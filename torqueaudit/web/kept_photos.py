@@ -19,20 +19,20 @@ NOT_HERE = Told(
 
 
 def add_kept_photos(app: "Flask", workshop: "Workshop") -> None:
-    """Add the addresses of a photo and of the small one of it, by its digest."""
+    """Add the addresses of a photo and of the small one of it, by their digests."""
 
     @app.get("/photo/<digest>")
     def kept_photo(digest: str) -> "ResponseReturnValue":
         """Give a photo."""
-        return _given(digest, small=False)
+        return _given(digest)
 
-    @app.get("/photo/<digest>/small")
-    def small_photo(digest: str) -> "ResponseReturnValue":
-        """Give the small one of a photo."""
-        return _given(digest, small=True)
+    @app.get("/photo/<digest>/small/<small>")
+    def small_photo(digest: str, small: str) -> "ResponseReturnValue":
+        """Give the small one of a photo, by the digests of both."""
+        return _given(digest, small)
 
-    def _given(digest: str, *, small: bool) -> "ResponseReturnValue":
-        content = photo_file(workshop, digest, small=small)
+    def _given(digest: str, small: str = "") -> "ResponseReturnValue":
+        content = photo_file(workshop, digest, small)
         return page_of(NOT_HERE, form=False) if content is None else as_picture(content)
 
 

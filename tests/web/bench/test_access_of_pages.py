@@ -19,6 +19,7 @@ FILLED = {
     "<key>": "bike-secured",
     "<any(crt, pem):form>": "crt",
     "<digest>": "0" * 64,
+    "<small>": "0" * 64,
     "<waits>": "nothing",
     "<procedure>": "0" * 64,
 }

@@ -1,6 +1,7 @@
 """Photos of work: kept beside the book before an entry names them, and gone for good once every entry is answered."""
 
 import json
+import os
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
@@ -51,7 +52,7 @@ def picture(grey: int = 90) -> Harmless:
 
 
 PHOTO = picture()
-DIGEST = sha256(PHOTO.photo).hexdigest()
+DIGEST, SMALL = (sha256(each).hexdigest() for each in PHOTO)
 
 
 @pytest.fixture
@@ -85,7 +86,7 @@ def test_a_photo_is_named_by_its_content(yard: Workshop) -> None:
     assert sha256(PHOTO.small).hexdigest() == entry.judged["small"]
     assert {"why": "the line is whole"} == entry.words
     assert [f"{DIGEST}.jpg", f"{DIGEST}.small.jpg"] == files(yard.book.path)
-    assert PHOTO == (photo_file(yard, DIGEST), photo_file(yard, DIGEST, small=True))
+    assert PHOTO == (photo_file(yard, DIGEST), photo_file(yard, DIGEST, SMALL))
     assert [] == yard.book.verify()
 
 
@@ -226,6 +227,28 @@ def told(yard: Workshop) -> list[str]:
     return [each.since for each in shown_photos(show_job(yard, "1"))]
 
 
+def test_a_small_photo_that_was_changed_is_shown_to_nobody(yard: Workshop) -> None:
+    """Its digest stands in the entry as that of the photo does; the photo itself is shown on."""
+    take(yard)
+    place = photos_of(yard.book.path) / f"{DIGEST}.small.jpg"
+    place.write_bytes(picture(10).small)
+
+    assert (PHOTO.photo, None) == (photo_file(yard, DIGEST), photo_file(yard, DIGEST, SMALL))
+    assert [SMALL] == [photo.small for photo in shown(yard, "rear-axle-nut")]
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="only an administrator gives files away")
+def test_photos_belong_to_whom_the_book_belongs(yard: Workshop) -> None:
+    """An administrator types the command; the server that runs as the book's owner reads, keeps and erases them."""
+    os.chown(yard.book.path, 1234, 2345)
+    yard.book.path.chmod(0o640)
+    take(yard)
+    folder = photos_of(yard.book.path)
+
+    assert [(1234, 2345)] * 3 == [(each.stat().st_uid, each.stat().st_gid) for each in (folder, *folder.iterdir())]
+    assert [0o640] * 2 == [each.stat().st_mode & 0o777 for each in folder.iterdir()]
+
+
 def test_a_photo_lost_or_changed_is_told(yard: Workshop) -> None:
     """Each of the two files by its own digest, with what to do; it is shown to nobody then."""
     take(yard)
@@ -237,7 +260,7 @@ def test_a_photo_lost_or_changed_is_told(yard: Workshop) -> None:
         f"The photo {place} was changed; bring it back from a backup.",
         f"The photo {small} is lost; bring it back from a backup.",
     ] == yard.book.verify()
-    assert (None, None) == (photo_file(yard, DIGEST), photo_file(yard, DIGEST, small=True))
+    assert (None, None) == (photo_file(yard, DIGEST), photo_file(yard, DIGEST, SMALL))
 
 
 def test_an_erased_photo_is_gone_and_its_entry_stays(yard: Workshop) -> None:

@@ -35,7 +35,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "stranger": "position subject specification state undone overtaken_by done loosened mark check",
         "staff": "photos",
     },
-    "PhotoView": {"staff": "digest entry by when why stands erased"},
+    "PhotoView": {"staff": "digest small entry by when why stands erased"},
     "SpecificationView": {"stranger": "says source"},
     "PassView": {
         "stranger": (

@@ -39,10 +39,12 @@ class CheckView(NamedTuple):
 class PhotoView(NamedTuple):
     """A photo of the work by its digest, as staff see it: `stands` where nothing was turned since it was taken.
 
-    Of one that was `erased`, in words by whom and when, nothing is left to be shown.
+    `small` is the digest of the small one of it. Of one that was `erased`, in words by whom and when, nothing is left
+    to be shown.
     """
 
     digest: str
+    small: str
     entry: int
     by: str
     when: datetime

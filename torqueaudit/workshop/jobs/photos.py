@@ -42,12 +42,12 @@ def photograph(
 
     def build(attempt: Attempt) -> list[Draft]:
         _require_work(workshop.procedure_of(live_record(attempt, job)), job, of)
-        photos.keep(workshop.book.path, *picture)
+        photos.keep(workshop.book.path, *picture, photo)
         return [attempt.draft(f"job/{job}", PHOTOGRAPHED, said, {"small": photo.small})]
 
     entries = record(workshop, say, ActName.PHOTOGRAPH, f"job/{job}", said, build)
     if _stands(workshop, job, photo.digest):
-        photos.keep_lost(workshop.book.path, *picture)
+        photos.keep_lost(workshop.book.path, *picture, photo)
     return entries
 
 
@@ -71,9 +71,12 @@ def erase_photo(workshop: Workshop, job: str, digest: str, why: str, say: Say) -
     return record(workshop, say, ActName.ERASE_PHOTO, f"job/{job}", said, build)
 
 
-def photo_file(workshop: Workshop, digest: str, *, small: bool = False) -> bytes | None:
-    """The content of a photo, or of the small one of it, by its whole digest; None where it is not there as it was."""
-    return photos.read(workshop.book.path, digest, small=small)
+def photo_file(workshop: Workshop, digest: str, small: str = "") -> bytes | None:
+    """The content of a photo by its whole digest; with that of the small one of it, the latter's.
+
+    None where it is not there as it was.
+    """
+    return photos.read(workshop.book.path, digest, small)
 
 
 class Listed(NamedTuple):

@@ -39,6 +39,7 @@ def photo_view(job: Job, around: Around, taken: Photographed, positions: Iterabl
     """A photo of the work; it stands while none of these fasteners was turned or loosened since."""
     return PhotoView(
         digest=taken.photo.digest,
+        small=taken.photo.small,
         entry=taken.noted.entry,
         by=taken.noted.by,
         when=local(around, taken.noted.happened_at),

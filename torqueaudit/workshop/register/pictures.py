@@ -74,8 +74,9 @@ def picture_file(workshop: Workshop, procedure: str, digest: str, *, small: bool
 
     Raises Refused for an unknown procedure.
     """
-    named = workshop.procedure(procedure).procedure.pictures()
-    return photos.read(workshop.book.path, digest, small=small) if digest in {each.digest for each in named} else None
+    named = {each.digest: each for each in workshop.procedure(procedure).procedure.pictures()}
+    found = named.get(digest)
+    return photos.read(workshop.book.path, digest, found.small if small else "") if found else None
 
 
 def require_whole(workshop: Workshop, procedure: Procedure) -> None:
