@@ -222,6 +222,28 @@ def test_no_page_reads_a_file_that_somebody_names(let_in: LetIn, ready: str, yar
     assert 422 == phone.open(f"job/{ready}/labels.pdf?kind=job&stock={other}").status
 
 
+def test_what_a_stock_leaves_out_is_said_before_the_pdf_opens(let_in: LetIn, ready: str) -> None:
+    """As the command says it; one tap more opens the PDF, and a stock with room for all of it asks for none."""
+    phone = let_in().sign_in("P-2").open(f"job/{ready}/labels?stock=letter-3x10").tap("Print the job label")
+    assert (200, "text/html") == (phone.status, phone.headers["Content-Type"].partition(";")[0])
+    assert "Job 1: left out on stock letter-3x10: Opened." in phone.text
+    pdf, headers = fetched(phone, link(phone, "Open the PDF as it is"))
+    _, whole = fetched(phone, f"{phone.base}/job/{ready}/labels.pdf?kind=job&stock=a4-3x8")
+
+    assert ["application/pdf"] * 2 == [each["Content-Type"] for each in (headers, whole)]
+    assert decoded(pdf)
+
+
+def test_what_was_said_beside_a_label_is_not_asked_again(let_in: LetIn, yard: Any, procedures: Path) -> None:
+    """That the owner's tag says nothing of the stops stands on the page from which it is printed."""
+    job = yard.open(procedures / "front-wheel.toml")
+    phone = let_in().sign_in("P-2").open(f"job/{job}/labels?stock=a4-3x8")
+    assert "of which the owner's tag says nothing" in phone.text
+    _, headers = fetched(phone, "labels.pdf?kind=owner&stock=a4-3x8")
+
+    assert "application/pdf" == headers["Content-Type"]
+
+
 def test_a_sheet_that_is_partly_used_is_begun_where_it_is_free(let_in: LetIn, ready: str) -> None:
     """The label stands at the fifth place: in the second row of three columns, in the middle."""
     phone = let_in().sign_in("P-2")

@@ -2,6 +2,7 @@
 
 from threading import Lock
 from typing import TYPE_CHECKING, NamedTuple
+from urllib.parse import urlencode
 
 from flask import g, make_response, render_template, request
 
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 
 LONGEST_ECHO = 20  # characters of what an address asked for that are shown again
 NO_ROOM = "{} has no room on what is chosen"
+TOLD = "told"  # in the address of a PDF of which it was told what it leaves out
 OWN = "own"  # on a page, in the place of the path of a stock of the workshop's own
 BEFORE = "These labels went to the printer a moment ago; nothing was printed twice."
 
@@ -117,8 +119,11 @@ class Desk:
         self._workshop = workshop
         self._one_by_one = Lock()
 
-    def page(self, whose: Whose, done: "Iterable[str]" = (), refused: str = "") -> str:
-        """What can be printed; `done` says what was printed just now, `refused` why nothing was."""
+    def page(self, whose: Whose, done: "Iterable[str]" = (), refused: str = "", otherwise: "Iterable[str]" = ()) -> str:
+        """What can be printed; `done` says what was printed just now, `refused` why nothing was.
+
+        `otherwise` says what the PDF that was asked for leaves out, before it opens.
+        """
         known, name = stocks_of(self._workshop), self._chosen(request.values.get("stock", ""))
         lines = lines_of(whose.offered, name, known)
         pair = [each for each in lines if each.at_hand_over and not each.why_not]
@@ -133,18 +138,25 @@ class Desk:
             printer=self._workshop.settings.label_printer,
             asked=request.args.get("kind", ""),
             done=tuple(done),
+            otherwise=tuple(otherwise),
+            opens=f"{whose.address}.pdf?{urlencode([*request.args.items(multi=True), (TOLD, 'yes')])}",
             refused=refused,
             act_id=self._workshop.new_id(),
             up=way_up(request.path),
         )
 
     def pdf(self, whose: Whose) -> "ResponseReturnValue":
-        """The labels that an address asks for; the stock stays chosen."""
+        """The labels that an address asks for; the stock stays chosen. What it leaves out is told before."""
+        typed = Typed(request.args)
         try:
             with self._one_by_one:
-                file = self._made(whose, Typed(request.args))
+                file = self._made(whose, typed)
         except Refused as refused:
             return self.page(whose, refused=str(refused)), 422
+        said = {remark for each in whose.offered if each.content for remark in each.content.remarks}
+        otherwise = [each for each in file.says if each not in said]
+        if otherwise and not typed.one(TOLD):
+            return self.page(whose, otherwise=otherwise)
         return _answer(file, f"{whose.address.replace('/', '-')}.pdf")
 
     def printed(self, whose: Whose) -> "ResponseReturnValue":
