@@ -19,8 +19,9 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.model.shown.job import FastenerView, FollowedView, JobView, RecheckView
+from torqueaudit.model.shown.job import FastenerView, FollowedView, JobView
 from torqueaudit.model.shown.label import WRENCH, record_address
+from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.wrench import WrenchView
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.workshop.jobs.strikes import strike

@@ -13,11 +13,11 @@ from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import grouped
-from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, RecheckView
+from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.photos import photos_of
+from torqueaudit.model.shown.recheck import RecheckView, lateness_words, recheck_words
 from torqueaudit.model.shown.section import ExtraSection
-from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 WIDTH = 120  # characters of a line that is a sentence
 # What a stop says of an item that is merely still to be done, in front of its name.

@@ -143,6 +143,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.night import Night as Night
     from torqueaudit.model.shown.night import NightJob as NightJob
     from torqueaudit.model.shown.night import NightSection as NightSection
+    from torqueaudit.model.shown.recheck import recheck_words as recheck_words
     from torqueaudit.model.shown.section import Chart as Chart
     from torqueaudit.model.shown.section import ExtraSection as ExtraSection
     from torqueaudit.model.shown.wrench import WrenchView as WrenchView
@@ -207,7 +208,6 @@ if TYPE_CHECKING:
     from torqueaudit.read.number import read_wrench_number as read_wrench_number
     from torqueaudit.read.toml_text import read_toml_text as read_toml_text
     from torqueaudit.signs import seen as seen
-    from torqueaudit.workshop.judged.job_view import recheck_words as recheck_words
     from torqueaudit.workshop.wrenches.view import IN_USE as IN_USE
     from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
 else:
@@ -254,6 +254,7 @@ else:
             "record_address"
         ),
         "torqueaudit.model.shown.night": "Night NightJob NightSection",
+        "torqueaudit.model.shown.recheck": "recheck_words",
         "torqueaudit.model.shown.section": "Chart ExtraSection",
         "torqueaudit.model.shown.wrench": "WrenchView",
         "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse",
@@ -281,7 +282,6 @@ else:
         "torqueaudit.read.number": "read_person_number read_vehicle_number read_wrench_number",
         "torqueaudit.read.toml_text": "read_toml_text",
         "torqueaudit.signs": "seen",
-        "torqueaudit.workshop.judged.job_view": "recheck_words",
         "torqueaudit.workshop.wrenches.view": "IN_USE WITHDRAWN",
     }
 

@@ -9,8 +9,9 @@ from torqueaudit.model.job.record import JobState
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import names_together, said_of, together
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.model.shown.job import FastenerView, ItemView, JobView, RecheckView
+from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
 from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.vehicle import VehicleView
 from torqueaudit.model.torque.words import share_text
 from torqueaudit.web.fastener_lines import FastenerLine, other_fasteners, present_lines

@@ -7,8 +7,9 @@ from torqueaudit.model.act import See, plainly
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.subject import Subject
-from torqueaudit.model.recheck.state import WAITING, Standing
+from torqueaudit.model.recheck.state import WAITING
 from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.vehicle.visits import Presence
 
@@ -116,17 +117,6 @@ class ToDo(NamedTuple):
     def says(self) -> str:
         """The sentence in plain words."""
         return plainly(self.sentence, self.see)
-
-
-class RecheckView(NamedTuple):
-    """The look after the first ride: when it is due, how it stands, who has done it, what is still to look at."""
-
-    due_on: date | None
-    due_distance_m: int | None
-    standing: Standing
-    done_on: date | None
-    done_by: str
-    looks: tuple[str, ...]
 
 
 class BookView(NamedTuple):

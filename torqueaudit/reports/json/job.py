@@ -4,8 +4,9 @@ from collections.abc import Iterable, Sequence
 
 from torqueaudit.model.judged.finding import Finding, Remark
 from torqueaudit.model.shown.answer import AnswerView
-from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, PhotoView, RecheckView
+from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, PhotoView
 from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.torque.words import share_text
 from torqueaudit.reports.json.passes import at_slot_json, seat_json

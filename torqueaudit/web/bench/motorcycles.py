@@ -9,6 +9,7 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.shown.recheck import recheck_words
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.odometer import read_typed_odometer
@@ -19,7 +20,6 @@ from torqueaudit.web.kept_pages import fresh_id, kept_page
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.fitting import procedures_for
 from torqueaudit.workshop.jobs.job import open_job
-from torqueaudit.workshop.judged.job_view import recheck_words
 from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.vehicles.visits import arrive
 

@@ -32,6 +32,7 @@ from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.answer import AnswerView, GroupView
 from torqueaudit.model.shown.job import ItemView, JobView
+from torqueaudit.model.shown.recheck import recheck_words
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.workshop.judged.job_view import (
     LOOKED,
@@ -40,7 +41,6 @@ from torqueaudit.workshop.judged.job_view import (
     look_at,
     part_text,
     recheck_view,
-    recheck_words,
 )
 from torqueaudit.workshop.judged.pass_lines import pass_lines
 

@@ -12,8 +12,7 @@ from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.overtaken import Later, later_jobs, recheck_overtaken, still_to_look_at
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
-from torqueaudit.model.recheck.state import Now, Standing, standing_of
-from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.recheck.state import Now, standing_of
 from torqueaudit.model.shown.job import (
     BookView,
     FastenerView,
@@ -24,9 +23,9 @@ from torqueaudit.model.shown.job import (
     JobView,
     OpeningView,
     ProcedureView,
-    RecheckView,
     ReleaseView,
 )
+from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.fastener_view import fastener_view, local, photo_view
 from torqueaudit.workshop.judged.next import to_do_on
@@ -265,16 +264,3 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
         done_by=done.noted.by if done else "",
         looks=tuple(look.says for look in looks),
     )
-
-
-def lateness_words(standing: Standing) -> str:
-    """How late a re-check is, in words: "9 days and 110 km"; "" where it is not."""
-    days = [f"{standing.late_days} day{'s' * (standing.late_days > 1)}"] if standing.late_days else []
-    return " and ".join([*days, *([distance_text(standing.late_m)] if standing.late_m else [])])
-
-
-def recheck_words(view: RecheckView) -> str:
-    """When the re-check is due, in words: "by 2031-04-16 or at 12 100 km, whichever comes first"."""
-    parts = [f"by {view.due_on}"] if view.due_on else []
-    parts += [f"at {distance_text(view.due_distance_m)}"] if view.due_distance_m is not None else []
-    return " or ".join(parts) + (", whichever comes first" if len(parts) > 1 else "")

@@ -13,7 +13,7 @@ from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.night import Line
-from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
+from torqueaudit.model.shown.recheck import lateness_words, recheck_words
 from torqueaudit.workshop.night.candidates import candidates
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence

@@ -4,9 +4,9 @@ from enum import IntEnum
 from typing import NamedTuple
 
 from torqueaudit.model.recheck.state import RecheckState
-from torqueaudit.model.shown.job import JobView, RecheckView
+from torqueaudit.model.shown.job import JobView
+from torqueaudit.model.shown.recheck import RecheckView, lateness_words, recheck_words
 from torqueaudit.model.shown.vehicle import VehicleView
-from torqueaudit.workshop.judged.job_view import lateness_words, recheck_words
 
 NOT_WAITED_FOR = {
     RecheckState.OVERTAKEN: "Every fastener of this job was done by a later job since.",
