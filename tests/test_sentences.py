@@ -106,6 +106,7 @@ NEXT = [
     (Next(ActName.RELEASE), "job release 1 --by P-…"),
     (Next(ActName.HAND_OVER), 'job hand-over 1 --odometer "… km"'),
     (Next(ActName.RECHECK), 'recheck done 1 --odometer "… km"'),
+    (Next(ActName.ANSWER_RECHECK), 'recheck answered 1 "…"   (in order, or fault found --remark "…")'),
 ]
 
 

@@ -171,7 +171,7 @@ class Yard:
         """A clean job that was looked at again and left again."""
         job = self.clean(vehicle)
         self.clock.now += timedelta(minutes=1)
-        self.mark(job, MarkState.INTACT)
+        self.see_at_the_bench(job)
         recheck(self.workshop, job, 1_080_000, "", Say(MECHANIC))
         self.clock.now += timedelta(minutes=1)
         hand_over(self.workshop, job, 1_080_000, Say(MECHANIC))

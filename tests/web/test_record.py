@@ -158,7 +158,7 @@ def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: P
     assert expected == re.findall("<h2>(.*?)</h2>", text)
     assert "front sprocket nut: undone on 2031-04-23, see job 2" in words(text)
     assert "Handed over 1 stop: put right before it leaves again." in words(text)
-    assert "Re-check, in hand by 2031-04-17 or at 12100 km, whichever comes first." in words(text)
+    assert "Re-check In hand, due by 2031-04-17 or at 12100 km, whichever comes first." in words(text)
     assert "rear axle nut: the witness mark is disturbed. Photograph" in words(text)
     assert "True when the vehicle left on 2031-04-03; others may have worked on it since." in words(text)
     assert str(yard.workshop.book.head()) in text
@@ -256,7 +256,7 @@ def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", driv
     read = words(get(f"{live}r/{yard.token(job)}/record").text)
 
     assert "This job Re-checked" in read
-    assert "Due Nothing The re-check was done on 2031-04-08." in read
+    assert "Due Nothing The re-check was done on 2031-04-08 by P-2." in read
     assert "Last re-check 2031-04-08 by P-2." in read
 
 
@@ -275,7 +275,7 @@ def test_the_label_of_a_job_done_with_says_what_a_later_job_waits_for(
 
     read = words(get(f"{live}r/{yard.token(first)}/record").text)
 
-    assert f"Due Re-check Of job {second}: by 2031-" in read
+    assert f"Due Re-check Of job {second}: due by 2031-" in read
 
 
 def test_a_repair_that_another_job_waits_for_is_due_on_every_label(
@@ -295,7 +295,7 @@ def test_a_repair_that_another_job_waits_for_is_due_on_every_label(
 
     said = [words(get(f"{live}r/{yard.token(job)}/record").text) for job in (waiting, idle)]
 
-    due = f"Due A repair Of job {repair}: The re-check of 2031-04-08 left a stop standing: do not ride"
+    due = f"Due A repair Of job {repair}: the re-check of 2031-04-08 left a stop standing: do not ride"
     assert [True, True] == [due in each for each in said], said
 
 
@@ -315,7 +315,7 @@ def test_the_re_check_that_is_late_is_told_before_one_that_is_not(
 
     said = [words(get(f"{live}r/{yard.token(job)}/record").text) for job in (early, idle)]
 
-    due = f"Due Re-check Of job {late}: by 2031-04-17 or at 12100 km, whichever comes first. Late by 27 days"
+    due = f"Due Re-check Of job {late}: due by 2031-04-17 or at 12100 km, whichever comes first. Late by 27 days"
     assert [True, True] == [due in each for each in said], said
 
 

@@ -80,6 +80,11 @@ def due_by_distance(book: Book) -> list[JobRow]:
     return _rows_of(book, JobRow, "jobs", where)
 
 
+def rechecks_arranged(book: Book, arranged: str) -> list[JobRow]:
+    """Jobs whose re-check is not done and was postponed, refused or referred, as asked for."""
+    return _rows_of(book, JobRow, "jobs", "arranged = ? order by job", arranged)
+
+
 def waiting_for_check(book: Book) -> list[JobRow]:
     """Jobs with something that nobody has independently checked."""
     return _rows_of(book, JobRow, "jobs", "unchecked > 0 order by job")

@@ -12,7 +12,8 @@ from typing import TypeAlias
 
 from torqueaudit.cards import lines
 from torqueaudit.model.act import Came, Say
-from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
+from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Postponement, RecheckResult, Tighten
+from torqueaudit.model.job.entries import IN_ORDER
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day, read_moment
@@ -31,6 +32,7 @@ from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.jobs.undo import undo
+from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.vehicles.vehicle import report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive
@@ -240,6 +242,25 @@ def _rechecked(card: Card, words: Words, say: Say) -> None:
     recheck(card.workshop, card.job, read_odometer(words["odometer"]), words["why"], say)
 
 
+def _postponed(card: Card, words: Words, say: Say) -> None:
+    until = read_day(words["until"]) if words["until"] else None
+    until_m = read_odometer(words["odometer"]) if words["odometer"] else None
+    postpone_recheck(card.workshop, card.job, Postponement(until, until_m, words["why"]), say)
+
+
+def _refused(card: Card, words: Words, say: Say) -> None:
+    refuse_recheck(card.workshop, card.job, words["why"], say)
+
+
+def _referred(card: Card, words: Words, say: Say) -> None:
+    refer_recheck(card.workshop, card.job, words["whom"], words["why"], say)
+
+
+def _answered(card: Card, words: Words, say: Say) -> None:
+    odometer = read_odometer(words["odometer"]) if words["odometer"] else None
+    answer_recheck(card.workshop, card.job, RecheckResult(words["found"] == IN_ORDER, odometer, words["why"]), say)
+
+
 def _struck(card: Card, words: Words, say: Say) -> None:
     line = int(words["line"])
     if not 1 <= line <= len(card.written):
@@ -265,6 +286,10 @@ ACTS: tuple[tuple[re.Pattern[str], Callable[[Card, Words, Say], None]], ...] = (
     (lines.ARRIVED, _arrived),
     (lines.RIDDEN, _ridden),
     (lines.RECHECKED, _rechecked),
+    (lines.POSTPONED, _postponed),
+    (lines.REFUSED, _refused),
+    (lines.REFERRED, _referred),
+    (lines.ANSWERED, _answered),
     (lines.STRUCK, _struck),
     (lines.UNDONE, _undone),
     (lines.CONCEDED, _conceded),

@@ -37,6 +37,12 @@ HANDED_OVER = re.compile(rf"handed over at {_ODOMETER}(?: with stops: (?P<why>.+
 ARRIVED = re.compile(rf"{_VEHICLE} arrived at {_ODOMETER}")
 RIDDEN = re.compile(rf"ridden to {_ODOMETER}{_WHY}")
 RECHECKED = re.compile(rf"re-checked at {_ODOMETER}{_WHY}")
+POSTPONED = re.compile(
+    rf"re-check postponed until (?:(?P<until>{_DAY})(?: or )?)?(?P<odometer>[0-9]+ km)?: (?P<why>.+)"
+)
+REFUSED = re.compile("re-check refused: (?P<why>.+)")
+REFERRED = re.compile("re-check handed to (?P<whom>[^:]+): (?P<why>.+)")
+ANSWERED = re.compile(rf"re-check found (?P<found>in order|fault found) elsewhere(?: at {_ODOMETER})?{_WHY}")
 STRUCK = re.compile(r"line (?P<line>[0-9]{1,4}) struck: (?P<why>.+)")
 UNDONE = re.compile(rf"taken back{_WHY}")
 CONCEDED = re.compile(

@@ -94,6 +94,10 @@ def _recheck(job: str, _: Next) -> str:
     return f'recheck done {job} --odometer "… km"'
 
 
+def _answer_recheck(job: str, _: Next) -> str:
+    return f'recheck answered {job} "…"   (in order, or fault found --remark "…")'
+
+
 WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
     ActName.OPEN: _open,
     ActName.TIGHTEN: _tighten,
@@ -107,6 +111,7 @@ WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
     ActName.RELEASE: _release,
     ActName.HAND_OVER: _hand_over,
     ActName.RECHECK: _recheck,
+    ActName.ANSWER_RECHECK: _answer_recheck,
 }
 
 

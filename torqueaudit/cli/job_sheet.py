@@ -9,14 +9,13 @@ from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.judged.subject import Subject
-from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import grouped
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.photos import photos_of
-from torqueaudit.model.shown.recheck import RecheckView, lateness_words, recheck_words
+from torqueaudit.model.shown.recheck import RecheckView, stands_words
 from torqueaudit.model.shown.section import ExtraSection
 
 WIDTH = 120  # characters of a line that is a sentence
@@ -103,18 +102,16 @@ def _course(view: JobView) -> Iterator[str]:
         if view.presence.here and view.presence.since:
             yield f"here again since {view.presence.since.astimezone(view.book.asked_at.tzinfo):%Y-%m-%d %H:%M}"
     if view.recheck:
-        yield _recheck(view.recheck)
+        yield from _recheck(view.recheck)
 
 
-def _recheck(view: RecheckView) -> str:
-    if view.done_on:
-        return f"re-check: done on {view.done_on} by {view.done_by}"
-    standing = view.standing
-    if standing.state in (RecheckState.OVERTAKEN, RecheckState.GONE, RecheckState.WITHDRAWN):
-        return f"re-check: {standing.state}"
-    late = f" – {lateness_words(standing)} late" if standing.state is RecheckState.MISSED else ""
-    state = f"{standing.state}, " if standing.state is RecheckState.IN_HAND else ""
-    return f"re-check: {state}due {recheck_words(view)}{late}"
+def _recheck(view: RecheckView) -> Iterator[str]:
+    """How it stands, and what was agreed of it last, in whose words."""
+    yield f"re-check: {stands_words(view)}"
+    if agreed := view.arranged:
+        whom = f", to {agreed.to_whom}" if agreed.to_whom else ""
+        why = f": {agreed.why}" if agreed.why else ""
+        yield from wrapped(f"  {agreed.what} on {agreed.on} by {agreed.by}{whom}{why}  {_entry(agreed.entry)}")
 
 
 def _findings(view: JobView) -> Iterator[str]:

@@ -3,8 +3,12 @@
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import Who, json_option, who_says
-from torqueaudit.cli.values import odometer_option
+from torqueaudit.cli.common import Who, as_typed, json_option, who_says, why_option
+from torqueaudit.cli.values import Distance, OneOf, odometer_option
+from torqueaudit.model.job.acts import Postponement, RecheckResult
+from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
+from torqueaudit.read.day import read_day
+from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck as conclude
 
 
@@ -29,3 +33,50 @@ def done_recheck(*, job: str, odometer: int, sure: bool, remark: str, who: Who, 
         sure=sure,
         whole=True,
     )
+
+
+@recheck.command("postpone")
+@click.argument("job")
+@click.option("--until", help="The day it is put off to, 2031-05-02.")
+@click.option("--until-odometer", "until_m", type=Distance(), help="The odometer it is put off to: “12 600 km”.")
+@why_option("Why it is put off", "“the owner is abroad until then”")
+@who_says
+@json_option
+def postpone(*, job: str, until: str | None, until_m: int | None, why: str, who: Who, as_json: bool) -> None:
+    """Put the re-check off to a day, an odometer, or both; what is not told keeps holding."""
+    told = Postponement(as_typed(read_day, until) if until else None, until_m, why)
+    act_on(job, who, as_json=as_json, act=lambda w, say: postpone_recheck(w, job, told, say))
+
+
+@recheck.command("refused")
+@click.argument("job")
+@why_option("What the owner says", "“looks after it at home”")
+@who_says
+@json_option
+def refused(*, job: str, why: str, who: Who, as_json: bool) -> None:
+    """Record that the owner does not want the re-check."""
+    act_on(job, who, as_json=as_json, act=lambda w, say: refuse_recheck(w, job, why, say))
+
+
+@recheck.command("referred")
+@click.argument("job")
+@click.option("--to", "to_whom", required=True, help="The workshop that does it.")
+@why_option("Why it is done there", "“the owner moved away”")
+@who_says
+@json_option
+def referred(*, job: str, to_whom: str, why: str, who: Who, as_json: bool) -> None:
+    """Hand the re-check to another workshop; it stays open until their result is recorded."""
+    act_on(job, who, as_json=as_json, act=lambda w, say: refer_recheck(w, job, to_whom, why, say))
+
+
+@recheck.command("answered")
+@click.argument("job")
+@click.argument("found", type=OneOf((IN_ORDER, FAULT_FOUND)), metavar="FOUND")
+@odometer_option("The odometer that they read, if they told it: “12 100 km”.", required=False)
+@click.option("--remark", default="", help="What they wrote; of a fault which.")
+@who_says
+@json_option
+def answered(*, job: str, found: str, odometer: int | None, sure: bool, remark: str, who: Who, as_json: bool) -> None:
+    """Record what the other workshop found: “in order”, or “fault found”."""
+    told = RecheckResult(found == IN_ORDER, odometer, remark)
+    act_on(job, who, as_json=as_json, act=lambda w, say: answer_recheck(w, job, told, say), sure=sure, whole=True)

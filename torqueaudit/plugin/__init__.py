@@ -54,6 +54,10 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.facts import Outcome as Outcome
     from torqueaudit.model.job.facts import PartFitted as PartFitted
     from torqueaudit.model.job.facts import Recheck as Recheck
+    from torqueaudit.model.job.facts import RecheckAnswered as RecheckAnswered
+    from torqueaudit.model.job.facts import RecheckPostponed as RecheckPostponed
+    from torqueaudit.model.job.facts import RecheckReferred as RecheckReferred
+    from torqueaudit.model.job.facts import RecheckRefused as RecheckRefused
     from torqueaudit.model.job.facts import Release as Release
     from torqueaudit.model.job.facts import Ride as Ride
     from torqueaudit.model.job.facts import Slot as Slot
@@ -119,6 +123,9 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.toml.tables import ProcedureTable as ProcedureTable
     from torqueaudit.model.procedure.toml.values import Mistake as Mistake
     from torqueaudit.model.procedure.toml.values import Table as Table
+    from torqueaudit.model.recheck.looks import fault_elsewhere as fault_elsewhere
+    from torqueaudit.model.recheck.looks import looks_since as looks_since
+    from torqueaudit.model.recheck.state import WAITING as WAITING
     from torqueaudit.model.recheck.state import RecheckState as RecheckState
     from torqueaudit.model.register.distance import GROUPS as GROUPS
     from torqueaudit.model.register.distance import distance_text as distance_text
@@ -144,6 +151,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.night import NightJob as NightJob
     from torqueaudit.model.shown.night import NightSection as NightSection
     from torqueaudit.model.shown.recheck import recheck_words as recheck_words
+    from torqueaudit.model.shown.recheck import stands_words as stands_words
     from torqueaudit.model.shown.section import Chart as Chart
     from torqueaudit.model.shown.section import ExtraSection as ExtraSection
     from torqueaudit.model.shown.wrench import WrenchView as WrenchView
@@ -215,7 +223,8 @@ else:
         "torqueaudit.model.act": "See Topic",
         "torqueaudit.model.job.facts": (
             "AtSlot Check CheckMethod Concession Fact HandOver Input Loosening MarkSeen MarkState Measured Noted "
-            "Outcome PartFitted Recheck Release Ride Slot StepDone Strike Tightening"
+            "Outcome PartFitted Recheck RecheckAnswered RecheckPostponed RecheckReferred RecheckRefused Release Ride "
+            "Slot StepDone Strike Tightening"
         ),
         "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
         "torqueaudit.model.job.words": "asked_text fault_text measured_text most_shown_text",
@@ -240,7 +249,8 @@ else:
         "torqueaudit.model.procedure.toml.lines": "Lines",
         "torqueaudit.model.procedure.toml.tables": "ProcedureTable",
         "torqueaudit.model.procedure.toml.values": "Mistake Table",
-        "torqueaudit.model.recheck.state": "RecheckState",
+        "torqueaudit.model.recheck.looks": "fault_elsewhere looks_since",
+        "torqueaudit.model.recheck.state": "WAITING RecheckState",
         "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
         "torqueaudit.model.register.people": "Person",
         "torqueaudit.model.register.permits": "ActName",
@@ -254,7 +264,7 @@ else:
             "record_address"
         ),
         "torqueaudit.model.shown.night": "Night NightJob NightSection",
-        "torqueaudit.model.shown.recheck": "recheck_words",
+        "torqueaudit.model.shown.recheck": "recheck_words stands_words",
         "torqueaudit.model.shown.section": "Chart ExtraSection",
         "torqueaudit.model.shown.wrench": "WrenchView",
         "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse",

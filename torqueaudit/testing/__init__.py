@@ -48,6 +48,10 @@ before is told late, and a line "2031-04-03 08:00 clock" only moves it. The othe
       conceded no-wrench-fits on rear axle nut until 2031-05-01: BASIS, LIMIT by P-1
       ridden to 12040 km[, sure][: it pulls evenly] by owner    (sure: of an odometer that does not fit those before)
       re-checked at 12100 km[: all well] by P-2
+      re-check postponed until 2031-05-02 [or 12600 km]: abroad by P-1      (or until 12600 km)
+      re-check refused: no time by P-2                          (by the owner)
+      re-check handed to the next valley: it is nearer by P-2
+      re-check found in order elsewhere [at 12100 km][: its remark] by P-2  (or fault found: what it is)
       rear-axle-nut 108 N·m with W-1, again by P-2               (a pass, a value or a part told within ten minutes)
       line 3 struck: wrong nut by P-2                           (what that line of this card told)
       taken back[: wrong nut] by P-2                            (the last act of whoever says it)

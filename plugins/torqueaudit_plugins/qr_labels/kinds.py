@@ -51,11 +51,12 @@ def _beside_others(job: "JobView") -> LabelLine | None:
 
 def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
     """Say in plain words what to come back for: it serves when the server cannot be reached."""
-    from torqueaudit.plugin import recheck_words  # few labels say it
+    from torqueaudit.plugin import WAITING, RecheckState, recheck_words, stands_words  # few labels say it
 
     recheck = job.recheck
-    if not job.recheck_wanted or (recheck and recheck.done_on):
-        why = f"was done on {recheck.done_on}" if recheck and recheck.done_on else "is not asked for by its procedure"
+    over = recheck is not None and recheck.standing.state not in WAITING | {RecheckState.IN_HAND}
+    if not job.recheck_wanted or over:
+        why = f"waits for nobody ({stands_words(recheck)})" if recheck and over else "is not asked for by its procedure"
         raise ValueError(f"job {job.number}: the re-check {why}, so there is nothing to come back for; no owner's tag.")
     due = recheck_words(recheck) if recheck else ""
     lines = (
@@ -190,13 +191,23 @@ def _of_job(
 
 
 def _recheck(job: "JobView") -> LabelLine:
-    if job.recheck and job.recheck.done_on:
-        return LabelLine("Re-check done", job.recheck.done_on.isoformat())
-    if job.recheck and job.recheck.due_on is None and job.recheck.due_distance_m is not None:
-        from torqueaudit.plugin import distance_text  # most procedures ask for a day
+    """When the re-check is due, or what became of it; a line to write on while the vehicle is here."""
+    recheck = job.recheck
+    if recheck is None:
+        return LabelLine("Re-check by", "")
+    from torqueaudit.plugin import WAITING, RecheckState, distance_text, stands_words  # most labels say none of it
 
-        return LabelLine("Re-check at", distance_text(job.recheck.due_distance_m))
-    return LabelLine("Re-check by", job.recheck_by.isoformat() if job.recheck_by else "")
+    state = recheck.standing.state
+    if state is RecheckState.IN_HAND:
+        return LabelLine("Re-check by", "")
+    if state is RecheckState.DONE:
+        return LabelLine("Re-check done", f"{recheck.done_on}")
+    if state not in WAITING and state is not RecheckState.REFERRED:
+        return LabelLine("Re-check", stands_words(recheck))
+    called = "Re-check elsewhere" if state is RecheckState.REFERRED else "Re-check"
+    if recheck.due_on is None and recheck.due_distance_m is not None:
+        return LabelLine(f"{called} at", distance_text(recheck.due_distance_m))
+    return LabelLine(f"{called} by", recheck.due_on.isoformat() if recheck.due_on else "")
 
 
 def _vehicle(job: "JobView") -> LabelLine:

@@ -28,6 +28,7 @@ RELEASED = {
     "m006_jobs_of_some_fasteners": "5aec4ddef7f7b79c",
     "m007_salt_of_personal_data": "39d75425eba778a9",
     "m008_signing": "bc4d4559ad31c22f",
+    "m009_arranged_rechecks": "2344f185489ee18c",
 }
 
 

@@ -5,7 +5,16 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 
 import pytest
 
-from torqueaudit.model.job.facts import HandOver, Recheck
+from torqueaudit.model.job.facts import (
+    Arrangement,
+    HandOver,
+    Noted,
+    Recheck,
+    RecheckAnswered,
+    RecheckPostponed,
+    RecheckReferred,
+    RecheckRefused,
+)
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.recheck.state import Now, RecheckState, Standing, standing_of
 from torqueaudit.model.vehicle.visits import Presence
@@ -22,6 +31,7 @@ class Said(NamedTuple):
     first_ride: HandOver | None = None
     recheck: Recheck | None = None
     withdrawn: bool = False
+    arranged: Arrangement | None = None
 
 
 class Left(NamedTuple):
@@ -90,3 +100,62 @@ def test_a_job_of_which_nothing_is_left_is_overtaken() -> None:
     now = Now(date(2031, 12, 31), None, AWAY, overtaken=True)
 
     assert RecheckState.OVERTAKEN is standing_of(PLAN, cast("JobRecord", RIDDEN), now).state
+
+
+NOTED = cast("Noted", "said on 2031-04-10")
+LATER = RecheckPostponed(NOTED, of=1, until=date(2031, 5, 2), until_m=12_600_000, why="abroad")
+
+
+@pytest.mark.parametrize(
+    ("day", "odometer_m", "expected"),
+    [
+        ("2031-04-30", 12_500_000, (RecheckState.POSTPONED, -2, -100_000)),
+        ("2031-05-02", 12_500_000, (RecheckState.DUE, 0, -100_000)),
+        ("2031-05-09", 12_500_000, (RecheckState.DUE, 7, -100_000)),
+        ("2031-05-10", 12_500_000, (RecheckState.MISSED, 8, -100_000)),
+        ("2031-04-12", 12_600_000, (RecheckState.DUE, -20, 0)),
+        ("2031-04-12", 12_600_001, (RecheckState.MISSED, -20, 1)),
+    ],
+)
+def test_what_is_put_off_is_due_at_its_new_day_or_distance(
+    day: str, odometer_m: int, expected: tuple[RecheckState, int, int]
+) -> None:
+    """Whichever comes first, with the grace of the plan behind it."""
+    assert expected == tuple(standing(day, odometer_m, said=RIDDEN._replace(arranged=LATER)))
+
+
+@pytest.mark.parametrize(
+    ("told", "day", "odometer_m", "expected"),
+    [
+        (LATER._replace(until_m=None), "2031-04-12", 12_110_000, RecheckState.DUE),
+        (LATER._replace(until_m=None), "2031-04-20", 12_109_999, RecheckState.POSTPONED),
+        (LATER._replace(until=None), "2031-04-16", 12_300_000, RecheckState.DUE),
+        (LATER._replace(until=None), "2031-04-15", 12_300_000, RecheckState.POSTPONED),
+    ],
+)
+def test_what_a_postponement_does_not_tell_keeps_holding(
+    told: RecheckPostponed, day: str, odometer_m: int, expected: RecheckState
+) -> None:
+    """Put off to a day, it is due at the distance of its leaving all the same."""
+    assert expected is standing(day, odometer_m, said=RIDDEN._replace(arranged=told)).state
+
+
+@pytest.mark.parametrize(
+    ("agreed", "expected"),
+    [
+        (RecheckRefused(NOTED, 1, "no time"), RecheckState.REFUSED),
+        (RecheckReferred(NOTED, 1, "the workshop in the next valley", "it is nearer"), RecheckState.REFERRED),
+        (RecheckAnswered(NOTED, 1, in_order=False, odometer_m=None, remark="a nut turns"), RecheckState.MISSED),
+        (LATER, RecheckState.MISSED),
+    ],
+)
+def test_what_was_agreed_comes_before_any_day_and_behind_the_vehicle(
+    agreed: Arrangement, expected: RecheckState
+) -> None:
+    """Months after its day; in hand while it is here, whatever was agreed, and done once it is."""
+    said = RIDDEN._replace(arranged=agreed)
+    done = said._replace(recheck=cast("Recheck", "looked at"))
+    states = [standing("2031-12-31", presence=presence, said=said).state for presence in (AWAY, HERE, GONE)]
+
+    assert [expected, RecheckState.IN_HAND, RecheckState.GONE] == states
+    assert RecheckState.DONE is standing("2031-12-31", presence=HERE, said=done).state

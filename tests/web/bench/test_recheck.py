@@ -25,7 +25,7 @@ def away(let_in: LetIn, yard: Any, procedures: Any) -> Any:
 @pytest.fixture
 def back(away: Any) -> Any:
     """Signed in; the motorcycle came back after its first ride."""
-    assert "re-check by" in away.text
+    assert "re-check due by" in away.text
     return away.tap("It is here", odometer="12090")
 
 

@@ -11,7 +11,7 @@ import pytest
 from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.ledger.entry import document_of, hash_of
 from torqueaudit.model.act import Came, Refused, Say
-from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Tighten
+from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Postponement, RecheckResult, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.register.people import Person
@@ -38,6 +38,7 @@ from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.jobs.undo import undo
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person, change_person, end_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
@@ -149,6 +150,12 @@ def strike_anothers_report(workshop: Workshop, say: Say) -> None:
     strike_of_vehicle(workshop, "V-1", told, "it was another one", say)
 
 
+def answer_a_referred_one(workshop: Workshop, say: Say) -> None:
+    """Hand a re-check to another workshop as P-2, and have somebody else say what that one found."""
+    refer_recheck(workshop, "2", "the next valley", "it is nearer", Say("P-2"))
+    answer_recheck(workshop, "2", RecheckResult(in_order=True), say)
+
+
 def loosened(workshop: Workshop) -> int:
     """The entry of a nut that was loosened, and why."""
     loosen(workshop, "4", "rear-axle-nut", "wheel out again", Say("P-2"))
@@ -239,6 +246,12 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.HAND_OVER: lambda w, say: hand_over(w, "1", 12_001_000, say),
     ActName.RIDE: lambda w, say: report_ride(w, "2", 12_100_000, "", say),
     ActName.RECHECK: lambda w, say: recheck(w, "2", 12_100_000, "", say),
+    ActName.POSTPONE_RECHECK: lambda w, say: postpone_recheck(
+        w, "2", Postponement(date(2031, 5, 2), None, "the owner is abroad"), say
+    ),
+    ActName.REFUSE_RECHECK: lambda w, say: refuse_recheck(w, "2", "no time", say),
+    ActName.REFER_RECHECK: lambda w, say: refer_recheck(w, "2", "the next valley", "it is nearer", say),
+    ActName.ANSWER_RECHECK: answer_a_referred_one,
     ActName.REPORT_LOOSENED: lambda w, say: report_loosened(w, "V-1", "rear-axle-nut", "tyre changed", say),
     ActName.ARRIVE: lambda w, say: arrive(w, "V-3", 12_100_000, say),
     ActName.STRIKE_OF_VEHICLE: strike_own_report,

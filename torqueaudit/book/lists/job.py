@@ -8,6 +8,7 @@ from torqueaudit.book.lists.vehicle import event_rows, measurement_rows, odomete
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobRecord, fold_record
+from torqueaudit.model.recheck.arranged import REFUSED, Target, arranged_as, target_of
 
 
 def job_rows(entries: Sequence[Entry]) -> Rows:
@@ -28,7 +29,8 @@ def job_rows(entries: Sequence[Entry]) -> Rows:
 
 
 def _job_row(record: JobRecord, opening: Entry) -> Row:
-    hand_over, first_ride = record.hand_over, record.first_ride
+    hand_over, arranged = record.hand_over, arranged_as(record)
+    target = Target() if arranged == REFUSED else target_of(record)
     return {
         "job": int(record.number),
         "vehicle": record.vehicle,
@@ -40,14 +42,15 @@ def _job_row(record: JobRecord, opening: Entry) -> Row:
         "last_recorded": stamp(record.last.recorded_at),
         "handed_over_on": stamp(hand_over.noted.happened_at) if hand_over else None,
         "released": int(record.release is not None and not record.unsigned),
-        "due_on": first_ride.due_on.isoformat() if first_ride and first_ride.due_on else None,
-        "due_distance_m": first_ride.due_distance_m if first_ride else None,
+        "due_on": target.on.isoformat() if target.on else None,
+        "due_distance_m": target.distance_m,
         "odometer_m": hand_over.odometer_m if hand_over else record.odometer_m,
         "rechecked_on": stamp(record.recheck.noted.happened_at) if record.recheck else None,
         "unchecked": _unchecked(record, opening),
         "holds": opening.judged["holds"],
         "withdrawn": int(record.withdrawn),
         "follows": int(record.follows) if record.follows else None,
+        "arranged": arranged or None,
     }
 
 

@@ -23,6 +23,7 @@ class JobRow(NamedTuple):
     unchecked: int | None
     holds: str | None
     withdrawn: int | None
+    arranged: str | None  # what was agreed about its re-check, while that is not done
 
 
 WRONG_SOURCE = "its source does not hold"  # for the vehicle as it was put right

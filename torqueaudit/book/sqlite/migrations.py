@@ -143,6 +143,13 @@ create table locked (subject TEXT NOT NULL PRIMARY KEY, at TEXT NOT NULL) strict
 """
 
 
+@migrations()
+def m009_arranged_rechecks(db: Database) -> None:
+    """What was agreed about each re-check that is not done, so that a night finds those without reading any job."""
+    db.conn.execute("alter table jobs add column arranged TEXT")
+    db.conn.execute("create index jobs_arranged on jobs (arranged, job) where arranged is not null")
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

@@ -87,3 +87,19 @@ class Permission(NamedTuple):
     basis: str
     limit: str
     expires_on: date
+
+
+class Postponement(NamedTuple):
+    """A re-check put off: to a day, an odometer in metres, or both, and why."""
+
+    until: date | None
+    until_m: int | None
+    why: str
+
+
+class RecheckResult(NamedTuple):
+    """What another workshop found at a re-check; the odometer in metres, None where it was not told."""
+
+    in_order: bool
+    odometer_m: int | None = None
+    remark: str = ""

@@ -24,6 +24,10 @@ from torqueaudit.model.job.facts import (
     PhotoErased,
     Photographed,
     Recheck,
+    RecheckAnswered,
+    RecheckPostponed,
+    RecheckReferred,
+    RecheckRefused,
     Release,
     Ride,
     Slot,
@@ -44,6 +48,7 @@ from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
+IN_ORDER, FAULT_FOUND = "in order", "fault found"  # what another workshop says of a re-check
 OF_A_WRENCH = ("calibration ", "permissible deviation ", "scale division ")  # lines of a budget, before version 2
 
 
@@ -258,6 +263,36 @@ def _rechecked(entry: "Entry") -> Recheck:
     return Recheck(noted_of(entry), entry.said["odometer_m"], entry.told("remark"))
 
 
+def _postponed(entry: "Entry") -> RecheckPostponed:
+    said = entry.said
+    return RecheckPostponed(
+        noted=noted_of(entry),
+        of=entry.judged["of"],
+        until=optional_date(said.get("until")),
+        until_m=said.get("until_m"),
+        why=entry.told("why"),
+    )
+
+
+def _refused(entry: "Entry") -> RecheckRefused:
+    return RecheckRefused(noted_of(entry), entry.judged["of"], entry.told("why"))
+
+
+def _referred(entry: "Entry") -> RecheckReferred:
+    return RecheckReferred(noted_of(entry), entry.judged["of"], entry.told("to_whom"), entry.told("why"))
+
+
+def _answered(entry: "Entry") -> RecheckAnswered:
+    said = entry.said
+    return RecheckAnswered(
+        noted=noted_of(entry),
+        of=entry.judged["of"],
+        in_order={IN_ORDER: True, FAULT_FOUND: False}[said["found"]],
+        odometer_m=said.get("odometer_m"),
+        remark=entry.told("remark"),
+    )
+
+
 def _photographed(entry: "Entry") -> Photographed:
     said = entry.said
     photo = Photo(said["digest"], said["bytes"], entry.judged["small"])
@@ -300,6 +335,10 @@ READERS: dict[str, Callable[["Entry"], Fact]] = {
     "ridden.2": _ridden,
     "rechecked.1": _rechecked,
     "rechecked.2": _rechecked,
+    "recheck_postponed.1": _postponed,
+    "recheck_refused.1": _refused,
+    "recheck_referred.1": _referred,
+    "recheck_answered.1": _answered,
     "photographed.1": _photographed,
     "photo_erased.1": _photo_erased,
     "struck.1": _struck,

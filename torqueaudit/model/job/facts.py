@@ -298,6 +298,46 @@ class Recheck(NamedTuple):
     remark: str
 
 
+class RecheckPostponed(NamedTuple):
+    """The foreman put a re-check off to a day, an odometer in metres, or both; `of` is the leaving it counts from."""
+
+    noted: Noted
+    of: int
+    until: date | None
+    until_m: int | None
+    why: str
+
+
+class RecheckRefused(NamedTuple):
+    """The owner does not want the re-check of the leaving `of`."""
+
+    noted: Noted
+    of: int
+    why: str
+
+
+class RecheckReferred(NamedTuple):
+    """Another workshop does the re-check of the leaving `of`, and tells what it found."""
+
+    noted: Noted
+    of: int
+    to_whom: str
+    why: str
+
+
+class RecheckAnswered(NamedTuple):
+    """What another workshop found at the re-check of the leaving `of`; the odometer is None where it was not told."""
+
+    noted: Noted
+    of: int
+    in_order: bool
+    odometer_m: int | None
+    remark: str
+
+
+Arrangement: TypeAlias = RecheckPostponed | RecheckRefused | RecheckReferred | RecheckAnswered
+
+
 class Photographed(NamedTuple):
     """A photo of the work: `keys` are positions of fasteners, or keys of work, where a group's stands for all of it."""
 
@@ -346,6 +386,10 @@ Fact: TypeAlias = (
     | HandOver
     | Ride
     | Recheck
+    | RecheckPostponed
+    | RecheckRefused
+    | RecheckReferred
+    | RecheckAnswered
     | Photographed
     | PhotoErased
     | Strike

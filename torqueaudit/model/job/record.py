@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, TypeVar
 
 from torqueaudit.model.job.entries import READERS, fact_of
 from torqueaudit.model.job.facts import (
+    Arrangement,
     Check,
     Concession,
     Fact,
@@ -22,6 +23,7 @@ from torqueaudit.model.job.facts import (
     PhotoErased,
     Photographed,
     Recheck,
+    RecheckAnswered,
     Release,
     Ride,
     StepDone,
@@ -185,10 +187,26 @@ class JobRecord(_Said):
         return visits
 
     @property
-    def recheck(self) -> Recheck | None:
-        """The look after the first ride; one before the vehicle left was not that."""
+    def recheck(self) -> Recheck | RecheckAnswered | None:
+        """The look after the first ride, by another workshop too; one before the vehicle left was not that."""
         found, left = self.last_of(Recheck), self.first_ride
-        return found if found and left and found.noted.order > left.noted.order else None
+        if found and left and found.noted.order > left.noted.order:
+            return found
+        answers = [each for each in self._arranged if isinstance(each, RecheckAnswered)]
+        return answers[-1] if answers and answers[-1].in_order else None
+
+    @property
+    def arranged(self) -> Arrangement | None:
+        """What was agreed last about the re-check of the leaving it counts from; None where nothing was."""
+        agreed = self._arranged
+        return agreed[-1] if agreed else None
+
+    @cached_property
+    def _arranged(self) -> tuple[Arrangement, ...]:
+        """What was agreed about any other leaving holds no more, so that none is put off by it."""
+        left = self.first_ride
+        agreed = (fact for fact in self.facts if isinstance(fact, Arrangement))
+        return tuple(fact for fact in agreed if left and fact.of == left.noted.entry)
 
     @property
     def state(self) -> JobState:
@@ -277,7 +295,11 @@ class JobRecord(_Said):
 
     def odometers(self) -> tuple[tuple[datetime, int, int], ...]:
         """Every odometer reading as (when, metres, entry)."""
-        readings = [(f.noted, f.odometer_m) for f in self.facts if isinstance(f, HandOver | Ride | Recheck)]
+        readings = [
+            (fact.noted, fact.odometer_m)
+            for fact in self.facts
+            if isinstance(fact, HandOver | Ride | Recheck | RecheckAnswered) and fact.odometer_m is not None
+        ]
         if self.odometer_m is not None:
             readings.insert(0, (self.opened, self.odometer_m))
         return tuple((noted.happened_at, metres, noted.entry) for noted, metres in readings)

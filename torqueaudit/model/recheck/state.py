@@ -4,8 +4,10 @@ from datetime import date
 from enum import StrEnum
 from typing import NamedTuple
 
+from torqueaudit.model.job.facts import RecheckPostponed, RecheckReferred, RecheckRefused
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.procedure.procedure import RecheckPlan
+from torqueaudit.model.recheck.arranged import Target, target_of
 from torqueaudit.model.vehicle.visits import Presence
 
 
@@ -18,12 +20,16 @@ class RecheckState(StrEnum):
     MISSED = "missed"
     IN_HAND = "in hand"
     DONE = "done"
+    POSTPONED = "postponed"
+    REFUSED = "refused by the owner"
+    REFERRED = "handed to another workshop"
     OVERTAKEN = "overtaken by a later job"
     GONE = "vehicle gone"
     WITHDRAWN = "withdrawn"
 
 
-WAITING = frozenset({RecheckState.NOT_YET_DUE, RecheckState.DUE, RecheckState.MISSED})
+# The workshop waits for the vehicle, to look at it.
+WAITING = frozenset({RecheckState.NOT_YET_DUE, RecheckState.POSTPONED, RecheckState.DUE, RecheckState.MISSED})
 
 
 class Standing(NamedTuple):
@@ -67,21 +73,40 @@ def standing_of(plan: RecheckPlan | None, record: JobRecord, now: Now) -> Standi
         return Standing(RecheckState.DONE)
     if left is None:
         return Standing(RecheckState.NOT_YET_DUE)
-    days = (now.today - left.due_on).days if left.due_on else None
-    known = left.due_distance_m is not None and now.odometer_m is not None
-    metres = (now.odometer_m or 0) - (left.due_distance_m or 0) if known else None
-    return Standing(_waiting(plan, now, days, metres), days, metres)
+    target = target_of(record)
+    days = (now.today - target.on).days if target.on else None
+    metres = _past(target, now)
+    return Standing(_state(plan, record, now, (days, metres)), days, metres)
 
 
-def _waiting(plan: RecheckPlan, now: Now, days: int | None, metres: int | None) -> RecheckState:
+def _past(target: Target, now: Now) -> int | None:
+    """How far the vehicle has run past the distance."""
+    known = target.distance_m is not None and now.odometer_m is not None
+    return (now.odometer_m or 0) - (target.distance_m or 0) if known else None
+
+
+def _state(plan: RecheckPlan, record: JobRecord, now: Now, past: tuple[int | None, int | None]) -> RecheckState:
+    """What has become of the vehicle and its work comes before what was agreed, and that before any day."""
+    agreed = record.arranged
     if now.presence.gone:
         return RecheckState.GONE
     if now.overtaken:
         return RecheckState.OVERTAKEN
     if now.presence.here:
         return RecheckState.IN_HAND
-    past = [(days, plan.grace_days), (metres, int(plan.grace_m))]
-    if any(each is not None and each > grace for each, grace in past):
+    if isinstance(agreed, RecheckRefused):
+        return RecheckState.REFUSED
+    if isinstance(agreed, RecheckReferred):
+        return RecheckState.REFERRED
+    state = _by_target(plan, past)
+    put_off = state is RecheckState.NOT_YET_DUE and isinstance(agreed, RecheckPostponed)
+    return RecheckState.POSTPONED if put_off else state
+
+
+def _by_target(plan: RecheckPlan, past: tuple[int | None, int | None]) -> RecheckState:
+    """By its day or its distance, whichever comes first; `past` is by how many days and metres each is past."""
+    graces = (plan.grace_days, int(plan.grace_m))
+    if any(each is not None and each > grace for each, grace in zip(past, graces, strict=True)):
         return RecheckState.MISSED
-    due = any(each is not None and each >= 0 for each, _ in past)
+    due = any(each is not None and each >= 0 for each in past)
     return RecheckState.DUE if due else RecheckState.NOT_YET_DUE

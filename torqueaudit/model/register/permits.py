@@ -47,6 +47,10 @@ class ActName(StrEnum):
     HAND_OVER = "hand over"
     RIDE = "ride"
     RECHECK = "recheck"
+    POSTPONE_RECHECK = "postpone recheck"
+    REFUSE_RECHECK = "refuse recheck"
+    REFER_RECHECK = "refer recheck"
+    ANSWER_RECHECK = "answer recheck"
     REPORT_LOOSENED = "report loosened"
     ARRIVE = "arrive"
     GONE = "gone"
@@ -105,6 +109,10 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.HAND_OVER: (MECHANIC, FOREMAN),
     ActName.RIDE: _ANYBODY,
     ActName.RECHECK: (MECHANIC, FOREMAN),
+    ActName.POSTPONE_RECHECK: (FOREMAN,),
+    ActName.REFUSE_RECHECK: (MECHANIC, FOREMAN),
+    ActName.REFER_RECHECK: (MECHANIC, FOREMAN),
+    ActName.ANSWER_RECHECK: (MECHANIC, FOREMAN),
     ActName.REPORT_LOOSENED: _ANYBODY,
     ActName.ARRIVE: _RECORDERS,
     ActName.GONE: (FOREMAN,),

@@ -7,7 +7,6 @@ from torqueaudit.model.act import See, plainly
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.subject import Subject
-from torqueaudit.model.recheck.state import WAITING
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.section import ExtraSection
@@ -209,11 +208,6 @@ class JobView(NamedTuple):
     def on_the_road(self) -> bool:
         """Whether the vehicle left and has not come back: whoever rides it is to be reached."""
         return self.hand_over is not None and not self.presence.here
-
-    @property
-    def recheck_by(self) -> date | None:
-        """The day the re-check is due, while it is waited for."""
-        return self.recheck.due_on if self.recheck and self.recheck.standing.state in WAITING else None
 
     @property
     def next(self) -> tuple[str, ...]:

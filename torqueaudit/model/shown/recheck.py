@@ -3,12 +3,26 @@
 from datetime import date
 from typing import NamedTuple
 
-from torqueaudit.model.recheck.state import Standing
+from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.register.distance import distance_text
 
 
+class ArrangedView(NamedTuple):
+    """What was agreed last about a re-check: what it is, since when, by whom, in which entry, and in whose words."""
+
+    what: str
+    on: date
+    by: str
+    entry: int
+    to_whom: str
+    why: str
+
+
 class RecheckView(NamedTuple):
-    """The look after the first ride: when it is due, how it stands, who has done it, what is still to look at."""
+    """The look after the first ride: when it is due, how it stands, who has done it, what is still to look at.
+
+    It is due by what was agreed, where that puts it off. `done_by` is who said so, where another workshop has done it.
+    """
 
     due_on: date | None
     due_distance_m: int | None
@@ -16,6 +30,40 @@ class RecheckView(NamedTuple):
     done_on: date | None
     done_by: str
     looks: tuple[str, ...]
+    arranged: ArrangedView | None = None
+    done_elsewhere: bool = False
+
+
+# What is said before the day of a re-check, by its state.
+_BEFORE_DAY = {
+    RecheckState.NOT_YET_DUE: "due",
+    RecheckState.DUE: "due now:",
+    RecheckState.MISSED: "due",
+    RecheckState.IN_HAND: "in hand, due",
+    RecheckState.POSTPONED: "postponed, due",
+    RecheckState.REFERRED: "handed to another workshop, due",
+}
+
+
+def stands_words(view: RecheckView) -> str:
+    """How a re-check stands, in words: "postponed, due by 2031-05-02", "due by 2031-04-16 – 9 days late"."""
+    state, agreed = view.standing.state, view.arranged
+    if state in _BEFORE_DAY:
+        late = lateness_words(view.standing)
+        return f"{due_words(view)}{f' – {late} late' if late else ''}"
+    if state is RecheckState.DONE:
+        return f"done on {view.done_on} by {_who_has_done(view)}"
+    return f"{state} on {agreed.on}" if state is RecheckState.REFUSED and agreed else state.value
+
+
+def due_words(view: RecheckView) -> str:
+    """When a re-check is due, in words, without how late it is; "" where nobody waits for it."""
+    before = _BEFORE_DAY.get(view.standing.state, "")
+    return f"{before} {recheck_words(view)}" if before else ""
+
+
+def _who_has_done(view: RecheckView) -> str:
+    return f"another workshop, as {view.done_by} says" if view.done_elsewhere else view.done_by
 
 
 def recheck_words(view: RecheckView) -> str:

@@ -6,7 +6,7 @@ from torqueaudit.model.judged.finding import Finding, Remark
 from torqueaudit.model.shown.answer import AnswerView
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, PhotoView
 from torqueaudit.model.shown.passes import PassView
-from torqueaudit.model.shown.recheck import RecheckView
+from torqueaudit.model.shown.recheck import ArrangedView, RecheckView
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.torque.words import share_text
 from torqueaudit.reports.json.passes import at_slot_json, seat_json
@@ -248,4 +248,18 @@ def _recheck(view: RecheckView) -> Object:
         "late_days": view.standing.late_days,
         "late_m": view.standing.late_m,
         "looks": list(view.looks),
+        "done_elsewhere": view.done_elsewhere,
+        "arranged": _arranged(view.arranged) if view.arranged else None,
+    }
+
+
+def _arranged(view: ArrangedView) -> Object:
+    """What was agreed about a re-check."""
+    return {
+        "what": view.what,
+        "on": iso(view.on),
+        "by": view.by,
+        "entry": view.entry,
+        "to_whom": view.to_whom,
+        "why": view.why,
     }

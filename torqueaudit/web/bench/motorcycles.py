@@ -8,8 +8,9 @@ from torqueaudit.book import queries
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.model.shown.recheck import recheck_words
+from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.odometer import read_typed_odometer
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.vehicle import VehicleView
     from torqueaudit.workshop.door.workshop import Workshop
 
+TOLD = WAITING | {RecheckState.REFERRED, RecheckState.REFUSED}
 MOST_FOUND = 20
 SHORTEST_TOKEN = 3  # characters of a token with which its label is looked for
 
@@ -168,5 +170,9 @@ def _works(view: "VehicleView") -> "list[OpenWork]":
 
 
 def _waits(view: "VehicleView") -> "list[str]":
-    waited = ((work.number, work.recheck) for work in view.works if work.recheck_by)
-    return [f"Job {number}: re-check {recheck_words(recheck)}" for number, recheck in waited if recheck]
+    """The re-checks that are not done of a motorcycle that is away, each with how it stands."""
+    return [
+        f"Job {work.number}: re-check {stands_words(work.recheck)}"
+        for work in view.works
+        if work.recheck and work.recheck.standing.state in TOLD
+    ]

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.facts import (
+    Arrangement,
     Check,
     Concession,
     Fact,
@@ -16,6 +17,10 @@ from torqueaudit.model.job.facts import (
     PhotoErased,
     Photographed,
     Recheck,
+    RecheckAnswered,
+    RecheckPostponed,
+    RecheckReferred,
+    RecheckRefused,
     Release,
     Ride,
     StepDone,
@@ -29,10 +34,12 @@ from torqueaudit.model.judged.sentences import bolts_together, names_together
 from torqueaudit.model.judged.subject import about_key
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener
+from torqueaudit.model.recheck.arranged import arranged_text
+from torqueaudit.model.recheck.state import WAITING
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.answer import AnswerView, GroupView
 from torqueaudit.model.shown.job import ItemView, JobView
-from torqueaudit.model.shown.recheck import recheck_words
+from torqueaudit.model.shown.recheck import due_words, recheck_words
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.workshop.judged.job_view import (
     LOOKED,
@@ -201,6 +208,13 @@ def _not_signed(job: Job) -> str:
     return f". NOBODY HAS SIGNED what was done since the release: {unsigned}" if unsigned else ""
 
 
+def _arranged(fact: Arrangement, job: Job, around: Around) -> str:
+    """What was agreed about the re-check, and when it is due by that."""
+    view = recheck_view(job, around, later_jobs(job, around))
+    due = f"; {due_words(view)}" if view and view.standing.state in WAITING else ""
+    return f"re-check: {arranged_text(fact)}{due}"
+
+
 def _conceded(fact: Concession, *_: object) -> str:
     return f"{short_name(fact.covers.rule)} on {fact.covers.subject}: permitted until {fact.expires_on}"
 
@@ -217,6 +231,10 @@ _SAID: Mapping[type[Fact], Callable[[Any, Job, Around], str]] = {
     HandOver: _left,
     Ride: lambda fact, *_: f"ridden to {distance_text(fact.odometer_m)}",
     Recheck: lambda fact, *_: f"re-check concluded at {distance_text(fact.odometer_m)}",
+    RecheckPostponed: _arranged,
+    RecheckRefused: _arranged,
+    RecheckReferred: _arranged,
+    RecheckAnswered: _arranged,
     Concession: _conceded,
     Photographed: _photographed,
     PhotoErased: lambda fact, *_: f"photo {fact.digest[:8]} erased by {fact.noted.by}: {fact.why}",

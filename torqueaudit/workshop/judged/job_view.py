@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Strike
+from torqueaudit.model.job.facts import Measured, PartFitted, RecheckAnswered, RecheckReferred, StepDone, Strike
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.job.words import conditions_text, measured_text
 from torqueaudit.model.judged.around import Around
@@ -12,6 +12,7 @@ from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.overtaken import Later, later_jobs, recheck_overtaken, still_to_look_at
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
+from torqueaudit.model.recheck.arranged import arranged_text, target_of
 from torqueaudit.model.recheck.state import Now, standing_of
 from torqueaudit.model.shown.job import (
     BookView,
@@ -25,7 +26,7 @@ from torqueaudit.model.shown.job import (
     ProcedureView,
     ReleaseView,
 )
-from torqueaudit.model.shown.recheck import RecheckView
+from torqueaudit.model.shown.recheck import ArrangedView, RecheckView
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.fastener_view import fastener_view, local, photo_view
 from torqueaudit.workshop.judged.next import to_do_on
@@ -92,6 +93,7 @@ def picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
 def _picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
     record, procedure = job.record, job.procedure
     judged, later = review(job, around, workshop.plugins), later_jobs(job, around)
+    recheck = recheck_view(job, around, later)
     return JobView(
         number=record.number,
         token=record.token,
@@ -111,9 +113,9 @@ def _picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         fasteners=tuple(_fasteners(job, around, later)),
         items=tuple(_items(job, around)),
         findings=tuple(_found(each) for each in judged if _is_told(each)),
-        to_do=to_do_on(job, around, judged, workshop.plugins),
+        to_do=to_do_on(job, around, judged, recheck.standing.state if recheck else None, workshop.plugins),
         recheck_wanted=procedure.recheck is not None,
-        recheck=recheck_view(job, around, later),
+        recheck=recheck,
         strikes=tuple(map(_struck, record.strikes)),
         panels=panels_of(job, around, workshop.plugins),
         warnings=(*procedure.warnings, *WARNINGS),
@@ -254,13 +256,30 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
         return None
     newest = around.odometers[-1].metres if around.odometers else None
     now = Now(around.today, newest, around.presence, recheck_overtaken(job, around, later))
-    done = record.recheck
+    done, target = record.recheck, target_of(record)
     looks = () if done else still_to_look_at(job, around, later)
     return RecheckView(
-        due_on=left.due_on,
-        due_distance_m=left.due_distance_m,
+        due_on=target.on,
+        due_distance_m=target.distance_m,
         standing=standing_of(job.procedure.recheck, record, now),
         done_on=local(around, done.noted.happened_at).date() if done else None,
         done_by=done.noted.by if done else "",
         looks=tuple(look.says for look in looks),
+        arranged=_arranged(job, around),
+        done_elsewhere=isinstance(done, RecheckAnswered),
+    )
+
+
+def _arranged(job: Job, around: Around) -> ArrangedView | None:
+    """What was agreed last about the re-check."""
+    agreed = job.record.arranged
+    if agreed is None:
+        return None
+    return ArrangedView(
+        what=arranged_text(agreed),
+        on=local(around, agreed.noted.happened_at).date(),
+        by=agreed.noted.by,
+        entry=agreed.noted.entry,
+        to_whom=agreed.to_whom if isinstance(agreed, RecheckReferred) else "",
+        why=agreed.remark if isinstance(agreed, RecheckAnswered) else agreed.why,
     )

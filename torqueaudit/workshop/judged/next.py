@@ -12,11 +12,12 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.beyond import beyond_recheck, taken_up_by
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Asked, Next
-from torqueaudit.model.judged.overtaken import later_jobs, overtaken_by, recheck_overtaken, still_to_look_at
+from torqueaudit.model.judged.overtaken import later_jobs, overtaken_by, still_to_look_at
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.judged.subject import subject_of
 from torqueaudit.model.procedure.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.recheck.looks import Look
+from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.job import ToDo
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
@@ -24,11 +25,16 @@ from torqueaudit.model.torque.words import aim_text
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.judged.review import Judged
 
+TO_CONCLUDE = WAITING | {RecheckState.IN_HAND}
 FIRST = 5  # of the stops, where nothing else is left
 
 
-def to_do_on(job: Job, around: Around, judged: Iterable[Judged], plugins: Plugins) -> tuple[ToDo, ...]:
+def to_do_on(
+    job: Job, around: Around, judged: Iterable[Judged], standing: RecheckState | None, plugins: Plugins
+) -> tuple[ToDo, ...]:
     """What comes next: the work left, or after the hand-over the looks; where neither is left, the first stops.
+
+    `standing` is how the re-check stands, None where none is planned or the vehicle has not left.
 
     The job that has to follow comes behind the looks, which may find more for it, and before any work.
     """
@@ -40,8 +46,7 @@ def to_do_on(job: Job, around: Around, judged: Iterable[Judged], plugins: Plugin
     if state is JobState.OPEN:
         found = tuple(_work_left(job, around, stops, elsewhere, plugins))
     else:
-        looks = still_to_look_at(job, around, later_jobs(job, around)) if state is JobState.HANDED_OVER else []
-        found = tuple(_looks(job, [look for look in looks if _can_be(job, look)], plugins))
+        found = tuple(_of_recheck(job, around, standing, plugins)) if state is JobState.HANDED_OVER else ()
     if following := tuple(_to_follow(job, around)):
         stops = [each for each in stops if each.answer is None or each.answer.act is not ActName.OPEN]
     stops = [each._replace(answer=None) if each.about.key in elsewhere else each for each in stops]
@@ -49,18 +54,27 @@ def to_do_on(job: Job, around: Around, judged: Iterable[Judged], plugins: Plugin
     here = around.presence.here
     told = (*following, *found) if state is JobState.OPEN else (*found, *following)
     if not told and not stops:
-        told = tuple(_ended(job, around))
+        told = tuple(_ended(job, standing))
     return (*told, *(_answered(job, each, plugins, here=here) for each in others))
 
 
-def _ended(job: Job, around: Around) -> Iterator[ToDo]:
+def _of_recheck(job: Job, around: Around, standing: RecheckState | None, plugins: Plugins) -> Iterator[ToDo]:
+    """The looks that are left; of a re-check that another workshop does its result, and nothing of a refused one."""
+    if standing is RecheckState.REFERRED:
+        yield ToDo("ask the other workshop what it found, and record that", Next(ActName.ANSWER_RECHECK))
+    elif standing is not RecheckState.REFUSED:
+        looks = still_to_look_at(job, around, later_jobs(job, around))
+        yield from _looks(job, [look for look in looks if _can_be(job, look)], plugins)
+
+
+def _ended(job: Job, standing: RecheckState | None) -> Iterator[ToDo]:
     """What a job waits for when all its work and every look is done, and no stop stands."""
-    state, planned = job.record.state, job.procedure.recheck is not None and job.record.first_ride is not None
+    state = job.record.state
     if state is JobState.OPEN:
         yield ToDo("a foreman releases it", Next(ActName.RELEASE))
     elif state is JobState.RELEASED:
         yield ToDo("hand it over when it leaves", Next(ActName.HAND_OVER))
-    elif state is JobState.HANDED_OVER and planned and not recheck_overtaken(job, around, later_jobs(job, around)):
+    elif state is JobState.HANDED_OVER and standing in TO_CONCLUDE:
         yield ToDo("conclude the re-check", Next(ActName.RECHECK))
 
 

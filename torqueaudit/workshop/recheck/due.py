@@ -5,11 +5,12 @@ from typing import NamedTuple
 
 from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.shown.job import JobView
-from torqueaudit.model.shown.recheck import RecheckView, lateness_words, recheck_words
+from torqueaudit.model.shown.recheck import RecheckView, due_words, lateness_words, stands_words
 from torqueaudit.model.shown.vehicle import VehicleView
 
 NOT_WAITED_FOR = {
     RecheckState.OVERTAKEN: "Every fastener of this job was done by a later job since.",
+    RecheckState.REFUSED: "The owner does not want the re-check.",
     RecheckState.GONE: "The vehicle will not come back.",
 }
 
@@ -41,8 +42,12 @@ class Due(NamedTuple):
 def due_now(view: JobView, vehicle: VehicleView) -> Due:
     """What is due of a job, or what another job on the vehicle waits for more urgently: any label may be read."""
     others = [(work.number, _due(work)) for work in vehicle.works if work.number != view.number]
-    named = [due._replace(says=f"Of job {number}: {due.says}", job=number) for number, due in others]
+    named = [_of_another(number, due) for number, due in others]
     return max([_due(view)._replace(job=view.number), *named], key=lambda due: due.urgency)
+
+
+def _of_another(number: str, due: Due) -> Due:
+    return due._replace(says=f"Of job {number}: {due.says[:1].lower()}{due.says[1:]}", job=number)
 
 
 def _due(view: JobView) -> Due:
@@ -55,7 +60,7 @@ def _due(view: JobView) -> Due:
         says = f"The re-check of {recheck.done_on} left a stop standing: do not ride, call the workshop."
         return Due(Urgency.REPAIR, "A repair", says)
     if recheck.done_on:
-        return _nothing(f"The re-check was done on {recheck.done_on}.")
+        return _nothing(f"The re-check was {stands_words(recheck)}.")
     if why := NOT_WAITED_FOR.get(recheck.standing.state):
         return _nothing(why)
     return _recheck(recheck)
@@ -67,11 +72,11 @@ def _nothing(says: str) -> Due:
 
 def _recheck(view: RecheckView) -> Due:
     state = view.standing.state
-    late = lateness_words(view.standing)
+    late, says = lateness_words(view.standing), due_words(view)
     return Due(
         urgency=URGENCY.get(state, Urgency.RECHECK),
-        figure="Re-check, in hand" if state is RecheckState.IN_HAND else "Re-check",
-        says=f"{recheck_words(view)}.{' Due now.' if state is RecheckState.DUE else ''}",
+        figure="Re-check",
+        says=f"{says[:1].upper()}{says[1:]}.",
         late=f"Late by {late}" if late else "",
         looks=view.looks,
     )

@@ -6,6 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.recheck.arranged import moved_last
 from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.shown.owner import ExpectedBack, NoDay, OwnerView, Place, Safety
 from torqueaudit.model.shown.vehicle import Riding, VehicleView
@@ -34,6 +35,8 @@ _NOTHING = "Nothing is due"
 _NO_DAY = {
     RecheckState.DONE: NoDay(_NOTHING, "The re-check was done."),
     RecheckState.OVERTAKEN: NoDay(_NOTHING, "Later work has taken its place."),
+    RecheckState.REFUSED: NoDay("No re-check", "You told us that you do not want it. You may come all the same."),
+    RecheckState.REFERRED: NoDay("At another workshop", "They do the re-check. Tell us what they found."),
     RecheckState.GONE: NoDay(_NOTHING, "We no longer look after this motorcycle."),
 }
 _NONE_ASKED = NoDay(_NOTHING, "Nothing has to be looked at again.")
@@ -85,13 +88,14 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
     if not waiting:
         return None
     work, first = min(waiting, key=lambda each: each[1].due_on or date.max)
-    left = workshop.record(work.number).first_ride
+    record = workshop.record(work.number)
+    left = record.first_ride
     distances = [recheck.due_distance_m for _, recheck in waiting if recheck.due_distance_m is not None]
     return ExpectedBack(
         job=work.number,
         token=work.token,
         leaving=left.noted.entry if left else 0,
-        target=left.noted.number if left else 0,
+        target=moved_last(record),
         due_on=first.due_on,
         due_distance_m=min(distances, default=None),
     )

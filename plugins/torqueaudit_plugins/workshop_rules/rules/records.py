@@ -9,7 +9,15 @@ from datetime import date, datetime, timedelta
 from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, distance_text, holding_of, subject_at
 
 # What happens after the release and changes nothing of the work it permits.
-AFTER_THE_WORK = ("handed_over", "ridden", "rechecked")
+AFTER_THE_WORK = (
+    "handed_over",
+    "ridden",
+    "rechecked",
+    "recheck_postponed",
+    "recheck_refused",
+    "recheck_referred",
+    "recheck_answered",
+)
 
 
 def review_records(job: Job, around: Around) -> Iterator[Finding]:

@@ -1,0 +1,233 @@
+"""What is agreed about a re-check: who puts it off, how far, what else holds, and what no agreement takes away."""
+
+import pytest
+
+from torqueaudit.book import queries
+from torqueaudit.model.act import Refused
+from torqueaudit.model.shown.recheck import stands_words
+from torqueaudit.testing import findings, play
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.job_view import show_job
+
+LEFT = """
+2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+2031-04-02 10:06 rear-axle-nut mark intact by P-2
+2031-04-02 10:09 rear-axle-nut checked mark seen by P-3
+2031-04-02 10:15 released by P-1
+2031-04-02 10:20 handed over at 12010 km by P-1
+"""
+DUE = "due by 2031-04-16 or at 12110 km, whichever comes first"
+POSTPONED = "2031-04-10 09:00 job 1 re-check postponed until 2031-05-02 or 12600 km: abroad by P-1\n"
+REFERRED = "2031-04-10 09:00 job 1 re-check handed to the next valley: it is nearer by P-2\n"
+ELSEWHERE = "workshop_rules/fault-found-elsewhere"
+FAULT = "2031-04-14 09:00 job 1 re-check found fault found elsewhere at 12100 km: the axle nut turns by P-2\n"
+
+
+def stands(workshop: Workshop, *cards: str) -> str:
+    """How the re-check of job 1 stands after some cards."""
+    play(workshop, *cards)
+    view = show_job(workshop, "1").recheck
+    return stands_words(view) if view else ""
+
+
+def refused(workshop: Workshop, *cards: str) -> str:
+    """Why the last of some cards was refused."""
+    with pytest.raises(Refused) as caught:
+        play(workshop, *cards)
+    return str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        (POSTPONED, "postponed, due by 2031-05-02 or at 12600 km, whichever comes first"),
+        ("2031-04-10 09:00 job 1 re-check refused: no time by P-2", "refused by the owner on 2031-04-10"),
+        (REFERRED, f"handed to another workshop, {DUE}"),
+        (
+            f"{REFERRED}2031-04-14 09:00 job 1 re-check found in order elsewhere at 12100 km by P-2",
+            "done on 2031-04-14 by another workshop, as P-2 says",
+        ),
+        (REFERRED + FAULT, DUE),
+    ],
+)
+def test_what_is_agreed_is_how_it_stands(workshop: Workshop, line: str, expected: str) -> None:
+    """A vehicle that is here is in hand whatever was agreed, and as it was agreed again once it left unlooked at."""
+    assert expected == stands(workshop, LEFT, line)
+    done = "done" in expected
+    here = stands(workshop, "2031-04-14 10:00 V-1 arrived at 12105 km by P-2")
+    assert (expected if done else f"in hand, {DUE}") == here or "12600" in here
+    if not done and "fault" not in line:
+        assert expected == stands(workshop, "2031-04-14 11:00 job 1 handed over at 12106 km by P-2")
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("until 2031-04-16: abroad by P-1", "2031-04-16: it is due by 2031-04-16 as it is, so that puts nothing off"),
+        ("until 2031-04-10: abroad by P-1", "2031-04-10 does not lie ahead; look at the date"),
+        ("until 2032-04-11: abroad by P-1", "2032-04-11 is more than a year ahead; say an earlier day"),
+        ("until 12010 km: abroad by P-1", "12010 km does not lie ahead of the 12010 km that were read last"),
+        ("until 12110 km: abroad by P-1", "12110 km: it is due at 12110 km as it is, so that puts nothing off"),
+        ("until 126000 km: abroad by P-1", "126000 km is more than 20000 km ahead of the 12010 km"),
+        ("until 2031-05-02: abroad by P-2", "P-2 is mechanic; only a foreman may do this"),
+    ],
+)
+def test_what_puts_nothing_off_or_too_far_is_refused(workshop: Workshop, line: str, says: str) -> None:
+    """Nothing of it is recorded."""
+    assert refused(workshop, LEFT, f"2031-04-10 09:00 job 1 re-check postponed {line}").startswith(says)
+    assert DUE == stands(workshop)
+
+
+def test_what_is_past_has_to_be_put_off_too(workshop: Workshop) -> None:
+    """Else it would be due at once all the same."""
+    late = "2031-04-16 09:00 job 1 re-check postponed until 12600 km: abroad by P-1"
+    ridden = "2031-04-16 09:01 job 1 ridden to 12110 km by owner\n"
+    day = "2031-04-16 09:02 job 1 re-check postponed until 2031-05-02: abroad by P-1"
+
+    assert "it is due by 2031-04-16 as well, and that day is there; say until which day too" == refused(
+        workshop, LEFT, late
+    )
+    assert "it is due at 12110 km as well, and it has run that; say until which odometer" == refused(
+        workshop, ridden + day
+    )
+
+
+def test_a_re_check_is_not_put_off_while_a_stop_stands(workshop: Workshop) -> None:
+    """The owner saw that the mark had turned."""
+    says = refused(workshop, LEFT, "2031-04-09 09:00 job 1 rear-axle-nut mark disturbed by owner", POSTPONED)
+
+    assert says.startswith("job 1: the re-check is not put off while 1 stop(s) stand:")
+
+
+@pytest.mark.parametrize("line", ["re-check refused: no time by P-2", "re-check handed to the next valley: far by P-2"])
+def test_no_agreement_takes_a_stop_away(workshop: Workshop, line: str) -> None:
+    """Whatever the owner says, a mark that turned is a reason not to ride."""
+    play(workshop, LEFT, "2031-04-09 09:00 job 1 rear-axle-nut mark disturbed by owner")
+    before = findings(workshop, weight="stop")
+    play(workshop, f"2031-04-10 09:00 job 1 {line}")
+
+    assert before
+    assert before == findings(workshop, weight="stop")
+
+
+def test_an_answer_needs_somebody_to_whom_it_was_handed(workshop: Workshop) -> None:
+    """And comes after that."""
+    in_order = "{} job 1 re-check found in order elsewhere by P-2"
+    out_of_nothing = refused(workshop, LEFT, in_order.format("2031-04-09 09:00"))
+    play(workshop, REFERRED)
+    too_early = refused(workshop, in_order.format("2031-04-10 08:00"))
+
+    assert "job 1: its re-check was not handed to another workshop; say that first, and to whom" == out_of_nothing
+    assert "job 1: this lies before it was handed to them on 2031-04-10; look at the date" == too_early
+
+
+def test_nothing_is_agreed_before_it_left_or_once_it_is_done(workshop: Workshop) -> None:
+    """Nor of a moment before the leaving, however late it is told."""
+    opened, looked = LEFT[: LEFT.index("2031-04-02 10:20")], "2031-04-11 09:0{} job 1 {} by P-2\n"
+    no = "re-check refused: no time"
+    before = refused(workshop, opened, f"2031-04-02 10:16 {no} by P-2")
+    early = refused(
+        workshop, "2031-04-02 10:20 job 1 handed over at 12010 km by P-1\n2031-04-02 10:18 job 1 " + no + " by P-2"
+    )
+    play(workshop, looked.format(1, "rear-axle-nut mark intact") + looked.format(2, "re-checked at 12100 km"))
+    done = refused(workshop, looked.format(3, no))
+
+    assert "job 1: it has not been handed over yet, and a re-check counts from the day it leaves" == before
+    assert "job 1: this lies before the vehicle left on 2031-04-02; look at the date" == early
+    assert "job 1: its re-check is not waited for (done), so nothing is agreed" == done
+
+
+def test_the_last_word_holds_and_a_strike_brings_the_one_before_back(workshop: Workshop) -> None:
+    """Put off, then refused after all, then struck as a misunderstanding; then the first as well."""
+    put_off = stands(workshop, LEFT, POSTPONED)
+    card = "2031-04-11 09:00 job 1 re-check refused: no time by P-2\n"
+    no = stands(workshop, card)
+    card = card.replace("11 09:00", "11 09:05")
+    back = stands(workshop, f"{card}2031-04-11 09:10 line 1 struck: meant another by P-1")
+    assert "refused by the owner on 2031-04-11" == no == back
+    assert put_off == stands(workshop, "2031-04-11 09:20 job 1 taken back: misheard by P-2")
+
+
+def test_what_is_turned_at_a_re_check_plans_the_next_and_nothing_agreed_before_holds_for_it(workshop: Workshop) -> None:
+    """It was put off; it came, the nut had moved and was done anew, and it left."""
+    play(workshop, LEFT, POSTPONED)
+    says = stands(
+        workshop,
+        """
+        2031-04-12 08:50 V-1 arrived at 12110 km by P-2
+        2031-04-12 09:00 job 1 rear-axle-nut loosened: its mark had moved by P-2
+        2031-04-12 09:10 job 1 rear-axle-nut 108 N·m with W-1 by P-2
+        2031-04-12 09:11 job 1 rear-axle-nut mark intact by P-2
+        2031-04-12 09:15 job 1 rear-axle-nut checked mark seen by P-3
+        2031-04-12 09:20 job 1 released by P-1
+        2031-04-12 09:25 job 1 re-checked at 12110 km by P-2
+        2031-04-12 09:30 job 1 handed over at 12112 km by P-1
+        """,
+    )
+
+    assert "due by 2031-04-26 or at 12212 km, whichever comes first" == says
+
+
+def test_a_leaving_that_is_struck_takes_what_was_agreed_about_it_along(workshop: Workshop) -> None:
+    """So that it puts nothing off that counts from another leaving."""
+    card = POSTPONED.replace("job 1 ", "")
+    play(workshop, f"{LEFT}{card}2031-04-10 10:00 line 6 struck: another motorcycle left by P-1")
+
+    assert "" == stands(workshop, "2031-04-10 10:01 clock")
+    assert "due by 2031-04-24 or at 12210 km, whichever comes first" == stands(
+        workshop, "2031-04-10 10:05 job 1 handed over at 12110 km by P-1"
+    )
+
+
+def test_a_fault_that_another_workshop_found_stands_until_all_is_looked_at_anew_here(workshop: Workshop) -> None:
+    """What a label's link says of a mark is no look; what a mechanic sees is."""
+    looked = "2031-04-11 09:00 job 1 rear-axle-nut mark intact by P-2\n"
+    play(workshop, LEFT, "2031-04-11 08:50 V-1 arrived at 12050 km by P-2", looked)
+    play(workshop, "2031-04-11 09:30 job 1 handed over at 12051 km by P-1", REFERRED.replace("10 09", "11 10") + FAULT)
+    fault = (
+        "re-check: another workshop found a fault on 2031-04-14: “the axle nut turns”. Do not ride; call it in and "
+        "look at all of it anew, or open the job that puts it right, as one that follows job 1."
+    )
+    seen = "2031-04-15 09:0{} job 1 rear-axle-nut mark intact by {}"
+
+    assert [fault] == findings(workshop, weight="stop")
+    play(workshop, seen.format(0, "owner"))
+    assert [fault] == findings(workshop, weight="stop")
+    play(workshop, seen.format(1, "P-3"))
+    assert [] == findings(workshop, weight="stop")
+    assert "done on 2031-04-15 by P-3" == stands(workshop, "2031-04-15 09:02 job 1 re-checked at 12105 km by P-3")
+
+
+def test_a_job_that_follows_answers_a_fault_once_it_is_released(workshop: Workshop) -> None:
+    """A job of the whole work."""
+    play(workshop, LEFT, REFERRED, FAULT)
+    follows = LEFT.replace("2031-04-02", "2031-04-15").replace("12000 km by", "12100 km after job 1 by")
+    opening, *work, _ = follows.replace("job 1 opened", "job 2 opened").strip().splitlines()
+    play(workshop, opening)
+    assert 1 == len(findings(workshop, rule=ELSEWHERE, weight="stop"))
+    play(workshop, "\n".join(f"{line[:16]} job 2{line[16:]}" for line in work))
+
+    expected = "re-check: another workshop found a fault on 2031-04-14: “the axle nut turns”. Put right on job 2."
+    assert [expected] == findings(workshop, rule=ELSEWHERE, weight="note")
+
+
+def test_the_list_finds_what_was_agreed_and_leaves_a_refused_one_out_of_what_is_due(workshop: Workshop) -> None:
+    """A night asks it, and reads no job for that."""
+
+    def listed() -> tuple[list[int], list[str | None]]:
+        found = [queries.rechecks_arranged(workshop.book, each) for each in ("postponed", "refused", "referred")]
+        agreed = [row.job for rows in found for row in rows]
+        return agreed, [row.due_on for row in queries.due_between(workshop.book, "", "2031-12-31")]
+
+    play(workshop, LEFT)
+    assert ([], ["2031-04-16"]) == listed()
+    play(workshop, POSTPONED)
+    assert ([1], ["2031-05-02"]) == listed()
+    play(workshop, REFERRED.replace("10 09", "11 09"))
+    assert ([1], ["2031-04-16"]) == listed()
+    play(workshop, "2031-04-12 09:00 job 1 re-check refused: no time by P-2")
+    assert ([1], []) == listed()
+    play(workshop, "2031-04-13 09:00 job 1 re-check handed to the next valley: after all by P-2")
+    play(workshop, "2031-04-14 09:00 job 1 re-check found in order elsewhere by P-2")
+    assert ([], []) == listed()

@@ -1,0 +1,67 @@
+"""What is agreed about a re-check, and when it is due by that."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import NamedTuple
+
+from torqueaudit.model.job.facts import (
+    Arrangement,
+    HandOver,
+    RecheckAnswered,
+    RecheckPostponed,
+    RecheckReferred,
+    RecheckRefused,
+)
+from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.register.distance import distance_text
+
+POSTPONED, REFUSED, REFERRED = "postponed", "refused", "referred"
+_LISTED: Mapping[type, str] = {
+    RecheckPostponed: POSTPONED,
+    RecheckRefused: REFUSED,
+    RecheckReferred: REFERRED,
+}
+
+
+class Target(NamedTuple):
+    """When a re-check is due: its day, and its odometer in metres; None for what is not planned."""
+
+    on: date | None = None
+    distance_m: int | None = None
+
+
+def target_of(record: JobRecord) -> Target:
+    """When a re-check is due, by the leaving it counts from, or by what it was put off to.
+
+    What a postponement does not tell keeps holding.
+    """
+    left, agreed = record.first_ride, record.arranged
+    if left is None:
+        return Target()
+    if isinstance(agreed, RecheckPostponed):
+        return Target(agreed.until or left.due_on, left.due_distance_m if agreed.until_m is None else agreed.until_m)
+    return Target(left.due_on, left.due_distance_m)
+
+
+def arranged_as(record: JobRecord) -> str:
+    """What is agreed about a re-check that was not done, as the list holds it: "" where nothing is."""
+    return "" if record.withdrawn or record.recheck else _LISTED.get(type(record.arranged), "")
+
+
+def arranged_text(agreed: Arrangement) -> str:
+    """What was agreed, in words: "postponed until 2031-05-02 or 12 600 km"."""
+    if isinstance(agreed, RecheckRefused):
+        return "refused by the owner"
+    if isinstance(agreed, RecheckReferred):
+        return "handed to another workshop"
+    if isinstance(agreed, RecheckAnswered):
+        return f"another workshop found {'it in order' if agreed.in_order else 'a fault'}"
+    until = [str(agreed.until)] if agreed.until else []
+    until += [distance_text(agreed.until_m)] if agreed.until_m is not None else []
+    return f"postponed until {' or '.join(until)}"
+
+
+def moved_last(record: JobRecord) -> int:
+    """The number, within its job, of the last entry that may have moved the day of its re-check: it only ever rises."""
+    told = [fact.noted.number for fact in record.facts if isinstance(fact, HandOver | Arrangement)]
+    return max([*told, *(strike.noted.number for strike in record.strikes)], default=0)

@@ -1,0 +1,177 @@
+"""What is agreed about a re-check: put off, refused by the owner, handed to another workshop, and what that one found.
+
+None of it takes a stop away, and none but the foreman puts a re-check off. See decision 0104.
+"""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any, NamedTuple
+
+from torqueaudit.ledger.entry import Draft, Entry
+from torqueaudit.ledger.words import FreeWords
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Postponement, RecheckResult
+from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
+from torqueaudit.model.job.facts import HandOver, RecheckAnswered, RecheckReferred
+from torqueaudit.model.job.record import Job
+from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.overtaken import later_jobs
+from torqueaudit.model.recheck.state import WAITING, RecheckState
+from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.register.permits import ActName
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.job import live_record
+from torqueaudit.workshop.jobs.release import StopsStand
+from torqueaudit.workshop.judged.around import around_of
+from torqueaudit.workshop.judged.job_view import recheck_view
+from torqueaudit.workshop.judged.review import review, stops
+from torqueaudit.workshop.vehicles.odometer import require_plausible
+
+# Common practice, no source: what is put off farther is forgotten, and a digit too many would silence it for years.
+MOST_DAYS = 366
+MOST_M = 20_000_000
+OPEN = WAITING | {RecheckState.IN_HAND, RecheckState.REFUSED, RecheckState.REFERRED}
+
+
+class Waiting(NamedTuple):
+    """A re-check that is not done: its job, the leaving it counts from, and what is around it."""
+
+    job: Job
+    left: HandOver
+    around: Around
+
+    @property
+    def odometer_m(self) -> int | None:
+        """What was read off the vehicle last, in metres."""
+        return self.around.odometers[-1].metres if self.around.odometers else None
+
+
+def postpone_recheck(workshop: Workshop, job: str, told: Postponement, say: Say) -> list[Entry]:
+    """Put a re-check off to a day, an odometer, or both; what is not told keeps holding.
+
+    Raises StopsStand while a stop stands, and Refused for what puts nothing off, or farther than anybody remembers.
+    """
+    said: dict[str, Any] = {"why": _words("why it is put off", told.why)}
+    if told.until:
+        said["until"] = told.until.isoformat()
+    if told.until_m is not None:
+        said["until_m"] = told.until_m
+
+    def require(attempt: Attempt, waiting: Waiting) -> None:
+        if standing := stops(review(waiting.job, waiting.around, workshop.plugins)):
+            raise StopsStand(f"job {job}: the re-check is not put off", standing)
+        if told.until is None and told.until_m is None:
+            raise Refused("say until which day or which odometer the re-check is put off, or both")
+        _require_day(waiting, told.until, workshop.local_day(attempt.happened_at))
+        _require_odometer(waiting, told.until_m)
+
+    return _arrange(workshop, job, ActName.POSTPONE_RECHECK, "recheck_postponed.1", said, say, require)
+
+
+def refuse_recheck(workshop: Workshop, job: str, why: str, say: Say) -> list[Entry]:
+    """Record that the owner does not want the re-check, and why. What stands against the vehicle stays."""
+    said = {"why": _words("what the owner says", why)}
+    return _arrange(workshop, job, ActName.REFUSE_RECHECK, "recheck_refused.1", said, say)
+
+
+def refer_recheck(workshop: Workshop, job: str, to_whom: str, why: str, say: Say) -> list[Entry]:
+    """Record that another workshop does the re-check; it stays open until that one's result is recorded."""
+    said = {"to_whom": _words("to whom it is handed", to_whom), "why": _words("why it is done there", why)}
+    return _arrange(workshop, job, ActName.REFER_RECHECK, "recheck_referred.1", said, say)
+
+
+def answer_recheck(workshop: Workshop, job: str, told: RecheckResult, say: Say) -> list[Entry]:
+    """Record what another workshop found: in order, which concludes the re-check, or a fault, which is a stop.
+
+    Raises Refused for a re-check that was handed to nobody.
+    """
+    said: dict[str, Any] = {"found": IN_ORDER if told.in_order else FAULT_FOUND}
+    if told.odometer_m is not None:
+        said["odometer_m"] = told.odometer_m
+    if told.remark.strip() or not told.in_order:
+        said["remark"] = _words("which fault was found", told.remark)
+
+    def require(attempt: Attempt, waiting: Waiting) -> None:
+        agreed = waiting.job.record.arranged
+        if not isinstance(agreed, RecheckReferred | RecheckAnswered):
+            raise Refused(f"job {job}: its re-check was not handed to another workshop; say that first, and to whom")
+        if attempt.happened_at < agreed.noted.happened_at:
+            day = workshop.local_day(agreed.noted.happened_at)
+            raise Refused(f"job {job}: this lies before it was handed to them on {day}; look at the date")
+        if told.odometer_m is not None:
+            require_plausible(attempt, waiting.job.record.vehicle, told.odometer_m, on_the_road=True)
+
+    return _arrange(workshop, job, ActName.ANSWER_RECHECK, "recheck_answered.1", said, say, require)
+
+
+def _words(what: str, text: str) -> FreeWords:
+    if not text.strip():
+        raise Refused(f"say {what}")
+    return FreeWords(text.strip())
+
+
+def _arrange(
+    workshop: Workshop,
+    job: str,
+    act: ActName,
+    kind: str,
+    said: dict[str, Any],
+    say: Say,
+    require: Callable[[Attempt, Waiting], None] = lambda *_: None,
+) -> list[Entry]:
+    """Record what is agreed, with the leaving that it is about."""
+
+    def build(attempt: Attempt) -> list[Draft]:
+        waiting = _waiting(attempt, job)
+        require(attempt, waiting)
+        return [attempt.draft(f"job/{job}", kind, said, {"of": waiting.left.noted.entry})]
+
+    return record(workshop, say, act, f"job/{job}", said, build)
+
+
+def _waiting(attempt: Attempt, number: str) -> Waiting:
+    """The re-check of a job, while it can still be done. Raises Refused."""
+    workshop, of = attempt.workshop, live_record(attempt, number)
+    job, left = Job(of, workshop.procedure_of(of)), of.first_ride
+    if job.procedure.recheck is None:
+        raise Refused(f"job {number}: its procedure asks for no re-check")
+    around = around_of(workshop, job)
+    view = recheck_view(job, around, later_jobs(job, around))
+    if view is None or left is None:
+        raise Refused(f"job {number}: it has not been handed over yet, and a re-check counts from the day it leaves")
+    if view.standing.state not in OPEN:
+        raise Refused(f"job {number}: its re-check is not waited for ({view.standing.state}), so nothing is agreed")
+    if attempt.happened_at < left.noted.happened_at:
+        day = workshop.local_day(left.noted.happened_at)
+        raise Refused(f"job {number}: this lies before the vehicle left on {day}; look at the date")
+    return Waiting(job, left, around)
+
+
+def _require_day(waiting: Waiting, until: date | None, day: date) -> None:
+    """Refuse a day that puts nothing off, or too far; and none, where the day of the leaving is there."""
+    due = waiting.left.due_on
+    if until is None:
+        if due and due <= day:
+            raise Refused(f"it is due by {due} as well, and that day is there; say until which day too")
+    elif until <= day:
+        raise Refused(f"{until} does not lie ahead; look at the date")
+    elif due and until <= due:
+        raise Refused(f"{until}: it is due by {due} as it is, so that puts nothing off")
+    elif (until - day).days > MOST_DAYS:
+        raise Refused(f"{until} is more than a year ahead; say an earlier day, and put it off again when that comes")
+
+
+def _require_odometer(waiting: Waiting, until_m: int | None) -> None:
+    """Refuse a distance that puts nothing off, or too far; and none, where that of the leaving is run."""
+    due, now = waiting.left.due_distance_m, waiting.odometer_m or waiting.left.odometer_m
+    if until_m is None:
+        if due is not None and due <= now:
+            raise Refused(f"it is due at {distance_text(due)} as well, and it has run that; say until which odometer")
+    elif until_m <= now:
+        raise Refused(f"{distance_text(until_m)} does not lie ahead of the {distance_text(now)} that were read last")
+    elif due is not None and until_m <= due:
+        raise Refused(f"{distance_text(until_m)}: it is due at {distance_text(due)} as it is, so that puts nothing off")
+    elif until_m - now > MOST_M:
+        ahead = f"more than {distance_text(MOST_M)} ahead of the {distance_text(now)} that were read last"
+        raise Refused(f"{distance_text(until_m)} is {ahead}; is there a digit too many?")
