@@ -130,7 +130,9 @@ def test_the_newest_ledger_keeps_words_and_says_of_erased_ones_that_they_are() -
     rows = [json.loads(line) for line in lines(NEWEST / "words.jsonl.xz")]
     erased = [row for row in rows if row["text"] is None]
 
-    assert {"why", "remark", "basis", "limit", "with_stops", "technician", "name"} == {row["field"] for row in rows}
+    assert {"why", "remark", "basis", "limit", "with_stops", "technician", "name", "to_whom"} == {
+        row["field"] for row in rows
+    }
     assert [("P-1", None)] == [(row["erased_by"], row["salt"]) for row in erased]
 
 

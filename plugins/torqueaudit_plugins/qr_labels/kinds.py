@@ -54,7 +54,7 @@ def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
     from torqueaudit.plugin import WAITING, RecheckState, recheck_words, stands_words  # few labels say it
 
     recheck = job.recheck
-    over = recheck is not None and recheck.standing.state not in WAITING | {RecheckState.IN_HAND}
+    over = recheck is not None and recheck.standing.state not in (*WAITING, RecheckState.IN_HAND)
     if not job.recheck_wanted or over:
         why = f"waits for nobody ({stands_words(recheck)})" if recheck and over else "is not asked for by its procedure"
         raise ValueError(f"job {job.number}: the re-check {why}, so there is nothing to come back for; no owner's tag.")

@@ -29,7 +29,7 @@ class RecheckState(StrEnum):
 
 
 # The workshop waits for the vehicle, to look at it.
-WAITING = frozenset({RecheckState.NOT_YET_DUE, RecheckState.POSTPONED, RecheckState.DUE, RecheckState.MISSED})
+WAITING = (RecheckState.NOT_YET_DUE, RecheckState.POSTPONED, RecheckState.DUE, RecheckState.MISSED)
 
 
 class Standing(NamedTuple):

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.vehicle import VehicleView
     from torqueaudit.workshop.door.workshop import Workshop
 
-TOLD = WAITING | {RecheckState.REFERRED, RecheckState.REFUSED}
+TOLD = (*WAITING, RecheckState.REFERRED, RecheckState.REFUSED)
 MOST_FOUND = 20
 SHORTEST_TOKEN = 3  # characters of a token with which its label is looked for
 

@@ -25,7 +25,7 @@ from torqueaudit.model.torque.words import aim_text
 from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.judged.review import Judged
 
-TO_CONCLUDE = WAITING | {RecheckState.IN_HAND}
+TO_CONCLUDE = (*WAITING, RecheckState.IN_HAND)
 FIRST = 5  # of the stops, where nothing else is left
 
 

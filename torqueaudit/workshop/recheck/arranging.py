@@ -31,7 +31,7 @@ from torqueaudit.workshop.vehicles.odometer import require_plausible
 # Common practice, no source: what is put off farther is forgotten, and a digit too many would silence it for years.
 MOST_DAYS = 366
 MOST_M = 20_000_000
-OPEN = WAITING | {RecheckState.IN_HAND, RecheckState.REFUSED, RecheckState.REFERRED}
+OPEN = (*WAITING, RecheckState.IN_HAND, RecheckState.REFUSED, RecheckState.REFERRED)
 
 
 class Waiting(NamedTuple):
