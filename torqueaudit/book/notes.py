@@ -35,10 +35,16 @@ class Notes:
 
 
 class Noting:
-    """Who takes notes just now: each thread for itself, and one work within another for both."""
+    """Who takes notes just now: each thread for itself, and one work within another for both.
+
+    `nobody` says that no thread takes any, which whoever is asked often looks at first.
+    """
 
     def __init__(self) -> None:
         self._of = threading.local()
+        self._one_by_one = threading.Lock()
+        self._taking = 0
+        self.nobody = True
 
     @property
     def here(self) -> Notes | None:
@@ -49,13 +55,20 @@ class Noting:
     def taken(self) -> Iterator[Notes]:
         """Note for a block whatever the calling thread asks."""
         before, notes = self.here, Notes()
+        self._count(1)
         self._of.notes = notes
         try:
             yield notes
         finally:
             self._of.notes = before
+            self._count(-1)
             if before is not None:
                 before.take_in(notes)
+
+    def _count(self, by: int) -> None:
+        with self._one_by_one:
+            self._taking += by
+            self.nobody = not self._taking
 
     def noted(self, asked: Asked, rows: Iterable[tuple[Any, ...]]) -> Iterable[tuple[Any, ...]]:
         """What was answered, noted where the calling thread takes notes."""

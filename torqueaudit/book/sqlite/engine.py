@@ -73,7 +73,8 @@ class SQLiteEngine:
     @property
     def connection(self) -> Connection:
         """The calling thread's own, for what no notes are taken of: whoever takes some is told so."""
-        self.notes.spoil()
+        if not self.notes.nobody:
+            self.notes.spoil()
         return self._connections.here()
 
     @property
@@ -187,7 +188,8 @@ class SQLiteEngine:
         return backup.copy(self.connection, self._path, folders, target, self._reserve)
 
     def _asked(self, sql: str, *values: Value) -> Iterable[tuple[Any, ...]]:
-        return self.notes.noted((sql, values), self._connections.here().execute(sql, values))
+        rows = self._connections.here().execute(sql, values)
+        return rows if self.notes.nobody else self.notes.noted((sql, values), rows)
 
     def _one(self, sql: str, *values: Value) -> Any:
         """The first row, or None."""
