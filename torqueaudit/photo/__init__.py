@@ -4,7 +4,7 @@ A photo comes from anybody's telephone, so its bytes and its pixels are limited 
 label is held only while it is read; one of work is made harmless before it is kept.
 """
 
-from torqueaudit.photo.apart import make_harmless_apart, make_shown_apart, read_apart
+from torqueaudit.photo.apart import make_harmless_apart, make_shown_apart, read_apart, read_text_apart
 from torqueaudit.photo.decode import Seen, another, read_photo
 from torqueaudit.photo.harmless import Area, Harmless, read_areas, shape_of
 from torqueaudit.photo.pictures import MOST_BYTES, NotRead
@@ -21,5 +21,6 @@ __all__ = [
     "read_apart",
     "read_areas",
     "read_photo",
+    "read_text_apart",
     "shape_of",
 ]

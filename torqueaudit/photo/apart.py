@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterable
 from typing import IO, Any, NamedTuple
 
-from torqueaudit.photo.decode import Seen
+from torqueaudit.photo.decode import TEXT, Seen
 from torqueaudit.photo.harmless import HARMLESS, SHOWN, Area, Harmless
 from torqueaudit.photo.pictures import NotRead
 
@@ -32,6 +32,10 @@ _OF_LABELS = _Says(
     "this photo takes too long to read; photograph the label alone and from near, or type its token",
     "reading this photo broke off, which is no fault of the photo; type the token of the label",
 )
+_OF_CODES = _Says(
+    "this photo takes too long to read; photograph the code alone and from near, or type what it says",
+    "reading this photo broke off, which is no fault of the photo; type what the code says",
+)
 _OF_WORK = _Says(
     "this photo takes too long to read; take it anew, or send a smaller one",
     "reading this photo broke off, and nothing of it was kept; send it again, or take it anew",
@@ -49,6 +53,12 @@ def read_apart(photo: IO[bytes], seconds: float = MOST_WAITED) -> Seen:
     """
     told, _ = _asked((), photo, seconds, _OF_LABELS)
     return Seen(**told)
+
+
+def read_text_apart(photo: IO[bytes], seconds: float = MOST_WAITED) -> str:
+    """What the one code in a photo says, which lies in a file of the system's. Raises NotRead, as `read_apart`."""
+    told, _ = _asked((TEXT,), photo, seconds, _OF_CODES)
+    return str(told[TEXT])
 
 
 def make_harmless_apart(photo: IO[bytes] | bytes, black: Iterable[Area] = (), seconds: float = MOST_WAITED) -> Harmless:

@@ -1,12 +1,14 @@
 """The program that reads one photo and ends, so that a picture made to harm spends its own time and memory alone.
 
     python -m torqueaudit.photo.child < PHOTO
+    python -m torqueaudit.photo.child text < PHOTO
     python -m torqueaudit.photo.child harmless AREA... < PHOTO
     python -m torqueaudit.photo.child shown < PICTURE
 
 The first prints one JSON object: what the label says (the fields of `Seen`), or why there is nothing (`not_read`). The
-others print such a line with the sizes of two pictures (`photo`, `small`), and their bytes behind it. It gives way to
-every other program, and the system ends it when it takes more processor time than a photo needs.
+second prints what any one code says (`text`). The others print such a line with the sizes of two pictures (`photo`,
+`small`), and their bytes behind it. It gives way to every other program, and the system ends it when it takes more
+processor time than a photo needs.
 """
 
 import json
@@ -16,7 +18,7 @@ import sys
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 
-from torqueaudit.photo.decode import read_photo
+from torqueaudit.photo.decode import TEXT, read_photo, read_text
 from torqueaudit.photo.harmless import LONGER_SIDE, SHOWN, SHOWN_SIDE, make_harmless, read_areas
 from torqueaudit.photo.pictures import MOST_BYTES, TOO_LARGE, NotRead
 
@@ -30,7 +32,7 @@ def main() -> None:
     """Read a photo from standard input."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for whoever started this
     asked = sys.argv[1:]
-    limit(MOST_IN_COLOUR if asked else MOST_MEMORY)
+    limit(MOST_MEMORY if asked in ([], [TEXT]) else MOST_IN_COLOUR)
     try:
         answer = _answer(sys.stdin.buffer.read(MOST_BYTES + 1), asked)
     except NotRead as error:
@@ -43,6 +45,8 @@ def main() -> None:
 
 
 def _answer(data: bytes, asked: Sequence[str]) -> bytes:
+    if asked == [TEXT]:
+        return _line({TEXT: read_text(data)})
     if not asked:
         return _line(read_photo(data)._asdict())
     word, *areas = asked

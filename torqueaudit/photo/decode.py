@@ -17,6 +17,7 @@ NUMBERED = {
     WRENCH: "a wrench of this number in another workshop is another wrench",
     PERSON: "whoever has this number in another workshop is somebody else",
 }
+TEXT = "text"  # asks the other process for what a code says
 WORN = 0.37  # unused error correction below which the next scratch may be one too many (reference measurements)
 
 
@@ -68,6 +69,18 @@ def read_photo(data: bytes) -> Seen:
     raise NotRead(
         "no label was read in this photo; wipe the label, hold the telephone straight above it, or type its token"
     )
+
+
+def read_text(data: bytes) -> str:
+    """What the one code in a photo says, whatever that is, such as a part's lot. Raises NotRead."""
+    for each in _tries(open_photo(data)):
+        seen, strange = _read(each)
+        texts = strange | {symbol.address for symbol in seen}
+        if len(texts) > 1:
+            raise NotRead("this photo shows several codes; photograph one of them alone")
+        if texts:
+            return texts.pop()
+    raise NotRead("no square code was read in this photo; hold the telephone straight above it, or type what it says")
 
 
 def another(address: str, way: str = JOB) -> str:

@@ -52,6 +52,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "screen": "staff",
     "act": "staff",
     "take_photo": "staff",
+    "scan_lot": "staff",
     "waiting_photo": "staff",
     "keep_photo": "staff",
     "waiting_picture": "staff",

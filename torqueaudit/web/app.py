@@ -19,6 +19,7 @@ from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.pages import add_bench_pages
 from torqueaudit.web.bench.photo_page import add_photo_pages
 from torqueaudit.web.bench.photographing import add_work_photo_pages
+from torqueaudit.web.bench.scanned_lot import add_lot_page
 from torqueaudit.web.bodies import MOST_FORM
 from torqueaudit.web.by_token import ByToken
 from torqueaudit.web.chart import draw
@@ -115,6 +116,7 @@ def _add_all_pages(app: Flask, workshop: "Workshop") -> None:
     one_by_one = Lock()  # the process that reads a photo may take half the memory that there is for all
     add_photo_page(app, workshop, one_by_one)
     add_work_photo_pages(app, workshop, one_by_one)
+    add_lot_page(app, workshop, one_by_one)
     add_kept_photos(app, workshop)
     add_photo_pages(app, workshop)
     add_procedure_pictures(app, workshop)

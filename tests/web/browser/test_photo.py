@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from PIL import Image
+from playwright.sync_api import expect
 
 from .device import Device
 from .looks import faults_of
@@ -59,3 +60,23 @@ def test_a_photo_is_seen_through_its_fields(
     phone.unfold("Erase this photo")
     phone.page.wait_for_load_state("networkidle")
     assert [] == faults_of(phone, "photo")
+
+
+def test_a_lot_that_was_read_stays_in_its_field_beside_what_was_typed(
+    signed_in: Callable[..., Device], yard: Any, procedures: Path, tmp_path: Path, photo_of: Callable[..., bytes]
+) -> None:
+    """What was typed before comes back with the page, but not over the lot."""
+    yard.open(procedures / "final-drive.toml")
+    (tmp_path / "packet.jpg").write_bytes(photo_of("LOT 31-0457"))
+    phone = signed_in("P-2").open("job/1/fit/rivet-link")
+    lot, size = (phone.page.locator(f'[name="{each}"]') for each in ("lot", "with.size"))
+    size.fill("525")
+    lot.fill("wrong")
+    phone.unfold("Read the lot from its code")
+    assert [] == faults_of(phone, "part-code")
+    phone.page.set_input_files("#code", tmp_path / "packet.jpg")
+    phone.page.get_by_role("button", name="Read the code").click()
+    phone.page.wait_for_url("**/job/1/fit/rivet-link?lot=*")
+
+    expect(size).to_have_value("525")
+    assert "LOT 31-0457" == lot.input_value()

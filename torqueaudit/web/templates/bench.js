@@ -193,9 +193,9 @@ async function restore(form) {
   for (const [name, value, on] of draft?.at > Date.now() - DAY ? draft.typed : []) {
     const field = fieldsOf(form).find((e) => e.name === name && (!ticked(e) || e.value === value));
     const [what, was] = field && ticked(field) ? ["checked", on] : ["value", value];
-    if (!field || field[what] === was) continue;
+    if (!field || field.dataset.told || field[what] === was) continue;
     field[what] = was;
-    field.closest("details")?.setAttribute("open", "");
+    (field.closest("details") || {}).open = true;
   }
 }
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from torqueaudit.web.typed import Typed
 
 TEMPLATE = "bench/part.html"
+LONGEST_LOT = 80  # characters
 OWN = "with."  # begins the names of the fields that hold an attribute
 
 
@@ -51,6 +52,7 @@ class PartScreen(NamedTuple):
     asks: tuple[AskedOfPart, ...]
     more: tuple[AskedOfPart, ...]  # what its kind knows besides, told where there is something to say
     lot: str
+    longest_lot: int
     instead: str
     used: bool
 
@@ -71,6 +73,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> PartScreen:
         ),
         more=tuple(_asked(each, "", typed) for name, each in known.items() if name not in asked.attributes),
         lot=typed.one("lot"),
+        longest_lot=LONGEST_LOT,
         instead=typed.one("part") or asked.part,
         used=typed.one("used") == "yes",
     )
