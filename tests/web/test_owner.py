@@ -78,6 +78,7 @@ def test_the_page_is_read_in_its_order(live: str, get: Get, yard: "Yard", left: 
         "Look before you ride",
         "Call us",
         "I have ridden",
+        "Ask for a day",
         "Somebody loosened it",
     ]
     read = words(text)
@@ -322,6 +323,58 @@ def test_whatever_else_a_form_brings_is_left_out(live: str, get: Get, yard: "Yar
     assert entry.happened_at == entry.recorded_at
     assert "word" not in entry.id
     assert "owner" == entry.who
+
+
+def test_a_day_is_asked_for(live: str, get: Get, yard: "Yard", left: str) -> None:
+    """It stands on the page, and the night says whom to call; the re-check stays due as it was."""
+    before = show_job(yard.workshop, left).recheck
+    answer = send(get, f"{live}r/{yard.token(left)}/day", on="2031-04-16", half="afternoon")
+    yard.later(days=1)
+    due = next(section for section in night_of(yard.workshop).sections if section.key == "due")
+
+    assert "Your day is noted. We call you, or you call us." in words(answer.text)
+    assert "You asked for Wednesday 16 April, in the afternoon." in words(answer.text)
+    assert ["The owner asked to come on 2031-04-16 in the afternoon. Call them."] == [line.says for line in due.lines]
+    after = show_job(yard.workshop, left).recheck
+    assert before
+    assert after
+    assert (before.due_on, before.due_distance_m) == (after.due_on, after.due_distance_m)
+
+
+@pytest.mark.parametrize(
+    ("on", "days", "says"),
+    [
+        ("2031-04-18", 0, "2031-04-18 is too late, ask for 2031-04-17 or earlier; if no such day suits, call"),
+        ("2031-04-02", 0, "2031-04-02 is past; ask for another day"),
+        ("tomorrow", 0, "Tomorrow: write a date as 2031-04-02"),
+        ("", 0, "A day: write a date as 2031-04-02"),
+        ("2031-05-21", 40, "2031-05-21 is too late, ask for 2031-05-20 or earlier"),
+    ],
+)
+def test_a_day_may_only_bring_it_forward(
+    live: str, get: Get, yard: "Yard", left: str, on: str, days: int, says: str
+) -> None:
+    """Nobody puts a re-check off by the label; whoever is late is given a week."""
+    yard.later(days=days)
+    before = yard.workshop.book.head()
+
+    answer = send(get, f"{live}r/{yard.token(left)}/day", on=on, half="morning")
+
+    assert (422, before) == (answer.status, yard.workshop.book.head())
+    assert says in words(answer.text)
+
+
+def test_a_day_that_passed_without_a_visit_is_told(live: str, get: Get, yard: "Yard", left: str) -> None:
+    """Until the re-check is done, or the motorcycle is here."""
+    send(get, f"{live}r/{yard.token(left)}/day", on="2031-04-05", half="morning")
+    yard.later(days=4)
+    told = [line.says for each in night_of(yard.workshop).sections for line in each.lines]
+    yard.arrive(at_m=12_050_000)
+    yard.later(days=1)
+    here = [line.says for each in night_of(yard.workshop).sections for line in each.lines]
+
+    says = "The owner asked to come on 2031-04-05 in the morning, and nobody has recorded that it came. Call them."
+    assert (True, False) == (says in told, says in here)
 
 
 def test_a_fastener_that_somebody_undid_stops_the_ride(live: str, get: Get, yard: "Yard", left: str) -> None:

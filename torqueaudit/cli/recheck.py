@@ -7,14 +7,28 @@ from torqueaudit.cli.common import Who, as_typed, json_option, who_says, why_opt
 from torqueaudit.cli.values import Distance, OneOf, odometer_option
 from torqueaudit.model.job.acts import Postponement, RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
+from torqueaudit.model.job.facts import Half
 from torqueaudit.read.day import read_day
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
+from torqueaudit.workshop.recheck.asking import ask_day
 from torqueaudit.workshop.recheck.road import recheck as conclude
 
 
 @click.group()
 def recheck() -> None:
     """The look after the first ride."""
+
+
+@recheck.command("ask")
+@click.argument("job")
+@click.option("--on", required=True, help="The day: 2031-04-02. That of the re-check, or an earlier one.")
+@click.option("--half", type=OneOf(Half), default=Half.MORNING.value, show_default=True)
+@who_says
+@json_option
+def ask(*, job: str, on: str, half: str, who: Who, as_json: bool) -> None:
+    """Note on which day the owner would like to come, as they say on the telephone; the night says whom to call."""
+    day = as_typed(read_day, on)
+    act_on(job, who, as_json=as_json, act=lambda w, say: ask_day(w, job, day, Half(half), say))
 
 
 @recheck.command("done")

@@ -17,6 +17,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "owner": "stranger",
     "calendar": "stranger",
     "ridden": "stranger",
+    "day": "stranger",
     "loosened": "stranger",
     "wrench": "stranger",
     "photo": "stranger",

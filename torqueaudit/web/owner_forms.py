@@ -12,11 +12,14 @@ from flask import redirect, request
 
 from torqueaudit.book.errors import IdUsed
 from torqueaudit.model.act import BY_LABEL, Refused, Say
+from torqueaudit.model.job.facts import Half
 from torqueaudit.model.register.permits import OWNER
+from torqueaudit.read.day import read_day
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.odometer import read_typed_odometer
 from torqueaudit.web.owner_page import LOOSENED, page_of_owner
 from torqueaudit.web.typed import Typed
+from torqueaudit.workshop.recheck.asking import ask_day
 from torqueaudit.workshop.recheck.owner import owner_view
 from torqueaudit.workshop.recheck.road import report_ride
 from torqueaudit.workshop.register.labels import vehicle_of
@@ -43,6 +46,12 @@ def add_owner_forms(app: "Flask", workshop: "Workshop", by_token: "ByToken") -> 
         number, typed = by_token.job(token), Typed(request.form)
         return _told(workshop, number, "ridden", lambda: _ride(workshop, number, typed))
 
+    @app.post("/r/<token>/day")
+    def day(token: str) -> "ResponseReturnValue":
+        """Take the day on which the owner would like to come."""
+        number, typed = by_token.job(token), Typed(request.form)
+        return _told(workshop, number, "day", lambda: _day(workshop, number, typed))
+
     @app.post("/r/<token>/loosened")
     def loosened(token: str) -> "ResponseReturnValue":
         """Take that somebody undid a fastener, or all of them where nobody knows which."""
@@ -62,10 +71,24 @@ def _told(workshop: "Workshop", number: str, what: str, tell: Callable[[], None]
 
 
 def _ride(workshop: "Workshop", number: str, typed: Typed) -> None:
-    metres, back = read_typed_odometer(typed), owner_view(workshop, number).back
+    metres = read_typed_odometer(typed)
+    report_ride(workshop, _waited(workshop, number), metres, "", _say(typed))
+
+
+def _day(workshop: "Workshop", number: str, typed: Typed) -> None:
+    try:
+        on = read_day(typed.one("on") or "a day")
+    except ValueError as error:
+        raise Refused(str(error)) from None
+    ask_day(workshop, _waited(workshop, number), on, Half(typed.chosen("half", tuple(Half))), _say(typed))
+
+
+def _waited(workshop: "Workshop", number: str) -> str:
+    """The job whose re-check the owner is waited for with, whichever label of the vehicle was read."""
+    back = owner_view(workshop, number).back
     if back is None:
-        raise Refused("nobody waits for the kilometres now; call the workshop")
-    report_ride(workshop, back.job, metres, "", _say(typed))
+        raise Refused("nobody waits for it now; call the workshop")
+    return back.job
 
 
 def _undone(workshop: "Workshop", number: str, typed: Typed) -> None:

@@ -30,6 +30,7 @@ WEIGHT = {Safety.RIDE: "good", Safety.COME_BACK: "caution", Safety.DO_NOT_RIDE: 
 # What the owner told just now, by the word that the address carries.
 NOTED = {
     "ridden": "Your kilometres are noted. Thank you.",
+    "day": "Your day is noted. We call you, or you call us.",
     "loosened": "It is noted. Thank you. Do not ride before we have looked at it.",
 }
 # What may be told of a fastener. A stranger's own words stay nowhere, so these are ours.
@@ -59,6 +60,7 @@ class OwnerPage(NamedTuple):
     to_come: bool
     left: str
     call: str
+    asked: str
 
 
 def add_owner_pages(app: "Flask", workshop: "Workshop", by_token: "ByToken") -> None:
@@ -101,6 +103,7 @@ def page_of_owner(workshop: "Workshop", number: str, refused: Refused | None = N
         refused=refused.says if refused else "",
         loosened=LOOSENED,
         up=f"{way_up(request.path)}r/{page.view.token}",
+        day_id=fresh_id(workshop),
         ride_id=fresh_id(workshop),
         loosened_id=fresh_id(workshop),
     )
@@ -109,6 +112,7 @@ def page_of_owner(workshop: "Workshop", number: str, refused: Refused | None = N
 def owner_page(view: OwnerView) -> OwnerPage:
     """Put a vehicle into the words of its owner's page."""
     back = view.back
+    wish = back.asked if back else None
     by = f"by {day_text(back.due_on, view.asked_on)}" if back and back.due_on else ""
     at = f"at {far_text(back.due_distance_m)}" if back and back.due_distance_m is not None else ""
     return OwnerPage(
@@ -121,4 +125,5 @@ def owner_page(view: OwnerView) -> OwnerPage:
         to_come=back is not None and back.due_on is not None and back.due_on > view.asked_on,
         left=day_text(view.left_on, view.asked_on) if view.left_on else "",
         call="".join(sign for sign in view.telephone if sign.isdecimal() or sign == "+"),
+        asked=f"{day_text(wish.on, view.asked_on)}, in the {wish.half}" if wish else "",
     )

@@ -97,7 +97,8 @@ def test_it_is_for_staff_alone(phone: Any, yard: Any, let_in: LetIn) -> None:
 
     for path in (address, f"{address}/small"):
         assert (403, 303) == (stranger.asked_for(path, "GET"), device.asked_for(path, "GET"))
-    assert "/picture/" not in stranger.open(f"r/{yard.workshop.record('1').token}").page
+    for page in ("", "/record"):
+        assert "/picture/" not in stranger.open(f"r/{yard.workshop.record('1').token}{page}").page
 
 
 def test_what_is_no_picture_of_the_procedure_is_not_given(phone: Any) -> None:

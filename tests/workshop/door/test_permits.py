@@ -12,7 +12,7 @@ from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.ledger.entry import document_of, hash_of
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Postponement, RecheckResult, Tighten
-from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.model.job.facts import CheckMethod, Half, MarkState, Outcome
 from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
@@ -39,6 +39,7 @@ from torqueaudit.workshop.jobs.undo import undo
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
+from torqueaudit.workshop.recheck.asking import ask_day
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.register.people import add_person, change_person, end_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
@@ -156,6 +157,12 @@ def answer_a_referred_one(workshop: Workshop, say: Say) -> None:
     answer_recheck(workshop, "2", RecheckResult(in_order=True), say)
 
 
+def ask_for_today(workshop: Workshop, say: Say) -> None:
+    """Hand a vehicle over as P-2, and have somebody else ask for a day of its re-check."""
+    hand_over(workshop, "2", 12_020_000, Say("P-2"), "fetched at once")
+    ask_day(workshop, "2", workshop.today(), Half.MORNING, say)
+
+
 def loosened(workshop: Workshop) -> int:
     """The entry of a nut that was loosened, and why."""
     loosen(workshop, "4", "rear-axle-nut", "wheel out again", Say("P-2"))
@@ -245,6 +252,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.RELEASE: lambda w, say: release(w, "1", say),
     ActName.HAND_OVER: lambda w, say: hand_over(w, "1", 12_001_000, say),
     ActName.RIDE: lambda w, say: report_ride(w, "2", 12_100_000, "", say),
+    ActName.ASK_DAY: ask_for_today,
     ActName.RECHECK: lambda w, say: recheck(w, "2", 12_100_000, "", say),
     ActName.POSTPONE_RECHECK: lambda w, say: postpone_recheck(
         w, "2", Postponement(date(2031, 5, 2), None, "the owner is abroad"), say
@@ -347,5 +355,6 @@ def test_what_somebody_may_do_is_asked_of_the_same_table() -> None:
     assert ActName.MARK in one
     assert ActName.RELEASE in other - one
     assert one | other == acts_of(Person("P-8", ("mechanic", "foreman")))
-    told = {ActName.MARK, ActName.RIDE, ActName.REPORT_LOOSENED, ActName.STRIKE_OF_VEHICLE, ActName.ENTER_VEHICLE}
+    told = {ActName.MARK, ActName.RIDE, ActName.ASK_DAY, ActName.REPORT_LOOSENED, ActName.STRIKE_OF_VEHICLE}
+    told |= {ActName.ENTER_VEHICLE}
     assert told == acts_of(Person("owner", ("owner",)))

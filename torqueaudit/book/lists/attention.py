@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from torqueaudit.book.lists.records import DAY_ASKED
 from torqueaudit.book.lists.upkeep import Row
 from torqueaudit.model.job.facts import Fact, HandOver, MarkState, Measured, Outcome, StepDone, Strike, Tightening
 from torqueaudit.model.job.record import JobRecord
@@ -32,6 +33,8 @@ def _since(record: JobRecord, hand_over: HandOver) -> Iterator[tuple[str, int]]:
     for strike in record.strikes:
         if _after_release(record, strike):
             yield "struck after release", strike.noted.entry
+    if record.day_asked:
+        yield DAY_ASKED, record.day_asked.noted.entry
     for fact in record.facts:
         if _reopens(fact, hand_over):
             yield "worked on since", fact.noted.entry

@@ -27,6 +27,7 @@ class JobRow(NamedTuple):
 
 
 WRONG_SOURCE = "its source does not hold"  # for the vehicle as it was put right
+DAY_ASKED = "a day was asked for"  # by the owner, for the re-check
 
 
 class Attention(NamedTuple):

@@ -12,7 +12,9 @@ from torqueaudit.model.job.facts import (
     Check,
     CheckMethod,
     Concession,
+    DayAsked,
     Fact,
+    Half,
     HandOver,
     Input,
     Loosening,
@@ -259,6 +261,10 @@ def _ridden(entry: "Entry") -> Ride:
     return Ride(noted_of(entry), entry.said["odometer_m"], entry.told("remark"))
 
 
+def _day_asked(entry: "Entry") -> DayAsked:
+    return DayAsked(noted_of(entry), date.fromisoformat(entry.said["on"]), Half(entry.said["half"]))
+
+
 def _rechecked(entry: "Entry") -> Recheck:
     return Recheck(noted_of(entry), entry.said["odometer_m"], entry.told("remark"))
 
@@ -333,6 +339,7 @@ READERS: dict[str, Callable[["Entry"], Fact]] = {
     "handed_over.2": _handed_over,
     "ridden.1": _ridden,
     "ridden.2": _ridden,
+    "day_asked.1": _day_asked,
     "rechecked.1": _rechecked,
     "rechecked.2": _rechecked,
     "recheck_postponed.1": _postponed,

@@ -290,6 +290,21 @@ class Ride(NamedTuple):
     remark: str
 
 
+class Half(StrEnum):
+    """Which half of a day suits somebody."""
+
+    MORNING = "morning"
+    AFTERNOON = "afternoon"
+
+
+class DayAsked(NamedTuple):
+    """The day on which the owner would like to come with the re-check: a wish, which moves nothing."""
+
+    noted: Noted
+    on: date
+    half: Half
+
+
 class Recheck(NamedTuple):
     """The look after the first ride, concluded."""
 
@@ -385,6 +400,7 @@ Fact: TypeAlias = (
     | Release
     | HandOver
     | Ride
+    | DayAsked
     | Recheck
     | RecheckPostponed
     | RecheckRefused

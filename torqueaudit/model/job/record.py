@@ -11,6 +11,7 @@ from torqueaudit.model.job.facts import (
     Arrangement,
     Check,
     Concession,
+    DayAsked,
     Fact,
     HandOver,
     Loosening,
@@ -151,6 +152,12 @@ class JobRecord(_Said):
     def first_ride(self) -> HandOver | None:
         """The leaving that the re-check counts from: the last one behind which something had been turned."""
         return next((left for left in reversed(self.of(HandOver)) if left.plans), None)
+
+    @property
+    def day_asked(self) -> DayAsked | None:
+        """The day that the owner asked for last, while the re-check is not done."""
+        asked, left = self.last_of(DayAsked), self.first_ride
+        return asked if asked and left and not self.recheck and asked.noted.order > left.noted.order else None
 
     @property
     def release(self) -> Release | None:

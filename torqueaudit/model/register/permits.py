@@ -46,6 +46,7 @@ class ActName(StrEnum):
     RELEASE = "release"
     HAND_OVER = "hand over"
     RIDE = "ride"
+    ASK_DAY = "ask day"
     RECHECK = "recheck"
     POSTPONE_RECHECK = "postpone recheck"
     REFUSE_RECHECK = "refuse recheck"
@@ -108,6 +109,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.RELEASE: (FOREMAN,),
     ActName.HAND_OVER: (MECHANIC, FOREMAN),
     ActName.RIDE: _ANYBODY,
+    ActName.ASK_DAY: (OWNER, MECHANIC, FOREMAN),
     ActName.RECHECK: (MECHANIC, FOREMAN),
     ActName.POSTPONE_RECHECK: (FOREMAN,),
     ActName.REFUSE_RECHECK: (MECHANIC, FOREMAN),

@@ -60,8 +60,9 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "See": {"stranger": "topic of only"},
     "Next": {"staff": "act key stage angle adapter look asks only"},
     "Asked": {"staff": "name unit"},
-    "RecheckView": {"stranger": "due_on due_distance_m standing done_on done_by done_elsewhere looks arranged"},
+    "RecheckView": {"stranger": "due_on due_distance_m standing done_on done_by done_elsewhere asked looks arranged"},
     "ArrangedView": {"stranger": "what on by entry", "staff": "to_whom why"},
+    "AskedDay": {"stranger": "on half", "staff": "entry"},
     "Standing": {"stranger": "state days metres"},
     "ExtraSection": {"stranger": "title sentences columns rows chart"},
     "Chart": {"stranger": "title says x_name y_name points line band limit"},
@@ -76,7 +77,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "places away"
     },
     "NoDay": {"stranger": "headline says"},
-    "ExpectedBack": {"stranger": "job token leaving target due_on due_distance_m"},
+    "ExpectedBack": {"stranger": "job token leaving target due_on due_distance_m last_day asked"},
     "Place": {"stranger": "key name"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.

@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.shown.recheck import AskedDay
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
@@ -28,6 +29,7 @@ class ExpectedBack(NamedTuple):
     """The re-check that the owner is waited for with: of which job, from which leaving (its entry), until when.
 
     `target` is the number, within its job, of the entry that the day and the distance rest on: it only ever rises.
+    A day that is asked for may be the `last_day` or an earlier one.
     """
 
     job: str
@@ -36,6 +38,8 @@ class ExpectedBack(NamedTuple):
     target: int
     due_on: date | None
     due_distance_m: int | None
+    last_day: date
+    asked: AskedDay | None
 
 
 class NoDay(NamedTuple):

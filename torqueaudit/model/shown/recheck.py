@@ -3,6 +3,7 @@
 from datetime import date
 from typing import NamedTuple
 
+from torqueaudit.model.job.facts import Half
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.register.distance import distance_text
 
@@ -16,6 +17,19 @@ class ArrangedView(NamedTuple):
     entry: int
     to_whom: str
     why: str
+
+
+class AskedDay(NamedTuple):
+    """The day that the owner asked for last, which half of it suits, and in which entry."""
+
+    on: date
+    half: Half
+    entry: int
+
+    @property
+    def says(self) -> str:
+        """In words."""
+        return f"the owner asked to come on {self.on} in the {self.half}"
 
 
 class RecheckView(NamedTuple):
@@ -32,6 +46,7 @@ class RecheckView(NamedTuple):
     looks: tuple[str, ...]
     arranged: ArrangedView | None = None
     done_elsewhere: bool = False
+    asked: AskedDay | None = None  # while it is waited for
 
 
 # What is said before the day of a re-check, by its state.

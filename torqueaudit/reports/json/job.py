@@ -249,6 +249,7 @@ def _recheck(view: RecheckView) -> Object:
         "late_m": view.standing.late_m,
         "looks": list(view.looks),
         "done_elsewhere": view.done_elsewhere,
+        "asked": {"on": iso(view.asked.on), "half": view.asked.half.value} if view.asked else None,
         "arranged": _arranged(view.arranged) if view.arranged else None,
     }
 

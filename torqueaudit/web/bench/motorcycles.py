@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
+    from torqueaudit.model.shown.recheck import RecheckView
     from torqueaudit.model.shown.vehicle import VehicleView
     from torqueaudit.workshop.door.workshop import Workshop
 
@@ -170,9 +171,13 @@ def _works(view: "VehicleView") -> "list[OpenWork]":
 
 
 def _waits(view: "VehicleView") -> "list[str]":
-    """The re-checks that are not done of a motorcycle that is away, each with how it stands."""
+    """The re-checks that are not done of a motorcycle that is away, each with how it stands and what its owner asks."""
     return [
-        f"Job {work.number}: re-check {stands_words(work.recheck)}"
+        f"Job {work.number}: re-check {stands_words(work.recheck)}{_asked(work.recheck)}"
         for work in view.works
         if work.recheck and work.recheck.standing.state in TOLD
     ]
+
+
+def _asked(recheck: "RecheckView") -> str:
+    return f"; {recheck.asked.says}" if recheck.asked else ""

@@ -8,6 +8,7 @@ from torqueaudit.model.job.facts import (
     Arrangement,
     Check,
     Concession,
+    DayAsked,
     Fact,
     HandOver,
     Loosening,
@@ -229,6 +230,7 @@ def _photographed(fact: Photographed, job: Job, *_: object) -> str:
 _SAID: Mapping[type[Fact], Callable[[Any, Job, Around], str]] = {
     Release: lambda fact, *_: f"signed by {fact.noted.by}, up to entry #{fact.noted.entry}",
     HandOver: _left,
+    DayAsked: lambda fact, *_: f"the owner asks to come on {fact.on} in the {fact.half}",
     Ride: lambda fact, *_: f"ridden to {distance_text(fact.odometer_m)}",
     Recheck: lambda fact, *_: f"re-check concluded at {distance_text(fact.odometer_m)}",
     RecheckPostponed: _arranged,

@@ -13,7 +13,7 @@ from torqueaudit.model.judged.overtaken import Later, later_jobs, recheck_overta
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck.arranged import arranged_text, target_of
-from torqueaudit.model.recheck.state import Now, standing_of
+from torqueaudit.model.recheck.state import WAITING, Now, standing_of
 from torqueaudit.model.shown.job import (
     BookView,
     FastenerView,
@@ -26,7 +26,7 @@ from torqueaudit.model.shown.job import (
     ProcedureView,
     ReleaseView,
 )
-from torqueaudit.model.shown.recheck import ArrangedView, RecheckView
+from torqueaudit.model.shown.recheck import ArrangedView, AskedDay, RecheckView
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.fastener_view import fastener_view, local, photo_view
 from torqueaudit.workshop.judged.next import to_do_on
@@ -258,15 +258,17 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
     now = Now(around.today, newest, around.presence, recheck_overtaken(job, around, later))
     done, target = record.recheck, target_of(record)
     looks = () if done else still_to_look_at(job, around, later)
+    standing, asked = standing_of(job.procedure.recheck, record, now), record.day_asked
     return RecheckView(
         due_on=target.on,
         due_distance_m=target.distance_m,
-        standing=standing_of(job.procedure.recheck, record, now),
+        standing=standing,
         done_on=local(around, done.noted.happened_at).date() if done else None,
         done_by=done.noted.by if done else "",
         looks=tuple(look.says for look in looks),
         arranged=_arranged(job, around),
         done_elsewhere=isinstance(done, RecheckAnswered),
+        asked=AskedDay(asked.on, asked.half, asked.noted.entry) if asked and standing.state in WAITING else None,
     )
 
 

@@ -15,6 +15,7 @@ from torqueaudit.workshop.night.desk import Desk, why_of, workshop_line
 from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_of
 from torqueaudit.workshop.night.road import (
     concessions_of_day,
+    days_asked,
     due,
     gone_or_untouched,
     on_the_road,
@@ -63,7 +64,7 @@ def _judged(desk: Desk, head: str, proof: Verified) -> Night:
         ),
         NightSection("re-checks-missed", "Re-checks missed", tuple(rechecks_missed(waiting))),
         NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
-        NightSection("due", "Re-checks due and due soon", tuple(due(waiting))),
+        NightSection("due", "Re-checks due and due soon", (*days_asked(desk), *due(waiting))),
         NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
         NightSection("rest", "The rest", (*superseded(desk, waiting), *rest(desk, entries))),
     ]

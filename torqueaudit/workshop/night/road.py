@@ -5,7 +5,7 @@ from datetime import timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries, vehicle_queries
-from torqueaudit.book.lists.records import WRONG_SOURCE
+from torqueaudit.book.lists.records import DAY_ASKED, WRONG_SOURCE
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Concession, HandOver
 from torqueaudit.model.job.record import FastenerState, JobState
@@ -38,7 +38,7 @@ def on_the_road(desk: Desk) -> Iterator[Line]:
 
 def _candidates(desk: Desk) -> Iterator[int]:
     """The jobs that may have a stop standing, as the lists and what was judged in full say."""
-    rows = queries.attention(desk.book)
+    rows = [each for each in queries.attention(desk.book) if each.reason != DAY_ASKED]
     yield from (each.job for each in rows if each.reason != WRONG_SOURCE or has_left(desk, each.job))
     yield from queries.reported_loose(desk.book)
     yield from doubted_jobs(desk)
@@ -142,6 +142,15 @@ def rechecks_missed(waiting: Iterable[Flagged]) -> Iterator[Line]:
         if standing.state is RecheckState.MISSED:
             says = f"Re-check {lateness_words(standing)} late. {_call_in(flagged)}"
             yield flagged.line(says, standing.late_days or None, standing.late_m or None)
+
+
+def days_asked(desk: Desk) -> Iterator[Line]:
+    """The days on which owners would like to come with the re-check, the first one first, while it is waited for."""
+    found = desk.jobs([row.job for row in queries.attention(desk.book, DAY_ASKED)])
+    asked = [(each.view.recheck.asked, each) for each in found if each.view.recheck and each.view.recheck.asked]
+    for wish, flagged in sorted(asked, key=lambda each: each[0].on):
+        past = "" if wish.on >= desk.day else ", and nobody has recorded that it came"
+        yield flagged.line(f"{wish.says.capitalize()}{past}. Call them.")
 
 
 def due(waiting: Iterable[Flagged]) -> Iterator[Line]:

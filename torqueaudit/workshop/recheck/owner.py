@@ -11,6 +11,7 @@ from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.shown.owner import ExpectedBack, NoDay, OwnerView, Place, Safety
 from torqueaudit.model.shown.vehicle import Riding, VehicleView
 from torqueaudit.workshop.judged.job_view import look_at
+from torqueaudit.workshop.recheck.asking import last_day
 from torqueaudit.workshop.recheck.due import Due, Urgency, due_now
 from torqueaudit.workshop.register.labels import vehicle_of
 from torqueaudit.workshop.vehicles.present import vehicle_view
@@ -98,6 +99,8 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
         target=moved_last(record),
         due_on=first.due_on,
         due_distance_m=min(distances, default=None),
+        last_day=last_day(first.due_on, workshop.today()),
+        asked=first.asked,
     )
 
 
