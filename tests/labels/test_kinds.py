@@ -550,3 +550,26 @@ def test_an_address_of_this_machine_alone_is_told_once(run: Run, book: Path, tmp
     assert (0, 1) == (result.exit_code, result.stderr.count("no phone can open"))
     assert "settings change --telephone" in result.stderr
     assert out.exists()
+
+
+@pytest.mark.parametrize(
+    ("labels", "own", "lost"),
+    [
+        ("http://localhost:8080", "", {"job", "wrench"}),
+        ("https://labels.example", "http://localhost:8080", {"wrench"}),
+        ("http://[::1]", "http://yard.local", {"job"}),
+    ],
+)
+def test_each_label_is_told_of_its_own_address(
+    run: Run, book: Path, tmp_path: Path, labels: str, own: str, lost: set[str]
+) -> None:
+    """A job's label opens that of the labels, a wrench's that of the workshop's own pages."""
+    with open_workshop(book) as workshop:
+        settle(workshop, {"base_address": labels, "workshop_address": own}, Say("P-1"))
+    out = str(tmp_path / "x.pdf")
+    told = {
+        kind: run("label", number, "--kind", kind, "--stock", "a4-3x8", "--out", out).stderr
+        for number, kind in (("1", "job"), ("W-1", "wrench"))
+    }
+
+    assert lost == {kind for kind, says in told.items() if "no phone can open" in says}

@@ -88,6 +88,23 @@ def test_a_base_address_may_end_in_a_path(live: str, get: Get, token: str, below
     assert 404 == get(f"{live}recordsr/{token}").status
 
 
+@pytest.mark.parametrize(
+    "settings",
+    [
+        {
+            "zone": "UTC",
+            "base_address": "https://labels.example/Yard",
+            "workshop_address": "http://yard.example/yard/bench",
+        }
+    ],
+)
+def test_the_pages_answer_to_both_addresses(live: str, get: Get, token: str) -> None:
+    """To the host and the path of each, also where one path lies below the other."""
+    for host, below in (("labels.example", "yard/"), ("yard.example", "yard/bench/"), ("labels.example", "")):
+        assert 200 == get(f"{live}{below}r/{token}", {"Host": host}).status
+    assert 400 == get(f"{live}r/{token}", {"Host": "evil.example"}).status
+
+
 def test_a_strange_host_name_is_refused(live: str, get: Get, token: str) -> None:
     """A page elsewhere cannot read records by pointing its own name here; the book's own name may be in capitals."""
     names = ("bench.example", "BENCH.EXAMPLE:8080", "evil.example")
@@ -110,6 +127,6 @@ def test_nothing_can_be_sent(live: str, get: Get, token: str) -> None:
 def test_ways_hosts_and_paths() -> None:
     """What the addresses are worked out from."""
     assert ["./", "./", "../", "../../"] == [way_up(path) for path in ("/", "/x", "/r/x", "/a/b/c")]
-    assert ("bench.example", "localhost", "127.0.0.1") == hosts_of("HTTPS://Bench.Example:8443/Records")
-    assert ("localhost", "127.0.0.1") == hosts_of("http://localhost:8080")
+    assert ("bench.example", "localhost", "127.0.0.1") == hosts_of(["HTTPS://Bench.Example:8443/Records"])
+    assert ("localhost", "127.0.0.1") == hosts_of(["http://localhost:8080"])
     assert ["", "", "/records"] == [below_of(f"http://bench.example{path}") for path in ("", "/", "/Records/")]

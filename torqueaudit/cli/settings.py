@@ -29,7 +29,10 @@ def show(*, as_json: bool) -> None:
 
 @settings.command("change")
 @click.option("--zone")
-@click.option("--address", "base_address")
+@click.option("--address", "base_address", metavar="URL", help="What labels open, from home too.")
+@click.option(
+    "--workshop-address", metavar="URL", help="Of the workshop's own pages: bench, devices; empty: that of the labels."
+)
 @click.option(
     "--own-tolerance", "own_tolerance_percent", metavar="PERCENT", help="For sources that print no tolerance."
 )
@@ -49,6 +52,7 @@ def show(*, as_json: bool) -> None:
 @click.option("--calibration-cycles", type=int, help="How many cycles a calibration holds.")
 @click.option("--wrench-due-soon-days", type=int, help="From when a calibration is called due soon.")
 @click.option("--telephone", help="The workshop's own, printed on the owner's tag.")
+@click.option("--mail", "mail_address", metavar="ADDRESS", help="The workshop's own, to which owners write.")
 @click.option(
     "--label-printer", metavar="NAME", help="Print labels from the pages on this printer, by `lp`; empty: open a PDF."
 )

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Self
 from flask import Flask
 from markupsafe import Markup
 
+from torqueaudit.model.shown.label import bases_of
 from torqueaudit.plugins import Plugins
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
 from torqueaudit.web.authority_page import add_authority_page
@@ -75,27 +76,27 @@ def create_app(
 ) -> RecordServer:
     """Open a book and make its pages. Raises BookError with a sentence.
 
-    `trusted_hosts` are the names this server answers to; by default the host of the book's base address, as it stands
-    now, and this machine's own. A name with a colon in it (IPv6) is never matched.
+    `trusted_hosts` are the names this server answers to; by default the hosts of the book's base addresses, as they
+    stand now, and this machine's own. A name with a colon in it (IPv6) is never matched.
     """
     with ExitStack() as opening:
         workshop = opening.enter_context(open_workshop(path, clock=clock, chance=chance, plugins=plugins))
         keep_works(workshop)
-        base = workshop.settings.base_address
+        bases = bases_of(workshop.settings)
         style, fields = written_style("card.css"), written_style("card.css", "fields.css")
         app = RecordServer(workshop, opening.pop_all())
-    app.config["TRUSTED_HOSTS"] = list(hosts_of(base) if trusted_hosts is None else trusted_hosts)
+    app.config["TRUSTED_HOSTS"] = list(hosts_of(bases) if trusted_hosts is None else trusted_hosts)
     app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
     app.jinja_env.globals.update(style=Markup(style), fields_style=Markup(fields))  # noqa: S704  # own files
     owners = written_style("card.css", "fields.css", "owner.css")
     app.jinja_env.globals.update(owner_style=Markup(owners))  # noqa: S704  # own files
-    app.jinja_env.globals.update(base_address=base, site=workshop.book.site, draw=draw)
+    app.jinja_env.globals.update(site=workshop.book.site, draw=draw)
     _add_all_pages(app, workshop)
     add_queue(app, written_script("worker.js"))
     sheet = written_style("card.css", "fields.css", "bench.css")
     add_guard(app, (style, fields, owners), sheet, written_script("bench.js"))
-    app.wsgi_app = AnyCase(app.wsgi_app, below_of(base))  # type: ignore[method-assign]  # how Flask takes a layer
+    app.wsgi_app = AnyCase(app.wsgi_app, map(below_of, bases))  # type: ignore[method-assign]  # how Flask takes a layer
     return app
 
 

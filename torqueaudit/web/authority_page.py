@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from flask import render_template, request
 
+from torqueaudit.model.shown.label import ADMIT, base_of
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.tls.authority import Authority, NoAuthority, authority_of, names_of
 from torqueaudit.web.told import Told, page_of
@@ -54,7 +55,7 @@ def add_authority_page(app: "Flask", workshop: "Workshop") -> None:
 
 def authority_here(app: "Flask", workshop: "Workshop") -> Authority:
     """The authority for the addresses by which these pages are opened. Raises NoAuthority, BookError."""
-    names = names_of(workshop.settings.base_address, app.config.get(LISTENS_ON, ""))
+    names = names_of(base_of(workshop.settings, ADMIT), app.config.get(LISTENS_ON, ""))
     return authority_of(workshop.book.path, names, workshop.clock)
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from waitress import wasyncore
 
+from torqueaudit.model.shown.label import JOB, base_of
 from torqueaudit.web.app import RecordServer, create_app
 from torqueaudit.web.authority_page import LISTENS_ON, authority_here
 from torqueaudit.web.gate import BOUNDS, Bounds, Speaks, bounded
@@ -39,7 +40,7 @@ def serve(
         speaks = Speaks(Encryption(authority) if authority else None, behind_proxy)
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that the book is closed as after Ctrl-C
         with listening(app, host, port, speaks=speaks) as server:
-            printed = app.workshop.settings.base_address
+            printed = base_of(app.workshop.settings, JOB)
             say(f"Records open at {address_of(server)} (labels say {printed}); Ctrl-C stops.")
             if authority:
                 say(f"Each phone accepts its authority once, at /authority; SHA-256 {_fingerprint(authority)}")

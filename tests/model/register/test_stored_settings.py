@@ -11,6 +11,7 @@ from torqueaudit.model.register.settings import Settings, fold_settings
 CHOSEN = {
     "zone": "Europe/Vienna",
     "base_address": "https://yard.example",
+    "workshop_address": "http://192.168.77.1:8080",
     "own_tolerance_percent": "7.5",
     "late_minutes": 60,
     "untouched_days": 3,
@@ -22,6 +23,7 @@ CHOSEN = {
     "calibration_cycles": 4000,
     "wrench_due_soon_days": 7,
     "telephone": "1 234",
+    "mail_address": "yard@yard.example",
     "label_printer": "front_desk",
     "label_stock": "roll-62x29",
     "upper_case_labels": True,
@@ -59,6 +61,7 @@ def test_every_choice_is_read_by_the_key_it_was_stored_under() -> None:
     expected = Settings(
         zone="Europe/Vienna",
         base_address="https://yard.example",
+        workshop_address="http://192.168.77.1:8080",
         own_tolerance_percent=Decimal("7.5"),
         late_minutes=60,
         untouched_days=3,
@@ -70,6 +73,7 @@ def test_every_choice_is_read_by_the_key_it_was_stored_under() -> None:
         calibration_cycles=4000,
         wrench_due_soon_days=7,
         telephone="1 234",
+        mail_address="yard@yard.example",
         label_printer="front_desk",
         label_stock="roll-62x29",
         upper_case_labels=True,

@@ -21,7 +21,8 @@ class Settings(NamedTuple):
     """
 
     zone: str = "UTC"
-    base_address: str = "http://localhost:8080"
+    base_address: str = "http://localhost:8080"  # of the labels: what owners open
+    workshop_address: str = ""  # of the workshop's own pages: bench, devices, wrenches; "" is that of the labels
     own_tolerance_percent: Decimal = Decimal(10)
     late_minutes: int = 720
     untouched_days: int = 7
@@ -33,6 +34,7 @@ class Settings(NamedTuple):
     calibration_cycles: int = 5000
     wrench_due_soon_days: int = 14
     telephone: str = ""  # the workshop's, for the owner's tag
+    mail_address: str = ""  # the workshop's, to which owners write from a published page
     label_printer: str = ""  # of the system, on which the pages print labels; "" gives a PDF to open
     label_stock: str = ""  # what the pages print labels on: a stock's name, or the path of a file of one's own
     upper_case_labels: bool = False  # a symbol of capitals needs fewer modules; some cameras do not open it
@@ -98,6 +100,7 @@ def _taken_from(chosen: dict[str, Any]) -> Settings:
     return Settings(
         zone=chosen.pop("zone", own.zone),
         base_address=chosen.pop("base_address", own.base_address),
+        workshop_address=chosen.pop("workshop_address", own.workshop_address),
         own_tolerance_percent=Decimal(chosen.pop("own_tolerance_percent", own.own_tolerance_percent)),
         late_minutes=chosen.pop("late_minutes", own.late_minutes),
         untouched_days=chosen.pop("untouched_days", own.untouched_days),
@@ -109,6 +112,7 @@ def _taken_from(chosen: dict[str, Any]) -> Settings:
         calibration_cycles=int(chosen.pop("calibration_cycles", own.calibration_cycles)),
         wrench_due_soon_days=int(chosen.pop("wrench_due_soon_days", own.wrench_due_soon_days)),
         telephone=chosen.pop("telephone", own.telephone),
+        mail_address=chosen.pop("mail_address", own.mail_address),
         label_printer=chosen.pop("label_printer", own.label_printer),
         label_stock=chosen.pop("label_stock", own.label_stock),
         upper_case_labels=chosen.pop("upper_case_labels", own.upper_case_labels),

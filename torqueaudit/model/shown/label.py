@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 JOB, WRENCH = "r", "w"  # the part of a record's address before the job's token or the wrench's number
 PERSON = "sign"  # and of the page on which somebody signs in, before their number
+ADMIT = "admit"  # and of the page that lets a device in, before the code
+FOR_OWNERS = frozenset({JOB})  # what is opened by the address of the labels, from home too
 
 
 class LabelLine(NamedTuple):
@@ -84,13 +86,28 @@ class LabelFile(NamedTuple):
     says: tuple[str, ...] = ()
 
 
+def base_of(settings: "Settings", way: str) -> str:
+    """What an address of this way begins with, without its last slash.
+
+    What owners open has the address of the labels, all else that of the workshop's own pages, where one was chosen.
+    """
+    own = settings.base_address if way in FOR_OWNERS else settings.workshop_address or settings.base_address
+    return own.rstrip("/")
+
+
+def bases_of(settings: "Settings") -> tuple[str, ...]:
+    """What the addresses of the book's pages begin with: the labels', and the workshop's own where it is another."""
+    return tuple(dict.fromkeys(base_of(settings, way) for way in (JOB, WRENCH)))
+
+
 def record_address(settings: "Settings", way: str, key: str) -> str:
     """The address of a record: `way` is JOB with a token, or WRENCH or PERSON with a number.
 
     It is in capitals where these are chosen; a path of small letters stays as it is written (`allows_capitals`).
     """
-    address = f"{settings.base_address.rstrip('/')}/{way}/{key.lower()}"
-    return address.upper() if settings.upper_case_labels and allows_capitals(settings.base_address) else address
+    base = base_of(settings, way)
+    address = f"{base}/{way}/{key.lower()}"
+    return address.upper() if settings.upper_case_labels and allows_capitals(base) else address
 
 
 def allows_capitals(base_address: str) -> bool:
@@ -100,8 +117,8 @@ def allows_capitals(base_address: str) -> bool:
 
 
 def is_own(settings: "Settings", address: str) -> bool:
-    """Whether an address begins with the book's own base address, in small letters or capitals."""
-    return address.strip().lower().startswith(f"{settings.base_address.rstrip('/').lower()}/")
+    """Whether an address begins as those of the book do, in small letters or capitals."""
+    return address.strip().lower().startswith(tuple(f"{base.lower()}/" for base in bases_of(settings)))
 
 
 def record_key(address: str) -> tuple[str, str]:

@@ -120,6 +120,7 @@ def settings_json(chosen: Settings) -> Object:
     return {
         "zone": chosen.zone,
         "base_address": chosen.base_address,
+        "workshop_address": chosen.workshop_address,
         "own_tolerance_percent": digits(chosen.own_tolerance_percent),
         "late_minutes": chosen.late_minutes,
         "untouched_days": chosen.untouched_days,
@@ -131,6 +132,7 @@ def settings_json(chosen: Settings) -> Object:
         "calibration_cycles": chosen.calibration_cycles,
         "wrench_due_soon_days": chosen.wrench_due_soon_days,
         "telephone": chosen.telephone,
+        "mail_address": chosen.mail_address,
         "label_printer": chosen.label_printer,
         "label_stock": chosen.label_stock,
         "upper_case_labels": chosen.upper_case_labels,

@@ -10,7 +10,7 @@ from urllib.parse import urlsplit
 from torqueaudit.model.act import Refused, See, Sentence, Topic
 from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.shown.access import seen_by
-from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
+from torqueaudit.model.shown.label import JOB, WRENCH, LabelContent, LabelFile, LabelKind, LabelStock, base_of
 from torqueaudit.plugins.answers import Answer, named
 from torqueaudit.read.number import read_person_number, read_wrench_number
 from torqueaudit.workshop.door.refusal import nobody
@@ -156,7 +156,7 @@ def _require_fit(workshop: "Workshop", kind: LabelKind, stock: str) -> None:
 def not_chosen(workshop: "Workshop", kind: LabelKind) -> list[Sentence]:
     """What the workshop has not chosen and a label needs: an address that a phone opens, a telephone."""
     settings, says = workshop.settings, []
-    host = urlsplit(settings.base_address).hostname or ""
+    host = urlsplit(base_of(settings, JOB if kind.of_job else WRENCH)).hostname or ""
     if host in {"localhost", "::1"} or host.endswith(".localhost") or host.startswith("127."):
         says.append(Sentence(f"no phone can open {host}", See(Topic.ADDRESS)))
     if kind.telephone and not settings.telephone:

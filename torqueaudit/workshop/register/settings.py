@@ -14,12 +14,15 @@ from torqueaudit.model.register.bounds import NUMBERS
 from torqueaudit.model.register.permits import FOREMAN, ActName
 from torqueaudit.model.register.settings import Settings, told_settings
 from torqueaudit.model.shown.label import allows_capitals
+from torqueaudit.read.mail import read_mail_address
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.printing import require_stock
 from torqueaudit.workshop.signing.pins import has_pin
+
+ADDRESSES = ("base_address", "workshop_address")
 
 
 def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
@@ -31,9 +34,7 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
         except (ZoneInfoNotFoundError, ValueError, OSError):
             says = did_you_mean(zone, available_timezones(), "write it as Europe/Vienna")
             raise Refused(f"{zone}: no such time zone; {says}") from None
-    address = chosen.get("base_address")
-    if address is not None:
-        _require_address(address)
+    _require_addresses(chosen)
     numbers = {name: _number(name, chosen[name]) for name in NUMBERS if name in chosen}
     said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
     _require_installed(workshop, chosen.get("blocked_plugins", ()))
@@ -48,6 +49,17 @@ def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
         return [attempt.draft(site, "settled.1", said)]
 
     record(workshop, say, ActName.SETTLE, "site", said, build)
+
+
+def _require_addresses(chosen: Mapping[str, Any]) -> None:
+    """Refuse an address that nobody could open or write to; none is chosen by an empty text, but that of labels."""
+    for name in ADDRESSES:
+        address = chosen.get(name)
+        if address is not None and (address or name == "base_address"):
+            _require_address(address)
+    if chosen.get("mail_address"):
+        with refused_if_unreadable():
+            read_mail_address(chosen["mail_address"])
 
 
 def _require_address(address: str) -> None:
@@ -91,12 +103,12 @@ def _number(name: str, value: str | int) -> str:
 
 
 def _require_path_for_labels(now: Settings, chosen: Mapping[str, Any]) -> None:
-    """Refuse labels in capitals where these would change the path of the base address."""
-    if chosen.keys().isdisjoint({"base_address", "upper_case_labels"}):
+    """Refuse labels in capitals where these would change the path of an address."""
+    if chosen.keys().isdisjoint({*ADDRESSES, "upper_case_labels"}):
         return
-    address = str(chosen.get("base_address", now.base_address))
-    if chosen.get("upper_case_labels", now.upper_case_labels) and not allows_capitals(address):
-        raise Refused(
-            f"{address}: labels in capitals would write its path in capitals too, which a server may not know",
-            See(Topic.CAPITALS),
-        )
+    for address in (str(chosen.get(name, getattr(now, name))) for name in ADDRESSES):
+        if chosen.get("upper_case_labels", now.upper_case_labels) and not allows_capitals(address):
+            raise Refused(
+                f"{address}: labels in capitals would write its path in capitals too, which a server may not know",
+                See(Topic.CAPITALS),
+            )

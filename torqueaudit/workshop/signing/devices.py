@@ -15,6 +15,7 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Came, Refused, Say, See, Topic
 from torqueaudit.model.register.devices import ADMITTED, DEVICE, WITHDRAWN, Device, fold_device
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.shown.label import ADMIT, base_of
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.names import refuse_personal
 from torqueaudit.workshop.door.refusal import refuse_unseen
@@ -74,7 +75,7 @@ def invite(workshop: Workshop, say: Say, name: str) -> Invitation:
 
 def admission_address(workshop: Workshop, code: str) -> str:
     """Where a device has to be opened to be let in by a code."""
-    return f"{workshop.settings.base_address.rstrip('/')}/admit/{code.lower()}"
+    return f"{base_of(workshop.settings, ADMIT)}/{ADMIT}/{code.lower()}"
 
 
 def invitation(workshop: Workshop, code: str) -> Invited | None:
