@@ -3,7 +3,8 @@
 A document is read from its beginning: the files that it tells to save are saved, `export` holds from then on, and each
 line that begins with `torqueaudit` is run. Lines below a command are what it says; some may be left out between them.
 Every line of an error is shown. A day, a time or a digest that is shown stands for any, and a command is given today's
-day, for a calibration does not hold for ever.
+day, for a calibration does not hold for ever. The README is typed to the installed script, each other document to
+processes that have loaded the program already (`apart.py`), as starting Python takes most of the time of a command.
 """
 
 import json
@@ -13,12 +14,14 @@ import shlex
 import subprocess
 import sys
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import NamedTuple
+from subprocess import CompletedProcess
+from typing import NamedTuple, TypeAlias
 
 import pytest
+from apart import run_apart
 
 from torqueaudit.workshop.opening import open_workshop
 
@@ -32,6 +35,14 @@ ANY = (
     ("DAY", r"\b\d{4}-\d\d-\d\d\b"),
     ("TIME", r"\b\d\d:\d\d\b"),
 )
+
+# Runs words in these surroundings and in this folder.
+Run: TypeAlias = Callable[[list[str], dict[str, str], str], "CompletedProcess[str]"]
+
+
+def run_script(words: list[str], surroundings: dict[str, str], folder: str) -> "CompletedProcess[str]":
+    """Run the installed script to its end, as a shell does."""
+    return subprocess.run(words, env=surroundings, cwd=folder, capture_output=True, text=True, check=False)
 
 
 class Typed(NamedTuple):
@@ -82,14 +93,14 @@ def today_in(here: Path, surroundings: dict[str, str]) -> date:
         return workshop.today()
 
 
-def run(typed: Typed, here: Path, surroundings: dict[str, str]) -> str:
+def wrong_with(typed: Typed, here: Path, surroundings: dict[str, str], run: Run) -> str:
     """What is wrong with one command of a document, "" where nothing is.
 
     One of which nothing is shown ends well and warns of nothing; one that is refused is shown with the refusal.
     """
     today = today_in(here, surroundings).isoformat()
     words = [str(BIN / "torqueaudit"), *shlex.split(re.sub(r"(--on|--date) \S+", rf"\1 {today}", typed.command))[1:]]
-    done = subprocess.run(words, env=surroundings, cwd=here, capture_output=True, text=True, check=False)
+    done = run(words, surroundings, str(here))
     lost = missing(typed.shown, done.stderr + done.stdout)
     told = [line for line in done.stderr.splitlines() if alike(line) not in map(alike, typed.shown)]
     if lost or told or (done.returncode and not typed.shown):
@@ -97,7 +108,7 @@ def run(typed: Typed, here: Path, surroundings: dict[str, str]) -> str:
     return ""
 
 
-def type_all(name: str, here: Path) -> tuple[list[str], dict[str, str]]:
+def type_all(name: str, here: Path, run: Run) -> tuple[list[str], dict[str, str]]:
     """Type a document from the first to the last line in a folder: what was wrong, and what was exported.
 
     `serve` stays, and is tried in the tests of the pages.
@@ -113,7 +124,7 @@ def type_all(name: str, here: Path) -> tuple[list[str], dict[str, str]]:
             surroundings |= dict(pair.split("=", 1) for pair in shlex.split(step.command)[1:])
         elif " serve" not in step.command:
             count += 1
-            wrong += filter(None, [run(step, here, surroundings)])
+            wrong += filter(None, [wrong_with(step, here, surroundings, run)])
 
     assert count > 10
     return wrong, surroundings
@@ -122,14 +133,14 @@ def type_all(name: str, here: Path) -> tuple[list[str], dict[str, str]]:
 @pytest.mark.parametrize("name", DOCUMENTS)
 def test_every_command_of_a_document_runs_and_says_what_is_shown(name: str, tmp_path: Path) -> None:
     """From the first to the last, in one folder."""
-    wrong, _ = type_all(name, tmp_path)
+    wrong, _ = type_all(name, tmp_path, run_apart)
 
     assert [] == wrong
 
 
 def test_the_first_job_of_the_readme_ends_without_a_stop(tmp_path: Path) -> None:
     """Every line runs, and it left released: else its state would say “never released”."""
-    wrong, surroundings = type_all("README.md", tmp_path)
+    wrong, surroundings = type_all("README.md", tmp_path, run_script)
     show = [str(BIN / "torqueaudit"), "job", "show", "1", "--json"]
     shown = subprocess.run(show, env=surroundings, cwd=tmp_path, capture_output=True, check=True)
     job = json.loads(shown.stdout)

@@ -12,7 +12,7 @@ from counted import PROOF, Count, in_both_journals
 from torqueaudit.model.act import Say
 from torqueaudit.workshop.jobs.photos import photograph
 
-TRIES = 500 if PROOF else 15
+TRIES = 500 if PROOF else 9
 ACTS = ("loosen", "enter", "calibrate", "erase", "pin", "photograph", "unphotograph", "picture")
 OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head")
 

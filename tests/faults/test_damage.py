@@ -12,7 +12,7 @@ from torqueaudit.book.secrets import Secrets
 from torqueaudit.workshop.door.seal import key_at_hand, seal
 
 SEEDS = (1, 2) if PROOF else (1,)
-TRIES = 3200 if PROOF else 150
+TRIES = 3200 if PROOF else 75
 
 
 @pytest.fixture(params=["closed", "open"])

@@ -1,9 +1,11 @@
 """A workshop played through its acts, and its pages answered over real HTTP."""
 
+import os
+import shutil
 import threading
 import urllib.error
 import urllib.request
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -46,6 +48,8 @@ PINS = {"P-1": "271828", "P-2": "314159", "P-3": "161803"}
 NAMES = ("Ingrun Feldtaler", "Basto Quill")
 PLATE, FRAME, OWNER = "QX 4711 Z", "KS5000042", "+99 555 01 02 03"
 LEFT_AT_M = 12_000_000
+BEGUN = datetime(2031, 4, 2, 7, 0, tzinfo=UTC)
+SETTINGS: dict[str, object] = {"zone": "Europe/Vienna", "base_address": "http://bench.example"}
 # What fits the examples: written down with the parts, and read where a value comes of more than one reading.
 ATTRIBUTES = {
     ("chain", "size"): "525",
@@ -79,14 +83,11 @@ class Answer(NamedTuple):
 class Yard:
     """A workshop with two people, one vehicle and one wrench, and a clock that moves when told to."""
 
+    foreman, mechanic, wrench, vehicle = "P-1", "P-2", "W-1", "V-1"
+
     def __init__(self, workshop: Workshop, clock: list[datetime]) -> None:
         self.workshop = workshop
         self._clock = clock
-        self.foreman = add_person(workshop, NAMES[0], ("foreman", "mechanic"), "", Say("setup"))
-        self.mechanic = add_person(workshop, NAMES[1], ("mechanic",), "", Say(self.foreman))
-        self.wrench = add_wrench(workshop, NewWrench("setting", "long one", "5 N·m", "200 N·m"), Say(self.foreman))
-        personal = {"plate": PLATE, "frame_number": FRAME, "owner": OWNER}
-        self.vehicle = add_vehicle(workshop, "red Kestrel", "Kestrel 500", 2030, personal, Say(self.foreman))
 
     def later(self, **how_long: float) -> None:
         """Move the clock."""
@@ -175,32 +176,93 @@ class Yard:
 
 @pytest.fixture
 def clock() -> list[datetime]:
-    return [datetime(2031, 4, 2, 7, 0, tzinfo=UTC)]
+    return [BEGUN]
 
 
 @pytest.fixture
 def settings() -> dict[str, object]:
-    return {"zone": "Europe/Vienna", "base_address": "http://bench.example"}
+    return SETTINGS
+
+
+@pytest.fixture(scope="session")
+def ready_made(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Mapping[str, object]], Path]:
+    """Gives a folder with the books of a workshop that has these settings; each is made once, and copied by tests."""
+    made: dict[str, Path] = {}
+
+    def ready(settings: Mapping[str, object]) -> Path:
+        key = repr(sorted(settings.items()))
+        if key not in made:
+            made[key] = tmp_path_factory.mktemp("ready-made")
+            make_ready(made[key], settings)
+        return made[key]
+
+    return ready
+
+
+@pytest.fixture(scope="session")
+def worked(
+    ready_made: Callable[[Mapping[str, object]], Path], tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Path, datetime]:
+    """A book with PINs in which the work of job 1 by "final-drive" is done, and when; each test takes a copy."""
+    path = tmp_path_factory.mktemp("worked") / "yard.book"
+    shutil.copy(ready_made(SETTINGS) / "books" / "signing.book", path)
+    clock = [BEGUN]
+    with open_workshop(path, clock=lambda: clock[0], chance=Random(6)) as workshop:
+        yard = Yard(workshop, clock)
+        yard.work(yard.open(PROCEDURES / "final-drive.toml"))
+    return path, clock[0]
+
+
+def make_ready(folder: Path, settings: Mapping[str, object]) -> None:
+    """Make three books: new, with people and things, and with PINs too, whose secrets lie outside of their folder."""
+    new, furnished, signing = (folder / "books" / f"{name}.book" for name in ("new", "furnished", "signing"))
+    new.parent.mkdir()
+    new_workshop(new, "YARD", settings, clock=lambda: BEGUN, chance=Random(1))
+    shutil.copy(new, furnished)
+    with open_workshop(furnished, clock=lambda: BEGUN, chance=Random(2)) as workshop:
+        furnish(workshop)
+    shutil.copy(furnished, signing)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TORQUEAUDIT_SECRETS", str(folder / "secrets.json"))
+        with open_workshop(signing, clock=lambda: BEGUN, chance=Random(4)) as workshop:
+            for person in (Yard.foreman, Yard.mechanic):
+                set_pin(workshop, Say(Yard.foreman), person, PINS[person])
+
+
+def furnish(workshop: Workshop) -> None:
+    """Enter two people, a wrench and a vehicle."""
+    foreman = add_person(workshop, NAMES[0], ("foreman", "mechanic"), "", Say("setup"))
+    mechanic = add_person(workshop, NAMES[1], ("mechanic",), "", Say(foreman))
+    wrench = add_wrench(workshop, NewWrench("setting", "long one", "5 N·m", "200 N·m"), Say(foreman))
+    personal = {"plate": PLATE, "frame_number": FRAME, "owner": OWNER}
+    vehicle = add_vehicle(workshop, "red Kestrel", "Kestrel 500", 2030, personal, Say(foreman))
+    assert (foreman, mechanic, wrench, vehicle) == (Yard.foreman, Yard.mechanic, Yard.wrench, Yard.vehicle)
 
 
 @pytest.fixture
-def book(tmp_path: Path, clock: list[datetime], settings: dict[str, object]) -> Path:
-    path = tmp_path / "yard.book"
-    new_workshop(path, "YARD", settings, clock=lambda: clock[0], chance=Random(1))
-    return path
+def book(
+    request: pytest.FixtureRequest,
+    tmp_path: Path,
+    settings: dict[str, object],
+    ready_made: Callable[[Mapping[str, object]], Path],
+) -> Path:
+    """A book of the test's own, with as much in it as the test asks for by `yard` and `pins`."""
+    asked = request.fixturenames
+    name = "signing" if "pins" in asked else "furnished" if "yard" in asked else "new"
+    return Path(shutil.copy(ready_made(settings) / "books" / f"{name}.book", tmp_path / "yard.book"))
 
 
 @pytest.fixture
 def yard(book: Path, clock: list[datetime]) -> Iterator[Yard]:
-    with open_workshop(book, clock=lambda: clock[0], chance=Random(2)) as workshop:
+    with open_workshop(book, clock=lambda: clock[0], chance=Random(5)) as workshop:
         yield Yard(workshop, clock)
 
 
 @pytest.fixture
-def pins(yard: Yard) -> dict[str, str]:
+def pins(yard: Yard, settings: dict[str, object], ready_made: Callable[[Mapping[str, object]], Path]) -> dict[str, str]:
     """What people sign in with, by their numbers; the two of the workshop have theirs."""
-    for person in (yard.foreman, yard.mechanic):
-        set_pin(yard.workshop, Say(yard.foreman), person, PINS[person])
+    assert yard
+    shutil.copy(ready_made(settings) / "secrets.json", os.environ["TORQUEAUDIT_SECRETS"])
     return PINS
 
 

@@ -16,7 +16,7 @@ from torqueaudit.book.places import photos_of
 
 from .phone import LetIn
 
-MANY, SENDERS = 500 if "TORQUEAUDIT_PROOF" in os.environ else 60, 12
+MANY, SENDERS = 500 if "TORQUEAUDIT_PROOF" in os.environ else 24, 12
 MOST_MS = 500  # of a page, in the median, with photos being read beside it
 
 

@@ -1,5 +1,6 @@
 """Photos of work at the bench: taken, looked at, blacked out, kept; and shown to nobody who is not signed in."""
 
+import shutil
 from datetime import UTC, datetime
 from hashlib import sha256
 from html.parser import HTMLParser
@@ -27,9 +28,20 @@ def jpeg(width: int = 640, height: int = 480, comment: bytes = b"Quillerhof 7") 
 
 
 @pytest.fixture
-def phone(let_in: LetIn, yard: Any, procedures: Path) -> Any:
-    """Signed in, with a job whose nut is tight."""
-    yard.work(yard.open(procedures / "final-drive.toml"))
+def clock(worked: tuple[Path, datetime]) -> list[datetime]:
+    """When the work of job 1 was done."""
+    return [worked[1]]
+
+
+@pytest.fixture
+def book(worked: tuple[Path, datetime], tmp_path: Path) -> Path:
+    """A book with a job whose nut is tight."""
+    return Path(shutil.copy(worked[0], tmp_path / "yard.book"))
+
+
+@pytest.fixture
+def phone(let_in: LetIn) -> Any:
+    """Signed in."""
     return let_in().sign_in("P-2")
 
 

@@ -36,7 +36,7 @@ _CONTRAST = {"color-contrast", "color-contrast-enhanced"}
 
 
 def faults_of(device: Device, name: str) -> list[str]:
-    """What is wrong with the page that a device shows, at two sizes, light and dark; with pictures in build/screens.
+    """What is wrong with the page that a device shows, at two sizes, light and dark.
 
     The rules are the same at both sizes, so that they are asked once more at the wide one in `make proof` alone.
     """
@@ -61,7 +61,12 @@ def faults_of(device: Device, name: str) -> list[str]:
 
 
 def shoot(device: Device, name: str) -> None:
-    """A picture of the whole page, for people to look at; what sticks to the screen lies in its place."""
+    """In `make proof` a picture of the whole page in build/screens, for people to look at; no test reads it.
+
+    What sticks to the screen lies in its place.
+    """
+    if not PROOF:
+        return
     SCREENS.mkdir(parents=True, exist_ok=True)
     device.page.evaluate(_PLACED, "static")
     device.page.screenshot(path=SCREENS / f"{name}.png", full_page=True)

@@ -19,6 +19,7 @@ from torqueaudit.workshop.wrenches.wrench import add_wrench
 from .device import Device
 from .looks import faults_of
 
+pytestmark = pytest.mark.proof
 SignedIn = Callable[..., Device]
 WHOLE = "each => `${each.naturalWidth} × ${each.naturalHeight}`"  # "0 × 0" where it was not loaded
 

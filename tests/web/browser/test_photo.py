@@ -5,12 +5,14 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
+import pytest
 from PIL import Image
 from playwright.sync_api import expect
 
 from .device import Device
 from .looks import faults_of
 
+pytestmark = pytest.mark.proof
 GREEN, BLACK = (30, 180, 60), (0, 0, 0)
 TARGET = 48  # pixels that a finger hits
 

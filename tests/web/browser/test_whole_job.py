@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import Any
 
+import pytest
+
 from torqueaudit.model.act import Say
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.register.people import add_person
@@ -13,9 +15,11 @@ from whole_job import MOST_BYTES, MOST_TAPS, next_of, work
 from .device import Device
 from .looks import shoot
 
+pytestmark = pytest.mark.proof
+
 
 class Pictures:
-    """Each screen of a job as a picture, in the order in which it is seen."""
+    """Each screen of a job as a picture, in the order in which it is seen; taken in `make proof`."""
 
     def __init__(self, name: str) -> None:
         self.name = name
