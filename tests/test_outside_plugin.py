@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 import pytest
 import zxingcpp
+from apart import run_apart
 from PIL import Image
 
 from torqueaudit.plugin.commands import Workshop, show_job
@@ -87,17 +88,25 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return target
 
 
+def surroundings(installed: Path) -> dict[str, str]:
+    """In which a process sees the plugins."""
+    return {**os.environ, "PYTHONPATH": str(installed), "PYTHONIOENCODING": "utf-8"}
+
+
 def run(installed: Path, *words: str) -> subprocess.CompletedProcess[str]:
     """Python in a process that sees the plugins."""
-    environment = {**os.environ, "PYTHONPATH": str(installed), "PYTHONIOENCODING": "utf-8"}
-    return subprocess.run(
-        [sys.executable, *words], env=environment, capture_output=True, text=True, encoding="utf-8", check=False
-    )
+    command, around = [sys.executable, *words], surroundings(installed)
+    return subprocess.run(command, env=around, capture_output=True, text=True, encoding="utf-8", check=False)
+
+
+def command(installed: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    """A command of the program, which sees the plugins."""
+    return run_apart(["torqueaudit", *words], surroundings(installed), str(Path.cwd()))
 
 
 def torqueaudit(installed: Path, *words: str) -> str:
     """What a command prints; it must do well."""
-    done = run(installed, "-c", "from torqueaudit.cli.main import main; main()", *words)
+    done = command(installed, *words)
     assert done.returncode == 0, done.stderr
     return done.stdout
 
@@ -195,9 +204,8 @@ def test_a_label_of_a_job_that_is_right_is_printed(
     """The tag of the reservoir, once the brake was bled and the lever is firm."""
     out = tmp_path / "tag.png"
     words = ("--book", str(book_file), "label", "1", "--kind", "brake", "--stock", "roll-57x32", "--out", str(out))
-    main = "from torqueaudit.cli.main import main; main()"
     braked(installed, book_file, FLUID)
-    refused = run(installed, "-c", main, *words)
+    refused = command(installed, *words)
     assert "job 1: put the brake right first" in refused.stderr
     assert not out.exists()
 
@@ -211,8 +219,7 @@ def test_a_label_of_a_job_that_is_right_is_printed(
 def test_report_sections_of_it_end_the_report(installed: Path, workshop: Workshop, book_file: Path) -> None:
     """Whatever the night says, the plugin's own section is there."""
     play(workshop, TRAINEE)
-    main = "from torqueaudit.cli.main import main; main()"
-    done = run(installed, "-c", main, "--book", str(book_file), "nightly", "--json")
+    done = command(installed, "--book", str(book_file), "nightly", "--json")
     added = json.loads(done.stdout)["extra"]
 
     assert ["For the board"] == [each["title"] for each in added]

@@ -3,7 +3,9 @@
 import json
 import runpy
 from collections.abc import Iterator
+from contextlib import chdir, redirect_stdout
 from datetime import date, datetime
+from io import StringIO
 from pathlib import Path
 from random import Random
 from typing import Any, NamedTuple
@@ -40,17 +42,22 @@ class Erased(NamedTuple):
     before: str
 
 
-@pytest.fixture
-def erased(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Iterator[Erased]:
-    """That book, open."""
-    monkeypatch.chdir(tmp_path)
-    SHOW["load"](NEWEST, HEAD)
-    with open_workshop(SHOW["BOOK"], clock=lambda: AT, chance=Random(1)) as workshop:
+@pytest.fixture(scope="module")
+def erased(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Erased]:
+    """That book, open in the folder that is entered; nobody records anything more in it."""
+    with chdir(tmp_path_factory.mktemp("erased")):
+        SHOW["load"](NEWEST, HEAD)
+        with open_workshop(SHOW["BOOK"], clock=lambda: AT, chance=Random(1)) as workshop:
+            yield erase_all(workshop)
+
+
+def erase_all(workshop: Workshop) -> Erased:
+    """Erase every word, once everything was shown."""
+    with redirect_stdout(StringIO()) as before:
         SHOW["show"](workshop, HEAD)
-        before = capsys.readouterr().out
-        rows = [row for row in rows_after(workshop.book.engine, 0) if row.text]
-        erase_words(workshop, [row.entry for row in rows], "all of them", Say("P-1"))
-        yield Erased(workshop, {row.text for row in rows if row.text}, before)
+    rows = [row for row in rows_after(workshop.book.engine, 0) if row.text]
+    erase_words(workshop, [row.entry for row in rows], "all of them", Say("P-1"))
+    return Erased(workshop, {row.text for row in rows if row.text}, before.getvalue())
 
 
 def told_of(shown: str, words: set[str]) -> list[str]:

@@ -67,6 +67,7 @@ def _command(words: list[str], surroundings: dict[str, str], folder: str, out: s
     os.environ.clear()
     os.environ.update(surroundings)
     sys.argv = words
+    sys.path[:0] = filter(None, surroundings.get("PYTHONPATH", "").split(os.pathsep))
     for number, path in ((1, out), (2, err)):
         os.dup2(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), number)
     os.dup2(os.open(os.devnull, os.O_RDONLY), 0)

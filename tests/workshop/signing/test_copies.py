@@ -73,11 +73,29 @@ def opened(clock: Clock, installed_plugins: Plugins) -> Open:
     return open_
 
 
+@pytest.fixture(scope="session")
+def ready(
+    ready_made_book: Path, installed_plugins: Plugins, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Path, Signed]:
+    """The ready-made book of that workshop, closed; hashes of PINs take long."""
+    path = Path(shutil.copy(ready_made_book, tmp_path_factory.mktemp("signed")))
+    with open_workshop(path, clock=Clock(), chance=Random(6), plugins=installed_plugins) as workshop:
+        return path, Signed(workshop)
+
+
 @pytest.fixture
-def signed(opened: Open, book_file: Path) -> Signed:
-    """That workshop, closed."""
-    with opened(book_file) as workshop:
-        return Signed(workshop)
+def book_file(
+    request: pytest.FixtureRequest, ready_made_book: Path, ready: tuple[Path, Signed], tmp_path: Path
+) -> Path:
+    """A book of the test's own: that of this workshop where the test asks what it holds."""
+    made = ready[0] if "signed" in request.fixturenames else ready_made_book
+    return Path(shutil.copy(made, tmp_path / "yard.book"))
+
+
+@pytest.fixture
+def signed(ready: tuple[Path, Signed]) -> Signed:
+    """What that workshop holds."""
+    return ready[1]
 
 
 def works(workshop: Workshop, device: Admitted) -> bool:
