@@ -10,14 +10,21 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import settings
+from hypothesis import is_hypothesis_test, settings
 
 pytest_plugins = ["torqueaudit.testing"]
 
-# No test is timed. `make test` tries the same examples every time; `make proof` looks for new ones.
-settings.register_profile("test", deadline=None, derandomize=True)
-settings.register_profile("proof", deadline=None)
+# No test is timed. `make test` tries the same examples every time; `make proof` looks for new ones, and for more.
+settings.register_profile("test", deadline=None, derandomize=True, max_examples=50)
+settings.register_profile("proof", deadline=None, max_examples=500)
 settings.load_profile("proof" if "TORQUEAUDIT_PROOF" in os.environ else "test")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Every test that is tried on examples belongs to `make proof` too."""
+    for item in items:
+        if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):
+            item.add_marker("proof")
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

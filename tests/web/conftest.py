@@ -5,7 +5,7 @@ import shutil
 import threading
 import urllib.error
 import urllib.request
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -185,11 +185,11 @@ def settings() -> dict[str, object]:
 
 
 @pytest.fixture(scope="session")
-def ready_made(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Mapping[str, object]], Path]:
+def ready_made(tmp_path_factory: pytest.TempPathFactory) -> Callable[[dict[str, object]], Path]:
     """Gives a folder with the books of a workshop that has these settings; each is made once, and copied by tests."""
     made: dict[str, Path] = {}
 
-    def ready(settings: Mapping[str, object]) -> Path:
+    def ready(settings: dict[str, object]) -> Path:
         key = repr(sorted(settings.items()))
         if key not in made:
             made[key] = tmp_path_factory.mktemp("ready-made")
@@ -201,7 +201,7 @@ def ready_made(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Mapping[st
 
 @pytest.fixture(scope="session")
 def worked(
-    ready_made: Callable[[Mapping[str, object]], Path], tmp_path_factory: pytest.TempPathFactory
+    ready_made: Callable[[dict[str, object]], Path], tmp_path_factory: pytest.TempPathFactory
 ) -> tuple[Path, datetime]:
     """A book with PINs in which the work of job 1 by "final-drive" is done, and when; each test takes a copy."""
     path = tmp_path_factory.mktemp("worked") / "yard.book"
@@ -213,7 +213,7 @@ def worked(
     return path, clock[0]
 
 
-def make_ready(folder: Path, settings: Mapping[str, object]) -> None:
+def make_ready(folder: Path, settings: dict[str, object]) -> None:
     """Make three books: new, with people and things, and with PINs too, whose secrets lie outside of their folder."""
     new, furnished, signing = (folder / "books" / f"{name}.book" for name in ("new", "furnished", "signing"))
     new.parent.mkdir()
@@ -244,7 +244,7 @@ def book(
     request: pytest.FixtureRequest,
     tmp_path: Path,
     settings: dict[str, object],
-    ready_made: Callable[[Mapping[str, object]], Path],
+    ready_made: Callable[[dict[str, object]], Path],
 ) -> Path:
     """A book of the test's own, with as much in it as the test asks for by `yard` and `pins`."""
     asked = request.fixturenames
@@ -259,9 +259,8 @@ def yard(book: Path, clock: list[datetime]) -> Iterator[Yard]:
 
 
 @pytest.fixture
-def pins(yard: Yard, settings: dict[str, object], ready_made: Callable[[Mapping[str, object]], Path]) -> dict[str, str]:
+def pins(settings: dict[str, object], ready_made: Callable[[dict[str, object]], Path]) -> dict[str, str]:
     """What people sign in with, by their numbers; the two of the workshop have theirs."""
-    assert yard
     shutil.copy(ready_made(settings) / "secrets.json", os.environ["TORQUEAUDIT_SECRETS"])
     return PINS
 

@@ -12,7 +12,8 @@ from playwright.sync_api import Browser, Error, ViewportSize
 
 from lan import HERE
 from torqueaudit.model.act import Came, Say
-from torqueaudit.workshop.signing.devices import invite
+from torqueaudit.workshop.signing.devices import admit, invite
+from torqueaudit.workshop.signing.sessions import sign_in
 
 from .device import PHONE, Device
 
@@ -60,30 +61,44 @@ def served(
 
 
 @pytest.fixture
-def let_in(served: str, yard: Any, pins: dict[str, str], browser: Browser) -> Iterator[LetIn]:
-    """Devices that a foreman lets in; at the end none of their browsers may have complained."""
+def opened(served: str, pins: dict[str, str], browser: Browser) -> Iterator[Callable[..., Device]]:
+    """Windows of browsers, each a device that nobody let in; at the end none of them may have complained."""
     made: list[Device] = []
     with ExitStack() as until:
 
-        def admitted(name: str = "tablet at lift 2", *, size: ViewportSize = PHONE, **context: Any) -> Device:
-            window = browser.new_context(viewport=size, **context)
-            until.callback(window.close)
-            device = Device(window, served, pins)
-            made.append(device)
-            given = invite(yard.workshop, Say(yard.foreman, came=Came("terminal")), name)
-            device.open(f"admit/{given.code.lower()}").tap("Yes, this one")
-            device.taps = device.loaded = 0  # this is done once in a device's life
-            return device
+        def window(size: ViewportSize = PHONE, **context: Any) -> Device:
+            one = browser.new_context(viewport=size, **context)
+            until.callback(one.close)
+            made.append(Device(one, served, pins))
+            return made[-1]
 
-        yield admitted
+        yield window
     assert [] == [each for device in made for each in device.trouble]
 
 
 @pytest.fixture
-def signed_in(let_in: LetIn) -> Callable[..., Device]:
-    """A device on which a person is signed in."""
+def let_in(opened: Callable[..., Device], yard: Any) -> LetIn:
+    """Devices that a foreman lets in, on their own pages."""
 
-    def signed_in(person: str, name: str = "tablet at lift 2", **how: Any) -> Device:
-        return let_in(name, **how).sign_in(person)
+    def admitted(name: str = "tablet at lift 2", *, size: ViewportSize = PHONE, **context: Any) -> Device:
+        device = opened(size, **context)
+        given = invite(yard.workshop, Say(yard.foreman, came=Came("terminal")), name)
+        device.open(f"admit/{given.code.lower()}").tap("Yes, this one")
+        device.taps = device.loaded = 0  # this is done once in a device's life
+        return device
 
-    return signed_in
+    return admitted
+
+
+@pytest.fixture
+def signed_in(opened: Callable[..., Device], yard: Any, pins: dict[str, str]) -> Callable[[str], Device]:
+    """A device that holds what it was given where a foreman let it in and a person signed in: no page is open yet."""
+
+    def signed(person: str) -> Device:
+        workshop, device = yard.workshop, opened()
+        given = invite(workshop, Say(yard.foreman, came=Came("terminal")), "tablet at lift 2")
+        admitted = admit(workshop, given.code)
+        device.hold(device=admitted.key, session=sign_in(workshop, admitted.device, person, pins[person]))
+        return device
+
+    return signed

@@ -44,6 +44,10 @@ class Device:
     def _came(self, told: dict[str, Any]) -> None:
         self.loaded += int(told["encodedDataLength"])
 
+    def hold(self, **cookies: str) -> None:
+        """Hold these cookies of the server, by their names."""
+        self.context.add_cookies([{"name": name, "value": value, "url": self.base} for name, value in cookies.items()])
+
     def open(self, path: str) -> "Device":
         """Open an address of the server."""
         self.page.goto(f"{self.base}/{path.lstrip('/')}")
