@@ -287,6 +287,7 @@ def test_a_false_odometer_is_refused_without_what_was_read(
 
     assert (422, before) == (answer.status, yard.workshop.book.head())
     assert "Not taken" in words(answer.text)
+    assert "<option selected>mi</option>" in ridden(get, live, yard.token(left), odometer, "mi").text
     assert "12034" not in answer.text.replace("\N{NO-BREAK SPACE}", "")
 
 
