@@ -113,11 +113,11 @@ def _no_day(view: "JobView", vehicle: VehicleView) -> NoDay:
 
 
 def _marks(vehicle: VehicleView) -> Iterable[str]:
-    """The names of what carries a painted line; of the bolts of a group how many do: "rear sprocket bolt (5)"."""
+    """The names of what carries a painted line; of the bolts of a group how many do: "5 × rear sprocket bolt"."""
     painted = (MarkState.INTACT, MarkState.DISTURBED, MarkState.UNREADABLE)
     standing = [each.fastener for each in vehicle.fasteners if not each.fastener.undone]
     many = Counter(each.subject.name for each in standing if each.mark.state in painted)
-    return (f"{name} ({count})" if count > 1 else name for name, count in many.items())
+    return (f"{count} × {name}" if count > 1 else name for name, count in many.items())
 
 
 def _places(vehicle: VehicleView) -> Iterable[Place]:
