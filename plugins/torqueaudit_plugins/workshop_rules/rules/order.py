@@ -72,13 +72,16 @@ def _before(job: Job, fastener: Fastener) -> Iterator[Finding]:
 
 def done_by(job: Job, item: Work, limit: Order) -> bool:
     """Whether a piece of work stood as done at a moment."""
-    before = [fact for fact in job.record.facts if fact.noted.order <= limit]
+    record = job.record
     if isinstance(item, Fastener):
-        return all(current_of(p, before).state is FastenerState.TIGHTENED for p in item.positions)
+        own = {p: [f for f in record.by_position.get(p, ()) if f.noted.order <= limit] for p in item.positions}
+        return all(current_of(p, before).state is FastenerState.TIGHTENED for p, before in own.items())
     if isinstance(item, Step):
-        answers = [fact.answer for fact in before if isinstance(fact, StepDone) and fact.key == item.key]
+        answers = [f.answer for f in record.of(StepDone) if f.key == item.key and f.noted.order <= limit]
         return bool(answers) and (item.look or answers[-1] != "no")
-    return any(isinstance(fact, Measured | PartFitted) and fact.key == item.key for fact in before)
+    measured = (f.noted for f in record.of(Measured) if f.key == item.key)
+    fitted = (f.noted for f in record.of(PartFitted) if f.key == item.key)
+    return any(noted.order <= limit for noted in (*measured, *fitted))
 
 
 def _stages(job: Job, around: Around, fastener: Fastener) -> Iterator[Finding]:
