@@ -43,7 +43,7 @@ def kept_page(workshop: "Workshop") -> Callable[[Callable[Given, str]], Callable
             if workshop.kept is None:
                 return drawn().text
             key = (request.path, request.query_string, *_who(g.asking))
-            return _anew(workshop, workshop.kept.get(f"page {draw.__name__}", key, drawn))
+            return _anew(workshop, workshop.kept.get(f"{draw.__module__}.{draw.__qualname__}", key, drawn))
 
         return page
 
