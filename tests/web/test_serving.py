@@ -120,3 +120,26 @@ def test_many_phones_at_once_read_the_same_record(live: str, get: Get, yard: "Ya
 
     assert {200} == {answer.status for answer in answers}
     assert 1 == len({answer.text for answer in answers})
+
+
+def test_serve_for_owners_alone_says_so_and_opens_nothing_else(
+    book: Path, yard: "Yard", get: Get, procedures: Path
+) -> None:
+    """Two lines; with TLS of the workshop's own it does not start, as no owner's phone knows that authority."""
+    token = yard.token(yard.open(procedures / "front-wheel.toml"))
+    with serving(book, "--port", "0", "--owner-only") as process:
+        assert process.stdout
+        try:
+            lines = [process.stdout.readline(), process.stdout.readline()]
+            address = next(word for word in lines[0].split() if word.startswith("http://127"))
+            opened = [get(f"{address}{path}").status for path in (f"r/{token}", f"r/{token}/record", "", "bench")]
+        finally:
+            process.send_signal(signal.SIGTERM)
+        process.wait(20)
+    with serving(book, "--port", "0", "--owner-only", "--tls") as refused:
+        says = refused.communicate(timeout=20)[1]
+
+    assert [200, 404, 404, 404] == opened
+    assert lines[0].startswith("Owners' pages alone open at ")
+    assert "Nobody signs in here" in lines[1]
+    assert (2, True) == (refused.returncode, "put a proxy in front" in says)

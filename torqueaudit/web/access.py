@@ -6,19 +6,20 @@ What somebody may record there is asked again by the act itself (`model.register
 from collections.abc import Mapping
 from typing import Literal, TypeAlias
 
-Reach: TypeAlias = Literal["stranger", "device", "staff", "foreman"]
+Reach: TypeAlias = Literal["owner", "stranger", "device", "staff", "foreman"]
 
-# Each opens what those before it open: anybody, a device that was let in, somebody signed in on it, a foreman.
-REACHES: tuple[Reach, ...] = ("stranger", "device", "staff", "foreman")
+# Each opens what those before it open: anybody where a server is for owners alone, anybody else, a device that was let
+# in, somebody signed in on it, a foreman.
+REACHES: tuple[Reach, ...] = ("owner", "stranger", "device", "staff", "foreman")
 
 OPENED_TO: Mapping[str, Reach] = {
     "form": "stranger",
     "record": "stranger",
-    "owner": "stranger",
-    "calendar": "stranger",
-    "ridden": "stranger",
-    "day": "stranger",
-    "loosened": "stranger",
+    "owner": "owner",
+    "calendar": "owner",
+    "ridden": "owner",
+    "day": "owner",
+    "loosened": "owner",
     "wrench": "stranger",
     "photo": "stranger",
     "style": "stranger",

@@ -6,13 +6,14 @@ from datetime import datetime
 from pathlib import Path
 from random import Random
 from threading import Lock
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Any, Self
 
 from flask import Flask
 from markupsafe import Markup
 
-from torqueaudit.model.shown.label import bases_of
+from torqueaudit.model.shown.label import JOB, base_of, bases_of
 from torqueaudit.plugins import Plugins
+from torqueaudit.web.access import opens
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
 from torqueaudit.web.authority_page import add_authority_page
 from torqueaudit.web.bench.labels import add_label_pages
@@ -48,13 +49,22 @@ TEMPLATES = Path(__file__).with_name("templates")
 class RecordServer(Flask):
     """The pages of one book. `workshop` serves every thread; its book gives each a connection of its own.
 
-    Close it once no request is under way, or use it in a `with` statement.
+    Close it once no request is under way, or use it in a `with` statement. One for owners alone has no address of
+    anything that they do not open.
     """
 
-    def __init__(self, workshop: "Workshop", open_until: ExitStack) -> None:
+    def __init__(self, workshop: "Workshop", open_until: ExitStack, *, owner_only: bool = False) -> None:
+        self.owner_only = owner_only
         super().__init__("torqueaudit.web", static_folder=None)
         self.workshop = workshop
         self._open_until = open_until
+
+    def add_url_rule(
+        self, rule: str, endpoint: str | None = None, view_func: Any = None, *args: Any, **options: Any
+    ) -> None:
+        """Add an address, where whoever asks here may open it."""
+        if not self.owner_only or opens("owner", endpoint or view_func.__name__):
+            super().add_url_rule(rule, endpoint, view_func, *args, **options)
 
     def close(self) -> None:
         """Close the book."""
@@ -73,18 +83,21 @@ def create_app(
     chance: Random | None = None,
     plugins: Plugins | None = None,
     trusted_hosts: Iterable[str] | None = None,
+    *,
+    owner_only: bool = False,
 ) -> RecordServer:
     """Open a book and make its pages. Raises BookError with a sentence.
 
     `trusted_hosts` are the names this server answers to; by default the hosts of the book's base addresses, as they
     stand now, and this machine's own. A name with a colon in it (IPv6) is never matched.
+    With `owner_only` nothing but the owner's pages is there, at the labels' address.
     """
     with ExitStack() as opening:
         workshop = opening.enter_context(open_workshop(path, clock=clock, chance=chance, plugins=plugins))
         keep_works(workshop)
-        bases = bases_of(workshop.settings)
+        bases = [base_of(workshop.settings, JOB)] if owner_only else bases_of(workshop.settings)
         style, fields = written_style("card.css"), written_style("card.css", "fields.css")
-        app = RecordServer(workshop, opening.pop_all())
+        app = RecordServer(workshop, opening.pop_all(), owner_only=owner_only)
     app.config["TRUSTED_HOSTS"] = list(hosts_of(bases) if trusted_hosts is None else trusted_hosts)
     app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
@@ -100,9 +113,9 @@ def create_app(
     return app
 
 
-def _add_all_pages(app: Flask, workshop: "Workshop") -> None:
+def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     """Add who may open what first, then the pages, then what is said where there is none."""
-    add_session(app, workshop)
+    add_session(app, workshop, owner_only=app.owner_only)
     by_token = ByToken(workshop)
     add_pages(app, workshop, by_token)
     add_owner_pages(app, workshop, by_token)

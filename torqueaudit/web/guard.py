@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Flask, Response, request
 
-from torqueaudit.web.access import OPENED_TO
+from torqueaudit.web.access import OPENED_TO, opens
 from torqueaudit.web.told import Told, page_of
 
 if TYPE_CHECKING:
@@ -49,7 +49,8 @@ def add_guard(app: Flask, inline: tuple[str, ...], bench_style: str, bench_scrip
     @app.after_request
     def guard(response: Response) -> Response:
         """Make the last touch; the pages of strangers load nothing at all."""
-        own = OPENED_TO.get(request.endpoint or "", "stranger") != "stranger" or request.endpoint in BENCH
+        asked = request.endpoint or ""
+        own = asked in BENCH or (asked in OPENED_TO and not opens("stranger", asked))
         response.headers.update({**FIXED, "Content-Security-Policy": bench if own else strict})
         response.headers.setdefault("Cache-Control", "no-store")
         return response

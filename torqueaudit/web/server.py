@@ -26,22 +26,32 @@ PLAINLY = Speaks()
 
 
 def serve(
-    path: Path, host: str, port: int, say: Callable[[str], object], *, tls: bool = False, behind_proxy: bool = False
+    path: Path,
+    host: str,
+    port: int,
+    say: Callable[[str], object],
+    *,
+    tls: bool = False,
+    behind_proxy: bool = False,
+    owner_only: bool = False,
 ) -> None:
     """Serve a book's records until the process is told to stop; `say` is given each line that is to be printed.
 
     With `tls` by certificates of the workshop's own authority; with `behind_proxy` a proxy on this machine is believed
-    who asks and whether by TLS. Raises BookError, or OSError with a sentence when the address or a certificate cannot
-    be had.
+    who asks and whether by TLS; with `owner_only` nothing is there but the owner's pages. Raises BookError, or OSError
+    with a sentence when the address or a certificate cannot be had.
     """
-    with create_app(path) as app:
+    with create_app(path, owner_only=owner_only) as app:
         _listen_on(app, host)
         authority = authority_here(app, app.workshop) if tls else None
         speaks = Speaks(Encryption(authority) if authority else None, behind_proxy)
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that the book is closed as after Ctrl-C
         with listening(app, host, port, speaks=speaks) as server:
             printed = base_of(app.workshop.settings, JOB)
-            say(f"Records open at {address_of(server)} (labels say {printed}); Ctrl-C stops.")
+            what = "Owners' pages alone" if owner_only else "Records"
+            say(f"{what} open at {address_of(server)} (labels say {printed}); Ctrl-C stops.")
+            if owner_only:
+                say("Nobody signs in here, and every other address says that nothing is there.")
             if authority:
                 say(f"Each phone accepts its authority once, at /authority; SHA-256 {_fingerprint(authority)}")
             server.run()

@@ -2,6 +2,7 @@
 
 import hmac
 from contextlib import suppress
+from functools import partial
 from hashlib import sha256
 from typing import TYPE_CHECKING
 from urllib.parse import quote, urlsplit
@@ -41,13 +42,17 @@ FROM_ELSEWHERE = Told("Not sent from this page", "Open the page anew, and send i
 SIGNED_OUT = Told("You are signed out", "Nothing was recorded. Sign in, go back, and send it again.", 401)
 
 
-def add_session(app: Flask, workshop: "Workshop") -> None:
-    """Find out who asks, and turn away who may not; a page without a row in the table is opened by nobody."""
+def add_session(app: Flask, workshop: "Workshop", *, owner_only: bool = False) -> None:
+    """Find out who asks, and turn away who may not; a page without a row in the table is opened by nobody.
+
+    A server for owners alone knows nobody else, whatever a browser shows it.
+    """
+    nobody = Asking(reach="owner") if owner_only else Asking()
 
     @app.before_request
     def asked() -> "ResponseReturnValue | None":
         """Let somebody on, or say why not."""
-        g.asking = _known(workshop)
+        g.asking = nobody if owner_only else _known(workshop)
         if request.routing_exception or request.endpoint is None:
             return None
         if not opens(g.asking.reach, request.endpoint):
@@ -59,9 +64,14 @@ def add_session(app: Flask, workshop: "Workshop") -> None:
     @app.context_processor
     def known() -> dict[str, object]:
         """Give every template who asks, and what its forms bring back."""
-        asking: Asking = g.get("asking") or Asking()
+        asking: Asking = g.get("asking") or nobody
         field = Markup('<input type="hidden" name="form" value="{}">').format(asking.form)
-        return {"asking": asking, "form_token": asking.form, "form_field": field}
+        return {
+            "asking": asking,
+            "may_open": partial(opens, asking.reach),
+            "form_token": asking.form,
+            "form_field": field,
+        }
 
 
 def add_form_guard(app: Flask) -> None:

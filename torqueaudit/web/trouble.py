@@ -7,6 +7,7 @@ from werkzeug.exceptions import HTTPException, SecurityError
 
 from torqueaudit.book.errors import IdUsed
 from torqueaudit.model.act import Refused
+from torqueaudit.web.access import opens
 from torqueaudit.web.bodies import NO_FORM, NO_PLACE, brings_photo, not_taken
 from torqueaudit.web.forms import SENT_BEFORE
 from torqueaudit.web.refusal import RETRY_AFTER
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 NO_PAGE = Told("No such page here", "Only the records that labels open are here. Type the token from the label.", 404)
+NOTHING = Told("Nothing here", "Open the address that stands on the label.", 404)
 STRANGE_HOST = Told("Not the address of this book", "Open it by the address printed on the label.", 400)
 BUSY = Told("Other photos are being read", "Send it again in ten seconds.", 503)
 TOKEN_ALONE = "This page takes a label's token and nothing else."
@@ -48,7 +50,7 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
         if isinstance(error, SecurityError):
             return page_of(STRANGE_HOST, form=False)
         if code == 404:  # noqa: PLR2004  # not found
-            return page_of(NO_PAGE)
+            return page_of(NO_PAGE if opens(g.asking.reach, "form") else NOTHING)
         if code >= 500:  # noqa: PLR2004  # the server's own faults
             return page_of(whose_fault.told(), form=False)
         says = NO_FORM.says if brings_photo(request.path) else ELSEWHERE if g.asking.person else TOKEN_ALONE
