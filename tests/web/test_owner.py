@@ -3,6 +3,7 @@
 import html
 import re
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING
@@ -12,7 +13,7 @@ import pytest
 import vobject
 
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.job.acts import Permission
+from torqueaudit.model.job.acts import Permission, Postponement
 from torqueaudit.model.job.facts import MarkState, Ride
 from torqueaudit.model.register.token import new_token
 from torqueaudit.workshop.jobs.concessions import concede
@@ -21,6 +22,7 @@ from torqueaudit.workshop.jobs.release import hand_over
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.recheck.arranging import postpone_recheck
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.vehicles.visits import gone
 
@@ -244,6 +246,18 @@ def test_the_calendar_has_the_day(live: str, get: Get, yard: "Yard", left: str) 
     assert "or at 12\xa0100\xa0km" in event.description.value
     assert f"http://bench.example/r/{yard.token(left)}" == event.url.value
     assert event.uid.value == vobject.readOne(again.text).vevent.uid.value
+
+
+def test_a_re_check_put_off_moves_in_the_calendar(live: str, get: Get, yard: "Yard", left: str) -> None:
+    """The same event on the new day, with a higher sequence, so that a calendar takes it for the later word."""
+    address = f"{live}r/{yard.token(left)}/re-check.ics"
+    before = vobject.readOne(get(address).text).vevent
+    act = Postponement(date(2031, 5, 2), None, "the owner is abroad")
+    postpone_recheck(yard.workshop, left, act, Say(yard.foreman))
+    after = vobject.readOne(get(address).text).vevent
+
+    assert (before.uid.value, date(2031, 5, 2)) == (after.uid.value, after.dtstart.value)
+    assert int(after.sequence.value) > int(before.sequence.value)
 
 
 def test_kilometres_bring_the_re_check_forward(live: str, get: Get, yard: "Yard", left: str) -> None:
