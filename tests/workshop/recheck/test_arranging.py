@@ -1,13 +1,18 @@
 """What is agreed about a re-check: who puts it off, how far, what else holds, and what no agreement takes away."""
 
+from datetime import date
+
 import pytest
 
 from torqueaudit.book import queries
-from torqueaudit.model.act import Refused
+from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.facts import Half
 from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.recheck.asking import ask_day
 
 LEFT = """
 2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -231,3 +236,59 @@ def test_the_list_finds_what_was_agreed_and_leaves_a_refused_one_out_of_what_is_
     play(workshop, "2031-04-13 09:00 job 1 re-check handed to the next valley: after all by P-2")
     play(workshop, "2031-04-14 09:00 job 1 re-check found in order elsewhere by P-2")
     assert ([], []) == listed()
+
+
+def night(workshop: Workshop, day: str) -> dict[str, str]:
+    """What the night of a day says of job 1's re-check, by section."""
+    play(workshop, f"{day} 20:00 clock")
+    found = night_of(workshop, date.fromisoformat(day))
+    return {
+        section.key: line.says
+        for section in found.sections
+        for line in section.lines
+        if (line.job, line.says[:9]) == ("1", "Re-check ")
+    }
+
+
+def test_a_night_tells_of_what_was_put_off_and_calls_it_when_its_time_comes(workshop: Workshop) -> None:
+    """By whom and why, in the rest; three days before, on the day, and past its grace where any other would stand."""
+    play(workshop, LEFT, POSTPONED)
+    put_off = "Re-check postponed, due by 2031-05-02 or at 12600 km, whichever comes first."
+    call = "Due by 2031-05-02 or at 12600 km, whichever comes first; call it in and look: mark on the rear axle nut."
+
+    assert {"rest": f"{put_off} So said P-1 on 2031-04-10: abroad."} == night(workshop, "2031-04-20")
+    assert {"due": f"Re-check due in 2 days. {call}"} == night(workshop, "2031-04-30")
+    assert {"due": f"Re-check due today. {call}"} == night(workshop, "2031-05-02")
+    assert {"re-checks-missed": f"Re-check 8 days late. {call}"} == night(workshop, "2031-05-10")
+
+
+def test_a_night_asks_for_the_result_of_another_workshop_from_its_day_on(workshop: Workshop) -> None:
+    """And is never done with it before that arrives."""
+    play(workshop, LEFT, REFERRED)
+    said = f"Re-check handed to another workshop, {DUE}. So said P-2 on 2031-04-10, to the next valley: it is nearer."
+
+    assert {"rest": said} == night(workshop, "2031-04-11")
+    assert {"due": f"{said} No result yet: ask them, and record it."} == night(workshop, "2031-04-16")
+    assert {"due": f"{said} No result yet: ask them, and record it."} == night(workshop, "2031-07-16")
+
+
+def test_a_night_tells_of_a_refused_one_on_its_day_and_calls_nobody_any_more(workshop: Workshop) -> None:
+    """A mechanic may have misheard, so the foreman reads it once."""
+    play(workshop, LEFT, "2031-04-10 09:00 job 1 re-check refused: no time by P-2")
+    said = "Re-check refused by the owner on 2031-04-10. So said P-2 on 2031-04-10: no time."
+
+    assert {"rest": said} == night(workshop, "2031-04-10")
+    assert {} == night(workshop, "2031-04-11")
+    assert {} == night(workshop, "2031-06-11")
+
+
+def test_what_is_agreed_settles_the_day_that_the_owner_asked_for(workshop: Workshop) -> None:
+    """The foreman called, and they agreed on another one."""
+    play(workshop, LEFT + "2031-04-09 12:00 clock")
+    ask_day(workshop, "1", date(2031, 4, 14), Half.MORNING, Say("owner"))
+    asked = show_job(workshop, "1").recheck
+    play(workshop, POSTPONED)
+    settled = show_job(workshop, "1").recheck
+
+    assert [True, False] == [bool(each and each.asked) for each in (asked, settled)]
+    assert [] == queries.attention(workshop.book, "a day was asked for")

@@ -155,9 +155,9 @@ class JobRecord(_Said):
 
     @property
     def day_asked(self) -> DayAsked | None:
-        """The day that the owner asked for last, while the re-check is not done."""
-        asked, left = self.last_of(DayAsked), self.first_ride
-        return asked if asked and left and not self.recheck and asked.noted.order > left.noted.order else None
+        """The day that the owner asked for last, while the re-check is not done and nothing was agreed since."""
+        asked, settled = self.last_of(DayAsked), self.arranged or self.first_ride
+        return asked if asked and settled and not self.recheck and asked.noted.order > settled.noted.order else None
 
     @property
     def release(self) -> Release | None:

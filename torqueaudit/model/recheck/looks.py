@@ -62,9 +62,9 @@ def _marks_left(fastener: Fastener, of: JobRecord, since: Noted) -> Iterator[Loo
 
 
 def _seen_here(of: JobRecord, position: str) -> MarkSeen | None:
-    """What was last seen of a mark by somebody who works here: what a label's link says takes no look away."""
+    """What was last seen of a mark: that it is whole counts where somebody who works here has seen it."""
     now = of.current(position)
-    if now.mark is None or now.mark.noted.by != OWNER:
+    if now.mark is None or now.mark.noted.by != OWNER or now.disturbed:
         return now.mark
     marks = (fact for fact in of.by_position[position] if isinstance(fact, MarkSeen) and fact.of == now.standing)
     own = [mark for mark in marks if mark.noted.by != OWNER]

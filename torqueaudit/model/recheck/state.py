@@ -40,6 +40,11 @@ class Standing(NamedTuple):
     metres: int | None = None
 
     @property
+    def reached(self) -> bool:
+        """Whether the day or the distance that it is due at is there."""
+        return any(past is not None and past >= 0 for past in (self.days, self.metres))
+
+    @property
     def late_days(self) -> int:
         """Days past its day, once it is missed: within its grace nothing is late."""
         return max(self.days or 0, 0) if self.state is RecheckState.MISSED else 0

@@ -7,14 +7,17 @@ from flask import g, redirect, render_template, request
 from torqueaudit.book import queries
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.acts import Opening
+from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.odometer import read_typed_odometer
 from torqueaudit.web.bench.ticks import ticks_of
+from torqueaudit.web.bench.walk import address_of
 from torqueaudit.web.fastener_lines import fastener_lines
 from torqueaudit.web.forms import say_of
 from torqueaudit.web.kept_pages import fresh_id, kept_page
@@ -25,6 +28,8 @@ from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.vehicles.visits import arrive
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
@@ -33,6 +38,11 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 TOLD = (*WAITING, RecheckState.REFERRED, RecheckState.REFUSED)
+AGREED = {
+    ActName.POSTPONE_RECHECK: "Put it off",
+    ActName.REFUSE_RECHECK: "The owner does not want it",
+    ActName.REFER_RECHECK: "Another workshop does it",
+}
 MOST_FOUND = 20
 SHORTEST_TOKEN = 3  # characters of a token with which its label is looked for
 
@@ -43,6 +53,13 @@ class Motorcycle(NamedTuple):
     number: str
     tag: str
     jobs: tuple[str, ...]
+
+
+class Waits(NamedTuple):
+    """A re-check that is not done: how it stands, and where else something is agreed about it, as (address, words)."""
+
+    says: str
+    links: tuple[tuple[str, str], ...]
 
 
 class OpenWork(NamedTuple):
@@ -140,7 +157,7 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
         vehicle=view,
         works=tuple(_works(view)),
         stops=tuple(f"Job {work.number}: {each.says}" for work in view.works for each in together(work.stops)),
-        waits=tuple(_waits(view)),
+        waits=tuple(waits_of(view)),
         fasteners=tuple(fastener_lines(view)),
         procedures=procedures_for(workshop, number),
         before=distance_text(view.odometer_m) if view.odometer_m is not None else "",
@@ -170,10 +187,13 @@ def _works(view: "VehicleView") -> "list[OpenWork]":
     ]
 
 
-def _waits(view: "VehicleView") -> "list[str]":
+def waits_of(view: "VehicleView") -> "list[Waits]":
     """The re-checks that are not done of a motorcycle that is away, each with how it stands and what its owner asks."""
     return [
-        f"Job {work.number}: re-check {stands_words(work.recheck)}{_asked(work.recheck)}"
+        Waits(
+            f"Job {work.number}: re-check {stands_words(work.recheck)}{_asked(work.recheck)}",
+            tuple(_agreeing(work.number, work.recheck)),
+        )
         for work in view.works
         if work.recheck and work.recheck.standing.state in TOLD
     ]
@@ -181,3 +201,11 @@ def _waits(view: "VehicleView") -> "list[str]":
 
 def _asked(recheck: "RecheckView") -> str:
     return f"; {recheck.asked.says}" if recheck.asked else ""
+
+
+def _agreeing(job: str, recheck: "RecheckView") -> "Iterator[tuple[str, str]]":
+    """The screens on which something about a re-check is agreed: its address, and what the link says."""
+    if recheck.standing.state is RecheckState.REFERRED:
+        yield address_of(job, Next(ActName.ANSWER_RECHECK)), "What the other workshop found"
+    for act, says in AGREED.items():
+        yield address_of(job, Next(act)), says

@@ -31,7 +31,14 @@ if TYPE_CHECKING:
 
 TOLD_BESIDE = ("new", "also")  # fields of what is recorded besides, each under an id of its own
 SAY_IT_THEMSELVES = (ActName.CHECK, ActName.RELEASE)  # their screens tell who may
-AWAY = (ActName.UNDO, ActName.HAND_OVER)  # what is told of a vehicle that left
+AWAY = (  # what is told of a vehicle that left
+    ActName.UNDO,
+    ActName.HAND_OVER,
+    ActName.POSTPONE_RECHECK,
+    ActName.REFUSE_RECHECK,
+    ActName.REFER_RECHECK,
+    ActName.ANSWER_RECHECK,
+)
 
 
 def add_bench_pages(app: "Flask", workshop: "Workshop") -> None:

@@ -30,6 +30,10 @@ SCREENS: Mapping[ActName, str] = {
     ActName.CONCEDE: "concede",
     ActName.HAND_OVER: "hand_over",
     ActName.RECHECK: "recheck",
+    ActName.POSTPONE_RECHECK: "postpone",
+    ActName.REFUSE_RECHECK: "refuse",
+    ActName.REFER_RECHECK: "refer",
+    ActName.ANSWER_RECHECK: "answer",
     ActName.OPEN: "follow",
     ActName.UNDO: "undo",
 }

@@ -1,5 +1,6 @@
 """The nightly report asked for: what a day has missed, in the order in which it matters."""
 
+from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -11,16 +12,13 @@ from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.night.audit import plugin_trouble, rest
 from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import Desk, why_of, workshop_line
+from torqueaudit.workshop.night.desk import Desk, Flagged, why_of, workshop_line
 from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_of
+from torqueaudit.workshop.night.rechecks import arranged, days_asked, due, pending, rechecks_missed
 from torqueaudit.workshop.night.road import (
     concessions_of_day,
-    days_asked,
-    due,
     gone_or_untouched,
     on_the_road,
-    pending,
-    rechecks_missed,
     superseded,
     waiting_for_check,
 )
@@ -66,7 +64,7 @@ def _judged(desk: Desk, head: str, proof: Verified) -> Night:
         NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
         NightSection("due", "Re-checks due and due soon", (*days_asked(desk), *due(waiting))),
         NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
-        NightSection("rest", "The rest", (*superseded(desk, waiting), *rest(desk, entries))),
+        NightSection("rest", "The rest", tuple(_rest(desk, waiting, entries))),
     ]
     # Last, because loading the jobs above is what shows which of them cannot be read.
     lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *desk.faults())
@@ -74,6 +72,12 @@ def _judged(desk: Desk, head: str, proof: Verified) -> Night:
     night = _night(desk.workshop, desk.day, head, proof, tuple(sections))
     full = desk.day if desk.full else desk.before and desk.before.day
     return _with_extra(desk, with_code(night._replace(judged_in_full=full)))
+
+
+def _rest(desk: Desk, waiting: list[Flagged], entries: DayEntries) -> Iterator[Line]:
+    yield from superseded(desk, waiting)
+    yield from arranged(desk, waiting, entries.of_day(*desk.utc_day))
+    yield from rest(desk, entries)
 
 
 def _not_judged(workshop: "Workshop", day: date, head: str, proof: Verified, error: Exception) -> Night:

@@ -1,4 +1,4 @@
-"""What a night says of jobs: on the road with a stop, gone without release, untouched, due, missed, not checked."""
+"""What a night says of jobs: on the road with a stop, gone without release, untouched, not checked, conceded."""
 
 from collections.abc import Iterable, Iterator
 from datetime import timedelta
@@ -11,9 +11,7 @@ from torqueaudit.model.job.facts import Concession, HandOver
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
-from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.night import Line
-from torqueaudit.model.shown.recheck import lateness_words, recheck_words
 from torqueaudit.workshop.night.candidates import candidates
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
@@ -118,69 +116,6 @@ def _untouched(flagged: Flagged, days: int) -> str:
     return (
         f"Open, and nothing recorded for {days} days. Go on with it ({following}), or strike its opening and say why."
     )
-
-
-def pending(desk: Desk) -> list[Flagged]:
-    """The jobs whose re-check is due by now or soon, by day or by distance, the most urgent first."""
-    last = desk.day + timedelta(days=desk.settings.due_soon_days)
-    rows = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
-    rows.update({row.job: row for row in queries.due_by_distance(desk.book) if desk.is_far(row)})
-    found = desk.jobs([row.job for row in rows.values() if not row.withdrawn])
-    return sorted((each for each in found if each.view.recheck), key=_urgency)
-
-
-def _urgency(flagged: Flagged) -> tuple[int, int, int]:
-    """Wheel and brake first, then whatever is latest."""
-    standing = flagged.standing
-    return HELD_RANK[flagged.row.holds or ""], -(standing.days or 0), -(standing.metres or 0)
-
-
-def rechecks_missed(waiting: Iterable[Flagged]) -> Iterator[Line]:
-    """Re-checks nobody did, past the day or the distance with its grace, and not replaced by a later job."""
-    for flagged in waiting:
-        standing = flagged.standing
-        if standing.state is RecheckState.MISSED:
-            says = f"Re-check {lateness_words(standing)} late. {_call_in(flagged)}"
-            yield flagged.line(says, standing.late_days or None, standing.late_m or None)
-
-
-def days_asked(desk: Desk) -> Iterator[Line]:
-    """The days on which owners would like to come with the re-check, the first one first, while it is waited for."""
-    found = desk.jobs([row.job for row in queries.attention(desk.book, DAY_ASKED)])
-    asked = [(each.view.recheck.asked, each) for each in found if each.view.recheck and each.view.recheck.asked]
-    for wish, flagged in sorted(asked, key=lambda each: each[0].on):
-        past = "" if wish.on >= desk.day else ", and nobody has recorded that it came"
-        yield flagged.line(f"{wish.says.capitalize()}{past}. Call them.")
-
-
-def due(waiting: Iterable[Flagged]) -> Iterator[Line]:
-    """Re-checks due today, within their grace, or within the days that the workshop calls soon."""
-    for flagged in waiting:
-        if flagged.standing.state in (RecheckState.DUE, RecheckState.NOT_YET_DUE):
-            yield flagged.line(f"Re-check {_due_words(flagged.standing)}. {_call_in(flagged)}")
-
-
-def _due_words(standing: Standing) -> str:
-    if standing.metres is not None and standing.metres >= 0:
-        return "due now: the vehicle has run its distance"
-    days = -(standing.days or 0)
-    if days < 0:
-        return f"was due {_days(-days)} ago, within its grace"
-    return f"due in {_days(days)}" if days else "due today"
-
-
-def _days(days: int) -> str:
-    return f"{days} day{'s' * (days > 1)}"
-
-
-def _call_in(flagged: Flagged) -> str:
-    recheck = flagged.view.recheck
-    if recheck is None:
-        return "Call the vehicle in."
-    if not recheck.looks:
-        right = "call it in, put right what stands against it, then " if flagged.open_stops() else ""
-        return f"Everything was looked at since it left; {right}conclude the re-check."
-    return f"Due {recheck_words(recheck)}; call it in and look: {first_few(recheck.looks)}."
 
 
 def superseded(desk: Desk, waiting: Iterable[Flagged]) -> Iterator[Line]:

@@ -101,6 +101,8 @@ def answer_recheck(workshop: Workshop, job: str, told: RecheckResult, say: Say) 
             raise Refused(f"job {job}: this lies before it was handed to them on {day}; look at the date")
         if told.odometer_m is not None:
             require_plausible(attempt, waiting.job.record.vehicle, told.odometer_m, on_the_road=True)
+            if told.odometer_m <= waiting.left.odometer_m:
+                raise Refused(f"job {job}: the odometer stands where it stood when it left, so there was no ride")
 
     return _arrange(workshop, job, ActName.ANSWER_RECHECK, "recheck_answered.1", said, say, require)
 

@@ -1,0 +1,105 @@
+"""What a night says of re-checks: missed, due, due soon, and what was agreed about those that wait."""
+
+from collections.abc import Iterable, Iterator
+from datetime import timedelta
+
+from torqueaudit.book import queries
+from torqueaudit.book.lists.records import DAY_ASKED
+from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.recheck.arranged import POSTPONED, REFERRED
+from torqueaudit.model.recheck.state import RecheckState, Standing
+from torqueaudit.model.shown.night import Line
+from torqueaudit.model.shown.recheck import lateness_words, recheck_words, stands_words
+from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
+
+
+def pending(desk: Desk) -> list[Flagged]:
+    """The jobs whose re-check is due by now or soon, by day or by distance, the most urgent first."""
+    last = desk.day + timedelta(days=desk.settings.due_soon_days)
+    rows = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
+    rows.update({row.job: row for row in queries.due_by_distance(desk.book) if desk.is_far(row)})
+    found = desk.jobs([row.job for row in rows.values() if not row.withdrawn])
+    return sorted((each for each in found if each.view.recheck), key=_urgency)
+
+
+def _urgency(flagged: Flagged) -> tuple[int, int, int]:
+    """Wheel and brake first, then whatever is latest."""
+    standing = flagged.standing
+    return HELD_RANK[flagged.row.holds or ""], -(standing.days or 0), -(standing.metres or 0)
+
+
+def rechecks_missed(waiting: Iterable[Flagged]) -> Iterator[Line]:
+    """Re-checks nobody did, past the day or the distance with its grace, and not replaced by a later job."""
+    for flagged in waiting:
+        standing = flagged.standing
+        if standing.state is RecheckState.MISSED:
+            says = f"Re-check {lateness_words(standing)} late. {_call_in(flagged)}"
+            yield flagged.line(says, standing.late_days or None, standing.late_m or None)
+
+
+def days_asked(desk: Desk) -> Iterator[Line]:
+    """The days on which owners would like to come with the re-check, the first one first, while it is waited for."""
+    found = desk.jobs([row.job for row in queries.attention(desk.book, DAY_ASKED)])
+    asked = [(each.view.recheck.asked, each) for each in found if each.view.recheck and each.view.recheck.asked]
+    for wish, flagged in sorted(asked, key=lambda each: each[0].on):
+        past = "" if wish.on >= desk.day else ", and nobody has recorded that it came"
+        yield flagged.line(f"{wish.says.capitalize()}{past}. Call them.")
+
+
+def due(waiting: Iterable[Flagged]) -> Iterator[Line]:
+    """Re-checks due today, within their grace, or soon; and those that another workshop should have answered by now."""
+    for flagged in waiting:
+        standing = flagged.standing
+        if standing.state in (RecheckState.DUE, RecheckState.NOT_YET_DUE, RecheckState.POSTPONED):
+            yield flagged.line(f"Re-check {_due_words(standing)}. {_call_in(flagged)}")
+        elif standing.state is RecheckState.REFERRED and standing.reached:
+            yield flagged.line(f"Re-check {_stands(flagged)} No result yet: ask them, and record it.")
+
+
+def arranged(desk: Desk, waiting: Iterable[Flagged], entries: Iterable[Entry]) -> Iterator[Line]:
+    """Re-checks that are not waited for yet, as somebody has agreed, and those that were refused on the day."""
+    told = {flagged.row.job for flagged in waiting if not _is_elsewhere(flagged)}
+    agreed = [row.job for kind in (POSTPONED, REFERRED) for row in queries.rechecks_arranged(desk.book, kind)]
+    refused = [int(entry.key) for entry in entries if entry.kind.startswith("recheck_refused.")]
+    for flagged in desk.jobs([number for number in (*agreed, *refused) if number not in told]):
+        state = flagged.standing.state
+        if state in (RecheckState.POSTPONED, RecheckState.REFUSED) or _is_elsewhere(flagged):
+            yield flagged.line(f"Re-check {_stands(flagged)}")
+
+
+def _is_elsewhere(flagged: Flagged) -> bool:
+    """Whether another workshop does it, and has time to."""
+    return flagged.standing.state is RecheckState.REFERRED and not flagged.standing.reached
+
+
+def _stands(flagged: Flagged) -> str:
+    """How a re-check stands, by whose word and why: "postponed, due by 2031-05-02. So said P-1: abroad."."""
+    recheck = flagged.view.recheck
+    agreed = recheck.arranged if recheck else None
+    if recheck is None or agreed is None:
+        return "as planned."
+    whom = f", to {agreed.to_whom}" if agreed.to_whom else ""
+    return f"{stands_words(recheck)}. So said {agreed.by} on {agreed.on}{whom}: {sentence(agreed.why)}"
+
+
+def _due_words(standing: Standing) -> str:
+    if standing.metres is not None and standing.metres >= 0:
+        return "due now: the vehicle has run its distance"
+    days = -(standing.days or 0)
+    if days < 0:
+        return f"was due {_days(-days)} ago, within its grace"
+    return f"due in {_days(days)}" if days else "due today"
+
+
+def _days(days: int) -> str:
+    return f"{days} day{'s' * (days > 1)}"
+
+
+def _call_in(flagged: Flagged) -> str:
+    recheck = flagged.view.recheck
+    if recheck is None:
+        return "Call the vehicle in."
+    if not recheck.looks:
+        right = "call it in, put right what stands against it, then " if flagged.open_stops() else ""
+        return f"Everything was looked at since it left; {right}conclude the re-check."
+    return f"Due {recheck_words(recheck)}; call it in and look: {first_few(recheck.looks)}."
