@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
     from torqueaudit.model.shown.night import Night, NightJob
+    from torqueaudit.model.shown.reminder import Contact, Post, Reminder, SentBy
     from torqueaudit.model.shown.section import ExtraSection
     from torqueaudit.model.torque.correction import Correction, WrenchUse
     from torqueaudit.model.torque.units import TorqueUnit
@@ -159,4 +160,16 @@ def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
     Plain text only, and nothing that names a person; a picture is a `Chart`, which the record draws. Say of what a
     later job undid nothing that sounds current. Three short columns of a table fit a phone. A plugin that raises or
     answers with anything else becomes a panel that says so. None means nothing to add.
+    """
+
+
+@hookspec
+def send_reminder(reminder: "Reminder", contact: "Contact", post: "Post | None") -> "SentBy | None":
+    """Send one reminder to the owner of a vehicle, asked for each reminder that is to be sent now.
+
+    Use what of `contact` is your way; `post` is the mail server that was named, None where none was. The first plugin
+    that answers has sent it: return None where your way was not agreed to. Raise `NotSent` with a sentence where it was
+    not taken: it is tried again later, unless that is `lasting`; say `unsure` where it may have been taken all the
+    same. A program may die at any moment, and then the same reminder comes again under the same `id`: give that to
+    whoever carries it further, so that the owner reads it once. Keep no address and no number.
     """

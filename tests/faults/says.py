@@ -11,6 +11,7 @@ import click
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
+from torqueaudit.book.outbox import OUTBOX
 from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.sqlite.connection import sqlite3
@@ -18,7 +19,7 @@ from torqueaudit.cli.main import cli
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.workshop.opening import now
 
-TABLES = ("book", "ledger", "words", "personal", "personal_written", *LISTS, *SIGNING)
+TABLES = ("book", "ledger", "words", "personal", "personal_written", *LISTS, *SIGNING, OUTBOX)
 Said: TypeAlias = dict[str, list[str]]
 PROGRAM = "fault of the program"
 NOT_AUDITED = 2

@@ -8,12 +8,15 @@ from typing import Any
 import pytest
 
 from torqueaudit import hooks
+from torqueaudit.model.recheck.reminders import ReminderKind
+from torqueaudit.model.shown.reminder import CalendarDay, Contact, Reminder
 from torqueaudit.model.torque.correction import WrenchUse
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.recheck.owner import owner_view
 
 Written = Callable[..., Plugins]
 
@@ -30,9 +33,23 @@ WRONG = {
     "label_kinds": "it gave something that is not a list of label kinds",
     "label_stocks": "it gave something that is not a list of label stocks",
     "label_file": "answered with something that is not a file of labels",
+    "send_reminder": "answered with something that is not the way in one word",
     "report_sections": "answered with something that is not a list of report sections",
     "record_panels": "answered with something that is not a list of record sections",
 }
+
+
+def reminder_of(workshop: Workshop) -> Reminder:
+    """What an owner is reminded of."""
+    return Reminder(
+        id="5a",
+        kind=ReminderKind.DUE,
+        view=owner_view(workshop, "1"),
+        calendar=CalendarDay("a", 1, None, cancelled=False),
+        address="",
+        stop="",
+        asked_at=workshop.clock(),
+    )
 
 
 def told(plugins: Plugins, hook: str, workshop: Workshop) -> Iterator[str]:
@@ -48,6 +65,7 @@ def told(plugins: Plugins, hook: str, workshop: Workshop) -> Iterator[str]:
         "label_kinds": plugins.label_kinds,
         "label_stocks": plugins.label_stocks,
         "label_file": lambda: plugins.label_files((), "paper that nobody has", ".pdf", 1),
+        "send_reminder": lambda: plugins.reminders_sent(reminder_of(workshop), Contact(), None),
         "report_sections": lambda: plugins.report_sections(night_of(workshop), ()),
         "record_panels": lambda: plugins.panels(job, around),
     }

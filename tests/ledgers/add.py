@@ -26,8 +26,13 @@ from torqueaudit.book.book import Book
 from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.book.words import rows_after
 from torqueaudit.ledger.entry import document_of, moment_of
-from torqueaudit.model.act import Refused
+from torqueaudit.model.act import Came, Refused, Say
+from torqueaudit.model.recheck.reminders import ReminderKey, ReminderKind
+from torqueaudit.model.register.permits import NIGHT
+from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.recheck.reminding import Wanted
+from torqueaudit.workshop.recheck.sending import record_sent
 from torqueaudit.workshop.signing.devices import admit
 from torqueaudit.workshop.signing.pins import MOST_WRONG, require_pin
 
@@ -67,14 +72,31 @@ def play(folder: Path) -> Path:
 
 
 def on_a_page(path: Path, act: str, device: str = "", person: str = "", *, printed: str) -> None:
-    """Let in whoever opens the address that was printed, or tell wrong PINs of a person on a device."""
+    """Let in whoever opens the address that was printed, or tell wrong PINs of a person on a device.
+
+    Or note that the owner of a job's vehicle was reminded, as it is noted behind a mail server's yes.
+    """
     with open_workshop(path) as workshop:
+        if act == "reminded":
+            note_reminded(workshop, device)
+            return
         if act == "admit":
             admit(workshop, printed.split("/admit/")[1].split(maxsplit=1)[0])
             return
         for _ in range(MOST_WRONG):
             with suppress(Refused):
                 require_pin(workshop, device, person, "314159")
+
+
+def note_reminded(workshop: Workshop, job: str) -> None:
+    """Note that an owner was reminded of a re-check that is due."""
+    record = workshop.record(job)
+    left = record.first_ride
+    if left is None:
+        sys.exit(f"job {job} has not left")
+    leaving, target = left.noted.entry, left.noted.number
+    key = ReminderKey(job, record.token, leaving=leaving, target=target, kind=ReminderKind.DUE)
+    record_sent(workshop, Wanted(record.vehicle, key, left.due_on), "mail", Say(NIGHT, came=Came("night")))
 
 
 def opened(path: Path) -> Book:

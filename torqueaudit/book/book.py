@@ -25,6 +25,7 @@ from torqueaudit.ledger.words import Kept
 from torqueaudit.model.job.photo import ERASED as PHOTO_ERASED
 
 if TYPE_CHECKING:
+    from torqueaudit.book.outbox import Outbox
     from torqueaudit.book.shares import Share
     from torqueaudit.book.signing import Beside, Signing
 
@@ -256,10 +257,18 @@ class Book:
 
         return Signing(self.engine)
 
+    @property
+    def outbox(self) -> "Outbox":
+        """Reminders that are to be sent, which lie in no entry and in no list."""
+        from torqueaudit.book.outbox import Outbox  # few commands remind anybody
+
+        return Outbox(self.engine)
+
     def rebuild(self) -> None:
         """Write every list anew from the ledger, and how names may be written; overwrite once more what was erased.
 
-        What is kept for signing by somebody or something that the ledger does not know is taken away.
+        What is kept for signing by somebody or something that the ledger does not know is taken away, and reminders of
+        jobs that it does not know.
         """
         self.engine.require_room()
         with self.engine.in_words(), self.engine.writing():
@@ -364,9 +373,10 @@ def _write_anew(lists: Lists, engine: Engine) -> None:
     """Whatever is worked out from something else in the book. The caller is writing."""
     lists.rebuild(engine)
     write_ways_anew(engine)
-    from torqueaudit.book.signing import take_strangers  # only whoever writes anew needs it
+    from torqueaudit.book import outbox, signing  # only whoever writes anew needs them
 
-    take_strangers(engine)
+    signing.take_strangers(engine)
+    outbox.take_strangers(engine)
 
 
 def _model_rows(subject: str, entries: Sequence[Entry]) -> Rows:

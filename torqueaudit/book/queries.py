@@ -85,6 +85,23 @@ def rechecks_arranged(book: Book, arranged: str) -> list[JobRow]:
     return _rows_of(book, JobRow, "jobs", "arranged = ? order by job", arranged)
 
 
+def to_be_reminded(book: Book, first: str, vehicle: str = "") -> list[tuple[str, str]]:
+    """Each vehicle whose owner may be reminded, or one of them, with its newest job whose re-check is not yet done.
+
+    It is due from `first` on, or at a distance alone.
+    """
+    asked = """
+        select waiting.vehicle, max(waiting.job) from jobs waiting
+        join (select distinct subject from personal where field in ('mail', 'mobile') and value <> '') known
+        on known.subject = 'vehicle/' || waiting.vehicle
+        where waiting.rechecked_on is null and waiting.handed_over_on is not null and waiting.withdrawn = 0
+        and (waiting.due_on >= ?1 or (waiting.due_on is null and waiting.due_distance_m is not null))
+        and (?2 = '' or waiting.vehicle = ?2)
+        group by waiting.vehicle order by length(waiting.vehicle), waiting.vehicle
+    """
+    return [(str(vehicle), str(job)) for vehicle, job in book.rows(asked, first, vehicle)]
+
+
 def waiting_for_check(book: Book) -> list[JobRow]:
     """Jobs with something that nobody has independently checked."""
     return _rows_of(book, JobRow, "jobs", "unchecked > 0 order by job")

@@ -7,10 +7,11 @@ from itertools import groupby
 from operator import itemgetter
 from typing import NamedTuple
 
-from torqueaudit.book import personal, signing
+from torqueaudit.book import outbox, personal, signing
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS, Lists
+from torqueaudit.book.outbox import OUTBOX
 from torqueaudit.book.shares import Share
 from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.words import Erased, Place, WordsRow, erased_in, rows_after, sealed_in
@@ -50,6 +51,7 @@ def faults(
         (("personal", "personal_written"), lambda: personal.faults(engine, told().personal, after)),
         (LISTS, lambda: lists.strays(engine) if shared else lists.faults(engine, after)),
         (SIGNING, lambda: signing.faults(engine)),
+        ((OUTBOX,), lambda: outbox.faults(engine)),
     )
     looks = [look for names, look in beside if are_there(engine, *names)]
     return [*tables, *on_paper, *(fault for look in looks for fault in found(engine, look))]

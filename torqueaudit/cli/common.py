@@ -26,6 +26,7 @@ MOST_NAMED = 12  # entries that one line tells
 C = TypeVar("C", bound=Callable[..., Any])
 R = TypeVar("R")
 T = TypeVar("T")
+A = TypeVar("A")
 
 
 def book_path() -> Path:
@@ -172,7 +173,7 @@ def say_of(workshop: Workshop, who: Who) -> Say:
     return Say(who.by, moment, id=who.act_id, came=came)
 
 
-def as_typed(reader: Callable[[str], T], text: str) -> T:
+def as_typed(reader: Callable[[A], T], text: A) -> T:
     """What a reader makes of what was typed. Raises a usage error with its sentence."""
     try:
         return reader(text)

@@ -38,6 +38,7 @@ COMMANDS = {
     "concession": ("torqueaudit.cli.concession:concession", "Grant a permission in spite of one finding."),
     "ride": ("torqueaudit.cli.ride:ride", "Report a ride after the hand-over."),
     "recheck": ("torqueaudit.cli.recheck:recheck", "Conclude the look after the first ride."),
+    "remind": ("torqueaudit.cli.remind:remind", "Send the reminders of re-checks that are due."),
     "undo": ("torqueaudit.cli.undo:undo", "Take back the last act of a job."),
     "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),
     "serve": ("torqueaudit.cli.serve:serve", "Answer the labels' addresses with their records."),

@@ -113,7 +113,7 @@ def _mail(workshop: "Workshop", night: "Night", to: tuple[str, ...], sender: str
 
 
 def _why(error: Exception) -> str:
-    from torqueaudit.reports.mail import NotMailed
+    from torqueaudit.reports.smtp import NotMailed
 
     plain = isinstance(error, NotMailed | ValueError)
     return (str(error) if plain else sentence_of(error)).rstrip(".")

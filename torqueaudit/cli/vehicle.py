@@ -1,12 +1,14 @@
 """`torqueaudit vehicle`: motorcycles that come in."""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import click
 
 from torqueaudit.cli.common import (
     Who,
     answer,
+    as_typed,
     entry_of,
     json_option,
     print_json,
@@ -26,6 +28,9 @@ from torqueaudit.workshop.door.words import words_left
 from torqueaudit.workshop.vehicles.corrections import Changed, change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, called_alike, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive, gone
+
+if TYPE_CHECKING:
+    from torqueaudit.model.shown.reminder import Contact
 
 
 @click.group()
@@ -171,6 +176,56 @@ def gone_one(*, number: str, why: str, who: Who, as_json: bool) -> None:
     with workshop_here() as workshop:
         gone(workshop, number, why, say_of(workshop, who))
     answer({"vehicle": number}, f"{number}: gone for good; the night calls nobody about it any more", as_json=as_json)
+
+
+@vehicle.command("contact")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
+@click.option("--mail", default="", metavar="ADDRESS", help="Where the owner wants reminders by mail.")
+@click.option("--mobile", default="", metavar="NUMBER", help="Where short messages reach the owner: “+43 660 1234567”.")
+@click.option("--consent", is_flag=True, help="The owner has said yes to it.")
+@click.option("--end", is_flag=True, help="The owner wants no reminders any more.")
+@click.option("--new-owner", is_flag=True, help="It was sold: whatever reaches the old owner is taken away.")
+@who_says
+@json_option
+def contact(
+    *,
+    number: str,
+    mail: str,
+    mobile: str,
+    consent: bool,
+    end: bool,
+    new_owner: bool,
+    who: Who,
+    as_json: bool,
+) -> None:
+    """Record that the owner agreed to be reminded of re-checks, by which way, or wants it no more.
+
+    Address and number stay outside the ledger, and lie in no entry.
+    """
+    from torqueaudit.workshop.vehicles.contact import NEW_OWNER, TOLD_SO, agree_contact, end_contact
+
+    if [bool(mail or mobile), end, new_owner].count(True) != 1:
+        raise click.UsageError("say one of it: --mail or --mobile with --consent, --end, or --new-owner")
+    if not consent and not (end or new_owner):
+        raise click.UsageError("nobody is reminded who has not agreed; ask the owner, then say --consent")
+    told = as_typed(_read_contact, (mail, mobile))
+    with workshop_here() as workshop:
+        if end or new_owner:
+            end_contact(workshop, number, NEW_OWNER if new_owner else TOLD_SO, say_of(workshop, who))
+            answer({"vehicle": number}, f"{number}: nobody is reminded of it any more", as_json=as_json)
+            return
+        agree_contact(workshop, number, told, say_of(workshop, who))
+    ways = " and ".join(name for name, value in (("mail", mail), ("short message", mobile)) if value)
+    answer({"vehicle": number}, f"{number}: its owner is reminded of re-checks by {ways}", as_json=as_json)
+
+
+def _read_contact(typed: tuple[str, str]) -> "Contact":
+    from torqueaudit.model.shown.reminder import Contact
+    from torqueaudit.read.mail import read_mail_address
+    from torqueaudit.read.mobile import read_mobile
+
+    mail, mobile = typed
+    return Contact(mail=read_mail_address(mail) if mail else "", mobile=read_mobile(mobile) if mobile else "")
 
 
 @vehicle.command("loosened")

@@ -101,8 +101,8 @@ def plainly(says: str, see: See | None) -> str:
 class Came(NamedTuple):
     """By which door something was said, and with what proof of who said it; "" where that is not known.
 
-    `door` is page, terminal, card, night or import; `proof` is PIN, invitation where a device was let in by one, or
-    label where nobody is known and its link alone was there; `device` is the number of the device, such as D-3.
+    `door` is page, terminal, card, night or import; `proof` is PIN, invitation where a device was let in by one, label
+    or mail where nobody is known and the link of one alone was there; `device` is its number, such as D-3.
     """
 
     door: str = ""
@@ -122,6 +122,7 @@ class Came(NamedTuple):
 
 UNSAID = Came()
 BY_LABEL = Came("page", "label")  # whoever has a label's link, who may be anybody
+BY_MAIL = Came("page", "mail")  # whoever has the link of a mail
 
 
 def came_of(judged: Mapping[str, Any]) -> Came:

@@ -27,6 +27,9 @@ What there is:
 - what is shown: `ExtraSection` (a panel of a record, a section of a report) with its `Chart`; `LabelKind`,
   `LabelContent`, `LabelLine`, made of a `JobView` or a `WrenchView`, printed on a `LabelStock` as a `LabelFile`; the
   nightly report `Night`
+- reminders: a `Reminder` of a `ReminderKind` with its `OwnerView`, sent to a `Contact` by your way (`SentBy`, or raise
+  `NotSent`), by mail through a `Post`; the words for days and distances (`day_text`, `far_text`), and the re-check as
+  an `Event` of a calendar (`recheck_event`, `calendar_file`)
 """
 
 from typing import TYPE_CHECKING, Any
@@ -125,6 +128,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.toml.values import Table as Table
     from torqueaudit.model.recheck.looks import fault_elsewhere as fault_elsewhere
     from torqueaudit.model.recheck.looks import looks_since as looks_since
+    from torqueaudit.model.recheck.reminders import ReminderKind as ReminderKind
     from torqueaudit.model.recheck.state import WAITING as WAITING
     from torqueaudit.model.recheck.state import RecheckState as RecheckState
     from torqueaudit.model.register.distance import GROUPS as GROUPS
@@ -150,8 +154,20 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.night import Night as Night
     from torqueaudit.model.shown.night import NightJob as NightJob
     from torqueaudit.model.shown.night import NightSection as NightSection
+    from torqueaudit.model.shown.owner import NO_BREAK as NO_BREAK
+    from torqueaudit.model.shown.owner import NoDay as NoDay
+    from torqueaudit.model.shown.owner import OwnerView as OwnerView
+    from torqueaudit.model.shown.owner import Safety as Safety
+    from torqueaudit.model.shown.owner import day_text as day_text
+    from torqueaudit.model.shown.owner import far_text as far_text
     from torqueaudit.model.shown.recheck import recheck_words as recheck_words
     from torqueaudit.model.shown.recheck import stands_words as stands_words
+    from torqueaudit.model.shown.reminder import CalendarDay as CalendarDay
+    from torqueaudit.model.shown.reminder import Contact as Contact
+    from torqueaudit.model.shown.reminder import NotSent as NotSent
+    from torqueaudit.model.shown.reminder import Post as Post
+    from torqueaudit.model.shown.reminder import Reminder as Reminder
+    from torqueaudit.model.shown.reminder import SentBy as SentBy
     from torqueaudit.model.shown.section import Chart as Chart
     from torqueaudit.model.shown.section import ExtraSection as ExtraSection
     from torqueaudit.model.shown.wrench import WrenchView as WrenchView
@@ -215,6 +231,9 @@ if TYPE_CHECKING:
     from torqueaudit.read.number import read_vehicle_number as read_vehicle_number
     from torqueaudit.read.number import read_wrench_number as read_wrench_number
     from torqueaudit.read.toml_text import read_toml_text as read_toml_text
+    from torqueaudit.reports.calendar import Event as Event
+    from torqueaudit.reports.calendar import calendar_file as calendar_file
+    from torqueaudit.reports.calendar import recheck_event as recheck_event
     from torqueaudit.signs import seen as seen
     from torqueaudit.workshop.wrenches.view import IN_USE as IN_USE
     from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
@@ -251,6 +270,7 @@ else:
         "torqueaudit.model.procedure.toml.values": "Mistake Table",
         "torqueaudit.model.recheck.looks": "fault_elsewhere looks_since",
         "torqueaudit.model.recheck.state": "WAITING RecheckState",
+        "torqueaudit.model.recheck.reminders": "ReminderKind",
         "torqueaudit.model.register.distance": "GROUPS distance_text length_m",
         "torqueaudit.model.register.people": "Person",
         "torqueaudit.model.register.permits": "ActName",
@@ -265,6 +285,8 @@ else:
         ),
         "torqueaudit.model.shown.night": "Night NightJob NightSection",
         "torqueaudit.model.shown.recheck": "recheck_words stands_words",
+        "torqueaudit.model.shown.owner": "NO_BREAK NoDay OwnerView Safety day_text far_text",
+        "torqueaudit.model.shown.reminder": "CalendarDay Contact NotSent Post Reminder SentBy",
         "torqueaudit.model.shown.section": "Chart ExtraSection",
         "torqueaudit.model.shown.wrench": "WrenchView",
         "torqueaudit.model.torque.correction": "BudgetLine Correction Fitted WrenchUse",
@@ -291,6 +313,7 @@ else:
         "torqueaudit.read.adapter": "read_adapter",
         "torqueaudit.read.number": "read_person_number read_vehicle_number read_wrench_number",
         "torqueaudit.read.toml_text": "read_toml_text",
+        "torqueaudit.reports.calendar": "Event calendar_file recheck_event",
         "torqueaudit.signs": "seen",
         "torqueaudit.workshop.wrenches.view": "IN_USE WITHDRAWN",
     }

@@ -25,11 +25,13 @@ if TYPE_CHECKING:
     from torqueaudit.model.procedure.toml.tables import ProcedureTable
     from torqueaudit.model.shown.label import LabelContent, LabelFile, LabelKind, LabelStock
     from torqueaudit.model.shown.night import Night, NightJob
+    from torqueaudit.model.shown.reminder import Contact, Post, Reminder, SentBy
     from torqueaudit.model.shown.section import ExtraSection
 
 GROUP = "torqueaudit"
 NO_UNITS = "it gave something that is not a list of units"
 NO_KINDS = "it gave something that is not a list of kinds"
+LONGEST_WAY = 20  # letters
 ASKED_LATE = frozenset({"measurement_kinds", "part_kinds"})
 
 T = TypeVar("T")
@@ -151,6 +153,17 @@ class Plugins(Manager):
             told = list_of(LabelFile, name, _as_list(answer), wrong)
             yield told if all(map(_is_file, told.given)) else Answer(name, [], WrongAnswer(wrong))
 
+    def reminders_sent(
+        self, reminder: "Reminder", contact: "Contact", post: "Post | None"
+    ) -> "Iterator[Answer[SentBy]]":
+        """`send_reminder`: a reminder handed over; each plugin is asked only when no one before it has sent it."""
+        from torqueaudit.model.shown.reminder import SentBy  # only who reminds asks
+
+        wrong = "answered with something that is not the way in one word"
+        for name, answer in self.ask("send_reminder", reminder=reminder, contact=contact, post=post):
+            told = list_of(SentBy, name, _as_list(answer), wrong)
+            yield told if all(_is_way(each.way) for each in told.given) else Answer(name, [], WrongAnswer(wrong))
+
     def report_sections(self, night: "Night", jobs: "tuple[NightJob, ...]") -> "list[Answer[ExtraSection]]":
         """`report_sections`: what is added to a nightly report."""
         asked = self.ask("report_sections", night=night, jobs=jobs)
@@ -191,6 +204,11 @@ def _is_file(given: Any) -> bool:
     """Whether a file holds bytes, and its sentences are text: a plugin's author may not check types."""
     told = given.says if isinstance(given.says, tuple | list) else (None,)
     return isinstance(given.data, bytes) and bool(given.data) and all(isinstance(each, str) for each in told)
+
+
+def _is_way(way: Any) -> bool:
+    """Whether a plugin names its way in one word, as an entry keeps it for ever."""
+    return isinstance(way, str) and way.isascii() and way.isalpha() and len(way) <= LONGEST_WAY
 
 
 def _as_list(answer: Any) -> Any:

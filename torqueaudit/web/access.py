@@ -20,6 +20,8 @@ OPENED_TO: Mapping[str, Reach] = {
     "ridden": "owner",
     "day": "owner",
     "loosened": "owner",
+    "stop": "owner",
+    "stopped": "owner",
     "wrench": "stranger",
     "photo": "stranger",
     "style": "stranger",

@@ -36,6 +36,7 @@ from torqueaudit.web.procedure_pictures import add_procedure_pictures
 from torqueaudit.web.queue import add_queue
 from torqueaudit.web.session import add_form_guard, add_session
 from torqueaudit.web.signing import add_admission_pages, add_own_pages, add_signing_pages
+from torqueaudit.web.stop_page import add_stop_page
 from torqueaudit.web.trouble import add_sentences, add_trouble_pages
 from torqueaudit.web.wrench_page import add_wrench_page
 from torqueaudit.workshop.opening import keep_works, now, open_workshop
@@ -120,6 +121,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_pages(app, workshop, by_token)
     add_owner_pages(app, workshop, by_token)
     add_owner_forms(app, workshop, by_token)
+    add_stop_page(app, workshop)
     add_signing_pages(app, workshop)
     add_own_pages(app, workshop)
     add_admission_pages(app, workshop)

@@ -29,6 +29,7 @@ RELEASED = {
     "m007_salt_of_personal_data": "39d75425eba778a9",
     "m008_signing": "bc4d4559ad31c22f",
     "m009_arranged_rechecks": "2344f185489ee18c",
+    "m010_outbox": "38cbce5cc1c3c6a8",
 }
 
 

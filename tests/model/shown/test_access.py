@@ -17,7 +17,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
 
 PRINTED = {"LabelLine", "LabelContent", "LabelKind", "LabelStock", "LabelFile"}  # made of a view that a stranger sees
-FOR_PLUGINS = {"NightJob"}
+FOR_PLUGINS = {"NightJob", "Reminder", "CalendarDay", "Contact", "Post", "SentBy"}  # a reminder is a stranger's view
 
 
 def views() -> Iterator[type]:

@@ -13,9 +13,11 @@ from torqueaudit.ledger.entry import document_of, hash_of
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Postponement, RecheckResult, Tighten
 from torqueaudit.model.job.facts import CheckMethod, Half, MarkState, Outcome
+from torqueaudit.model.recheck.reminders import ReminderKey, ReminderKind
 from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
+from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
 from torqueaudit.photo import Harmless
@@ -40,13 +42,16 @@ from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.asking import ask_day
+from torqueaudit.workshop.recheck.reminding import Wanted
 from torqueaudit.workshop.recheck.road import recheck, report_ride
+from torqueaudit.workshop.recheck.sending import record_sent
 from torqueaudit.workshop.register.people import add_person, change_person, end_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.restore import say_lost
 from torqueaudit.workshop.signing.devices import admit, invite, withdraw_device
 from torqueaudit.workshop.signing.pins import require_pin, set_pin, unlock
+from torqueaudit.workshop.vehicles.contact import NEW_OWNER, agree_contact, end_contact
 from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive, gone
@@ -221,6 +226,15 @@ def unlock_somebody(workshop: Workshop, say: Say) -> None:
 PERMISSION = Permission(
     rule="no-wrench-fits", subject="rear axle nut", basis="by hand", limit="100 km", expires_on=date(2031, 5, 1)
 )
+
+
+def reminder_of_job_2(workshop: Workshop) -> Wanted:
+    """As if its owner had been reminded."""
+    record = workshop.record("2")
+    key = ReminderKey("2", record.token, leaving=1, target=1, kind=ReminderKind.DUE)
+    return Wanted(record.vehicle, key, None)
+
+
 DEEDS: Mapping[ActName, Deed] = {
     ActName.SETTLE: lambda w, say: settle(w, {"late_minutes": 90}, say),
     ActName.ENTER_PERSON: lambda w, say: add_person(w, "Hortense Sample", ("mechanic",), "", say),
@@ -266,6 +280,9 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.STRIKE_ANOTHERS_REPORT: strike_anothers_report,
     ActName.GONE: lambda w, say: gone(w, "V-3", "scrapped", say),
     ActName.JUDGE_IN_FULL: lambda w, say: keep_in_full(w, night_of(w), say),
+    ActName.AGREE_CONTACT: lambda w, say: agree_contact(w, "V-1", Contact(mail="owner@home.example"), say),
+    ActName.END_CONTACT: lambda w, say: end_contact(w, "V-1", NEW_OWNER, say),
+    ActName.REMIND: lambda w, say: record_sent(w, reminder_of_job_2(w), "mail", say),
     ActName.CALIBRATE: lambda w, say: calibrate(w, "W-1", Calibrate(date(2031, 4, 1), certificate="C-1"), say),
     ActName.CHECK_WRENCH: lambda w, say: check_wrench(w, "W-1", CheckWrench("own", POINTS), say),
     ActName.MISHANDLE: lambda w, say: mishandle(w, "W-1", "dropped", "fell off the bench", say),
@@ -356,5 +373,5 @@ def test_what_somebody_may_do_is_asked_of_the_same_table() -> None:
     assert ActName.RELEASE in other - one
     assert one | other == acts_of(Person("P-8", ("mechanic", "foreman")))
     told = {ActName.MARK, ActName.RIDE, ActName.ASK_DAY, ActName.REPORT_LOOSENED, ActName.STRIKE_OF_VEHICLE}
-    told |= {ActName.ENTER_VEHICLE}
+    told |= {ActName.ENTER_VEHICLE, ActName.END_CONTACT}
     assert told == acts_of(Person("owner", ("owner",)))

@@ -150,6 +150,26 @@ def m009_arranged_rechecks(db: Database) -> None:
     db.conn.execute("create index jobs_arranged on jobs (arranged, job) where arranged is not null")
 
 
+@migrations()
+def m010_outbox(db: Database) -> None:
+    """Reminders that are to be sent, and what became of them: no list, no entry, and without any address."""
+    for statement in statements_of(_M010):
+        db.conn.execute(statement)
+
+
+_M010 = """
+create table outbox (
+    id TEXT NOT NULL PRIMARY KEY, vehicle TEXT NOT NULL, job TEXT NOT NULL, token TEXT NOT NULL,
+    leaving INTEGER NOT NULL, target INTEGER NOT NULL, kind TEXT NOT NULL, n INTEGER NOT NULL, state TEXT NOT NULL,
+    tries INTEGER NOT NULL, not_before TEXT NOT NULL, why TEXT NOT NULL, changed TEXT NOT NULL,
+    leased_until TEXT NOT NULL default '', leased_by TEXT NOT NULL default ''
+) strict, without rowid;
+create index outbox_state on outbox (state, changed);
+create index outbox_leaving on outbox (job, leaving);
+create index outbox_vehicle on outbox (vehicle);
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

@@ -31,6 +31,7 @@ from torqueaudit.model.job.facts import (
     RecheckReferred,
     RecheckRefused,
     Release,
+    Reminded,
     Ride,
     Slot,
     StepDone,
@@ -299,6 +300,19 @@ def _answered(entry: "Entry") -> RecheckAnswered:
     )
 
 
+def _reminded(entry: "Entry") -> Reminded:
+    said = entry.said
+    return Reminded(
+        noted=noted_of(entry),
+        kind=said["kind"],
+        n=said["n"],
+        way=said["way"],
+        leaving=said["leaving"],
+        target=said["target"],
+        due_on=optional_date(entry.judged.get("due_on")),
+    )
+
+
 def _photographed(entry: "Entry") -> Photographed:
     said = entry.said
     photo = Photo(said["digest"], said["bytes"], entry.judged["small"])
@@ -348,6 +362,7 @@ READERS: dict[str, Callable[["Entry"], Fact]] = {
     "recheck_answered.1": _answered,
     "photographed.1": _photographed,
     "photo_erased.1": _photo_erased,
+    "reminded.1": _reminded,
     "struck.1": _struck,
     "struck.2": _struck,
 }

@@ -353,6 +353,21 @@ class RecheckAnswered(NamedTuple):
 Arrangement: TypeAlias = RecheckPostponed | RecheckRefused | RecheckReferred | RecheckAnswered
 
 
+class Reminded(NamedTuple):
+    """The owner was reminded of the re-check: what of, by which way, and of which leaving and target.
+
+    `n` counts the weekly ones; `due_on` is the day that was told.
+    """
+
+    noted: Noted
+    kind: str
+    n: int
+    way: str
+    leaving: int
+    target: int
+    due_on: date | None
+
+
 class Photographed(NamedTuple):
     """A photo of the work: `keys` are positions of fasteners, or keys of work, where a group's stands for all of it."""
 
@@ -408,6 +423,7 @@ Fact: TypeAlias = (
     | RecheckAnswered
     | Photographed
     | PhotoErased
+    | Reminded
     | Strike
 )
 

@@ -72,6 +72,9 @@ class ActName(StrEnum):
     SET_PIN = "set PIN"
     SET_ANOTHERS_PIN = "set another's PIN"  # a part of SET_PIN, and one's own where nothing proves who says it
     UNLOCK = "unlock"
+    AGREE_CONTACT = "agree contact"  # the owner's yes to reminders
+    END_CONTACT = "end contact"
+    REMIND = "remind"
     RESTORE = "restore"  # that entries are lost which a backup has not
 
 
@@ -135,6 +138,9 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.SET_PIN: (*ROLES, SETUP),
     ActName.SET_ANOTHERS_PIN: (FOREMAN, SETUP),
     ActName.UNLOCK: (FOREMAN, SETUP),
+    ActName.AGREE_CONTACT: _RECORDERS,
+    ActName.END_CONTACT: (*_RECORDERS, OWNER),
+    ActName.REMIND: (NIGHT,),
     ActName.RESTORE: (FOREMAN, SETUP),
 }
 

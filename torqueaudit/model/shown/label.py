@@ -110,6 +110,11 @@ def record_address(settings: "Settings", way: str, key: str) -> str:
     return address.upper() if settings.upper_case_labels and allows_capitals(base) else address
 
 
+def stop_address(settings: "Settings", token: str) -> str:
+    """The address of the page that ends all reminders of a vehicle."""
+    return f"{base_of(settings, JOB)}/stop/{token}"
+
+
 def allows_capitals(base_address: str) -> bool:
     """Whether an address says the same in capitals: scheme and host do in any case, a path as its server likes."""
     path = urlsplit(base_address).path

@@ -4,6 +4,7 @@ from datetime import date
 from enum import StrEnum
 from typing import NamedTuple
 
+from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.recheck import AskedDay
 
@@ -30,6 +31,7 @@ class ExpectedBack(NamedTuple):
 
     `target` is the number, within its job, of the entry that the day and the distance rest on: it only ever rises.
     A day that is asked for may be the `last_day` or an earlier one.
+    `state` is the most urgent of all its re-checks.
     """
 
     job: str
@@ -40,6 +42,7 @@ class ExpectedBack(NamedTuple):
     due_distance_m: int | None
     last_day: date
     asked: AskedDay | None
+    state: RecheckState
 
 
 class NoDay(NamedTuple):

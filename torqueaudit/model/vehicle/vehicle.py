@@ -10,7 +10,12 @@ if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
 
 # What an entry tells, whatever its version.
-KINDS = frozenset({"entered.1", "changed.1", "arrived.1", "gone.1", "loosened.1", "loosened.2", "struck.1", "struck.2"})
+KINDS = frozenset(
+    {
+        *("entered.1", "changed.1", "arrived.1", "gone.1", "loosened.1", "loosened.2", "struck.1", "struck.2"),
+        *("contact_agreed.1", "contact_ended.1"),
+    }
+)
 CHANGED, STRUCK = "changed", "struck"
 ARRIVED, GONE, REPORTED = EVENTS = "arrived", "gone", "loosened"
 

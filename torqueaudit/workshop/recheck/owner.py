@@ -31,6 +31,8 @@ _COME_BACK = {
     Urgency.RECHECK_LATE: "The re-check is overdue. Call us, and ride no farther than to us.",
 }
 _RIDE = "Nothing speaks against it, as far as we know. Look first, as shown below."
+# What a vehicle is waited for with, the most urgent last.
+_URGENCY = (RecheckState.POSTPONED, RecheckState.NOT_YET_DUE, RecheckState.DUE, RecheckState.MISSED)
 # Why nobody waits for the owner.
 _NOTHING = "Nothing is due"
 _NO_DAY = {
@@ -101,6 +103,7 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
         due_distance_m=min(distances, default=None),
         last_day=last_day(first.due_on, workshop.today()),
         asked=first.asked,
+        state=max((recheck.standing.state for _, recheck in waiting), key=_URGENCY.index),
     )
 
 

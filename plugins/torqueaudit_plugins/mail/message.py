@@ -1,0 +1,75 @@
+"""A reminder as a mail: plain text, the same as a page without pictures, and a day for the reader's calendar."""
+
+from collections.abc import Iterator
+from email.message import EmailMessage
+from email.policy import SMTP
+from email.utils import format_datetime, formataddr
+from html import escape
+
+from torqueaudit.plugin import NO_BREAK, Event, Reminder, calendar_file, recheck_event
+from torqueaudit_plugins.mail.words import Paragraph, paragraphs, subject_of
+
+_7_BITS = SMTP.clone(cte_type="7bit")  # any server takes them
+_STYLE = "font:16px/1.45 sans-serif;max-width:36em;margin:0 auto;padding:1em"
+
+
+def mail_of(reminder: Reminder, sender: str, to: str) -> EmailMessage:
+    """The mail to one address; the same reminder has the same Message-ID (RFC 5322), however often it is sent."""
+    mail = EmailMessage(policy=_7_BITS)
+    mail["Subject"] = f"{subject_of(reminder)}{' (demo)' * reminder.view.demo}"
+    mail["From"], mail["To"] = formataddr((reminder.view.workshop, sender)), to
+    mail["Date"] = format_datetime(reminder.asked_at)
+    mail["Message-ID"] = f"<{reminder.id}@{sender.rpartition('@')[2]}>"
+    mail["Auto-Submitted"] = "auto-generated"  # RFC 3834: no answer that somebody is away is wanted
+    if reminder.stop.startswith("https://"):  # RFC 8058: a reader's program may stop it, by a link that is encrypted
+        mail["List-Unsubscribe"] = f"<{reminder.stop}>"
+        mail["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"
+    said = list(paragraphs(reminder))
+    mail.set_content("\n".join(_as_text(said)))
+    mail.add_alternative(_as_page(subject_of(reminder), said), subtype="html")
+    if event := _event(reminder):
+        method = "CANCEL" if event.cancelled else "PUBLISH"
+        text = calendar_file(event, method, sender)
+        mail.add_alternative(text, maintype="text", subtype="calendar", params={"method": method, "charset": "utf-8"})
+    return mail
+
+
+def _event(reminder: Reminder) -> Event | None:
+    """The day in the reader's calendar, told anew or taken away; None where none was ever told."""
+    day = reminder.calendar
+    if day.cancelled:
+        if day.day is None:
+            return None
+        view = reminder.view
+        return Event(
+            uid=day.uid,
+            sequence=day.sequence,
+            day=day.day,
+            title=f"Re-check of the {view.tag} at {view.workshop}",
+            says="The re-check is settled.",
+            asked_at=reminder.asked_at,
+            cancelled=True,
+        )
+    event = recheck_event(reminder.view, reminder.address, reminder.asked_at)
+    return event and event._replace(sequence=day.sequence)
+
+
+def _as_text(said: list[Paragraph]) -> Iterator[str]:
+    for each in said:
+        yield from filter(None, (each.heading.upper(), *each.sentences, each.address))
+        yield ""
+
+
+def _as_page(title: str, said: list[Paragraph]) -> str:
+    """The same as a page: no script, no picture, nothing that a reader's program has to load."""
+    body = "".join(_block(each) for each in said)
+    head = f'<meta charset="utf-8"><title>{escape(title)}</title>'
+    return f'<!doctype html>\n<html lang="en"><head>{head}</head>\n<body style="{_STYLE}">\n{body}</body></html>\n'
+
+
+def _block(each: Paragraph) -> str:
+    heading = f'<h2 style="font-size:1.1em;margin:1em 0 .2em">{escape(each.heading)}</h2>\n' if each.heading else ""
+    says = "<br>\n".join(escape(sentence) for sentence in each.sentences)
+    address = escape(each.address)
+    link = f'<br>\n<a href="{address}">{address}</a>' if each.address else ""
+    return f'{heading}<p style="margin:.2em 0">{says.replace(NO_BREAK, "&nbsp;")}{link}</p>\n'

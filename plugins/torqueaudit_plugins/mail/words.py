@@ -1,0 +1,87 @@
+"""What a reminder says to an owner, sentence by sentence; nothing of the workshop's inside, and nothing to loosen."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from torqueaudit.plugin import NO_BREAK, OwnerView, Reminder, ReminderKind, Safety, day_text, far_text
+
+MANUAL = "The vehicle maker's manual comes first."
+SETTLE = "New parts settle on the first rides. At this re-check we look whether all is still tight."
+DEMO = "DEMO: an invented workshop. No value here is for any vehicle."
+# How what is painted is looked at, and what it means.
+LOOKS = (
+    "One straight line: nothing has turned.",
+    "A broken line: it has turned. Then do not ride. Call us.",
+    "Only look. Loosen and tighten nothing.",
+)
+OVER = "This takes its day out of your calendar."
+_SUBJECTS = {
+    ReminderKind.LEFT: "come back {when}",
+    ReminderKind.RIDDEN: "how far have you ridden?",
+    ReminderKind.DUE: "it is time for the re-check",
+    ReminderKind.MISSED: "the re-check is overdue",
+    ReminderKind.WEEKLY: "the re-check is still overdue",
+    ReminderKind.OVER: "the re-check is settled",
+}
+
+
+class Paragraph(NamedTuple):
+    """Some sentences under a heading, "" for none; a link goes to `address`."""
+
+    heading: str
+    sentences: tuple[str, ...]
+    address: str = ""
+
+
+def subject_of(reminder: Reminder) -> str:
+    """What the mail is about, in a line."""
+    view = reminder.view
+    if view.safety is Safety.DO_NOT_RIDE:
+        return f"{view.tag}: do not ride, call us"
+    says = _SUBJECTS[reminder.kind].format(when=_day(view) or "for the re-check")
+    return f"{view.tag}: {says}".replace(NO_BREAK, " ")
+
+
+def paragraphs(reminder: Reminder) -> Iterator[Paragraph]:
+    """All that a mail says, what is most urgent first."""
+    view = reminder.view
+    if view.demo:
+        yield Paragraph("", (DEMO,))
+    if reminder.kind is ReminderKind.OVER:
+        yield Paragraph("The re-check is settled", (OVER,))
+    if reminder.kind is not ReminderKind.OVER or view.back or view.safety is Safety.DO_NOT_RIDE:
+        yield from _awaited(reminder)
+    if view.telephone:
+        yield Paragraph("Call us", (f"{view.workshop}, telephone {view.telephone}.",))
+    yield Paragraph("How it stands now", ("Open the page of your motorcycle:",), reminder.address)
+    yield Paragraph("", (f"As far as our book knows; others may have worked on it since. {MANUAL}",))
+    yield Paragraph("", ("You get this because you agreed to be reminded. To stop all reminders:",), reminder.stop)
+
+
+def _awaited(reminder: Reminder) -> Iterator[Paragraph]:
+    view, kind = reminder.view, reminder.kind
+    if view.safety is Safety.DO_NOT_RIDE:
+        yield Paragraph("Do not ride", (view.says,))
+        return
+    if view.safety is Safety.COME_BACK:
+        yield Paragraph("Come back", (view.says,))
+    left = (f"Your {view.tag} left us on {day_text(view.left_on, view.asked_on)}.",) if view.left_on else ()
+    yield Paragraph("When to come back", (*left, f"{_when(view)}.", SETTLE))
+    if kind is ReminderKind.RIDDEN:
+        yield Paragraph("How far have you ridden?", ("Tell us what the odometer shows:",), reminder.address)
+    if view.marks:
+        painted = f"A painted line runs across each of these: {'; '.join(view.marks)}."
+        yield Paragraph("Look before you ride", (painted, *LOOKS))
+    yield from (Paragraph("Keep to this", (f"{limit}.",)) for limit in view.limits)
+
+
+def _when(view: OwnerView) -> str:
+    back = view.back
+    at = f"at {far_text(back.due_distance_m)}" if back and back.due_distance_m is not None else ""
+    says = " or ".join(filter(None, (_day(view), at)))
+    both = ", whichever comes first" if _day(view) and at else ""
+    return f"{says[:1].upper()}{says[1:]}{both}"
+
+
+def _day(view: OwnerView) -> str:
+    return f"by {day_text(view.back.due_on, view.asked_on)}" if view.back and view.back.due_on else ""

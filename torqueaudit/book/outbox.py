@@ -1,0 +1,169 @@
+"""The outbox: each reminder that is to be sent, before anything is sent, beside the ledger.
+
+It holds no address and no word: these are read when a reminder is sent. A program that dies anywhere leaves a row from
+which the next one goes on. Moments are as entries hold
+them. See decision 0105.
+"""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime, timedelta
+from enum import StrEnum
+from typing import Any, NamedTuple
+
+from torqueaudit.book.engine import Engine, Value
+from torqueaudit.ledger.entry import stamp
+
+OUTBOX = "outbox"
+LEASE = timedelta(minutes=15)  # longer than any attempt to send one
+FIRST_PAUSE, LONGEST_PAUSE = timedelta(minutes=10), timedelta(hours=6)
+MOST_TRIES = 40  # about ten days
+OPEN = "state in ('waiting', 'handing over')"
+
+
+class State(StrEnum):
+    """How far a reminder has come."""
+
+    WAITING = "waiting"
+    HANDING_OVER = "handing over"  # it may have been taken already: nobody knows before the entry is there
+    SENT = "sent"
+    UNKNOWN = "unknown"  # it may have been taken, and is wanted no more
+    DROPPED = "dropped"  # it was never sent, and is wanted no more
+    CLOSED = "closed"  # it was sent, and its day was taken out of the reader's calendar since
+    REFUSED = "refused"  # the address takes nothing
+    GIVEN_UP = "given up"
+
+
+class Row(NamedTuple):
+    """One reminder; `id` has no other. `not_before` is when it is tried again, `why` why it was not taken."""
+
+    id: str
+    vehicle: str
+    job: str
+    token: str
+    leaving: int
+    target: int
+    kind: str
+    n: int
+    state: str
+    tries: int
+    not_before: str
+    why: str
+    changed: str
+
+
+_COLUMNS = ", ".join(Row._fields)
+
+
+class Outbox:
+    """The outbox in an engine. Every change is one transaction. Raises BookError."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+
+    def put(self, row: Row) -> None:
+        """Keep a reminder that is to be sent; one that is there already stays, unless it was dropped unsent."""
+        with self._writing():
+            self._engine.run(f"delete from outbox where id = ? and state = '{State.DROPPED}'", (row.id,))
+            places = ", ".join("?" * len(row))
+            insert = f"insert into outbox ({_COLUMNS}) values ({places}) on conflict do nothing"
+            self._engine.run(insert, row)
+
+    def row(self, id_: str) -> Row | None:
+        """A reminder by its id."""
+        return next(iter(self._asked("id = ?", id_)), None)
+
+    def waiting(self) -> list[Row]:
+        """Whatever is still to be sent, whenever that is, the one that was put first before the others."""
+        return self._asked(f"{OPEN} order by changed, id")
+
+    def refused(self) -> list[Row]:
+        """What was not sent, because the address takes nothing or nobody took it in the end; by vehicle."""
+        return self._asked(f"state in ('{State.REFUSED}', '{State.GIVEN_UP}') order by vehicle, id")
+
+    def told(self, since: str) -> list[Row]:
+        """What was sent, or may have been, since a moment, of each leaving that some calendar may still hold."""
+        where = f"state in ('{State.SENT}', '{State.UNKNOWN}') and changed >= ? order by job, leaving, changed, id"
+        return self._asked(where, since)
+
+    def busy(self, since: str) -> set[str]:
+        """The vehicles of which a reminder is still to be sent, or was sent since a moment."""
+        where = f"{OPEN} or (state = '{State.SENT}' and changed >= ?)"
+        return {str(vehicle) for (vehicle,) in self._rows(f"select distinct vehicle from outbox where {where}", since)}
+
+    def lease(self, id_: str, by: str, now: datetime) -> bool:
+        """Take a reminder to hand it over; False where another program has it, or it is not to be tried yet.
+
+        A lease or a pause that is longer than any is over: the clock was set back since.
+        """
+        with self._writing():
+            free = (
+                f"{OPEN} and (not_before <= ?1 or not_before > ?2) and (leased_until <= ?1 or leased_until > ?3 "
+                "or leased_by = ?4)"
+            )
+            known = (stamp(now), stamp(now + LONGEST_PAUSE), stamp(now + LEASE), by, id_)
+            if not list(self._engine.rows(f"select 1 from outbox where id = ?5 and {free}", known)):
+                return False
+            change = f"update outbox set state = '{State.HANDING_OVER}', leased_until = ?, leased_by = ? where id = ?"
+            self._engine.run(change, (stamp(now + LEASE), by, id_))
+        return True
+
+    def put_off(self, row: Row, now: datetime, why: str, *, unsure: bool) -> State:
+        """Try a reminder again after a pause that grows, or give it up after so many tries; how far it has come."""
+        pause = min(FIRST_PAUSE * 2 ** min(row.tries, 10), LONGEST_PAUSE)
+        again = State.HANDING_OVER if unsure else State.WAITING
+        state = State.GIVEN_UP if row.tries + 1 >= MOST_TRIES else again
+        self._end(row.id, state, now, why, not_before=stamp(now + pause), tries=row.tries + 1)
+        return state
+
+    def end(self, id_: str, state: State, now: datetime, why: str = "") -> None:
+        """Say what became of a reminder."""
+        self._end(id_, state, now, why)
+
+    def close(self, job: str, leaving: int) -> None:
+        """Say that no calendar holds a leaving any more."""
+        with self._writing():
+            where = f"job = ? and leaving = ? and state in ('{State.SENT}', '{State.UNKNOWN}')"
+            self._engine.run(f"update outbox set state = '{State.CLOSED}' where {where}", (job, leaving))
+
+    def try_vehicle_again(self, vehicle: str) -> None:
+        """Forget that the address of a vehicle's owner took nothing: another one was told."""
+        with self._writing():
+            where = f"vehicle = ? and state in ('{State.REFUSED}', '{State.GIVEN_UP}')"
+            self._engine.run(f"update outbox set state = '{State.DROPPED}' where {where}", (vehicle,))
+
+    def _end(self, id_: str, state: State, now: datetime, why: str, **more: Value) -> None:
+        changes = {"state": state.value, "why": why, "changed": stamp(now), "leased_until": "", "leased_by": "", **more}
+        set_ = ", ".join(f"{name} = ?" for name in changes)
+        with self._writing():
+            self._engine.run(f"update outbox set {set_} where id = ?", (*changes.values(), id_))
+
+    @contextmanager
+    def _writing(self) -> Iterator[None]:
+        self._engine.require_room()
+        with self._engine.in_words(), self._engine.writing():
+            yield
+
+    def _asked(self, where: str, *values: Value) -> list[Row]:
+        return [Row(*row) for row in self._rows(f"select {_COLUMNS} from outbox where {where}", *values)]
+
+    def _rows(self, sql: str, *values: Value) -> Sequence[tuple[Any, ...]]:
+        with self._engine.in_words():
+            return list(self._engine.rows(sql, values))
+
+
+def faults(engine: Engine) -> Iterator[str]:
+    """What is kept of jobs of which the ledger knows nothing, in sentences."""
+    for job in _strangers(engine):
+        yield f"The table {OUTBOX} holds a reminder of job {job}, which the ledger does not know; rebuild the lists."
+
+
+def take_strangers(engine: Engine) -> None:
+    """Take away what is kept of jobs of which the ledger knows nothing. The caller is writing."""
+    for job in _strangers(engine):
+        engine.run("delete from outbox where job = ?", (job,))
+
+
+def _strangers(engine: Engine) -> list[str]:
+    jobs = list(engine.rows("select distinct job from outbox order by job"))
+    return [str(job) for (job,) in jobs if not engine.highest_number(f"job/{job}")]

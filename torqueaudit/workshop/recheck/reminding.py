@@ -1,0 +1,175 @@
+"""Which reminders are wanted now, of all vehicles whose owners agreed to be reminded."""
+
+from collections.abc import Iterator, Mapping
+from datetime import UTC, date, datetime, time, timedelta
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.book import queries
+from torqueaudit.book.outbox import Row, State
+from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.act import Refused
+from torqueaudit.model.job.facts import Reminded, Ride
+from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.recheck.due import uid_of
+from torqueaudit.model.recheck.reminders import OVER, Awaited, ReminderKey, ReminderKind, Sent, due_reminder
+from torqueaudit.model.shown.access import seen_by
+from torqueaudit.model.shown.label import JOB, record_address, stop_address
+from torqueaudit.model.shown.reminder import CalendarDay, Reminder
+from torqueaudit.workshop.judged.job_view import look_at
+from torqueaudit.workshop.recheck.owner import owner_view
+from torqueaudit.workshop.vehicles.contact import contact_of, stop_token_of
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.door.workshop import Workshop
+
+HORIZON = timedelta(days=180)  # whoever was not back so long after the day is reminded no more
+
+
+class Wanted(NamedTuple):
+    """A reminder that is wanted now, of which vehicle, and the day that the reader's calendar knows."""
+
+    vehicle: str
+    key: ReminderKey
+    day: date | None
+
+    def row(self, now: datetime) -> Row:
+        """As the outbox keeps it before anything is sent."""
+        key = self.key
+        return Row(
+            id=key.id,
+            vehicle=self.vehicle,
+            job=key.job,
+            token=key.token,
+            leaving=key.leaving,
+            target=key.target,
+            kind=key.kind.value,
+            n=key.n,
+            state=State.WAITING.value,
+            tries=0,
+            not_before="",
+            why="",
+            changed=stamp(now),
+        )
+
+
+def plan(workshop: "Workshop") -> Iterator[str]:
+    """Put whatever is wanted now into the outbox, at most one reminder of a vehicle on a day.
+
+    Yields a sentence of each vehicle of which something cannot be read: it keeps no other owner waiting.
+    """
+    now, today, outbox = workshop.clock(), workshop.today(), workshop.book.outbox
+    midnight = datetime.combine(today, time.min, workshop.settings.timezone).astimezone(UTC)
+    passed_over = outbox.busy(stamp(midnight)) | {row.vehicle for row in outbox.refused()}
+    open_days = _open_days(workshop)
+    jobs = dict(queries.to_be_reminded(workshop.book, (today - HORIZON).isoformat()))
+    for vehicle in [*jobs, *(each for each in open_days if each not in jobs)]:
+        if vehicle in passed_over:
+            continue
+        try:
+            wanted = next(_wanted(workshop, vehicle, jobs.get(vehicle, ""), open_days.get(vehicle, ())), None)
+        except Exception as error:  # noqa: BLE001  # whatever a damaged entry does
+            yield f"{vehicle} cannot be read ({type(error).__name__}: {error})"
+            continue
+        if wanted:
+            outbox.put(wanted.row(now))
+
+
+def still_wanted(workshop: "Workshop", row: Row) -> Wanted | None:
+    """What is wanted now of the vehicle of a row: the same as the row says, where that is still so."""
+    jobs = dict(queries.to_be_reminded(workshop.book, (workshop.today() - HORIZON).isoformat(), row.vehicle))
+    open_days = _open_days(workshop).get(row.vehicle, ()) if row.kind == ReminderKind.OVER else ()
+    wanted = list(_wanted(workshop, row.vehicle, jobs.get(row.vehicle, ""), open_days))
+    return next((each for each in wanted if each.key.id == row.id), wanted[0] if wanted else None)
+
+
+def reminder_of(workshop: "Workshop", wanted: Wanted) -> Reminder:
+    """A reminder in what it says, made when it is sent: nothing of it is kept."""
+    key, settings = wanted.key, workshop.settings
+    return Reminder(
+        id=key.id,
+        kind=key.kind,
+        view=seen_by("stranger", owner_view(workshop, key.job)),
+        calendar=CalendarDay(
+            uid=uid_of(key.token, key.leaving),
+            sequence=workshop.record(key.job).last.number,
+            day=wanted.day,
+            cancelled=key.kind is ReminderKind.OVER,
+        ),
+        address=record_address(settings, JOB, key.token),
+        stop=stop_address(settings, stop_token_of(workshop, wanted.vehicle)),
+        asked_at=workshop.clock(),
+    )
+
+
+def _open_days(workshop: "Workshop") -> Mapping[str, tuple[Row, ...]]:
+    """By vehicle what was sent of each leaving that somebody's calendar may still hold."""
+    since = stamp(workshop.clock() - HORIZON)
+    found: dict[str, tuple[Row, ...]] = {}
+    for row in workshop.book.outbox.told(since):
+        found[row.vehicle] = (*found.get(row.vehicle, ()), row)
+    return found
+
+
+def _wanted(workshop: "Workshop", vehicle: str, job: str, told: tuple[Row, ...]) -> Iterator[Wanted]:
+    """What is wanted of a vehicle, what comes first before the rest; `job` is its newest that may be waited for."""
+    if not any(contact_of(workshop, vehicle)):
+        return
+    awaited = _awaited(workshop, vehicle, job) if job else None
+    for row in told:
+        waited_for = awaited and (awaited.key.job, awaited.key.leaving) == (row.job, row.leaving)
+        if not waited_for and (over := _over(workshop, row)):
+            yield over
+    if awaited:
+        yield from awaited.due(workshop)
+
+
+class _Awaited(NamedTuple):
+    """The re-check that a vehicle is waited for with, before it is known whether its owner is reminded today."""
+
+    wanted: Wanted
+    stands: Awaited
+    sent: tuple[Sent, ...]
+
+    @property
+    def key(self) -> ReminderKey:
+        return self.wanted.key
+
+    def due(self, workshop: "Workshop") -> Iterator[Wanted]:
+        """The one reminder that is due today."""
+        due = due_reminder(self.stands, self.sent, workshop.settings.weekly_reminders, workshop.today())
+        if due:
+            yield self.wanted._replace(key=self.key._replace(kind=due[0], n=due[1]))
+
+
+def _awaited(workshop: "Workshop", vehicle: str, job: str) -> _Awaited | None:
+    view = owner_view(workshop, job)
+    back, left_on = view.back, view.left_on
+    if back is None or left_on is None:
+        return None
+    record = workshop.record(back.job)
+    told = [each for each in record.of(Reminded) if (each.leaving, each.target) == (back.leaving, back.target)]
+    sent = tuple(Sent(each.kind, each.n, workshop.local_day(each.noted.happened_at)) for each in told)
+    key = ReminderKey(back.job, back.token, leaving=back.leaving, target=back.target, kind=ReminderKind.LEFT)
+    asks = back.due_distance_m is not None and not _has_ridden(record, back.leaving)
+    return _Awaited(Wanted(vehicle, key, back.due_on), Awaited(back.state, left_on, asks), sent)
+
+
+def _has_ridden(record: JobRecord, leaving: int) -> bool:
+    return any(ride.noted.entry > leaving for ride in record.of(Ride))
+
+
+def _over(workshop: "Workshop", row: Row) -> Wanted | None:
+    """That nobody waits any more, of a leaving whose day some calendar holds; None while somebody does."""
+    try:
+        looked = look_at(workshop, row.job)
+    except Refused:  # the entries of the job are lost
+        return None
+    record = workshop.record(row.job)
+    state = looked.view.recheck.standing.state if looked.view.recheck else None
+    same = record.first_ride is not None and record.first_ride.noted.entry == row.leaving
+    if same and state is not None and state not in OVER and not record.withdrawn:
+        return None
+    told = [each for each in record.of(Reminded) if each.leaving == row.leaving]
+    before = sum(each.kind == ReminderKind.OVER for each in told)  # a re-check that was struck is waited for again
+    key = ReminderKey(row.job, row.token, leaving=row.leaving, target=0, kind=ReminderKind.OVER, n=before)
+    return Wanted(row.vehicle, key, told[-1].due_on if told else None)

@@ -1,0 +1,73 @@
+"""The owner's yes to be reminded, by which way, and its end. Address and number lie outside the ledger."""
+
+from torqueaudit.ledger.entry import Draft
+from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.shown.reminder import Contact
+from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.workshop import Workshop
+
+WAYS = ("mail", "mobile")
+STOP = "stop"  # the field of the token in the link that ends all reminders
+BITS = 128  # of that token: nobody guesses it
+TOLD_SO, STOPPED, NEW_OWNER = "told so", "by the link", "new owner"
+
+
+def contact_of(workshop: Workshop, vehicle: str) -> Contact:
+    """How the owner of a vehicle agreed to be reached, as it stands now."""
+    known = workshop.book.personal_of(f"vehicle/{vehicle}")
+    return Contact(**{way: known.get(way, "") for way in WAYS})
+
+
+def stop_token_of(workshop: Workshop, vehicle: str) -> str:
+    """The token of the link that ends the reminders of a vehicle; "" where none are sent."""
+    return workshop.book.personal_of(f"vehicle/{vehicle}").get(STOP, "")
+
+
+def vehicle_of_stop(workshop: Workshop, token: str) -> str:
+    """The vehicle whose reminders a link ends, "" where there is none, or they were ended."""
+    known = workshop.book.known_by(STOP)
+    return next((subject.partition("/")[2] for subject, value in known.items() if value == token), "")
+
+
+def agree_contact(workshop: Workshop, vehicle: str, contact: Contact, say: Say) -> None:
+    """Record that the owner of a vehicle agreed to be reminded by mail, by short message, or by both.
+
+    What was agreed before is over, and so is its link. Raises Refused where neither is told.
+    """
+    ways = [way for way, address in contact._asdict().items() if address]
+    if not ways:
+        raise Refused(f"{vehicle}: say by which way the owner wants to be reminded")
+    said = {"ways": ways}
+    token = f"{workshop.chance.getrandbits(BITS):032x}"
+
+    def build(attempt: Attempt) -> list[Draft]:
+        _require_vehicle(attempt, vehicle)
+        return [attempt.draft(f"vehicle/{vehicle}", "contact_agreed.1", said)]
+
+    personal = {f"vehicle/{vehicle}": {**contact._asdict(), STOP: token}}
+    record(workshop, say, ActName.AGREE_CONTACT, f"vehicle/{vehicle}", said, build, personal)
+    workshop.book.outbox.try_vehicle_again(vehicle)
+
+
+def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
+    """Record that nobody is reminded of a vehicle any more, and take mail address and number away.
+
+    `what` is TOLD_SO, STOPPED or NEW_OWNER; with a new owner everything goes that reaches the old one. Raises Refused
+    where nobody is reminded.
+    """
+    said = {"what": what}
+
+    def build(attempt: Attempt) -> list[Draft]:
+        _require_vehicle(attempt, vehicle)
+        if not any(contact_of(workshop, vehicle)) and what != NEW_OWNER:
+            raise Refused(f"{vehicle}: nobody is reminded of it, so there is nothing to end")
+        return [attempt.draft(f"vehicle/{vehicle}", "contact_ended.1", said)]
+
+    gone = dict.fromkeys((*WAYS, STOP, *(("contact",) if what == NEW_OWNER else ())), "")
+    record(workshop, say, ActName.END_CONTACT, f"vehicle/{vehicle}", said, build, {f"vehicle/{vehicle}": gone})
+
+
+def _require_vehicle(attempt: Attempt, vehicle: str) -> None:
+    if not attempt.entries(f"vehicle/{vehicle}"):
+        raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))
