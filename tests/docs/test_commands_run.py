@@ -27,7 +27,14 @@ from torqueaudit.workshop.opening import open_workshop
 
 ROOT = Path(__file__).parents[2]
 BIN = Path(sys.executable).parent
-DOCUMENTS = ("docs/tutorial.md", "docs/the-job.md", "docs/in-use.md", "docs/copies.md", "docs/signing-in.md")
+DOCUMENTS = (
+    "docs/tutorial.md",
+    "docs/the-job.md",
+    "docs/in-use.md",
+    "docs/copies.md",
+    "docs/signing-in.md",
+    "docs/reminders.md",
+)
 FILE = r"^Save (?:this )?as `(?P<file>[^`]+)`[^\n]*\n\n```toml\n(?P<text>.*?)^```$"
 BLOCK = re.compile(rf"(?:{FILE})|(?P<lines>(?:^    [^\n]*\n)+)", re.MULTILINE | re.DOTALL)
 ANY = (
