@@ -1,6 +1,6 @@
 """What is agreed about a re-check: who puts it off, how far, what else holds, and what no agreement takes away."""
 
-from datetime import date
+from datetime import date, datetime, timedelta
 
 import pytest
 
@@ -8,11 +8,14 @@ from torqueaudit.book import queries
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import Half
 from torqueaudit.model.shown.recheck import stands_words
-from torqueaudit.testing import findings, play
+from torqueaudit.model.wrench.acts import Calibrate
+from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.recheck.asking import ask_day
+from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 LEFT = """
 2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -292,3 +295,36 @@ def test_what_is_agreed_settles_the_day_that_the_owner_asked_for(workshop: Works
 
     assert [True, False] == [bool(each and each.asked) for each in (asked, settled)]
     assert [] == queries.attention(workshop.book, "a day was asked for")
+
+
+@pytest.mark.parametrize(
+    ("zone", "left", "due_on", "last_minute", "due"),
+    [
+        # The zones' rules are those of the IANA time zone database: clocks go back on 2031-10-26 in Madrid …
+        ("Europe/Madrid", "2031-10-20 23:30", "2031-11-03", "2031-11-02 22:59", "2031-11-02 23:00"),
+        # … and forward on 2032-03-28: an hour apart, and a day. It left by the clock on the wall; the last two are UTC.
+        ("Europe/Madrid", "2032-03-21 23:30", "2032-04-04", "2032-04-03 21:59", "2032-04-03 22:00"),
+        ("Europe/Madrid", "2032-03-22 00:30", "2032-04-05", "2032-04-04 21:59", "2032-04-04 22:00"),
+        # Half an hour on Lord Howe Island on 2031-10-05; and a day ahead of most others at Apia.
+        ("Australia/Lord_Howe", "2031-09-30 23:30", "2031-10-14", "2031-10-13 12:59", "2031-10-13 13:00"),
+        ("Pacific/Apia", "2031-06-11 00:30", "2031-06-25", "2031-06-24 10:59", "2031-06-24 11:00"),
+    ],
+)
+def test_days_are_those_on_the_wall_of_the_workshop(
+    workshop: Workshop, clock: Clock, zone: str, left: str, due_on: str, last_minute: str, due: str
+) -> None:
+    """Through a change of the clocks a re-check is due with the first minute of its local day, and not before."""
+    settle(workshop, {"zone": zone}, Say("P-1"))
+    play(workshop, f"{left} clock")
+    calibrate(workshop, "W-1", Calibrate(workshop.today(), certificate="C-9"), Say("P-1"))
+    minute = datetime.fromisoformat(left)
+    lines = LEFT.strip().splitlines()
+    card = [f"{minute + timedelta(seconds=5 * at):%Y-%m-%d %H:%M}{line[16:]}" for at, line in enumerate(lines)]
+    play(workshop, "\n".join(card))
+    clock.set(last_minute)
+    before = stands(workshop)
+    clock.set(due)
+    at = stands(workshop)
+
+    says = f"by {due_on} or at 12110 km, whichever comes first"
+    assert (f"due {says}", f"due now: {says}") == (before, at)
