@@ -9,9 +9,12 @@ import sys
 import urllib.request
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from torqueaudit.book import last_night
 
 if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard
@@ -143,3 +146,20 @@ def test_serve_for_owners_alone_says_so_and_opens_nothing_else(
     assert lines[0].startswith("Owners' pages alone open at ")
     assert "Nobody signs in here" in lines[1]
     assert (2, True) == (refused.returncode, "put a proxy in front" in says)
+
+
+def test_serve_says_which_nights_were_not_audited(book: Path, yard: "Yard") -> None:
+    """Behind the address, as it starts: whoever starts it sees that the timer does not run."""
+    day = yard.workshop.local_day(datetime.now(UTC)) - timedelta(days=5)
+    last_night.keep(book, day, datetime.now(UTC))
+    with serving(book, "--port", "0") as process:
+        assert process.stdout
+        try:
+            lines = [process.stdout.readline(), process.stdout.readline()]
+        finally:
+            process.send_signal(signal.SIGTERM)
+        process.wait(20)
+
+    assert lines[0].startswith("Records open at http://127.0.0.1:")
+    assert lines[1].startswith(f"The last night that was audited is that of {day}; ")
+    assert lines[1].endswith("nights since were not. Look why, and audit them.\n")

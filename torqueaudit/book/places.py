@@ -30,6 +30,11 @@ def heads_of(book: Path) -> Path:
     return book.with_name(f"{book.name}.heads")
 
 
+def night_of(book: Path) -> Path:
+    """The file that says which night was the last to be audited."""
+    return book.with_name(f"{book.name}.night")
+
+
 def folders_of(book: Path) -> tuple[Path, ...]:
     """The folders that a copy of it holds."""
     return photos_of(book), papers_of(book), seals_of(book)

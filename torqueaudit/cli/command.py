@@ -175,6 +175,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.TOLD_UNREAD: ": give the newest head that you have on paper with --head, or say that what the backup has "
     "not is lost: --shorter --why … --by P-…",
     Topic.SEALING: "; `torqueaudit nightly` seals it",
+    Topic.NIGHTS: " Look why; `torqueaudit nightly --since-last` audits them.",
     Topic.UNREAD: "; `torqueaudit ledger strike {of} --why …` strikes it.",
     Topic.DAMAGE: "; keep it as it is: `torqueaudit book repair {of} --out NEW` reads out what is sound. Go on from "
     "the newest backup with `torqueaudit book restore FILE`.",

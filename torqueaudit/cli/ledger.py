@@ -8,6 +8,7 @@ import click
 
 from torqueaudit.book.engine import ALL
 from torqueaudit.book.errors import BookError
+from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import (
     Who,
     answer,
@@ -57,6 +58,7 @@ def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> 
     The ledger is held against the seals beside the book, and against the checkpoints that are given.
     """
     from torqueaudit.workshop.door.held import Fit, Held, held_against
+    from torqueaudit.workshop.night.heartbeat import heartbeat
 
     with workshop_here() as workshop:
         own, none = faults(workshop, printed), list[str]()
@@ -65,10 +67,13 @@ def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> 
         found = [*own, *held.faults]
         head = _so_far(found, lambda: str(workshop.book.head() if found else workshop.book.tell_head()), "")
         remarks = _so_far(found, lambda: [*told_remarks(workshop), *held.remarks], none)
+        missed = _so_far(found, lambda: heartbeat(workshop).says, None)
     if as_json:
+        remarks += [str(missed)] if missed else []
         told = {"sound": not found, "faults": found, "remarks": remarks, "head": head, "held": held_json(held)}
         print_json(told)
     else:
+        remarks += [typed(*missed)] if missed else []
         click.echo("".join(f"{remark}\n" for remark in remarks), nl=False)
         click.echo("\n".join(found) if found else f"sound up to {head}")
         for line in _proved_by(held):

@@ -4,10 +4,11 @@ import sys
 from collections.abc import Iterable, Sequence
 from errno import EBADF
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
+from torqueaudit.book.errors import BookError
 from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import as_typed, json_option, workshop_here
@@ -20,18 +21,38 @@ from torqueaudit.reports.data import nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.files import write_nightly
 from torqueaudit.reports.html import VERDICTS
+from torqueaudit.workshop.night.heartbeat import (
+    heartbeat,
+    keep_audited,
+    last_audited,
+    nights_to_run,
+    with_heartbeat,
+)
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.night.sealing import sealed
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from torqueaudit.model.shown.night import Line, Night
     from torqueaudit.workshop.door.workshop import Workshop
 
 FAILED = 2
 
 
+class Telling(NamedTuple):
+    """Where a night is told: the folder of its files, whom it is mailed to, and how it is shown."""
+
+    out: Path | None
+    mail_to: tuple[str, ...]
+    mail_from: str | None
+    server: str
+    as_json: bool
+
+
 @click.command()
 @click.option("--date", "day", metavar="DAY", help="The local day to judge, such as 2031-04-02. Default: yesterday.")
+@click.option("--since-last", is_flag=True, help="Each night since the last one that was audited; nothing twice.")
 @click.option(
     "--out", type=click.Path(path_type=Path), metavar="DIR", help="The folder for the HTML, PDF, JSON and CSV files."
 )
@@ -57,27 +78,28 @@ def nightly(
     mail_from: str | None = None,
     server: str | None = None,
     *,
+    since_last: bool = False,
     as_json: bool,
     keep: bool = True,
 ) -> None:
     """Write the nightly report of what was missed.
 
-    Exit code 0: nothing was missed. 1: something was. 2: something could not be audited, or the report failed. A mail
-    that is not taken is told, and changes no code.
+    Exit code 0: nothing was missed. 1: something was, or nights before it were not audited. 2: something could not be
+    audited, or the report failed. A mail that is not taken is told, and changes no code.
     """
+    if since_last and (day or as_json):
+        raise click.UsageError("--since-last is for several nights: give it without --date and --json")
+    told_to = mail_to if keep else ()
+    telling = Telling(out=out, mail_to=told_to, mail_from=mail_from, server=server or "", as_json=as_json)
+    code = 0
     try:
         with workshop_here() as workshop:
-            night = night_of(workshop, as_typed(read_day, day) if day else None)
-            if keep:  # not for the demo, whose book is the same whenever it is played
-                _keep(workshop, night)
-                night = sealed(workshop, night, default_place())
-            written, refused = _write(night, out) if out is not None else ((), None)
-            mailed = ""
-            if mail_to and keep:
-                mailed = _mail(workshop, night, mail_to, mail_from or mail_to[0], server or "")
-        _show(night, as_json=as_json)
-        _say_where(written, mailed, as_json=as_json)
-        _require_told(refused)
+            for each in _days(workshop, day, since_last=since_last):
+                night = _night(workshop, each, keep=keep)
+                _tell(workshop, night, telling)
+                if keep:
+                    _keep_audited(workshop, night)
+                code = max(code, night.exit_code)
     except click.ClickException:
         raise
     except BrokenPipeError:  # nobody may take a report that nobody reads for a quiet night
@@ -85,7 +107,45 @@ def nightly(
     except Exception as error:  # noqa: BLE001  # a night that fails says so in one sentence and with its code
         click.echo(f"The nightly report failed: {sentence_of(error)}", err=True)
         click.get_current_context().exit(FAILED)
-    click.get_current_context().exit(night.exit_code)
+    click.get_current_context().exit(code)
+
+
+def _days(workshop: "Workshop", day: str | None, *, since_last: bool) -> "Sequence[date | None]":
+    """The days whose nights are asked for; None stands for yesterday."""
+    if not since_last:
+        return [as_typed(read_day, day) if day else None]
+    days = nights_to_run(workshop)
+    if not days:
+        click.echo(f"The night of {last_audited(workshop)} was audited already; no other has come since.")
+    return days
+
+
+def _night(workshop: "Workshop", day: "date | None", *, keep: bool) -> "Night":
+    """One night, recorded and sealed; not for the demo, whose book is the same whenever it is played."""
+    night = night_of(workshop, day)
+    if not keep:
+        return night
+    night = with_heartbeat(night, heartbeat(workshop, night.date))
+    _keep(workshop, night)
+    return sealed(workshop, night, default_place())
+
+
+def _tell(workshop: "Workshop", night: "Night", telling: "Telling") -> None:
+    """Write, mail and show a night. Raises what kept a file from being written, once the rest is told."""
+    written, refused = _write(night, telling.out) if telling.out is not None else ((), None)
+    mailed = _mail(workshop, night, telling) if telling.mail_to else ""
+    _show(night, as_json=telling.as_json)
+    _say_where(written, mailed, as_json=telling.as_json)
+    _require_told(refused)
+
+
+def _keep_audited(workshop: "Workshop", night: "Night") -> None:
+    try:
+        keep_audited(workshop, night)
+    except BookError as error:
+        click.echo(
+            f"That this night was audited could not be kept, so it will be called missing: {error.says}", err=True
+        )
 
 
 def _keep(workshop: "Workshop", night: "Night") -> None:
@@ -96,15 +156,16 @@ def _keep(workshop: "Workshop", night: "Night") -> None:
         click.echo(f"That everything was judged could not be recorded: {sentence_of(error)}", err=True)
 
 
-def _mail(workshop: "Workshop", night: "Night", to: tuple[str, ...], sender: str, server: str) -> str:
+def _mail(workshop: "Workshop", night: "Night", telling: "Telling") -> str:
     """Mail the night, and say to how many; what keeps it from being mailed is told, and nothing is lost by it."""
     from torqueaudit.reports.mail import night_mail, send_mails  # most nights are not mailed
 
+    to = telling.mail_to
     try:
-        own = read_mail_address(sender)
+        own = read_mail_address(telling.mail_from or to[0])
         mails = [night_mail(night, own, address) for address in map(read_mail_address, to)]
         secrets = Secrets(default_place(), workshop.book.path)
-        taking = read_mail_server(server)
+        taking = read_mail_server(telling.server)
         send_mails(mails, taking, secrets.password() if taking.user else "")
     except Exception as error:  # noqa: BLE001  # whatever a server does, the report is told
         click.echo(f"The report could not be mailed: {_why(error)}.", err=True)

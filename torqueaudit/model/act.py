@@ -52,6 +52,7 @@ class Topic(StrEnum):
     SHORTER = ", or say that what it has not is lost, and why."
     TOLD_UNREAD = ": give the newest head that is on paper, or say that what the backup has not is lost, and why."
     SEALING = "; the next night seals it"
+    NIGHTS = " Look why, and audit them."
     UNREAD = "; strike it, and say again what it said."
     DAMAGE = "; keep it as it is, and go on from the newest backup, or from what is sound in it."
     VERIFYING = ", and verify its ledger today."

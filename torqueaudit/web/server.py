@@ -17,6 +17,7 @@ from torqueaudit.web.authority_page import LISTENS_ON, authority_here
 from torqueaudit.web.gate import BOUNDS, Bounds, Speaks, bounded
 from torqueaudit.web.tls.authority import Authority
 from torqueaudit.web.tls.encrypted import Encryption
+from torqueaudit.workshop.night.heartbeat import heartbeat
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
@@ -54,6 +55,8 @@ def serve(
                 say("Nobody signs in here, and every other address says that nothing is there.")
             if authority:
                 say(f"Each phone accepts its authority once, at /authority; SHA-256 {_fingerprint(authority)}")
+            if missed := heartbeat(app.workshop).says:
+                say(str(missed))
             server.run()
 
 

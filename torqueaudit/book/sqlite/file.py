@@ -10,7 +10,7 @@ from pathlib import Path
 
 from torqueaudit.book.disk import check_disk, check_free, check_names, check_space, mounts_here
 from torqueaudit.book.errors import BookError, damaged
-from torqueaudit.book.places import engine_of, heads_of
+from torqueaudit.book.places import engine_of, heads_of, night_of
 from torqueaudit.book.sqlite.connection import (
     APPLICATION_ID,
     SCHEMA_VERSION,
@@ -58,8 +58,9 @@ def check_place(path: Path) -> None:
     check_free(path)
     if not path.parent.is_dir():
         raise BookError(f"The folder {path.parent} is not there; make it first.")
-    if (heads := heads_of(path)).exists():
-        raise BookError(f"{heads} is left from another book; move it away, or give another name.")
+    for left in (heads_of(path), night_of(path)):
+        if left.exists():
+            raise BookError(f"{left} is left from another book; move it away, or give another name.")
     check_disk(path.parent, mounts_here())
 
 

@@ -1,7 +1,7 @@
 """The nights that judged everything on the road, as the book keeps them."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, time
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.unread import NothingKnown, Unread, told_of
@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 JUDGED, STRUCK = "judged_in_full.1", "struck"
 NIGHTS = "night"  # the noun of the subject that they are kept under
+# By the clock of the workshop: an hour that no change of a clock leaves out or repeats, in any zone (decision 0106).
+RUNS_AT, LATE_FROM = time(4, 30), time(6)
 
 
 class InFull(NamedTuple):

@@ -24,6 +24,7 @@ from torqueaudit.web.kept_pages import fresh_id, kept_page
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.fitting import procedures_for
 from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.night.heartbeat import heartbeat
 from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.vehicles.visits import arrive
 
@@ -127,8 +128,14 @@ def _open_work(workshop: "Workshop") -> str:
 
 
 def _list(workshop: "Workshop", found: list[Motorcycle], wanted: str = "") -> str:
-    demo = workshop.settings.demo
-    return render_template("bench/motorcycles.html", found=found, wanted=wanted, up="./", demo=demo)
+    return render_template(
+        "bench/motorcycles.html",
+        found=found,
+        wanted=wanted,
+        up="./",
+        demo=workshop.settings.demo,
+        nights_missed=heartbeat(workshop).says if g.asking.reach == "foreman" else None,
+    )
 
 
 def _open(workshop: "Workshop") -> list[Motorcycle]:

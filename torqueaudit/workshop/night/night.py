@@ -29,7 +29,8 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 NOT_AUDITED, NOT_AUDITED_TITLE = "could-not-audit", "Could not be audited"
-MISSED = frozenset({"on-the-road", "gone-or-untouched", "re-checks-missed"})
+NIGHTS_MISSED, NIGHTS_MISSED_TITLE = "nights-missed", "Nights that were not audited"  # told where there are any
+MISSED = frozenset({NIGHTS_MISSED, "on-the-road", "gone-or-untouched", "re-checks-missed"})
 
 
 def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int = EACH_NIGHT) -> Night:

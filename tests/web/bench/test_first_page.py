@@ -1,0 +1,24 @@
+"""What the first page of the bench says to whoever is signed in."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from torqueaudit.book import last_night
+
+from .phone import LetIn
+
+SAYS = "The last night that was audited is that of {day}; 3 nights since were not. Look why, and audit them."
+
+
+def test_a_foreman_is_told_of_nights_that_were_not_audited_and_a_mechanic_is_not(
+    let_in: LetIn, book: Path, yard: Any, clock: list[datetime]
+) -> None:
+    """It is the foreman who has it looked into; once a night was audited the page says nothing of it."""
+    today = yard.workshop.today()
+    day = today - timedelta(days=4)
+    last_night.keep(book, day, clock[0])
+    phone = let_in()
+    pages = [phone.sign_in(who).open("bench").text for who in (yard.foreman, yard.mechanic)]
+
+    assert [True, False] == [SAYS.format(day=day) in page for page in pages]

@@ -1,0 +1,108 @@
+"""The heartbeat of the night: a night that did not run is seen by whatever runs next."""
+
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.book import last_night
+from torqueaudit.book.errors import BookError
+from torqueaudit.ledger.entry import moment_of
+from torqueaudit.model.act import See, Sentence, Topic
+from torqueaudit.model.register.nights import LATE_FROM
+from torqueaudit.model.shown.night import Night, NightSection
+from torqueaudit.workshop.night.desk import workshop_line
+from torqueaudit.workshop.night.in_full import last_in_full
+from torqueaudit.workshop.night.night import NIGHTS_MISSED, NIGHTS_MISSED_TITLE, with_code
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.door.workshop import Workshop
+
+MOST_AT_ONCE = 14  # nights that are made up for in one run; those before are told
+ONE = timedelta(days=1)
+
+
+class Heartbeat(NamedTuple):
+    """The last day whose night was audited, None where none was, and how many days from `since` on had no night."""
+
+    last: date | None
+    since: date
+    missed: int
+
+    @property
+    def says(self) -> Sentence | None:
+        """That nights were missed, in a sentence; None where none was."""
+        if self.missed <= 0:
+            return None
+        several = f"{self.missed} night{'s' if self.missed > 1 else ''} since"
+        not_ = "were not." if self.missed > 1 else "was not."
+        if self.last:
+            says = f"The last night that was audited is that of {self.last}; {several} {not_}"
+        else:
+            says = f"No night was audited yet: the book was made on {self.since}, and {several} {not_}"
+        return Sentence(says, See(Topic.NIGHTS))
+
+
+def heartbeat(workshop: "Workshop", before: date | None = None) -> Heartbeat:
+    """Which nights are missing up to the day `before`, or up to now: that of yesterday counts from six o'clock on.
+
+    A book that was copied knows no more than the last night that judged everything. The demo has no nights to miss.
+    """
+    last = last_audited(workshop)
+    since = last + ONE if last else _made_on(workshop)
+    end = before or workshop.today() - (ONE if _is_early(workshop) else timedelta())
+    return Heartbeat(last, since, 0 if workshop.settings.demo else max(0, (end - since).days))
+
+
+def last_audited(workshop: "Workshop") -> date | None:
+    """The last day whose night was audited, as far as that is known.
+
+    The ledger is asked where nothing lies beside the book: it holds some nights alone, also one that failed at being
+    told.
+    """
+    if known := last_night.newest(workshop.book.path):
+        return known
+    in_full = last_in_full(workshop.book)
+    return in_full.day if in_full else None
+
+
+def nights_to_run(workshop: "Workshop") -> list[date]:
+    """The days up to yesterday whose nights were not audited, the oldest first; of a long row the newest of them.
+
+    Of a book whose first night this is, that of yesterday alone.
+    """
+    last, end = last_audited(workshop), workshop.today()
+    missing = (end - last - ONE).days if last else 1
+    return [end - ONE * back for back in range(min(missing, MOST_AT_ONCE), 0, -1)]
+
+
+def keep_audited(workshop: "Workshop", night: Night) -> None:
+    """Keep that a night was audited, once its report was told. Raises BookError."""
+    last_night.keep(workshop.book.path, night.date, workshop.clock())
+
+
+def with_heartbeat(night: Night, beat: Heartbeat) -> Night:
+    """The night with the nights before it that were not audited: somebody has to act, so it ends with exit code 1.
+
+    The first night of a book misses none before it.
+    """
+    says = beat.says
+    if says is None or beat.last is None:
+        return night
+    line = workshop_line(says.says, says.see)
+    missed = NightSection(NIGHTS_MISSED, NIGHTS_MISSED_TITLE, (line,))
+    return with_code(night._replace(sections=(night.sections[0], missed, *night.sections[1:])))
+
+
+def _is_early(workshop: "Workshop") -> bool:
+    return _local(workshop).time() < LATE_FROM
+
+
+def _local(workshop: "Workshop") -> datetime:
+    return workshop.clock().astimezone(workshop.settings.timezone)
+
+
+def _made_on(workshop: "Workshop") -> date:
+    try:
+        first = workshop.book.entry(1)
+    except BookError:  # told by whoever verifies the book
+        first = None
+    return workshop.local_day(moment_of(first.recorded_at)) if first else workshop.today()
