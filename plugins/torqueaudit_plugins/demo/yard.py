@@ -29,7 +29,13 @@ from torqueaudit.plugin.commands import (
 )
 from torqueaudit_plugins.demo.jobs import BEGINS, story
 
-SETTINGS = {"zone": "Europe/Vienna", "base_address": "http://localhost:8080", "demo": True}
+# The telephone is one that is given to nobody: Ofcom keeps 01632 960000 to 960999 for drama (from memory).
+SETTINGS = {
+    "zone": "Europe/Vienna",
+    "base_address": "http://localhost:8080",
+    "telephone": "+44 1632 960123",
+    "demo": True,
+}
 CARD = Came("card")
 FOREMAN = Say("P-1", came=CARD)
 PEOPLE = (
