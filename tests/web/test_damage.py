@@ -67,8 +67,13 @@ def test_an_entry_that_was_altered_is_named_on_the_record(book: Path, token: str
 
 
 @pytest.mark.proof
-def test_damage_anywhere_is_never_called_a_fault_of_the_program(book: Path, token: str, clock: list[datetime]) -> None:
-    """Bytes changed by chance in a copy of the book; the record opens, or the page names the book."""
+def test_damage_anywhere_is_never_called_a_fault_of_the_program(
+    book: Path, token: str, clock: list[datetime], caplog: pytest.LogCaptureFixture
+) -> None:
+    """Bytes changed by chance in a copy of the book; the record opens, or the page names the book.
+
+    The log is told words: whoever keeps its records would keep the file open with an error, and others waiting.
+    """
     whole, chance = book.with_name("whole.book"), Random(8)
     data, named = whole.read_bytes(), 0
     for _ in range(TRIES):
@@ -84,6 +89,7 @@ def test_damage_anywhere_is_never_called_a_fault_of_the_program(book: Path, toke
             named += 1
             continue
         assert [] == [text for _, text in pages if FAULT in text]
+        assert [] == [each for record in caplog.records for each in record.args or () if not isinstance(each, str)]
         named += any(status == 503 for status, _ in pages)
 
     assert named > TRIES / 10

@@ -70,7 +70,8 @@ def add_sentences(app: "Flask", workshop: "Workshop") -> None:
     @app.errorhandler(BookError)
     def book(error: BookError) -> "ResponseReturnValue":
         """Tell what is wrong with the book, and not where it lies on this machine."""
-        app.logger.error("%s", error)
+        # The words alone: an error holds the connection to the book, for as long as somebody keeps what was logged.
+        app.logger.error("%s", str(error))
         return page_of(Told("The book cannot be read now", str(error).replace(path, "The book"), 503), form=False)
 
     @app.errorhandler(Refused)
