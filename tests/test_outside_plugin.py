@@ -39,7 +39,11 @@ BRAKE = Example(
     hooks=["label_kinds", "measurement_kinds", "part_kinds", "procedure_tables", "record_panels", "review_job"],
     tests=27,
 )
-each_example = pytest.mark.parametrize("example", [SHOP_RULES, BRAKE], ids=lambda example: example.name)
+SHORT_MESSAGES = Example(
+    name="short_messages", folder=EXAMPLES / "plugin-short-messages", hooks=["send_reminder"], tests=8
+)
+EVERY = (SHOP_RULES, BRAKE, SHORT_MESSAGES)
+each_example = pytest.mark.parametrize("example", EVERY, ids=lambda example: example.name)
 TRAINEE = """
 2031-04-02 10:00 job 1 opened axle on V-1 by P-4
 2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-4
@@ -83,7 +87,7 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Where pip has put them, beside nothing else."""
     target = tmp_path_factory.mktemp("outside")
     pip = [sys.executable, "-m", "pip", "install", "--quiet", "--no-deps", "--no-build-isolation"]
-    folders = [str(example.folder) for example in (SHOP_RULES, BRAKE)]
+    folders = [str(example.folder) for example in EVERY]
     subprocess.run([*pip, "--target", str(target), *folders], check=True, capture_output=True)
     return target
 

@@ -14,7 +14,7 @@ from aiosmtpd.smtp import SMTP, Envelope, Session
 from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import BY_MAIL, Refused, Say
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.shown.reminder import Contact, Post
 from torqueaudit.plugins import load_plugins
@@ -23,10 +23,11 @@ from torqueaudit.reports.smtp import MailsTo
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.recheck.sending import Run, remind
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.vehicles.contact import NEW_OWNER, TOLD_SO, agree_contact, end_contact
+from torqueaudit.workshop.vehicles.contact import NEW_OWNER, STOPPED, TOLD_SO, agree_contact, end_contact
 from torqueaudit.workshop.vehicles.visits import arrive
 
 FROM, OWNER = "yard@yard.example", "owner@home.example"
@@ -312,6 +313,35 @@ def test_an_address_that_takes_nothing_is_tried_no_more_until_another_is_told(ya
     assert [("refused", "the server does not take the address (code 550)")] == [(t.state, t.says) for t in first.told]
     assert [()] * 3 == [run.told for run in later]
     assert (["due"], "new@home.example") == ([told.kind for told in again.told], box.taken[0]["To"])
+
+
+def rest_of_the_night(yard: Any) -> list[str]:
+    night = night_of(yard.workshop, yard.workshop.today())
+    (rest,) = (section for section in night.sections if section.key == "rest")
+    return [line.in_words for line in rest.lines if "reminder" in line.says]
+
+
+def test_the_night_tells_the_foreman_whom_no_reminder_reaches(yard: Any, mailbox: Box) -> None:
+    """Until another address is told, or the owner wants none; without the address, and without a code of its own."""
+    box, post = mailbox
+    box.rcpt = ["550 5.1.1 no such mailbox"]
+    with_owner(yard)
+    with_owner(yard, "blue tourer", "blue@home.example")
+    on_day(yard, post, 0)
+    first = rest_of_the_night(yard)
+    agree_contact(yard.workshop, "V-1", Contact(mail="new@home.example"), Say("P-2"))
+    second = rest_of_the_night(yard)
+    end_contact(yard.workshop, "V-2", STOPPED, Say("owner", came=BY_MAIL))
+
+    third = rest_of_the_night(yard)
+    why = "the server does not take the address (code 550)"
+
+    assert [
+        f"V-1, red tourer: its owner is not reached by reminders any more, for {why}; ask the owner for another address"
+    ] == first
+    assert [] == second
+    assert ["V-2, blue tourer: its owner has stopped the reminders. Call when a re-check is due."] == third
+    assert 0 == night_of(yard.workshop, yard.workshop.today()).exit_code
 
 
 @pytest.mark.parametrize("says", ["451 4.7.1 try again later", "550 5.7.1 we know you not", "554 no"])

@@ -45,6 +45,7 @@ class Topic(StrEnum):
     CAPITALS = "; choose labels without capitals, or an address whose path is in capitals or that has none"
     ADDRESS = "; choose the address that labels open"
     TELEPHONE = "; choose the workshop's telephone"
+    CONTACT = "; ask the owner for another address"
     KIND_OF_LABEL = "; print the kind of label that is made for it"
     STOCKS = "; choose a stock that there is"
     NEW_BOOK = "; make one, or give the right file."

@@ -7,7 +7,8 @@ first line of its module's docstring, behind the colon, is what `torqueaudit --h
 - who speaks: the options of `who_says`, handed over as `Who`, read by `say_of` into `Say`, with the door it `Came` by;
   `Refused` is raised where nothing may be recorded
 - questions: `jobs`, `show_job`, `show_wrench`, `bench_setting`, `night_of`, `record_of`, …
-- acts, each with `Say`: `open_job`, `tighten`, `measure`, `add_wrench`, `calibrate`, …; `play` plays a job card
+- acts, each with `Say`: `open_job`, `tighten`, `measure`, `add_wrench`, `calibrate`, …; `play` plays a job card;
+  `remind` sends what is due, to owners who said yes by `agree_contact`
 - answers: `answer`, `print_json`, `json_option`
 - without a book: `unit_table`
 - files that are whole and stay, once they are said to be written: `write_all`, `make_folder`
@@ -79,6 +80,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.night.night import night_of as night_of
     from torqueaudit.workshop.opening import new_workshop as new_workshop
     from torqueaudit.workshop.opening import open_workshop as open_workshop
+    from torqueaudit.workshop.recheck.sending import remind as remind
     from torqueaudit.workshop.register.labels import record_of as record_of
     from torqueaudit.workshop.register.labels import replaced_by as replaced_by
     from torqueaudit.workshop.register.people import add_person as add_person
@@ -87,6 +89,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.register.printing import labels_of as labels_of
     from torqueaudit.workshop.register.procedures import enter_procedure as enter_procedure
     from torqueaudit.workshop.register.procedures import read_against_source as read_against_source
+    from torqueaudit.workshop.vehicles.contact import agree_contact as agree_contact
     from torqueaudit.workshop.vehicles.vehicle import add_vehicle as add_vehicle
     from torqueaudit.workshop.wrenches.calibrations import calibrate as calibrate
     from torqueaudit.workshop.wrenches.view import show_wrench as show_wrench
@@ -120,10 +123,12 @@ else:
         "torqueaudit.workshop.judged.job_view": "show_job",
         "torqueaudit.workshop.night.night": "night_of",
         "torqueaudit.workshop.opening": "new_workshop open_workshop",
+        "torqueaudit.workshop.recheck.sending": "remind",
         "torqueaudit.workshop.register.labels": "record_of replaced_by",
         "torqueaudit.workshop.register.people": "add_person",
         "torqueaudit.workshop.register.printing": "NoLabel label_kinds labels_of",
         "torqueaudit.workshop.register.procedures": "enter_procedure read_against_source",
+        "torqueaudit.workshop.vehicles.contact": "agree_contact",
         "torqueaudit.workshop.vehicles.vehicle": "add_vehicle",
         "torqueaudit.workshop.wrenches.calibrations": "calibrate",
         "torqueaudit.workshop.wrenches.view": "show_wrench",

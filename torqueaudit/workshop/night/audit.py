@@ -13,6 +13,7 @@ from torqueaudit.model.shown.night import Line
 from torqueaudit.model.vehicle.vehicle import GONE
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import Desk, first_few, sentence, workshop_line
+from torqueaudit.workshop.night.reminders import reminder_lines
 from torqueaudit.workshop.night.road import expired
 from torqueaudit.workshop.night.wrenches import wrench_lines
 
@@ -30,7 +31,7 @@ def plugin_trouble(desk: Desk) -> Iterator[Line]:
 
 
 def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
-    """Concessions that have ended, words erased, wrenches withdrawn or to calibrate, a clock set back."""
+    """Concessions that have ended, words erased, owners no mail reaches, wrenches to calibrate, a clock set back."""
     for flagged, granted in expired(desk):
         named = f"“{short_name(granted.covers.rule)}” on {granted.covers.subject}"
         says = f"The concession for {named} ended on {granted.expires_on}"
@@ -42,6 +43,7 @@ def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
     yield from _erased(entries.of_day(*desk.utc_day))
     yield from _key_changed(entries.of_day(*desk.utc_day))
     yield from _lost(entries.of_day(*desk.utc_day))
+    yield from reminder_lines(desk, entries.of_day(*desk.utc_day))
     yield from wrench_lines(desk, entries.of_day(*desk.utc_day))
     yield from entries.set_back(stamp(desk.workshop.clock()))
 

@@ -10,6 +10,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 WAYS = ("mail", "mobile")
 STOP = "stop"  # the field of the token in the link that ends all reminders
 BITS = 128  # of that token: nobody guesses it
+ENDED = "contact_ended.1"
 TOLD_SO, STOPPED, NEW_OWNER = "told so", "by the link", "new owner"
 
 
@@ -62,7 +63,7 @@ def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
         _require_vehicle(attempt, vehicle)
         if not any(contact_of(workshop, vehicle)) and what != NEW_OWNER:
             raise Refused(f"{vehicle}: nobody is reminded of it, so there is nothing to end")
-        return [attempt.draft(f"vehicle/{vehicle}", "contact_ended.1", said)]
+        return [attempt.draft(f"vehicle/{vehicle}", ENDED, said)]
 
     gone = dict.fromkeys((*WAYS, STOP, *(("contact",) if what == NEW_OWNER else ())), "")
     record(workshop, say, ActName.END_CONTACT, f"vehicle/{vehicle}", said, build, {f"vehicle/{vehicle}": gone})

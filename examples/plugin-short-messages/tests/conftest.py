@@ -1,0 +1,3 @@
+"""The fixtures of torqueaudit: a book, a clock, and job cards from docstrings."""
+
+pytest_plugins = ["torqueaudit.testing"]

@@ -1,0 +1,30 @@
+"""What a night says of reminders: whose address takes nothing, and who wants none any more. No address is in it."""
+
+from collections.abc import Iterable, Iterator
+
+from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.act import See, Topic
+from torqueaudit.model.register.permits import OWNER
+from torqueaudit.model.shown.night import Line
+from torqueaudit.workshop.night.desk import Desk, workshop_line
+from torqueaudit.workshop.vehicles.contact import ENDED, contact_of
+
+
+def reminder_lines(desk: Desk, of_day: Iterable[Entry]) -> Iterator[Line]:
+    """Each vehicle whose owner is reminded no more although nobody at the workshop has ended it."""
+    yield from _not_taken(desk)
+    for entry in of_day:
+        if entry.kind == ENDED and entry.who == OWNER:
+            says = f"{entry.key}, {desk.workshop.vehicle(entry.key).tag}: its owner has stopped the reminders"
+            yield workshop_line(f"{says}. Call when a re-check is due.")
+
+
+def _not_taken(desk: Desk) -> Iterator[Line]:
+    why = {row.vehicle: row.why for row in desk.book.outbox.refused()}
+    for vehicle, says in why.items():
+        if any(contact_of(desk.workshop, vehicle)):
+            tag = desk.workshop.vehicle(vehicle).tag
+            yield workshop_line(
+                f"{vehicle}, {tag}: its owner is not reached by reminders any more, for {says}",
+                See(Topic.CONTACT, vehicle),
+            )
