@@ -41,6 +41,7 @@ COMMANDS = {
     "remind": ("torqueaudit.cli.remind:remind", "Send the reminders of re-checks that are due."),
     "undo": ("torqueaudit.cli.undo:undo", "Take back the last act of a job."),
     "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),
+    "publish": ("torqueaudit.cli.publish:publish", "Write the owner's pages as plain files."),
     "serve": ("torqueaudit.cli.serve:serve", "Answer the labels' addresses with their records."),
     "ledger": ("torqueaudit.cli.ledger:ledger", "Verify, prove and show the ledger."),
     "book": ("torqueaudit.cli.book:book", "Back up, put back, export the book."),

@@ -75,6 +75,22 @@ def calendar_file(event: Event, method: str = "", organizer: str = "") -> bytes:
     return file
 
 
+def cancelled_file(data: bytes) -> bytes:
+    """A file of before whose day is waited for no more: the same event, cancelled. What is none stays as it is."""
+    from icalendar import Calendar
+
+    try:
+        calendar = Calendar.from_ical(data)
+    except ValueError:
+        return data
+    events = [event for event in calendar.walk("VEVENT") if event.get("status") != "CANCELLED"]
+    for event in events:
+        event["status"], event["sequence"] = "CANCELLED", int(event.get("sequence", 0)) + 1
+        event.subcomponents.clear()
+    file: bytes = calendar.to_ical()
+    return file if events else data
+
+
 def _entered(event: Event) -> "Entered":
     from icalendar import Event as Entered
 

@@ -27,6 +27,7 @@ from torqueaudit.web.by_token import ByToken
 from torqueaudit.web.chart import draw
 from torqueaudit.web.devices import add_device_pages
 from torqueaudit.web.guard import add_guard
+from torqueaudit.web.inline import written_script, written_style
 from torqueaudit.web.kept_photos import add_kept_photos
 from torqueaudit.web.owner_forms import add_owner_forms
 from torqueaudit.web.owner_page import add_owner_pages
@@ -43,8 +44,6 @@ from torqueaudit.workshop.opening import keep_works, now, open_workshop
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
-
-TEMPLATES = Path(__file__).with_name("templates")
 
 
 class RecordServer(Flask):
@@ -141,19 +140,3 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_trouble_pages(app, workshop)
     add_form_guard(app)
     add_sentences(app, workshop)
-
-
-def written_style(*names: str) -> str:
-    """Style sheets of this room as one line."""
-    texts = ((TEMPLATES / name).read_text(encoding="utf-8") for name in names)
-    return " ".join(" ".join(text.split()) for text in texts)
-
-
-def written_script(name: str) -> str:
-    """A script of this room without comments, indents, and ends of lines that mean nothing.
-
-    No string of it has several lines, or " // " in it.
-    """
-    lines = (TEMPLATES / name).read_text(encoding="utf-8").splitlines()
-    told = (f" {line}".partition(" // ")[0].strip() for line in lines)
-    return "".join(line if line.endswith(("{", ";", ",")) else f"{line}\n" for line in told if line)

@@ -109,11 +109,12 @@ def page_of_owner(workshop: "Workshop", number: str, refused: Refused | None = N
     )
 
 
-def owner_page(view: OwnerView) -> OwnerPage:
-    """Put a vehicle into the words of its owner's page."""
+def owner_page(view: OwnerView, *, dated: bool = False) -> OwnerPage:
+    """Put a vehicle into the words of its owner's page; `dated` where it may be read years later."""
+    today = None if dated else view.asked_on
     back = view.back
     wish = back.asked if back else None
-    by = f"by {day_text(back.due_on, view.asked_on)}" if back and back.due_on else ""
+    by = f"by {day_text(back.due_on, today)}" if back and back.due_on else ""
     at = f"at {far_text(back.due_distance_m)}" if back and back.due_distance_m is not None else ""
     return OwnerPage(
         view=view,
@@ -123,7 +124,12 @@ def owner_page(view: OwnerView) -> OwnerPage:
         both=bool(by and at),
         first=FIRST.get(view.safety, ""),
         to_come=back is not None and back.due_on is not None and back.due_on > view.asked_on,
-        left=day_text(view.left_on, view.asked_on) if view.left_on else "",
-        call="".join(sign for sign in view.telephone if sign.isdecimal() or sign == "+"),
-        asked=f"{day_text(wish.on, view.asked_on)}, in the {wish.half}" if wish else "",
+        left=day_text(view.left_on, today) if view.left_on else "",
+        call=call_of(view.telephone),
+        asked=f"{day_text(wish.on, today)}, in the {wish.half}" if wish else "",
     )
+
+
+def call_of(telephone: str) -> str:
+    """A telephone number as a link has it."""
+    return "".join(sign for sign in telephone if sign.isdecimal() or sign == "+")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from torqueaudit.web.app import written_script
+from torqueaudit.web.inline import written_script
 
 from .phone import LetIn
 

@@ -77,9 +77,9 @@ class OwnerView(NamedTuple):
     away: bool
 
 
-def day_text(day: date, today: date) -> str:
-    """A day as people say it, "Thursday 17 April", with its year where that is another one."""
-    year = f" {day.year}" if day.year != today.year else ""
+def day_text(day: date, today: date | None = None) -> str:
+    """A day as people say it, "Thursday 17 April", with its year unless that is this one."""
+    year = f" {day.year}" if today is None or day.year != today.year else ""
     return f"{day:%A} {day.day}{NO_BREAK}{day:%B}{year}"
 
 

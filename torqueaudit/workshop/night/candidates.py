@@ -14,6 +14,7 @@ from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_since_good
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
+    from torqueaudit.workshop.door.workshop import Workshop
 
 
 def candidates(desk: Desk) -> Iterator[int]:
@@ -23,24 +24,33 @@ def candidates(desk: Desk) -> Iterator[int]:
             yield from (row.job for row in live_jobs(desk.workshop, vehicle))
     else:
         yield from desk.before.jobs
-        yield from _touched(desk, desk.since or ())
+        yield from _touched(desk.workshop, desk.since or ())
 
 
-def _touched(desk: Desk, since: "Iterable[Entry]") -> Iterator[int]:
+def _touched(workshop: "Workshop", since: "Iterable[Entry]") -> Iterator[int]:
     """The jobs on which what was recorded since may have left a stop, whatever hour it was told for."""
+    since = list(since)
+    for vehicle in vehicles_told_of(workshop, since):
+        yield from (row.job for row in live_jobs(workshop, vehicle))
+    yield from jobs_of_wrenches(workshop, since)
+
+
+def vehicles_told_of(workshop: "Workshop", since: "Iterable[Entry]") -> Iterable[str]:
+    """The vehicles of which entries tell, by themselves or by one of their jobs, each once."""
     vehicles: dict[str, None] = {}
-    wrenches: dict[str, None] = {}
     for entry in since:
         noun, _, key = entry.subject.partition("/")
-        if noun == "wrench":
-            wrenches[key] = None
-        elif noun == "vehicle":
+        if noun == "vehicle":
             vehicles[key] = None
-        elif noun == "job" and (row := queries.job_row(desk.book, int(key))):
+        elif noun == "job" and (row := queries.job_row(workshop.book, int(key))):
             vehicles[row.vehicle or ""] = None
-    for vehicle in vehicles:
-        yield from (row.job for row in live_jobs(desk.workshop, vehicle))
-    for number in wrenches:
-        if wrench := desk.workshop.wrench(number):
-            yield from (use.job for use in uses_since_good(desk.workshop, wrench))
-            yield from (use.job for use in doubtful_uses(desk.workshop, wrench))
+    return vehicles
+
+
+def jobs_of_wrenches(workshop: "Workshop", since: "Iterable[Entry]") -> Iterator[int]:
+    """The jobs that what entries tell of a wrench may put in doubt, or put right."""
+    numbers = (entry.subject.partition("/")[2] for entry in since if entry.subject.startswith("wrench/"))
+    for number in dict.fromkeys(numbers):
+        if wrench := workshop.wrench(number):
+            yield from (use.job for use in uses_since_good(workshop, wrench))
+            yield from (use.job for use in doubtful_uses(workshop, wrench))

@@ -60,10 +60,11 @@ def is_due(before: InFull | None, since: "list[Entry] | None", day: "date", plug
         return True
     if before.rules != rules_of(plugins) or plugins.unsteady("review_job"):
         return True
-    return any(_concerns_all(entry) for entry in since)
+    return any(concerns_all(entry) for entry in since)
 
 
-def _concerns_all(entry: "Entry") -> bool:
+def concerns_all(entry: "Entry") -> bool:
+    """Whether an entry may change what is judged of any job."""
     noun = entry.subject.partition("/")[0]
     if noun == "wrench":
         return entry.kind not in OF_WRENCH

@@ -49,7 +49,16 @@ _WITH_US = NoDay("We tell you then", "The day is set when you fetch it.")
 
 def owner_view(workshop: "Workshop", number: str) -> OwnerView:
     """The vehicle of a job as its owner needs to know it. Raises Refused when there is no such job."""
-    vehicle = vehicle_view(workshop, vehicle_of(workshop, number))
+    return _view_of(workshop, vehicle_view(workshop, vehicle_of(workshop, number)), number)
+
+
+def owner_views(workshop: "Workshop", vehicle: str) -> dict[str, OwnerView]:
+    """The same of every job on a vehicle, by number: each has a label. Raises Refused for an unknown vehicle."""
+    shown = vehicle_view(workshop, vehicle)
+    return {each.job: _view_of(workshop, shown, each.job) for each in shown.jobs}
+
+
+def _view_of(workshop: "Workshop", vehicle: VehicleView, number: str) -> OwnerView:
     shown = {work.number: work for work in vehicle.works}
     view = shown.get(number) or look_at(workshop, number).view
     works = [*shown.values(), view]

@@ -19,6 +19,7 @@ from torqueaudit.workshop.register.labels import replaced_by
 from torqueaudit.workshop.wrenches.view import show_wrench
 
 if TYPE_CHECKING:
+    from torqueaudit.model.register.settings import Settings
     from torqueaudit.model.shown.job import JobView
     from torqueaudit.workshop.door.workshop import Workshop
 
@@ -155,13 +156,18 @@ def _require_fit(workshop: "Workshop", kind: LabelKind, stock: str) -> None:
 
 def not_chosen(workshop: "Workshop", kind: LabelKind) -> list[Sentence]:
     """What the workshop has not chosen and a label needs: an address that a phone opens, a telephone."""
-    settings, says = workshop.settings, []
-    host = urlsplit(base_of(settings, JOB if kind.of_job else WRENCH)).hostname or ""
-    if host in {"localhost", "::1"} or host.endswith(".localhost") or host.startswith("127."):
-        says.append(Sentence(f"no phone can open {host}", See(Topic.ADDRESS)))
+    settings = workshop.settings
+    says = unreachable(settings, JOB if kind.of_job else WRENCH)
     if kind.telephone and not settings.telephone:
         says.append(Sentence(f"{kind.named} leaves the telephone to be written", See(Topic.TELEPHONE)))
     return says
+
+
+def unreachable(settings: "Settings", way: str) -> list[Sentence]:
+    """What is said of addresses of a way that this machine alone opens."""
+    host = urlsplit(base_of(settings, way)).hostname or ""
+    own = host in {"localhost", "::1"} or host.endswith(".localhost") or host.startswith("127.")
+    return [Sentence(f"no phone can open {host}", See(Topic.ADDRESS))] if own else []
 
 
 def _of_wrench(workshop: "Workshop", kind: LabelKind, number: str) -> LabelContent:
