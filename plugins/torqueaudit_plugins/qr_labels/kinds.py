@@ -193,17 +193,17 @@ def _of_job(
 def _recheck(job: "JobView") -> LabelLine:
     """When the re-check is due, or what became of it; a line to write on while the vehicle is here."""
     recheck = job.recheck
-    if recheck is None:
-        return LabelLine("Re-check by", "")
-    from torqueaudit.plugin import WAITING, RecheckState, distance_text, stands_words  # most labels say none of it
+    from torqueaudit.plugin import WAITING, RecheckState, distance_text  # few commands print labels
 
-    state = recheck.standing.state
-    if state is RecheckState.IN_HAND:
+    if recheck is None or recheck.standing.state is RecheckState.IN_HAND:
         return LabelLine("Re-check by", "")
+    state, agreed = recheck.standing.state, recheck.arranged
     if state is RecheckState.DONE:
         return LabelLine("Re-check done", f"{recheck.done_on}")
+    if state is RecheckState.REFUSED and agreed:
+        return LabelLine("Re-check refused", f"{agreed.on}")
     if state not in WAITING and state is not RecheckState.REFERRED:
-        return LabelLine("Re-check", stands_words(recheck))
+        return LabelLine("Re-check", state.value.partition(" by ")[0])  # a small label has no room for by what
     called = "Re-check elsewhere" if state is RecheckState.REFERRED else "Re-check"
     if recheck.due_on is None and recheck.due_distance_m is not None:
         return LabelLine(f"{called} at", distance_text(recheck.due_distance_m))

@@ -63,6 +63,7 @@ ON_THE_LABEL = {
     "in hand": "Re-check by",
     "handed to another workshop": "Re-check elsewhere (by|at)",
     "done": "Re-check done",
+    "refused by the owner": "Re-check refused",
 }
 ON_THE_PAGE = {
     "done": "Due Nothing The re-check was done",
