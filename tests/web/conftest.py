@@ -1,6 +1,5 @@
 """A workshop played through its acts, and its pages answered over real HTTP."""
 
-import os
 import shutil
 import threading
 import urllib.error
@@ -259,9 +258,15 @@ def yard(book: Path, clock: list[datetime]) -> Iterator[Yard]:
 
 
 @pytest.fixture
-def pins(settings: dict[str, object], ready_made: Callable[[dict[str, object]], Path]) -> dict[str, str]:
-    """What people sign in with, by their numbers; the two of the workshop have theirs."""
-    shutil.copy(ready_made(settings) / "secrets.json", os.environ["TORQUEAUDIT_SECRETS"])
+def pins(
+    settings: dict[str, object],
+    ready_made: Callable[[dict[str, object]], Path],
+    tmp_path_factory: pytest.TempPathFactory,
+    monkeypatch: pytest.MonkeyPatch,
+) -> dict[str, str]:
+    """What people sign in with, by their numbers: the two of the workshop. Their secrets lie outside of the book."""
+    place = shutil.copy(ready_made(settings) / "secrets.json", tmp_path_factory.mktemp("secrets"))
+    monkeypatch.setenv("TORQUEAUDIT_SECRETS", str(place))
     return PINS
 
 
