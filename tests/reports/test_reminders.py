@@ -143,7 +143,7 @@ def test_what_a_mail_says(yard: Any, mailbox: Box) -> None:
         said = text.replace("&nbsp;", " ").replace("\N{NO-BREAK SPACE}", " ").replace("&#x27;", "'")
         for sentence in (
             "Your red tourer left us on Tuesday 1 April.",
-            "By Tuesday 15 April or at 1 100 km, whichever comes first.",
+            "Come back by Tuesday 15 April or at 1 100 km, whichever comes first.",
             "A broken line: it has turned. Then do not ride. Call us.",
             "Only look. Loosen and tighten nothing.",
             "The vehicle maker's manual comes first.",

@@ -14,8 +14,9 @@ first line of its module's docstring, behind the colon, is what `torqueaudit --h
 - files that are whole and stay, once they are said to be written: `write_all`, `make_folder`
 - what labels say by `labels_of`, of the kinds in `label_kinds`; a PDF to a printer by `spool`
 - what a refusal or a sentence refers to as the command to type: `refusal`, `typed`
-- pages as tagged PDF by `set_page`; a QR symbol as SVG by `symbol_drawing`; the labels in a photo by `read_photo`; a
-  day as it was typed by `read_day`
+- pages as tagged PDF by `set_page`; a QR symbol as SVG by `text_symbol` or `symbol_drawing`; the labels in a
+  photo by `read_photo`; a day as it was typed by `read_day`
+- what an owner is told of a re-check now: `reminder_of_job`
 """
 
 from typing import TYPE_CHECKING, Any
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from torqueaudit.cli.common import answer as answer
     from torqueaudit.cli.common import book_path as book_path
     from torqueaudit.cli.common import json_option as json_option
+    from torqueaudit.cli.common import note_made as note_made
     from torqueaudit.cli.common import print_json as print_json
     from torqueaudit.cli.common import say_of as say_of
     from torqueaudit.cli.common import who_says as who_says
@@ -60,6 +62,7 @@ if TYPE_CHECKING:
     from torqueaudit.photo import read_photo as read_photo
     from torqueaudit.read.day import read_day as read_day
     from torqueaudit.reports.symbol import symbol_drawing as symbol_drawing
+    from torqueaudit.reports.symbol import text_symbol as text_symbol
     from torqueaudit.spooler import NotPrinted as NotPrinted
     from torqueaudit.spooler import spool as spool
     from torqueaudit.typesetting import Handed as Handed
@@ -80,6 +83,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.night.night import night_of as night_of
     from torqueaudit.workshop.opening import new_workshop as new_workshop
     from torqueaudit.workshop.opening import open_workshop as open_workshop
+    from torqueaudit.workshop.recheck.reminding import reminder_of_job as reminder_of_job
     from torqueaudit.workshop.recheck.sending import remind as remind
     from torqueaudit.workshop.register.labels import record_of as record_of
     from torqueaudit.workshop.register.labels import replaced_by as replaced_by
@@ -99,7 +103,7 @@ else:
         "torqueaudit.book.flushing": "make_folder write_all",
         "torqueaudit.cards.card": "Clock play",
         "torqueaudit.cli.command": "refusal typed",
-        "torqueaudit.cli.common": "Who answer book_path json_option print_json say_of who_says why_option "
+        "torqueaudit.cli.common": "Who answer book_path json_option note_made print_json say_of who_says why_option "
         "workshop_here",
         "torqueaudit.model.act": "Came Refused Say",
         "torqueaudit.model.job.acts": "Measure Opening Part Tighten",
@@ -109,7 +113,7 @@ else:
         "torqueaudit.model.wrench.acts": "Calibrate NewWrench",
         "torqueaudit.photo": "MOST_BYTES NotRead Seen another read_photo",
         "torqueaudit.read.day": "read_day",
-        "torqueaudit.reports.symbol": "symbol_drawing",
+        "torqueaudit.reports.symbol": "symbol_drawing text_symbol",
         "torqueaudit.spooler": "NotPrinted spool",
         "torqueaudit.typesetting": "Handed NotSet set_page",
         "torqueaudit.workshop.bench.answer": "bench_setting",
@@ -123,6 +127,7 @@ else:
         "torqueaudit.workshop.judged.job_view": "show_job",
         "torqueaudit.workshop.night.night": "night_of",
         "torqueaudit.workshop.opening": "new_workshop open_workshop",
+        "torqueaudit.workshop.recheck.reminding": "reminder_of_job",
         "torqueaudit.workshop.recheck.sending": "remind",
         "torqueaudit.workshop.register.labels": "record_of replaced_by",
         "torqueaudit.workshop.register.people": "add_person",

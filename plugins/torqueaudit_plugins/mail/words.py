@@ -45,12 +45,9 @@ def subject_of(reminder: Reminder) -> str:
 def paragraphs(reminder: Reminder) -> Iterator[Paragraph]:
     """All that a mail says, what is most urgent first."""
     view = reminder.view
-    if view.demo:
-        yield Paragraph("", (DEMO,))
-    if reminder.kind is ReminderKind.OVER:
-        yield Paragraph("The re-check is settled", (OVER,))
-    if reminder.kind is not ReminderKind.OVER or view.back or view.safety is Safety.DO_NOT_RIDE:
-        yield from _awaited(reminder)
+    yield from body(reminder)
+    if reminder.kind is ReminderKind.RIDDEN:
+        yield Paragraph("How far have you ridden?", ("Tell us what the odometer shows:",), reminder.address)
     if view.telephone:
         yield Paragraph("Call us", (f"{view.workshop}, telephone {view.telephone}.",))
     yield Paragraph("How it stands now", ("Open the page of your motorcycle:",), reminder.address)
@@ -58,8 +55,18 @@ def paragraphs(reminder: Reminder) -> Iterator[Paragraph]:
     yield Paragraph("", ("You get this because you agreed to be reminded. To stop all reminders:",), reminder.stop)
 
 
-def _awaited(reminder: Reminder) -> Iterator[Paragraph]:
-    view, kind = reminder.view, reminder.kind
+def body(reminder: Reminder) -> Iterator[Paragraph]:
+    """What a mail and a card say alike."""
+    view = reminder.view
+    if view.demo:
+        yield Paragraph("", (DEMO,))
+    if reminder.kind is ReminderKind.OVER:
+        yield Paragraph("The re-check is settled", (OVER,))
+    if reminder.kind is not ReminderKind.OVER or view.back or view.safety is Safety.DO_NOT_RIDE:
+        yield from _awaited(view)
+
+
+def _awaited(view: OwnerView) -> Iterator[Paragraph]:
     if view.safety is Safety.DO_NOT_RIDE:
         yield Paragraph("Do not ride", (view.says,))
         return
@@ -67,8 +74,6 @@ def _awaited(reminder: Reminder) -> Iterator[Paragraph]:
         yield Paragraph("Come back", (view.says,))
     left = (f"Your {view.tag} left us on {day_text(view.left_on, view.asked_on)}.",) if view.left_on else ()
     yield Paragraph("When to come back", (*left, f"{_when(view)}.", SETTLE))
-    if kind is ReminderKind.RIDDEN:
-        yield Paragraph("How far have you ridden?", ("Tell us what the odometer shows:",), reminder.address)
     if view.marks:
         painted = f"A painted line runs across each of these: {'; '.join(view.marks)}."
         yield Paragraph("Look before you ride", (painted, *LOOKS))
@@ -80,7 +85,7 @@ def _when(view: OwnerView) -> str:
     at = f"at {far_text(back.due_distance_m)}" if back and back.due_distance_m is not None else ""
     says = " or ".join(filter(None, (_day(view), at)))
     both = ", whichever comes first" if _day(view) and at else ""
-    return f"{says[:1].upper()}{says[1:]}{both}"
+    return f"Come back {says}{both}"
 
 
 def _day(view: OwnerView) -> str:

@@ -12,6 +12,7 @@ from torqueaudit.model.job.facts import Reminded, Ride
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.recheck.due import uid_of
 from torqueaudit.model.recheck.reminders import OVER, Awaited, ReminderKey, ReminderKind, Sent, due_reminder
+from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import JOB, record_address, stop_address
 from torqueaudit.model.shown.reminder import CalendarDay, Reminder
@@ -97,6 +98,26 @@ def reminder_of(workshop: "Workshop", wanted: Wanted) -> Reminder:
         ),
         address=record_address(settings, JOB, key.token),
         stop=stop_address(settings, stop_token_of(workshop, wanted.vehicle)),
+        asked_at=workshop.clock(),
+    )
+
+
+def reminder_of_job(workshop: "Workshop", number: str) -> Reminder:
+    """What the owner is told now of the re-check of a job's vehicle, on a card. Raises Refused where nobody waits."""
+    view = seen_by("stranger", owner_view(workshop, number))
+    back = view.back
+    if back is None:
+        raise Refused(f"job {number}: nobody waits for its owner ({view.no_day.says.rstrip('.')}), so there is no card")
+    kinds = {RecheckState.DUE: ReminderKind.DUE, RecheckState.MISSED: ReminderKind.MISSED}
+    kind = kinds.get(back.state, ReminderKind.LEFT)
+    key = ReminderKey(back.job, back.token, leaving=back.leaving, target=back.target, kind=kind)
+    return Reminder(
+        id=key.id,
+        kind=kind,
+        view=view,
+        calendar=CalendarDay(uid_of(back.token, back.leaving), back.target, back.due_on, cancelled=False),
+        address=record_address(workshop.settings, JOB, back.token),
+        stop="",
         asked_at=workshop.clock(),
     )
 
