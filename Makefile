@@ -19,8 +19,8 @@ PIP_INSTALL_HASHED := $(PIP_INSTALL) --require-hashes --requirement
 # python3-venv.
 RUNTIME_PACKAGES := libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core \
     $(shell $(PYTHON) -c "import ensurepip" 2>/dev/null || echo python3-venv)
-# The tests open the pages in a browser, and compile a disk that fails.
-TEST_PACKAGES := chromium gcc libc6-dev
+# The tests open the pages in a browser, compile a disk that fails, and have units read by systemd (which is not run).
+TEST_PACKAGES := chromium gcc libc6-dev systemd
 
 # With the folders: a file taken away changes only its folder, and must leave the wheel.
 SOURCES := pyproject.toml README.md LICENSE .gitignore \

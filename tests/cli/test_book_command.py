@@ -4,6 +4,7 @@ import sqlite3
 import subprocess
 from collections.abc import Callable
 from contextlib import closing
+from datetime import date
 from pathlib import Path
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -133,3 +134,31 @@ def test_a_rebuild_says_that_the_file_is_damaged_elsewhere(run: Run, book_file: 
     assert "every list is written anew from the ledger\n" == done.stdout
     assert f"{book_file} is damaged (The file is damaged: SQLite's check of its pages found " in done.stderr
     assert "keep it as it is" in done.stderr
+
+
+def test_a_backup_of_each_day_has_a_name_of_its_own_and_the_oldest_go(run: Run, book_file: Path, today: date) -> None:
+    """The one just made stays, also beside those of a clock that ran ahead; other names are left alone."""
+    folder = book_file.parent / "backups"
+    folder.mkdir()
+    for name in ("yard-2030-01-01.book", "yard-2030-01-02.book", "yard-2030-01-02-old.book", "other-2030-01-01.book"):
+        (folder / name).write_text("a backup", encoding="utf-8")
+    (folder / "yard-2030-01-01-photos").mkdir()
+    done = run("book", "backup", str(folder), "--daily", "--keep", "2")
+    again = run("book", "backup", str(folder), "--daily", "--keep", "1")
+
+    assert (0, 0) == (done.returncode, again.returncode), done.stderr
+    assert f"taken away: {folder / 'yard-2030-01-01.book'}\n" in done.stdout
+    assert f"{folder / f'yard-{today}.book'} was made already; nothing was written over it.\n" == again.stdout
+    assert {
+        "other-2030-01-01.book",
+        "yard-2030-01-02-old.book",
+        "yard-2030-01-02.book",
+        f"yard-{today}.book",
+    } == {each.name for each in folder.iterdir()}
+
+
+def test_other_backups_are_taken_away_by_nobody(run: Run, book_file: Path) -> None:
+    """Wrong use, in one sentence."""
+    done = run("book", "backup", str(book_file.with_name("copy.book")), "--keep", "3")
+
+    assert (2, True) == (done.returncode, "--keep goes with --daily" in done.stderr)

@@ -34,6 +34,7 @@ DOCUMENTS = (
     "docs/copies.md",
     "docs/signing-in.md",
     "docs/reminders.md",
+    "docs/running.md",
 )
 FILE = r"^Save (?:this )?as `(?P<file>[^`]+)`[^\n]*\n\n```toml\n(?P<text>.*?)^```$"
 BLOCK = re.compile(rf"(?:{FILE})|(?P<lines>(?:^    [^\n]*\n)+)", re.MULTILINE | re.DOTALL)

@@ -124,6 +124,11 @@ def default_place() -> Path | None:
         return Path(named)
     own = os.environ.get("XDG_CONFIG_HOME") or os.environ.get("APPDATA")
     try:
-        return (Path(own) if own else Path.home() / ".config") / "torqueaudit" / "secrets.json"
+        return place_in(Path(own) if own else Path.home() / ".config")
     except RuntimeError:
         return None
+
+
+def place_in(configuration: Path) -> Path:
+    """Where the secrets lie in the configuration of a user."""
+    return configuration / "torqueaudit" / "secrets.json"

@@ -36,20 +36,33 @@ def rebuild() -> None:
 
 @book.command("backup")
 @click.argument("target", metavar="FILE", type=click.Path(path_type=Path))
-def backup(*, target: Path) -> None:
+@click.option("--daily", is_flag=True, help="FILE is a folder, in which the backup of each day has a name of its own.")
+@click.option("--keep", type=click.IntRange(1), metavar="N", help="With --daily: take away all but the newest N.")
+def backup(*, target: Path, daily: bool, keep: int | None) -> None:
     """Copy the book and the folders beside it to FILE, while others write.
 
     It is said to be made once it is on the disk and its chain was read back.
     """
-    from torqueaudit.book.places import folders_of  # only here
+    from torqueaudit.book.copies import daily as by_day  # only here
+    from torqueaudit.book.places import folders_of
 
+    if keep and not daily:
+        raise click.UsageError("--keep goes with --daily: other backups are taken away by nobody but you")
     with workshop_here() as workshop:
+        if daily:
+            target = by_day.place_of(workshop.book.path, target, workshop.today())
+        if daily and target.exists():
+            click.echo(f"{target} was made already; nothing was written over it.")
+            return
         head = workshop.book.backup(target)
+        gone = by_day.take_away(workshop.book.path, target, keep) if keep else []
     note_made(f"{target} is a whole copy")
     click.echo(f"{target}: a copy of the book, sound up to {head}")
     beside = [folder.name for folder in folders_of(target) if folder.is_dir()]
     click.echo(f"In it, beside the file: {', '.join(beside) or 'no folder, for there is none'}.")
     click.echo("Not in it: keys and other secrets, procedures as files, plugins, reports. Keep them elsewhere.")
+    for old in gone:
+        click.echo(f"taken away: {old}")
 
 
 @book.command("restore")

@@ -43,6 +43,7 @@ COMMANDS = {
     "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),
     "publish": ("torqueaudit.cli.publish:publish", "Write the owner's pages as plain files."),
     "serve": ("torqueaudit.cli.serve:serve", "Answer the labels' addresses with their records."),
+    "install-units": ("torqueaudit.cli.install_units:install_units", "Write units of systemd, to run by itself."),
     "ledger": ("torqueaudit.cli.ledger:ledger", "Verify, prove and show the ledger."),
     "book": ("torqueaudit.cli.book:book", "Back up, put back, export the book."),
     "plugins": ("torqueaudit.cli.plugins:plugins", "List the plugins and their state."),
