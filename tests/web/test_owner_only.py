@@ -13,11 +13,13 @@ import pytest
 
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.job.facts import Ride
+from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.web.access import OPENED_TO, opens
 from torqueaudit.web.app import create_app
 from torqueaudit.web.gate import BOUNDS
 from torqueaudit.workshop.signing.devices import admit, invite
 from torqueaudit.workshop.signing.sessions import sign_in
+from torqueaudit.workshop.vehicles.contact import agree_contact, stop_token_of
 
 if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard
@@ -51,8 +53,15 @@ def outside(book: Path, clock: list[datetime], run: Callable[..., str]) -> Itera
         yield run(until, app, BOUNDS)
 
 
-def filled(rule: str, token: str) -> str:
-    """An address of a route, with the token of a label where it takes one."""
+def new_link(yard: "Yard") -> str:
+    """The token of a new link that ends the reminders of the motorcycle; whoever posts to it has used it up."""
+    agree_contact(yard.workshop, yard.vehicle, Contact(mail="owner@home.example"), Say("P-2"))
+    return stop_token_of(yard.workshop, yard.vehicle)
+
+
+def filled(rule: str, yard: "Yard", job: str) -> str:
+    """An address of a route, with the token of a label, or of a mail's link, where it takes one."""
+    token = new_link(yard) if rule.startswith("/stop/") else yard.token(job)
     rule = re.sub(r"<any\((\w+)[^>]*>", r"\1", rule.replace("<token>", token))
     return re.sub(r"<[^>]+>", "1", rule).removeprefix("/")
 
@@ -66,7 +75,7 @@ def test_every_other_route_says_that_nothing_is_here(
     told: dict[tuple[str, str], tuple[int, bool]] = {}
     for endpoint, rule, ways in rules:
         for way, data in (("GET", None), ("POST", b"id=1")):
-            answer = get(outside + filled(rule, yard.token(left)), data=data)
+            answer = get(outside + filled(rule, yard, left), data=data)
             told[endpoint, way] = answer.status, way in ways
             if not opens("owner", endpoint):
                 assert (404, True) == (answer.status, "Nothing here" in answer.text), (endpoint, way)
@@ -75,7 +84,7 @@ def test_every_other_route_says_that_nothing_is_here(
     assert {endpoint for endpoint, _ in told} == set(OPENED_TO)
     own = {at: status for at, (status, taken) in told.items() if opens("owner", at[0]) and taken}
     assert {200, 303, 422} >= set(own.values()), own
-    assert {"owner", "calendar", "ridden", "loosened", "day"} <= {endpoint for endpoint, _ in own}
+    assert {"owner", "calendar", "ridden", "loosened", "day", "stop", "stopped"} <= {endpoint for endpoint, _ in own}
 
 
 def test_nobody_is_known_there(outside: str, get: Get, yard: "Yard", left: str, pins: dict[str, str]) -> None:
