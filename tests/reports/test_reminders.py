@@ -15,7 +15,7 @@ from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import BY_MAIL, Refused, Say
-from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.facts import Half, MarkState
 from torqueaudit.model.shown.reminder import Contact, Post
 from torqueaudit.plugins import load_plugins
 from torqueaudit.read.mail import MailServer
@@ -23,7 +23,9 @@ from torqueaudit.reports.smtp import MailsTo
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.jobs.undo import last_act, undo
 from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.recheck.asking import ask_day
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.recheck.sending import Run, remind
 from torqueaudit.workshop.register.settings import settle
@@ -413,6 +415,42 @@ def test_nobody_is_told_that_all_is_well_where_a_stop_stands(yard: Any, mailbox:
     assert ["red tourer: do not ride, call us"] == box.subjects
     assert "Do not ride</h2>" in body.get_content()
     assert "Look before" not in body.get_content()
+
+
+@pytest.mark.parametrize("by", ["P-1", "P-2"])
+def test_a_reminder_keeps_nobody_from_taking_back_what_they_told(yard: Any, mailbox: Box, by: str) -> None:
+    """The hand-over was a slip, told a minute before its owner was reminded; the night's own entry is nobody's act."""
+    _, post = mailbox
+    job = with_owner(yard)
+    yard.clock.now = FIRST - timedelta(hours=1)
+    remind(yard.workshop, post)
+    if by == "P-2":
+        undo(yard.workshop, job, "it is still here", Say(by))
+    else:
+        assert ["handed_over"] == [entry.what for entry in last_act(yard.workshop, job, by)]
+
+    kinds = [entry.what for entry in yard.workshop.book.entries(f"job/{job}")]
+    assert ("reminded", "struck" if by == "P-2" else "reminded") == (kinds[kinds.index("reminded")], kinds[-1])
+
+
+def test_the_owner_may_ask_for_a_day_and_the_mechanic_reads_why_nothing_is_taken_back(yard: Any) -> None:
+    """What an owner told since is named in words."""
+    job = with_owner(yard)
+    ask_day(yard.workshop, job, yard.workshop.today() + timedelta(days=1), Half.MORNING, Say("owner"))
+    with pytest.raises(Refused, match="owner has asked for a day since"):
+        undo(yard.workshop, job, "", Say("P-2"))
+
+
+def test_the_outbox_of_a_job_that_is_not_there_is_told_and_taken_away(yard: Any) -> None:
+    """As of a book whose entries are lost."""
+    with_owner(yard)
+    on_day(yard, None, 0)
+    yard.workshop.book.engine.run("update outbox set job = '77'", ())
+    says = ["The table outbox holds a reminder of job 77, which the ledger does not know; rebuild the lists."]
+
+    assert says == yard.workshop.book.verify()
+    yard.workshop.book.rebuild()
+    assert ([], []) == (yard.workshop.book.verify(), yard.workshop.book.rows("select * from outbox"))
 
 
 def test_nobody_agrees_to_nothing_and_nothing_ends_twice(yard: Any) -> None:

@@ -10,6 +10,7 @@ from torqueaudit.model.job.built_on import built_on
 from torqueaudit.model.job.facts import (
     Check,
     Concession,
+    DayAsked,
     Fact,
     HandOver,
     Loosening,
@@ -37,6 +38,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 
+REMINDED = "reminded"
 SHIFT = timedelta(hours=12)  # what lies longer back is known by its number better than as the last one
 AT_ONCE = "taken back at once"
 
@@ -51,6 +53,7 @@ _DONE: dict[type[Fact], str] = {
     Concession: "granted a concession for it",
     Release: "released the job",
     HandOver: "handed the vehicle over",
+    DayAsked: "asked for a day",
     Ride: "reported a ride",
     Recheck: "concluded the re-check",
     RecheckPostponed: "put the re-check off",
@@ -105,7 +108,8 @@ def _last_act(attempt: Attempt, of: JobRecord) -> Sequence[Entry]:
     """
     opening, *entries = attempt.entries(f"job/{of.number}")
     gone = {number for each in of.strikes for number in (each.entry, *([each.noted.entry] if each.undone else []))}
-    left = [each for each in entries or [opening] if each.sequence not in gone]
+    told = [each for each in entries if each.what != REMINDED]  # what was sent is sent
+    left = [each for each in told or [opening] if each.sequence not in gone]
     anybodys = ActName.UNDO_ANOTHERS in acts_of(attempt.person())
     own = [each for each in left if anybodys or each.who == attempt.say.by]
     if own and own[-1].what == "struck":

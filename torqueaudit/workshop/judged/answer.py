@@ -23,6 +23,7 @@ from torqueaudit.model.job.facts import (
     RecheckReferred,
     RecheckRefused,
     Release,
+    Reminded,
     Ride,
     StepDone,
     Tightening,
@@ -238,6 +239,7 @@ _SAID: Mapping[type[Fact], Callable[[Any, Job, Around], str]] = {
     RecheckReferred: _arranged,
     RecheckAnswered: _arranged,
     Concession: _conceded,
+    Reminded: lambda fact, *_: f"its owner was reminded by {fact.way}",
     Photographed: _photographed,
     PhotoErased: lambda fact, *_: f"photo {fact.digest[:8]} erased by {fact.noted.by}: {fact.why}",
 }
