@@ -149,13 +149,14 @@ def test_what_a_mail_says(yard: Any, mailbox: Box) -> None:
             "A broken line: it has turned. Then do not ride. Call us.",
             "Only look. Loosen and tighten nothing.",
             "The vehicle maker's manual comes first.",
-            "telephone +43 1 2345678.",
+            "+43 1 2345678",
             f"http://yard.local:8080/r/{token}",
             "http://yard.local:8080/stop/",
         ):
             assert sentence in said
         for inside in ("N·m", "P-1", "P-2", "W-1", "V-1", "job", "torque"):
             assert inside not in said
+        assert "torque" not in said
         assert "<script" not in said
         assert "<img" not in said
     assert max(mail.as_bytes()) < 128

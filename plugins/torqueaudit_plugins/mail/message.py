@@ -10,7 +10,8 @@ from torqueaudit.plugin import NO_BREAK, Event, Reminder, calendar_file, recheck
 from torqueaudit_plugins.mail.words import Paragraph, paragraphs, subject_of
 
 _7_BITS = SMTP.clone(cte_type="7bit")  # any server takes them
-_STYLE = "font:16px/1.45 sans-serif;max-width:36em;margin:0 auto;padding:1em"
+_VIEWPORT = '<meta name="viewport" content="width=device-width,initial-scale=1">'
+_STYLE = "font:16px/1.45 sans-serif;max-width:36em;margin:0 auto;padding:1em;overflow-wrap:anywhere"
 
 
 def mail_of(reminder: Reminder, sender: str, to: str) -> EmailMessage:
@@ -56,20 +57,21 @@ def _event(reminder: Reminder) -> Event | None:
 
 def _as_text(said: list[Paragraph]) -> Iterator[str]:
     for each in said:
-        yield from filter(None, (each.heading.upper(), *each.sentences, each.address))
+        yield from filter(None, (each.heading.upper(), *each.sentences, each.address, each.telephone))
         yield ""
 
 
 def _as_page(title: str, said: list[Paragraph]) -> str:
     """The same as a page: no script, no picture, nothing that a reader's program has to load."""
     body = "".join(_block(each) for each in said)
-    head = f'<meta charset="utf-8"><title>{escape(title)}</title>'
+    head = f'<meta charset="utf-8">{_VIEWPORT}<title>{escape(title)}</title>'
     return f'<!doctype html>\n<html lang="en"><head>{head}</head>\n<body style="{_STYLE}">\n{body}</body></html>\n'
 
 
 def _block(each: Paragraph) -> str:
     heading = f'<h2 style="font-size:1.1em;margin:1em 0 .2em">{escape(each.heading)}</h2>\n' if each.heading else ""
     says = "<br>\n".join(escape(sentence) for sentence in each.sentences)
-    address = escape(each.address)
-    link = f'<br>\n<a href="{address}">{address}</a>' if each.address else ""
+    call = "".join(sign for sign in each.telephone if sign.isdecimal() or sign == "+")
+    leads, shown = (each.address, each.address) if each.address else (f"tel:{call}", f"Call {each.telephone}")
+    link = f'<br>\n<a href="{escape(leads)}">{escape(shown)}</a>' if each.address or call else ""
     return f'{heading}<p style="margin:.2em 0">{says.replace(NO_BREAK, "&nbsp;")}{link}</p>\n'

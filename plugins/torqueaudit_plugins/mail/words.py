@@ -26,11 +26,12 @@ _SUBJECTS = {
 
 
 class Paragraph(NamedTuple):
-    """Some sentences under a heading, "" for none; a link goes to `address`."""
+    """Some sentences under a heading, "" for none; a link goes to `address`, or calls a telephone (RFC 3966)."""
 
     heading: str
     sentences: tuple[str, ...]
     address: str = ""
+    telephone: str = ""
 
 
 def subject_of(reminder: Reminder) -> str:
@@ -45,11 +46,11 @@ def subject_of(reminder: Reminder) -> str:
 def paragraphs(reminder: Reminder) -> Iterator[Paragraph]:
     """All that a mail says, what is most urgent first."""
     view = reminder.view
-    yield from body(reminder)
-    if reminder.kind is ReminderKind.RIDDEN:
+    if reminder.kind is ReminderKind.RIDDEN and view.safety is not Safety.DO_NOT_RIDE:
         yield Paragraph("How far have you ridden?", ("Tell us what the odometer shows:",), reminder.address)
+    yield from body(reminder)
     if view.telephone:
-        yield Paragraph("Call us", (f"{view.workshop}, telephone {view.telephone}.",))
+        yield Paragraph("Call us", (view.workshop,), telephone=view.telephone)
     yield Paragraph("How it stands now", ("Open the page of your motorcycle:",), reminder.address)
     yield Paragraph("", (f"As far as our book knows; others may have worked on it since. {MANUAL}",))
     yield Paragraph("", ("You get this because you agreed to be reminded. To stop all reminders:",), reminder.stop)
