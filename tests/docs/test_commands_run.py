@@ -1,10 +1,11 @@
 """What a document tells to type runs, and says what the document shows of it.
 
-A document is read from its beginning: the files that it tells to save are saved, `export` holds from then on, and each
-line that begins with `torqueaudit` is run. Lines below a command are what it says; some may be left out between them.
-Every line of an error is shown. A day, a time or a digest that is shown stands for any, and a command is given today's
-day, for a calibration does not hold for ever. The README is typed to the installed script, each other document to
-processes that have loaded the program already (`apart.py`), as starting Python takes most of the time of a command.
+A document is read from its beginning: the files that it tells to save are saved, `export` holds from then on, a folder
+is made by `mkdir`, and each line that begins with `torqueaudit` is run. Lines below a command are what it says; some
+may be left out between them. Every line of an error is shown. A day, a time or a digest that is shown stands for any,
+and a command is given today's day, for a calibration does not hold for ever. The README is typed to the installed
+script, each other document to processes that have loaded the program already (`apart.py`), as starting Python takes
+most of the time of a command.
 """
 
 import json
@@ -69,7 +70,7 @@ def steps(text: str) -> Iterator[tuple[str, str] | Typed]:
         typed: Typed | None = None
         for line in block["lines"].splitlines():
             words = line.removeprefix("    ")
-            if words.startswith(("torqueaudit ", "export ")):
+            if words.startswith(("torqueaudit ", "export ", "mkdir ")):
                 if typed:
                     yield typed
                 typed = Typed(words, [])
@@ -130,6 +131,8 @@ def type_all(name: str, here: Path, run: Run) -> tuple[list[str], dict[str, str]
             (here / step[0]).write_text(step[1], encoding="utf-8")
         elif step.command.startswith("export "):
             surroundings |= dict(pair.split("=", 1) for pair in shlex.split(step.command)[1:])
+        elif step.command.startswith("mkdir "):
+            (here / step.command.removeprefix("mkdir ")).mkdir()
         elif " serve" not in step.command:
             count += 1
             wrong += filter(None, [wrong_with(step, here, surroundings, run)])
@@ -147,14 +150,32 @@ def test_every_command_of_a_document_runs_and_says_what_is_shown(name: str, tmp_
 
 
 def test_the_first_job_of_the_readme_ends_without_a_stop(tmp_path: Path) -> None:
-    """Every line runs, and it left released: else its state would say “never released”."""
+    """Every line runs, and it left released, else its state would say “never released”; units and label are there.
+
+    What only root may type is told the same names.
+    """
     wrong, surroundings = type_all("README.md", tmp_path, run_script)
     show = [str(BIN / "torqueaudit"), "job", "show", "1", "--json"]
     shown = subprocess.run(show, env=surroundings, cwd=tmp_path, capture_output=True, check=True)
     job = json.loads(shown.stdout)
 
+    (enabled,) = re.findall(r"sudo systemctl enable --now (.+)", (ROOT / "README.md").read_text(encoding="utf-8"))
+    units = {each.name for each in (tmp_path / "units").iterdir()}
+
     assert [] == wrong
+    assert {each for each in units if each.endswith((".timer", "-serve.service"))} == set(enabled.split())
+    assert (tmp_path / "label.pdf").read_bytes().startswith(b"%PDF-")
     assert ("handed over", []) == (job["state"], [each for each in job["findings"] if each["weight"] == "stop"])
+
+
+def test_the_readme_installs_the_packages_that_make_installs() -> None:
+    """Those that the program needs at work, and `python3-venv`, without which Debian makes no virtual environment."""
+    (told,) = re.findall(r"sudo apt-get install (.+)", (ROOT / "README.md").read_text(encoding="utf-8"))
+    makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
+    made = re.search(r"^RUNTIME_PACKAGES := (.+) \\$", makefile, re.MULTILINE)
+
+    assert made
+    assert {*made[1].split(), "python3-venv"} == {*told.split()}
 
 
 def test_the_frame_number_of_the_readme_is_one_that_the_examples_hold_for() -> None:
