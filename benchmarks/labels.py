@@ -104,7 +104,7 @@ def by_reportlab(labels: list[LabelContent], stock: Stock, pictures: int = 1) ->
         canvas.drawString(left + 27 * mm, top - 12 * mm, label.figure)
         canvas.setFont("Helvetica", 7)
         canvas.drawString(left + 4 * mm, top - 30 * mm, label.token)
-        for line, (name, words, _) in enumerate(label.lines):
+        for line, (name, words, *_) in enumerate(label.lines):
             canvas.drawString(left + 27 * mm, top - (16 + 3 * line) * mm, f"{name} {words}")
     canvas.save()
     return target.getvalue()
@@ -118,7 +118,7 @@ def by_table(labels: list[LabelContent], stock: Stock, **tagged: str) -> bytes:
     for label in labels:
         picture = base64.b64encode(_picture(label.address).getvalue()).decode()
         image = f'<img alt="{label.title}" src="data:image/png;base64,{picture}"><div>{label.token}</div>'
-        lines = "".join(f"<div>{name}</div><div><b>{words}</b></div>" for name, words, _ in label.lines)
+        lines = "".join(f"<div>{name}</div><div><b>{words}</b></div>" for name, words, *_ in label.lines)
         cells.append(f"<td>{image}<td><b>{label.figure}</b>{lines}<td>{image}")
     rows = "".join(f"<tr>{''.join(cells[at : at + stock.columns])}" for at in range(0, len(cells), stock.columns))
     style = "@page{size:A4;margin:.5mm 0 0}table{border-collapse:collapse}img{width:22mm}"

@@ -87,11 +87,11 @@ def wrench(book: Path) -> WrenchView:
         return show_wrench(workshop, "W-1")
 
 
-def test_a_job_label_says_vehicle_recheck_and_day(book: Path) -> None:
-    """Before the hand-over the re-check has no day yet, and leaves a line to write on."""
+def test_a_job_label_says_vehicle_and_recheck(book: Path) -> None:
+    """Before the hand-over the re-check has no day and no distance yet, and leaves lines to write on."""
     content = job_label(job(book), Settings(base_address="http://yard.local/"))
-    expected = [("Vehicle", "bike-1"), ("Re-check by", ""), ("Opened", "2031-04-02")]
-    actual = [(line.name, line.words) for line in content.lines]
+    expected = [("Vehicle", "bike-1", ""), ("Re-check by or at", "", "______ km")]
+    actual = [(line.name, line.words, line.also) for line in content.lines]
 
     assert expected == actual
     assert content.address == f"http://yard.local/r/{job(book).token}"
@@ -99,7 +99,7 @@ def test_a_job_label_says_vehicle_recheck_and_day(book: Path) -> None:
 
 
 def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Path) -> None:
-    """Instead of its day, and before a line to write on: small labels have two lines."""
+    """Before a line to write on: small labels have two lines."""
     following = job(book)._replace(follows=FollowedView("7", (), ()))
     due = following._replace(
         recheck=RecheckView(
@@ -113,8 +113,8 @@ def test_the_label_of_a_job_that_follows_another_says_which_to_take_off(book: Pa
     )
     actual = [[line.name for line in job_label(view, Settings()).lines] for view in (following, due)]
 
-    assert ["Vehicle", "Replaces the label of", "Re-check by"] == actual[0]
-    assert ["Vehicle", "Re-check by", "Replaces the label of"] == actual[1]
+    assert ["Vehicle", "Replaces", "Re-check by or at"] == actual[0]
+    assert ["Vehicle", "Re-check by", "Replaces"] == actual[1]
 
 
 def test_the_label_of_a_job_of_some_fasteners_names_them_and_the_job_that_has_the_rest(
@@ -132,9 +132,12 @@ def test_the_label_of_a_job_of_some_fasteners_names_them_and_the_job_that_has_th
     assert [
         ("Vehicle", "bike-1"),
         ("Only; the rest: job 2", "front axle, axle pinch bolt 1–2"),
-        ("Re-check by", ""),
+        ("Re-check by or at", ""),
     ] == lines
-    assert [(0, False)] * 2 == [(each.exit_code, "job 3" in each.stdout + each.stderr) for each in printed]
+    assert [0, 0] == [each.exit_code for each in printed]
+    assert "remove" not in printed[0].stderr
+    assert "job 3" not in printed[1].stdout + printed[1].stderr
+    assert "job 3: Only; the rest: job 2 is cut on stock a4-3x8, to “" in printed[0].stderr
 
 
 def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, book: Path, tmp_path: Path) -> None:
@@ -151,8 +154,8 @@ def test_a_job_whose_procedure_asks_for_no_recheck_says_nothing_of_it(run: Run, 
     assert "job 3: the re-check is not asked for by its procedure" in tag.stderr
 
 
-def test_a_recheck_due_by_distance_alone_is_said(book: Path) -> None:
-    """The day where there is one, as the owner watches both."""
+def test_a_recheck_due_by_distance_is_said(book: Path) -> None:
+    """Below the day, or alone: the owner watches both."""
     both = RecheckView(
         due_on=date(2031, 4, 16),
         due_distance_m=12_100_000,
@@ -161,11 +164,14 @@ def test_a_recheck_due_by_distance_alone_is_said(book: Path) -> None:
         done_by="",
         looks=(),
     )
-    labels = [
-        job_label(job(book)._replace(recheck=each), Settings()).lines[1] for each in (both, both._replace(due_on=None))
-    ]
+    shown = (both, both._replace(due_on=None), both._replace(due_distance_m=None))
+    labels = [job_label(job(book)._replace(recheck=each), Settings()).lines[1] for each in shown]
 
-    assert [("Re-check by", "2031-04-16"), ("Re-check at", "12100 km")] == [line[:2] for line in labels]
+    assert [
+        ("Re-check by or at", "2031-04-16", "12100 km"),
+        ("Re-check at", "12100 km", ""),
+        ("Re-check by", "2031-04-16", ""),
+    ] == [(line.name, line.words, line.also) for line in labels]
 
 
 def test_capitals_are_a_setting(book: Path) -> None:

@@ -5,11 +5,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from torqueaudit.model.register.token import ALPHABET, LENGTH, grouped
-from torqueaudit.model.shown.label import LabelContent, LabelLine
+from torqueaudit.model.shown.label import HEAD_LINE, MAIN_LINE, LabelContent, LabelLine
 from torqueaudit_plugins.qr_labels.calc.frame import Block, Layout, Words
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, find_stock, read_stock, stock_names
-from torqueaudit_plugins.qr_labels.calc.text import LINE, fit_text, missing, printable, width_of
+from torqueaudit_plugins.qr_labels.calc.text import LINE, PLAIN, fit_text, missing, printable, width_of
 
 LINES = (LabelLine("Vehicle", "bike-3"), LabelLine("Re-check by", "2031-04-16"), LabelLine("Opened", "2031-04-02"))
 TOKEN = "acdef-hjkmn-prtvw-xy23"
@@ -28,7 +28,10 @@ contents = st.builds(
     address=st.just(ADDRESS),
     figure=st.one_of(st.text("0123456789", min_size=1, max_size=9), words),
     token=st.one_of(st.just(""), st.text(ALPHABET, min_size=LENGTH, max_size=LENGTH).map(grouped)),
-    lines=st.lists(st.builds(LabelLine, st.text(max_size=30), words, words), max_size=9).map(tuple),
+    lines=st.lists(
+        st.builds(LabelLine, st.text(max_size=30), words, words, words, st.sampled_from(["", HEAD_LINE, MAIN_LINE])),
+        max_size=9,
+    ).map(tuple),
     demo=st.booleans(),
     shape=st.sampled_from(["tag", "card", "list"]),
 )
@@ -73,7 +76,7 @@ def test_nothing_runs_over(content: LabelContent, name: str) -> None:
 
     assert layout.copies >= 1
     for words in layout.words:
-        assert width_of(words.text, words.size, bold=words.bold) <= words.width
+        assert width_of(words.text, words.size, words.face) <= words.width
         assert not missing(words.text)
     for left, top, right, bottom in [*texts, *map(box, layout.blocks)]:
         assert edge <= left <= right <= layout.width - edge
@@ -139,7 +142,7 @@ def test_a_label_says_everything(name: str, demo: bool) -> None:  # noqa: FBT001
 
 @pytest.mark.parametrize("demo", [False, True])
 def test_a_low_label_keeps_the_date_of_the_recheck(demo: bool) -> None:  # noqa: FBT001 (a parameter of the test)
-    """Two copies, the token beside them, and the two lines that matter most."""
+    """Two copies, the token beside them, and every line."""
     layout = lay_out(
         LabelContent(title="job 20418", address=ADDRESS, figure="20418", token=TOKEN, lines=LINES, demo=demo),
         find_stock("letter-3x10"),
@@ -147,7 +150,7 @@ def test_a_low_label_keeps_the_date_of_the_recheck(demo: bool) -> None:  # noqa:
     actual = texts_of(layout)
 
     assert layout.copies == 2
-    assert actual["line"] == ["bike-3", "2031-04-16"]
+    assert actual["line"] == ["bike-3", "2031-04-16", "2031-04-02"]
     assert "".join(actual["token"]) == TOKEN
 
 
@@ -281,18 +284,18 @@ def test_modules_that_would_be_too_small_are_refused() -> None:
 
 
 def test_a_small_label_keeps_the_most_important_line() -> None:
-    """No room for three lines: the last ones go, never the symbol or the number."""
+    """No room for seven lines: the last ones go, never the symbol or the number."""
     text = 'format = 1\nsays = "small"\nkind = "roll"\ndpi = 300\ncopies = 1\nquiet_edge_mm = 1\n'
     small = read_stock("small", text + "[label]\nwidth_mm = 45\nheight_mm = 23\n")
-    lines = (LabelLine("Vehicle", "bike-3"), LabelLine("Re-check by", "2031-04-16"), LabelLine("Opened", "2031-04-02"))
-    actual = texts_of(
-        lay_out(
-            LabelContent(title="job 12", address="http://a.example/r/1", figure="12", token=TOKEN, lines=lines), small
-        )
+    lines = (*LINES, *(LabelLine(f"Stored in the rack number {each}", f"shelf {each}") for each in range(4)))
+    layout = lay_out(
+        LabelContent(title="job 12", address="http://a.example/r/1", figure="12", token=TOKEN, lines=lines), small
     )
+    actual = texts_of(layout)
 
     assert actual["figure"] == ["12"]
-    assert actual["line"] == ["bike-3", "2031-04-16"]
+    assert actual["line"] == ["bike-3", "2031-04-16", "2031-04-02", "shelf 0", "shelf 1"]
+    assert layout.says == ("job 12: left out on stock small: Stored in the rack number 2, Stored in the rack number 3",)
 
 
 def test_a_date_not_yet_known_leaves_a_line_to_write_on() -> None:
@@ -315,9 +318,9 @@ def test_a_date_not_yet_known_leaves_a_line_to_write_on() -> None:
 def test_text_is_shrunk_before_it_is_cut() -> None:
     """20 dots wide enough, then smaller, then an ellipsis; umlauts stay."""
     name = "Zündapfel-Übergabe mit Straßenzulassung"
-    whole, large = fit_text(name, 2000, 40, 20)
-    shrunk, small = fit_text(name, int(width_of(name, 25, bold=False)) + 1, 40, 20)
-    cut, least = fit_text(name, 200, 40, 20)
+    whole, large = fit_text(name, 2000, 40, 20, PLAIN)
+    shrunk, small = fit_text(name, int(width_of(name, 25, PLAIN)) + 1, 40, 20, PLAIN)
+    cut, least = fit_text(name, 200, 40, 20, PLAIN)
 
     assert (name, 40) == (whole, large)
     assert (name, 25) == (shrunk, small)

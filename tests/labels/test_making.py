@@ -148,7 +148,7 @@ def test_a_sheet_prints_everything_in_its_box(content: Content, name: str) -> No
 
 
 def test_a_sheet_is_tagged_and_uses_the_bundled_font_alone(content: Content) -> None:
-    """PDF/UA-1 with a title, alternative texts, and no font but the bundled one, which the sheet calls Label."""
+    """PDF/UA-1 with a title, alternative texts, and no font but the bundled one, in three faces, called Label."""
     stock = find_stock("a4-3x8")
     pdf = write_sheets(place(some(content), stock), "Labels for job 12", stock)
     document = pypdfium2.PdfDocument(pdf)
@@ -158,7 +158,7 @@ def test_a_sheet_is_tagged_and_uses_the_bundled_font_alone(content: Content) -> 
     document.close()
 
     assert title == "Labels for job 12"
-    assert {"Label", "Label-Bold"} == {name.partition("+")[2] for name in fonts}
+    assert {"Label", "Label-Bold", "Label-Light-Semi-Condensed"} == {name.partition("+")[2] for name in fonts}
     assert all(words in text for words in ("bike-3", "DEMO", "1234567", "2031-04-16"))
     assert tagged
     assert any(b'pdfuaid:part="1"' in part for part in streams(pdf))

@@ -3,7 +3,17 @@
 A label is given the job as it is shown, so it reads the panel of the fluid that this plugin shows there.
 """
 
-from torqueaudit.plugin import JOB, JobView, LabelContent, LabelKind, LabelLine, Settings, grouped, record_address
+from torqueaudit.plugin import (
+    HEAD_LINE,
+    JOB,
+    JobView,
+    LabelContent,
+    LabelKind,
+    LabelLine,
+    Settings,
+    grouped,
+    record_address,
+)
 from torqueaudit_brake.panel import OF_FLUID
 from torqueaudit_brake.table import NAME
 
@@ -12,7 +22,7 @@ def _tag(job: JobView, settings: Settings) -> LabelContent:
     for stop in job.stops:
         if stop.rule.startswith(f"{NAME}/"):
             raise ValueError(f"job {job.number}: put the brake right first ({stop.says})")
-    lines = [LabelLine("Vehicle", job.vehicle_tag, job.vehicle)]
+    lines = [LabelLine("Vehicle", job.vehicle_tag, job.vehicle, rank=HEAD_LINE)]
     classes = []
     for panel in job.panels:
         for fluid, changed, following in panel.rows if panel.columns == OF_FLUID else ():

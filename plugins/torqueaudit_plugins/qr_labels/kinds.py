@@ -5,7 +5,9 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from torqueaudit.plugin import (
+    HEAD_LINE,
     JOB,
+    MAIN_LINE,
     PERSON,
     WRENCH,
     LabelContent,
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from torqueaudit.plugin import FastenerView, JobView, Settings, WrenchView
 
 _ROOMY = frozenset({"a4-2x7", "a4-3x8", "letter-3x10", "roll-50x30", "roll-57x32", "roll-62x29"})
+_OPEN_DISTANCE = "______ km"
 _BOX = "\N{BALLOT BOX}"
 _TO_PAINT = "to paint"
 _NUMBERED = re.compile(r"(.+) ([0-9]+)")
@@ -28,16 +31,15 @@ _NUMBERED = re.compile(r"(.+) ([0-9]+)")
 def job_label(job: "JobView", settings: "Settings") -> LabelContent:
     """Say what the label on the motorcycle and on the job card says; its address ends in the job's token.
 
-    The re-check counts from the hand-over: before it there is no date yet, and the label leaves a line to write on,
-    unless the procedure asks for no re-check.
+    The re-check counts from the hand-over: before it there is no date yet, and the label leaves lines to write on,
+    unless the procedure asks for no re-check; then it says when the job was opened.
     """
-    lines = [_vehicle(job), *([_recheck(job)] if job.recheck_wanted else [])]
-    # Two or three lines have room: which label to take off, or to leave, is of more use than a day or an empty line.
+    opened = LabelLine("Opened", job.opening.on.isoformat())
+    lines = [_vehicle(job), _recheck(job) if job.recheck_wanted else opened]
+    # Two or three lines have room: which label to take off, or to leave, is of more use than an empty line.
     if beside := _beside_others(job):
         lines.append(beside)
         lines.sort(key=lambda line: not line.words)
-    else:
-        lines.append(LabelLine("Opened", job.opening.on.isoformat()))
     return _of_job(job, settings, job.number, tuple(lines))
 
 
@@ -46,7 +48,7 @@ def _beside_others(job: "JobView") -> LabelLine | None:
     if job.procedure.only:
         names = ", ".join(_together([each.name for each in group]) for _, group in _groups(job.fasteners))
         return LabelLine(f"Only; the rest: job {job.follows.job}" if job.follows else "Only", names)
-    return LabelLine("Replaces the label of", f"job {job.follows.job}") if job.follows else None
+    return LabelLine("Replaces", f"job {job.follows.job}") if job.follows else None
 
 
 def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
@@ -100,7 +102,7 @@ def wrench_label(wrench: "WrenchView", settings: "Settings") -> LabelContent:
         address=record_address(settings, WRENCH, wrench.number),
         figure=wrench.number,
         token="",
-        lines=(LabelLine("Calibration ends", due), LabelLine("Wrench", wrench.tag, wrench.number)),
+        lines=(LabelLine("Calibration ends", due, rank=MAIN_LINE), LabelLine("Wrench", wrench.tag, wrench.number)),
         demo=settings.demo,
         remarks=() if wrench.state == IN_USE else (f"wrench {wrench.number} is {wrench.state} ({wrench.why}).",),
     )
@@ -191,27 +193,29 @@ def _of_job(
 
 
 def _recheck(job: "JobView") -> LabelLine:
-    """When the re-check is due, or what became of it; a line to write on while the vehicle is here."""
+    """When the re-check is due, or what became of it; lines to write on while the vehicle is here."""
     recheck = job.recheck
     from torqueaudit.plugin import WAITING, RecheckState, distance_text  # few commands print labels
 
     if recheck is None or recheck.standing.state is RecheckState.IN_HAND:
-        return LabelLine("Re-check by", "")
+        return LabelLine("Re-check by or at", "", also=_OPEN_DISTANCE, rank=MAIN_LINE)
     state, agreed = recheck.standing.state, recheck.arranged
     if state is RecheckState.DONE:
-        return LabelLine("Re-check done", f"{recheck.done_on}")
+        return LabelLine("Re-check done", f"{recheck.done_on}", rank=MAIN_LINE)
     if state is RecheckState.REFUSED and agreed:
-        return LabelLine("Re-check refused", f"{agreed.on}")
+        return LabelLine("Re-check refused", f"{agreed.on}", rank=MAIN_LINE)
     if state not in WAITING and state is not RecheckState.REFERRED:
         return LabelLine("Re-check", state.value.partition(" by ")[0])  # a small label has no room for by what
     called = "Re-check elsewhere" if state is RecheckState.REFERRED else "Re-check"
-    if recheck.due_on is None and recheck.due_distance_m is not None:
-        return LabelLine(f"{called} at", distance_text(recheck.due_distance_m))
-    return LabelLine(f"{called} by", recheck.due_on.isoformat() if recheck.due_on else "")
+    distance = distance_text(recheck.due_distance_m) if recheck.due_distance_m is not None else ""
+    if recheck.due_on is None and distance:
+        return LabelLine(f"{called} at", distance, rank=MAIN_LINE)
+    day = recheck.due_on.isoformat() if recheck.due_on else ""
+    return LabelLine(f"{called} by{' or at' if distance else ''}", day, also=distance, rank=MAIN_LINE)
 
 
 def _vehicle(job: "JobView") -> LabelLine:
-    return LabelLine("Vehicle", job.vehicle_tag, job.vehicle)
+    return LabelLine("Vehicle", job.vehicle_tag, job.vehicle, rank=HEAD_LINE)
 
 
 def _by_mark(fasteners: Sequence["FastenerView"]) -> dict[str, list[str]]:

@@ -15,6 +15,7 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.shown.label import WRENCH, record_address
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit_plugins.qr_labels.calc.stock import stock_text
 
 from .phone import LetIn
@@ -222,11 +223,15 @@ def test_no_page_reads_a_file_that_somebody_names(let_in: LetIn, ready: str, yar
     assert 422 == phone.open(f"job/{ready}/labels.pdf?kind=job&stock={other}").status
 
 
-def test_what_a_stock_leaves_out_is_said_before_the_pdf_opens(let_in: LetIn, ready: str) -> None:
+def test_what_a_stock_leaves_out_is_said_before_the_pdf_opens(let_in: LetIn, yard: Any, procedures: Path) -> None:
     """As the command says it; one tap more opens the PDF, and a stock with room for all of it asks for none."""
-    phone = let_in().sign_in("P-2").open(f"job/{ready}/labels?stock=letter-3x10").tap("Print the job label")
+    yard.vehicle = add_vehicle(
+        yard.workshop, "Kestrel 500, red and grey, 3", "Kestrel 500", 2029, {}, Say(yard.foreman)
+    )
+    ready = yard.open(procedures / "front-wheel.toml")
+    phone = let_in().sign_in("P-2").open(f"job/{ready}/labels?stock=roll-50x30").tap("Print the job label")
     assert (200, "text/html") == (phone.status, phone.headers["Content-Type"].partition(";")[0])
-    assert "Job 1: left out on stock letter-3x10: Opened." in phone.text
+    assert "Job 1: Vehicle is cut on stock roll-50x30, to “Kestrel 500, red" in phone.text
     pdf, headers = fetched(phone, link(phone, "Open the PDF as it is"))
     _, whole = fetched(phone, f"{phone.base}/job/{ready}/labels.pdf?kind=job&stock=a4-3x8")
 

@@ -15,12 +15,19 @@ ADMIT = "admit"  # and of the page that lets a device in, before the code
 FOR_OWNERS = frozenset({JOB})  # what is opened by the address of the labels, from home too
 
 
+# Ranks of what a tag is read for at arm's length: its letters are never smaller than that asks for. HEAD_LINE says by
+# itself what it is, so that it may stand across the top without its name.
+HEAD_LINE, MAIN_LINE = "head", "main"
+
+
 class LabelLine(NamedTuple):
     """One thing a label says: a small name, and the words; no words leave a line to write on."""
 
     name: str
     words: str
     instead: str = ""  # printed, and said, where the font lacks a character of the words
+    also: str = ""  # further words in a row of their own: "12800 km" below "2031-04-16"
+    rank: str = ""  # HEAD_LINE, of the first line alone, or MAIN_LINE
 
 
 class LabelContent(NamedTuple):

@@ -7,10 +7,11 @@ from itertools import product
 from math import ceil
 from typing import NamedTuple
 
-from torqueaudit_plugins.qr_labels.calc.frame import Area, Filling, Layout, Words
-from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused
+from torqueaudit.plugin import LabelContent
+from torqueaudit_plugins.qr_labels.calc.frame import TEXT_WIDTH, Area, Filling, Layout, Words
+from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.calc.tag import token_rows
-from torqueaudit_plugins.qr_labels.calc.text import LINE, fit_text, wrap_text
+from torqueaudit_plugins.qr_labels.calc.text import BOLD, LINE, fit_text, wrap_text
 
 _LARGE, _HEADLINE, _COLUMNS = 3.2, 5.0, 3  # millimetres, and the most columns of a list
 _GAIN = 1.15  # larger letters that are worth rows which wrap
@@ -34,7 +35,7 @@ class Card(Filling):
 
     def filled(self) -> Layout:
         """Everything in its place. Raises LabelRefused where the symbol, or a whole list, has no room."""
-        free = self.put_symbols(token_rows(self.content.token), copies=1)
+        free = self.put_symbols(token_rows(self.content.token), copies=1, text_width=self.dots(TEXT_WIDTH))
         free = self.put_headline(free)
         paragraphs = [self.paragraph(number) for number in range(len(self.content.lines))]
         fitted = self.fit(paragraphs, free)
@@ -46,7 +47,7 @@ class Card(Filling):
         """The headline above a rule."""
         text = self.shown("", self.content.figure)
         most = min(self.dots(_HEADLINE), free.height // 7)
-        shown, size = fit_text(text, free.width, max(most, self.least), self.least, bold=True)
+        shown, size = fit_text(text, free.width, max(most, self.least), self.least, BOLD)
         self.words.append(Words(role="figure", text=shown, left=free.left, top=free.top, width=free.width, size=size))
         return self.put_bar(free.below(ceil(LINE * size))).below(self.gap // 2)
 
@@ -84,7 +85,7 @@ class Card(Filling):
         rows, filled = free.height // ceil(LINE * size), 0
         columns: list[list[list[str]]] = [[]]
         for paragraph in paragraphs:
-            wrapped = wrap_text(paragraph, width, size, bold=True, hang=self.hang)
+            wrapped = wrap_text(paragraph, width, size, BOLD, hang=self.hang)
             if wrapped is None or len(wrapped) > rows:
                 return None
             if filled + len(wrapped) > rows:
@@ -101,11 +102,11 @@ class Card(Filling):
         lost: list[str] = []
         cut: list[str] = []
         for paragraph, line in zip(paragraphs, self.content.lines, strict=True):
-            wrapped = wrap_text(paragraph, free.width, size, bold=True) or [paragraph]
+            wrapped = wrap_text(paragraph, free.width, size, BOLD) or [paragraph]
             kept = wrapped[:left]
             if kept and (len(kept) < len(wrapped) or len(wrapped) == 1):
                 ending = f"{kept[-1]} …" if len(kept) < len(wrapped) else kept[-1]
-                kept[-1] = fit_text(ending, free.width, size, size, bold=True)[0]
+                kept[-1] = fit_text(ending, free.width, size, size, BOLD)[0]
             cut += [line.name or line.words] if kept and kept != wrapped else []
             lost += [] if kept else [line.name or line.words]
             column += [kept] if kept else []
@@ -128,3 +129,8 @@ class Card(Filling):
                 )
                 free = free.below(line)
             free = free.below(between)
+
+
+def filled_card(content: LabelContent, stock: Stock) -> Layout:
+    """A card or a list with everything in its place. Raises LabelRefused."""
+    return Card(content, stock).filled()

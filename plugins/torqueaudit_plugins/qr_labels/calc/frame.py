@@ -7,7 +7,7 @@ from typing import NamedTuple
 from torqueaudit.plugin import LabelContent, allows_capitals
 from torqueaudit_plugins.qr_labels.calc.stock import BESIDE, MILLIMETRES_PER_INCH, TOKEN, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.calc.symbol import draw_symbol
-from torqueaudit_plugins.qr_labels.calc.text import LINE, fit_text, missing, printable, width_of
+from torqueaudit_plugins.qr_labels.calc.text import BOLD, LINE, fit_text, missing, printable, width_of
 
 # Millimetres. Letters of a font under 1.8 mm are not read at arm's length; a small label is held closer.
 LEAST, LEAST_CLOSE = 1.8, 1.5
@@ -25,16 +25,12 @@ class Words(NamedTuple):
     top: int
     width: int
     size: int  # of the font, in dots
+    face: str = BOLD
 
     @property
     def height(self) -> int:
         """Of the box."""
         return ceil(LINE * self.size)
-
-    @property
-    def bold(self) -> bool:
-        """Everything but the names of the lines."""
-        return self.role != "name"
 
     @property
     def centred(self) -> bool:
@@ -111,6 +107,8 @@ class Filling:
         self.least = self.dots(LEAST_CLOSE if stock.words == TOKEN else LEAST)
         self.bar = ceil(LINE * self.least) if content.demo else self.rule
         self.level = stock.levels[0]
+        self.printed = (0, 0)  # how often the symbol is, and the dots of its modules
+        self.aside, self.beside = stock.token == BESIDE, self.gap  # the token's place, and the white before the text
         self.blocks: list[Block] = []
         self.words: list[Words] = []
         self.says = list(content.remarks)
@@ -132,12 +130,15 @@ class Filling:
             says=tuple(self.says),
         )
 
-    def put_symbols(self, rows: list[list[str]], copies: int, text_width: float = TEXT_WIDTH) -> Area:
-        """Put the symbol at the left, a second copy at the right, the rows below; give the room for text between."""
-        free, beside = self.free, self.gap if text_width else 0
-        aside, rows = (rows, []) if self.stock.token == BESIDE else ([], rows)
-        chosen = self._choose(rows, copies, self.dots(text_width), beside)
-        self.level = chosen.level
+    def put_symbols(self, rows: list[list[str]], copies: int, text_width: int) -> Area:
+        """Put the symbol at the left, a second copy at the right, the rows below; give the room for text between.
+
+        `text_width` is the least of that room, in dots; 0 wants none.
+        """
+        free, beside = self.free, self.beside if text_width else 0
+        aside, rows = (rows, []) if self.aside else ([], rows)
+        chosen = self._choose(rows, copies, text_width, beside)
+        self.level, self.printed = chosen.level, (chosen.copies, chosen.module)
         middle = 0 if text_width else (free.width - chosen.side) // 2
         self._put_symbol(free._replace(left=free.left + middle, width=chosen.side), chosen.rows)
         taken = chosen.side + beside
@@ -154,7 +155,7 @@ class Filling:
         False where the label is too narrow for that; then nothing is put.
         """
         free = self.free
-        text, size = fit_text(self.content.token, free.width, self.dots(LARGE_TOKEN), self.least, bold=True)
+        text, size = fit_text(self.content.token, free.width, self.dots(LARGE_TOKEN), self.least, BOLD)
         if text != self.content.token:
             return False
         row = Words(role="token", text=text, left=free.left, top=0, width=free.width, size=size)
@@ -185,7 +186,7 @@ class Filling:
 
     def _have_room(self, rows: list[str], side: int) -> bool:
         """Whether rows of the least size fit below a symbol."""
-        wide = max((width_of(row, self.least, bold=True) for row in rows), default=0)
+        wide = max((width_of(row, self.least, BOLD) for row in rows), default=0)
         return side + len(rows) * ceil(LINE * self.least) <= self.free.height and wide <= side - self.gap
 
     def _sizes(self, copies: int) -> Iterator[tuple[int, int]]:
@@ -224,7 +225,7 @@ class Filling:
         size = 0
         if rows:
             most = min(self.dots(TOKEN_SIZE), int((free.height - side) / len(rows) / LINE))
-            size = min(fit_text(row, side - self.gap, most, self.least, bold=True)[1] for row in rows)
+            size = min(fit_text(row, side - self.gap, most, self.least, BOLD)[1] for row in rows)
             high += len(rows) * ceil(LINE * size)
         top = free.top + (free.height - high) // 2
         self.blocks.append(Block(role="symbol", left=free.left, top=top, width=side, height=side))
@@ -243,7 +244,7 @@ class Filling:
     def _put_aside(self, rows: list[list[str]], free: Area) -> Area:
         """The token at the foot of the text, in one row where that fits; give what is left above it."""
         size = self.least
-        fits = (each for each in rows if max(width_of(row, size, bold=True) for row in each) <= free.width)
+        fits = (each for each in rows if max(width_of(row, size, BOLD) for row in each) <= free.width)
         line, chosen = ceil(LINE * size), next(fits, rows[-1])
         left = free._replace(height=free.height - len(chosen) * line - self.gap // 2)
         for number, text in enumerate(chosen):

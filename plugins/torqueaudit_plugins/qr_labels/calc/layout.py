@@ -1,12 +1,12 @@
 """Where everything stands on one label, in whole printer dots, so that a sheet and a roll are laid out alike."""
 
 from torqueaudit.plugin import LabelContent
-from torqueaudit_plugins.qr_labels.calc.card import Card
+from torqueaudit_plugins.qr_labels.calc.card import filled_card
 from torqueaudit_plugins.qr_labels.calc.frame import Layout
 from torqueaudit_plugins.qr_labels.calc.stock import TOKEN, LabelRefused, Stock
-from torqueaudit_plugins.qr_labels.calc.tag import Small, Tag
+from torqueaudit_plugins.qr_labels.calc.tag import Small, best_tag
 
-_SHAPES: dict[str, type[Tag | Card]] = {"tag": Tag, "card": Card, "list": Card}
+_SHAPES = {"tag": best_tag, "card": filled_card, "list": filled_card}
 
 
 def lay_out(content: LabelContent, stock: Stock) -> Layout:
@@ -15,7 +15,7 @@ def lay_out(content: LabelContent, stock: Stock) -> Layout:
     if shape is None:
         raise LabelRefused(f"{content.title}: there is no shape {content.shape!r}; known are {', '.join(_SHAPES)}.")
     if stock.words != TOKEN:
-        return shape(content, stock).filled()
+        return shape(content, stock)
     if content.shape != "tag":
         raise LabelRefused(
             f"{content.title}: stock {stock.name} has room for the symbol and the token alone; take a larger label."

@@ -120,7 +120,7 @@ def _aloud(label: Placed) -> str:
         f"{content.figure}." if content.shape != "tag" else "",
         "DEMO." if content.demo else "",
         f"Token {content.token}." if content.token else "",
-        *(f"{line.name} {line.words}." for line in content.lines if line.words),
+        *(f"{line.name} {line.words}{f', {line.also}' if line.also else ''}." for line in content.lines if line.words),
         f"QR symbol of {content.address}",
     ]
     return " ".join(filter(None, words))

@@ -5,7 +5,7 @@ from pathlib import Path
 from PIL import Image, ImageDraw
 
 from torqueaudit_plugins.qr_labels.calc.stock import MILLIMETRES_PER_INCH, LabelRefused, Stock
-from torqueaudit_plugins.qr_labels.calc.text import font
+from torqueaudit_plugins.qr_labels.calc.text import PLAIN, font
 from torqueaudit_plugins.qr_labels.printing.output import hand_out, refuse_existing
 from torqueaudit_plugins.qr_labels.printing.sheet import write_pictures
 
@@ -57,11 +57,9 @@ def _ruler(
         draw.line((x, y, x, y + long) if across else (x, y, x + long, y), fill=0)
         if number and number % _FIVE == 0:
             at = (x, y + long) if across else (x + long, y)
-            draw.text(
-                at, str(number), fill=0, font=font(stock.dots(_LETTERS), bold=False), anchor="mt" if across else "lm"
-            )
+            draw.text(at, str(number), fill=0, font=font(stock.dots(_LETTERS), PLAIN), anchor="mt" if across else "lm")
 
 
 def _say(draw: ImageDraw.ImageDraw, stock: Stock, start: tuple[int, int], text: str) -> None:
     at = (start[0], start[1] - stock.dots(_SHORT))
-    draw.text(at, text, fill=0, font=font(stock.dots(_LETTERS * 1.2), bold=False), anchor="ls")
+    draw.text(at, text, fill=0, font=font(stock.dots(_LETTERS * 1.2), PLAIN), anchor="ls")

@@ -71,8 +71,8 @@ class Places:
 
     def row(self, words: Words, first: Words) -> Row:
         """One line of the paragraph that begins with `first`."""
-        alike = (words.size, words.role) == (first.size, first.role)
-        return Row(words.text, "" if alike else f"{words.role} {self._named(_type_of(words))}")
+        alike = (words.size, words.role, words.face) == (first.size, first.role, first.face)
+        return Row(words.text, "" if alike else f"{words.role} {words.face} {self._named(_type_of(words))}")
 
     def _named(self, lengths: dict[str, int]) -> str:
         rule = ";".join(f"{name.replace('_', '-')}:{self.length(dots)}" for name, dots in lengths.items())
@@ -133,7 +133,7 @@ def _draw(label: Placed) -> Image.Image:
 def _paragraph(words: list[Words], places: Places) -> Mark:
     first = words[0]
     place = places.at(first.left, first.top, first.width, **_type_of(first))
-    return Mark(first.role, place, tuple(places.row(each, first) for each in words))
+    return Mark(first.role, f"{first.face} {place}", tuple(places.row(each, first) for each in words))
 
 
 def _type_of(words: Words) -> dict[str, int]:
@@ -163,7 +163,7 @@ def _set(
     def hand(name: str) -> Handed | None:
         kind, _, which = name.partition("/")
         if kind == "font":
-            return Handed(font_bytes(bold=which == "bold"), "font/ttf")
+            return Handed(font_bytes(which), "font/ttf")
         return Handed(_png(picture(kind, int(which))), "image/png")
 
     page = {"width": places.length(size[0]), "height": places.length(size[1])}

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-from torqueaudit.plugin import LabelContent, LabelLine
+from torqueaudit.plugin import HEAD_LINE, MAIN_LINE, LabelContent, LabelLine
 from torqueaudit.plugin.commands import make_folder, write_all
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import MILLIMETRES_PER_INCH, LabelRefused, Stock
@@ -17,7 +17,10 @@ _EXAMPLE = LabelContent(
     address="http://yard.local/r/acdefhjkmnprtvwxy23",
     figure="12",
     token="acdef-hjkmn-prtvw-xy23",
-    lines=(LabelLine("Vehicle", "bike-3"), LabelLine("Re-check by", "2031-04-16"), LabelLine("Opened", "2031-04-02")),
+    lines=(
+        LabelLine("Vehicle", "bike-3", rank=HEAD_LINE),
+        LabelLine("Re-check by or at", "2031-04-16", also="12800 km", rank=MAIN_LINE),
+    ),
     demo=True,
 )
 

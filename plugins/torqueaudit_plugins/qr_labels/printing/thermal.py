@@ -63,4 +63,4 @@ def _draw_words(draw: ImageDraw.ImageDraw, words: Words) -> None:
     anchor = "ms" if words.centred else "ls"
     baseline = words.top + round(ASCENT * words.size)
     fill = 1 if words.role == "demo" else 0
-    draw.text((left, baseline), words.text, fill=fill, font=font(words.size, bold=words.bold), anchor=anchor)
+    draw.text((left, baseline), words.text, fill=fill, font=font(words.size, words.face), anchor=anchor)
