@@ -69,6 +69,11 @@ def test_nights_since_the_last_are_made_up_for_once(yard_of_late: Any, yesterday
 
     assert [f"nightly-{day}.json" for day in days] == sorted(each.name for each in (tmp_path / "nights").glob("*.json"))
     assert "Nights that were not audited" not in done.stdout
+    assert [f"This night was audited {days} late, on" in done.stdout for days in ("2 days", "1 day", "0 days")] == [
+        True,
+        True,
+        False,
+    ]
     assert sorted(done.stdout.index(f", {day}: ") for day in days) == [done.stdout.index(f", {day}: ") for day in days]
     assert (0, f"The night of {yesterday} was audited already; no other has come since.\n") == (
         again.exit_code,

@@ -27,6 +27,7 @@ from torqueaudit.workshop.night.heartbeat import (
     last_audited,
     nights_to_run,
     with_heartbeat,
+    with_lateness,
 )
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.night.sealing import sealed
@@ -95,7 +96,7 @@ def nightly(
     try:
         with workshop_here() as workshop:
             for each in _days(workshop, day, since_last=since_last):
-                night = _night(workshop, each, keep=keep)
+                night = _night(workshop, each, keep=keep, made_up=since_last)
                 _tell(workshop, night, telling)
                 if keep:
                     _keep_audited(workshop, night)
@@ -120,12 +121,12 @@ def _days(workshop: "Workshop", day: str | None, *, since_last: bool) -> "Sequen
     return days
 
 
-def _night(workshop: "Workshop", day: "date | None", *, keep: bool) -> "Night":
+def _night(workshop: "Workshop", day: "date | None", *, keep: bool, made_up: bool) -> "Night":
     """One night, recorded and sealed; not for the demo, whose book is the same whenever it is played."""
     night = night_of(workshop, day)
     if not keep:
         return night
-    night = with_heartbeat(night, heartbeat(workshop, night.date))
+    night = with_heartbeat(with_lateness(night) if made_up else night, heartbeat(workshop, night.date))
     _keep(workshop, night)
     return sealed(workshop, night, default_place())
 

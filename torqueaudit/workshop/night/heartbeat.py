@@ -11,7 +11,7 @@ from torqueaudit.model.register.nights import LATE_FROM
 from torqueaudit.model.shown.night import Night, NightSection
 from torqueaudit.workshop.night.desk import workshop_line
 from torqueaudit.workshop.night.in_full import last_in_full
-from torqueaudit.workshop.night.night import NIGHTS_MISSED, NIGHTS_MISSED_TITLE, with_code
+from torqueaudit.workshop.night.night import NIGHTS_MISSED, NIGHTS_MISSED_TITLE, REST, with_code, with_line
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -90,6 +90,16 @@ def with_heartbeat(night: Night, beat: Heartbeat) -> Night:
     line = workshop_line(says.says, says.see)
     missed = NightSection(NIGHTS_MISSED, NIGHTS_MISSED_TITLE, (line,))
     return with_code(night._replace(sections=(night.sections[0], missed, *night.sections[1:])))
+
+
+def with_lateness(night: Night) -> Night:
+    """The night with a line under the rest that says so, where it is made up for: nobody need act on it any more."""
+    days = (night.asked_at.date() - night.date).days - 1
+    if days <= 0:
+        return night
+    late = f"{days} day{'s' if days > 1 else ''} late"
+    says = f"This night was audited {late}, on {night.asked_at.date()}: the machine was off, or its timer did not run."
+    return with_line(night, REST, workshop_line(says))
 
 
 def _is_early(workshop: "Workshop") -> bool:

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 NOT_AUDITED, NOT_AUDITED_TITLE = "could-not-audit", "Could not be audited"
 NIGHTS_MISSED, NIGHTS_MISSED_TITLE = "nights-missed", "Nights that were not audited"  # told where there are any
+REST = "rest"
 MISSED = frozenset({NIGHTS_MISSED, "on-the-road", "gone-or-untouched", "re-checks-missed"})
 
 
@@ -65,7 +66,7 @@ def _judged(desk: Desk, head: str, proof: Verified) -> Night:
         NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
         NightSection("due", "Re-checks due and due soon", (*days_asked(desk), *due(waiting))),
         NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
-        NightSection("rest", "The rest", tuple(_rest(desk, waiting, entries))),
+        NightSection(REST, "The rest", tuple(_rest(desk, waiting, entries))),
     ]
     # Last, because loading the jobs above is what shows which of them cannot be read.
     lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *desk.faults())
@@ -85,7 +86,7 @@ def _not_judged(workshop: "Workshop", day: date, head: str, proof: Verified, err
     """The night of a book whose faults break the judging as well: they are told, and nothing else is."""
     broke = workshop_line(f"Nothing could be judged, because of what is wrong with it ({why_of(error)}).")
     lines = (*proof.lines(), broke)
-    empty = NightSection("rest", "The rest", ())
+    empty = NightSection(REST, "The rest", ())
     return with_code(_night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), empty)))
 
 
@@ -129,6 +130,12 @@ def keep_in_full(workshop: "Workshop", night: Night, say: Say) -> None:
         return [attempt.draft(subject, JUDGED, said)]
 
     record(workshop, say, ActName.JUDGE_IN_FULL, subject, said, build)
+
+
+def with_line(night: Night, key: str, line: Line) -> Night:
+    """The night with one more line in the section of a key."""
+    sections = [each._replace(lines=(*each.lines, line)) if each.key == key else each for each in night.sections]
+    return with_code(night._replace(sections=tuple(sections)))
 
 
 def with_code(night: Night) -> Night:
