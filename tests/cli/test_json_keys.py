@@ -52,7 +52,7 @@ ASKED = {
     "settings show": """
         zone base_address workshop_address own_tolerance_percent late_minutes untouched_days due_soon_days single_handed
         guard_factor correct_deviation calibration_months calibration_cycles wrench_due_soon_days telephone mail_address
-        weekly_reminders quiet_from quiet_until
+        labels_published weekly_reminders quiet_from quiet_until
         label_printer label_stock upper_case_labels pin_at_terminal demo expected_plugins blocked_plugins
     """,
     "person list": "person roles supervisor name starts_on left_on locked",

@@ -41,6 +41,7 @@ class Mailbox:
 
     def __init__(self) -> None:
         self.taken: list[EmailMessage] = []
+        self.raw: list[bytes] = []
         self.rcpt: list[str] = []
         self.data: list[str] = []
 
@@ -61,6 +62,7 @@ class Mailbox:
         message: Message = email.message_from_bytes(envelope.original_content, policy=email.policy.default)
         assert isinstance(message, EmailMessage)
         self.taken.append(message)
+        self.raw.append(bytes(envelope.original_content))
         return "250 OK"
 
     @property
@@ -160,6 +162,47 @@ def test_what_a_mail_says(yard: Any, mailbox: Box) -> None:
         assert "<script" not in said
         assert "<img" not in said
     assert max(mail.as_bytes()) < 128
+
+
+@pytest.mark.parametrize(
+    ("chosen", "link", "one_click"),
+    [
+        ({"base_address": "https://labels.example"}, "<https://labels.example/stop/", "List-Unsubscribe=One-Click"),
+        ({"base_address": "http://yard.local"}, f"<mailto:{FROM}?subject=stop>", None),
+        ({"base_address": "https://labels.example", "labels_published": True}, f"<mailto:{FROM}?subject=stop>", None),
+    ],
+    ids=["https", "http", "published"],
+)
+def test_a_readers_program_is_told_how_it_is_stopped(
+    yard: Any, mailbox: Box, chosen: dict[str, Any], link: str, one_click: str | None
+) -> None:
+    """RFC 8058 by https alone, and never where labels open files that take nothing; RFC 2369 by mail."""
+    box, post = mailbox
+    settle(yard.workshop, chosen, Say("P-1"))
+    with_owner(yard)
+    on_day(yard, post, 0)
+    mail = box.taken[0]
+    text = mail.get_body(("plain",))
+    assert text is not None
+
+    assert link in mail["List-Unsubscribe"]
+    assert one_click == mail["List-Unsubscribe-Post"]
+    assert ("/stop/" in text.get_content()) == ("labels_published" not in chosen)
+
+
+@pytest.mark.parametrize("letters", [1, 30, 63])
+def test_a_long_address_to_stop_stays_one_address(yard: Any, mailbox: Box, letters: int) -> None:
+    """In the head as it goes to the server, whatever the length of a name (RFC 1035: at most 63 letters a label)."""
+    box, post = mailbox
+    base = f"https://{'a' * letters}.{'b' * letters}.example"
+    settle(yard.workshop, {"base_address": base}, Say("P-1"))
+    with_owner(yard)
+    on_day(yard, post, 0)
+    (head,) = (each for each in box.raw if b"List-Unsubscribe:" in each)
+
+    assert f"<{base}/stop/".encode() in head
+    assert b"=?utf-8?" not in head.partition(b"List-Unsubscribe:")[2].partition(b"List-Unsubscribe-Post")[0]
+    assert max(map(len, head.splitlines())) <= 998
 
 
 def test_nothing_that_is_recorded_or_printed_holds_the_address(yard: Any, mailbox: Box) -> None:

@@ -51,6 +51,11 @@ def show(*, as_json: bool) -> None:
 @click.option("--calibration-months", type=int, help="How long a calibration holds.")
 @click.option("--calibration-cycles", type=int, help="How many cycles a calibration holds.")
 @click.option("--wrench-due-soon-days", type=int, help="From when a calibration is called due soon.")
+@click.option(
+    "--labels-published/--labels-served",
+    default=None,
+    help="What labels open are published files, so reminders are ended by answering the mail, and not on a page.",
+)
 @click.option("--weekly-reminders", type=int, help="At most so many weekly reminders once a re-check was missed.")
 @click.option("--quiet-from", type=int, metavar="HOUR", help="From this hour nobody is reminded.")
 @click.option("--quiet-until", type=int, metavar="HOUR", help="Until this hour; the same hour twice: no quiet.")

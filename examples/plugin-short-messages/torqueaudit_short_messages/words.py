@@ -24,4 +24,4 @@ def text_of(reminder: Reminder) -> str:
         says = says if reminder.kind is ReminderKind.OVER else f"{says} {LOOK}"
     demo = "DEMO. " if view.demo else ""
     told = f"{demo}{view.workshop}, {view.tag}: {says} The maker's manual comes first. {reminder.address}"
-    return f"{told} Stop: {reminder.stop}".replace(NO_BREAK, " ")
+    return f"{told} Stop: {reminder.stop or 'call us'}".replace(NO_BREAK, " ")

@@ -1,15 +1,32 @@
 """A reminder as a mail: plain text, the same as a page without pictures, and a day for the reader's calendar."""
 
 from collections.abc import Iterator
+from email.headerregistry import BaseHeader, HeaderRegistry, UnstructuredHeader
 from email.message import EmailMessage
 from email.policy import SMTP
 from email.utils import format_datetime, formataddr
 from html import escape
+from typing import TYPE_CHECKING
 
 from torqueaudit.plugin import NO_BREAK, Event, Reminder, calendar_file, recheck_event
 from torqueaudit_plugins.mail.words import Paragraph, paragraphs, subject_of
 
-_7_BITS = SMTP.clone(cte_type="7bit")  # any server takes them
+if TYPE_CHECKING:
+    from email.message import Message
+    from email.policy import Policy
+
+
+class _Addresses(UnstructuredHeader, BaseHeader):
+    """Addresses of links, each in a line of its own: Python writes a long one otherwise as no program reads it."""
+
+    def fold(self, *, policy: "Policy[Message]") -> str:
+        """Write it into the head; a line may have 998 characters (RFC 5322, 2.1.1)."""
+        return f"{self.name}: {str(self).replace(', ', f',{policy.linesep} ')}{policy.linesep}"
+
+
+_HEADERS = HeaderRegistry()
+_HEADERS.map_to_type("list-unsubscribe", _Addresses)
+_7_BITS = SMTP.clone(cte_type="7bit", header_factory=_HEADERS)  # any server takes them
 _VIEWPORT = '<meta name="viewport" content="width=device-width,initial-scale=1">'
 _STYLE = "font:16px/1.45 sans-serif;max-width:36em;margin:0 auto;padding:1em;overflow-wrap:anywhere"
 
@@ -22,9 +39,12 @@ def mail_of(reminder: Reminder, sender: str, to: str) -> EmailMessage:
     mail["Date"] = format_datetime(reminder.asked_at)
     mail["Message-ID"] = f"<{reminder.id}@{sender.rpartition('@')[2]}>"
     mail["Auto-Submitted"] = "auto-generated"  # RFC 3834: no answer that somebody is away is wanted
+    by_mail = f"<mailto:{sender}?subject=stop>"  # RFC 2369
     if reminder.stop.startswith("https://"):  # RFC 8058: a reader's program may stop it, by a link that is encrypted
-        mail["List-Unsubscribe"] = f"<{reminder.stop}>"
+        mail["List-Unsubscribe"] = f"{by_mail}, <{reminder.stop}>"
         mail["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"
+    else:
+        mail["List-Unsubscribe"] = by_mail
     said = list(paragraphs(reminder))
     mail.set_content("\n".join(_as_text(said)))
     mail.add_alternative(_as_page(subject_of(reminder), said), subtype="html")

@@ -53,7 +53,8 @@ def paragraphs(reminder: Reminder) -> Iterator[Paragraph]:
         yield Paragraph("Call us", (view.workshop,), telephone=view.telephone)
     yield Paragraph("How it stands now", ("Open the page of your motorcycle:",), reminder.address)
     yield Paragraph("", (f"As far as our book knows; others may have worked on it since. {MANUAL}",))
-    yield Paragraph("", ("You get this because you agreed to be reminded. To stop all reminders:",), reminder.stop)
+    how = "To stop all reminders:" if reminder.stop else "To stop all reminders answer this mail with the word stop."
+    yield Paragraph("", (f"You get this because you agreed to be reminded. {how}",), reminder.stop)
 
 
 def body(reminder: Reminder) -> Iterator[Paragraph]:

@@ -39,6 +39,7 @@ class Settings(NamedTuple):
     label_stock: str = ""  # what the pages print labels on: a stock's name, or the path of a file of one's own
     upper_case_labels: bool = False  # a symbol of capitals needs fewer modules; some cameras do not open it
     pin_at_terminal: bool = False  # the command line asks for the PIN of whoever says something there
+    labels_published: bool = False  # what labels open are published files, which take nothing: no page ends reminders
     weekly_reminders: int = 4  # at most, once a re-check was missed
     quiet_from: int = 20  # the hour from which nobody is reminded, by the workshop's clock
     quiet_until: int = 8  # the same hour twice: there is no quiet
@@ -120,6 +121,7 @@ def _taken_from(chosen: dict[str, Any]) -> Settings:
         label_stock=chosen.pop("label_stock", own.label_stock),
         upper_case_labels=chosen.pop("upper_case_labels", own.upper_case_labels),
         pin_at_terminal=chosen.pop("pin_at_terminal", own.pin_at_terminal),
+        labels_published=chosen.pop("labels_published", own.labels_published),
         weekly_reminders=int(chosen.pop("weekly_reminders", own.weekly_reminders)),
         quiet_from=int(chosen.pop("quiet_from", own.quiet_from)),
         quiet_until=int(chosen.pop("quiet_until", own.quiet_until)),

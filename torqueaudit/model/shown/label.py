@@ -118,7 +118,9 @@ def record_address(settings: "Settings", way: str, key: str) -> str:
 
 
 def stop_address(settings: "Settings", token: str) -> str:
-    """The address of the page that ends all reminders of a vehicle."""
+    """The address of the page that ends all reminders of a vehicle; "" where labels open published files."""
+    if settings.labels_published:
+        return ""
     return f"{base_of(settings, JOB)}/stop/{token}"
 
 

@@ -27,7 +27,8 @@ class Reminder(NamedTuple):
     """What the owner is reminded of: the vehicle in an owner's words, and nothing of the workshop's inside.
 
     `id` is the same whenever this reminder is sent again, and no other has it. `address` is the page of the label,
-    `stop` the one that ends all reminders at once. `asked_at` is an aware moment of the workshop's clock.
+    `stop` the one that ends all reminders at once, "" where there is no such page. `asked_at` is an aware moment of the
+    workshop's clock.
     """
 
     id: str

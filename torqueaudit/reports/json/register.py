@@ -133,6 +133,7 @@ def settings_json(chosen: Settings) -> Object:
         "wrench_due_soon_days": chosen.wrench_due_soon_days,
         "telephone": chosen.telephone,
         "mail_address": chosen.mail_address,
+        "labels_published": chosen.labels_published,
         "weekly_reminders": chosen.weekly_reminders,
         "quiet_from": chosen.quiet_from,
         "quiet_until": chosen.quiet_until,
