@@ -54,6 +54,7 @@ TYPED: dict[str, tuple[str, ...]] = {
     "backup": ("book", "backup", "{folder}/copy.book"),
     "export": ("book", "export", "{folder}/exported", "--with-personal"),
     "head": ("ledger", "head"),
+    "publish": ("publish", "--out", "{folder}/web"),
     "new": (
         "--book",
         "{folder}/fresh.book",

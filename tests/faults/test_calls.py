@@ -14,7 +14,7 @@ from torqueaudit.workshop.jobs.photos import photograph
 
 TRIES = 500 if PROOF else 9
 ACTS = ("loosen", "enter", "calibrate", "erase", "pin", "photograph", "unphotograph", "picture")
-OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head")
+OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head", "publish")
 
 
 @pytest.fixture

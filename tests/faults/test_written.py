@@ -23,6 +23,7 @@ COMMANDS = {
         *("wrench", "calibrate", "W-1", "--on", "2025-03-03", "--as-found", "100 N·m: 99 99 99 99 99; W 1 %"),
         *("--file", "{folder}/paper.pdf", "--by", "P-1"),
     ),
+    "published pages": ("publish", "--out", "{folder}/new/web"),
     "a photo": ("photo", "add", "1", "rear-axle-nut", "{folder}/mark.jpg", "--by", "P-1"),
     "a picture": ("procedure", "enter", "{folder}/shown.toml", "--by", "P-1"),
     "a photo erased": ("photo", "erase", "1", PHOTO.digest, "--why", "a face was on it", "--by", "P-1"),

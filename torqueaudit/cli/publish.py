@@ -24,15 +24,16 @@ def publish(folder: Path) -> None:
     from torqueaudit.web.publish.publishing import not_told, publish
 
     with workshop_here() as workshop:
-        for sentence in not_told(workshop.settings):
-            click.echo(typed(sentence.says, sentence.see), err=True)
+        lacking = not_told(workshop.settings)
         try:
             done = publish(workshop, folder)
         except OSError as error:
-            what = f"{error.filename or folder} cannot be written: {error.strerror or error}"
+            what = f"{error.filename or folder}: {error.strerror or error}"
             raise click.ClickException(f"{what}. What was written before it stays; publish again") from error
     note_made(f"{folder} is published")
     click.echo(f"{folder}: {done.written} files written, {done.kept} as they were.")
+    for sentence in lacking:
+        click.echo(typed(sentence.says, sentence.see), err=True)
     for path in done.foreign:
         click.echo(f"{path} was not written by this command, so it stays; move it away, and publish again.", err=True)
     for says in done.unread:
