@@ -5,12 +5,16 @@ from pathlib import Path
 import click
 
 from torqueaudit.cli.command import typed
-from torqueaudit.cli.common import note_made, workshop_here
+from torqueaudit.cli.common import MOST_NAMED, note_made, workshop_here
 
 
 @click.command()
 @click.option(
-    *("--out", "folder"), type=click.Path(path_type=Path), metavar="DIR", required=True, help="What a web space shows."
+    *("--out", "folder"),
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="DIR",
+    required=True,
+    help="What a web space shows.",
 )
 def publish(folder: Path) -> None:
     """Write the owner's pages as plain files.
@@ -31,12 +35,18 @@ def publish(folder: Path) -> None:
             what = f"{error.filename or folder}: {error.strerror or error}"
             raise click.ClickException(f"{what}. What was written before it stays; publish again") from error
     note_made(f"{folder} is published")
-    click.echo(f"{folder}: {done.written} files written, {done.kept} as they were.")
-    for sentence in lacking:
-        click.echo(typed(sentence.says, sentence.see), err=True)
-    for path in done.foreign:
-        click.echo(f"{path} was not written by this command, so it stays; move it away, and publish again.", err=True)
-    for says in done.unread:
-        click.echo(f"{says}; its pages stay as they were. `torqueaudit ledger verify` tells more.", err=True)
-    if done.foreign or done.unread:
+    click.echo(f"{folder}: {done.written} file{'s' * (done.written != 1)} written, {done.kept} as they were.")
+    for each in lacking:
+        click.echo(typed(each.says, each.see), err=True)
+    foreign = [f"{path} was not written by this command, so it stays; move it away" for path in done.foreign]
+    unread = [f"{says}; its pages stay as they were; look into `torqueaudit ledger verify`" for says in done.unread]
+    for sentence in _first(foreign) + _first(unread):
+        click.echo(f"{sentence}. Then publish again.", err=True)
+    if foreign or unread:
         click.get_current_context().exit(1)
+
+
+def _first(sentences: list[str]) -> list[str]:
+    """The first of many that mostly have one cause."""
+    more = len(sentences) - MOST_NAMED
+    return [*sentences[:MOST_NAMED], *([f"{more} more are so"] if more > 0 else [])]

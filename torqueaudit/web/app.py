@@ -45,6 +45,8 @@ from torqueaudit.workshop.opening import keep_works, now, open_workshop
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
+RECORD = ("card.css", "record.css")  # of the workshop's own pages; an owner's phone loads no more than it needs
+
 
 class RecordServer(Flask):
     """The pages of one book. `workshop` serves every thread; its book gives each a connection of its own.
@@ -96,7 +98,7 @@ def create_app(
         workshop = opening.enter_context(open_workshop(path, clock=clock, chance=chance, plugins=plugins))
         keep_works(workshop)
         bases = [base_of(workshop.settings, JOB)] if owner_only else bases_of(workshop.settings)
-        style, fields = written_style("card.css"), written_style("card.css", "fields.css")
+        style, fields = written_style(*RECORD), written_style(*RECORD, "fields.css")
         app = RecordServer(workshop, opening.pop_all(), owner_only=owner_only)
     app.config["TRUSTED_HOSTS"] = list(hosts_of(bases) if trusted_hosts is None else trusted_hosts)
     app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
@@ -107,7 +109,7 @@ def create_app(
     app.jinja_env.globals.update(site=workshop.book.site, draw=draw)
     _add_all_pages(app, workshop)
     add_queue(app, written_script("worker.js"))
-    sheet = written_style("card.css", "fields.css", "bench.css")
+    sheet = written_style(*RECORD, "fields.css", "bench.css")
     add_guard(app, (style, fields, owners), sheet, written_script("bench.js"))
     app.wsgi_app = AnyCase(app.wsgi_app, map(below_of, bases))  # type: ignore[method-assign]  # how Flask takes a layer
     return app

@@ -133,7 +133,9 @@ class History:
         if found is None:
             raise Refused("nothing to permit")
         until = self._yard.workshop.today() + timedelta(days=self._chance.randrange(40))
-        permission = Permission(found.rule, found.about.key, "looked at", "50 km", until)
+        permission = Permission(
+            rule=found.rule, subject=found.about.key, basis="looked at", limit="50 km", expires_on=until
+        )
         concede(self._yard.workshop, job, permission, Say(self._yard.foreman))
 
     def _there_or_gone(self) -> None:

@@ -82,9 +82,9 @@ class _Publishing:
             self._folder.bring([label for vehicle in some for label in self._labels(vehicle)])
         if changed is None and not self._unread:
             self._folder.bring(self._not_shown())
-        if not self._unread:
-            list_.finish(up_to)
         folder = self._folder
+        if not self._unread and not folder.foreign:  # else all of it is looked at again the next time
+            list_.finish(up_to)
         return Published(folder.written, folder.kept, tuple(folder.foreign), tuple(self._unread))
 
     def _up_to(self) -> UpTo:
