@@ -26,7 +26,7 @@ from torqueaudit.workshop.vehicles.visits import arrive, gone
 if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard
 
-HISTORIES = 40 if "TORQUEAUDIT_PROOF" in os.environ else 3
+HISTORIES = 40 if "TORQUEAUDIT_PROOF" in os.environ else 2
 ACTS = 6
 COMPARED = ("May I ride?", "When to come back", "Look before you ride", "Call us")
 AHEAD = (0, 1, 6, 13, 14, 21, 22, 31, 45, 400)  # days; the re-check of the procedure is due after 14, missed after 22
