@@ -29,7 +29,7 @@ from torqueaudit.workshop.recheck.asking import ask_day
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.recheck.sending import Run, remind
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.vehicles.contact import NEW_OWNER, STOPPED, TOLD_SO, agree_contact, end_contact
+from torqueaudit.workshop.vehicles.contact import NEW_OWNER, STOPPED, TOLD_SO, agree_contact, end_contact, stop_token_of
 from torqueaudit.workshop.vehicles.visits import arrive
 
 FROM, OWNER = "yard@yard.example", "owner@home.example"
@@ -495,6 +495,27 @@ def test_the_outbox_of_a_job_that_is_not_there_is_told_and_taken_away(yard: Any)
     assert says == yard.workshop.book.verify()
     yard.workshop.book.rebuild()
     assert ([], []) == (yard.workshop.book.verify(), yard.workshop.book.rows("select * from outbox"))
+
+
+@pytest.mark.parametrize("what", [TOLD_SO, STOPPED, NEW_OWNER])
+def test_an_address_that_is_taken_away_is_in_no_file_any_more(yard: Any, what: str) -> None:
+    """Nor is its link, in the book or beside it."""
+    vehicle = yard.vehicle("red tourer")
+    agree_contact(yard.workshop, vehicle, Contact(mail=OWNER, mobile="+436600000001"), Say("P-2"))
+    link = stop_token_of(yard.workshop, vehicle)
+    secrets = [each.encode() for each in (OWNER, "+436600000001", link)]
+
+    def lying() -> list[bytes]:
+        files = [each.read_bytes() for each in yard.folder.rglob("*") if each.is_file()]
+        return [each for each in secrets if any(each in file for file in files)]
+
+    assert secrets == lying()
+    agree_contact(yard.workshop, vehicle, Contact(mail="new@home.example"), Say("P-2"))
+    assert [] == lying()
+    agree_contact(yard.workshop, vehicle, Contact(mail=OWNER), Say("P-2"))
+    end_contact(yard.workshop, vehicle, what, Say("P-2"))
+    assert [] == lying()
+    assert [] == yard.workshop.book.verify()
 
 
 def test_nobody_agrees_to_nothing_and_nothing_ends_twice(yard: Any) -> None:

@@ -240,6 +240,10 @@ class Book:
         """Erase everything personal of a subject, also from wherever the engine may still hold it."""
         with self.engine.in_words(), self.engine.writing():
             forget(self.engine, subject)
+        self.overwrite_personal()
+
+    def overwrite_personal(self) -> None:
+        """Leave nothing in the file of what was taken away of people and vehicles. Raises BookError."""
         self._overwrite("personal", "personal_written")
 
     def mentions(self, text: str, *, singly: bool = True) -> list[str]:

@@ -49,13 +49,14 @@ def agree_contact(workshop: Workshop, vehicle: str, contact: Contact, say: Say) 
     personal = {f"vehicle/{vehicle}": {**contact._asdict(), STOP: token}}
     record(workshop, say, ActName.AGREE_CONTACT, f"vehicle/{vehicle}", said, build, personal)
     workshop.book.outbox.try_vehicle_again(vehicle)
+    workshop.book.overwrite_personal()  # there may have been another address before
 
 
 def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
     """Record that nobody is reminded of a vehicle any more, and take mail address and number away.
 
     `what` is TOLD_SO, STOPPED or NEW_OWNER; with a new owner everything goes that reaches the old one. Raises Refused
-    where nobody is reminded.
+    where nobody is reminded, and BookError where the disk may still hold what was taken away.
     """
     said = {"what": what}
 
@@ -67,6 +68,7 @@ def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
 
     gone = dict.fromkeys((*WAYS, STOP, *(("contact",) if what == NEW_OWNER else ())), "")
     record(workshop, say, ActName.END_CONTACT, f"vehicle/{vehicle}", said, build, {f"vehicle/{vehicle}": gone})
+    workshop.book.overwrite_personal()
 
 
 def _require_vehicle(attempt: Attempt, vehicle: str) -> None:
