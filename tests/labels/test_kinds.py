@@ -200,15 +200,31 @@ def test_capitals_leave_a_path_as_its_server_knows_it(base: str, expected: str) 
 
 
 def test_an_owners_tag_says_whom_to_call_in_plain_words(book: Path) -> None:
-    """Without a day yet there is room to write; with no telephone set as well."""
+    """The workshop, what the code opens, and without a day yet room to write; with no telephone set as well."""
     told = owners_tag(job(book), Settings(telephone=TELEPHONE))
     untold = owners_tag(job(book), Settings())
     words = {line.name: line.words for line in told.lines}
 
+    assert ("YARD", ("Scan: may I ride?", "When to return?")) == (told.figure, told.under)
     assert words["Telephone"] == TELEPHONE
-    assert words["Come back"] == "by ____________ or at ____________ km."
+    assert words["Come back"] == "by __________ or at ______ km."
     assert "bike-1, job 1." in words.values()
     assert {line.name: line.words for line in untold.lines}["Telephone"] == ""
+
+
+def test_an_owners_tag_says_that_the_first_of_two_counts(book: Path) -> None:
+    """A day and a distance, in a sentence of its own."""
+    both = RecheckView(
+        due_on=date(2031, 4, 16),
+        due_distance_m=12_100_000,
+        standing=Standing(RecheckState.NOT_YET_DUE),
+        done_on=None,
+        done_by="",
+        looks=(),
+    )
+    lines = [line[:2] for line in owners_tag(job(book)._replace(recheck=both), Settings()).lines]
+
+    assert [("Come back", "by 2031-04-16 or at 12100 km."), ("", "Whichever comes first.")] == lines[1:3]
 
 
 def test_a_mark_card_lists_what_carries_paint_in_the_procedures_order(book: Path) -> None:

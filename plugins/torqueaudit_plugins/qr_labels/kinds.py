@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from torqueaudit.plugin import FastenerView, JobView, Settings, WrenchView
 
 _ROOMY = frozenset({"a4-2x7", "a4-3x8", "letter-3x10", "roll-50x30", "roll-57x32", "roll-62x29"})
-_OPEN_DISTANCE = "______ km"
+_OPEN_DAY, _OPEN_DISTANCE = "__________", "______ km"
+_OPENS = ("Scan: may I ride?", "When to return?")
 _BOX = "\N{BALLOT BOX}"
 _TO_PAINT = "to paint"
 _NUMBERED = re.compile(r"(.+) ([0-9]+)")
@@ -60,14 +61,16 @@ def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
     if not job.recheck_wanted or over:
         why = f"waits for nobody ({stands_words(recheck)})" if recheck and over else "is not asked for by its procedure"
         raise ValueError(f"job {job.number}: the re-check {why}, so there is nothing to come back for; no owner's tag.")
-    due = recheck_words(recheck) if recheck else ""
+    due, _, first = recheck_words(recheck).partition(", ") if recheck else ("", "", "")
     lines = (
-        LabelLine("Come back", f"{due or 'by ____________ or at ____________ km'}."),
-        LabelLine("Telephone", settings.telephone),
+        LabelLine("Telephone", settings.telephone, rank=MAIN_LINE),
+        LabelLine("Come back", f"{due or f'by {_OPEN_DAY} or at {_OPEN_DISTANCE}'}."),
+        *([LabelLine("", f"{first.capitalize()}.")] if first else []),
         LabelLine("", f"{job.vehicle_tag}, job {job.number}.", f"{job.vehicle}, job {job.number}."),
         LabelLine("We look at", f"{_looks(recheck.looks if recheck else ())}."),
     )
-    return _of_job(job, settings, "Re-check", lines, "card")._replace(remarks=tuple(_before_the_owner_has_it(job)))
+    card = _of_job(job, settings, job.book.site, lines, "card")
+    return card._replace(token="", under=_OPENS, remarks=tuple(_before_the_owner_has_it(job)))
 
 
 def mark_card(job: "JobView", settings: "Settings") -> LabelContent:

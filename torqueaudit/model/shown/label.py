@@ -47,6 +47,7 @@ class LabelContent(NamedTuple):
     lines: tuple[LabelLine, ...]  # in the order of their importance, or of the list
     demo: bool = False
     shape: str = "tag"
+    under: tuple[str, ...] = ()  # of a card: rows below the symbol that say what it opens, in place of the token
     remarks: tuple[str, ...] = ()  # what whoever prints it is told, in sentences: decision 0042
 
 

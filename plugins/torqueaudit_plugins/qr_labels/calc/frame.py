@@ -106,6 +106,7 @@ class Filling:
         self.gap, self.rule = self.dots(GAP), self.dots(RULE)
         self.least = self.dots(LEAST_CLOSE if stock.words == TOKEN else LEAST)
         self.bar = ceil(LINE * self.least) if content.demo else self.rule
+        self.under, self.under_face = self.least, BOLD  # of the rows below the symbol, at the least
         self.level = stock.levels[0]
         self.printed = (0, 0)  # how often the symbol is, and the dots of its modules
         self.aside, self.beside = stock.token == BESIDE, self.gap  # the token's place, and the white before the text
@@ -186,8 +187,8 @@ class Filling:
 
     def _have_room(self, rows: list[str], side: int) -> bool:
         """Whether rows of the least size fit below a symbol."""
-        wide = max((width_of(row, self.least, BOLD) for row in rows), default=0)
-        return side + len(rows) * ceil(LINE * self.least) <= self.free.height and wide <= side - self.gap
+        wide = max((width_of(row, self.under, self.under_face) for row in rows), default=0)
+        return side + len(rows) * ceil(LINE * self.under) <= self.free.height and wide <= side - self.gap
 
     def _sizes(self, copies: int) -> Iterator[tuple[int, int]]:
         """Copies and dots per module, the best first.
@@ -224,8 +225,8 @@ class Filling:
         high = side
         size = 0
         if rows:
-            most = min(self.dots(TOKEN_SIZE), int((free.height - side) / len(rows) / LINE))
-            size = min(fit_text(row, side - self.gap, most, self.least, BOLD)[1] for row in rows)
+            most = min(max(self.dots(TOKEN_SIZE), self.under), int((free.height - side) / len(rows) / LINE))
+            size = min(fit_text(row, side - self.gap, most, self.under, self.under_face)[1] for row in rows)
             high += len(rows) * ceil(LINE * size)
         top = free.top + (free.height - high) // 2
         self.blocks.append(Block(role="symbol", left=free.left, top=top, width=side, height=side))
@@ -238,6 +239,7 @@ class Filling:
                     top=top + side + number * ceil(LINE * size),
                     width=side,
                     size=size,
+                    face=self.under_face,
                 )
             )
 

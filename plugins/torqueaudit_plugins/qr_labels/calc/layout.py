@@ -1,12 +1,13 @@
 """Where everything stands on one label, in whole printer dots, so that a sheet and a roll are laid out alike."""
 
 from torqueaudit.plugin import LabelContent
-from torqueaudit_plugins.qr_labels.calc.card import filled_card
+from torqueaudit_plugins.qr_labels.calc.checklist import filled_list
 from torqueaudit_plugins.qr_labels.calc.frame import Layout
+from torqueaudit_plugins.qr_labels.calc.sentences import filled_sentences
 from torqueaudit_plugins.qr_labels.calc.stock import TOKEN, LabelRefused, Stock
 from torqueaudit_plugins.qr_labels.calc.tag import Small, best_tag
 
-_SHAPES = {"tag": best_tag, "card": filled_card, "list": filled_card}
+_SHAPES = {"tag": best_tag, "card": filled_sentences, "list": filled_list}
 
 
 def lay_out(content: LabelContent, stock: Stock) -> Layout:

@@ -1,6 +1,6 @@
-"""The card and the list: the symbol, a headline, and text that wraps.
+"""The list: the symbol, a headline, and entries that wrap.
 
-A card's last sentence is cut where there is no room. A list is whole or refused: whoever goes by it must not miss one.
+It is whole or refused: whoever goes by it must not miss one.
 """
 
 from itertools import product
@@ -25,16 +25,16 @@ class Fitted(NamedTuple):
     columns: list[list[list[str]]]
 
 
-class Card(Filling):
-    """A card or a list being filled."""
+class List(Filling):
+    """A list being filled."""
 
     @property
     def hang(self) -> str:
         """What the further rows of a paragraph begin with, so that a list's boxes stand alone."""
-        return " " * 6 if self.content.shape == "list" else ""
+        return " " * 6
 
     def filled(self) -> Layout:
-        """Everything in its place. Raises LabelRefused where the symbol, or a whole list, has no room."""
+        """Everything in its place. Raises LabelRefused where the symbol, or the whole list, has no room."""
         free = self.put_symbols(token_rows(self.content.token), copies=1, text_width=self.dots(TEXT_WIDTH))
         free = self.put_headline(free)
         paragraphs = [self.paragraph(number) for number in range(len(self.content.lines))]
@@ -58,10 +58,8 @@ class Card(Filling):
         return f"{self.shown('a name', line.name)} {words}".strip()
 
     def fit(self, paragraphs: list[str], free: Area) -> Fitted:
-        """The largest text that fits, in as few columns as do; a list in rows that wrap only where it gains by that."""
+        """The largest text that fits, in as few columns as do, in rows that wrap only where it gains by that."""
         wrapped = self._largest(paragraphs, free, wraps=True)
-        if self.content.shape != "list":
-            return wrapped or self._cut(paragraphs, free)
         if wrapped is None:
             raise LabelRefused(
                 f"{self.content.title}: its {len(paragraphs)} entries do not fit on stock {self.stock.name}, and a "
@@ -73,7 +71,7 @@ class Card(Filling):
     def _largest(self, paragraphs: list[str], free: Area, *, wraps: bool) -> Fitted | None:
         """The largest text that fits, each paragraph in one row where it may not wrap."""
         sizes = range(max(self.dots(_LARGE), self.least), self.least - 1, -1)
-        for size, columns in product(sizes, range(1, (_COLUMNS if self.content.shape == "list" else 1) + 1)):
+        for size, columns in product(sizes, range(1, _COLUMNS + 1)):
             fitted = self._in_columns(paragraphs, free, size, columns)
             if fitted and (wraps or all(len(each) == 1 for column in fitted.columns for each in column)):
                 return fitted
@@ -95,28 +93,6 @@ class Card(Filling):
             filled += len(wrapped)
         return Fitted(size, width, columns) if len(columns) <= number else None
 
-    def _cut(self, paragraphs: list[str], free: Area) -> Fitted:
-        """What has room at the least size; the last row that has some ends in an ellipsis."""
-        size, left = self.least, free.height // ceil(LINE * self.least)
-        column: list[list[str]] = []
-        lost: list[str] = []
-        cut: list[str] = []
-        for paragraph, line in zip(paragraphs, self.content.lines, strict=True):
-            wrapped = wrap_text(paragraph, free.width, size, BOLD) or [paragraph]
-            kept = wrapped[:left]
-            if kept and (len(kept) < len(wrapped) or len(wrapped) == 1):
-                ending = f"{kept[-1]} …" if len(kept) < len(wrapped) else kept[-1]
-                kept[-1] = fit_text(ending, free.width, size, size, BOLD)[0]
-            cut += [line.name or line.words] if kept and kept != wrapped else []
-            lost += [] if kept else [line.name or line.words]
-            column += [kept] if kept else []
-            left -= len(kept)
-        told = [f"left out: {', '.join(lost)}"] if lost else []
-        end = self.content.lines[-1]
-        told += ["the end is cut" if each == (end.name or end.words) else f"{each} is cut" for each in cut]
-        self.says.append(f"{self.content.title}: not everything had room on stock {self.stock.name}; {'; '.join(told)}")
-        return Fitted(size, free.width, [column])
-
     def put_column(self, column: list[list[str]], fitted: Fitted, free: Area) -> None:
         """One column of rows, with what room is left spread between the paragraphs."""
         line = ceil(LINE * fitted.size)
@@ -131,6 +107,6 @@ class Card(Filling):
             free = free.below(between)
 
 
-def filled_card(content: LabelContent, stock: Stock) -> Layout:
-    """A card or a list with everything in its place. Raises LabelRefused."""
-    return Card(content, stock).filled()
+def filled_list(content: LabelContent, stock: Stock) -> Layout:
+    """A list with everything in its place. Raises LabelRefused."""
+    return List(content, stock).filled()
