@@ -145,7 +145,8 @@ def _together(words: tuple[Words, ...]) -> Iterator[list[Words]]:
     """The figure, then paragraphs of rows that stand below each other, as a paragraph takes longer than a row."""
     rows: list[Words] = []
     for each in sorted((each for each in words if each.text), key=lambda each: each.role != "figure"):
-        if rows and not each.follows(rows[-1]):
+        # A paragraph's rows are as high as its first one at least.
+        if rows and not (each.follows(rows[-1]) and each.height >= rows[0].height):
             yield rows
             rows = []
         rows.append(each)
