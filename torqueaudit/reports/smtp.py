@@ -18,7 +18,7 @@ WAIT = 30  # seconds for the server's answer
 POLICY = SMTP.clone(cte_type="7bit")
 # That there is no such mail box: by code (RFC 5321, 4.2.3), and by the code in its text (RFC 3463, 3.2 and 3.3).
 NO_MAIL_BOX = frozenset({550, 551, 553})
-_ENHANCED = re.compile(r"\s*(5\.\d{1,3}\.\d{1,3})\b")
+_ENHANCED = re.compile(r"\s*(5\.[0-9]{1,3}\.[0-9]{1,3})\b")
 _NONE_THERE = re.compile(r"5\.1\.|5\.2\.1$")
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.places import folders_of
 
-_DAY = r"\d{4}-\d\d-\d\d"
+_DAY = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
 
 
 def place_of(book: Path, folder: Path, day: date) -> Path:
