@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import parse_qs, urlsplit
 
+import pytest
 import vobject
 
 from torqueaudit.model.act import Say
@@ -233,6 +234,22 @@ def test_somebody_elses_file_stays(yard: "Yard", left: str, folder: Path, publis
     calendar.write_text("spoilt")
     published()
     assert right == calendar.read_bytes()
+
+
+@pytest.mark.parametrize("harm", [Path.unlink, lambda path: path.write_text("gone")], ids=["lost", "written over"])
+@pytest.mark.parametrize("which", ["r/{token}/index.html", "r/{token}/re-check.ics", "r/index.html"])
+def test_a_page_that_is_lost_or_written_over_is_put_back(
+    yard: "Yard", left: str, folder: Path, published: Publish, which: str, harm: Callable[[Path], object]
+) -> None:
+    """Also where nothing was recorded since."""
+    published()
+    path = folder / which.format(token=yard.token(left))
+    expected = path.read_bytes()
+    harm(path)
+    again = published()
+
+    assert (1, expected) == (again.written, path.read_bytes())
+    assert 0 == published().written
 
 
 def test_a_label_of_another_book_is_not_shown_any_more(

@@ -16,7 +16,7 @@ from torqueaudit.reports.calendar import calendar_file, cancelled_file, recheck_
 from torqueaudit.web.publish.folder import CALENDAR, PAGE, File, Folder, Wanted
 from torqueaudit.web.publish.page import Pages
 from torqueaudit.web.publish.stages import pages_of, turns_on
-from torqueaudit.web.publish.written import UpTo, Written, key_of
+from torqueaudit.web.publish.written import UpTo, key_of
 from torqueaudit.workshop.night.candidates import jobs_of_wrenches, vehicles_told_of
 from torqueaudit.workshop.night.in_full import concerns_all, rules_of
 from torqueaudit.workshop.recheck.stages import stages_of
@@ -74,7 +74,7 @@ class _Publishing:
     def done(self) -> Published:
         """Write what has changed."""
         list_, up_to = self._folder.list, self._up_to()
-        changed = _changed_vehicles(self._workshop, list_, up_to)
+        changed = _changed_vehicles(self._workshop, self._folder, up_to)
         vehicles = iter(
             changed if changed is not None else (row.vehicle for row in queries.vehicles(self._workshop.book))
         )
@@ -127,9 +127,13 @@ class _Publishing:
                 yield Wanted(token, known[key].job, nothing)
 
 
-def _changed_vehicles(workshop: "Workshop", written: Written, up_to: UpTo) -> Iterable[str] | None:
-    """The vehicles of which something was recorded since, or whose day has come; None for all there are."""
-    before, book = written.up_to, workshop.book
+def _changed_vehicles(workshop: "Workshop", folder: Folder, up_to: UpTo) -> Iterable[str] | None:
+    """The vehicles of which something was recorded since, whose day has come, or of which a file is not as it was left.
+
+    None for all there are.
+    """
+    written, book = folder.list, workshop.book
+    before = written.up_to
     if before is None or before.basis != up_to.basis or workshop.plugins.unsteady("review_job"):
         return None
     if not book.has(before.head):
@@ -140,5 +144,9 @@ def _changed_vehicles(workshop: "Workshop", written: Written, up_to: UpTo) -> It
     today = workshop.today()
     jobs = [label.job for label in written.labels.values() if label.turns and label.turns <= today]
     jobs += jobs_of_wrenches(workshop, since)
+    disturbed = folder.disturbed()
+    if not all(vehicle_of(workshop, str(job)) for job in disturbed):
+        return None
+    jobs += disturbed
     found = [*vehicles_told_of(workshop, since), *(vehicle_of(workshop, str(job)) for job in jobs)]
     return [vehicle for vehicle in dict.fromkeys(found) if vehicle]

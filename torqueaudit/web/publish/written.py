@@ -43,6 +43,11 @@ class Written:
         self.up_to: UpTo | None = None
         self._read()
 
+    @property
+    def finished_ns(self) -> int:
+        """When the list was last written, in nanoseconds as the file system counts them; 0 where there is none."""
+        return self._path.stat().st_mtime_ns if self._path.exists() else 0
+
     def note(self, labels: Mapping[str, Label]) -> None:
         """Add labels before their files are written, and flush it. Raises OSError."""
         self.labels.update(labels)
