@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from torqueaudit.model.register.token import ALPHABET, LENGTH, grouped
-from torqueaudit.model.shown.label import HEAD_LINE, MAIN_LINE, LabelContent, LabelLine
+from torqueaudit.model.shown.label import HEAD_LINE, MAIN_LINE, SPARE_LINE, LabelContent, LabelLine
 from torqueaudit_plugins.qr_labels.calc.frame import Block, Layout, Words
 from torqueaudit_plugins.qr_labels.calc.layout import lay_out
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, find_stock, read_stock, stock_names
@@ -29,7 +29,14 @@ contents = st.builds(
     figure=st.one_of(st.text("0123456789", min_size=1, max_size=9), words),
     token=st.one_of(st.just(""), st.text(ALPHABET, min_size=LENGTH, max_size=LENGTH).map(grouped)),
     lines=st.lists(
-        st.builds(LabelLine, st.text(max_size=30), words, words, words, st.sampled_from(["", HEAD_LINE, MAIN_LINE])),
+        st.builds(
+            LabelLine,
+            st.text(max_size=30),
+            words,
+            words,
+            words,
+            st.sampled_from(["", HEAD_LINE, MAIN_LINE, SPARE_LINE]),
+        ),
         max_size=9,
     ).map(tuple),
     demo=st.booleans(),

@@ -25,8 +25,8 @@ What there is:
 - torques: `TorqueUnit`, `Torque`, `UnitTable`, `Specification`, `Verdict`; what is fitted to a wrench: `WrenchUse`,
   `Correction`, `BudgetLine`; the words for them: `torque_text`, `limits_text`, `format_number`, …
 - what is shown: `ExtraSection` (a panel of a record, a section of a report) with its `Chart`; `LabelKind`,
-  `LabelContent`, `LabelLine` with its rank (`HEAD_LINE`, `MAIN_LINE`), made of a `JobView` or a `WrenchView`, printed
-  on a `LabelStock` as a `LabelFile`; the nightly report `Night`
+  `LabelContent`, `LabelLine` with its rank (`HEAD_LINE`, `MAIN_LINE`, `SPARE_LINE`), made of a `JobView` or a
+  `WrenchView`, printed on a `LabelStock` as a `LabelFile`; the nightly report `Night`
 - reminders: a `Reminder` of a `ReminderKind` with its `OwnerView`, sent to a `Contact` by your way (`SentBy`, or raise
   `NotSent`), by mail through a `Post`; the words for days and distances (`day_text`, `far_text`), and the re-check as
   an `Event` of a calendar (`recheck_event`, `calendar_file`)
@@ -144,6 +144,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.label import JOB as JOB
     from torqueaudit.model.shown.label import MAIN_LINE as MAIN_LINE
     from torqueaudit.model.shown.label import PERSON as PERSON
+    from torqueaudit.model.shown.label import SPARE_LINE as SPARE_LINE
     from torqueaudit.model.shown.label import WRENCH as WRENCH
     from torqueaudit.model.shown.label import LabelContent as LabelContent
     from torqueaudit.model.shown.label import LabelFile as LabelFile
@@ -282,7 +283,7 @@ else:
         "torqueaudit.model.vehicle.vehicle": "Holding Vehicle",
         "torqueaudit.model.shown.job": "FastenerView JobView",
         "torqueaudit.model.shown.label": (
-            "HEAD_LINE JOB MAIN_LINE PERSON WRENCH LabelContent LabelFile LabelKind LabelLine LabelStock "
+            "HEAD_LINE JOB MAIN_LINE PERSON SPARE_LINE WRENCH LabelContent LabelFile LabelKind LabelLine LabelStock "
             "allows_capitals is_own record_address"
         ),
         "torqueaudit.model.shown.night": "Night NightJob NightSection",

@@ -9,6 +9,7 @@ from torqueaudit.plugin import (
     JOB,
     MAIN_LINE,
     PERSON,
+    SPARE_LINE,
     WRENCH,
     LabelContent,
     LabelKind,
@@ -66,8 +67,8 @@ def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
         LabelLine("Telephone", settings.telephone, rank=MAIN_LINE),
         LabelLine("Come back", f"{due or f'by {_OPEN_DAY} or at {_OPEN_DISTANCE}'}."),
         *([LabelLine("", f"{first.capitalize()}.")] if first else []),
-        LabelLine("", f"{job.vehicle_tag}, job {job.number}.", f"{job.vehicle}, job {job.number}."),
-        LabelLine("We look at", f"{_looks(recheck.looks if recheck else ())}."),
+        LabelLine("", f"{job.vehicle_tag}, job {job.number}.", f"{job.vehicle}, job {job.number}.", rank=SPARE_LINE),
+        LabelLine("We look at", f"{_looks(recheck.looks if recheck else ())}.", rank=SPARE_LINE),
     )
     card = _of_job(job, settings, job.book.site, lines, "card")
     return card._replace(token="", under=_OPENS, remarks=tuple(_before_the_owner_has_it(job)))

@@ -17,7 +17,8 @@ FOR_OWNERS = frozenset({JOB})  # what is opened by the address of the labels, fr
 
 # Ranks of what a tag is read for at arm's length: its letters are never smaller than that asks for. HEAD_LINE says by
 # itself what it is, so that it may stand across the top without its name.
-HEAD_LINE, MAIN_LINE = "head", "main"
+# SPARE_LINE, of a card, is printed where it has room whole, and is no loss where it has not.
+HEAD_LINE, MAIN_LINE, SPARE_LINE = "head", "main", "spare"
 
 
 class LabelLine(NamedTuple):
@@ -27,7 +28,7 @@ class LabelLine(NamedTuple):
     words: str
     instead: str = ""  # printed, and said, where the font lacks a character of the words
     also: str = ""  # further words in a row of their own: "12800 km" below "2031-04-16"
-    rank: str = ""  # HEAD_LINE, of the first line alone, or MAIN_LINE
+    rank: str = ""  # HEAD_LINE, of the first line alone, MAIN_LINE or SPARE_LINE
 
 
 class LabelContent(NamedTuple):
@@ -47,7 +48,7 @@ class LabelContent(NamedTuple):
     lines: tuple[LabelLine, ...]  # in the order of their importance, or of the list
     demo: bool = False
     shape: str = "tag"
-    under: tuple[str, ...] = ()  # of a card: rows below the symbol that say what it opens, in place of the token
+    under: tuple[str, ...] = ()  # of a card: what it opens, in rows below the symbol; those after the first may go
     remarks: tuple[str, ...] = ()  # what whoever prints it is told, in sentences: decision 0042
 
 

@@ -1,13 +1,13 @@
 """The card: the symbol with what it opens, a headline, and sentences that wrap; its main line is larger.
 
-Where there is no room the last sentences go, and the last one that has some is cut; both are said.
+Where there is no room the last sentences go, and the last one that has some is cut; both are said, but of spare ones.
 """
 
 from itertools import product
 from math import ceil
 from typing import NamedTuple
 
-from torqueaudit.plugin import LabelContent
+from torqueaudit.plugin import MAIN_LINE, SPARE_LINE, LabelContent
 from torqueaudit_plugins.qr_labels.calc.frame import LEAST, TEXT_WIDTH, Area, Filling, Layout, Words
 from torqueaudit_plugins.qr_labels.calc.heights import CAPTION, LARGE, SENTENCE, at_arms_length, capitals
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, Stock
@@ -48,7 +48,7 @@ class Sentences(Filling):
         return self.done()
 
     def put_symbol(self) -> Area:
-        """The symbol with what it opens below it, as many of these rows as have room; the others are said."""
+        """The symbol, and below it the rows of what it opens that have room; a first one that has none is said."""
         width = self.dots(TEXT_WIDTH)
         if not self.content.under:
             return self.put_symbols(token_rows(self.content.token), copies=1, text_width=width)
@@ -63,7 +63,7 @@ class Sentences(Filling):
         if ways == [[]]:
             free = self.put_foot(" ".join(under), free)
         printed = " ".join(words.text for words in self.words)
-        lost = [row for row in under if row not in printed]
+        lost = [row for row in under[:1] if row not in printed]
         if lost:
             self.says.append(f"{self.content.title}: left out on stock {self.stock.name}: {', '.join(lost)}")
         return free
@@ -94,7 +94,7 @@ class Sentences(Filling):
         """One line as a sentence, a main one without its name; an open one leaves room to write in."""
         line = self.content.lines[number]
         words = self.shown(line.name, line.words, line.instead) if line.words else "_" * 10
-        return words if line.rank and line.words else f"{self.shown('a name', line.name)} {words}".strip()
+        return words if line.rank == MAIN_LINE and line.words else f"{self.shown('a name', line.name)} {words}".strip()
 
     def fit(self, free: Area) -> list[list[Row]]:
         """The sentences at the largest size at which all have room, narrower only at the least; else what has room."""
@@ -108,11 +108,11 @@ class Sentences(Filling):
     def rows(self, number: int, width: int, size: int, face: str) -> list[Row]:
         """The rows of one sentence; none where a word alone is too wide."""
         text = self.texts[number]
-        if self.content.lines[number].rank:
+        if self.content.lines[number].rank == MAIN_LINE:
             size = max(size, self.main)
             face = next((each for each in FACES if width_of(text, size, each) <= width), face)
         rows = wrap_text(text, width, size, face) or []
-        if self.content.lines[number].rank and len(rows) > 1:
+        if self.content.lines[number].rank == MAIN_LINE and len(rows) > 1:
             rows = even_rows(text, width, size, face, len(rows))
         return [Row(row, size, face) for row in rows]
 
@@ -128,7 +128,7 @@ class Sentences(Filling):
             called = "the end" if line == self.content.lines[-1] else line.name or line.words
             # A number that is not whole would be called all the same.
             if not number_kept or (line.rank and (number_kept < len(rows) or not whole)):
-                lost.append((line.name or line.words).rstrip("."))
+                lost += [] if line.rank == SPARE_LINE else [(line.name or line.words).rstrip(".")]
                 continue
             left -= number_kept * rows[0].height
             if number_kept < len(rows) or not whole:
@@ -138,7 +138,9 @@ class Sentences(Filling):
                 rows[number_kept - 1] = last._replace(text=fit_face(ending, free.width, last.size, (NARROW,))[0])
             column.append(rows[:number_kept])
         told = [*([f"left out: {', '.join(lost)}"] if lost else []), *cut]
-        self.says.append(f"{self.content.title}: not everything had room on stock {self.stock.name}; {'; '.join(told)}")
+        if told:
+            says = f"not everything had room on stock {self.stock.name}; {'; '.join(told)}"
+            self.says.append(f"{self.content.title}: {says}")
         return column
 
     def put_rows(self, paragraphs: list[list[Row]], free: Area) -> None:
