@@ -414,6 +414,26 @@ def test_whoever_does_not_know_which_tells_of_all(live: str, get: Get, yard: "Ya
     assert len(show_job(yard.workshop, left).fasteners) == told
 
 
+@pytest.mark.parametrize("place", ["", "rear-axle-nut"])
+@pytest.mark.parametrize("came_back", [False, True])
+def test_what_stands_at_the_bench_is_undone_by_no_label(
+    live: str, get: Get, yard: "Yard", drive: Path, place: str, *, came_back: bool
+) -> None:
+    """Before it left for the first time, and on a later visit: what was tightened stays so."""
+    job = yard.open(drive)
+    yard.work(job)
+    if came_back:
+        yard.leave(job)
+        yard.later(days=1)
+        yard.arrive(at_m=12_050_000)
+    before = yard.workshop.book.head()
+
+    answer = send(get, f"{live}r/{yard.token(job)}/loosened", place=place, why="unknown")
+
+    assert (422, before) == (answer.status, yard.workshop.book.head())
+    assert "it is in the workshop; tell whoever works on it" in words(answer.text).lower()
+
+
 @pytest.mark.parametrize("fields", [{"place": "nothing", "why": "wheel"}, {"place": "", "why": "my own words"}, {}])
 def test_only_what_the_page_offers_is_taken(
     live: str, get: Get, yard: "Yard", left: str, fields: dict[str, str]

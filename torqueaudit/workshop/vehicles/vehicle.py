@@ -6,7 +6,7 @@ from typing import Any
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.act import BY_LABEL, Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, letters_of
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.vehicle.vehicle import REPORTED
@@ -14,6 +14,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.vehicles.tag import require_nameless, require_nobody_known
+from torqueaudit.workshop.vehicles.visits import presence_of
 
 
 def add_vehicle(
@@ -74,12 +75,15 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
 def report_all_loosened(workshop: Workshop, vehicle: str, positions: Sequence[str], why: str, say: Say) -> None:
     """Record that somebody undid several fasteners of a vehicle, or may have. What is told already stands as it is.
 
-    Raises Refused where nothing of it is new.
+    Raises Refused where nothing of it is new, and for a label's word of a vehicle that stands in the workshop: what was
+    tightened at the bench would be undone by whoever walks past.
     """
     said = {"of": list(positions), "why": FreeWords(why)}
 
     def build(attempt: Attempt) -> list[Draft]:
         attempt.entries(f"vehicle/{vehicle}")
+        if attempt.say.came == BY_LABEL and presence_of(attempt, vehicle).here:
+            raise Refused("it is in the workshop; tell whoever works on it")
         last = {event.position: event for event in vehicle_queries.later_events(workshop.book, vehicle)}
         new = [each for each in positions if each in last and (last[each].job or last[each].kind != REPORTED)]
         if not new:
