@@ -349,7 +349,9 @@ def test_a_day_is_asked_for(live: str, get: Get, yard: "Yard", left: str) -> Non
 
     assert "Your day is noted. We call you, or you call us." in words(answer.text)
     assert "You asked for Wednesday 16 April, in the afternoon." in words(answer.text)
-    assert ["The owner asked to come on 2031-04-16 in the afternoon. Call them."] == [line.says for line in due.lines]
+    assert ["The owner asked to come on 2031-04-16 in the afternoon, told by the label. Call them."] == [
+        line.says for line in due.lines
+    ]
     after = show_job(yard.workshop, left).recheck
     assert before
     assert after
@@ -388,7 +390,8 @@ def test_a_day_that_passed_without_a_visit_is_told(live: str, get: Get, yard: "Y
     yard.later(days=1)
     here = [line.says for each in night_of(yard.workshop).sections for line in each.lines]
 
-    says = "The owner asked to come on 2031-04-05 in the morning, and nobody has recorded that it came. Call them."
+    asked = "The owner asked to come on 2031-04-05 in the morning, told by the label"
+    says = f"{asked}, and nobody has recorded that it came. Call them."
     assert (True, False) == (says in told, says in here)
 
 

@@ -109,7 +109,7 @@ def _recheck(view: RecheckView) -> Iterator[str]:
     """How it stands, and what was agreed of it last, in whose words."""
     yield f"re-check: {stands_words(view)}"
     if view.asked:
-        yield from wrapped(f"  {view.asked.says}  {_entry(view.asked.entry)}")
+        yield from wrapped(f"  {view.asked.told}  {_entry(view.asked.entry)}")
     if agreed := view.arranged:
         whom = f", to {agreed.to_whom}" if agreed.to_whom else ""
         why = f": {agreed.why}" if agreed.why else ""

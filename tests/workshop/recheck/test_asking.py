@@ -38,12 +38,28 @@ def test_a_day_is_kept_in_mind_until_another_one_is_asked_for(workshop: Workshop
     play(workshop, LEFT)
     (first,) = ask_day(workshop, "1", date(2031, 4, 14), Half.MORNING, Say("owner"))
     (second,) = ask_day(workshop, "1", date(2031, 4, 15), Half.AFTERNOON, Say("P-1"))
-    line = f"  the owner asked to come on 2031-04-15 in the afternoon  #{second.sequence}"
+    line = f"  the owner asked to come on 2031-04-15 in the afternoon, told by P-1  #{second.sequence}"
 
-    assert AskedDay(date(2031, 4, 15), Half.AFTERNOON, second.sequence) == asked(workshop)
+    assert AskedDay(date(2031, 4, 15), Half.AFTERNOON, second.sequence, "P-1") == asked(workshop)
     assert line in lines_of(show_job(workshop, "1"))
     strike(workshop, "1", second.sequence, "it was another motorcycle", Say("P-1"))
-    assert AskedDay(date(2031, 4, 14), Half.MORNING, first.sequence) == asked(workshop)
+    assert AskedDay(date(2031, 4, 14), Half.MORNING, first.sequence, "owner") == asked(workshop)
+
+
+@pytest.mark.parametrize("by", ["owner", "P-1"])
+def test_a_label_puts_no_day_off_that_is_noted(workshop: Workshop, by: str) -> None:
+    """Whoever has seen it may ask for an earlier one, and staff alone for a later one."""
+    play(workshop, LEFT)
+    ask_day(workshop, "1", date(2031, 4, 14), Half.MORNING, Say(by))
+    before = workshop.book.head()
+
+    with pytest.raises(Refused, match="another day is noted already; to change it call us"):
+        ask_day(workshop, "1", date(2031, 4, 15), Half.MORNING, Say("owner"))
+    assert before == workshop.book.head()
+    (earlier,) = ask_day(workshop, "1", date(2031, 4, 10), Half.MORNING, Say("owner"))
+    assert AskedDay(date(2031, 4, 10), Half.MORNING, earlier.sequence, "owner") == asked(workshop)
+    (later,) = ask_day(workshop, "1", date(2031, 4, 15), Half.MORNING, Say("P-1"))
+    assert AskedDay(date(2031, 4, 15), Half.MORNING, later.sequence, "P-1") == asked(workshop)
 
 
 @pytest.mark.parametrize(

@@ -62,7 +62,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "Asked": {"staff": "name unit"},
     "RecheckView": {"stranger": "due_on due_distance_m standing done_on done_by done_elsewhere asked looks arranged"},
     "ArrangedView": {"stranger": "what on by entry", "staff": "to_whom why"},
-    "AskedDay": {"stranger": "on half", "staff": "entry"},
+    "AskedDay": {"stranger": "on half", "staff": "entry by"},
     "Standing": {"stranger": "state days metres"},
     "ExtraSection": {"stranger": "title sentences columns rows chart"},
     "Chart": {"stranger": "title says x_name y_name points line band limit"},

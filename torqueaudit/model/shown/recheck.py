@@ -6,6 +6,7 @@ from typing import NamedTuple
 from torqueaudit.model.job.facts import Half
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.register.permits import OWNER
 
 
 class ArrangedView(NamedTuple):
@@ -20,16 +21,25 @@ class ArrangedView(NamedTuple):
 
 
 class AskedDay(NamedTuple):
-    """The day that the owner asked for last, which half of it suits, and in which entry."""
+    """The day that the owner asked for last, which half of it suits, in which entry, and by whom it was told.
+
+    `by` is a number such as P-1, or owner where it was told by a label, which may be anybody's.
+    """
 
     on: date
     half: Half
     entry: int
+    by: str
 
     @property
     def says(self) -> str:
         """In words."""
         return f"the owner asked to come on {self.on} in the {self.half}"
+
+    @property
+    def told(self) -> str:
+        """In words, with by whom it was told."""
+        return f"{self.says}, told by {'the label' if self.by == OWNER else self.by}"
 
 
 class RecheckView(NamedTuple):

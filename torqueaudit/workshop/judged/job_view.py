@@ -4,7 +4,15 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.job.facts import Measured, PartFitted, RecheckAnswered, RecheckReferred, StepDone, Strike
+from torqueaudit.model.job.facts import (
+    DayAsked,
+    Measured,
+    PartFitted,
+    RecheckAnswered,
+    RecheckReferred,
+    StepDone,
+    Strike,
+)
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.job.words import conditions_text, measured_text
 from torqueaudit.model.judged.around import Around
@@ -258,7 +266,7 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
     now = Now(around.today, newest, around.presence, recheck_overtaken(job, around, later))
     done, target = record.recheck, target_of(record)
     looks = () if done else still_to_look_at(job, around, later)
-    standing, asked = standing_of(job.procedure.recheck, record, now), record.day_asked
+    standing = standing_of(job.procedure.recheck, record, now)
     return RecheckView(
         due_on=target.on,
         due_distance_m=target.distance_m,
@@ -268,8 +276,12 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
         looks=tuple(look.says for look in looks),
         arranged=_arranged(job, around),
         done_elsewhere=isinstance(done, RecheckAnswered),
-        asked=AskedDay(asked.on, asked.half, asked.noted.entry) if asked and standing.state in WAITING else None,
+        asked=_asked(record.day_asked) if standing.state in WAITING else None,
     )
+
+
+def _asked(day: DayAsked | None) -> AskedDay | None:
+    return AskedDay(day.on, day.half, day.noted.entry, day.noted.by) if day else None
 
 
 def _arranged(job: Job, around: Around) -> ArrangedView | None:

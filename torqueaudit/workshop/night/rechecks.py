@@ -43,7 +43,8 @@ def days_asked(desk: Desk) -> Iterator[Line]:
     asked = [(each.view.recheck.asked, each) for each in found if each.view.recheck and each.view.recheck.asked]
     for wish, flagged in sorted(asked, key=lambda each: each[0].on):
         past = "" if wish.on >= desk.day else ", and nobody has recorded that it came"
-        yield flagged.line(f"{wish.says.capitalize()}{past}. Call them.")
+        says = f"{wish.told}{past}. Call them."
+        yield flagged.line(f"{says[0].upper()}{says[1:]}")
 
 
 def due(waiting: Iterable[Flagged]) -> Iterator[Line]:

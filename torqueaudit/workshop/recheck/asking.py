@@ -7,7 +7,7 @@ from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import Half
 from torqueaudit.model.recheck.state import WAITING
-from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.register.permits import OWNER, ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.job_view import look_at
@@ -23,7 +23,7 @@ def ask_day(workshop: "Workshop", job: str, on: date, half: Half, say: Say) -> l
     """Record the day on which the owner would like to come with the re-check.
 
     Raises Refused where no re-check is waited for, for a day that is past, and for one after the re-check's own: a wish
-    may only bring it forward.
+    may only bring it forward. A label, which may be anybody's, puts no day off that is noted already.
     """
     said = {"on": on.isoformat(), "half": half.value}
 
@@ -37,6 +37,8 @@ def ask_day(workshop: "Workshop", job: str, on: date, half: Half, say: Say) -> l
             raise Refused(f"{on} is past; ask for another day")
         if on > (last := last_day(recheck.due_on, today)):
             raise Refused(f"{on} is too late, ask for {last} or earlier; if no such day suits, call the workshop")
+        if attempt.say.by == OWNER and recheck.asked and on > recheck.asked.on:
+            raise Refused("another day is noted already; to change it call us")
         return [attempt.draft(f"job/{job}", "day_asked.1", said)]
 
     return record(workshop, say, ActName.ASK_DAY, f"job/{job}", said, build)
