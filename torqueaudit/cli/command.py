@@ -168,6 +168,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.ADDRESS: "; `settings change --address …` sets what labels open",
     Topic.TELEPHONE: "; set it by `settings change --telephone …`",
     Topic.CONTACT: "; ask for another address, and tell it by `torqueaudit vehicle contact {of} --mail … --consent`",
+    Topic.PUBLISHED: "; after `settings change --labels-published` a mail is answered instead",
     Topic.MAIL: "; `settings change --mail …` sets where owners write to",
     Topic.KIND_OF_LABEL: "; its label is printed with --kind {of}",
     Topic.STOCKS: "; `torqueaudit label stocks` lists them",

@@ -46,6 +46,7 @@ class Topic(StrEnum):
     ADDRESS = "; choose the address that labels open"
     TELEPHONE = "; choose the workshop's telephone"
     CONTACT = "; ask the owner for another address"
+    PUBLISHED = "; say that what labels open is published"
     MAIL = "; choose the workshop's mail address"
     KIND_OF_LABEL = "; print the kind of label that is made for it"
     STOCKS = "; choose a stock that there is"

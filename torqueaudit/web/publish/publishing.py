@@ -51,12 +51,14 @@ def publish(workshop: "Workshop", place: Path) -> Published:
 
 
 def not_told(settings: "Settings") -> list[Sentence]:
-    """What the workshop has not chosen and a published page needs: an address, and a way to answer."""
+    """What the workshop has not chosen and a published page needs: an address, and ways to answer."""
     says = unreachable(settings, JOB)
     if not settings.telephone:
         says.append(Sentence("the pages name no telephone", See(Topic.TELEPHONE)))
     if not settings.mail_address:
         says.append(Sentence("owners cannot write to you from the pages", See(Topic.MAIL)))
+    if not settings.labels_published:
+        says.append(Sentence("the link in a mail that ends reminders opens nothing here", See(Topic.PUBLISHED)))
     return says
 
 
