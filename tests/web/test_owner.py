@@ -22,7 +22,7 @@ from torqueaudit.workshop.jobs.release import hand_over
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
-from torqueaudit.workshop.recheck.arranging import postpone_recheck
+from torqueaudit.workshop.recheck.arranging import postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.vehicles.visits import gone
 
@@ -207,6 +207,53 @@ def test_one_that_is_gone_is_not_waited_for(live: str, get: Get, yard: "Yard", l
     gone(yard.workshop, yard.vehicle, "sold", Say(yard.foreman))
 
     assert "Nothing is due We no longer look after this motorcycle." in words(get(f"{live}r/{yard.token(left)}").text)
+
+
+REFUSED = "Come back The re-check was not done and is overdue. Call us, or have it done by another workshop, before you"
+REFERRED = "Come back The re-check at the other workshop is overdue: ride no farther than there."
+GONE = "We do not know We no longer look after it, and its re-check was never done."
+
+
+@pytest.mark.parametrize(
+    ("arranged", "today", "late"),
+    [
+        ("refused", "Come back It is time for the re-check. Call us, or have it done by another workshop.", REFUSED),
+        ("referred", "Come back It is time for the re-check at the other workshop.", REFERRED),
+        ("gone", GONE, GONE),
+    ],
+)
+def test_what_was_arranged_never_makes_an_overdue_re_check_safe(
+    live: str, get: Get, yard: "Yard", left: str, arranged: str, today: str, late: str
+) -> None:
+    """Whoever does not come to us rides on work that nobody looked at again, and reads so on every label."""
+    say = Say(yard.foreman)
+    if arranged == "refused":
+        refuse_recheck(yard.workshop, left, "no time", say)
+    elif arranged == "referred":
+        refer_recheck(yard.workshop, left, "the workshop in the next valley", "it is nearer", say)
+    else:
+        gone(yard.workshop, yard.vehicle, "sold", say)
+    read = []
+    for days in (14, 1, 30):
+        yard.later(days=days)
+        read.append(words(get(f"{live}r/{yard.token(left)}").text))
+
+    expected = [today, late, late]
+    assert [True] * 3 == [f"May I ride? {says}" in each for says, each in zip(expected, read, strict=True)], read
+    assert [] == [each for each in read if "You may ride" in each or "Nothing is due" in each]
+
+
+def test_a_distance_ridden_past_is_overdue_at_the_other_workshop(live: str, get: Get, yard: "Yard", left: str) -> None:
+    """Before it the page keeps the day and the distance, behind it the owner rides no farther than there."""
+    refer_recheck(yard.workshop, left, "the workshop in the next valley", "it is nearer", Say(yard.foreman))
+    before = words(get(f"{live}r/{yard.token(left)}").text)
+    yard.later(days=1)
+    report_ride(yard.workshop, left, 12_310_000, "", Say("owner"))
+
+    assert "May I ride? You may ride" in before
+    assert "At another workshop They do the re-check." in before
+    assert "by Thursday 17 April or at 12 100 km" in before
+    assert f"May I ride? {REFERRED}" in words(get(f"{live}r/{yard.token(left)}").text)
 
 
 def test_a_limit_of_a_concession_is_told_to_who_rides(live: str, get: Get, yard: "Yard", left: str) -> None:

@@ -26,7 +26,12 @@ if TYPE_CHECKING:
 
 # What is said before the day of the re-check.
 FIRST = {Safety.COME_BACK: "Now", Safety.DO_NOT_RIDE: "Call us first"}
-WEIGHT = {Safety.RIDE: "good", Safety.COME_BACK: "caution", Safety.DO_NOT_RIDE: "stop"}
+WEIGHT = {
+    Safety.RIDE: "good",
+    Safety.NOT_KNOWN: "caution",
+    Safety.COME_BACK: "caution",
+    Safety.DO_NOT_RIDE: "stop",
+}
 # What the owner told just now, by the word that the address carries.
 NOTED = {
     "ridden": "Your kilometres are noted. Thank you.",
@@ -114,8 +119,9 @@ def owner_page(view: OwnerView, *, dated: bool = False) -> OwnerPage:
     today = None if dated else view.asked_on
     back = view.back
     wish = back.asked if back else None
-    by = f"by {day_text(back.due_on, today)}" if back and back.due_on else ""
-    at = f"at {far_text(back.due_distance_m)}" if back and back.due_distance_m is not None else ""
+    due = back or view.no_day
+    by = f"by {day_text(due.due_on, today)}" if due.due_on else ""
+    at = f"at {far_text(due.due_distance_m)}" if due.due_distance_m is not None else ""
     return OwnerPage(
         view=view,
         headline=f"{view.safety[0].upper()}{view.safety[1:]}",

@@ -32,6 +32,10 @@ class RecheckState(StrEnum):
 WAITING = (RecheckState.NOT_YET_DUE, RecheckState.POSTPONED, RecheckState.DUE, RecheckState.MISSED)
 
 
+# It was not done, and the workshop waits for nobody: whoever rides on past its day rides on work nobody looked at.
+NOT_DONE_HERE = (RecheckState.GONE, RecheckState.REFUSED, RecheckState.REFERRED)
+
+
 class Standing(NamedTuple):
     """The state, and how far the day and the distance it is due at are past: negative before, None where not known."""
 
@@ -43,6 +47,11 @@ class Standing(NamedTuple):
     def reached(self) -> bool:
         """Whether the day or the distance that it is due at is there."""
         return any(past is not None and past >= 0 for past in (self.days, self.metres))
+
+    @property
+    def past(self) -> bool:
+        """Whether the day or the distance that it is due at is behind, its grace not counted."""
+        return any(past is not None and past > 0 for past in (self.days, self.metres))
 
     @property
     def late_days(self) -> int:

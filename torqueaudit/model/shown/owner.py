@@ -15,6 +15,7 @@ class Safety(StrEnum):
     """What an owner does with the vehicle now."""
 
     RIDE = "you may ride"
+    NOT_KNOWN = "we do not know"
     COME_BACK = "come back"
     DO_NOT_RIDE = "do not ride"
 
@@ -46,10 +47,15 @@ class ExpectedBack(NamedTuple):
 
 
 class NoDay(NamedTuple):
-    """Why the owner is not waited for, in large words and in a sentence."""
+    """Why the owner is not waited for, in large words and in a sentence.
+
+    Of a re-check that nobody does here, also the day and the odometer in metres that it is due at.
+    """
 
     headline: str
     says: str
+    due_on: date | None = None
+    due_distance_m: int | None = None
 
 
 class OwnerView(NamedTuple):

@@ -9,7 +9,7 @@ from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.owner import OwnerView, Safety, day_text, far_text
 from torqueaudit.web.owner_page import OwnerPage, owner_page
 
-STRICTNESS = (Safety.RIDE, Safety.COME_BACK, Safety.DO_NOT_RIDE)
+STRICTNESS = (Safety.RIDE, Safety.NOT_KNOWN, Safety.COME_BACK, Safety.DO_NOT_RIDE)
 
 
 class Stage(NamedTuple):
@@ -24,10 +24,10 @@ class Stage(NamedTuple):
         """Its days in words, "" where it holds always; also the distance at which a ride ends before the day."""
         if self.since:
             return f"From {day_text(self.since)} on"
-        back = self.page.view.back
+        due = self.page.view.back or self.page.view.no_day
         ends = [day_text(self.until)] if self.until else []
-        if back and back.due_distance_m is not None and self.page.weight == "good":
-            ends.append(far_text(back.due_distance_m))
+        if due.due_distance_m is not None and self.page.weight == "good":
+            ends.append(far_text(due.due_distance_m))
         first = ", whichever comes first" if len(ends) > 1 else ""
         return f"Until {' or '.join(ends)}{first}" if ends else ""
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.recheck.arranged import moved_last
-from torqueaudit.model.recheck.state import WAITING, RecheckState
+from torqueaudit.model.recheck.state import NOT_DONE_HERE, WAITING, RecheckState
 from torqueaudit.model.shown.owner import ExpectedBack, NoDay, OwnerView, Place, Safety
+from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.vehicle import Riding, VehicleView
 from torqueaudit.workshop.judged.job_view import look_at
 from torqueaudit.workshop.recheck.asking import last_day
@@ -30,6 +31,18 @@ _COME_BACK = {
     Urgency.RECHECK_NOW: "It is time for the re-check. Ride to us, and make no tour before it.",
     Urgency.RECHECK_LATE: "The re-check is overdue. Call us, and ride no farther than to us.",
 }
+# The same of a re-check that nobody does here: on its day, and once that is past.
+_DUE_ELSEWHERE = {
+    RecheckState.REFUSED: "It is time for the re-check. Call us, or have it done by another workshop.",
+    RecheckState.REFERRED: "It is time for the re-check at the other workshop. Make no tour before it.",
+}
+_LATE_ELSEWHERE = {
+    RecheckState.REFUSED: "The re-check was not done and is overdue. Call us, or have it done by another workshop, "
+    "before you ride on.",
+    RecheckState.REFERRED: "The re-check at the other workshop is overdue: ride no farther than there.",
+}
+_NOT_OURS = "We no longer look after it, so we do not say that you may ride."
+_NEVER_DONE = "We no longer look after it, and its re-check was never done. Have it done by a workshop before you ride."
 _RIDE = "Nothing speaks against it, as far as we know. Look first, as shown below."
 # What a vehicle is waited for with, the most urgent last.
 _URGENCY = (RecheckState.POSTPONED, RecheckState.NOT_YET_DUE, RecheckState.DUE, RecheckState.MISSED)
@@ -42,6 +55,7 @@ _NO_DAY = {
     RecheckState.REFERRED: NoDay("At another workshop", "They do the re-check. Tell us what they found."),
     RecheckState.GONE: NoDay(_NOTHING, "We no longer look after this motorcycle."),
 }
+_NEVER_CAME = NoDay("Not with us", "Its re-check was never done, and we no longer look after this motorcycle.")
 _NONE_ASKED = NoDay(_NOTHING, "Nothing has to be looked at again.")
 _WITHDRAWN = NoDay(_NOTHING, "The work of this label was withdrawn. Another label of the motorcycle may say more.")
 _WITH_US = NoDay("We tell you then", "The day is set when you fetch it.")
@@ -62,7 +76,7 @@ def _view_of(workshop: "Workshop", vehicle: VehicleView, number: str) -> OwnerVi
     shown = {work.number: work for work in vehicle.works}
     view = shown.get(number) or look_at(workshop, number).view
     works = [*shown.values(), view]
-    safety, says = _safety(vehicle, due_now(view, vehicle))
+    safety, says = _safety(vehicle, due_now(view, vehicle), works)
     settings = workshop.settings
     return OwnerView(
         job=number,
@@ -77,21 +91,37 @@ def _view_of(workshop: "Workshop", vehicle: VehicleView, number: str) -> OwnerVi
         says=says,
         limits=tuple(dict.fromkeys(each.limit for work in vehicle.works for each in work.findings if each.limit)),
         back=_back(workshop, works),
-        no_day=_no_day(view, vehicle),
+        no_day=_no_day(view, vehicle, works),
         marks=tuple(_marks(vehicle)),
         places=tuple(_places(vehicle)),
         away=not vehicle.presence.here and not vehicle.presence.gone,
     )
 
 
-def _safety(vehicle: VehicleView, due: Due) -> tuple[Safety, str]:
+def _safety(vehicle: VehicleView, due: Due, works: "Iterable[JobView]") -> tuple[Safety, str]:
     """What the owner does now, and the sentence that says why: what stands against a ride comes before what is due."""
     riding = Riding.STOPPED if due.urgency is Urgency.REPAIR and not vehicle.presence.here else vehicle.riding
     if riding is not Riding.NO_STOP:
         return Safety.DO_NOT_RIDE, _NOT_RIDDEN[riding]
+    elsewhere = _not_done_here(works)
+    if vehicle.presence.gone:
+        return Safety.NOT_KNOWN, _NEVER_DONE if elsewhere else _NOT_OURS
+    if due.urgency is not Urgency.RECHECK_LATE and elsewhere and elsewhere.standing.reached:
+        says = _LATE_ELSEWHERE if elsewhere.standing.past else _DUE_ELSEWHERE
+        return Safety.COME_BACK, says[elsewhere.standing.state]
     if due.urgency in _COME_BACK:
         return Safety.COME_BACK, _COME_BACK[due.urgency]
     return Safety.RIDE, _RIDE
+
+
+def _not_done_here(works: "Iterable[JobView]") -> RecheckView | None:
+    """The re-check that was not done and that nobody waits for here; of several one whose day is past, or the first."""
+    found = [each.recheck for each in works if each.recheck and each.recheck.standing.state in NOT_DONE_HERE]
+    return min(
+        found,
+        key=lambda each: (not each.standing.past, not each.standing.reached, each.due_on or date.max),
+        default=None,
+    )
 
 
 def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | None:
@@ -116,9 +146,15 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
     )
 
 
-def _no_day(view: "JobView", vehicle: VehicleView) -> NoDay:
+def _no_day(view: "JobView", vehicle: VehicleView, works: "Iterable[JobView]") -> NoDay:
     if vehicle.presence.here:
         return _WITH_US
+    if elsewhere := _not_done_here(works):
+        state, reached = elsewhere.standing.state, elsewhere.standing.reached
+        if state is RecheckState.GONE and not reached:
+            return _NO_DAY[state]
+        why = _NEVER_CAME if state is RecheckState.GONE else _NO_DAY[state]
+        return why._replace(due_on=elsewhere.due_on, due_distance_m=elsewhere.due_distance_m)
     if view.withdrawn:
         return _WITHDRAWN
     return _NO_DAY.get(view.recheck.standing.state, _NONE_ASKED) if view.recheck else _NONE_ASKED

@@ -27,7 +27,7 @@ def stages_of(workshop: Workshop, vehicle: str) -> "dict[str, tuple[OwnerView, .
 
 
 def _turning_days(workshop: Workshop, vehicle: str) -> list[date]:
-    """The days ahead on which a re-check becomes due, is missed, or a concession no longer holds."""
+    """The days ahead on which a re-check becomes due, is past its day, is missed, or a concession holds no more."""
     today = workshop.today()
     rows = live_jobs(workshop, vehicle)
     return sorted({day for row in rows for day in _turning_days_of(workshop, str(row.job)) if day > today})
@@ -38,6 +38,7 @@ def _turning_days_of(workshop: Workshop, number: str) -> "Iterator[date]":
     due, plan = target_of(job.record).on, job.procedure.recheck
     if due and plan:
         yield due
+        yield due + DAY
         yield due + timedelta(days=plan.grace_days) + DAY
     yield from (granted.expires_on + DAY for granted in job.record.concessions())
 
