@@ -147,7 +147,7 @@ TOLD = {
         vehicle tag model year entry personal jobs { job before now }
     """,
     "vehicle|strike|V-1|{report}|--why|another one": "vehicle entry said",
-    "vehicle|gone|V-1|--why|scrapped": "vehicle",
+    "vehicle|gone|V-1|--why|scrapped|--sure": "vehicle",
     "vehicle|arrived|V-1|--odometer|12100 km": "vehicle",
     "wrench|add|blue|--kind|setting": "wrench remark",
     "wrench|change|W-4|--lever|480|--range|20 N·m|90 N·m": """

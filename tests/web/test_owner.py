@@ -24,7 +24,7 @@ from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.recheck.arranging import postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck, report_ride
-from torqueaudit.workshop.vehicles.visits import gone
+from torqueaudit.workshop.vehicles.gone import gone
 
 if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard

@@ -157,6 +157,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.CONDITION: "; if it was taken there, say so with --condition “{of}”",
     Topic.ARRIVAL: "; if it is here again, add --here, or say `torqueaudit vehicle arrived {of} --odometer …`",
     Topic.SURE: "; if it is so, add --sure",
+    Topic.GONE_WITH_STOPS: "; if it is gone all the same, add --sure",
     Topic.EXCHANGED: ", or add --sure where the instrument was exchanged",
     Topic.VEHICLE_HAS: "; if not, `torqueaudit vehicle change {of}` puts that one right first",
     Topic.AGAIN: " If it was done again, add --again.",

@@ -26,8 +26,9 @@ from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
 from torqueaudit.workshop.door.words import words_left
 from torqueaudit.workshop.vehicles.corrections import Changed, change_vehicle, strike_of_vehicle
+from torqueaudit.workshop.vehicles.gone import gone
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, called_alike, report_loosened
-from torqueaudit.workshop.vehicles.visits import arrive, gone
+from torqueaudit.workshop.vehicles.visits import arrive
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.reminder import Contact
@@ -169,12 +170,13 @@ def arrived(*, number: str, odometer: int, sure: bool, who: Who, as_json: bool) 
 @vehicle.command("gone")
 @click.argument("number", metavar="VEHICLE", type=VEHICLE)
 @why_option("Why it will not come back", "“scrapped”")
+@click.option("--sure", is_flag=True, help="It is gone although a stop stands; the night tells of that stop no more.")
 @who_says
 @json_option
-def gone_one(*, number: str, why: str, who: Who, as_json: bool) -> None:
+def gone_one(*, number: str, why: str, sure: bool, who: Who, as_json: bool) -> None:
     """Record that a vehicle will not come back: no re-check of it is waited for, and nobody is called."""
     with workshop_here() as workshop:
-        gone(workshop, number, why, say_of(workshop, who))
+        gone(workshop, number, why, say_of(workshop, who)._replace(sure=sure))
     answer({"vehicle": number}, f"{number}: gone for good; the night calls nobody about it any more", as_json=as_json)
 
 

@@ -35,6 +35,7 @@ class Topic(StrEnum):
     CONDITION = "; if it was taken there, say so as its condition"
     ARRIVAL = "; if it is here again, say so first"
     SURE = "; if it is so, say that you are sure"
+    GONE_WITH_STOPS = "; if it is gone all the same, say that you are sure"
     EXCHANGED = ", or say that you are sure where the instrument was exchanged"
     VEHICLE_HAS = "; if not, put that one right first"
     AGAIN = " If it was done again, say so."

@@ -23,7 +23,7 @@ from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.recheck.asking import ask_day
 from torqueaudit.workshop.register.settings import settle
-from torqueaudit.workshop.vehicles.visits import gone
+from torqueaudit.workshop.vehicles.gone import gone
 
 from .conftest import MAIL
 

@@ -20,8 +20,9 @@ from torqueaudit.workshop.jobs.fasteners import see_mark
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.recheck.arranging import postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import report_ride
+from torqueaudit.workshop.vehicles.gone import gone
 from torqueaudit.workshop.vehicles.vehicle import report_all_loosened
-from torqueaudit.workshop.vehicles.visits import arrive, gone
+from torqueaudit.workshop.vehicles.visits import arrive
 
 if TYPE_CHECKING:
     from tests.web.conftest import Answer, Yard
@@ -142,7 +143,7 @@ class History:
         if self._chance.random() < 0.8:  # few are sold
             arrive(self._yard.workshop, self._yard.vehicle, 12_200_000, Say(self._yard.foreman))
         else:
-            gone(self._yard.workshop, self._yard.vehicle, "sold", Say(self._yard.foreman))
+            gone(self._yard.workshop, self._yard.vehicle, "sold", Say(self._yard.foreman, sure=True))
 
     def _job(self) -> str:
         return self._chance.choice(self.jobs)

@@ -28,7 +28,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.opening import new_workshop, open_workshop
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
-from torqueaudit.workshop.vehicles.visits import gone
+from torqueaudit.workshop.vehicles.gone import gone
 
 
 @pytest.fixture

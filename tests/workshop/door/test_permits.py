@@ -53,8 +53,9 @@ from torqueaudit.workshop.signing.devices import admit, invite, withdraw_device
 from torqueaudit.workshop.signing.pins import require_pin, set_pin, unlock
 from torqueaudit.workshop.vehicles.contact import NEW_OWNER, agree_contact, end_contact
 from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_vehicle
+from torqueaudit.workshop.vehicles.gone import gone
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
-from torqueaudit.workshop.vehicles.visits import arrive, gone
+from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.corrections import change_wrench
 from torqueaudit.workshop.wrenches.hours import time_look

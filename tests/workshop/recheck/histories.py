@@ -23,8 +23,9 @@ from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck, report_ride
+from torqueaudit.workshop.vehicles.gone import gone
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
-from torqueaudit.workshop.vehicles.visits import arrive, gone
+from torqueaudit.workshop.vehicles.visits import arrive
 
 ZONES = ("UTC", "Europe/Madrid", "Australia/Lord_Howe", "America/St_Johns", "Pacific/Apia")
 DAYS, METRES, GRACE = 14, 100_000, 7  # of the procedure `axle`
@@ -280,7 +281,7 @@ class History:
 
     def go(self) -> None:
         """It will not come back."""
-        gone(self.workshop, self.vehicle, "sold abroad", self._next(FOREMAN))
+        gone(self.workshop, self.vehicle, "sold abroad", self._next(FOREMAN)._replace(sure=True))
         self.told.gone = self.clock.moment
 
     def withdraw(self) -> None:

@@ -3,7 +3,7 @@
 import pytest
 
 from torqueaudit.book import vehicle_queries
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, Topic
 from torqueaudit.model.job.acts import Opening, Tighten
 from torqueaudit.model.job.facts import Outcome
 from torqueaudit.testing import play
@@ -12,7 +12,7 @@ from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
-from torqueaudit.workshop.vehicles.visits import gone
+from torqueaudit.workshop.vehicles.gone import gone
 
 DONE = """
 2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -202,14 +202,45 @@ def test_a_vehicle_that_will_not_come_back_is_waited_for_no_more(workshop: Works
     """Scrapped: its re-check has gone with it, and so has every call; it may arrive all the same."""
     play(workshop, LEFT + "2031-05-20 09:00 rear-axle-nut mark disturbed by owner")
     before = road(workshop)
-    gone(workshop, "V-1", "written off after a fall", Say("P-1"))
+    gone(workshop, "V-1", "written off after a fall", Say("P-1", sure=True))
     recheck = show_job(workshop, "1").recheck
 
     assert recheck
     assert (["1"], [], "vehicle gone") == (before, road(workshop), recheck.standing.state)
-    assert "V-1 will not come back, says P-1: written off after a fall. Nobody is called about it." in told(workshop)
+    (line,) = [each for each in told(workshop) if each.startswith("V-1 will not come back")]
+    assert line.startswith(
+        "V-1 will not come back, says P-1: written off after a fall. With a stop standing: rear axle"
+    )
+    assert line.endswith("Nobody is called about it.")
     play(workshop, "2031-05-21 09:00 V-1 arrived at 13000 km by P-2")
     assert here(workshop)
+
+
+def test_a_stop_on_the_road_is_told_until_somebody_is_sure(workshop: Workshop) -> None:
+    """Sold with a turned mark: whoever rides it now is in the same danger, also where the mark turned afterwards."""
+    play(workshop, LEFT + "2031-05-20 09:00 rear-axle-nut mark disturbed by owner")
+    before = workshop.book.head()
+    with pytest.raises(
+        Refused, match=r"^V-1: a stop stands: rear axle nut.*\. Reach whoever rides it first; if"
+    ) as caught:
+        gone(workshop, "V-1", "sold", Say("P-1"))
+    assert Topic.GONE_WITH_STOPS is (caught.value.see and caught.value.see.topic)
+    assert (["1"], before) == (road(workshop), workshop.book.head())
+    gone(workshop, "V-1", "sold", Say("P-1", sure=True))
+    with pytest.raises(Refused, match="V-1 is gone for good already"):
+        gone(workshop, "V-1", "sold", Say("P-1", sure=True))
+    assert [] == road(workshop)
+
+
+def test_what_is_told_of_one_that_is_gone_is_told_until_somebody_is_sure(workshop: Workshop) -> None:
+    """It was sold in order, and whoever bought it saw that the mark had turned."""
+    play(workshop, LEFT)
+    gone(workshop, "V-1", "sold", Say("P-1"))
+    play(workshop, "2031-05-20 09:00 job 1 rear-axle-nut mark disturbed by owner")
+
+    assert ["1"] == road(workshop)
+    gone(workshop, "V-1", "sold; its rider was told", Say("P-1", sure=True))
+    assert [] == road(workshop)
 
 
 def test_a_vehicle_that_is_here_is_not_gone(workshop: Workshop) -> None:

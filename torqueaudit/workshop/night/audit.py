@@ -16,6 +16,20 @@ from torqueaudit.workshop.night.desk import Desk, first_few, sentence, workshop_
 from torqueaudit.workshop.night.reminders import reminder_lines
 from torqueaudit.workshop.night.road import expired
 from torqueaudit.workshop.night.wrenches import wrench_lines
+from torqueaudit.workshop.vehicles.gone import stop_of
+
+
+def _with_stops(desk: Desk, entry: Entry) -> str:
+    """The stops that stood when somebody said that a vehicle is gone, as far as they stand still."""
+    told = entry.judged.get("stops", ())
+    found = desk.jobs([int(number) for number in dict.fromkeys(each["job"] for each in told)])
+    says = [
+        finding.says.rstrip(".")
+        for flagged in found
+        for finding in flagged.open_stops()
+        if stop_of(flagged.view.number, finding) in told
+    ]
+    return f" With a stop standing: {first_few(says, '; ')}." if says else ""
 
 
 def plugin_trouble(desk: Desk) -> Iterator[Line]:
@@ -39,7 +53,8 @@ def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
     for entry in entries.of_day(*desk.utc_day):
         if entry.subject.startswith("vehicle/") and entry.what == GONE:
             why = sentence(entry.told("why"))
-            yield workshop_line(f"{entry.key} will not come back, says {entry.who}: {why} Nobody is called about it.")
+            says = f"{entry.key} will not come back, says {entry.who}: {why}{_with_stops(desk, entry)}"
+            yield workshop_line(f"{says} Nobody is called about it.")
     yield from _erased(entries.of_day(*desk.utc_day))
     yield from _key_changed(entries.of_day(*desk.utc_day))
     yield from _lost(entries.of_day(*desk.utc_day))

@@ -22,6 +22,7 @@ def candidates(desk: Desk) -> Iterator[int]:
     if desk.full or desk.before is None:
         for vehicle in vehicle_queries.vehicles_away(desk.book, stamp(desk.end)):
             yield from (row.job for row in live_jobs(desk.workshop, vehicle))
+        yield from desk.before.jobs if desk.before else ()  # also of a vehicle that is gone since
     else:
         yield from desk.before.jobs
         yield from _touched(desk.workshop, desk.since or ())

@@ -171,7 +171,7 @@ class Desk:
         """Whether the vehicle of a job was away at the end of the day."""
         row = queries.job_row(self.book, number)
         presence = vehicle_queries.presence_at(self.book, (row and row.vehicle) or "", stamp(self.end))
-        return not presence.here and not presence.gone
+        return not presence.here
 
     @property
     def utc_day(self) -> tuple[str, str]:

@@ -16,6 +16,7 @@ from torqueaudit.workshop.night.candidates import candidates
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
 from torqueaudit.workshop.night.wrenches import doubted_jobs, has_left
+from torqueaudit.workshop.vehicles.gone import said_with, stop_of
 
 
 class Expired(NamedTuple):
@@ -47,15 +48,20 @@ def _candidates(desk: Desk) -> Iterator[int]:
 def _stopped(desk: Desk, number: int) -> tuple[Flagged, list[Finding]] | None:
     """A job on a vehicle that is away, with the stops that stand; it alone is kept, for a full night looks at many."""
     flagged = desk.glance(number) if desk.is_away(number) else None
-    stops = _standing(flagged) if flagged else []
+    stops = _standing(desk, flagged) if flagged else []
     if flagged is None or not stops:
         return None
     desk.keep(flagged)
     return flagged, stops
 
 
-def _standing(flagged: Flagged) -> list[Finding]:
-    return [] if flagged.view.presence.here else flagged.open_stops()
+def _standing(desk: Desk, flagged: Flagged) -> list[Finding]:
+    """The stops that stand on the road; of a vehicle that is gone, those that nobody was sure of."""
+    view = flagged.view
+    if view.presence.here:
+        return []
+    told = said_with(desk.workshop, view.vehicle) if view.presence.gone else []
+    return [finding for finding in flagged.open_stops() if stop_of(view.number, finding) not in told]
 
 
 def gone_or_untouched(desk: Desk, entries: DayEntries) -> Iterator[Line]:
@@ -163,7 +169,7 @@ def expired(desk: Desk) -> list[Expired]:
         job = queries.job_row(desk.book, row.job)
         flagged = desk.job(row.job) if job and job.handed_over_on and not job.withdrawn else None
         granted = _concession(flagged, row.entry) if flagged else None
-        keys = {finding.key for finding in _standing(flagged)} if flagged else set()
+        keys = {finding.key for finding in _standing(desk, flagged)} if flagged else set()
         if flagged and granted and key_today(granted.covers, keys) in keys:
             found.append(Expired(flagged, granted))
     return found

@@ -2,7 +2,6 @@
 
 from torqueaudit.book import vehicle_queries
 from torqueaudit.ledger.entry import Draft, stamp
-from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import OWNER, ActName
 from torqueaudit.model.vehicle.visits import Presence
@@ -24,26 +23,6 @@ def arrive(workshop: Workshop, vehicle: str, odometer_m: int, say: Say) -> None:
         return [attempt.draft(f"vehicle/{vehicle}", "arrived.1", {"odometer_m": odometer_m})]
 
     record(workshop, say, ActName.ARRIVE, f"vehicle/{vehicle}", {"odometer_m": odometer_m}, build)
-
-
-def gone(workshop: Workshop, vehicle: str, why: str, say: Say) -> None:
-    """Record that a vehicle will not come back: nobody is called about it any more. It may arrive all the same.
-
-    Raises Refused without a reason, for one that is here, and for one that is gone already.
-    """
-    if not why.strip():
-        raise Refused(f"{vehicle}: say why it will not come back")
-    said = {"why": FreeWords(why)}
-
-    def build(attempt: Attempt) -> list[Draft]:
-        if not attempt.entries(f"vehicle/{vehicle}"):
-            raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))
-        presence = presence_of(attempt, vehicle)
-        if presence.here or presence.gone:
-            raise Refused(f"{vehicle} is {'here; hand it over first' if presence.here else 'gone for good already'}")
-        return [attempt.draft(f"vehicle/{vehicle}", "gone.1", said)]
-
-    record(workshop, say, ActName.GONE, f"vehicle/{vehicle}", said, build)
 
 
 def arrival(attempt: Attempt, vehicle: str, *, look: bool = False) -> list[Draft]:
