@@ -148,6 +148,30 @@ def test_whoever_may_not_ride_is_told_to_call(live: str, get: Get, yard: "Yard",
     assert 1 == read.count(f"Call {TELEPHONE}")
 
 
+def test_beside_do_not_ride_stands_nothing_that_speaks_of_a_ride(live: str, get: Get, yard: "Yard", left: str) -> None:
+    """No limit of a ride that was permitted before, and no day for a calendar; a file of it says to call first."""
+    yard.mark(left, "rear-axle-nut", MarkState.UNREADABLE, "chain grease")
+    found = next(each for each in show_job(yard.workshop, left).stops if each.concedable)
+    permission = Permission(
+        rule=found.rule,
+        subject=found.about.key,
+        basis="by torque",
+        limit="no more than 50 km",
+        expires_on=yard.workshop.today(),
+    )
+    concede(yard.workshop, left, permission, Say(yard.foreman))
+    hand_over(yard.workshop, left, 12_050_000, Say(yard.foreman))
+    address = f"{live}r/{yard.token(left)}"
+    send(get, f"{address}/loosened", place="", why="unknown")
+    text = get(address).text
+    event = vobject.readOne(get(f"{address}/re-check.ics").text).vevent
+
+    assert "May I ride? Do not ride" in words(text)
+    assert [] == [each for each in ("no more than 50 km", "re-check.ics") if each in text]
+    assert "Do not ride: call us first." in event.description.value
+    assert "before you ride" not in event.description.value
+
+
 def test_what_is_in_the_workshop_is_not_ridden(live: str, get: Get, yard: "Yard", drive: Path, left: str) -> None:
     """Never handed over, or here again: nothing can be told of it either."""
     new = words(get(f"{live}r/{yard.token(yard.open(drive, follows=left))}").text)
@@ -268,6 +292,7 @@ def test_a_limit_of_a_concession_is_told_to_who_rides(live: str, get: Get, yard:
         expires_on=yard.workshop.today(),
     )
     concede(yard.workshop, left, permission, Say(yard.foreman))
+    hand_over(yard.workshop, left, 12_050_000, Say(yard.foreman))
 
     assert "Keep to this: no more than 50 km." in words(get(f"{live}r/{yard.token(left)}").text)
 

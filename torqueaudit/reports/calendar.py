@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.recheck.due import uid_of
-from torqueaudit.model.shown.owner import OwnerView, day_text, far_text
+from torqueaudit.model.shown.owner import OwnerView, Safety, day_text, far_text
 
 if TYPE_CHECKING:
     from icalendar import Alarm
@@ -42,13 +42,15 @@ def recheck_event(view: OwnerView, address: str, asked_at: datetime) -> Event | 
     if back is None or back.due_on is None:
         return None
     at = f" or at {far_text(back.due_distance_m)}, whichever comes first" if back.due_distance_m is not None else ""
+    stopped = view.safety is Safety.DO_NOT_RIDE
+    first = "Do not ride: call us first." if stopped else "Look at the painted lines before you ride."
     call = f" Telephone {view.telephone}." if view.telephone else ""
     return Event(
         uid=uid_of(back.token, back.leaving),
         sequence=back.target,
         day=back.due_on,
         title=f"Re-check of the {view.tag} at {view.workshop}",
-        says=f"By {day_text(back.due_on, view.asked_on)}{at}. Look at the painted lines before you ride.{call}",
+        says=f"By {day_text(back.due_on, view.asked_on)}{at}. {first}{call}",
         asked_at=asked_at,
         address=address,
     )

@@ -89,7 +89,7 @@ def _view_of(workshop: "Workshop", vehicle: VehicleView, number: str) -> OwnerVi
         left_on=max((work.hand_over.on for work in works if work.hand_over), default=None),
         safety=safety,
         says=says,
-        limits=tuple(dict.fromkeys(each.limit for work in vehicle.works for each in work.findings if each.limit)),
+        limits=() if safety is Safety.DO_NOT_RIDE else _limits(vehicle),
         back=_back(workshop, works),
         no_day=_no_day(view, vehicle, works),
         marks=tuple(_marks(vehicle)),
@@ -158,6 +158,10 @@ def _no_day(view: "JobView", vehicle: VehicleView, works: "Iterable[JobView]") -
     if view.withdrawn:
         return _WITHDRAWN
     return _NO_DAY.get(view.recheck.standing.state, _NONE_ASKED) if view.recheck else _NONE_ASKED
+
+
+def _limits(vehicle: VehicleView) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(each.limit for work in vehicle.works for each in work.findings if each.limit))
 
 
 def _marks(vehicle: VehicleView) -> Iterable[str]:
