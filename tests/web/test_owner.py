@@ -148,6 +148,26 @@ def test_whoever_may_not_ride_is_told_to_call(live: str, get: Get, yard: "Yard",
     assert 1 == read.count(f"Call {TELEPHONE}")
 
 
+def test_what_is_due_is_said_as_it_is(live: str, get: Get, yard: "Yard", left: str) -> None:
+    """On the day itself it is due today; ridden past its distance it was due there, with no day for a calendar."""
+    address = f"{live}r/{yard.token(left)}"
+    yard.later(days=14)
+    today = words(get(address).text)
+    yard.later(days=1)
+
+    assert "When to come back Now The re-check is due today, Thursday 17 April." in today
+    assert "Now The re-check was due by Thursday 17 April or at 12 100 km." in words(get(address).text)
+
+
+def test_a_distance_ridden_is_due_before_its_day(live: str, get: Get, yard: "Yard", left: str) -> None:
+    """Days before the day of the calendar."""
+    yard.later(days=1)
+    text = ridden(get, live, yard.token(left), "12105").text
+
+    assert "When to come back Now The re-check was due at 12 100 km." in words(text)
+    assert "re-check.ics" not in text
+
+
 def test_beside_do_not_ride_stands_nothing_that_speaks_of_a_ride(live: str, get: Get, yard: "Yard", left: str) -> None:
     """No limit of a ride that was permitted before, and no day for a calendar; a file of it says to call first."""
     yard.mark(left, "rear-axle-nut", MarkState.UNREADABLE, "chain grease")

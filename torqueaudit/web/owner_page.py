@@ -53,7 +53,7 @@ class OwnerPage(NamedTuple):
     """The page in its words. `call` is the telephone as a link has it, "" where there is none.
 
     `when` is when to come back, by day and by distance where it is `both`; `first` is said before it where that is not
-    all, or is past.
+    all, or is past, and `due` is the sentence then. While neither is there, it is `to_come`.
     """
 
     view: OwnerView
@@ -62,6 +62,7 @@ class OwnerPage(NamedTuple):
     when: str
     both: bool
     first: str
+    due: str
     to_come: bool
     left: str
     call: str
@@ -122,18 +123,32 @@ def owner_page(view: OwnerView, *, dated: bool = False) -> OwnerPage:
     due = back or view.no_day
     by = f"by {day_text(due.due_on, today)}" if due.due_on else ""
     at = f"at {far_text(due.due_distance_m)}" if due.due_distance_m is not None else ""
+    when = " or ".join(filter(None, (by, at)))
     return OwnerPage(
         view=view,
         headline=f"{view.safety[0].upper()}{view.safety[1:]}",
         weight=WEIGHT[view.safety],
-        when=" or ".join(filter(None, (by, at))),
+        when=when,
         both=bool(by and at),
         first=FIRST.get(view.safety, ""),
-        to_come=back is not None and back.due_on is not None and back.due_on > view.asked_on,
+        due=_due(view, when, by, at),
+        to_come=back is not None and back.due_on is not None and back.due_on > view.asked_on and not back.far,
         left=day_text(view.left_on, today) if view.left_on else "",
         call=call_of(view.telephone),
         asked=f"{day_text(wish.on, today)}, in the {wish.half}" if wish else "",
     )
+
+
+def _due(view: OwnerView, when: str, by: str, at: str) -> str:
+    """That a re-check is due, or was: a distance that is ridden is said without a day that is still to come."""
+    back = view.back
+    if back is None:
+        return ""
+    if back.due_on and back.due_on < view.asked_on:
+        return f"was due {when}"
+    if back.far:
+        return f"was due {at}"
+    return f"is due today, {by.removeprefix('by ')}" if back.due_on == view.asked_on else f"is due {when}"
 
 
 def call_of(telephone: str) -> str:

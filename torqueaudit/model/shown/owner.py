@@ -32,7 +32,7 @@ class ExpectedBack(NamedTuple):
 
     `target` is the number, within its job, of the entry that the day and the distance rest on: it only ever rises.
     A day that is asked for may be the `last_day` or an earlier one.
-    `state` is the most urgent of all its re-checks.
+    `state` is the most urgent of all its re-checks; `far` says that a distance one of them is due at is ridden.
     """
 
     job: str
@@ -44,6 +44,7 @@ class ExpectedBack(NamedTuple):
     last_day: date
     asked: AskedDay | None
     state: RecheckState
+    far: bool
 
 
 class NoDay(NamedTuple):

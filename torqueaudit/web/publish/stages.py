@@ -51,7 +51,13 @@ def ride_of(page: OwnerPage) -> object:
 
 def back_of(page: OwnerPage) -> object:
     """What a page says of when to come back."""
-    return page.first, page.when, page.to_come, None if page.view.back else page.view.no_day
+    return (
+        page.first,
+        page.when,
+        page.due if page.first else "",
+        page.to_come,
+        None if page.view.back else page.view.no_day,
+    )
 
 
 def turns_on(pages: Sequence[OwnerPage]) -> date | None:

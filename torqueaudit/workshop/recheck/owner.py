@@ -143,6 +143,7 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
         last_day=last_day(first.due_on, workshop.today()),
         asked=first.asked,
         state=max((recheck.standing.state for _, recheck in waiting), key=_URGENCY.index),
+        far=any((recheck.standing.metres or 0) >= 0 for _, recheck in waiting if recheck.standing.metres is not None),
     )
 
 
