@@ -108,15 +108,47 @@ def test_a_re_check_is_not_put_off_while_a_stop_stands(workshop: Workshop) -> No
     assert says.startswith("job 1: the re-check is not put off while 1 stop(s) stand:")
 
 
-@pytest.mark.parametrize("line", ["re-check refused: no time by P-2", "re-check handed to the next valley: far by P-2"])
-def test_no_agreement_takes_a_stop_away(workshop: Workshop, line: str) -> None:
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("re-check refused: no time by P-2", "it is not recorded that the owner refuses the re-check"),
+        ("re-check handed to the next valley: far by P-2", "the re-check is not handed to another workshop"),
+    ],
+)
+def test_nothing_is_agreed_while_a_stop_stands(workshop: Workshop, line: str, says: str) -> None:
     """Whatever the owner says, a mark that turned is a reason not to ride."""
     play(workshop, LEFT, "2031-04-09 09:00 job 1 rear-axle-nut mark disturbed by owner")
-    before = findings(workshop, weight="stop")
-    play(workshop, f"2031-04-10 09:00 job 1 {line}")
+    before, head = findings(workshop, weight="stop"), workshop.book.head()
 
+    assert refused(workshop, f"2031-04-10 09:00 job 1 {line}").startswith(f"job 1: {says} while 1 stop(s) stand:")
     assert before
-    assert before == findings(workshop, weight="stop")
+    assert (before, head) == (findings(workshop, weight="stop"), workshop.book.head())
+
+
+def test_another_workshop_finds_nothing_in_order_while_a_stop_stands(workshop: Workshop) -> None:
+    """As the look here is not concluded then; that it found a fault is taken all the same."""
+    play(workshop, LEFT, REFERRED, "2031-04-11 09:00 job 1 rear-axle-nut mark disturbed by owner")
+    head = workshop.book.head()
+    says = refused(workshop, "2031-04-14 09:00 job 1 re-check found in order elsewhere at 12100 km by P-2")
+
+    assert says.startswith("job 1: the re-check is not in order while 1 stop(s) stand:")
+    assert head == workshop.book.head()
+    assert DUE == stands(workshop, FAULT)
+
+
+def test_a_refusal_is_recorded_once(workshop: Workshop) -> None:
+    """The second says in which entry it stands."""
+    card = "2031-04-1{} 09:00 job 1 re-check refused: no time by P-2"
+    play(workshop, LEFT, card.format(0))
+    head = workshop.book.head()
+    agreed = show_job(workshop, "1").recheck
+
+    assert agreed
+    assert agreed.arranged
+    assert f"job 1: its re-check was refused already, entry {agreed.arranged.entry}" == refused(
+        workshop, card.format(1)
+    )
+    assert head == workshop.book.head()
 
 
 def test_an_answer_needs_somebody_to_whom_it_was_handed(workshop: Workshop) -> None:
@@ -147,11 +179,11 @@ def test_nothing_is_agreed_before_it_left_or_once_it_is_done(workshop: Workshop)
 
 
 def test_the_last_word_holds_and_a_strike_brings_the_one_before_back(workshop: Workshop) -> None:
-    """Put off, then refused after all, then struck as a misunderstanding; then the first as well."""
+    """Put off, then refused, then handed on, which is struck as a misunderstanding; then the refusal as well."""
     put_off = stands(workshop, LEFT, POSTPONED)
     card = "2031-04-11 09:00 job 1 re-check refused: no time by P-2\n"
     no = stands(workshop, card)
-    card = card.replace("11 09:00", "11 09:05")
+    card = REFERRED.replace("10 09:00", "11 09:05")
     back = stands(workshop, f"{card}2031-04-11 09:10 line 1 struck: meant another by P-1")
     assert "refused by the owner on 2031-04-11" == no == back
     assert put_off == stands(workshop, "2031-04-11 09:20 job 1 taken back: misheard by P-2")

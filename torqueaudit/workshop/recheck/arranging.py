@@ -12,7 +12,7 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Postponement, RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
-from torqueaudit.model.job.facts import HandOver, RecheckAnswered, RecheckReferred
+from torqueaudit.model.job.facts import HandOver, RecheckAnswered, RecheckReferred, RecheckRefused
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs
@@ -59,8 +59,7 @@ def postpone_recheck(workshop: Workshop, job: str, told: Postponement, say: Say)
         said["until_m"] = told.until_m
 
     def require(attempt: Attempt, waiting: Waiting) -> None:
-        if standing := stops(review(waiting.job, waiting.around, workshop.plugins)):
-            raise StopsStand(f"job {job}: the re-check is not put off", standing)
+        _require_no_stop(attempt, waiting, "the re-check is not put off")
         if told.until is None and told.until_m is None:
             raise Refused("say until which day or which odometer the re-check is put off, or both")
         _require_day(waiting, told.until, workshop.local_day(attempt.happened_at))
@@ -70,21 +69,38 @@ def postpone_recheck(workshop: Workshop, job: str, told: Postponement, say: Say)
 
 
 def refuse_recheck(workshop: Workshop, job: str, why: str, say: Say) -> list[Entry]:
-    """Record that the owner does not want the re-check, and why. What stands against the vehicle stays."""
+    """Record that the owner does not want the re-check, and why.
+
+    Raises StopsStand while a stop stands, and Refused for what was said already.
+    """
     said = {"why": _words("what the owner says", why)}
-    return _arrange(workshop, job, ActName.REFUSE_RECHECK, "recheck_refused.1", said, say)
+
+    def require(attempt: Attempt, waiting: Waiting) -> None:
+        agreed = waiting.job.record.arranged
+        if isinstance(agreed, RecheckRefused):
+            raise Refused(f"job {job}: its re-check was refused already, entry {agreed.noted.entry}")
+        _require_no_stop(attempt, waiting, "it is not recorded that the owner refuses the re-check")
+
+    return _arrange(workshop, job, ActName.REFUSE_RECHECK, "recheck_refused.1", said, say, require)
 
 
 def refer_recheck(workshop: Workshop, job: str, to_whom: str, why: str, say: Say) -> list[Entry]:
-    """Record that another workshop does the re-check; it stays open until that one's result is recorded."""
+    """Record that another workshop does the re-check; it stays open until that one's result is recorded.
+
+    Raises StopsStand while a stop stands.
+    """
     said = {"to_whom": _words("to whom it is handed", to_whom), "why": _words("why it is done there", why)}
-    return _arrange(workshop, job, ActName.REFER_RECHECK, "recheck_referred.1", said, say)
+
+    def require(attempt: Attempt, waiting: Waiting) -> None:
+        _require_no_stop(attempt, waiting, "the re-check is not handed to another workshop")
+
+    return _arrange(workshop, job, ActName.REFER_RECHECK, "recheck_referred.1", said, say, require)
 
 
 def answer_recheck(workshop: Workshop, job: str, told: RecheckResult, say: Say) -> list[Entry]:
     """Record what another workshop found: in order, which concludes the re-check, or a fault, which is a stop.
 
-    Raises Refused for a re-check that was handed to nobody.
+    Raises Refused for a re-check that was handed to nobody, StopsStand for one in order while a stop stands.
     """
     said: dict[str, Any] = {"found": IN_ORDER if told.in_order else FAULT_FOUND}
     if told.odometer_m is not None:
@@ -103,8 +119,16 @@ def answer_recheck(workshop: Workshop, job: str, told: RecheckResult, say: Say) 
             require_plausible(attempt, waiting.job.record.vehicle, told.odometer_m, on_the_road=True)
             if told.odometer_m <= waiting.left.odometer_m:
                 raise Refused(f"job {job}: the odometer stands where it stood when it left, so there was no ride")
+        if told.in_order:
+            _require_no_stop(attempt, waiting, "the re-check is not in order")
 
     return _arrange(workshop, job, ActName.ANSWER_RECHECK, "recheck_answered.1", said, say, require)
+
+
+def _require_no_stop(attempt: Attempt, waiting: Waiting, says: str) -> None:
+    """Nothing that lets a re-check rest, or closes it, is agreed while a stop stands. Raises StopsStand."""
+    if standing := stops(review(waiting.job, waiting.around, attempt.workshop.plugins)):
+        raise StopsStand(f"job {waiting.job.number}: {says}", standing)
 
 
 def _words(what: str, text: str) -> FreeWords:
@@ -120,7 +144,7 @@ def _arrange(
     kind: str,
     said: dict[str, Any],
     say: Say,
-    require: Callable[[Attempt, Waiting], None] = lambda *_: None,
+    require: Callable[[Attempt, Waiting], None],
 ) -> list[Entry]:
     """Record what is agreed, with the leaving that it is about."""
 
