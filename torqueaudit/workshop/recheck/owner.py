@@ -56,7 +56,7 @@ _NO_DAY = {
     RecheckState.GONE: NoDay(_NOTHING, "We no longer look after this motorcycle."),
 }
 _NEVER_CAME = NoDay("Not with us", "Its re-check was never done, and we no longer look after this motorcycle.")
-_NONE_ASKED = NoDay(_NOTHING, "Nothing has to be looked at again.")
+_NONE_ASKED = NoDay(_NOTHING, "You need not come back for a re-check.")
 _WITHDRAWN = NoDay(_NOTHING, "The work of this label was withdrawn. Another label of the motorcycle may say more.")
 _WITH_US = NoDay("We tell you then", "The day is set when you fetch it.")
 
