@@ -168,6 +168,39 @@ def test_a_distance_ridden_is_due_before_its_day(live: str, get: Get, yard: "Yar
     assert "re-check.ics" not in text
 
 
+@pytest.mark.parametrize(
+    ("days", "on", "says"),
+    [
+        (0, "2031-04-17", "Tell us how far, so that we know when it is due."),
+        (14, "2031-04-18", "Tell us what the odometer shows now."),
+        (40, "2031-05-14", "Tell us what the odometer shows now."),
+    ],
+)
+def test_whoever_is_late_is_offered_the_next_day(
+    live: str, get: Get, yard: "Yard", left: str, days: int, on: str, says: str
+) -> None:
+    """Not the last one that may be asked for; and nobody asks when it is due."""
+    yard.later(days=days)
+    text = get(f"{live}r/{yard.token(left)}").text
+
+    assert f'value="{on}"' in text
+    assert says in words(text)
+
+
+def test_where_no_re_check_is_planned_the_page_still_says_to_look(
+    live: str, get: Get, yard: "Yard", drive: Path, tmp_path: Path
+) -> None:
+    """Nobody has to come back, and nothing says that a look before a ride is not needed."""
+    plan = re.sub(r"(?ms)^\[recheck\].*?(?=^\[|\Z)", "", drive.read_text(encoding="utf-8"))
+    bare = tmp_path / "bare.toml"
+    bare.write_text(plan, encoding="utf-8")
+    job = yard.open(bare)
+
+    yard.work(job)
+    yard.leave(job)
+    assert "Nothing is due You need not come back for a re-check." in words(get(f"{live}r/{yard.token(job)}").text)
+
+
 def test_beside_do_not_ride_stands_nothing_that_speaks_of_a_ride(live: str, get: Get, yard: "Yard", left: str) -> None:
     """No limit of a ride that was permitted before, and no day for a calendar; a file of it says to call first."""
     yard.mark(left, "rear-axle-nut", MarkState.UNREADABLE, "chain grease")

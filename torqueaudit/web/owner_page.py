@@ -3,6 +3,7 @@
 There is no account: whoever has the link may be anybody who stood beside the motorcycle.
 """
 
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from flask import g, redirect, render_template, request
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from torqueaudit.web.by_token import ByToken
     from torqueaudit.workshop.door.workshop import Workshop
 
+DAY = timedelta(days=1)
 # What is said before the day of the re-check.
 FIRST = {Safety.COME_BACK: "Now", Safety.DO_NOT_RIDE: "Call us first"}
 WEIGHT = {
@@ -53,7 +55,8 @@ class OwnerPage(NamedTuple):
     """The page in its words. `call` is the telephone as a link has it, "" where there is none.
 
     `when` is when to come back, by day and by distance where it is `both`; `first` is said before it where that is not
-    all, or is past, and `due` is the sentence then. While neither is there, it is `to_come`.
+    all, or is past, and `due` is the sentence then. While neither is there, it is `to_come`;
+    once one is, it is `reached`. `next_day` is the day after the one that was asked on.
     """
 
     view: OwnerView
@@ -64,6 +67,8 @@ class OwnerPage(NamedTuple):
     first: str
     due: str
     to_come: bool
+    reached: bool
+    next_day: date
     left: str
     call: str
     asked: str
@@ -133,6 +138,8 @@ def owner_page(view: OwnerView, *, dated: bool = False) -> OwnerPage:
         first=FIRST.get(view.safety, ""),
         due=_due(view, when, by, at),
         to_come=back is not None and back.due_on is not None and back.due_on > view.asked_on and not back.far,
+        reached=back is not None and (back.far or (back.due_on is not None and back.due_on <= view.asked_on)),
+        next_day=view.asked_on + DAY,
         left=day_text(view.left_on, today) if view.left_on else "",
         call=call_of(view.telephone),
         asked=f"{day_text(wish.on, today)}, in the {wish.half}" if wish else "",
