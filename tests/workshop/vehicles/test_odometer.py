@@ -2,10 +2,11 @@
 
 import pytest
 
-from torqueaudit.model.act import Refused
+from torqueaudit.model.act import BY_LABEL, Refused, Say
 from torqueaudit.testing import findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.recheck.road import report_ride
 
 # Job 1 on V-1: opened at 12000 km, handed over at 12010 km on 2031-04-02, re-checked at 12100 km on 2031-04-09.
 DONE = """
@@ -135,3 +136,16 @@ def test_an_arrival_is_held_against_the_history_too(workshop: Workshop) -> None:
 
     assert says.startswith("120100 km is ten times the 12010 km read on 2031-04-02 in job 1, or more")
     assert lower.startswith("12290 km is less than the 12300 km read on 2031-04-09; read the odometer again")
+
+
+def test_what_a_label_told_is_not_called_read(workshop: Workshop) -> None:
+    """Nobody of the workshop saw it, and no instrument need have been exchanged: it may be a stranger's."""
+    play(workshop, DONE)
+    (told,) = report_ride(workshop, "1", 13_000_000, "", Say("owner", came=BY_LABEL))
+    day = workshop.today()
+    says = refused(workshop, f"{day} 23:00 job 2 opened axle on V-1 at 12110 km by P-2")
+
+    label = f"13000 km told by the label on {day} (entry {told.sequence})"
+    false = f"It was told by a label alone: if it is false, strike #{told.sequence} first"
+    sure = "or say that you are sure where the instrument was exchanged"
+    assert f"12110 km is less than the {label}; read the odometer again. {false}, {sure}" == says

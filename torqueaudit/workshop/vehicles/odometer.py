@@ -43,8 +43,9 @@ def _hold_against_others(attempt: Attempt, vehicle: str, odometer_m: int, *, on_
     after = readings[len(before) :]
     if before and odometer_m < before[-1].metres:
         says = f"{distance_text(odometer_m)} is less than the {_read(attempt, before[-1])}; read the odometer again"
+        says += _if_false(attempt, before[-1])
         if on_the_road:
-            raise Refused(f"{says}{_if_false(attempt, before[-1])}")
+            raise Refused(says)
         _ask_back(attempt, says, Topic.EXCHANGED)
     elif before:
         _require_rise(attempt, before, odometer_m)
@@ -75,14 +76,24 @@ def _ask_back(attempt: Attempt, says: str, topic: Topic) -> None:
 
 def _if_false(attempt: Attempt, reading: VehicleOdometer) -> str:
     """How to go on where anybody who has seen the label may have told the reading."""
+    if not _is_by_label(attempt, reading):
+        return ""
+    return f". It was told by a label alone: if it is false, strike #{reading.entry} first"
+
+
+def _is_by_label(attempt: Attempt, reading: VehicleOdometer) -> bool:
     entry = attempt.workshop.book.entry(reading.entry)
-    by_label = entry is not None and came_of(entry.judged) == BY_LABEL
-    return f". It was told by a label alone: if it is false, strike #{reading.entry} first" if by_label else ""
+    return entry is not None and came_of(entry.judged) == BY_LABEL
 
 
 def _read(attempt: Attempt, reading: VehicleOdometer, later: str = "") -> str:
-    """What was read, when and where: "12000 km read on 2031-04-02 in job 1"."""
+    """What was read, when and where: "12000 km read on 2031-04-02 in job 1".
+
+    Nobody of the workshop has read what a label told.
+    """
     day = attempt.workshop.local_day(reading.happened_at)
     entry = attempt.workshop.book.entry(reading.entry)
+    if _is_by_label(attempt, reading):
+        return f"{distance_text(reading.metres)} told by the label {later}on {day} (entry {reading.entry})"
     where = f" in job {entry.key}" if entry and entry.subject.startswith("job/") else ""
     return f"{distance_text(reading.metres)} read {later}on {day}{where}"
