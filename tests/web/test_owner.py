@@ -201,6 +201,12 @@ def test_where_no_re_check_is_planned_the_page_still_says_to_look(
     assert "Nothing is due You need not come back for a re-check." in words(get(f"{live}r/{yard.token(job)}").text)
 
 
+@pytest.mark.parametrize("told", ["ridden", "day", "loosened", "nothing"])
+def test_nothing_is_noted_where_nothing_was_told(live: str, get: Get, yard: "Yard", left: str, told: str) -> None:
+    """Whoever opens the address of an answer reads no thanks above a page that knows nothing of it."""
+    assert "noted" not in words(get(f"{live}r/{yard.token(left)}?told={told}").text)
+
+
 def test_beside_do_not_ride_stands_nothing_that_speaks_of_a_ride(live: str, get: Get, yard: "Yard", left: str) -> None:
     """No limit of a ride that was permitted before, and no day for a calendar; a file of it says to call first."""
     yard.mark(left, "rear-axle-nut", MarkState.UNREADABLE, "chain grease")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from flask import g, redirect, render_template, request
 
 from torqueaudit.model.act import Refused
+from torqueaudit.model.job.facts import Ride
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import JOB, record_address
 from torqueaudit.model.shown.owner import OwnerView, Safety, day_text, far_text
@@ -110,7 +111,7 @@ def page_of_owner(workshop: "Workshop", number: str, refused: Refused | None = N
     return render_template(
         "owner.html",
         page=page,
-        noted=NOTED.get(request.args.get("told", ""), ""),
+        noted=_noted(workshop, page, request.args.get("told", "")),
         refused=refused.says if refused else "",
         loosened=LOOSENED,
         up=f"{way_up(request.path)}r/{page.view.token}",
@@ -118,6 +119,17 @@ def page_of_owner(workshop: "Workshop", number: str, refused: Refused | None = N
         ride_id=fresh_id(workshop),
         loosened_id=fresh_id(workshop),
     )
+
+
+def _noted(workshop: "Workshop", page: OwnerPage, told: str) -> str:
+    """What is said to be noted: an address may be opened by whoever told nothing, and later."""
+    back = page.view.back
+    stands = {
+        "ridden": back is not None and bool(workshop.record(back.job).of(Ride)),
+        "day": bool(page.asked),
+        "loosened": page.weight == "stop",
+    }
+    return NOTED[told] if stands.get(told) else ""
 
 
 def owner_page(view: OwnerView, *, dated: bool = False) -> OwnerPage:
