@@ -56,12 +56,12 @@ SAID = {
     "withdrawn": "withdrawn",
 }
 ON_THE_LABEL = {
-    "not yet due": "Re-check (by|at)",
-    "due": "Re-check (by|at)",
-    "missed": "Re-check (by|at)",
-    "postponed": "Re-check (by|at)",
-    "in hand": "Re-check by",
-    "handed to another workshop": "Re-check elsewhere (by|at)",
+    "not yet due": "Re-check (by|at|by or at)",
+    "due": "Re-check (by|at|by or at)",
+    "missed": "Re-check (by|at|by or at)",
+    "postponed": "Re-check (by|at|by or at)",
+    "in hand": "Re-check by or at",
+    "handed to another workshop": "Re-check elsewhere (by|at|by or at)",
     "done": "Re-check done",
     "refused by the owner": "Re-check refused",
 }
@@ -166,7 +166,8 @@ def on_the_tag(workshop: "Workshop", view: "JobView", state: str) -> str:
         tag = owners_tag(view, workshop.settings)
     except ValueError as error:
         return f"{state}: {error}" if state in WAITS else ""
-    return "" if state in WAITS and tag.lines[0].name == "Come back" else f"{state}: {tag.lines[0]}"
+    called = [line.name for line in tag.lines]
+    return "" if state in WAITS and "Come back" in called else f"{state}: {tag.lines}"
 
 
 def in_the_night(night: Night, history: History, state: str) -> str:
