@@ -253,7 +253,7 @@ def main() -> None:
         "requests": count,
         "faults": len(faults),
         "first": faults[0] if faults else "",
-        "errors": errors[0].decode(errors="replace")[-2000:],
+        "errors": errors[0].decode(errors="replace")[:2000],
         "lives": b"<b>W-1</b>" in page,
         "answers": dict(sorted(statuses.items())),
     }

@@ -94,7 +94,7 @@ TEXTS = {**{name: file.read_text(encoding="utf-8") for name, file in PROCEDURES.
 def picture_in(name: str) -> Picture:
     """A picture that is known by its name: none is looked at here."""
     digest = sha256(name.encode()).hexdigest()
-    return Picture(name, "", digest, digest, 40, 30)
+    return Picture(file=name, says="", digest=digest, small=digest, width=40, height=30)
 
 
 def read(text: str) -> Procedure:

@@ -143,7 +143,7 @@ def test_labels(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
     desk.open("job/1/release/job").tap("Release").tap("It has left", odometer="12001")
     looks.at("handed-over", has="print the job label and the owner's tag")
     looks.at("labels", "job/1/labels", has="print the mark card alone")
-    looks.at("label-left-out", "job/1/labels.pdf?kind=job&stock=letter-3x10", has="left out on stock letter-3x10")
+    looks.at("label-left-out", "job/1/labels.pdf?kind=owner&stock=roll-50x30", has="not all of it has room")
     looks.at("tag", "person/p-2/labels", has="print the person's tag")
     looks.at("sign-in-by-tag", "sign/p-2", has="whoever signs in now takes over")
     looks.at("wrench-at-work", f"w/{yard.wrench}", has="work with this wrench on job 1")
