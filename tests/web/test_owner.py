@@ -297,6 +297,17 @@ REFERRED = "Come back The re-check at the other workshop is overdue: ride no far
 GONE = "We do not know We no longer look after it, and its re-check was never done."
 
 
+def arrange(yard: "Yard", job: str, what: str) -> None:
+    """Record that nobody waits for a re-check here, and why."""
+    say = Say(yard.foreman)
+    if what == "refused":
+        refuse_recheck(yard.workshop, job, "no time", say)
+    elif what == "referred":
+        refer_recheck(yard.workshop, job, "the workshop in the next valley", "it is nearer", say)
+    else:
+        gone(yard.workshop, yard.vehicle, "sold", say)
+
+
 @pytest.mark.parametrize(
     ("arranged", "today", "late"),
     [
@@ -309,13 +320,7 @@ def test_what_was_arranged_never_makes_an_overdue_re_check_safe(
     live: str, get: Get, yard: "Yard", left: str, arranged: str, today: str, late: str
 ) -> None:
     """Whoever does not come to us rides on work that nobody looked at again, and reads so on every label."""
-    say = Say(yard.foreman)
-    if arranged == "refused":
-        refuse_recheck(yard.workshop, left, "no time", say)
-    elif arranged == "referred":
-        refer_recheck(yard.workshop, left, "the workshop in the next valley", "it is nearer", say)
-    else:
-        gone(yard.workshop, yard.vehicle, "sold", say)
+    arrange(yard, left, arranged)
     read = []
     for days in (14, 1, 30):
         yard.later(days=days)
@@ -324,6 +329,25 @@ def test_what_was_arranged_never_makes_an_overdue_re_check_safe(
     expected = [today, late, late]
     assert [True] * 3 == [f"May I ride? {says}" in each for says, each in zip(expected, read, strict=True)], read
     assert [] == [each for each in read if "You may ride" in each or "Nothing is due" in each]
+
+
+@pytest.mark.parametrize(
+    ("arranged", "due"),
+    [
+        ("refused", "Due Re-check Refused by the owner on 2031-04-03. Late by 2 days"),
+        (
+            "referred",
+            "Due Re-check Handed to another workshop, due by 2031-04-17 or at 12100 km, whichever comes first. Late",
+        ),
+        ("gone", "Due Nothing The vehicle will not come back. Its re-check was never done."),
+    ],
+)
+def test_the_record_says_so_too(live: str, get: Get, yard: "Yard", left: str, arranged: str, due: str) -> None:
+    """Also to the mechanic: one function decides what is due."""
+    arrange(yard, left, arranged)
+    yard.later(days=16)
+
+    assert due in words(get(f"{live}r/{yard.token(left)}/record").text)
 
 
 def test_a_distance_ridden_past_is_overdue_at_the_other_workshop(live: str, get: Get, yard: "Yard", left: str) -> None:

@@ -298,13 +298,14 @@ def test_a_night_tells_of_what_was_put_off_and_calls_it_when_its_time_comes(work
 
 
 def test_a_night_asks_for_the_result_of_another_workshop_from_its_day_on(workshop: Workshop) -> None:
-    """And is never done with it before that arrives."""
+    """And is never done with it before that arrives; behind it, by how much it is late."""
     play(workshop, LEFT, REFERRED)
     said = f"Re-check handed to another workshop, {DUE}. So said P-2 on 2031-04-10, to the next valley: it is nearer."
 
     assert {"rest": said} == night(workshop, "2031-04-11")
     assert {"due": f"{said} No result yet: ask them, and record it."} == night(workshop, "2031-04-16")
-    assert {"due": f"{said} No result yet: ask them, and record it."} == night(workshop, "2031-07-16")
+    late = said.replace(DUE, f"{DUE} – 91 days late")
+    assert {"due": f"{late} No result yet: ask them, and record it."} == night(workshop, "2031-07-16")
 
 
 def test_a_night_tells_of_a_refused_one_on_its_day_and_calls_nobody_any_more(workshop: Workshop) -> None:

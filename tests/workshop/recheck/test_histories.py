@@ -49,7 +49,7 @@ SAID = {
     "in hand": "in hand, due .*",
     "postponed": "postponed, due .*",
     "handed to another workshop": "handed to another workshop, due .*",
-    "refused by the owner": rf"refused by the owner on {DAY}",
+    "refused by the owner": rf"refused by the owner on {DAY}( – .* late)?",
     "done": rf"done on {DAY} by .*",
     "overtaken by a later job": "overtaken by a later job",
     "vehicle gone": "vehicle gone",
@@ -131,7 +131,12 @@ def doors(
             )
             yield (
                 f"page {each.job}",
-                on_the_page(state, record, alone=[work.number for work in vehicle.works] == [each.job]),
+                on_the_page(
+                    state,
+                    record,
+                    alone=[work.number for work in vehicle.works] == [each.job],
+                    reached=bool(view.recheck and view.recheck.standing.reached),
+                ),
             )
             (line,) = [each for each in job_label(view, workshop.settings).lines if each.name.startswith("Re-check")]
             yield f"label {each.job}", fitting(ON_THE_LABEL.get(state, "Re-check"), state, line.name)
@@ -150,13 +155,17 @@ def fitting(pattern: str, state: str, said: str) -> str:
     return "" if re.fullmatch(pattern, said) else f"{state}: {said}"
 
 
-def on_the_page(state: str, page: str, *, alone: bool) -> str:
+def on_the_page(state: str, page: str, *, alone: bool, reached: bool) -> str:
     """What the record's page says is due; of a motorcycle with other jobs that may be one of theirs."""
     text = " ".join(html.unescape(re.sub("<[^>]+>", " ", page)).split())
     due = text[text.index(" Due ") + 1 :][:200]
     says = ON_THE_PAGE.get(state, f"Due Re-check {'Due now' if state == 'due' else SAID[state].partition(' ')[0]}")
     if state == "in hand":
         says = "Due Re-check In hand"
+    elif state == "refused by the owner" and reached:
+        says = "Due Re-check Refused by the owner on"
+    elif state == "vehicle gone" and reached:
+        says = "Due Nothing The vehicle will not come back. Its re-check was never done."
     return "" if not alone or due.casefold().startswith(says.casefold()) or "Due A repair" in due else f"{state}: {due}"
 
 

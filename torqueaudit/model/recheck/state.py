@@ -31,9 +31,11 @@ class RecheckState(StrEnum):
 # The workshop waits for the vehicle, to look at it.
 WAITING = (RecheckState.NOT_YET_DUE, RecheckState.POSTPONED, RecheckState.DUE, RecheckState.MISSED)
 
-
 # It was not done, and the workshop waits for nobody: whoever rides on past its day rides on work nobody looked at.
 NOT_DONE_HERE = (RecheckState.GONE, RecheckState.REFUSED, RecheckState.REFERRED)
+
+# Somebody rides on behind its day. Of one that the workshop waits for nothing is late within its grace.
+_LATE = (RecheckState.MISSED, RecheckState.REFUSED, RecheckState.REFERRED)
 
 
 class Standing(NamedTuple):
@@ -55,13 +57,13 @@ class Standing(NamedTuple):
 
     @property
     def late_days(self) -> int:
-        """Days past its day, once it is missed: within its grace nothing is late."""
-        return max(self.days or 0, 0) if self.state is RecheckState.MISSED else 0
+        """Days past its day, once it is missed, or where it is not done here."""
+        return max(self.days or 0, 0) if self.state in _LATE else 0
 
     @property
     def late_m(self) -> int:
-        """Metres past its distance, once it is missed."""
-        return max(self.metres or 0, 0) if self.state is RecheckState.MISSED else 0
+        """Metres past its distance, in the same states."""
+        return max(self.metres or 0, 0) if self.state in _LATE else 0
 
 
 class Now(NamedTuple):

@@ -72,19 +72,18 @@ _BEFORE_DAY = {
 
 def stands_words(view: RecheckView) -> str:
     """How a re-check stands, in words: "postponed, due by 2031-05-02", "due by 2031-04-16 – 9 days late"."""
+    late = lateness_words(view.standing)
+    return f"{state_words(view)}{f' – {late} late' if late else ''}"
+
+
+def state_words(view: RecheckView) -> str:
+    """The same without how late it is."""
     state, agreed = view.standing.state, view.arranged
     if state in _BEFORE_DAY:
-        late = lateness_words(view.standing)
-        return f"{due_words(view)}{f' – {late} late' if late else ''}"
+        return f"{_BEFORE_DAY[state]} {recheck_words(view)}"
     if state is RecheckState.DONE:
         return f"done on {view.done_on} by {_who_has_done(view)}"
     return f"{state} on {agreed.on}" if state is RecheckState.REFUSED and agreed else state.value
-
-
-def due_words(view: RecheckView) -> str:
-    """When a re-check is due, in words, without how late it is; "" where nobody waits for it."""
-    before = _BEFORE_DAY.get(view.standing.state, "")
-    return f"{before} {recheck_words(view)}" if before else ""
 
 
 def _who_has_done(view: RecheckView) -> str:

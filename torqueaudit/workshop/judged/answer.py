@@ -41,7 +41,7 @@ from torqueaudit.model.recheck.state import WAITING
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.answer import AnswerView, GroupView
 from torqueaudit.model.shown.job import ItemView, JobView
-from torqueaudit.model.shown.recheck import due_words, recheck_words
+from torqueaudit.model.shown.recheck import recheck_words, state_words
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.workshop.judged.job_view import (
     LOOKED,
@@ -213,7 +213,7 @@ def _not_signed(job: Job) -> str:
 def _arranged(fact: Arrangement, job: Job, around: Around) -> str:
     """What was agreed about the re-check, and when it is due by that."""
     view = recheck_view(job, around, later_jobs(job, around))
-    due = f"; {due_words(view)}" if view and view.standing.state in WAITING else ""
+    due = f"; {state_words(view)}" if view and view.standing.state in WAITING else ""
     return f"re-check: {arranged_text(fact)}{due}"
 
 

@@ -54,7 +54,8 @@ def due(waiting: Iterable[Flagged]) -> Iterator[Line]:
         if standing.state in (RecheckState.DUE, RecheckState.NOT_YET_DUE, RecheckState.POSTPONED):
             yield flagged.line(f"Re-check {_due_words(standing)}. {_call_in(flagged)}")
         elif standing.state is RecheckState.REFERRED and standing.reached:
-            yield flagged.line(f"Re-check {_stands(flagged)} No result yet: ask them, and record it.")
+            says = f"Re-check {_stands(flagged)} No result yet: ask them, and record it."
+            yield flagged.line(says, standing.late_days or None, standing.late_m or None)
 
 
 def arranged(desk: Desk, waiting: Iterable[Flagged], entries: Iterable[Entry]) -> Iterator[Line]:

@@ -3,16 +3,10 @@
 from enum import IntEnum
 from typing import NamedTuple
 
-from torqueaudit.model.recheck.state import RecheckState
+from torqueaudit.model.recheck.state import NOT_DONE_HERE, RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
-from torqueaudit.model.shown.recheck import RecheckView, due_words, lateness_words, stands_words
+from torqueaudit.model.shown.recheck import RecheckView, lateness_words, stands_words, state_words
 from torqueaudit.model.shown.vehicle import VehicleView
-
-NOT_WAITED_FOR = {
-    RecheckState.OVERTAKEN: "Every fastener of this job was done by a later job since.",
-    RecheckState.REFUSED: "The owner does not want the re-check.",
-    RecheckState.GONE: "The vehicle will not come back.",
-}
 
 
 class Urgency(IntEnum):
@@ -25,11 +19,11 @@ class Urgency(IntEnum):
     REPAIR = 4
 
 
-URGENCY = {RecheckState.DUE: Urgency.RECHECK_NOW, RecheckState.MISSED: Urgency.RECHECK_LATE}
-
-
 class Due(NamedTuple):
-    """What is due, of which job: the large words, how late it is ("" when not), and what to look at then."""
+    """What is due, of which job: the large words, how late it is ("" when not), and what to look at then.
+
+    `state` is that of the re-check it is about, None where it is about none.
+    """
 
     urgency: Urgency
     figure: str
@@ -37,6 +31,7 @@ class Due(NamedTuple):
     late: str = ""
     looks: tuple[str, ...] = ()
     job: str = ""
+    state: RecheckState | None = None
 
 
 def due_now(view: JobView, vehicle: VehicleView) -> Due:
@@ -61,9 +56,18 @@ def _due(view: JobView) -> Due:
         return Due(Urgency.REPAIR, "A repair", says)
     if recheck.done_on:
         return _nothing(f"The re-check was {stands_words(recheck)}.")
-    if why := NOT_WAITED_FOR.get(recheck.standing.state):
-        return _nothing(why)
-    return _recheck(recheck)
+    why = _not_waited_for(recheck.standing)
+    return _nothing(why) if why else _recheck(recheck)
+
+
+def _not_waited_for(standing: Standing) -> str:
+    """Why nothing is due; "" where something is, also where nobody waits for it here and its day is there."""
+    if standing.state is RecheckState.OVERTAKEN:
+        return "Every fastener of this job was done by a later job since."
+    if standing.state is RecheckState.GONE:
+        return f"The vehicle will not come back.{' Its re-check was never done.' if standing.reached else ''}"
+    refused = standing.state is RecheckState.REFUSED and not standing.reached
+    return "The owner does not want the re-check." if refused else ""
 
 
 def _nothing(says: str) -> Due:
@@ -71,12 +75,21 @@ def _nothing(says: str) -> Due:
 
 
 def _recheck(view: RecheckView) -> Due:
-    state = view.standing.state
-    late, says = lateness_words(view.standing), due_words(view)
+    standing = view.standing
+    late, says = lateness_words(standing), state_words(view)
     return Due(
-        urgency=URGENCY.get(state, Urgency.RECHECK),
+        urgency=_urgency(standing),
         figure="Re-check",
         says=f"{says[:1].upper()}{says[1:]}.",
         late=f"Late by {late}" if late else "",
         looks=view.looks,
+        state=standing.state,
     )
+
+
+def _urgency(standing: Standing) -> Urgency:
+    """One that is not done here has no grace: nobody waits behind its day."""
+    if standing.state is RecheckState.MISSED or (standing.state in NOT_DONE_HERE and standing.past):
+        return Urgency.RECHECK_LATE
+    now = standing.state is RecheckState.DUE or (standing.state in NOT_DONE_HERE and standing.reached)
+    return Urgency.RECHECK_NOW if now else Urgency.RECHECK

@@ -31,15 +31,17 @@ _COME_BACK = {
     Urgency.RECHECK_NOW: "It is time for the re-check. Ride to us, and make no tour before it.",
     Urgency.RECHECK_LATE: "The re-check is overdue. Call us, and ride no farther than to us.",
 }
-# The same of a re-check that nobody does here: on its day, and once that is past.
-_DUE_ELSEWHERE = {
-    RecheckState.REFUSED: "It is time for the re-check. Call us, or have it done by another workshop.",
-    RecheckState.REFERRED: "It is time for the re-check at the other workshop. Make no tour before it.",
-}
-_LATE_ELSEWHERE = {
-    RecheckState.REFUSED: "The re-check was not done and is overdue. Call us, or have it done by another workshop, "
-    "before you ride on.",
-    RecheckState.REFERRED: "The re-check at the other workshop is overdue: ride no farther than there.",
+# The same of a re-check that nobody does here.
+_NOT_HERE = {
+    RecheckState.REFUSED: {
+        Urgency.RECHECK_NOW: "It is time for the re-check. Call us, or have it done by another workshop.",
+        Urgency.RECHECK_LATE: "The re-check was not done and is overdue. Call us, or have it done by another workshop, "
+        "before you ride on.",
+    },
+    RecheckState.REFERRED: {
+        Urgency.RECHECK_NOW: "It is time for the re-check at the other workshop. Make no tour before it.",
+        Urgency.RECHECK_LATE: "The re-check at the other workshop is overdue: ride no farther than there.",
+    },
 }
 _NOT_OURS = "We no longer look after it, so we do not say that you may ride."
 _NEVER_DONE = "We no longer look after it, and its re-check was never done. Have it done by a workshop before you ride."
@@ -103,14 +105,11 @@ def _safety(vehicle: VehicleView, due: Due, works: "Iterable[JobView]") -> tuple
     riding = Riding.STOPPED if due.urgency is Urgency.REPAIR and not vehicle.presence.here else vehicle.riding
     if riding is not Riding.NO_STOP:
         return Safety.DO_NOT_RIDE, _NOT_RIDDEN[riding]
-    elsewhere = _not_done_here(works)
     if vehicle.presence.gone:
-        return Safety.NOT_KNOWN, _NEVER_DONE if elsewhere else _NOT_OURS
-    if due.urgency is not Urgency.RECHECK_LATE and elsewhere and elsewhere.standing.reached:
-        says = _LATE_ELSEWHERE if elsewhere.standing.past else _DUE_ELSEWHERE
-        return Safety.COME_BACK, says[elsewhere.standing.state]
-    if due.urgency in _COME_BACK:
-        return Safety.COME_BACK, _COME_BACK[due.urgency]
+        return Safety.NOT_KNOWN, _NEVER_DONE if _not_done_here(works) else _NOT_OURS
+    says = _NOT_HERE.get(due.state, _COME_BACK) if due.state else _COME_BACK
+    if due.urgency in says:
+        return Safety.COME_BACK, says[due.urgency]
     return Safety.RIDE, _RIDE
 
 
