@@ -6,7 +6,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
-from datetime import date
+from datetime import date, timedelta
 from itertools import count
 from pathlib import Path
 from random import Random
@@ -14,7 +14,7 @@ from typing import TypeAlias
 
 import pytest
 
-from torqueaudit.book import heads
+from torqueaudit.book import heads, last_night
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.places import heads_of, papers_of, photos_of, seals_of
 from torqueaudit.book.secrets import Secrets
@@ -29,6 +29,7 @@ from torqueaudit.testing import Clock
 from torqueaudit.workshop.door.held import held_against
 from torqueaudit.workshop.door.seal import key_at_hand, keys_of, newest_fitting, seal
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.night.heartbeat import last_audited, nights_to_run
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.night.verified import verified
 from torqueaudit.workshop.opening import new_workshop, open_workshop
@@ -97,6 +98,22 @@ def test_a_backup_of_all_there_is_is_put_back(opened: Open, book_file: Path, tmp
         assert ([], []) == (workshop.book.verify(), workshop.book.remarks())
         add(workshop)
         assert [] == workshop.book.verify(head)
+
+
+def test_a_night_of_the_book_that_lay_there_is_none_of_the_one_put_back(
+    opened: Open, backup: Path, book_file: Path, clock: Clock
+) -> None:
+    """What the backup has was not audited that late: its nights are missing, and made up for."""
+    with opened() as workshop:
+        last_night.keep(book_file, workshop.today() - timedelta(days=1), clock())
+        assert [] == nights_to_run(workshop)
+    done = restore(book_file, backup, shorter=LOST, clock=clock)
+
+    assert done.aside
+    assert last_night.newest(done.aside / "yard.book")
+    with opened() as workshop:
+        assert last_audited(workshop) is None
+        assert [workshop.today() - timedelta(days=1)] == nights_to_run(workshop)
 
 
 def test_whoever_may_write_the_book_may_write_down_its_heads_again(

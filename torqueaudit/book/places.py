@@ -52,7 +52,7 @@ def engine_of(book: Path) -> tuple[Path, ...]:
 
 def all_of(book: Path) -> tuple[Path, ...]:
     """Everything that belongs to it, the file itself first."""
-    return *engine_of(book), heads_of(book), *folders_of(book)
+    return *engine_of(book), heads_of(book), night_of(book), *folders_of(book)
 
 
 def told_at(says: str, book: Path, place: Path) -> str:
