@@ -292,6 +292,15 @@ def test_a_picture_that_is_lost_or_changed_is_told_and_nobody_vouches_for_it(wor
     assert "" == workshop.procedure(digest).read_by
 
 
+def test_nobody_vouches_for_a_picture_whose_small_one_is_lost(workshop: Workshop, file: Path) -> None:
+    """Pages show the small one first."""
+    digest = enter_procedure(workshop, file, ENTERS)
+    (photos_of(workshop.book.path) / f"{DIGEST}.small.jpg").unlink()
+
+    with pytest.raises(Refused, match=r"the picture nut\.png is lost or was changed, so nobody can look at it"):
+        read_against_source(workshop, digest, "", READS)
+
+
 def test_a_photo_of_work_with_the_same_content_is_erased_and_the_picture_stays(workshop: Workshop, file: Path) -> None:
     """One file for both: the erasure is of the job's photo alone; rebuilding the lists leaves it as well."""
     play(workshop, "2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2")

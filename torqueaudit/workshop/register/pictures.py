@@ -4,10 +4,11 @@ import errno
 import os
 from pathlib import Path
 from stat import S_ISREG
-from typing import IO, TYPE_CHECKING
+from typing import IO, TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import photos
 from torqueaudit.model.act import Refused
+from torqueaudit.model.job.photo import Photo
 from torqueaudit.model.procedure.picture import Picture, require_name
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.workshop.door.workshop import Workshop
@@ -20,13 +21,21 @@ MOST = 40  # pictures of one procedure
 _FLAGS = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
+class _Made(NamedTuple):
+    """A picture as the text names it, and what is kept of it."""
+
+    picture: Picture
+    harmless: "Harmless"
+    weighed: Photo
+
+
 class PicturesBeside:
     """The pictures in the folder of a procedure's text, each read once, however often the text names it."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._asked: set[str] = set()  # also those that could not be read, as each takes a process
-        self._read: dict[str, tuple[Picture, Harmless]] = {}
+        self._read: dict[str, _Made] = {}
 
     def picture_in(self, name: str) -> Picture:
         """The picture in a file of this name, made harmless.
@@ -39,19 +48,19 @@ class PicturesBeside:
         self._asked.add(name)
         if name not in self._read:
             self._read[name] = self._made(name)
-        return self._read[name][0]
+        return self._read[name].picture
 
     def keep(self, book: Path) -> None:
         """Put every picture on the disk beside a book; one that is there already stays. Raises BookError."""
-        for _, harmless in self._read.values():
-            photos.keep(book, *harmless)
+        for each in self._read.values():
+            photos.keep(book, *each.harmless, each.weighed)
 
     def keep_lost(self, book: Path) -> None:
         """Put back what was taken away meanwhile, as by whoever erased the same photo of a job. Raises BookError."""
-        for _, harmless in self._read.values():
-            photos.keep_lost(book, *harmless)
+        for each in self._read.values():
+            photos.keep_lost(book, *each.harmless, each.weighed)
 
-    def _made(self, name: str) -> "tuple[Picture, Harmless]":
+    def _made(self, name: str) -> _Made:
         from torqueaudit.photo import NotRead, make_shown_apart, shape_of  # few procedures have pictures
 
         try:
@@ -66,7 +75,7 @@ class PicturesBeside:
             raise Refused(f"{place} cannot be read: {error.strerror}; the procedure was not entered") from None
         weighed, (width, height) = photos.weigh(*harmless), shape_of(harmless)
         picture = Picture(file=name, says="", digest=weighed.digest, small=weighed.small, width=width, height=height)
-        return picture, harmless
+        return _Made(picture, harmless, weighed)
 
 
 def picture_file(workshop: Workshop, procedure: str, digest: str, *, small: bool = False) -> bytes | None:
@@ -82,7 +91,7 @@ def picture_file(workshop: Workshop, procedure: str, digest: str, *, small: bool
 def require_whole(workshop: Workshop, procedure: Procedure) -> None:
     """Raise Refused where a picture that somebody is going to vouch for is not there as it was entered."""
     for each in procedure.pictures():
-        if photos.read(workshop.book.path, each.digest) is None:
+        if not photos.is_whole(workshop.book.path, Photo(each.digest, 0, each.small)):
             says = f"the picture {each.file} is lost or was changed, so nobody can look at it"
             raise Refused(f"{says}; bring it back from a backup, or enter the procedure again with it")
 
