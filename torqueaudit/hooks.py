@@ -63,8 +63,8 @@ def rules_follow_entries() -> "bool | None":
     Asked each night, and when a server starts. Return True where no day, clock, file or network changes your findings:
     the night then judges a job again only once something was recorded that may matter to it, and everything once a
     week. A server keeps what it has judged until something of it changes, for a minute at most; for it the answer holds
-    of `review_procedure` and `record_panels` as well. With None, or without this hook, the night judges everything on
-    the road each time and a server every page, which takes longer and misses nothing either.
+    of `review_procedure`, `record_panels` and `correct_setting` as well. With None, or without this hook, the night
+    judges everything on the road each time and a server every page, which takes longer and misses nothing either.
     """
 
 

@@ -13,7 +13,8 @@ from torqueaudit.model.act import UNSAID, Came, Say
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.door.workshop import Workshop, settings_of
 
-SHOWN = ("review_job", "review_procedure", "record_panels")  # the hooks that say what is shown of a job
+# The hooks that say what is shown of a job, and what a wrench is set to on the page that is kept for tightening.
+SHOWN = ("review_job", "review_procedure", "record_panels", "correct_setting")
 
 
 def now() -> datetime:

@@ -30,3 +30,9 @@ def correct_setting(use: "WrenchUse") -> "Correction | None":
     )
 
     return correction_of(use, adapters)
+
+
+@hookimpl
+def rules_follow_entries() -> bool:
+    """What is fitted and the lever are all that the factor is worked out from."""
+    return True

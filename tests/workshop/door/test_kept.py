@@ -131,18 +131,18 @@ def test_many_threads_see_what_one_has_written(workshop: Workshop) -> None:
     assert [before + 1 + number for number in range(5)] == [written(number) for number in range(5)]
 
 
-def test_nothing_is_kept_beside_a_plugin_whose_rules_do_not_follow_the_entries(
-    workshop: Workshop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("hook", ["record_panels(job, around)", "correct_setting(use)"])
+def test_nothing_is_kept_beside_a_plugin_that_does_not_follow_the_entries(
+    workshop: Workshop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, hook: str
 ) -> None:
     """It may say something else at any moment: of the weather, or of a file."""
-    (tmp_path / "weather.py").write_text(
-        "from torqueaudit.plugin import hookimpl\n\n@hookimpl\ndef record_panels(job, around):\n    return []\n",
-        encoding="utf-8",
-    )
+    says = f"from torqueaudit.plugin import hookimpl\n\n@hookimpl\ndef {hook}:\n    return None\n"
+    module = f"weather_{hook.partition('(')[0]}"  # each is imported once
+    (tmp_path / f"{module}.py").write_text(says, encoding="utf-8")
     monkeypatch.syspath_prepend(str(tmp_path))
     keep_works(workshop)
     before = workshop.kept
-    workshop.plugins = Plugins([Offer("weather", "weather", "torqueaudit", tmp_path)])
+    workshop.plugins = Plugins([Offer("weather", module, "torqueaudit", tmp_path)])
     keep_works(workshop)
 
     assert isinstance(before, Works)
