@@ -40,6 +40,12 @@ class Attempt:
         self.expect[subject] = len(entries)
         return entries
 
+    def vehicle(self, number: str) -> list[Entry]:
+        """A vehicle's entries, remembered as read. Raises Refused for one that is not known."""
+        if entries := self.entries(f"vehicle/{number}"):
+            return entries
+        raise Refused(f"{number}: no such vehicle", See(Topic.VEHICLES))
+
     def permit(self, act: ActName) -> None:
         """Let nobody do what their roles do not allow. Raises Refused.
 

@@ -40,9 +40,7 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
         said["only"] = fasteners_meant(workshop.procedure(said["procedure"]).procedure, opening.only)
 
     def build(attempt: Attempt) -> list[Draft]:
-        vehicle = attempt.entries(f"vehicle/{on}")
-        if not vehicle:
-            raise Refused(f"{on}: no such vehicle", See(Topic.VEHICLES))
+        vehicle = attempt.vehicle(on)
         if opening.odometer_m is not None:
             require_plausible(attempt, on, opening.odometer_m)
         procedure = fold_procedure(attempt.entries(f"procedure/{said['procedure']}")).procedure

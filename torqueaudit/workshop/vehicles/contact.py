@@ -1,7 +1,7 @@
 """The owner's yes to be reminded, by which way, and its end. Address and number lie outside the ledger."""
 
 from torqueaudit.ledger.entry import Draft
-from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -43,7 +43,7 @@ def agree_contact(workshop: Workshop, vehicle: str, contact: Contact, say: Say) 
     token = f"{workshop.chance.getrandbits(BITS):032x}"
 
     def build(attempt: Attempt) -> list[Draft]:
-        _require_vehicle(attempt, vehicle)
+        attempt.vehicle(vehicle)
         return [attempt.draft(f"vehicle/{vehicle}", "contact_agreed.1", said)]
 
     personal = {f"vehicle/{vehicle}": {**contact._asdict(), STOP: token}}
@@ -61,7 +61,7 @@ def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
     said = {"what": what}
 
     def build(attempt: Attempt) -> list[Draft]:
-        _require_vehicle(attempt, vehicle)
+        attempt.vehicle(vehicle)
         if not any(contact_of(workshop, vehicle)) and what != NEW_OWNER:
             raise Refused(f"{vehicle}: nobody is reminded of it, so there is nothing to end")
         return [attempt.draft(f"vehicle/{vehicle}", ENDED, said)]
@@ -69,8 +69,3 @@ def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
     gone = dict.fromkeys((*WAYS, STOP, *(("contact",) if what == NEW_OWNER else ())), "")
     record(workshop, say, ActName.END_CONTACT, f"vehicle/{vehicle}", said, build, {f"vehicle/{vehicle}": gone})
     workshop.book.overwrite_personal()
-
-
-def _require_vehicle(attempt: Attempt, vehicle: str) -> None:
-    if not attempt.entries(f"vehicle/{vehicle}"):
-        raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))

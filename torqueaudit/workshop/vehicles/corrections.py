@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.judged.validity import holding_of, why_outside
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.vehicle.acts import VehicleChange
@@ -58,7 +58,7 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
     subject = f"vehicle/{number}"
 
     def build(attempt: Attempt) -> list[Draft]:
-        entries = _entries_of(attempt, number)
+        entries = attempt.vehicle(number)
         known = workshop.book.personal_of(subject)
         said, now = _news(fold_vehicle(entries), known, change)
         if said.keys() & {"tag", "model"}:
@@ -83,7 +83,7 @@ def strike_of_vehicle(workshop: Workshop, number: str, entry: int, why: str, say
     subject, said = f"vehicle/{number}", {"entry": entry, "why": FreeWords(why)}
 
     def build(attempt: Attempt) -> list[Draft]:
-        target = _event(number, _entries_of(attempt, number), entry)
+        target = _event(number, attempt.vehicle(number), entry)
         if target.who != say.by:
             attempt.permit(ActName.STRIKE_ANOTHERS_REPORT)
         return [attempt.draft(subject, "struck.1", said, {"kind": target.kind})]
@@ -91,13 +91,6 @@ def strike_of_vehicle(workshop: Workshop, number: str, entry: int, why: str, say
     record(workshop, say, ActName.STRIKE_OF_VEHICLE, subject, said, build)
     target = next(each for each in workshop.book.entries(subject) if each.sequence == entry)
     return StruckOff(number, entry, _said(target))
-
-
-def _entries_of(attempt: Attempt, number: str) -> list[Entry]:
-    entries = attempt.entries(f"vehicle/{number}") if number.startswith("V-") else []
-    if not entries:
-        raise Refused(f"{number}: no such vehicle", See(Topic.VEHICLES))
-    return entries
 
 
 def _news(vehicle: Vehicle, known: dict[str, str], change: VehicleChange) -> tuple[dict[str, Any], Vehicle]:

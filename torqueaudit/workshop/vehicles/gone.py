@@ -27,8 +27,7 @@ def gone(workshop: Workshop, vehicle: str, why: str, say: Say) -> None:
     said = {"why": FreeWords(why)}
 
     def build(attempt: Attempt) -> list[Draft]:
-        if not attempt.entries(f"vehicle/{vehicle}"):
-            raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))
+        attempt.vehicle(vehicle)
         presence, standing = presence_of(attempt, vehicle), _standing(attempt, vehicle)
         told = said_with(workshop, vehicle) if presence.gone else []
         fresh = [finding for job, finding in standing if stop_of(job, finding) not in told]

@@ -61,8 +61,7 @@ def report_loosened(workshop: Workshop, vehicle: str, position: str, why: str, s
     said = {"position": position, "why": FreeWords(why)}
 
     def build(attempt: Attempt) -> list[Draft]:
-        if not attempt.entries(f"vehicle/{vehicle}"):
-            raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))
+        attempt.vehicle(vehicle)
         known = {event.position for event in vehicle_queries.later_events(workshop.book, vehicle)}
         if position not in known:
             has = f"it has {', '.join(sorted(known)) or 'no fasteners yet'}"

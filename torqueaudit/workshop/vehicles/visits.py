@@ -14,8 +14,7 @@ def arrive(workshop: Workshop, vehicle: str, odometer_m: int, say: Say) -> None:
     """Record that a vehicle came in. Raises Refused for one that is here, and for an odometer that cannot be."""
 
     def build(attempt: Attempt) -> list[Draft]:
-        if not attempt.entries(f"vehicle/{vehicle}"):
-            raise Refused(f"{vehicle}: no such vehicle", See(Topic.VEHICLES))
+        attempt.vehicle(vehicle)
         if (presence := presence_of(attempt, vehicle)).here and presence.since:
             since = presence.since.astimezone(workshop.settings.timezone)
             raise Refused(f"{vehicle} is here already, since {since:%Y-%m-%d %H:%M}")
