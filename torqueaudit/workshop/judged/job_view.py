@@ -257,6 +257,11 @@ def _fasteners(job: Job, around: Around, later: Later) -> Iterator[FastenerView]
             yield fastener_view(job, around, fastener, position, later=later.by_position[position])
 
 
+def recheck_of(job: Job, around: Around) -> RecheckView | None:
+    """The look after the first ride of a job by itself, for an act on it."""
+    return recheck_view(job, around, later_jobs(job, around))
+
+
 def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
     """The look after the first ride; None where none is planned, or the vehicle has not left."""
     record, left = job.record, job.record.first_ride

@@ -15,7 +15,6 @@ from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
 from torqueaudit.model.job.facts import HandOver, RecheckAnswered, RecheckReferred, RecheckRefused
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
-from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
@@ -24,7 +23,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.release import StopsStand
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.job_view import recheck_view
+from torqueaudit.workshop.judged.job_view import recheck_of
 from torqueaudit.workshop.judged.review import review, stops
 from torqueaudit.workshop.vehicles.odometer import require_plausible
 
@@ -163,7 +162,7 @@ def _waiting(attempt: Attempt, number: str) -> Waiting:
     if job.procedure.recheck is None:
         raise Refused(f"job {number}: its procedure asks for no re-check")
     around = around_of(workshop, job)
-    view = recheck_view(job, around, later_jobs(job, around))
+    view = recheck_of(job, around)
     if view is None or left is None:
         raise Refused(f"job {number}: it has not been handed over yet, and a re-check counts from the day it leaves")
     if view.standing.state not in OPEN:

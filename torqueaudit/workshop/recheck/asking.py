@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import Half
+from torqueaudit.model.job.record import Job
 from torqueaudit.model.recheck.state import WAITING
 from torqueaudit.model.register.permits import OWNER, ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.jobs.job import live_record
-from torqueaudit.workshop.judged.job_view import look_at
+from torqueaudit.workshop.judged.around import around_of
+from torqueaudit.workshop.judged.job_view import recheck_of
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -28,8 +30,9 @@ def ask_day(workshop: "Workshop", job: str, on: date, half: Half, say: Say) -> l
     said = {"on": on.isoformat(), "half": half.value}
 
     def build(attempt: Attempt) -> list[Draft]:
-        live_record(attempt, job)
-        recheck = look_at(workshop, job).view.recheck
+        of = live_record(attempt, job)
+        judged = Job(of, workshop.procedure_of(of))
+        recheck = recheck_of(judged, around_of(workshop, judged))
         if recheck is None or recheck.standing.state not in WAITING:
             raise Refused(f"job {job} waits for no re-check, so no day is asked for; call the workshop")
         today = workshop.local_day(attempt.happened_at)
