@@ -199,7 +199,7 @@ def test_withdrawn_and_gone_ones_say_so_and_their_day_is_cancelled(
     yard.later(hours=1)
     published()
 
-    assert "We no longer look after this motorcycle." in words(page(folder, token))
+    assert "Its re-check was never done, and we no longer look after it." in words(page(folder, token))
     calendar = folder / f"r/{token}/re-check.ics"
     event = vobject.readOne(calendar.read_text()).vevent
     assert "CANCELLED" == event.status.value

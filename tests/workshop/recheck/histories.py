@@ -87,8 +87,8 @@ class Told:
         known = {
             "withdrawn": self.withdrawn,
             "done": any(each > left.at for each in self.looked) or answers[-1:] == ["in order"],
-            "vehicle gone": is_gone,
             "overtaken by a later job": self.overtaken,
+            "vehicle gone": is_gone,
             "in hand": here,
             "refused by the owner": last == "refused",
             "handed to another workshop": last == "referred",

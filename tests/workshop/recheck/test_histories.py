@@ -69,7 +69,7 @@ ON_THE_PAGE = {
     "done": "Due Nothing The re-check was done",
     "refused by the owner": "Due Nothing The owner does not want the re-check",
     "overtaken by a later job": "Due Nothing Every fastener of this job was done by a later job since",
-    "vehicle gone": "Due Nothing The vehicle will not come back",
+    "vehicle gone": "Due Nothing The vehicle will not come back. Its re-check was never done",
     "withdrawn": "Due Nothing The job was withdrawn",
 }
 WAITS = ("not yet due", "due", "missed", "postponed", "in hand")
@@ -164,8 +164,6 @@ def on_the_page(state: str, page: str, *, alone: bool, reached: bool) -> str:
         says = "Due Re-check In hand"
     elif state == "refused by the owner" and reached:
         says = "Due Re-check Refused by the owner on"
-    elif state == "vehicle gone" and reached:
-        says = "Due Nothing The vehicle will not come back. Its re-check was never done."
     return "" if not alone or due.casefold().startswith(says.casefold()) or "Due A repair" in due else f"{state}: {due}"
 
 

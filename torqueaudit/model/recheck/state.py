@@ -102,12 +102,12 @@ def _past(target: Target, now: Now) -> int | None:
 
 
 def _state(plan: RecheckPlan, record: JobRecord, now: Now, past: tuple[int | None, int | None]) -> RecheckState:
-    """What has become of the vehicle and its work comes before what was agreed, and that before any day."""
+    """What has become of the work and its vehicle comes before what was agreed, and that before any day."""
     agreed = record.arranged
-    if now.presence.gone:
-        return RecheckState.GONE
     if now.overtaken:
         return RecheckState.OVERTAKEN
+    if now.presence.gone:
+        return RecheckState.GONE
     if now.presence.here:
         return RecheckState.IN_HAND
     if isinstance(agreed, RecheckRefused):

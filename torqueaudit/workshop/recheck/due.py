@@ -65,7 +65,7 @@ def _not_waited_for(standing: Standing) -> str:
     if standing.state is RecheckState.OVERTAKEN:
         return "Every fastener of this job was done by a later job since."
     if standing.state is RecheckState.GONE:
-        return f"The vehicle will not come back.{' Its re-check was never done.' if standing.reached else ''}"
+        return "The vehicle will not come back. Its re-check was never done."
     refused = standing.state is RecheckState.REFUSED and not standing.reached
     return "The owner does not want the re-check." if refused else ""
 

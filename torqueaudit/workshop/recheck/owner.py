@@ -55,9 +55,8 @@ _NO_DAY = {
     RecheckState.OVERTAKEN: NoDay(_NOTHING, "Later work has taken its place."),
     RecheckState.REFUSED: NoDay("No re-check", "You told us that you do not want it. You may come all the same."),
     RecheckState.REFERRED: NoDay("At another workshop", "They do the re-check. Tell us what they found."),
-    RecheckState.GONE: NoDay(_NOTHING, "We no longer look after this motorcycle."),
+    RecheckState.GONE: NoDay("Not with us", "Its re-check was never done, and we no longer look after it."),
 }
-_NEVER_CAME = NoDay("Not with us", "Its re-check was never done, and we no longer look after this motorcycle.")
 _NONE_ASKED = NoDay(_NOTHING, "You need not come back for a re-check.")
 _WITHDRAWN = NoDay(_NOTHING, "The work of this label was withdrawn. Another label of the motorcycle may say more.")
 _WITH_US = NoDay("We tell you then", "The day is set when you fetch it.")
@@ -150,10 +149,7 @@ def _no_day(view: "JobView", vehicle: VehicleView, works: "Iterable[JobView]") -
     if vehicle.presence.here:
         return _WITH_US
     if elsewhere := _not_done_here(works):
-        state, reached = elsewhere.standing.state, elsewhere.standing.reached
-        if state is RecheckState.GONE and not reached:
-            return _NO_DAY[state]
-        why = _NEVER_CAME if state is RecheckState.GONE else _NO_DAY[state]
+        why = _NO_DAY[elsewhere.standing.state]
         return why._replace(due_on=elsewhere.due_on, due_distance_m=elsewhere.due_distance_m)
     if view.withdrawn:
         return _WITHDRAWN
