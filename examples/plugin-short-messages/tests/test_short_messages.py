@@ -131,3 +131,18 @@ def test_who_agreed_to_mails_gets_no_message(left: Workshop, clock: Clock, gatew
     reminded(left, clock)
 
     assert [] == gateway.asked
+
+
+def test_a_refused_re_check_is_not_called_settled(left: Workshop, clock: Clock, gateway: type[Gateway]) -> None:
+    """Its day is past: the message says what the label's page says."""
+    reminded(left, clock)
+    play(left, "2031-04-30 09:00 re-check refused: no time by P-2")
+    clock.set("2031-04-30 11:00")
+    remind(left, None)
+    (_, message) = gateway.taken.values()
+
+    assert (
+        "You told us that you do not want it. You may come all the same. The re-check was not done and"
+        in (message["text"])
+    )
+    assert "settled" not in message["text"]

@@ -9,7 +9,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from torqueaudit.plugin import NO_BREAK, Event, Reminder, calendar_file, recheck_event
-from torqueaudit_plugins.mail.words import Paragraph, paragraphs, subject_of
+from torqueaudit_plugins.mail.words import OVER_OF_ONE, Paragraph, paragraphs, subject_of
 
 if TYPE_CHECKING:
     from email.message import Message
@@ -67,7 +67,7 @@ def _event(reminder: Reminder) -> Event | None:
             sequence=day.sequence,
             day=day.day,
             title=f"Re-check of the {view.tag} at {view.workshop}",
-            says="The re-check is settled.",
+            says=view.no_day.says if view.back is None else OVER_OF_ONE,
             asked_at=reminder.asked_at,
             cancelled=True,
         )

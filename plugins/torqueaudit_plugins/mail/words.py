@@ -14,14 +14,14 @@ LOOKS = (
     "A broken line: it has turned. Then do not ride. Call us.",
     "Only look. Loosen and tighten nothing.",
 )
-OVER = "This takes its day out of your calendar."
+OVER = "Its day is taken out of your calendar."
+OVER_OF_ONE = "The day of one re-check is taken out of your calendar."
 _SUBJECTS = {
     ReminderKind.LEFT: "come back {when}",
     ReminderKind.RIDDEN: "how far have you ridden?",
     ReminderKind.DUE: "it is time for the re-check",
     ReminderKind.MISSED: "the re-check is overdue",
     ReminderKind.WEEKLY: "the re-check is still overdue",
-    ReminderKind.OVER: "the re-check is settled",
 }
 
 
@@ -39,8 +39,17 @@ def subject_of(reminder: Reminder) -> str:
     view = reminder.view
     if view.safety is Safety.DO_NOT_RIDE:
         return f"{view.tag}: do not ride, call us"
-    says = _SUBJECTS[reminder.kind].format(when=_day(view) or "for the re-check")
-    return f"{view.tag}: {says}".replace(NO_BREAK, " ")
+    says = _over_in_a_line(view) if reminder.kind is ReminderKind.OVER else _SUBJECTS[reminder.kind]
+    return f"{view.tag}: {says.format(when=_day(view) or 'for the re-check')}".replace(NO_BREAK, " ")
+
+
+def _over_in_a_line(view: OwnerView) -> str:
+    """That nobody waits any more: "settled" alone where it was done or later work has taken its place."""
+    if view.safety is Safety.COME_BACK:
+        return "come back"
+    if view.no_day.settled:
+        return "one re-check is settled" if view.back else "the re-check is settled"
+    return _SUBJECTS[ReminderKind.LEFT] if view.back else f"{view.no_day.headline[0].lower()}{view.no_day.headline[1:]}"
 
 
 def paragraphs(reminder: Reminder) -> Iterator[Paragraph]:
@@ -62,18 +71,22 @@ def body(reminder: Reminder) -> Iterator[Paragraph]:
     view = reminder.view
     if view.demo:
         yield Paragraph("", (DEMO,))
+    if view.safety is not Safety.RIDE:
+        yield Paragraph(f"{view.safety[0].upper()}{view.safety[1:]}", (view.says,))
     if reminder.kind is ReminderKind.OVER:
-        yield Paragraph("The re-check is settled", (OVER,))
-    if reminder.kind is not ReminderKind.OVER or view.back or view.safety is Safety.DO_NOT_RIDE:
+        yield _over(view)
+    if view.safety is not Safety.DO_NOT_RIDE and (view.back or reminder.kind is not ReminderKind.OVER):
         yield from _awaited(view)
 
 
+def _over(view: OwnerView) -> Paragraph:
+    """Why nobody waits, as the label's page has it; while another re-check is waited for nothing else is said of it."""
+    if view.back is None:
+        return Paragraph(view.no_day.headline, (view.no_day.says, OVER))
+    return Paragraph("One re-check is settled" if view.no_day.settled else "", (OVER_OF_ONE,))
+
+
 def _awaited(view: OwnerView) -> Iterator[Paragraph]:
-    if view.safety is Safety.DO_NOT_RIDE:
-        yield Paragraph("Do not ride", (view.says,))
-        return
-    if view.safety is Safety.COME_BACK:
-        yield Paragraph("Come back", (view.says,))
     left = (f"Your {view.tag} left us on {day_text(view.left_on, view.asked_on)}.",) if view.left_on else ()
     yield Paragraph("When to come back", (*left, f"{_when(view)}.", SETTLE))
     if view.marks:

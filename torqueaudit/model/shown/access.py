@@ -76,7 +76,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "stranger": "job token tag workshop telephone demo asked_on left_on safety says limits back no_day marks "
         "places away"
     },
-    "NoDay": {"stranger": "headline says due_on due_distance_m"},
+    "NoDay": {"stranger": "headline says due_on due_distance_m settled"},
     "ExpectedBack": {"stranger": "job token leaving target due_on due_distance_m last_day asked state far"},
     "Place": {"stranger": "key name"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).

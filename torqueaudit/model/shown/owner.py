@@ -50,13 +50,15 @@ class ExpectedBack(NamedTuple):
 class NoDay(NamedTuple):
     """Why the owner is not waited for, in large words and in a sentence.
 
-    Of a re-check that nobody does here, also the day and the odometer in metres that it is due at.
+    Of a re-check that nobody does here, also the day and the odometer in metres that it is due at. `settled` where it
+    was done, or later work has taken its place.
     """
 
     headline: str
     says: str
     due_on: date | None = None
     due_distance_m: int | None = None
+    settled: bool = False
 
 
 class OwnerView(NamedTuple):

@@ -51,8 +51,8 @@ _URGENCY = (RecheckState.POSTPONED, RecheckState.NOT_YET_DUE, RecheckState.DUE, 
 # Why nobody waits for the owner.
 _NOTHING = "Nothing is due"
 _NO_DAY = {
-    RecheckState.DONE: NoDay(_NOTHING, "The re-check was done."),
-    RecheckState.OVERTAKEN: NoDay(_NOTHING, "Later work has taken its place."),
+    RecheckState.DONE: NoDay(_NOTHING, "The re-check was done.", settled=True),
+    RecheckState.OVERTAKEN: NoDay(_NOTHING, "Later work has taken its place.", settled=True),
     RecheckState.REFUSED: NoDay("No re-check", "You told us that you do not want it. You may come all the same."),
     RecheckState.REFERRED: NoDay("At another workshop", "They do the re-check. Tell us what they found."),
     RecheckState.GONE: NoDay("Not with us", "Its re-check was never done, and we no longer look after it."),
