@@ -390,7 +390,25 @@ def test_the_night_tells_the_foreman_whom_no_reminder_reaches(yard: Any, mailbox
     assert 0 == night_of(yard.workshop, yard.workshop.today()).exit_code
 
 
-@pytest.mark.parametrize("says", ["451 4.7.1 try again later", "550 5.7.1 we know you not", "554 no"])
+@pytest.mark.parametrize("code", ["5.1.1", "5.1.2", "5.1.3", "5.1.4", "5.1.6", "5.1.10", "5.2.1"])
+def test_a_mail_box_that_is_not_there_is_tried_no_more(yard: Any, mailbox: Box, code: str) -> None:
+    """RFC 3463, 3.2 and 3.3, and RFC 7505 (5.1.10), from memory: codes of the address to which it goes."""
+    box, post = mailbox
+    box.rcpt = [f"550 {code} no"]
+    with_owner(yard)
+
+    assert ["refused"] == [told.state for told in on_day(yard, post, 0).told]
+
+
+NOT_OF_THE_ADDRESS = [
+    *("451 4.7.1 try again later", "550 5.7.1 we know you not", "554 no"),
+    # RFC 3463, 3.2, from memory: of the sender's address (5.1.7, 5.1.8), or of any; a bare code may mean policy.
+    *("553 5.1.7 sender", "550 5.1.8 sender's domain", "550 5.1.0 some address", "550 no", "551 no", "553 no"),
+    *("550 5.2.2 full", "550 5.1.12 what is that", "550 5.2.10 what is that"),
+]
+
+
+@pytest.mark.parametrize("says", NOT_OF_THE_ADDRESS)
 def test_what_is_not_the_addresss_fault_is_tried_again(yard: Any, mailbox: Box, says: str) -> None:
     """After pauses that grow."""
     box, post = mailbox

@@ -16,10 +16,9 @@ from torqueaudit.read.mail import MailServer
 WAIT = 30  # seconds for the server's answer
 # To any server: what a mail holds is written in 7 bits.
 POLICY = SMTP.clone(cte_type="7bit")
-# That there is no such mail box: by code (RFC 5321, 4.2.3), and by the code in its text (RFC 3463, 3.2 and 3.3).
-NO_MAIL_BOX = frozenset({550, 551, 553})
-_ENHANCED = re.compile(r"\s*(5\.[0-9]{1,3}\.[0-9]{1,3})\b")
-_NONE_THERE = re.compile(r"5\.1\.|5\.2\.1$")
+# That there is no such mail box, or it takes nothing: RFC 3463, 3.2 and 3.3, and RFC 7505 for 5.1.10, from memory.
+# That there is no such mail box, or it takes nothing: RFC 3463, 3.2 and 3.3; RFC 7505 for 5.1.10; from memory.
+_NONE_THERE = re.compile(r"\s*5\.(?:1\.(?:[1-46]|10)|2\.1)(?![0-9.])")
 
 
 class NotMailed(NotSent):
@@ -57,7 +56,7 @@ class MailsTo:
         except smtplib.SMTPRecipientsRefused as error:
             code, text = next(iter(error.recipients.values()))
             says = f"the server does not take the address (code {code})"
-            raise NotMailed(says, code, lasting=is_lasting(code, text)) from None
+            raise NotMailed(says, code, lasting=is_lasting(text)) from None
         except smtplib.SMTPResponseException as error:
             self.close()
             raise NotMailed(f"the server does not take the mail (code {error.smtp_code})", error.smtp_code) from None
@@ -101,12 +100,10 @@ class MailsTo:
         return connection
 
 
-def is_lasting(code: int, text: bytes | str) -> bool:
+def is_lasting(text: bytes | str) -> bool:
     """Whether a server's answer to an address says that there is no such mail box, and not that it will not now."""
     told = text.decode("ascii", "replace") if isinstance(text, bytes) else text
-    if enhanced := _ENHANCED.match(told):
-        return _NONE_THERE.match(enhanced[1]) is not None
-    return code in NO_MAIL_BOX
+    return _NONE_THERE.match(told) is not None
 
 
 def _answers(connection: smtplib.SMTP) -> bool:
