@@ -1,6 +1,8 @@
 """`torqueaudit install-units`: shown first, written after a yes, and read by systemd itself."""
 
+import grp
 import os
+import pwd
 import re
 import shutil
 import subprocess
@@ -133,6 +135,23 @@ def test_secrets_beside_the_book_are_refused(
     done = install("--show")
 
     assert (1, True) == (done.exit_code, "lies in the book's own folder" in done.output)
+
+
+@pytest.mark.skipif(os.name == "nt" or os.geteuid() != 0, reason="only an administrator gives files away")
+def test_a_book_of_somebody_whom_the_machine_does_not_know_is_run_by_their_numbers(
+    install: Install, book_file: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As after a disk was put into another machine; a known user and group stand there by name."""
+    os.chown(book_file, 1, 1)
+    known = install("--show").stdout
+    os.chown(book_file, 54_321, 54_322)
+    lacking = install("--show").output
+    monkeypatch.setenv("TORQUEAUDIT_SECRETS", str(tmp_path_factory.mktemp("secrets") / "secrets.json"))
+    strange = install("--show").output
+
+    assert 4 == known.count(f"User={pwd.getpwuid(1).pw_name}\nGroup={grp.getgrgid(1).gr_name}\n")
+    assert lacking == "Error: This user has no home for a file of secrets; name a file in TORQUEAUDIT_SECRETS.\n"
+    assert 4 == strange.count("User=54321\nGroup=54322\n")
 
 
 def test_a_name_that_cannot_stand_in_a_unit_is_refused(install: Install, book_file: Path) -> None:

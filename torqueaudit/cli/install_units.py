@@ -3,9 +3,10 @@
 import os
 import shutil
 import sys
+from contextlib import suppress
 from difflib import unified_diff
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -19,9 +20,25 @@ from torqueaudit.units.texts import Account, Setup, folders_of, started, units_o
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pwd import struct_passwd
 
 OF_MACHINE = Path("/etc/systemd/system")
 FOLDER = click.Path(path_type=Path)
+
+
+class Told(NamedTuple):
+    """What the options say of the units, whoever's they are."""
+
+    host: str
+    port: int
+    tls: bool
+    behind_proxy: bool
+    reports: Path | None
+    backups: Path | None
+    keep: int
+    mail_to: tuple[str, ...]
+    mail_from: str | None
+    mail_server: str | None
 
 
 @click.command("install-units")
@@ -39,7 +56,7 @@ FOLDER = click.Path(path_type=Path)
 @click.option("--mail-to", multiple=True, metavar="ADDRESS", envvar="TORQUEAUDIT_MAIL_TO", help="As for nightly.")
 @click.option("--mail-from", metavar="ADDRESS", envvar="TORQUEAUDIT_MAIL_FROM", help="As for nightly.")
 @click.option("--mail-server", metavar="URL", envvar="TORQUEAUDIT_SMTP", help="As for nightly; without a password.")
-def install_units(*, show: bool, out: Path | None, own: bool, yes: bool, **told: object) -> None:
+def install_units(*, show: bool, out: Path | None, own: bool, yes: bool, **told: Any) -> None:
     """Write units of systemd for serve, the night, the backup and reminders, once they were shown.
 
     They run as whom the book belongs to, and may write to its folder, to the secrets, reports and backups alone.
@@ -47,7 +64,7 @@ def install_units(*, show: bool, out: Path | None, own: bool, yes: bool, **told:
     """
     if sys.platform == "win32":
         raise click.ClickException("systemd is there on Linux alone; let the machine's own timer run the commands")
-    setup = _setup(own=own, told=told)
+    setup = _setup(Told(**told), own=own)
     folder = (out or (_own_folder() if own else OF_MACHINE)).absolute()
     try:
         units = units_of(setup)
@@ -68,46 +85,45 @@ def install_units(*, show: bool, out: Path | None, own: bool, yes: bool, **told:
         click.echo(line)
 
 
-def _setup(*, own: bool, told: dict[str, object]) -> Setup:
+def _setup(told: Told, *, own: bool) -> Setup:
     """What the book and the options say. Raises a usage error or BookError."""
     book = book_path().resolve()
     with workshop_here() as workshop:
         site, zone = workshop.book.site, workshop.settings.zone
-    if told["tls"] and told["behind_proxy"]:
+    if told.tls and told.behind_proxy:
         raise click.UsageError("--tls and --behind-proxy: give one of them; a proxy that speaks https needs no --tls")
     secrets = Secrets(_secrets(book), book)
-    flags = [f"--{name.replace('_', '-')}" for name in ("tls", "behind_proxy") if told[name]]
+    flags = [flag for flag, is_set in (("--tls", told.tls), ("--behind-proxy", told.behind_proxy)) if is_set]
     return Setup(
         site=site,
         program=_program(),
         book=book,
         secrets=secrets.path,
-        reports=_beside(book, told["reports"], "reports"),
-        backups=_beside(book, told["backups"], "backups"),
-        keep=int(str(told["keep"])),
+        reports=_beside(book, told.reports, "reports"),
+        backups=_beside(book, told.backups, "backups"),
+        keep=told.keep,
         account=None if own else _account(book),
         zone=zone,
         runs_at=RUNS_AT,
-        serve=("--host", str(told["host"]), "--port", str(told["port"]), *flags),
-        port=int(str(told["port"])),
+        serve=("--host", told.host, *flags),
+        port=told.port,
         mail=tuple(_mail(told)),
     )
 
 
-def _beside(book: Path, told: object, name: str) -> Path:
-    return told.absolute() if isinstance(told, Path) else book.parent / name
+def _beside(book: Path, told: Path | None, name: str) -> Path:
+    return told.absolute() if told else book.parent / name
 
 
-def _mail(told: dict[str, object]) -> "Iterator[tuple[str, str]]":
+def _mail(told: Told) -> "Iterator[tuple[str, str]]":
     """What is set for mail, looked at as `nightly` does: no password stands in it. Raises a usage error."""
-    to, sender, server = told["mail_to"], told["mail_from"], told["mail_server"]
-    if isinstance(server, str):
-        as_typed(read_mail_server, server)
-        yield "TORQUEAUDIT_SMTP", server
-    if isinstance(sender, str):
-        yield "TORQUEAUDIT_MAIL_FROM", as_typed(read_mail_address, sender)
-    if isinstance(to, tuple) and to:
-        yield "TORQUEAUDIT_MAIL_TO", " ".join(as_typed(read_mail_address, each) for each in to)
+    if told.mail_server is not None:
+        as_typed(read_mail_server, told.mail_server)
+        yield "TORQUEAUDIT_SMTP", told.mail_server
+    if told.mail_from is not None:
+        yield "TORQUEAUDIT_MAIL_FROM", as_typed(read_mail_address, told.mail_from)
+    if told.mail_to:
+        yield "TORQUEAUDIT_MAIL_TO", " ".join(as_typed(read_mail_address, each) for each in told.mail_to)
 
 
 def _program() -> Path:
@@ -122,24 +138,30 @@ def _program() -> Path:
 def _account(book: Path) -> Account:
     """Whose the book is, by name where the machine knows one."""
     import grp
-    import pwd
 
-    own = book.stat()
-    user, group = str(own.st_uid), str(own.st_gid)
-    user = next((each.pw_name for each in pwd.getpwall() if each.pw_uid == own.st_uid), user)
-    group = next((each.gr_name for each in grp.getgrall() if each.gr_gid == own.st_gid), group)
-    return Account(user, group)
+    own, user = book.stat(), _user(book)
+    group = str(own.st_gid)
+    with suppress(KeyError):
+        group = grp.getgrgid(own.st_gid).gr_name
+    return Account(user.pw_name if user else str(own.st_uid), group)
 
 
 def _secrets(book: Path) -> Path | None:
     """Where the secrets of whom the book belongs to lie: named, one's own, or those in the other user's home."""
+    if "TORQUEAUDIT_SECRETS" in os.environ or book.stat().st_uid == os.geteuid():
+        return default_place()
+    owner = _user(book)
+    return place_in(Path(owner.pw_dir) / ".config") if owner else None
+
+
+def _user(book: Path) -> "struct_passwd | None":
+    """Whom the book belongs to, asked for by number: a list of everybody has none of a directory service."""
     import pwd
 
-    owner = book.stat().st_uid
-    if "TORQUEAUDIT_SECRETS" in os.environ or owner == os.geteuid():
-        return default_place()
-    home = next((each.pw_dir for each in pwd.getpwall() if each.pw_uid == owner), None)
-    return place_in(Path(home) / ".config") if home else None
+    try:
+        return pwd.getpwuid(book.stat().st_uid)
+    except KeyError:
+        return None
 
 
 def _own_folder() -> Path:

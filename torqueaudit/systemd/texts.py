@@ -39,10 +39,11 @@ RemoveIPC=yes
 
 NETWORK = "RestrictAddressFamilies=AF_UNIX AF_INET AF_INET6\n"
 SERVE = f"Type=exec\nRestart=on-failure\nRestartSec=5\n{NETWORK}"
-# Exit code 1 is a night that found something: it ran, and its report says what.
-NIGHT = f"Type=oneshot\nSuccessExitStatus=1\n{NETWORK}"
+# A night that found something fails as well: 1 is also how Python ends a program that it cannot begin.
+NIGHT = f"Type=oneshot\n{NETWORK}"
 BACKUP = "Type=oneshot\nPrivateNetwork=yes\nRestrictAddressFamilies=AF_UNIX\n"
 REMIND = f"Type=oneshot\n{NETWORK}"
+STARTED = ("serve.service", "nightly.timer", "backup.timer", "remind.timer")  # each of the others by one of these
 # What each is told of mail, by the names of its surroundings.
 MAIL = {
     "nightly": ("TORQUEAUDIT_SMTP", "TORQUEAUDIT_MAIL_FROM", "TORQUEAUDIT_MAIL_TO"),
@@ -60,8 +61,8 @@ class Account(NamedTuple):
 class Setup(NamedTuple):
     """What the units are written from. Every path is absolute.
 
-    `account` is None for a user's own units. `serve` are the options of `serve`, and `mail` what is set for mailing,
-    by the names of the surroundings.
+    `account` is None for a user's own units. `serve` are the options of `serve` besides its port, and `mail` what is
+    set for mailing, by the names of the surroundings.
     """
 
     site: str
@@ -86,10 +87,11 @@ class Setup(NamedTuple):
 
 def units_of(setup: Setup) -> dict[str, str]:
     """The text of each unit by the name of its file. Raises ValueError where something cannot be written in one."""
+    pages = ("serve", *setup.serve, "--port", str(setup.port))
     night = ("nightly", "--since-last", "--out", str(setup.reports))
     copies = ("book", "backup", str(setup.backups), "--daily", "--keep", str(setup.keep))
     units = {
-        "serve.service": _service(setup, "the pages", SERVE, ("serve", *setup.serve)),
+        "serve.service": _service(setup, "the pages", SERVE, pages),
         "nightly.service": _service(setup, "the nightly report", NIGHT, night, setup.reports),
         "nightly.timer": _timer(setup, "the nightly report", _daily(setup, setup.runs_at)),
         "backup.service": _service(setup, "the backup", BACKUP, copies, setup.backups),
@@ -102,8 +104,7 @@ def units_of(setup: Setup) -> dict[str, str]:
 
 def started(setup: Setup) -> list[str]:
     """The units that are enabled: those that are started by nothing else."""
-    names = list(units_of(setup))
-    return [name for name in names if name.endswith(".timer") or name == f"{setup.name}-serve.service"]
+    return [f"{setup.name}-{name}" for name in STARTED]
 
 
 def folders_of(setup: Setup) -> tuple[Path, ...]:
@@ -129,8 +130,7 @@ def _service(setup: Setup, what: str, how: str, words: tuple[str, ...], *more: P
 
 def _closed(setup: Setup, more: tuple[Path, ...], *, low_port: bool) -> Iterator[str]:
     """What the unit may not do, and the few places that it may write to."""
-    cache = f"torqueaudit-{setup.site.lower()}"
-    yield f"CacheDirectory={cache}\nEnvironment=XDG_CACHE_HOME=%C/{cache}\n{ALWAYS}"
+    yield f"CacheDirectory={setup.name}\nEnvironment=XDG_CACHE_HOME=%C/{setup.name}\n{ALWAYS}"
     if setup.account is None:
         return
     written = _outermost([setup.book.parent, setup.secrets.parent, *more])

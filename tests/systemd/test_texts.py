@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.units.texts import Account, Setup, units_of
+from torqueaudit.units.texts import Account, Setup, started, units_of
 
 SETUP = Setup(
     site="YARD",
@@ -18,7 +18,7 @@ SETUP = Setup(
     account=Account("yard", "workshop"),
     zone="Europe/Vienna",
     runs_at=time(4, 30),
-    serve=("--host", "0.0.0.0", "--port", "8080"),  # noqa: S104  # written, and not listened on
+    serve=("--host", "0.0.0.0"),  # noqa: S104  # written, and not listened on
     port=8080,
 )
 
@@ -52,6 +52,25 @@ def test_a_book_in_a_home_or_among_temporary_files_is_reached() -> None:
 
     assert "ProtectHome=read-only" in home
     assert {"ProtectHome=yes", "PrivateTmp=no"} <= {*temporary}
+
+
+def test_a_program_that_cannot_begin_is_no_night_that_ran() -> None:
+    """Python ends it with exit code 1, as a night that found something ends: none but 0 is a success."""
+    assert [] == [line for text in units_of(SETUP).values() for line in text.splitlines() if "SuccessExit" in line]
+
+
+def test_every_timer_is_started_and_every_service_by_a_timer_or_itself() -> None:
+    """No unit is written that nothing starts."""
+    by_timer = {name.replace(".timer", ".service") for name in started(SETUP)}
+
+    assert {*units_of(SETUP)} == {*started(SETUP), *by_timer}
+
+
+def test_serve_listens_where_it_is_told_to() -> None:
+    """The port stands in the command as in the rights."""
+    assert any(
+        line.endswith(" serve --host 0.0.0.0 --port 443") for line in lines(SETUP._replace(port=443), "serve.service")
+    )
 
 
 def test_a_low_port_takes_the_one_right_that_it_needs_and_serve_alone() -> None:
