@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from torqueaudit.units.quoting import command, word
+from torqueaudit.systemd.quoting import command, word
 
 AWKWARD = st.text(alphabet="ab/ %$\"'\\;#{}~`éß&*?", min_size=1)
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from torqueaudit.units.texts import Account, Setup, started, units_of
+from torqueaudit.systemd.texts import Account, Setup, started, units_of
 
 SETUP = Setup(
     site="YARD",

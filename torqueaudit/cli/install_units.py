@@ -16,7 +16,7 @@ from torqueaudit.book.secrets import Secrets, default_place, place_in
 from torqueaudit.cli.common import as_typed, book_path, workshop_here
 from torqueaudit.model.register.nights import RUNS_AT
 from torqueaudit.read.mail import read_mail_address, read_mail_server
-from torqueaudit.units.texts import Account, Setup, folders_of, started, units_of
+from torqueaudit.systemd.texts import Account, Setup, folders_of, started, units_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

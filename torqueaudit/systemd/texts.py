@@ -5,7 +5,7 @@ from datetime import time
 from pathlib import Path
 from typing import NamedTuple
 
-from torqueaudit.units.quoting import command, word
+from torqueaudit.systemd.quoting import command, word
 
 BACKUP_AT = time(5, 10)  # behind the night, whose seal is in it; no change of a clock leaves it out (decision 0106)
 LOWEST_FREE_PORT = 1024
