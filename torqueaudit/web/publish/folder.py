@@ -76,14 +76,15 @@ class Folder:
     def disturbed(self) -> list[int]:
         """The jobs of the labels of which a file is gone or was written by somebody else; 0 of all labels' own page."""
         there = {key_of(token): token for token in ("", *self.tokens())}
-        return [label.job for key, label in self.list.labels.items() if not self._stands(there.get(key), label)]
+        finished, labels = self.list.finished_ns, self.list.labels
+        return [label.job for key, label in labels.items() if not self._stands(there.get(key), label, finished)]
 
-    def _stands(self, token: str | None, label: Label) -> bool:
+    def _stands(self, token: str | None, label: Label, finished_ns: int) -> bool:
         """Whether the files of a label lie there, none younger than the list, which is written behind them."""
         if token is None:
             return False
         paths = [self._path(way, token, called) for way, _, called in (name.partition("/") for name in label.files)]
-        return all(path.exists() and path.stat().st_mtime_ns <= self.list.finished_ns for path in paths)
+        return all(path.exists() and path.stat().st_mtime_ns <= finished_ns for path in paths)
 
     def _planned(self, label: Wanted, ours: Mapping[str, datetime], files: dict[Path, bytes]) -> Label:
         """What the list says of a label from now on; the files that have to be written are put into `files`."""
