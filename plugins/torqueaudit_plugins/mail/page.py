@@ -23,7 +23,9 @@ td { vertical-align: top; padding: 0 }
 .code svg { width: 33mm; height: 33mm }
 .code p { font-size: 2.5mm; word-break: break-all }
 .code .big { font-size: 3.6mm; font-weight: bold }
+.look { page-break-inside: avoid }
 .look td { vertical-align: middle; padding: .6mm 2mm .6mm 0 }
+.look .drawn { width: 10mm }
 .look svg { width: 10mm; height: 11mm }
 """
 _NUT = (
@@ -72,7 +74,7 @@ def _block(each: Paragraph) -> str:
 def _drawn() -> Iterator[str]:
     """The two lines with what they mean, and what an owner never does."""
     whole, broken, only = map(escape, LOOKS)
-    yield '<table class="look">'
+    yield '<table class="look"><tr>'
     for drawing, says in ((_WHOLE, whole), (_BROKEN, broken)):
-        yield f'<tr><td><svg viewBox="3 1 26 30">{drawing}</svg></td><td>{says}</td></tr>'
-    yield f"</table><p><b>{only}</b></p>"
+        yield f'<td class="drawn"><svg viewBox="3 1 26 30">{drawing}</svg></td><td>{says}</td>'
+    yield f"</tr></table><p><b>{only}</b></p>"

@@ -8,7 +8,9 @@ import zxingcpp
 from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
-from torqueaudit.plugin.commands import Workshop, play, show_job
+from torqueaudit.plugin import Safety
+from torqueaudit.plugin.commands import Workshop, play, reminder_of_job, show_job
+from torqueaudit_plugins.mail.page import card_of
 
 LEFT = """
 2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -48,6 +50,22 @@ def test_a_card_says_when_to_come_back_and_what_to_look_at(workshop: Workshop, b
         assert sentence in text
     for inside in ("N·m", "P-2", "W-1", "V-1"):
         assert inside not in text
+
+
+def test_a_card_has_one_side_where_much_is_said(workshop: Workshop) -> None:
+    """A chain's eleven painted fasteners, on the day, in a demo: both drawn lines stand beside what they mean."""
+    play(workshop, LEFT)
+    reminder = reminder_of_job(workshop, "1")
+    due = "It is time for the re-check. Ride to us, and make no tour before it."
+    view = reminder.view._replace(
+        demo=True, safety=Safety.COME_BACK, says=due, marks=PAINTED, telephone="+44 1632 960123"
+    )
+    pdf = pypdfium2.PdfDocument(card_of(reminder._replace(view=view)))
+    sides, text = len(pdf), " ".join(pdf[0].get_textpage().get_text_bounded().split())
+    pdf.close()
+
+    assert 1 == sides
+    assert "Only look. Loosen and tighten nothing." in text
 
 
 @pytest.mark.parametrize(
