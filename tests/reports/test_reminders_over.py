@@ -47,7 +47,7 @@ def is_gone(yard: Any, job: str) -> None:
     [
         (refused, 5, "red tourer: no re-check", "You told us that you do not want it. You may come all the same."),
         (refused, 16, "red tourer: come back", "The re-check was not done and is overdue. Call us, or have it done"),
-        (is_gone, 5, "red tourer: nothing is due", "We no longer look after it"),
+        (is_gone, 5, "red tourer: not with us", "its re-check was never done"),
         (is_gone, 16, "red tourer: not with us", "its re-check was never done. Have it done by a workshop before"),
     ],
 )

@@ -12,6 +12,15 @@ from torqueaudit.plugin import Safety
 from torqueaudit.plugin.commands import Workshop, play, reminder_of_job, show_job
 from torqueaudit_plugins.mail.page import card_of
 
+PAINTED = (
+    "5 × rear sprocket bolt",
+    "rear caliper carrier bolt",
+    "brake torque arm bolt",
+    "front sprocket nut",
+    "chain adjuster lock nut, left",
+    "chain adjuster lock nut, right",
+    "rear axle nut",
+)
 LEFT = """
 2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
 2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
