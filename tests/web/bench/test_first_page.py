@@ -22,3 +22,17 @@ def test_a_foreman_is_told_of_nights_that_were_not_audited_and_a_mechanic_is_not
     pages = [phone.sign_in(who).open("bench").text for who in (yard.foreman, yard.mechanic)]
 
     assert [True, False] == [SAYS.format(day=day) in page for page in pages]
+
+
+def test_a_night_that_was_made_up_for_is_missing_no_longer(
+    let_in: LetIn, book: Path, yard: Any, clock: list[datetime]
+) -> None:
+    """The page says so at once, though nothing was recorded and no minute has passed."""
+    today = yard.workshop.today()
+    last_night.keep(book, today - timedelta(days=4), clock[0])
+    phone = let_in()
+    missing = phone.sign_in(yard.foreman).open("bench").text
+    last_night.keep(book, today - timedelta(days=1), clock[0])
+    made_up = phone.open("bench").text
+
+    assert ["nights since were not." in page for page in (missing, made_up)] == [True, False]

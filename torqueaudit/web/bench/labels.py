@@ -204,7 +204,6 @@ class Desk:
 
 def tap_for(at: "AtWork") -> Tap | None:
     """What one tap prints where a vehicle has just left; None where there is nothing to print."""
-    at.workshop.book.engine.notes.spoil()  # a stock may be described in a file, which nobody watches
     workshop, name = at.workshop, chosen_stock(at.workshop)
     offered = [each for each in offered_for_job(workshop, at.view) if each.kind.at_hand_over]
     fitting = [each for each in lines_of(offered, name, stocks_of(workshop)) if not each.why_not]

@@ -55,6 +55,10 @@ class Workshop:
         """The workshop's own default tolerance in percent."""
         return self.settings.own_tolerance_percent
 
+    def asks_outside(self) -> None:
+        """Say that something outside the book is asked, where nobody sees it change: nothing made of it is kept."""
+        self.book.engine.notes.spoil()
+
     def today(self) -> date:
         """The workshop's date."""
         return self.local_day(self.clock())

@@ -58,6 +58,7 @@ def last_audited(workshop: "Workshop") -> date | None:
     The ledger is asked where nothing lies beside the book: it holds some nights alone, also one that failed at being
     told.
     """
+    workshop.asks_outside()
     if known := last_night.newest(workshop.book.path):
         return known
     in_full = last_in_full(workshop.book)

@@ -55,6 +55,7 @@ def label_kinds(workshop: "Workshop") -> tuple[dict[str, LabelKind], tuple[str, 
 
 def label_stocks(workshop: "Workshop") -> tuple[dict[str, LabelStock], tuple[str, ...]]:
     """What every plugin prints labels on, by name; a plugin that broke is passed over and told in a sentence."""
+    workshop.asks_outside()  # a stock may be described in a file
     return _by_name(workshop.plugins.label_stocks(), "label stocks")
 
 
