@@ -77,13 +77,9 @@ def restore(
             _require_sound(workshop, beside, backup)
             gone = _gone(workshop, backup, told, newest)
             unknown = [] if printed else coming.unreadable()
-            if unknown and not gone and shorter is None:
-                says = f"{unknown[0]} is there and cannot be read, so it is not known how far the book went"
-                raise Refused(says, See(Topic.TOLD_UNREAD))
-            lost, pins = None, tuple[str, ...]()
-            if gone or unknown:
-                pins = _pins_to_take(workshop, None if unknown else _entries_gone(workshop, coming, gone))
-                lost = _say_lost(workshop, gone, shorter, backup)
+            if shorter is None:
+                _require_all(workshop, backup, gone, unknown)
+            lost, pins = _say_lost(workshop, coming, gone, unknown, shorter)
             workshop.book.signing.end_all(devices=lost is not None, pins=pins)
             beyond = [each for each in told if not workshop.book.has(each.head)]
             head = workshop.book.tell_head()
@@ -141,12 +137,24 @@ def _pins_to_take(workshop: Workshop, gone: list[Entry] | None) -> tuple[str, ..
     return tuple(sorted(kept.keys() & changed, key=lambda person: (len(person), person)))
 
 
-def _say_lost(workshop: Workshop, gone: list[Told], shorter: Shorter | None, backup: Path) -> Lost:
-    """Record that what the backup has not is lost. Refused where nobody says so."""
-    if shorter is None:
+def _require_all(workshop: Workshop, backup: Path, gone: list[Told], unknown: list[Path]) -> None:
+    """Refuse a backup that has not all that was told, before the book at the place is copied to see what it has."""
+    if gone:
         says = _why_not(gone, workshop.book.head().sequence, backup)
         raise Refused(f"{says}. Give another backup", See(Topic.SHORTER))
-    return say_lost(workshop, [each.head for each in gone], shorter.why, shorter.say(workshop))
+    if unknown:
+        says = f"{unknown[0]} is there and cannot be read, so it is not known how far the book went"
+        raise Refused(says, See(Topic.TOLD_UNREAD))
+
+
+def _say_lost(
+    workshop: Workshop, coming: Restoring, gone: list[Told], unknown: list[Path], shorter: Shorter | None
+) -> tuple[Lost | None, tuple[str, ...]]:
+    """Record that what the backup has not is lost, and whose PINs hold no more with it; None where it has all."""
+    if shorter is None or not (gone or unknown):
+        return None, ()
+    pins = _pins_to_take(workshop, None if unknown else _entries_gone(workshop, coming, gone))
+    return say_lost(workshop, [each.head for each in gone], shorter.why, shorter.say(workshop)), pins
 
 
 def _why_not(gone: list[Told], ends: int, backup: Path) -> str:
