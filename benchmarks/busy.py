@@ -3,9 +3,9 @@
     python benchmarks/busy.py [JOBS] [FOLDER]
 
 The book is made as scale.py makes it, in a folder that stays where one is named; one that is there is taken as it is.
-Eight people are signed in on devices of their own, each at a job of their own; strangers open records of the newest
-jobs. What somebody does next is drawn by lot, and when, as arrivals of no plan are (Poisson), whether or not the last
-answer has come. The server is `serve` in a process of its own, with its clock set to the days of the book.
+Eight people are signed in on devices of their own, each at a job of their own; strangers open records and owners' pages
+of the newest jobs. What somebody does next is drawn by lot, and when, as arrivals of no plan are (Poisson), whether or
+not the last answer has come. The server is `serve` in a process of its own, with its clock set to the days of the book.
 
 Told are the server's own time, from when it begins to answer a request until the answer is there; what of it the
 processor was busy, as other programs may be busy too; and what whoever asked has waited in all, from the moment at
@@ -59,7 +59,8 @@ STEP = "bike-secured"
 WHAT = "X-What"
 SERVE = "--serve"
 # What is asked for, and how often of a hundred times.
-LOT = {"job": 35, "work": 10, "screen": 10, "act": 10, "vehicle": 10, "bench": 5, "record": 20}
+LOT = {"job": 35, "work": 10, "screen": 10, "act": 10, "vehicle": 10, "bench": 5, "record": 10, "owner": 10}
+SIGNED_OUT = frozenset({"record", "owner"})  # what is asked by people who are not signed in
 
 
 class Person(NamedTuple):
@@ -157,7 +158,7 @@ class Askers:
         if what == "act":
             self._act(person, arrives)
         else:
-            self._ask(what, self._path(what, person), person.cookies if what != "record" else "", arrives)
+            self._ask(what, self._path(what, person), person.cookies if what not in SIGNED_OUT else "", arrives)
 
     def _path(self, what: str, person: Person) -> str:
         paths = {
@@ -166,8 +167,10 @@ class Askers:
             "screen": f"/job/{person.job}/step/{STEP}",
             "vehicle": f"/vehicle/{person.vehicle}",
             "bench": "/bench",
+            "record": f"/r/{self._lot.choice(self._tokens)}/record",
+            "owner": f"/r/{self._lot.choice(self._tokens)}",
         }
-        return paths.get(what) or f"/r/{self._lot.choice(self._tokens)}"
+        return paths[what]
 
     def _act(self, person: Person, arrives: float) -> None:
         """Open a screen, tell it, and open what comes next, as a browser does that is led there."""
