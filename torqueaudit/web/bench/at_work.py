@@ -6,6 +6,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.procedure.procedure import Fastener, Work
 from torqueaudit.model.register.permits import ActName, acts_of
+from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.web.asking import Asking
 from torqueaudit.workshop.judged.job_view import look_at
 
@@ -42,6 +43,11 @@ class AtWork(NamedTuple):
     def number(self) -> str:
         """The job's number."""
         return self.job.record.number
+
+    @property
+    def recheck_stands(self) -> str:
+        """How the re-check of the job stands, in words; "" where it has none."""
+        return stands_words(self.view.recheck) if self.view.recheck else ""
 
     def item(self, key: str) -> Work:
         """The work of this key, or the fastener that has this position. Raises Refused."""

@@ -95,25 +95,30 @@ def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/vehicle/<number>/open")
     def begin(number: str) -> "ResponseReturnValue":
         """Open a job on it, and lead to its warnings."""
-        own, typed = read_vehicle_number(number), Typed(request.form)
-        try:
-            opening = Opening(
-                own, typed.one("procedure"), read_typed_odometer(typed), second=typed.one("second") == "yes"
-            )
-            job = open_job(workshop, opening, say_of(g.asking, typed))
-        except Refused as refused:
-            return _vehicle(workshop, own, typed, refused), 422
-        return redirect(f"{way_up(request.path)}job/{job}", 303)
+        return _begun(workshop, read_vehicle_number(number), Typed(request.form))
 
     @app.post("/vehicle/<number>/here")
     def here(number: str) -> "ResponseReturnValue":
         """Record that it came in."""
-        own, typed = read_vehicle_number(number), Typed(request.form)
-        try:
-            arrive(workshop, own, read_typed_odometer(typed), say_of(g.asking, typed))
-        except Refused as refused:
-            return _vehicle(workshop, own, typed, refused), 422
-        return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
+        return _arrived(workshop, read_vehicle_number(number), Typed(request.form))
+
+
+def _begun(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
+    try:
+        odometer_m, second = read_typed_odometer(typed), typed.one("second") == "yes"
+        opening = Opening(own, typed.one("procedure"), odometer_m, second=second)
+        job = open_job(workshop, opening, say_of(g.asking, typed))
+    except Refused as refused:
+        return _vehicle(workshop, own, typed, refused), 422
+    return redirect(f"{way_up(request.path)}job/{job}", 303)
+
+
+def _arrived(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
+    try:
+        arrive(workshop, own, read_typed_odometer(typed), say_of(g.asking, typed))
+    except Refused as refused:
+        return _vehicle(workshop, own, typed, refused), 422
+    return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
 
 
 def _looked_for(workshop: "Workshop", wanted: str) -> "ResponseReturnValue":

@@ -11,6 +11,11 @@ if TYPE_CHECKING:
 UNITS = ("km", "mi")
 
 
+def read_odometer_if_typed(typed: "Typed") -> int | None:
+    """The odometer of a form in whole metres; None where nothing was typed. Raises Refused."""
+    return read_typed_odometer(typed) if typed.one("odometer") else None
+
+
 def read_typed_odometer(typed: "Typed") -> int:
     """The odometer of a form in whole metres. Raises Refused."""
     written = typed.one("odometer")

@@ -10,7 +10,6 @@ from torqueaudit.book.errors import IdUsed
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName
-from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.at_work import AtWork, Partly, at_work
 from torqueaudit.web.bench.echo import echo_of, last_of
@@ -130,9 +129,7 @@ def _begun(at: AtWork) -> bool:
 def _coming(at: AtWork, done: Sequence[str], refused: Refused | None = None) -> str:
     """The screen of what comes next for whoever is at the bench, or what else the job waits for."""
     if at.view.hand_over and not at.view.presence.here:
-        recheck = at.view.recheck
-        stands = {"recheck": stands_words(recheck) if recheck else ""}
-        return bench_page("bench/away.html", at, stands, refused, done=done)
+        return bench_page("bench/away.html", at, {"recheck": at.recheck_stands}, refused, done=done)
     coming = next_for(at)
     if coming is None or coming.answer is None:
         return bench_page("bench/next.html", at, {"coming": coming, "screen": None}, refused, done=done)

@@ -22,7 +22,7 @@ from torqueaudit.web.kept_photos import NOT_HERE, as_picture
 from torqueaudit.web.photos import sent_photo
 from torqueaudit.web.told import page_of
 from torqueaudit.web.typed import Typed
-from torqueaudit.workshop.door.attempt import Attempt
+from torqueaudit.workshop.door.attempt import when
 from torqueaudit.workshop.jobs.photos import photograph
 
 if TYPE_CHECKING:
@@ -97,7 +97,7 @@ class Taking:
         if sent is None:
             return _again(at, key, NO_PHOTO), 422
         try:
-            taken = Attempt(self._workshop, say_of(g.asking, typed)).happened_at
+            taken = when(say_of(g.asking, typed), self._workshop)
             with self._one_by_one:
                 picture = make_harmless_apart(sent)
         except (NotRead, Refused) as error:

@@ -8,20 +8,16 @@ from torqueaudit.web.bench.at_work import NotSure, OutOfDate, Partly
 if TYPE_CHECKING:
     from torqueaudit.web.typed import Typed
 
+HERE, AGAIN, SECOND = ("here", "It is here again"), ("again", "It was done again"), ("second", "This is another job")
 ASKED_BACK = {
-    Topic.ARRIVAL: ("here", "It is here again"),
-    Topic.AGAIN: ("again", "It was done again"),
-    Topic.SECOND: ("second", "This is another job"),
+    Topic.ARRIVAL: HERE,
+    Topic.AGAIN: AGAIN,
+    Topic.SECOND: SECOND,
     Topic.SURE: ("sure", "I am sure of the odometer"),
     Topic.EXCHANGED: ("sure", "I am sure: the instrument was exchanged"),
 }
 # A tick that was set before, beside a form that is refused for something else.
-KEPT = {
-    "here": "It is here again",
-    "again": "It was done again",
-    "second": "This is another job",
-    "sure": "I am sure: I looked again",
-}
+KEPT = (HERE, AGAIN, SECOND, ("sure", "I am sure: I looked again"))
 
 
 class Tick(NamedTuple):
@@ -37,7 +33,7 @@ def ticks_of(refused: Refused | None, typed: "Typed") -> tuple[Tick, ...]:
     if refused is None or isinstance(refused.why if isinstance(refused, Partly) else refused, OutOfDate):
         return ()
     asked = asked_back(refused)
-    kept = [Tick(name, says, told=True) for name, says in KEPT.items() if typed.one(name) == "yes"]
+    kept = [Tick(name, says, told=True) for name, says in KEPT if typed.one(name) == "yes"]
     new = [Tick(*asked, told=False)] if asked and typed.one(asked[0]) != "yes" else []
     return (*kept, *new)
 

@@ -14,6 +14,8 @@ from torqueaudit.model.shown.photos import photos_of
 from torqueaudit.workshop.judged.next import filled
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from torqueaudit.model.shown.photos import ShownPhoto
     from torqueaudit.web.bench.at_work import AtWork, Screen
 
@@ -114,7 +116,8 @@ def _is_begun(at: "AtWork", coming: ToDo) -> bool:
 
 def work_of(at: "AtWork") -> tuple[WorkLine, ...]:
     """Everything of a job in its order, each with how it stands."""
-    return tuple(_line(at, item) for item in at.job.procedure.work)
+    photos = photos_of(at.view)
+    return tuple(_line(at, item, photos) for item in at.job.procedure.work)
 
 
 def _hides(at: "AtWork", key: str, waiting: list[ToDo]) -> bool:
@@ -124,18 +127,14 @@ def _hides(at: "AtWork", key: str, waiting: list[ToDo]) -> bool:
     return any(each.answer and at.fastener(each.answer.key).key in covers for each in waiting)
 
 
-def _line(at: "AtWork", item: Work) -> WorkLine:
+def _line(at: "AtWork", item: Work, photos: "Iterable[ShownPhoto]") -> WorkLine:
     act = ACTS[type(item)]
     says = said_of(at, item)
     stopped = any(each.about.key == item.key and not each.due for each in at.view.stops)
     stands = "stop" if stopped else "done" if says else "open"
     address = address_of(at.number, Next(act, item.key))
-    return WorkLine(item.name, says or "to do", stands, address, photos=_photos(at, item))
-
-
-def _photos(at: "AtWork", item: Work) -> "tuple[ShownPhoto, ...]":
-    """The photos that show an item, or a fastener of it, each once."""
-    return tuple(each for each in photos_of(at.view) if item.key in [subject.key for subject in each.shows])
+    own = tuple(each for each in photos if item.key in [subject.key for subject in each.shows])
+    return WorkLine(item.name, says or "to do", stands, address, photos=own)
 
 
 def said_of(at: "AtWork", item: Work) -> str:

@@ -32,7 +32,7 @@ class Attempt:
         self.say = say
         self.expect: dict[str, int] = {}
         self.beside: Beside | None = None  # what of signing is changed with the entries, or not at all
-        self.happened_at = _when(say, workshop)
+        self.happened_at = when(say, workshop)
 
     def entries(self, subject: str) -> list[Entry]:
         """A subject's entries, remembered as read."""
@@ -166,7 +166,8 @@ def _recorded(workshop: "Workshop", say: Say, act_id: str, entries: list[Entry])
     return entries
 
 
-def _when(say: Say, workshop: "Workshop") -> datetime:
+def when(say: Say, workshop: "Workshop") -> datetime:
+    """When it happened. Raises Refused for a moment that lies ahead, or of which no record may speak."""
     now = workshop.clock()
     happened = _moment(say, now)
     if happened > now + SLACK:

@@ -3,9 +3,8 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job.acts import Postponement
-from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.read.day import read_day
-from torqueaudit.web.bench.odometer import read_typed_odometer
+from torqueaudit.web.bench.odometer import read_odometer_if_typed
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.recheck.arranging import postpone_recheck
 
@@ -31,8 +30,7 @@ class PostponeScreen(NamedTuple):
 def show(at: "AtWork", said: "Next", typed: "Typed") -> PostponeScreen:
     """When it is due as it is."""
     del said
-    says = stands_words(at.view.recheck) if at.view.recheck else ""
-    return PostponeScreen(says, typed.one("until"), typed.one("odometer"), typed.one("why"))
+    return PostponeScreen(at.recheck_stands, typed.one("until"), typed.one("odometer"), typed.one("why"))
 
 
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
@@ -40,5 +38,5 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
     del said
     with refused_if_unreadable():
         until = read_day(typed.one("until")) if typed.one("until") else None
-    odometer = read_typed_odometer(typed) if typed.one("odometer") else None
+    odometer = read_odometer_if_typed(typed)
     return postpone_recheck(at.workshop, at.number, Postponement(until, odometer, typed.one("why")), say)

@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.workshop.recheck.arranging import refer_recheck
 
 if TYPE_CHECKING:
@@ -26,8 +25,7 @@ class ReferScreen(NamedTuple):
 def show(at: "AtWork", said: "Next", typed: "Typed") -> ReferScreen:
     """When it is due as it is."""
     del said
-    says = stands_words(at.view.recheck) if at.view.recheck else ""
-    return ReferScreen(says, typed.one("whom"), typed.one("why"))
+    return ReferScreen(at.recheck_stands, typed.one("whom"), typed.one("why"))
 
 
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":

@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.workshop.recheck.arranging import refuse_recheck
 
 if TYPE_CHECKING:
@@ -25,7 +24,7 @@ class RefuseScreen(NamedTuple):
 def show(at: "AtWork", said: "Next", typed: "Typed") -> RefuseScreen:
     """When it is due as it is."""
     del said
-    return RefuseScreen(stands_words(at.view.recheck) if at.view.recheck else "", typed.one("why"))
+    return RefuseScreen(at.recheck_stands, typed.one("why"))
 
 
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
