@@ -78,13 +78,24 @@ class Outbox:
         return self._asked(f"{OPEN} order by changed, id")
 
     def refused(self) -> list[Row]:
-        """What was not sent, because the address takes nothing or nobody took it in the end; by vehicle."""
-        return self._asked(f"state in ('{State.REFUSED}', '{State.GIVEN_UP}') order by vehicle, id")
+        """What was not sent, because the address takes nothing; by vehicle."""
+        return self._asked(f"state = '{State.REFUSED}' order by vehicle, id")
 
-    def told(self, since: str) -> list[Row]:
-        """What was sent, or may have been, since a moment, of each leaving that some calendar may still hold."""
-        where = f"state in ('{State.SENT}', '{State.UNKNOWN}') and changed >= ? order by job, leaving, changed, id"
-        return self._asked(where, since)
+    def given_up(self, since: str, vehicle: str = "") -> list[Row]:
+        """What nobody took in the end, given up since a moment, of one vehicle or of all; by vehicle."""
+        where = f"state = '{State.GIVEN_UP}' and changed >= ? and ? in ('', vehicle) order by vehicle, id"
+        return self._asked(where, since, vehicle)
+
+    def told(self, since: str, vehicle: str = "") -> list[Row]:
+        """What was sent, or may have been, since a moment, of each leaving that some calendar may still hold.
+
+        Of one vehicle, or of all.
+        """
+        where = (
+            f"state in ('{State.SENT}', '{State.UNKNOWN}') and changed >= ? and ? in ('', vehicle) "
+            "order by job, leaving, changed, id"
+        )
+        return self._asked(where, since, vehicle)
 
     def busy(self, since: str) -> set[str]:
         """The vehicles of which a reminder is still to be sent, or was sent since a moment."""
@@ -114,6 +125,12 @@ class Outbox:
         again = State.HANDING_OVER if unsure else State.WAITING
         state = State.GIVEN_UP if row.tries + 1 >= MOST_TRIES else again
         self._end(row.id, state, now, why, not_before=stamp(now + pause), tries=row.tries + 1)
+        return state
+
+    def leave(self, row: Row, now: datetime, why: str) -> State:
+        """Leave a reminder as it was before it was leased: nobody was asked to take it; how far it has come."""
+        state = State(row.state)
+        self._end(row.id, state, now, why)
         return state
 
     def end(self, id_: str, state: State, now: datetime, why: str = "") -> None:

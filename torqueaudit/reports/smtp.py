@@ -16,8 +16,8 @@ from torqueaudit.read.mail import MailServer
 WAIT = 30  # seconds for the server's answer
 # To any server: what a mail holds is written in 7 bits.
 POLICY = SMTP.clone(cte_type="7bit")
-# That there is no such mail box, or it takes nothing: RFC 3463, 3.2 and 3.3, and RFC 7505 for 5.1.10, from memory.
 # That there is no such mail box, or it takes nothing: RFC 3463, 3.2 and 3.3; RFC 7505 for 5.1.10; from memory.
+# Codes of the sender (5.1.7, 5.1.8), of policy (5.7) and what may be any (5.1.0, a bare 550) are none of the address.
 _NONE_THERE = re.compile(r"\s*5\.(?:1\.(?:[1-46]|10)|2\.1)(?![0-9.])")
 
 

@@ -119,7 +119,7 @@ def test_no_number_is_sent_without_encryption(
     monkeypatch.setenv("SHORT_MESSAGE_GATEWAY", "http://gateway.example/messages")
     (told,) = reminded(left, clock, hours=1)
     monkeypatch.delenv("SHORT_MESSAGE_GATEWAY")
-    (nowhere,) = reminded(left, clock, hours=2)
+    (nowhere,) = reminded(left, clock, hours=1)
 
     assert "does not begin with https://" in told[1]
     assert "no gateway" in nowhere[1]

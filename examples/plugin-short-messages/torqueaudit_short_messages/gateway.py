@@ -19,10 +19,12 @@ def hand_over(id_: str, number: str, text: str) -> None:
     """Hand one message over. Raises NotSent."""
     address = os.environ.get(ADDRESS, "")
     if not address:
-        raise NotSent(f"no gateway for short messages is named in {ADDRESS}")
+        raise NotSent(f"no gateway for short messages is named in {ADDRESS}", untried=True)
     parts = urlsplit(address)
     if parts.scheme != "https" and (parts.scheme != "http" or parts.hostname not in OWN_MACHINE):
-        raise NotSent(f"the address in {ADDRESS} does not begin with https://, so no number is sent there")
+        raise NotSent(
+            f"the address in {ADDRESS} does not begin with https://, so no number is sent there", untried=True
+        )
     head = {
         "Content-Type": "application/json",
         "Idempotency-Key": id_,

@@ -17,6 +17,6 @@ def send_reminder(reminder: "Reminder", contact: "Contact", post: "Post | None")
     from torqueaudit_plugins.mail.message import mail_of
 
     if post is None:
-        raise NotSent("no mail server is named")
+        raise NotSent("no mail server is named", untried=True)
     post.send(mail_of(reminder, post.sender, contact.mail))
     return SentBy("mail")

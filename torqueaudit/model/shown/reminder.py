@@ -56,14 +56,16 @@ class SentBy(NamedTuple):
 class NotSent(Exception):
     """A reminder was not taken; one sentence says why, and repeats no address.
 
-    `lasting` says that the address takes nothing, whoever sends it; `unsure` that it may have been taken all the same.
+    `lasting` says that the address takes nothing, whoever sends it; `unsure` that it may have been taken all the same;
+    `untried` that nobody was asked to take it, as where no server is named: then it waits without a pause.
     """
 
-    def __init__(self, says: str, *, lasting: bool = False, unsure: bool = False) -> None:
+    def __init__(self, says: str, *, lasting: bool = False, unsure: bool = False, untried: bool = False) -> None:
         super().__init__(says)
         self.says = says
         self.lasting = lasting
         self.unsure = unsure
+        self.untried = untried
 
 
 class Post(NamedTuple):

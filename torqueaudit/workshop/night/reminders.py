@@ -1,4 +1,4 @@
-"""What a night says of reminders: whose address takes nothing, and who wants none any more. No address is in it."""
+"""What a night says of reminders: whom none reaches, which was given up, who wants none. No address is in it."""
 
 from collections.abc import Iterable, Iterator
 
@@ -11,8 +11,9 @@ from torqueaudit.workshop.vehicles.contact import ENDED, contact_of
 
 
 def reminder_lines(desk: Desk, of_day: Iterable[Entry]) -> Iterator[Line]:
-    """Each vehicle whose owner is reminded no more although nobody at the workshop has ended it."""
+    """Each vehicle whose owner is reminded no more, or was not of something, although nobody here has ended it."""
     yield from _not_taken(desk)
+    yield from _given_up(desk)
     for entry in of_day:
         if entry.kind == ENDED and entry.who == OWNER:
             says = f"{entry.key}, {desk.workshop.vehicle(entry.key).tag}: its owner has stopped the reminders"
@@ -28,3 +29,12 @@ def _not_taken(desk: Desk) -> Iterator[Line]:
                 f"{vehicle}, {tag}: its owner is not reached by reminders any more, for {says}",
                 See(Topic.CONTACT, vehicle),
             )
+
+
+def _given_up(desk: Desk) -> Iterator[Line]:
+    """What nobody took in the end, on the day itself: the next reminder is tried again."""
+    start, end = desk.utc_day
+    for row in desk.book.outbox.given_up(start):
+        if row.changed < end:
+            tag = desk.workshop.vehicle(row.vehicle).tag
+            yield workshop_line(f"{row.vehicle}, {tag}: a reminder to its owner was given up, for {row.why}. Call.")

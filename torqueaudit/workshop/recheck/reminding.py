@@ -61,13 +61,13 @@ def plan(workshop: "Workshop") -> Iterator[str]:
     now, today, outbox = workshop.clock(), workshop.today(), workshop.book.outbox
     midnight = datetime.combine(today, time.min, workshop.settings.timezone).astimezone(UTC)
     passed_over = outbox.busy(stamp(midnight)) | {row.vehicle for row in outbox.refused()}
-    open_days = _open_days(workshop)
+    kept = _kept(workshop)
     jobs = dict(queries.to_be_reminded(workshop.book, (today - HORIZON).isoformat()))
-    for vehicle in [*jobs, *(each for each in open_days if each not in jobs)]:
+    for vehicle in [*jobs, *(each for each in kept if each not in jobs)]:
         if vehicle in passed_over:
             continue
         try:
-            wanted = next(_wanted(workshop, vehicle, jobs.get(vehicle, ""), open_days.get(vehicle, ())), None)
+            wanted = next(_wanted(workshop, vehicle, jobs.get(vehicle, ""), kept.get(vehicle, _NOTHING)), None)
         except Exception as error:  # noqa: BLE001  # whatever a damaged entry does
             yield f"{vehicle} cannot be read ({type(error).__name__}: {error})"
             continue
@@ -78,8 +78,10 @@ def plan(workshop: "Workshop") -> Iterator[str]:
 def still_wanted(workshop: "Workshop", row: Row) -> Wanted | None:
     """What is wanted now of the vehicle of a row: the same as the row says, where that is still so."""
     jobs = dict(queries.to_be_reminded(workshop.book, (workshop.today() - HORIZON).isoformat(), row.vehicle))
-    open_days = _open_days(workshop).get(row.vehicle, ()) if row.kind == ReminderKind.OVER else ()
-    wanted = list(_wanted(workshop, row.vehicle, jobs.get(row.vehicle, ""), open_days))
+    kept = _kept(workshop, row.vehicle).get(row.vehicle, _NOTHING)
+    if row.kind != ReminderKind.OVER:
+        kept = kept._replace(told=())
+    wanted = list(_wanted(workshop, row.vehicle, jobs.get(row.vehicle, ""), kept))
     return next((each for each in wanted if each.key.id == row.id), wanted[0] if wanted else None)
 
 
@@ -122,23 +124,38 @@ def reminder_of_job(workshop: "Workshop", number: str) -> Reminder:
     )
 
 
-def _open_days(workshop: "Workshop") -> Mapping[str, tuple[Row, ...]]:
-    """By vehicle what was sent of each leaving that somebody's calendar may still hold."""
-    since = stamp(workshop.clock() - HORIZON)
-    found: dict[str, tuple[Row, ...]] = {}
-    for row in workshop.book.outbox.told(since):
-        found[row.vehicle] = (*found.get(row.vehicle, ()), row)
+class _Kept(NamedTuple):
+    """What the outbox holds of a vehicle: what was sent of each leaving that a calendar may hold, and was given up."""
+
+    told: tuple[Row, ...] = ()
+    given_up: tuple[Row, ...] = ()
+
+
+_NOTHING = _Kept()
+
+
+def _kept(workshop: "Workshop", vehicle: str = "") -> Mapping[str, _Kept]:
+    """What the outbox holds, of one vehicle or of all, by vehicle."""
+    since, outbox = stamp(workshop.clock() - HORIZON), workshop.book.outbox
+    found: dict[str, _Kept] = {}
+    for row in outbox.told(since, vehicle):
+        kept = found.get(row.vehicle, _NOTHING)
+        found[row.vehicle] = kept._replace(told=(*kept.told, row))
+    for row in outbox.given_up(since, vehicle):
+        kept = found.get(row.vehicle, _NOTHING)
+        found[row.vehicle] = kept._replace(given_up=(*kept.given_up, row))
     return found
 
 
-def _wanted(workshop: "Workshop", vehicle: str, job: str, told: tuple[Row, ...]) -> Iterator[Wanted]:
+def _wanted(workshop: "Workshop", vehicle: str, job: str, kept: _Kept) -> Iterator[Wanted]:
     """What is wanted of a vehicle, what comes first before the rest; `job` is its newest that may be waited for."""
     if not any(contact_of(workshop, vehicle)):
         return
-    awaited = _awaited(workshop, vehicle, job) if job else None
-    for row in told:
+    awaited = _awaited(workshop, vehicle, job, kept.given_up) if job else None
+    ended = {row.id for row in kept.given_up}
+    for row in kept.told:
         waited_for = awaited and (awaited.key.job, awaited.key.leaving) == (row.job, row.leaving)
-        if not waited_for and (over := _over(workshop, row)):
+        if not waited_for and (over := _over(workshop, row)) and over.key.id not in ended:
             yield over
     if awaited:
         yield from awaited.due(workshop)
@@ -162,17 +179,22 @@ class _Awaited(NamedTuple):
             yield self.wanted._replace(key=self.key._replace(kind=due[0], n=due[1]))
 
 
-def _awaited(workshop: "Workshop", vehicle: str, job: str) -> _Awaited | None:
+def _awaited(workshop: "Workshop", vehicle: str, job: str, given_up: tuple[Row, ...]) -> _Awaited | None:
+    """What is waited for; what was given up counts as sent, so that what follows it is due in its time."""
     view = owner_view(workshop, job)
     back, left_on = view.back, view.left_on
     if back is None or left_on is None:
         return None
     record = workshop.record(back.job)
     told = [each for each in record.of(Reminded) if (each.leaving, each.target) == (back.leaving, back.target)]
-    sent = tuple(Sent(each.kind, each.n, workshop.local_day(each.noted.happened_at)) for each in told)
+    sent = [Sent(each.kind, each.n, workshop.local_day(each.noted.happened_at)) for each in told]
+    of_this = (
+        each for each in given_up if (each.job, each.leaving, each.target) == (back.job, back.leaving, back.target)
+    )
+    sent += [Sent(each.kind, each.n, workshop.local_day(datetime.fromisoformat(each.changed))) for each in of_this]
     key = ReminderKey(back.job, back.token, leaving=back.leaving, target=back.target, kind=ReminderKind.LEFT)
     asks = back.due_distance_m is not None and not _has_ridden(record, back.leaving)
-    return _Awaited(Wanted(vehicle, key, back.due_on), Awaited(back.state, left_on, asks), sent)
+    return _Awaited(Wanted(vehicle, key, back.due_on), Awaited(back.state, left_on, asks), tuple(sent))
 
 
 def _has_ridden(record: JobRecord, leaving: int) -> bool:

@@ -24,13 +24,17 @@ NO_WAY = "no plugin sends by a way that its owner agreed to"
 
 
 class Told(NamedTuple):
-    """What became of one reminder: of which job and vehicle, what about, how far it came, by which way or why not."""
+    """What became of one reminder: of which job and vehicle, what about, how far it came, by which way or why not.
+
+    `untried` where nobody was asked to take it.
+    """
 
     job: str
     vehicle: str
     kind: str
     state: State
     says: str
+    untried: bool = False
 
 
 class Run(NamedTuple):
@@ -73,6 +77,8 @@ def _sent(workshop: "Workshop", outbox: Outbox, post: Post | None) -> Iterator[T
         if told is None:
             continue
         yield told
+        if told.untried:
+            continue
         failures = failures + 1 if told.state in {State.WAITING, State.HANDING_OVER} else 0
         if failures >= MOST_IN_A_ROW:
             return
@@ -141,13 +147,15 @@ def _handed_over(workshop: "Workshop", wanted: Wanted, post: Post | None) -> str
             broken.append(f"plugin {answer.plugin} {answer.says('sent it')}")
         for given in answer.given:
             return given.way
-    raise NotSent("; ".join(broken) or NO_WAY, unsure=bool(broken))
+    raise NotSent("; ".join(broken) or NO_WAY, unsure=bool(broken), untried=not broken)
 
 
 def _put_off(outbox: Outbox, row: Row, error: NotSent, now: datetime) -> Told:
     if error.lasting:
         outbox.end(row.id, State.REFUSED, now, error.says)
         return _told(row, State.REFUSED, error.says)
+    if error.untried:
+        return _told(row, outbox.leave(row, now, error.says), error.says)._replace(untried=True)
     return _told(row, outbox.put_off(row, now, error.says, unsure=error.unsure), error.says)
 
 
