@@ -127,3 +127,9 @@ def test_common_words_are_plain() -> None:
     assert {word for word in not_sought() if word != word.casefold() or not word.isalpha()} == set()
     assert len(not_sought()) < 1500
     assert not_sought().isdisjoint({"anna", "barnaby", "example", "sample", "king", "hill", "winter"})
+
+
+@pytest.mark.parametrize("field", ["secret", "stop"])
+def test_what_chance_has_made_is_no_name(field: str) -> None:
+    """An odometer or a lot is not taken for the beginning of a link's token."""
+    assert set() == ways_of_field(field, "12345678abcdef0123456789abcdef01")

@@ -15,7 +15,7 @@ from torqueaudit.book.disk import RESERVE, real
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf, by_subject
-from torqueaudit.book.personal import forget, known_by, mentions, personal_of, write_ways_anew
+from torqueaudit.book.personal import forget, known_by, mentions, personal_of, subjects_of, write_ways_anew
 from torqueaudit.book.places import photos_of
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.engine import SQLiteEngine
@@ -235,6 +235,11 @@ class Book:
         """Everybody of whom, and everything of which, a field ("plate") is known, with what it is."""
         with self.engine.in_words():
             return known_by(self.engine, field)
+
+    def subjects_of(self, field: str, value: str) -> list[str]:
+        """Everybody of whom, and everything of which, a field is known to be just this."""
+        with self.engine.in_words():
+            return subjects_of(self.engine, field, value)
 
     def forget(self, subject: str) -> None:
         """Erase everything personal of a subject, also from wherever the engine may still hold it."""

@@ -48,6 +48,12 @@ def known_by(engine: Engine, field: str) -> dict[str, str]:
     return dict(engine.rows(asked, (field,)))
 
 
+def subjects_of(engine: Engine, field: str, value: str) -> list[str]:
+    """Every subject of which a field is known to be just this."""
+    asked = "select subject from personal where field = ? and value = ? and value != '' order by subject"
+    return [str(subject) for (subject,) in engine.rows(asked, (field, value))]
+
+
 def set_personal(engine: Engine, subject: str, fields: Mapping[str, Kept]) -> None:
     """Set these fields and leave the others; an empty one is taken away. The caller is writing the entry of them."""
     insert = f"insert into personal ({_COLUMNS}) values (?, ?, ?, ?)"

@@ -12,7 +12,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 
-NOT_SOUGHT = frozenset({"secret"})
+NOT_SOUGHT = frozenset({"secret", "stop"})  # nobody writes them; by chance one looks like a telephone number
 # Not compiled here: whoever only reads the book looks for no word.
 _WORD = r"[^\W_]+"
 _TELEPHONE = r"(?:\+|\b0|\(0)(?:[\s()/.–-]*\d){4,16}|\b[1-9](?:[\s()/.–-]*\d){6,16}"

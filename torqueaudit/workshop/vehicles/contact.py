@@ -27,8 +27,8 @@ def stop_token_of(workshop: Workshop, vehicle: str) -> str:
 
 def vehicle_of_stop(workshop: Workshop, token: str) -> str:
     """The vehicle whose reminders a link ends, "" where there is none, or they were ended."""
-    known = workshop.book.known_by(STOP)
-    return next((subject.partition("/")[2] for subject, value in known.items() if value == token), "")
+    found = workshop.book.subjects_of(STOP, token)
+    return found[0].partition("/")[2] if found else ""
 
 
 def agree_contact(workshop: Workshop, vehicle: str, contact: Contact, say: Say) -> None:
