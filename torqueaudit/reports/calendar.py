@@ -47,7 +47,7 @@ def recheck_event(view: OwnerView, address: str, asked_at: datetime) -> Event | 
     call = f" Telephone {view.telephone}." if view.telephone else ""
     return Event(
         uid=uid_of(back.token, back.leaving),
-        sequence=back.target,
+        sequence=back.sequence,
         day=back.due_on,
         title=f"Re-check of the {view.tag} at {view.workshop}",
         says=f"By {day_text(back.due_on, view.asked_on)}{at}. {first}{call}",

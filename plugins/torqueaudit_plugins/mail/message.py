@@ -71,8 +71,7 @@ def _event(reminder: Reminder) -> Event | None:
             asked_at=reminder.asked_at,
             cancelled=True,
         )
-    event = recheck_event(reminder.view, reminder.address, reminder.asked_at)
-    return event and event._replace(sequence=day.sequence)
+    return recheck_event(reminder.view, reminder.address, reminder.asked_at)
 
 
 def _as_text(said: list[Paragraph]) -> Iterator[str]:

@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.facts import (
     Arrangement,
-    HandOver,
     RecheckAnswered,
     RecheckPostponed,
     RecheckReferred,
@@ -61,7 +60,9 @@ def arranged_text(agreed: Arrangement) -> str:
     return f"postponed until {' or '.join(until)}"
 
 
-def moved_last(record: JobRecord) -> int:
-    """The number, within its job, of the last entry that may have moved the day of its re-check: it only ever rises."""
-    told = [fact.noted.number for fact in record.facts if isinstance(fact, HandOver | Arrangement)]
-    return max([*told, *(strike.noted.number for strike in record.strikes)], default=0)
+def rests_on(record: JobRecord) -> int:
+    """The number, within its job, of the entry that the day of its re-check rests on; 0 where it has not left."""
+    left, agreed = record.first_ride, record.arranged
+    if left is None:
+        return 0
+    return (agreed if isinstance(agreed, RecheckPostponed) else left).noted.number

@@ -1,9 +1,12 @@
 """When the look after the first ride is due, and how calendars know it."""
 
 from datetime import date, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.procedure.procedure import RecheckPlan
+
+if TYPE_CHECKING:
+    from torqueaudit.model.job.record import JobRecord
 
 
 def due(plan: RecheckPlan | None, day: date, odometer_m: int) -> dict[str, Any]:
@@ -14,6 +17,11 @@ def due(plan: RecheckPlan | None, day: date, odometer_m: int) -> dict[str, Any]:
     if plan and plan.distance_m is not None:
         judged["due_distance_m"] = odometer_m + int(plan.distance_m)
     return judged
+
+
+def sequence_of(record: "JobRecord") -> int:
+    """The SEQUENCE (RFC 5545) under which a calendar is told now of the re-check of a job: it only ever rises."""
+    return record.last.number
 
 
 def uid_of(token: str, leaving: int) -> str:

@@ -77,7 +77,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "places away"
     },
     "NoDay": {"stranger": "headline says due_on due_distance_m settled"},
-    "ExpectedBack": {"stranger": "job token leaving target due_on due_distance_m last_day asked state far"},
+    "ExpectedBack": {"stranger": "job token leaving target sequence due_on due_distance_m last_day asked state far"},
     "Place": {"stranger": "key name"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.

@@ -30,7 +30,8 @@ class Place(NamedTuple):
 class ExpectedBack(NamedTuple):
     """The re-check that the owner is waited for with: of which job, from which leaving (its entry), until when.
 
-    `target` is the number, within its job, of the entry that the day and the distance rest on: it only ever rises.
+    `target` is the number, within its job, of the entry that the day and the distance rest on; `sequence` is that of a
+    calendar (RFC 5545) and only ever rises.
     A day that is asked for may be the `last_day` or an earlier one.
     `state` is the most urgent of all its re-checks; `far` says that a distance one of them is due at is ridden.
     """
@@ -39,6 +40,7 @@ class ExpectedBack(NamedTuple):
     token: str
     leaving: int
     target: int
+    sequence: int
     due_on: date | None
     due_distance_m: int | None
     last_day: date

@@ -6,7 +6,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.job.facts import MarkState
-from torqueaudit.model.recheck.arranged import moved_last
+from torqueaudit.model.recheck.arranged import rests_on
+from torqueaudit.model.recheck.due import sequence_of
 from torqueaudit.model.recheck.state import NOT_DONE_HERE, WAITING, RecheckState
 from torqueaudit.model.shown.owner import ExpectedBack, NoDay, OwnerView, Place, Safety
 from torqueaudit.model.shown.recheck import RecheckView
@@ -135,7 +136,8 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
         job=work.number,
         token=work.token,
         leaving=left.noted.entry if left else 0,
-        target=moved_last(record),
+        target=rests_on(record),
+        sequence=sequence_of(record),
         due_on=first.due_on,
         due_distance_m=min(distances, default=None),
         last_day=last_day(first.due_on, workshop.today()),

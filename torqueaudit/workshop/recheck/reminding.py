@@ -10,11 +10,12 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Reminded, Ride
 from torqueaudit.model.job.record import JobRecord
-from torqueaudit.model.recheck.due import uid_of
+from torqueaudit.model.recheck.due import sequence_of, uid_of
 from torqueaudit.model.recheck.reminders import OVER, Awaited, ReminderKey, ReminderKind, Sent, due_reminder
 from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import JOB, record_address, stop_address
+from torqueaudit.model.shown.owner import OwnerView
 from torqueaudit.model.shown.reminder import CalendarDay, Reminder
 from torqueaudit.workshop.judged.job_view import look_at
 from torqueaudit.workshop.recheck.owner import owner_view
@@ -87,21 +88,9 @@ def still_wanted(workshop: "Workshop", row: Row) -> Wanted | None:
 
 def reminder_of(workshop: "Workshop", wanted: Wanted) -> Reminder:
     """A reminder in what it says, made when it is sent: nothing of it is kept."""
-    key, settings = wanted.key, workshop.settings
-    return Reminder(
-        id=key.id,
-        kind=key.kind,
-        view=seen_by("stranger", owner_view(workshop, key.job)),
-        calendar=CalendarDay(
-            uid=uid_of(key.token, key.leaving),
-            sequence=workshop.record(key.job).last.number,
-            day=wanted.day,
-            cancelled=key.kind is ReminderKind.OVER,
-        ),
-        address=record_address(settings, JOB, key.token),
-        stop=stop_address(settings, stop_token_of(workshop, wanted.vehicle)),
-        asked_at=workshop.clock(),
-    )
+    view = seen_by("stranger", owner_view(workshop, wanted.key.job))
+    stop = stop_address(workshop.settings, stop_token_of(workshop, wanted.vehicle))
+    return _reminder(workshop, wanted.key, view, wanted.day, stop)
 
 
 def reminder_of_job(workshop: "Workshop", number: str) -> Reminder:
@@ -111,15 +100,23 @@ def reminder_of_job(workshop: "Workshop", number: str) -> Reminder:
     if back is None:
         raise Refused(f"job {number}: nobody waits for its owner ({view.no_day.says.rstrip('.')}), so there is no card")
     kinds = {RecheckState.DUE: ReminderKind.DUE, RecheckState.MISSED: ReminderKind.MISSED}
-    kind = kinds.get(back.state, ReminderKind.LEFT)
-    key = ReminderKey(back.job, back.token, leaving=back.leaving, target=back.target, kind=kind)
+    key = ReminderKey(back.job, back.token, back.leaving, back.target, kinds.get(back.state, ReminderKind.LEFT))
+    return _reminder(workshop, key, view, back.due_on, stop="")
+
+
+def _reminder(workshop: "Workshop", key: ReminderKey, view: OwnerView, day: date | None, stop: str) -> Reminder:
     return Reminder(
         id=key.id,
-        kind=kind,
+        kind=key.kind,
         view=view,
-        calendar=CalendarDay(uid_of(back.token, back.leaving), back.target, back.due_on, cancelled=False),
-        address=record_address(workshop.settings, JOB, back.token),
-        stop="",
+        calendar=CalendarDay(
+            uid=uid_of(key.token, key.leaving),
+            sequence=sequence_of(workshop.record(key.job)),
+            day=day,
+            cancelled=key.kind is ReminderKind.OVER,
+        ),
+        address=record_address(workshop.settings, JOB, key.token),
+        stop=stop,
         asked_at=workshop.clock(),
     )
 
