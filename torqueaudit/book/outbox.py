@@ -75,7 +75,7 @@ class Outbox:
 
     def waiting(self) -> list[Row]:
         """Whatever is still to be sent, whenever that is, the one that was put first before the others."""
-        return self._asked(f"{OPEN} order by changed, id")
+        return self._asked(f"{OPEN} order by changed, length(vehicle), vehicle, id")
 
     def refused(self) -> list[Row]:
         """What was not sent, because the address takes nothing; by vehicle."""

@@ -309,6 +309,7 @@ def _reminded(entry: "Entry") -> Reminded:
         way=said["way"],
         leaving=said["leaving"],
         target=said["target"],
+        since=said.get("since", 0),
         due_on=optional_date(entry.judged.get("due_on")),
     )
 

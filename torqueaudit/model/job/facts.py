@@ -356,7 +356,8 @@ Arrangement: TypeAlias = RecheckPostponed | RecheckRefused | RecheckReferred | R
 class Reminded(NamedTuple):
     """The owner was reminded of the re-check: what of, by which way, and of which leaving and target.
 
-    `n` counts the weekly ones; `due_on` is the day that was told.
+    `n` counts the weekly ones; `since` is the ledger's entry behind which that reader was told all of it anew; `due_on`
+    is the day that was told.
     """
 
     noted: Noted
@@ -365,6 +366,7 @@ class Reminded(NamedTuple):
     way: str
     leaving: int
     target: int
+    since: int
     due_on: date | None
 
 

@@ -39,6 +39,8 @@ class ReminderKey(NamedTuple):
     """By what a reminder is known: of which job, by its label's token, and from which leaving (its entry).
 
     `target` is the number of the entry that the day rests on; `n` counts the weekly ones from 1, and is 0 otherwise.
+    `since` is the ledger's entry behind which its reader is told all of it anew: their own yes to be reminded, or that
+    nobody waited any more.
     """
 
     job: str
@@ -47,13 +49,14 @@ class ReminderKey(NamedTuple):
     target: int
     kind: ReminderKind
     n: int = 0
+    since: int = 0
 
     @property
     def id(self) -> str:
         """The id of the act that records it, also a part of its Message-ID: nobody reads the token out of it."""
         from uuid import NAMESPACE_URL, uuid5  # few commands remind anybody
 
-        told = f"{self.token}/{self.leaving}/{self.target}/{self.kind}/{self.n}"
+        told = f"{self.token}/{self.leaving}/{self.target}/{self.kind}/{self.n}/{self.since}"
         return uuid5(NAMESPACE_URL, f"torqueaudit:reminder/{told}").hex
 
 

@@ -15,11 +15,11 @@ from torqueaudit.model.recheck.reminders import OVER, Awaited, ReminderKey, Remi
 from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import JOB, record_address, stop_address
-from torqueaudit.model.shown.owner import OwnerView
+from torqueaudit.model.shown.owner import ExpectedBack, OwnerView
 from torqueaudit.model.shown.reminder import CalendarDay, Reminder
 from torqueaudit.workshop.judged.job_view import look_at
 from torqueaudit.workshop.recheck.owner import owner_view
-from torqueaudit.workshop.vehicles.contact import contact_of, stop_token_of
+from torqueaudit.workshop.vehicles.contact import agreement_of, contact_of, stop_token_of
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -100,8 +100,12 @@ def reminder_of_job(workshop: "Workshop", number: str) -> Reminder:
     if back is None:
         raise Refused(f"job {number}: nobody waits for its owner ({view.no_day.says.rstrip('.')}), so there is no card")
     kinds = {RecheckState.DUE: ReminderKind.DUE, RecheckState.MISSED: ReminderKind.MISSED}
-    key = ReminderKey(back.job, back.token, back.leaving, back.target, kinds.get(back.state, ReminderKind.LEFT))
+    key = _key_of(back, kinds.get(back.state, ReminderKind.LEFT))
     return _reminder(workshop, key, view, back.due_on, stop="")
+
+
+def _key_of(back: ExpectedBack, kind: ReminderKind, since: int = 0) -> ReminderKey:
+    return ReminderKey(job=back.job, token=back.token, leaving=back.leaving, target=back.target, kind=kind, since=since)
 
 
 def _reminder(workshop: "Workshop", key: ReminderKey, view: OwnerView, day: date | None, stop: str) -> Reminder:
@@ -150,7 +154,7 @@ def _wanted(workshop: "Workshop", vehicle: str, job: str, kept: _Kept) -> Iterat
         return
     awaited = _awaited(workshop, vehicle, job, kept.given_up) if job else None
     ended = {row.id for row in kept.given_up}
-    for row in kept.told:
+    for row in {(each.job, each.leaving): each for each in kept.told}.values():
         waited_for = awaited and (awaited.key.job, awaited.key.leaving) == (row.job, row.leaving)
         if not waited_for and (over := _over(workshop, row)) and over.key.id not in ended:
             yield over
@@ -183,15 +187,29 @@ def _awaited(workshop: "Workshop", vehicle: str, job: str, given_up: tuple[Row, 
     if back is None or left_on is None:
         return None
     record = workshop.record(back.job)
-    told = [each for each in record.of(Reminded) if (each.leaving, each.target) == (back.leaving, back.target)]
+    key = _key_of(back, ReminderKind.LEFT, _since(workshop, vehicle, record, back.leaving))
+    told = [each for each in _told(record, key) if each.target == key.target]
     sent = [Sent(each.kind, each.n, workshop.local_day(each.noted.happened_at)) for each in told]
-    of_this = (
-        each for each in given_up if (each.job, each.leaving, each.target) == (back.job, back.leaving, back.target)
-    )
+    of_this = (each for each in given_up if each.target == key.target and _is_told_to(each, key))
     sent += [Sent(each.kind, each.n, workshop.local_day(datetime.fromisoformat(each.changed))) for each in of_this]
-    key = ReminderKey(back.job, back.token, leaving=back.leaving, target=back.target, kind=ReminderKind.LEFT)
     asks = back.due_distance_m is not None and not _has_ridden(record, back.leaving)
     return _Awaited(Wanted(vehicle, key, back.due_on), Awaited(back.state, left_on, asks), tuple(sent))
+
+
+def _since(workshop: "Workshop", vehicle: str, record: JobRecord, leaving: int) -> int:
+    """The entry behind which the owner of today is told anew of a leaving, as a reminder's key has it."""
+    over = (each for each in record.of(Reminded) if each.leaving == leaving and each.kind == ReminderKind.OVER)
+    return max([agreement_of(workshop, vehicle), *(each.noted.entry for each in over)])
+
+
+def _told(record: JobRecord, key: ReminderKey) -> list[Reminded]:
+    """What the reader of a reminder was told before it of the same leaving."""
+    return [each for each in record.of(Reminded) if (each.leaving, each.since) == (key.leaving, key.since)]
+
+
+def _is_told_to(row: Row, key: ReminderKey) -> bool:
+    """Whether a row of the outbox is for the reader of a reminder, who was not told anew since."""
+    return key._replace(target=row.target, kind=ReminderKind(row.kind), n=row.n).id == row.id
 
 
 def _has_ridden(record: JobRecord, leaving: int) -> bool:
@@ -209,7 +227,13 @@ def _over(workshop: "Workshop", row: Row) -> Wanted | None:
     same = record.first_ride is not None and record.first_ride.noted.entry == row.leaving
     if same and state is not None and state not in OVER and not record.withdrawn:
         return None
-    told = [each for each in record.of(Reminded) if each.leaving == row.leaving]
-    before = sum(each.kind == ReminderKind.OVER for each in told)  # a re-check that was struck is waited for again
-    key = ReminderKey(row.job, row.token, leaving=row.leaving, target=0, kind=ReminderKind.OVER, n=before)
-    return Wanted(row.vehicle, key, told[-1].due_on if told else None)
+    key = ReminderKey(
+        job=row.job,
+        token=row.token,
+        leaving=row.leaving,
+        target=0,
+        kind=ReminderKind.OVER,
+        since=_since(workshop, row.vehicle, record, row.leaving),
+    )
+    told = _told(record, key)
+    return Wanted(row.vehicle, key, told[-1].due_on if told else None) if _is_told_to(row, key) else None

@@ -166,7 +166,14 @@ def _told(row: Row, state: State, says: str) -> Told:
 def record_sent(workshop: "Workshop", wanted: Wanted, way: str, say: Say) -> None:
     """Record that a reminder was sent, under an id that comes from its key: twice records once."""
     key = wanted.key
-    said = {"kind": key.kind.value, "n": key.n, "way": way, "leaving": key.leaving, "target": key.target}
+    said = {
+        "kind": key.kind.value,
+        "n": key.n,
+        "way": way,
+        "leaving": key.leaving,
+        "target": key.target,
+        "since": key.since,
+    }
     subject, day = f"job/{key.job}", wanted.day
 
     def build(attempt: Attempt) -> list[Draft]:

@@ -10,7 +10,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 WAYS = ("mail", "mobile")
 STOP = "stop"  # the field of the token in the link that ends all reminders
 BITS = 128  # of that token: nobody guesses it
-ENDED = "contact_ended.1"
+AGREED, ENDED = "contact_agreed.1", "contact_ended.1"
 TOLD_SO, STOPPED, NEW_OWNER = "told so", "by the link", "new owner"
 
 
@@ -18,6 +18,12 @@ def contact_of(workshop: Workshop, vehicle: str) -> Contact:
     """How the owner of a vehicle agreed to be reached, as it stands now."""
     known = workshop.book.personal_of(f"vehicle/{vehicle}")
     return Contact(**{way: known.get(way, "") for way in WAYS})
+
+
+def agreement_of(workshop: Workshop, vehicle: str) -> int:
+    """The ledger's entry of the last yes to be reminded of a vehicle; 0 where nobody ever said it."""
+    entries = workshop.book.entries(f"vehicle/{vehicle}")
+    return max((each.sequence for each in entries if each.kind == AGREED), default=0)
 
 
 def stop_token_of(workshop: Workshop, vehicle: str) -> str:
@@ -44,7 +50,7 @@ def agree_contact(workshop: Workshop, vehicle: str, contact: Contact, say: Say) 
 
     def build(attempt: Attempt) -> list[Draft]:
         attempt.vehicle(vehicle)
-        return [attempt.draft(f"vehicle/{vehicle}", "contact_agreed.1", said)]
+        return [attempt.draft(f"vehicle/{vehicle}", AGREED, said)]
 
     personal = {f"vehicle/{vehicle}": {**contact._asdict(), STOP: token}}
     record(workshop, say, ActName.AGREE_CONTACT, f"vehicle/{vehicle}", said, build, personal)
