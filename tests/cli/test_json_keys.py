@@ -123,8 +123,10 @@ ASKED = {
         { name relative adds } drag_budget cycles }
     """,
     "nightly --date 2025-03-20": """
-        date site demo exit_code sections { key title lines { job vehicle tag title holds says days_late
-        metres_late } } extra judged_in_full verified_in_full head
+        date site demo exit_code sections { key title lines { vehicle tag job title holds says days_late
+        metres_late call } }
+        motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late call } }
+        extra judged_in_full verified_in_full head
         seal { note size key_id sealed_at } asked_at
     """,
     "ledger verify": "sound faults remarks head held { kept given lost }",

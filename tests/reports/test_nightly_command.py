@@ -10,6 +10,9 @@ from typing import Any
 from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.facts import MarkState
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 
 FULL_DISK = (
     "import resource; from torqueaudit.cli import start; resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))"
@@ -55,7 +58,8 @@ def test_a_missed_recheck_is_code_1_and_names_the_vehicle(yard_of_late: Any) -> 
 
     assert result.exit_code == 1
     assert "Re-checks missed: 1" in result.stdout
-    assert f"  job {job}, red tourer: Re-check 25 days late." in result.stdout
+    assert "  red tourer, V-1: call the owner (no number and no address is kept)\n" in result.stdout
+    assert f"    job {job}: Re-check 25 days late." in result.stdout
     assert "written" not in result.stdout
 
 
@@ -139,3 +143,20 @@ def test_without_pango_the_other_files_are_kept(yard_of_late: Any, tmp_path: Pat
     assert "WeasyPrint could not import" not in result.stdout
     assert "libpango-1.0-0" in result.stderr
     assert result.stderr.count("\n") == 1
+
+
+def test_a_motorcycle_is_one_row_with_all_its_reasons(yard_of_late: Any) -> None:
+    """A mark that was found disturbed and a re-check that was missed: it is called once."""
+    contact = {"contact": "+43 1 000000"}
+    vehicle = add_vehicle(yard_of_late.workshop, "red tourer", "Kestrel 500", 2030, contact, Say("P-2"))
+    job = yard_of_late.clean(vehicle)
+    yard_of_late.mark(job, MarkState.DISTURBED)
+    shown = nightly(yard_of_late).stdout
+    told = json.loads(nightly(yard_of_late, "--json").stdout)
+    (row,) = told["motorcycles"]
+
+    assert ["on-the-road", "re-checks-missed"] == [each["section"] for each in row["reasons"]]
+    assert (vehicle, ["the owner"], True) == (row["vehicle"], row["calls"], row["reached"])
+    assert [1, 0] == [shown.count(f"  red tourer, {vehicle}: call the owner\n"), shown.count("+43 1")]
+    assert "Re-checks missed: 1, 1 of them above\n" in shown
+    assert f"    Re-checks missed, job {job}: Re-check 25 days late." in shown

@@ -365,7 +365,7 @@ def test_an_address_that_takes_nothing_is_tried_no_more_until_another_is_told(ya
 def rest_of_the_night(yard: Any) -> list[str]:
     night = night_of(yard.workshop, yard.workshop.today())
     (rest,) = (section for section in night.sections if section.key == "rest")
-    return [line.in_words for line in rest.lines if "reminder" in line.says]
+    return [f"{line.vehicle}, {line.tag}: {line.in_words}" for line in rest.lines if "reminder" in line.says]
 
 
 def test_the_night_tells_the_foreman_whom_no_reminder_reaches(yard: Any, mailbox: Box) -> None:
@@ -384,10 +384,10 @@ def test_the_night_tells_the_foreman_whom_no_reminder_reaches(yard: Any, mailbox
     why = "the server does not take the address (code 550)"
 
     assert [
-        f"V-1, red tourer: its owner is not reached by reminders any more, for {why}; ask the owner for another address"
+        f"V-1, red tourer: Its owner is not reached by reminders any more, for {why}; ask the owner for another address"
     ] == first
     assert [] == second
-    assert ["V-2, blue tourer: its owner has stopped the reminders. Call when a re-check is due."] == third
+    assert ["V-2, blue tourer: Its owner has stopped the reminders. Call when a re-check is due."] == third
     assert 0 == night_of(yard.workshop, yard.workshop.today()).exit_code
 
 

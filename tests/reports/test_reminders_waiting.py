@@ -57,8 +57,8 @@ def test_a_reminder_that_was_given_up_is_the_only_one(yard: Any) -> None:
     assert ["due", "missed", "weekly", "weekly"] == [kind for _, kind, _ in later]
     assert 4 == len(taken)
     assert [
-        "V-1, red tourer: a reminder to its owner was given up, for the server does not take the mail (code 451). Call."
-    ] == [line.says for section in night.sections for line in section.lines if "reminder" in line.says]
+        ("V-1", "A reminder to its owner was given up, for the server does not take the mail (code 451). Call.")
+    ] == [(line.vehicle, line.says) for section in night.sections for line in section.lines if "reminder" in line.says]
 
 
 def test_what_is_given_up_among_the_overdue_is_followed_by_the_weekly_ones(yard: Any) -> None:

@@ -10,7 +10,8 @@ from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.reports.json.night import night_json
 from torqueaudit.signs import seen
 
-COLUMNS = ("date", "section", "job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late")
+OF_LINE = ("job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late", "call")
+COLUMNS = ("date", "section", *OF_LINE)
 # Where a spreadsheet may begin a formula: at the beginning of a cell, and behind what it may take for the end of one;
 # also behind spaces, and by the wide signs of East Asian keyboards.
 _RUNS = re.compile("""^(?=[\t\r\n])|(?<![^,;|"\t\r\n])(?=\\s*[=+@\uff1d\uff0b\uff0d\uff20-])""")
@@ -30,19 +31,16 @@ def nightly_csv(night: Night) -> str:
     for section in night.sections:
         writer.writerows(_row(day, section.key, line) for line in section.lines)
     for added in night.extra:
-        writer.writerows(_row(day, added.title, _said(says)) for says in _sentences(added))
-    writer.writerow(_row(day, "head", _said(night.head)))
+        writer.writerows(_row(day, added.title, Line(says)) for says in _sentences(added))
+    writer.writerow(_row(day, "head", Line(night.head)))
     return target.getvalue()
 
 
 def _row(day: str, section: str, line: Line) -> list[str]:
-    cells = (day, section, *line)
+    told = {**line._asdict(), "says": line.in_words}
+    cells = (day, section, *(told[name] for name in OF_LINE))
     # A number of ours stays one.
     return [str(cell) if isinstance(cell, int) else harmless("" if cell is None else str(cell)) for cell in cells]
-
-
-def _said(says: str) -> Line:
-    return Line(job="", vehicle="", tag="", title="", holds="", says=says)
 
 
 def _sentences(added: ExtraSection) -> list[str]:

@@ -1,13 +1,18 @@
 """The nightly report as one HTML page that needs nothing else: no script, no picture, no other file."""
 
+from functools import partial
 from importlib import resources
 
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.model.shown.night import Line, Night
+from torqueaudit.model.shown.night import Call, Line, Night
+from torqueaudit.model.shown.owner import NO_BREAK
+from torqueaudit.model.shown.rows import Fold, Row, folded
 from torqueaudit.reports.symbol import text_symbol
 from torqueaudit.signs import seen
 from torqueaudit.workshop.night.night import MISSED, NOT_AUDITED
 
+# The sections that somebody acts on today; the others are folded on a screen.
+OPEN = MISSED | {NOT_AUDITED, "concessions"}
 VERDICTS = ("Nothing was missed.", "Something was missed.", "Not everything could be audited.")
 
 
@@ -25,11 +30,14 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    templates.filters["late"] = late_text
-    style = (resources.files("torqueaudit.reports") / "templates" / "nightly.css").read_text(encoding="utf-8")
+    templates.filters.update(late=late_text, count=count_text, call=partial(call_text, night))
+    # The PDF renderer knows no width of a screen.
+    style = "".join(map(_style, ["nightly.css"] if bundled_fonts else ["nightly.css", "nightly-phone.css"]))
     marks = {section.key: _mark(section.key, section.lines) for section in night.sections}
     page = templates.get_template("nightly.html.jinja").render(
         night=night,
+        folds=tuple(folded(night.sections)),
+        open=OPEN,
         verdict=VERDICTS[night.exit_code],
         marks=marks,
         style=style,
@@ -40,11 +48,27 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
     return seen(page, lines=True)
 
 
-def late_text(line: Line) -> str:
-    """How late a line is: "9 days, 120 km"; "" where nothing is late."""
-    days = f"{line.days_late} day{'s' * (line.days_late > 1)}" if line.days_late else ""
-    far = distance_text(line.metres_late) if line.metres_late else ""
-    return ", ".join(part for part in (days, far) if part)
+def _style(name: str) -> str:
+    return (resources.files("torqueaudit.reports") / "templates" / name).read_text(encoding="utf-8")
+
+
+def late_text(row: Row) -> str:
+    """How late a row is: "9 days, 120 km", each unbroken; "" where nothing is late."""
+    days = f"{row.days_late} day{'s' * (row.days_late > 1)}" if row.days_late else ""
+    far = distance_text(row.metres_late) if row.metres_late else ""
+    return ", ".join(part.replace(" ", NO_BREAK) for part in (days, far) if part)
+
+
+def count_text(fold: Fold) -> str:
+    """How many lines a section has: "none", "3", or "3, 1 of them above" where a row further up tells of it."""
+    lines = len(fold.section.lines)
+    return f"{lines}, {fold.above} of them above" if fold.above else str(lines or "none")
+
+
+def call_text(night: Night, row: Row) -> str:
+    """Whom to call about a row: "the owner"; "" where nobody is called."""
+    lost = " (no number and no address is kept)" * (row.vehicle in night.unreached)
+    return " and ".join(f"{call}{lost * (call is Call.OWNER)}" for call in row.calls)
 
 
 def _mark(key: str, lines: tuple[Line, ...]) -> str:

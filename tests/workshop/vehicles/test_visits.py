@@ -207,10 +207,8 @@ def test_a_vehicle_that_will_not_come_back_is_waited_for_no_more(workshop: Works
 
     assert recheck
     assert (["1"], [], "vehicle gone") == (before, road(workshop), recheck.standing.state)
-    (line,) = [each for each in told(workshop) if each.startswith("V-1 will not come back")]
-    assert line.startswith(
-        "V-1 will not come back, says P-1: written off after a fall. With a stop standing: rear axle"
-    )
+    (line,) = [each for each in told(workshop) if each.startswith("It will not come back")]
+    assert line.startswith("It will not come back, says P-1: written off after a fall. With a stop standing: rear axle")
     assert line.endswith("Nobody is called about it.")
     play(workshop, "2031-05-21 09:00 V-1 arrived at 13000 km by P-2")
     assert here(workshop)

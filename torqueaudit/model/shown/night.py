@@ -1,6 +1,7 @@
 """What the nightly report holds: one content, from which every form of it is made. Plain text only, never HTML."""
 
 from datetime import date, datetime
+from enum import StrEnum
 from typing import NamedTuple
 
 from torqueaudit.model.act import See, plainly
@@ -16,22 +17,31 @@ class NightJob(NamedTuple):
     around: Around
 
 
+class Call(StrEnum):
+    """Whom somebody calls about a line."""
+
+    NOBODY = ""
+    OWNER = "the owner"
+    ELSEWHERE = "the other workshop"
+
+
 class Line(NamedTuple):
-    """One thing to do today: for a job on a vehicle, or for the workshop itself (`job` and `vehicle` empty).
+    """One thing to do today: for a job on a vehicle, for a vehicle (`job` ""), or for the workshop itself (both "").
 
     `holds` is what the job's fasteners hold first ("wheel", "brake", "sprocket", ""). Days and metres are None where
     nothing is late.
     """
 
-    job: str
-    vehicle: str
-    tag: str
-    title: str
-    holds: str
     says: str
+    job: str = ""
+    vehicle: str = ""
+    tag: str = ""
+    title: str = ""
+    holds: str = ""
     days_late: int | None = None
     metres_late: int | None = None
     see: See | None = None  # what the end of the sentence refers to
+    call: Call = Call.NOBODY
 
     @property
     def in_words(self) -> str:
@@ -61,7 +71,8 @@ class Night(NamedTuple):
 
     `exit_code` is 0 when nothing was missed, 1 when something was, 2 when something could not be audited. `head` is
     the chain's head as it is printed, to be held against the book later. `verified_in_full` is the last day whose night
-    found the whole book sound, up to the entry `verified_to`.
+    found the whole book sound, up to the entry `verified_to`. `unreached` are the vehicles whose owner is to be called
+    and of whom no number and no address is kept.
     """
 
     sound: bool  # whether the book verified, the whole of it or what was recorded since it last did
@@ -76,5 +87,6 @@ class Night(NamedTuple):
     asked_at: datetime
     exit_code: int
     rules: tuple[str, ...]  # the plugins that gave the rules, with their versions
+    unreached: frozenset[str] = frozenset()
     extra: tuple[ExtraSection, ...] = ()
     seal: NightSeal | None = None

@@ -1,6 +1,7 @@
 """The nightly report as JSON."""
 
 from torqueaudit.model.shown.night import Line, Night, NightSeal, NightSection
+from torqueaudit.model.shown.rows import Row, folded
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, iso
 
@@ -13,6 +14,7 @@ def night_json(night: Night) -> Object:
         "demo": night.demo,
         "exit_code": night.exit_code,
         "sections": [_section(each) for each in night.sections],
+        "motorcycles": [_motorcycle(night, row) for each in folded(night.sections) for row in each.rows if row.vehicle],
         "extra": [section_json(each) for each in night.extra],
         "judged_in_full": iso(night.judged_in_full),
         "verified_in_full": iso(night.verified_in_full),
@@ -30,14 +32,28 @@ def _section(section: NightSection) -> Object:
     return {"key": section.key, "title": section.title, "lines": [_line(each) for each in section.lines]}
 
 
+def _motorcycle(night: Night, row: Row) -> Object:
+    """One of them with all that is told of it, the most urgent first, and whom to call."""
+    return {
+        "vehicle": row.vehicle,
+        "tag": row.tag,
+        "calls": [str(call) for call in row.calls],
+        "reached": row.vehicle not in night.unreached,
+        "reasons": [{"section": each.key, **_said(each.line)} for each in row.reasons],
+    }
+
+
 def _line(line: Line) -> Object:
+    return {"vehicle": line.vehicle, "tag": line.tag, **_said(line)}
+
+
+def _said(line: Line) -> Object:
     return {
         "job": line.job,
-        "vehicle": line.vehicle,
-        "tag": line.tag,
         "title": line.title,
         "holds": line.holds,
         "says": line.in_words,
         "days_late": line.days_late,
         "metres_late": line.metres_late,
+        "call": str(line.call),
     }

@@ -12,7 +12,7 @@ from torqueaudit.model.register.seal_keys import KEY_NAMED
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.vehicle.vehicle import GONE
 from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import Desk, first_few, sentence, workshop_line
+from torqueaudit.workshop.night.desk import Desk, first_few, sentence
 from torqueaudit.workshop.night.reminders import reminder_lines
 from torqueaudit.workshop.night.road import expired
 from torqueaudit.workshop.night.wrenches import wrench_lines
@@ -37,11 +37,11 @@ def plugin_trouble(desk: Desk) -> Iterator[Line]:
     for trouble in desk.trouble:
         jobs = [str(need.job) for need in queries.jobs_needing(desk.book, [trouble.name])]
         needing = f" Needed by job {first_few(jobs)}." if jobs else ""
-        yield workshop_line(f"Plugin {trouble.name} {trouble.says}. Mend it and run the night again.{needing}")
+        yield Line(f"Plugin {trouble.name} {trouble.says}. Mend it and run the night again.{needing}")
     for answer in desk.workshop.plugins.rules_follow_entries():
         if answer.fault:
             says = answer.says("was asked whether its rules follow the entries")
-            yield workshop_line(f"Plugin {answer.plugin} {says}. Everything on the road was judged instead.")
+            yield Line(f"Plugin {answer.plugin} {says}. Everything on the road was judged instead.")
 
 
 def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
@@ -53,8 +53,8 @@ def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
     for entry in entries.of_day(*desk.utc_day):
         if entry.subject.startswith("vehicle/") and entry.what == GONE:
             why = sentence(entry.told("why"))
-            says = f"{entry.key} will not come back, says {entry.who}: {why}{_with_stops(desk, entry)}"
-            yield workshop_line(f"{says} Nobody is called about it.")
+            says = f"It will not come back, says {entry.who}: {why}{_with_stops(desk, entry)}"
+            yield desk.of_vehicle(entry.key, f"{says} Nobody is called about it.")
     yield from _erased(entries.of_day(*desk.utc_day))
     yield from _key_changed(entries.of_day(*desk.utc_day))
     yield from _lost(entries.of_day(*desk.utc_day))
@@ -68,7 +68,7 @@ def _key_changed(entries: list[Entry]) -> Iterator[Line]:
     for entry in entries:
         if entry.kind == KEY_NAMED and entry.who != NIGHT:
             says = f"{entry.who} changed the key that seals the ledger to {entry.said['key_id']}"
-            yield workshop_line(f"{says}: {sentence(entry.told('why'))}")
+            yield Line(f"{says}: {sentence(entry.told('why'))}")
 
 
 def _lost(entries: list[Entry]) -> Iterator[Line]:
@@ -78,7 +78,7 @@ def _lost(entries: list[Entry]) -> Iterator[Line]:
             lost = lost_by(entry)
             says = f"{lost.by} put back a backup: {sentence(entry.told('why'))} {lost.says}."
             again = " What was told there has to be told again." if lost.last >= lost.first else ""
-            yield workshop_line(f"{says}{again}")
+            yield Line(f"{says}{again}")
 
 
 def _erased(entries: list[Entry]) -> Iterator[Line]:
@@ -86,4 +86,4 @@ def _erased(entries: list[Entry]) -> Iterator[Line]:
     for entry in entries:
         if entry.kind == ERASED:
             of = first_few([f"#{each}" for each in entry.said["entries"]])
-            yield workshop_line(f"{entry.who} erased the words of {of}: {sentence(entry.told('why'))}")
+            yield Line(f"{entry.who} erased the words of {of}: {sentence(entry.told('why'))}")

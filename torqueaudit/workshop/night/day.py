@@ -6,7 +6,7 @@ from itertools import pairwise
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.door.ledger import ledger_entries
-from torqueaudit.workshop.night.desk import KEEP, VERIFYING, Desk, why_of, workshop_line
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING, Desk, why_of
 
 PAGE = 200
 
@@ -30,7 +30,7 @@ class DayEntries:
     def faults(self) -> Iterator[Line]:
         """What of the day could not be read."""
         if self.fault:
-            yield workshop_line(f"{self.fault} {KEEP}", VERIFYING)
+            yield Line(f"{self.fault} {KEEP}", see=VERIFYING)
 
     def of_day(self, first: str, last: str) -> list[Entry]:
         """The entries recorded from one stamp to before another."""
@@ -41,9 +41,7 @@ class DayEntries:
         moments = [(entry.sequence, entry.recorded_at) for entry in self.rows]
         for (_, before), (sequence, after) in pairwise(moments):
             if after < before:
-                yield workshop_line(
-                    f"The clock was set back before entry {sequence}, from {before} to {after}. Look why."
-                )
+                yield Line(f"The clock was set back before entry {sequence}, from {before} to {after}. Look why.")
         if moments and moments[-1][1] > now:
             says = f"The newest entry was recorded at {moments[-1][1]}, and this clock says {now}. Set the clock right."
-            yield workshop_line(says)
+            yield Line(says)

@@ -14,14 +14,15 @@ from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
-from torqueaudit.model.shown.night import Line, NightJob
+from torqueaudit.model.shown.night import Call, Line, NightJob
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import picture
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
 from torqueaudit.workshop.night.in_full import entries_since, is_due
+from torqueaudit.workshop.vehicles.contact import is_reached
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from torqueaudit.book.lists.records import JobRow
     from torqueaudit.model.register.nights import InFull
@@ -41,18 +42,19 @@ class Flagged(NamedTuple):
     around: Around
     view: JobView
 
-    def line(self, says: str, days_late: int | None = None, metres_late: int | None = None) -> Line:
-        """What to do about this job."""
+    def line(self, says: str, call: Call = Call.NOBODY, late: Standing | None = None) -> Line:
+        """What to do about this job, and whom to call; how late, where its re-check is."""
         view = self.view
         return Line(
+            says=says,
             job=view.number,
             vehicle=view.vehicle,
             tag=view.vehicle_tag,
             title=view.procedure.title,
             holds=self.row.holds or "",
-            says=says,
-            days_late=days_late,
-            metres_late=metres_late,
+            days_late=(late and late.late_days) or None,
+            metres_late=(late and late.late_m) or None,
+            call=call,
         )
 
     @property
@@ -118,6 +120,15 @@ class Desk:
         loaded = [flagged for flagged in self._jobs.values() if flagged]
         return tuple(NightJob(each.job, each.around) for each in sorted(loaded, key=lambda each: each.row.job))
 
+    def of_vehicle(self, vehicle: str, says: str, call: Call = Call.NOBODY, see: See | None = None) -> Line:
+        """What to do about a vehicle, whatever its jobs are."""
+        return Line(says, vehicle=vehicle, tag=self.workshop.vehicle(vehicle).tag, see=see, call=call)
+
+    def unreached(self, lines: "Iterable[Line]") -> frozenset[str]:
+        """The vehicles whose owner is to be called, and of whom no number and no address is kept."""
+        called = {line.vehicle for line in lines if line.call is Call.OWNER}
+        return frozenset(each for each in called if not is_reached(self.workshop, each))
+
     def faults(self) -> "Iterator[Line]":
         """The jobs, among all that were loaded so far, that could not be read, or judged whole."""
         for lines in self._faults.values():
@@ -148,12 +159,10 @@ class Desk:
             says = f"Job {number} cannot be read ({why_of(error)}). {KEEP}"
             self._faults[number] = [
                 Line(
+                    says=says,
                     job=str(number),
                     vehicle=(row and row.vehicle) or "",
-                    tag="",
                     title=(row and row.title) or "",
-                    holds="",
-                    says=says,
                     see=VERIFYING,
                 )
             ]
@@ -177,11 +186,6 @@ class Desk:
     def utc_day(self) -> tuple[str, str]:
         """The stamps between which the local day lies: its first second, and the first one after it."""
         return stamp(self.start), stamp(self.end + timedelta(seconds=1))
-
-
-def workshop_line(says: str, see: See | None = None) -> Line:
-    """A line that is about no job."""
-    return Line(job="", vehicle="", tag="", title="", holds="", says=says, see=see)
 
 
 def why_of(error: Exception) -> str:

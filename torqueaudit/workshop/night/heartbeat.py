@@ -8,8 +8,7 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.act import See, Sentence, Topic
 from torqueaudit.model.register.nights import LATE_FROM
-from torqueaudit.model.shown.night import Night, NightSection
-from torqueaudit.workshop.night.desk import workshop_line
+from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.night.in_full import last_in_full
 from torqueaudit.workshop.night.night import NIGHTS_MISSED, NIGHTS_MISSED_TITLE, REST, with_code, with_line
 
@@ -88,7 +87,7 @@ def with_heartbeat(night: Night, beat: Heartbeat) -> Night:
     says = beat.says
     if says is None or beat.last is None:
         return night
-    line = workshop_line(says.says, says.see)
+    line = Line(says.says, see=says.see)
     missed = NightSection(NIGHTS_MISSED, NIGHTS_MISSED_TITLE, (line,))
     return with_code(night._replace(sections=(night.sections[0], missed, *night.sections[1:])))
 
@@ -100,7 +99,7 @@ def with_lateness(night: Night) -> Night:
         return night
     late = f"{days} day{'s' if days > 1 else ''} late"
     says = f"This night was audited {late}, on {night.asked_at.date()}: the machine was off, or its timer did not run."
-    return with_line(night, REST, workshop_line(says))
+    return with_line(night, REST, Line(says))
 
 
 def _is_early(workshop: "Workshop") -> bool:

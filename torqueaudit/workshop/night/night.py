@@ -12,7 +12,7 @@ from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.night.audit import plugin_trouble, rest
 from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import Desk, Flagged, why_of, workshop_line
+from torqueaudit.workshop.night.desk import Desk, Flagged, why_of
 from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_of
 from torqueaudit.workshop.night.rechecks import arranged, days_asked, due, pending, rechecks_missed
 from torqueaudit.workshop.night.road import (
@@ -73,7 +73,8 @@ def _judged(desk: Desk, head: str, proof: Verified) -> Night:
     sections = [NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), *sections]
     night = _night(desk.workshop, desk.day, head, proof, tuple(sections))
     full = desk.day if desk.full else desk.before and desk.before.day
-    return _with_extra(desk, with_code(night._replace(judged_in_full=full)))
+    unreached = desk.unreached(line for section in sections for line in section.lines)
+    return _with_extra(desk, with_code(night._replace(judged_in_full=full, unreached=unreached)))
 
 
 def _rest(desk: Desk, waiting: list[Flagged], entries: DayEntries) -> Iterator[Line]:
@@ -84,7 +85,7 @@ def _rest(desk: Desk, waiting: list[Flagged], entries: DayEntries) -> Iterator[L
 
 def _not_judged(workshop: "Workshop", day: date, head: str, proof: Verified, error: Exception) -> Night:
     """The night of a book whose faults break the judging as well: they are told, and nothing else is."""
-    broke = workshop_line(f"Nothing could be judged, because of what is wrong with it ({why_of(error)}).")
+    broke = Line(f"Nothing could be judged, because of what is wrong with it ({why_of(error)}).")
     lines = (*proof.lines(), broke)
     empty = NightSection(REST, "The rest", ())
     return with_code(_night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), empty)))
@@ -153,7 +154,7 @@ def _with_extra(desk: Desk, night: Night) -> Night:
         if answer.fault:
             says = f"Plugin {answer.plugin}: {answer.says('added to the report')}."
             says = f"{says} What it would have added is not known; mend it and run the night again."
-            broken.append(workshop_line(says))
+            broken.append(Line(says))
     first = night.sections[0]
     sections = (first._replace(lines=(*first.lines, *broken)), *night.sections[1:])
     return with_code(night._replace(sections=sections, extra=tuple(extra)))

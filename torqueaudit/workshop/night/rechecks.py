@@ -8,7 +8,7 @@ from torqueaudit.book.lists.records import DAY_ASKED
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.recheck.arranged import POSTPONED, REFERRED
 from torqueaudit.model.recheck.state import RecheckState, Standing
-from torqueaudit.model.shown.night import Line
+from torqueaudit.model.shown.night import Call, Line
 from torqueaudit.model.shown.recheck import lateness_words, recheck_words, stands_words
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
 
@@ -33,8 +33,7 @@ def rechecks_missed(waiting: Iterable[Flagged]) -> Iterator[Line]:
     for flagged in waiting:
         standing = flagged.standing
         if standing.state is RecheckState.MISSED:
-            says = f"Re-check {lateness_words(standing)} late. {_call_in(flagged)}"
-            yield flagged.line(says, standing.late_days or None, standing.late_m or None)
+            yield _to_do(flagged, f"Re-check {lateness_words(standing)} late.", standing)
 
 
 def days_asked(desk: Desk) -> Iterator[Line]:
@@ -44,7 +43,7 @@ def days_asked(desk: Desk) -> Iterator[Line]:
     for wish, flagged in sorted(asked, key=lambda each: each[0].on):
         past = "" if wish.on >= desk.day else ", and nobody has recorded that it came"
         says = f"{wish.told}{past}. Call them."
-        yield flagged.line(f"{says[0].upper()}{says[1:]}")
+        yield flagged.line(f"{says[0].upper()}{says[1:]}", Call.OWNER)
 
 
 def due(waiting: Iterable[Flagged]) -> Iterator[Line]:
@@ -52,10 +51,10 @@ def due(waiting: Iterable[Flagged]) -> Iterator[Line]:
     for flagged in waiting:
         standing = flagged.standing
         if standing.state in (RecheckState.DUE, RecheckState.NOT_YET_DUE, RecheckState.POSTPONED):
-            yield flagged.line(f"Re-check {_due_words(standing)}. {_call_in(flagged)}")
+            yield _to_do(flagged, f"Re-check {_due_words(standing)}.")
         elif standing.state is RecheckState.REFERRED and standing.reached:
             says = f"Re-check {_stands(flagged)} No result yet: ask them, and record it."
-            yield flagged.line(says, standing.late_days or None, standing.late_m or None)
+            yield flagged.line(says, Call.ELSEWHERE, standing)
 
 
 def arranged(desk: Desk, waiting: Iterable[Flagged], entries: Iterable[Entry]) -> Iterator[Line]:
@@ -97,11 +96,12 @@ def _days(days: int) -> str:
     return f"{days} day{'s' * (days > 1)}"
 
 
-def _call_in(flagged: Flagged) -> str:
+def _to_do(flagged: Flagged, stands: str, late: Standing | None = None) -> Line:
+    """How the re-check of a job stands, and what to do about it."""
     recheck = flagged.view.recheck
-    if recheck is None:
-        return "Call the vehicle in."
-    if not recheck.looks:
+    if recheck and not recheck.looks:
         right = "call it in, put right what stands against it, then " if flagged.open_stops() else ""
-        return f"Everything was looked at since it left; {right}conclude the re-check."
-    return f"Due {recheck_words(recheck)}; call it in and look: {first_few(recheck.looks)}."
+        says = f"{stands} Everything was looked at since it left; {right}conclude the re-check."
+        return flagged.line(says, Call.OWNER if right else Call.NOBODY, late)
+    look = f"Due {recheck_words(recheck)}; call it in and look: {first_few(recheck.looks)}." if recheck else ""
+    return flagged.line(f"{stands} {look or 'Call the vehicle in.'}", Call.OWNER, late)

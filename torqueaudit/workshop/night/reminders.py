@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import See, Topic
 from torqueaudit.model.register.permits import OWNER
-from torqueaudit.model.shown.night import Line
-from torqueaudit.workshop.night.desk import Desk, workshop_line
+from torqueaudit.model.shown.night import Call, Line
+from torqueaudit.workshop.night.desk import Desk
 from torqueaudit.workshop.vehicles.contact import ENDED, contact_of
 
 
@@ -16,19 +16,16 @@ def reminder_lines(desk: Desk, of_day: Iterable[Entry]) -> Iterator[Line]:
     yield from _given_up(desk)
     for entry in of_day:
         if entry.kind == ENDED and entry.who == OWNER:
-            says = f"{entry.key}, {desk.workshop.vehicle(entry.key).tag}: its owner has stopped the reminders"
-            yield workshop_line(f"{says}. Call when a re-check is due.")
+            says = "Its owner has stopped the reminders. Call when a re-check is due."
+            yield desk.of_vehicle(entry.key, says, Call.OWNER)
 
 
 def _not_taken(desk: Desk) -> Iterator[Line]:
     why = {row.vehicle: row.why for row in desk.book.outbox.refused()}
     for vehicle, says in why.items():
         if any(contact_of(desk.workshop, vehicle)):
-            tag = desk.workshop.vehicle(vehicle).tag
-            yield workshop_line(
-                f"{vehicle}, {tag}: its owner is not reached by reminders any more, for {says}",
-                See(Topic.CONTACT, vehicle),
-            )
+            told = f"Its owner is not reached by reminders any more, for {says}"
+            yield desk.of_vehicle(vehicle, told, Call.OWNER, See(Topic.CONTACT, vehicle))
 
 
 def _given_up(desk: Desk) -> Iterator[Line]:
@@ -36,5 +33,5 @@ def _given_up(desk: Desk) -> Iterator[Line]:
     start, end = desk.utc_day
     for row in desk.book.outbox.given_up(start):
         if row.changed < end:
-            tag = desk.workshop.vehicle(row.vehicle).tag
-            yield workshop_line(f"{row.vehicle}, {tag}: a reminder to its owner was given up, for {row.why}. Call.")
+            says = f"A reminder to its owner was given up, for {row.why}. Call."
+            yield desk.of_vehicle(row.vehicle, says, Call.OWNER)

@@ -11,7 +11,7 @@ from torqueaudit.model.job.facts import Concession, HandOver
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
-from torqueaudit.model.shown.night import Line
+from torqueaudit.model.shown.night import Call, Line
 from torqueaudit.workshop.night.candidates import candidates
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
@@ -32,7 +32,7 @@ def on_the_road(desk: Desk) -> Iterator[Line]:
     found.sort(key=lambda each: HELD_RANK[each[0].row.holds or ""])
     for flagged, stops in sorted(found, key=lambda each: not each[0].is_disturbed(each[1][0])):
         says = first_few([sentence(finding.says) for finding in stops], " ")
-        yield flagged.line(f"Reach the owner today. {sentence(says)}")
+        yield flagged.line(f"Reach the owner today. {sentence(says)}", Call.OWNER)
 
 
 def _candidates(desk: Desk) -> Iterator[int]:
@@ -72,7 +72,8 @@ def gone_or_untouched(desk: Desk, entries: DayEntries) -> Iterator[Line]:
             left = flagged.view.hand_over
             yield flagged.line(
                 f"{with_stops.pop(flagged.row.job, '')}Left on {left and left.on} without release. Call it in, look at "
-                "it, and release it or put it right."
+                "it, and release it or put it right.",
+                Call.OWNER,
             )
     for flagged in desk.jobs(list(with_stops)):
         yield flagged.line(with_stops[flagged.row.job].rstrip())

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import seals
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.ledger.entry import moment_of
-from torqueaudit.model.shown.night import Night, NightSeal
+from torqueaudit.model.shown.night import Line, Night, NightSeal
 from torqueaudit.workshop.door.seal import AtHand, Damaged, key_at_hand, keys_of, seal, seals_gone
-from torqueaudit.workshop.night.desk import KEEP, VERIFYING, sentence, workshop_line
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING, sentence
 from torqueaudit.workshop.night.in_full import DAYS, subject_of
 from torqueaudit.workshop.night.night import NOT_AUDITED, REST, with_line
 
@@ -25,17 +25,17 @@ def sealed(workshop: "Workshop", night: Night, secrets: Path | None) -> Night:
     rest, and among what could not be audited once something lies under no seal for a week.
     """
     if not night.sound:
-        return with_line(night, NOT_AUDITED, workshop_line("Not sealed, because the book does not verify."))
+        return with_line(night, NOT_AUDITED, Line("Not sealed, because the book does not verify."))
     try:
         if gone := seals_gone(workshop.book.path, keys_of(workshop)):
-            night = with_line(night, REST, workshop_line(gone))
+            night = with_line(night, REST, Line(gone))
         at_hand = key_at_hand(workshop, Secrets(secrets, workshop.book.path))
         if at_hand.made:
-            night = with_line(night, REST, workshop_line(_key_made(at_hand)))
+            night = with_line(night, REST, Line(_key_made(at_hand)))
         done = seal(workshop, at_hand)
         workshop.book.tell_head()
     except Damaged as error:
-        return with_line(night, NOT_AUDITED, workshop_line(f"Not sealed: {error}. {KEEP}", VERIFYING))
+        return with_line(night, NOT_AUDITED, Line(f"Not sealed: {error}. {KEEP}", see=VERIFYING))
     except Exception as error:  # noqa: BLE001  # whatever keeps it from being sealed, the report comes and says so
         says = str(error) or type(error).__name__
         return _not_sealed(workshop, night, f"The ledger could not be sealed: {sentence(says)}")
@@ -53,8 +53,8 @@ def _not_sealed(workshop: "Workshop", night: Night, says: str) -> Night:
     """The night with what keeps it from being sealed, and since when, where that is long ago."""
     since = _unsealed_since(workshop)
     if since is None or (workshop.today() - since).days < DAYS:
-        return with_line(night, REST, workshop_line(says))
-    return with_line(night, NOT_AUDITED, workshop_line(f"{says} What was recorded since {since} lies under no seal."))
+        return with_line(night, REST, Line(says))
+    return with_line(night, NOT_AUDITED, Line(f"{says} What was recorded since {since} lies under no seal."))
 
 
 def _unsealed_since(workshop: "Workshop") -> date | None:

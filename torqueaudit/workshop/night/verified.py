@@ -14,7 +14,7 @@ from torqueaudit.model.register.nights import InFull
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.door.held import held_against
 from torqueaudit.workshop.door.seal import Damaged, keys_of, newest_fitting
-from torqueaudit.workshop.night.desk import KEEP, VERIFYING, workshop_line
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING
 from torqueaudit.workshop.night.in_full import DAYS
 
 if TYPE_CHECKING:
@@ -35,11 +35,11 @@ class Verified(NamedTuple):
         """What is wrong, behind what it means for the rest of the report."""
         if not self.faults:
             return
-        yield workshop_line("The book does not verify, so nothing that this report says can be relied on.")
+        yield Line("The book does not verify, so nothing that this report says can be relied on.")
         for fault in self.faults[:TOLD]:
-            yield workshop_line(fault)
+            yield Line(fault)
         more = len(self.faults) - TOLD
-        yield workshop_line(KEEP if more <= 0 else f"{more} more faults are not listed here. {KEEP}", VERIFYING)
+        yield Line(KEEP if more <= 0 else f"{more} more faults are not listed here. {KEEP}", see=VERIFYING)
 
 
 def verified(workshop: "Workshop", before: InFull | None, day: date, each_night: int) -> Verified:

@@ -40,15 +40,15 @@ def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
     for wrench in wrenches(desk.workshop):
         for each in (strike for strike in wrench.struck if strike.by_entry in told):
             what = f"its {what_of(told[each.by_entry].judged['kind'])} #{each.entry} was struck"
-            yield _line(f"{_name(wrench)}: {what} ({each.why}), so what it said no longer counts.")
+            yield Line(f"{_name(wrench)}: {what} ({each.why}), so what it said no longer counts.")
         for change in wrench.changes:
             if change.entry in told:
-                yield _line(f"{_name(wrench)}: put right by {told[change.entry].who}: {change_text(wrench, change)}.")
+                yield Line(f"{_name(wrench)}: put right by {told[change.entry].who}: {change_text(wrench, change)}.")
         for asked in (each for each in order_asked(wrench) if each.out):
-            yield _line(f"{_name(wrench)}: {asked.says}.")
+            yield Line(f"{_name(wrench)}: {asked.says}.")
         yield from _overloaded(desk, wrench)
         if wrench.withdrawn and wrench.number in withdrawn:
-            yield _line(f"{_name(wrench)}: withdrawn ({wrench.withdrawn}). {_touched(desk, wrench)}")
+            yield Line(f"{_name(wrench)}: withdrawn ({wrench.withdrawn}). {_touched(desk, wrench)}")
         elif wrench.due and not wrench.withdrawn:
             yield from _due(desk, wrench, wrench.due)
 
@@ -56,7 +56,7 @@ def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
 def _overloaded(desk: "Desk", wrench: "Wrench") -> Iterator[Line]:
     """Every night, until somebody has put it aside or looked at it."""
     if over := take(desk.book, desk.settings, wrench, desk.end).overload:
-        yield _line(f"{_name(wrench)}: it {overload_text(wrench, over)}. Put it aside, or check it.")
+        yield Line(f"{_name(wrench)}: it {overload_text(wrench, over)}. Put it aside, or check it.")
 
 
 def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:
@@ -65,7 +65,7 @@ def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:
     over = due_on < desk.day
     says = f"its calibration {'ended' if over else 'ends'} on {due_on}"
     act = "Put it aside until it is calibrated." if over else "Send it to be calibrated."
-    yield _line(f"{_name(wrench)}: {says}. {act}")
+    yield Line(f"{_name(wrench)}: {says}. {act}")
 
 
 def _touched(desk: "Desk", wrench: "Wrench") -> str:
@@ -93,7 +93,3 @@ def has_left(desk: "Desk", job: int) -> bool:
 
 def _name(wrench: "Wrench") -> str:
     return f"Wrench {wrench.number} ({wrench.tag})"
-
-
-def _line(says: str) -> Line:
-    return Line(job="", vehicle="", tag="", title="", holds="", says=says)

@@ -8,6 +8,7 @@ from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 
 WAYS = ("mail", "mobile")
+CONTACT = "contact"  # the field of how to reach the owner, as it was told when the vehicle was entered
 STOP = "stop"  # the field of the token in the link that ends all reminders
 BITS = 128  # of that token: nobody guesses it
 AGREED, ENDED = "contact_agreed.1", "contact_ended.1"
@@ -24,6 +25,12 @@ def agreement_of(workshop: Workshop, vehicle: str) -> int:
     """The ledger's entry of the last yes to be reminded of a vehicle; 0 where nobody ever said it."""
     entries = workshop.book.entries(f"vehicle/{vehicle}")
     return max((each.sequence for each in entries if each.kind == AGREED), default=0)
+
+
+def is_reached(workshop: Workshop, vehicle: str) -> bool:
+    """Whether anything is kept to reach the owner of a vehicle by: told when it was entered, or agreed to later."""
+    known = workshop.book.personal_of(f"vehicle/{vehicle}")
+    return any(known.get(field) for field in (CONTACT, *WAYS))
 
 
 def stop_token_of(workshop: Workshop, vehicle: str) -> str:
@@ -72,6 +79,6 @@ def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
             raise Refused(f"{vehicle}: nobody is reminded of it, so there is nothing to end")
         return [attempt.draft(f"vehicle/{vehicle}", ENDED, said)]
 
-    gone = dict.fromkeys((*WAYS, STOP, *(("contact",) if what == NEW_OWNER else ())), "")
+    gone = dict.fromkeys((*WAYS, STOP, *((CONTACT,) if what == NEW_OWNER else ())), "")
     record(workshop, say, ActName.END_CONTACT, f"vehicle/{vehicle}", said, build, {f"vehicle/{vehicle}": gone})
     workshop.book.overwrite_personal()

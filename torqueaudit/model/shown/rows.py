@@ -1,0 +1,68 @@
+"""The lines of a night by motorcycle: one row each, where its most urgent line stands, so nobody is called twice."""
+
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from torqueaudit.model.shown.night import Call, Line, NightSection
+
+
+class Reason(NamedTuple):
+    """A line that is told of a motorcycle, and the key and the title of the section that it is of."""
+
+    key: str
+    title: str
+    line: Line
+
+
+class Row(NamedTuple):
+    """A motorcycle with every line about it, the most urgent first; or one line of the workshop's own, `vehicle` ""."""
+
+    vehicle: str
+    tag: str
+    reasons: tuple[Reason, ...]
+
+    @property
+    def calls(self) -> tuple[Call, ...]:
+        """Whom somebody calls about it, each once."""
+        return tuple(call for call in dict.fromkeys(each.line.call for each in self.reasons) if call)
+
+    @property
+    def days_late(self) -> int | None:
+        """By how many days the latest of it is late."""
+        return max((each.line.days_late for each in self.reasons if each.line.days_late), default=None)
+
+    @property
+    def metres_late(self) -> int | None:
+        """By how many metres the latest of it is late."""
+        return max((each.line.metres_late for each in self.reasons if each.line.metres_late), default=None)
+
+
+class Fold(NamedTuple):
+    """A section as it is read: the rows that begin in it, and how many of its lines stand in rows further up."""
+
+    section: NightSection
+    rows: tuple[Row, ...]
+    above: int
+
+
+def folded(sections: Iterable[NightSection]) -> Iterator[Fold]:
+    """The sections, the most urgent first, with each motorcycle in the first one that tells of it."""
+    sections = tuple(sections)
+    told: dict[str, list[Reason]] = {}
+    for section in sections:
+        for line in section.lines:
+            told.setdefault(line.vehicle, []).append(Reason(section.key, section.title, line))
+    for section in sections:
+        rows = tuple(_rows(section, told))
+        begun = sum(each.key == section.key for row in rows for each in row.reasons)
+        yield Fold(section, rows, len(section.lines) - begun)
+
+
+def _rows(section: NightSection, told: dict[str, list[Reason]]) -> Iterator[Row]:
+    """The rows that begin in a section. What is taken from `told` is told no more further down."""
+    for line in section.lines:
+        if not line.vehicle:
+            yield Row("", "", (Reason(section.key, section.title, line),))
+        elif lines := told.pop(line.vehicle, None):
+            tag = next((each.line.tag for each in lines if each.line.tag), "")
+            yield Row(line.vehicle, tag, tuple(lines))
