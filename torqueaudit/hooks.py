@@ -167,9 +167,11 @@ def record_panels(job: "Job", around: "Around") -> "list[ExtraSection] | None":
 def send_reminder(reminder: "Reminder", contact: "Contact", post: "Post | None") -> "SentBy | None":
     """Send one reminder to the owner of a vehicle, asked for each reminder that is to be sent now.
 
-    Use what of `contact` is your way; `post` is the mail server that was named, None where none was. The first plugin
-    that answers has sent it: return None where your way was not agreed to. Raise `NotSent` with a sentence where it was
-    not taken: it is tried again later, unless that is `lasting`; say `unsure` where it may have been taken all the
-    same. A program may die at any moment, and then the same reminder comes again under the same `id`: give that to
-    whoever carries it further, so that the owner reads it once. Keep no address and no number.
+    `contact` holds one way, the mail first, and the mobile where nobody has sent it by mail; `post` is the mail server
+    that was named, None where none was. The first plugin that answers has sent it: return None where `contact` is not
+    your way. Raise `NotSent` with a sentence where it was not taken: then the owner's other way is tried, and all of it
+    again later, unless it is `lasting`. Say `untried` where you asked nobody, and `unsure` where it may have been taken
+    all the same: then no other way is tried. A program may die at any moment, and then the same reminder comes again
+    under the same `id`: give that to whoever carries it further, so that the owner reads it once. Keep no address and
+    no number.
     """

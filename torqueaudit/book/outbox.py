@@ -18,7 +18,6 @@ OUTBOX = "outbox"
 LEASE = timedelta(minutes=15)  # longer than any attempt to send one
 FIRST_PAUSE, LONGEST_PAUSE = timedelta(minutes=10), timedelta(hours=6)
 MOST_TRIES = 40  # about ten days
-OPEN = "state in ('waiting', 'handing over')"
 
 
 class State(StrEnum):
@@ -32,6 +31,19 @@ class State(StrEnum):
     CLOSED = "closed"  # it was sent, and its day was taken out of the reader's calendar since
     REFUSED = "refused"  # the address takes nothing
     GIVEN_UP = "given up"
+
+
+def _any_of(*states: State) -> str:
+    """The condition that a row is in one of these states."""
+    quoted = ", ".join(f"'{state}'" for state in states)
+    return f"state in ({quoted})"
+
+
+OPEN = _any_of(State.WAITING, State.HANDING_OVER)
+# It was sent, or may have been, and some calendar may hold its day.
+TOLD = _any_of(State.SENT, State.UNKNOWN)
+EVER_TOLD = _any_of(State.SENT, State.UNKNOWN, State.CLOSED)
+FAILED = _any_of(State.REFUSED, State.GIVEN_UP)
 
 
 class Row(NamedTuple):
@@ -62,9 +74,14 @@ class Outbox:
         self._engine = engine
 
     def put(self, row: Row) -> None:
-        """Keep a reminder that is to be sent; one that is there already stays, unless it was dropped unsent."""
+        """Keep a reminder that is to be sent; one that is there already stays, unless it was wanted no more meanwhile.
+
+        What may have been taken then may have been taken now.
+        """
         with self._writing():
             self._engine.run(f"delete from outbox where id = ? and state = '{State.DROPPED}'", (row.id,))
+            again = f"update outbox set state = '{State.HANDING_OVER}' where id = ? and state = '{State.UNKNOWN}'"
+            self._engine.run(again, (row.id,))
             places = ", ".join("?" * len(row))
             insert = f"insert into outbox ({_COLUMNS}) values ({places}) on conflict do nothing"
             self._engine.run(insert, row)
@@ -86,21 +103,28 @@ class Outbox:
         where = f"state = '{State.GIVEN_UP}' and changed >= ? and ? in ('', vehicle) order by vehicle, id"
         return self._asked(where, since, vehicle)
 
+    def sent_besides(self, since: str) -> list[Row]:
+        """What was sent since a moment by one way because another address takes nothing; by vehicle."""
+        return self._asked(f"state = '{State.SENT}' and why <> '' and changed >= ? order by vehicle, id", since)
+
     def told(self, since: str, vehicle: str = "") -> list[Row]:
         """What was sent, or may have been, since a moment, of each leaving that some calendar may still hold.
 
         Of one vehicle, or of all.
         """
-        where = (
-            f"state in ('{State.SENT}', '{State.UNKNOWN}') and changed >= ? and ? in ('', vehicle) "
-            "order by job, leaving, changed, id"
-        )
+        where = f"{TOLD} and changed >= ? and ? in ('', vehicle) order by job, leaving, changed, id"
         return self._asked(where, since, vehicle)
 
     def busy(self, since: str) -> set[str]:
-        """The vehicles of which a reminder is still to be sent, or was sent since a moment."""
-        where = f"{OPEN} or (state = '{State.SENT}' and changed >= ?)"
+        """The vehicles of which a reminder is still to be sent, or was sent since a moment, or may have been."""
+        where = f"{OPEN} or ({EVER_TOLD} and changed >= ?)"
         return {str(vehicle) for (vehicle,) in self._rows(f"select distinct vehicle from outbox where {where}", since)}
+
+    def was_told(self, vehicle: str, since: str) -> bool:
+        """Whether a reminder of a vehicle was sent since a moment, or may have been."""
+        return bool(
+            self._rows(f"select 1 from outbox where vehicle = ? and {EVER_TOLD} and changed >= ?", vehicle, since)
+        )
 
     def lease(self, id_: str, by: str, now: datetime) -> bool:
         """Take a reminder to hand it over; False where another program has it, or it is not to be tried yet.
@@ -120,9 +144,12 @@ class Outbox:
         return True
 
     def put_off(self, row: Row, now: datetime, why: str, *, unsure: bool) -> State:
-        """Try a reminder again after a pause that grows, or give it up after so many tries; how far it has come."""
+        """Try a reminder again after a pause that grows, or give it up after so many tries; how far it has come.
+
+        What may have been taken once stays so.
+        """
         pause = min(FIRST_PAUSE * 2 ** min(row.tries, 10), LONGEST_PAUSE)
-        again = State.HANDING_OVER if unsure else State.WAITING
+        again = State.HANDING_OVER if unsure or row.state == State.HANDING_OVER else State.WAITING
         state = State.GIVEN_UP if row.tries + 1 >= MOST_TRIES else again
         self._end(row.id, state, now, why, not_before=stamp(now + pause), tries=row.tries + 1)
         return state
@@ -140,13 +167,13 @@ class Outbox:
     def close(self, job: str, leaving: int) -> None:
         """Say that no calendar holds a leaving any more."""
         with self._writing():
-            where = f"job = ? and leaving = ? and state in ('{State.SENT}', '{State.UNKNOWN}')"
+            where = f"job = ? and leaving = ? and {TOLD}"
             self._engine.run(f"update outbox set state = '{State.CLOSED}' where {where}", (job, leaving))
 
     def try_vehicle_again(self, vehicle: str) -> None:
         """Forget that the address of a vehicle's owner took nothing: another one was told."""
         with self._writing():
-            where = f"vehicle = ? and state in ('{State.REFUSED}', '{State.GIVEN_UP}')"
+            where = f"vehicle = ? and {FAILED}"
             self._engine.run(f"update outbox set state = '{State.DROPPED}' where {where}", (vehicle,))
 
     def _end(self, id_: str, state: State, now: datetime, why: str, **more: Value) -> None:

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 import pytest
 
-from torqueaudit.plugin import Contact
+from torqueaudit.plugin import Contact, Post
 from torqueaudit.plugin.commands import Clock, Say, Workshop, agree_contact, play, remind
 
 NUMBER = "+436600000000"
@@ -126,11 +126,22 @@ def test_no_number_is_sent_without_encryption(
     assert [] == gateway.asked
 
 
-def test_who_agreed_to_mails_gets_no_message(left: Workshop, clock: Clock, gateway: type[Gateway]) -> None:
+def test_who_agreed_to_both_gets_a_message_where_no_mail_goes_out(
+    left: Workshop, clock: Clock, gateway: type[Gateway]
+) -> None:
+    """No mail server is named."""
     agree_contact(left, "V-1", Contact(mail="owner@home.example", mobile=NUMBER), Say("P-2"))
-    reminded(left, clock)
 
-    assert [] == gateway.asked
+    assert [("sent", "message")] == reminded(left, clock)
+    assert 1 == len(gateway.taken)
+
+
+def test_who_was_reached_by_mail_gets_no_message(left: Workshop, clock: Clock, gateway: type[Gateway]) -> None:
+    agree_contact(left, "V-1", Contact(mail="owner@home.example", mobile=NUMBER), Say("P-2"))
+    clock.set("2031-04-02 11:00")
+    (told,) = remind(left, Post("yard@yard.example", lambda _: None)).told
+
+    assert ("sent", "mail", []) == (told.state, told.says, gateway.asked)
 
 
 def test_a_refused_re_check_is_not_called_settled(left: Workshop, clock: Clock, gateway: type[Gateway]) -> None:

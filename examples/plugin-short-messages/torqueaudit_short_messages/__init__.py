@@ -12,8 +12,8 @@ REQUIRES = 1  # the version of torqueaudit.plugin that this was written for
 
 @hookimpl
 def send_reminder(reminder: "Reminder", contact: "Contact") -> "SentBy | None":
-    """Hand it to the gateway, for whoever agreed to short messages and not to mails."""
-    if not contact.mobile or contact.mail:
+    """Hand it to the gateway, for whoever agreed to short messages."""
+    if not contact.mobile:
         return None
     from torqueaudit.plugin import SentBy
     from torqueaudit_short_messages.gateway import hand_over

@@ -13,6 +13,7 @@ from torqueaudit.workshop.vehicles.contact import ENDED, contact_of
 def reminder_lines(desk: Desk, of_day: Iterable[Entry]) -> Iterator[Line]:
     """Each vehicle whose owner is reminded no more, or was not of something, although nobody here has ended it."""
     yield from _not_taken(desk)
+    yield from _sent_besides(desk)
     yield from _given_up(desk)
     for entry in of_day:
         if entry.kind == ENDED and entry.who == OWNER:
@@ -26,6 +27,15 @@ def _not_taken(desk: Desk) -> Iterator[Line]:
         if any(contact_of(desk.workshop, vehicle)):
             told = f"Its owner is not reached by reminders any more, for {says}"
             yield desk.of_vehicle(vehicle, told, Call.OWNER, See(Topic.CONTACT, vehicle))
+
+
+def _sent_besides(desk: Desk) -> Iterator[Line]:
+    """On the day itself: each reminder tells it anew."""
+    start, end = desk.utc_day
+    for row in desk.book.outbox.sent_besides(start):
+        if row.changed < end:
+            says = f"Its owner was reminded by the second way alone, for {row.why}"
+            yield desk.of_vehicle(row.vehicle, says, Call.OWNER, See(Topic.CONTACT, row.vehicle))
 
 
 def _given_up(desk: Desk) -> Iterator[Line]:

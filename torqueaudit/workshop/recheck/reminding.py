@@ -60,8 +60,7 @@ def plan(workshop: "Workshop") -> Iterator[str]:
     Yields a sentence of each vehicle of which something cannot be read: it keeps no other owner waiting.
     """
     now, today, outbox = workshop.clock(), workshop.today(), workshop.book.outbox
-    midnight = datetime.combine(today, time.min, workshop.settings.timezone).astimezone(UTC)
-    passed_over = outbox.busy(stamp(midnight)) | {row.vehicle for row in outbox.refused()}
+    passed_over = outbox.busy(this_morning(workshop)) | {row.vehicle for row in outbox.refused()}
     kept = _kept(workshop)
     jobs = dict(queries.to_be_reminded(workshop.book, (today - HORIZON).isoformat()))
     for vehicle in [*jobs, *(each for each in kept if each not in jobs)]:
@@ -74,6 +73,11 @@ def plan(workshop: "Workshop") -> Iterator[str]:
             continue
         if wanted:
             outbox.put(wanted.row(now))
+
+
+def this_morning(workshop: "Workshop") -> str:
+    """When the workshop's day has begun, as the outbox holds a moment."""
+    return stamp(datetime.combine(workshop.today(), time.min, workshop.settings.timezone).astimezone(UTC))
 
 
 def still_wanted(workshop: "Workshop", row: Row) -> Wanted | None:

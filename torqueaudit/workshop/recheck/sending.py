@@ -1,5 +1,6 @@
 """Reminders go out of the outbox: each once, whenever a program dies, and each with an entry that holds no address."""
 
+from collections import Counter
 from collections.abc import Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
@@ -11,10 +12,10 @@ from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.recheck.reminders import ReminderKind
 from torqueaudit.model.register.permits import NIGHT, ActName
 from torqueaudit.model.register.settings import Settings
-from torqueaudit.model.shown.reminder import Contact, NotSent, Post
+from torqueaudit.model.shown.reminder import Contact, NotSent, Post, Reminder
 from torqueaudit.workshop.door.attempt import Attempt, record
-from torqueaudit.workshop.recheck.reminding import Wanted, plan, reminder_of, still_wanted
-from torqueaudit.workshop.vehicles.contact import contact_of
+from torqueaudit.workshop.recheck.reminding import Wanted, plan, reminder_of, still_wanted, this_morning
+from torqueaudit.workshop.vehicles.contact import Ways, contact_of, ways_of
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -67,21 +68,18 @@ def quiet_until(settings: Settings, now: datetime) -> int | None:
 
 
 def _sent(workshop: "Workshop", outbox: Outbox, post: Post | None) -> Iterator[Told]:
-    """Hand over one after the other, until nobody seems to take any."""
-    me, failures = workshop.new_id(), 0
+    """Hand over one after the other, until nobody seems to take any by the ways that its owner agreed to."""
+    me, failures = workshop.new_id(), Counter[Ways]()
     for row in _each(outbox):
-        try:
-            told = _one(workshop, outbox, row, me, post)
-        except Exception as error:  # noqa: BLE001  # what one vehicle does wrong keeps no other owner waiting
-            told = _put_off(outbox, row, NotSent(f"{type(error).__name__}: {error}", unsure=True), workshop.clock())
+        ways = ways_of(contact_of(workshop, row.vehicle))
+        if failures[ways] >= MOST_IN_A_ROW:
+            continue
+        told = _one(workshop, outbox, row, me, post)
         if told is None:
             continue
         yield told
-        if told.untried:
-            continue
-        failures = failures + 1 if told.state in {State.WAITING, State.HANDING_OVER} else 0
-        if failures >= MOST_IN_A_ROW:
-            return
+        if not told.untried:
+            failures[ways] = failures[ways] + 1 if told.state in {State.WAITING, State.HANDING_OVER} else 0
 
 
 def _each(outbox: Outbox) -> Iterator[Row]:
@@ -95,22 +93,36 @@ def _each(outbox: Outbox) -> Iterator[Row]:
 def _one(workshop: "Workshop", outbox: Outbox, row: Row, me: str, post: Post | None) -> Told | None:
     """Hand over one reminder; None where there was nothing to be said of it."""
     now = workshop.clock()
-    if _is_recorded(workshop, outbox, row):
-        return None
-    wanted = still_wanted(workshop, row)
+    try:
+        if _is_recorded(workshop, outbox, row):
+            return None
+        wanted = still_wanted(workshop, row)
+    except Exception as error:  # noqa: BLE001  # what one vehicle does wrong keeps no other owner waiting
+        return _not_asked(outbox, row, error, now) if outbox.lease(row.id, me, now) else None
     if wanted is None or wanted.key.id != row.id:
         return _not_wanted(outbox, row, wanted, now)
-    # Another program may have sent it between the look and the lease.
-    if not outbox.lease(row.id, me, now) or _is_recorded(workshop, outbox, row):
+    if outbox.was_told(row.vehicle, this_morning(workshop)) or not outbox.lease(row.id, me, now):
         return None
+    if _is_recorded(workshop, outbox, row):  # another program may have sent it between the look and the lease
+        return None
+    return _handed_over(workshop, outbox, row, wanted, post)
+
+
+def _handed_over(workshop: "Workshop", outbox: Outbox, row: Row, wanted: Wanted, post: Post | None) -> Told:
+    """What became of a reminder that is leased."""
+    now = workshop.clock()
     try:
-        way = _handed_over(workshop, wanted, post)
-        record_sent(workshop, wanted, way, Say(NIGHT, came=Came("night")))
+        reminder = reminder_of(workshop, wanted)
+    except Exception as error:  # noqa: BLE001  # whatever a damaged entry does
+        return _not_asked(outbox, row, error, now)
+    try:
+        taken = _taken(workshop, reminder, contact_of(workshop, wanted.vehicle), post)
+        record_sent(workshop, wanted, taken.way, Say(NIGHT, came=Came("night")))
     except NotSent as error:
         return _put_off(outbox, row, error, now)
-    except Refused as refused:  # it was sent, and comes again under the same id once it can be recorded
-        return _put_off(outbox, row, NotSent(str(refused), unsure=True), now)
-    return _closed(outbox, row, now, way)
+    except Exception as error:  # noqa: BLE001  # it was sent, and comes again under its id once it can be recorded
+        return _put_off(outbox, row, NotSent(_said(error), unsure=True), now)
+    return _closed(outbox, row, now, taken)
 
 
 def _is_recorded(workshop: "Workshop", outbox: Outbox, row: Row) -> bool:
@@ -121,11 +133,11 @@ def _is_recorded(workshop: "Workshop", outbox: Outbox, row: Row) -> bool:
     return True
 
 
-def _closed(outbox: Outbox, row: Row, now: datetime, way: str = "") -> Told:
-    outbox.end(row.id, State.SENT, now)
+def _closed(outbox: Outbox, row: Row, now: datetime, taken: "_Taken | None" = None) -> Told:
+    outbox.end(row.id, State.SENT, now, taken.besides if taken else "")
     if row.kind == ReminderKind.OVER:
         outbox.close(row.job, row.leaving)
-    return _told(row, State.SENT, way)
+    return _told(row, State.SENT, taken.way if taken else "")
 
 
 def _not_wanted(outbox: Outbox, row: Row, wanted: Wanted | None, now: datetime) -> Told | None:
@@ -136,18 +148,51 @@ def _not_wanted(outbox: Outbox, row: Row, wanted: Wanted | None, now: datetime) 
     return None
 
 
-def _handed_over(workshop: "Workshop", wanted: Wanted, post: Post | None) -> str:
-    """By which way it was sent. Raises NotSent, also where plugins broke and no other has sent it."""
-    contact: Contact = contact_of(workshop, wanted.vehicle)
-    broken = []
-    for answer in workshop.plugins.reminders_sent(reminder_of(workshop, wanted), contact, post):
-        if isinstance(answer.fault, NotSent):
-            raise answer.fault
-        if answer.fault:
-            broken.append(f"plugin {answer.plugin} {answer.says('sent it')}")
-        for given in answer.given:
-            return given.way
-    raise NotSent("; ".join(broken) or NO_WAY, unsure=bool(broken), untried=not broken)
+class _Taken(NamedTuple):
+    """By which way a reminder was sent, and why by no other before: "" unless an address of theirs takes nothing."""
+
+    way: str
+    besides: str
+
+
+def _taken(workshop: "Workshop", reminder: Reminder, contact: Contact, post: Post | None) -> _Taken:
+    """Hand a reminder over by one way that its owner agreed to, where that fails by the next. Raises NotSent.
+
+    No other way is gone where somebody may have taken it: the same mail that comes again is read once, and two are not.
+    """
+    faults: list[NotSent] = []
+    for way in ways_of(contact):
+        only = Contact(**{way: getattr(contact, way)})
+        for answer in workshop.plugins.reminders_sent(reminder, only, post):
+            if isinstance(answer.fault, NotSent):
+                faults.append(answer.fault)
+                if answer.fault.unsure:
+                    raise _all_of(faults)
+            elif answer.fault:
+                faults.append(NotSent(f"plugin {answer.plugin} {answer.says('sent it')}", unsure=True))
+            for given in answer.given:
+                return _Taken(given.way, "; ".join(each.says for each in faults if each.lasting))
+    raise _all_of(faults)
+
+
+def _all_of(faults: list[NotSent]) -> NotSent:
+    """Why nobody has taken a reminder: for good only where nobody who was asked may take it later."""
+    tried = [each for each in faults if not each.untried]
+    return NotSent(
+        "; ".join(dict.fromkeys(each.says for each in faults)) or NO_WAY,
+        lasting=bool(tried) and all(each.lasting for each in tried),
+        unsure=any(each.unsure for each in tried),
+        untried=not tried,
+    )
+
+
+def _not_asked(outbox: Outbox, row: Row, error: Exception, now: datetime) -> Told:
+    """Put off what could not be read, so that nobody was asked to take it."""
+    return _put_off(outbox, row, NotSent(_said(error)), now)._replace(untried=True)
+
+
+def _said(error: Exception) -> str:
+    return str(error) if isinstance(error, Refused) else f"{type(error).__name__}: {error}"
 
 
 def _put_off(outbox: Outbox, row: Row, error: NotSent, now: datetime) -> Told:

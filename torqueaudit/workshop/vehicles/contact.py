@@ -1,5 +1,7 @@
 """The owner's yes to be reminded, by which way, and its end. Address and number lie outside the ledger."""
 
+from typing import TypeAlias
+
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
@@ -7,7 +9,8 @@ from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 
-WAYS = ("mail", "mobile")
+Ways: TypeAlias = tuple[str, ...]
+WAYS: Ways = ("mail", "mobile")  # by the first that takes it
 CONTACT = "contact"  # the field of how to reach the owner, as it was told when the vehicle was entered
 STOP = "stop"  # the field of the token in the link that ends all reminders
 BITS = 128  # of that token: nobody guesses it
@@ -19,6 +22,11 @@ def contact_of(workshop: Workshop, vehicle: str) -> Contact:
     """How the owner of a vehicle agreed to be reached, as it stands now."""
     known = workshop.book.personal_of(f"vehicle/{vehicle}")
     return Contact(**{way: known.get(way, "") for way in WAYS})
+
+
+def ways_of(contact: Contact) -> Ways:
+    """The ways that an owner agreed to, the one that is tried before the others first."""
+    return tuple(way for way in WAYS if getattr(contact, way))
 
 
 def agreement_of(workshop: Workshop, vehicle: str) -> int:
@@ -49,10 +57,9 @@ def agree_contact(workshop: Workshop, vehicle: str, contact: Contact, say: Say) 
 
     What was agreed before is over, and so is its link. Raises Refused where neither is told.
     """
-    ways = [way for way, address in contact._asdict().items() if address]
-    if not ways:
+    said = {"ways": list(ways_of(contact))}
+    if not said["ways"]:
         raise Refused(f"{vehicle}: say by which way the owner wants to be reminded")
-    said = {"ways": ways}
     token = f"{workshop.chance.getrandbits(BITS):032x}"
 
     def build(attempt: Attempt) -> list[Draft]:
