@@ -28,8 +28,8 @@ What there is:
   `LabelContent`, `LabelLine` with its rank (`HEAD_LINE`, `MAIN_LINE`, `SPARE_LINE`), made of a `JobView` or a
   `WrenchView`, printed on a `LabelStock` as a `LabelFile`; the nightly report `Night`
 - reminders: a `Reminder` of a `ReminderKind` with its `OwnerView`, sent to a `Contact` by your way (`SentBy`, or raise
-  `NotSent`), by mail through a `Post`; the words for days and distances (`day_text`, `far_text`), and the re-check as
-  an `Event` of a calendar (`recheck_event`, `calendar_file`)
+  `NotSent`), by mail through a `Post`; the words for days and distances (`day_text`, `far_text`,
+  `when_back`), and the re-check as an `Event` of a calendar (`recheck_event`, `calendar_file`)
 """
 
 from typing import TYPE_CHECKING, Any
@@ -161,8 +161,11 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.owner import NoDay as NoDay
     from torqueaudit.model.shown.owner import OwnerView as OwnerView
     from torqueaudit.model.shown.owner import Safety as Safety
+    from torqueaudit.model.shown.owner import WhenBack as WhenBack
+    from torqueaudit.model.shown.owner import call_of as call_of
     from torqueaudit.model.shown.owner import day_text as day_text
     from torqueaudit.model.shown.owner import far_text as far_text
+    from torqueaudit.model.shown.owner import when_back as when_back
     from torqueaudit.model.shown.recheck import recheck_words as recheck_words
     from torqueaudit.model.shown.recheck import stands_words as stands_words
     from torqueaudit.model.shown.reminder import CalendarDay as CalendarDay
@@ -288,7 +291,7 @@ else:
         ),
         "torqueaudit.model.shown.night": "Night NightJob NightSection",
         "torqueaudit.model.shown.recheck": "recheck_words stands_words",
-        "torqueaudit.model.shown.owner": "NO_BREAK NoDay OwnerView Safety day_text far_text",
+        "torqueaudit.model.shown.owner": "NO_BREAK NoDay OwnerView Safety WhenBack call_of day_text far_text when_back",
         "torqueaudit.model.shown.reminder": "CalendarDay Contact NotSent Post Reminder SentBy",
         "torqueaudit.model.shown.section": "Chart ExtraSection",
         "torqueaudit.model.shown.wrench": "WrenchView",

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.recheck.due import uid_of
-from torqueaudit.model.shown.owner import OwnerView, Safety, day_text, far_text
+from torqueaudit.model.shown.owner import OwnerView, Safety, when_back
 
 if TYPE_CHECKING:
     from icalendar import Alarm
@@ -41,7 +41,7 @@ def recheck_event(view: OwnerView, address: str, asked_at: datetime) -> Event | 
     back = view.back
     if back is None or back.due_on is None:
         return None
-    at = f" or at {far_text(back.due_distance_m)}, whichever comes first" if back.due_distance_m is not None else ""
+    when = when_back(view).first_of_both
     stopped = view.safety is Safety.DO_NOT_RIDE
     first = "Do not ride: call us first." if stopped else "Look at the painted lines before you ride."
     call = f" Telephone {view.telephone}." if view.telephone else ""
@@ -50,7 +50,7 @@ def recheck_event(view: OwnerView, address: str, asked_at: datetime) -> Event | 
         sequence=back.sequence,
         day=back.due_on,
         title=f"Re-check of the {view.tag} at {view.workshop}",
-        says=f"By {day_text(back.due_on, view.asked_on)}{at}. {first}{call}",
+        says=f"{when[0].upper()}{when[1:]}. {first}{call}",
         asked_at=asked_at,
         address=address,
     )

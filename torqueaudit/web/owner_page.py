@@ -12,7 +12,7 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import Ride
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import JOB, record_address
-from torqueaudit.model.shown.owner import OwnerView, Safety, day_text, far_text
+from torqueaudit.model.shown.owner import OwnerView, Safety, call_of, day_text, when_back
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.kept_pages import fresh_id, kept_page
 from torqueaudit.web.told import Told, page_of
@@ -137,39 +137,19 @@ def owner_page(view: OwnerView, *, dated: bool = False) -> OwnerPage:
     today = None if dated else view.asked_on
     back = view.back
     wish = back.asked if back else None
-    due = back or view.no_day
-    by = f"by {day_text(due.due_on, today)}" if due.due_on else ""
-    at = f"at {far_text(due.due_distance_m)}" if due.due_distance_m is not None else ""
-    when = " or ".join(filter(None, (by, at)))
+    words = when_back(view, dated=dated)
     return OwnerPage(
         view=view,
         headline=f"{view.safety[0].upper()}{view.safety[1:]}",
         weight=WEIGHT[view.safety],
-        when=when,
-        both=bool(by and at),
+        when=words.when,
+        both=words.both,
         first=FIRST.get(view.safety, ""),
-        due=_due(view, when, by, at),
-        to_come=back is not None and back.due_on is not None and back.due_on > view.asked_on and not back.far,
-        reached=back is not None and (back.far or (back.due_on is not None and back.due_on <= view.asked_on)),
+        due=words.due,
+        to_come=words.to_come,
+        reached=words.reached,
         next_day=view.asked_on + DAY,
         left=day_text(view.left_on, today) if view.left_on else "",
         call=call_of(view.telephone),
         asked=f"{day_text(wish.on, today)}, in the {wish.half}" if wish else "",
     )
-
-
-def _due(view: OwnerView, when: str, by: str, at: str) -> str:
-    """That a re-check is due, or was: a distance that is ridden is said without a day that is still to come."""
-    back = view.back
-    if back is None:
-        return ""
-    if back.due_on and back.due_on < view.asked_on:
-        return f"was due {when}"
-    if back.far:
-        return f"was due {at}"
-    return f"is due today, {by.removeprefix('by ')}" if back.due_on == view.asked_on else f"is due {when}"
-
-
-def call_of(telephone: str) -> str:
-    """A telephone number as a link has it."""
-    return "".join(sign for sign in telephone if sign.isdecimal() or sign == "+")

@@ -1,6 +1,6 @@
 """A reminder in a few words: what is urgent first, where to read on, how to stop."""
 
-from torqueaudit.plugin import NO_BREAK, OwnerView, Reminder, ReminderKind, Safety, day_text
+from torqueaudit.plugin import NO_BREAK, OwnerView, Reminder, ReminderKind, Safety, when_back
 
 _SAYS = {
     ReminderKind.LEFT: "please come back for the re-check{by}.",
@@ -24,12 +24,11 @@ def text_of(reminder: Reminder) -> str:
 
 
 def _awaited(view: OwnerView, kind: ReminderKind) -> str:
-    by = f" by {day_text(view.back.due_on, view.asked_on)}" if view.back and view.back.due_on else ""
-    return f"{_SAYS[kind].format(by=by)} {LOOK}"
+    return f"{_SAYS[kind].format(by=f' {when_back(view).ahead}'.rstrip())} {LOOK}"
 
 
 def _over(view: OwnerView) -> str:
     """Why nobody waits any more, as the label's page has it, and what is to be done all the same."""
-    if view.back:
-        return _awaited(view, ReminderKind.LEFT)
-    return view.no_day.says if view.safety is Safety.RIDE else f"{view.no_day.says} {view.says}"
+    if view.safety is Safety.COME_BACK:
+        return view.says if view.back else f"{view.no_day.says} {view.says}"
+    return _awaited(view, ReminderKind.LEFT) if view.back else view.no_day.says

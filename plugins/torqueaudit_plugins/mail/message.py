@@ -8,7 +8,7 @@ from email.utils import format_datetime, formataddr
 from html import escape
 from typing import TYPE_CHECKING
 
-from torqueaudit.plugin import NO_BREAK, Event, Reminder, calendar_file, recheck_event
+from torqueaudit.plugin import NO_BREAK, Event, Reminder, calendar_file, call_of, recheck_event
 from torqueaudit_plugins.mail.words import OVER_OF_ONE, Paragraph, paragraphs, subject_of
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ def _as_page(title: str, said: list[Paragraph]) -> str:
 def _block(each: Paragraph) -> str:
     heading = f'<h2 style="font-size:1.1em;margin:1em 0 .2em">{escape(each.heading)}</h2>\n' if each.heading else ""
     says = "<br>\n".join(escape(sentence) for sentence in each.sentences)
-    call = "".join(sign for sign in each.telephone if sign.isdecimal() or sign == "+")
+    call = call_of(each.telephone)
     leads, shown = (each.address, each.address) if each.address else (f"tel:{call}", f"Call {each.telephone}")
     link = f'<br>\n<a href="{escape(leads)}">{escape(shown)}</a>' if each.address or call else ""
     return f'{heading}<p style="margin:.2em 0">{says.replace(NO_BREAK, "&nbsp;")}{link}</p>\n'

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from torqueaudit.plugin import NO_BREAK, OwnerView, Reminder, ReminderKind, Safety, day_text, far_text
+from torqueaudit.plugin import NO_BREAK, OwnerView, Reminder, ReminderKind, Safety, day_text, when_back
 
 MANUAL = "The vehicle maker's manual comes first."
 SETTLE = "New parts settle on the first rides. At this re-check we look whether all is still tight."
@@ -40,7 +40,7 @@ def subject_of(reminder: Reminder) -> str:
     if view.safety is Safety.DO_NOT_RIDE:
         return f"{view.tag}: do not ride, call us"
     says = _over_in_a_line(view) if reminder.kind is ReminderKind.OVER else _SUBJECTS[reminder.kind]
-    return f"{view.tag}: {says.format(when=_day(view) or 'for the re-check')}".replace(NO_BREAK, " ")
+    return f"{view.tag}: {says.format(when=when_back(view).ahead or 'for the re-check')}".replace(NO_BREAK, " ")
 
 
 def _over_in_a_line(view: OwnerView) -> str:
@@ -88,20 +88,9 @@ def _over(view: OwnerView) -> Paragraph:
 
 def _awaited(view: OwnerView) -> Iterator[Paragraph]:
     left = (f"Your {view.tag} left us on {day_text(view.left_on, view.asked_on)}.",) if view.left_on else ()
-    yield Paragraph("When to come back", (*left, f"{_when(view)}.", SETTLE))
+    says = when_back(view).says
+    yield Paragraph("When to come back", (*left, f"{says[0].upper()}{says[1:]}.", SETTLE))
     if view.marks:
         painted = f"A painted line runs across each of these: {'; '.join(view.marks)}."
         yield Paragraph("Look before you ride", (painted, *LOOKS))
     yield from (Paragraph("Keep to this", (f"{limit}.",)) for limit in view.limits)
-
-
-def _when(view: OwnerView) -> str:
-    back = view.back
-    at = f"at {far_text(back.due_distance_m)}" if back and back.due_distance_m is not None else ""
-    says = " or ".join(filter(None, (_day(view), at)))
-    both = ", whichever comes first" if _day(view) and at else ""
-    return f"Come back {says}{both}"
-
-
-def _day(view: OwnerView) -> str:
-    return f"by {day_text(view.back.due_on, view.asked_on)}" if view.back and view.back.due_on else ""

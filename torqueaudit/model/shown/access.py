@@ -78,6 +78,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "NoDay": {"stranger": "headline says due_on due_distance_m settled"},
     "ExpectedBack": {"stranger": "job token leaving target sequence due_on due_distance_m last_day asked state far"},
+    "WhenBack": {"stranger": "by at when due to_come reached"},
     "Place": {"stranger": "key name"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.

@@ -98,3 +98,75 @@ def far_text(metres: int) -> str:
     """A distance in whole kilometres with its thousands apart: "12 100 km"."""
     number, unit = distance_text(metres).split()
     return f"{int(number):,}".replace(",", NO_BREAK) + f"{NO_BREAK}{unit}"
+
+
+def call_of(telephone: str) -> str:
+    """A telephone number as a link has it (RFC 3966)."""
+    return "".join(sign for sign in telephone if sign.isdecimal() or sign == "+")
+
+
+class WhenBack(NamedTuple):
+    """When an owner is to come back, in words, "" for what is not told: `by` a day, `at` a distance, `when` of both.
+
+    `due` says of the re-check that it is due, or was. While its day is still ahead and its distance is not ridden it is
+    `to_come`; once one of them is there it is `reached`.
+    """
+
+    by: str
+    at: str
+    when: str
+    due: str
+    to_come: bool
+    reached: bool
+
+    @property
+    def both(self) -> bool:
+        """Whether a day and a distance are told."""
+        return bool(self.by and self.at)
+
+    @property
+    def first_of_both(self) -> str:
+        """As `when` has it, and that the first of both holds."""
+        return f"{self.when}, whichever comes first" if self.both else self.when
+
+    @property
+    def ahead(self) -> str:
+        """The day that the owner is still to come by; "" where none is told, or what is told is there already."""
+        return "" if self.reached else self.by
+
+    @property
+    def says(self) -> str:
+        """What the owner is told of it, without an end: "come back by …", or that the re-check is due or was."""
+        if self.reached:
+            return f"the re-check {self.due}"
+        return f"come back {self.first_of_both or 'for the re-check'}"
+
+
+def when_back(view: OwnerView, *, dated: bool = False) -> WhenBack:
+    """When the owner of a vehicle is to come back; `dated` where it may be read years later."""
+    today, back = None if dated else view.asked_on, view.back
+    told = back or view.no_day
+    by = f"by {day_text(told.due_on, today)}" if told.due_on else ""
+    at = f"at {far_text(told.due_distance_m)}" if told.due_distance_m is not None else ""
+    day, far = back.due_on if back else None, back is not None and back.far
+    when = " or ".join(filter(None, (by, at)))
+    return WhenBack(
+        by=by,
+        at=at,
+        when=when,
+        due=_due(view, when, by, at),
+        to_come=day is not None and day > view.asked_on and not far,
+        reached=far or (day is not None and day <= view.asked_on),
+    )
+
+
+def _due(view: OwnerView, when: str, by: str, at: str) -> str:
+    """That a re-check is due, or was: a distance that is ridden is said without a day that is still to come."""
+    back = view.back
+    if back is None:
+        return ""
+    if back.due_on and back.due_on < view.asked_on:
+        return f"was due {when}"
+    if back.far:
+        return f"was due {at}"
+    return f"is due today, {by.removeprefix('by ')}" if back.due_on == view.asked_on else f"is due {when}"

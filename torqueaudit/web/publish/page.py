@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.model.shown.label import JOB, WRENCH, base_of, record_address
-from torqueaudit.model.shown.owner import OwnerView, day_text
+from torqueaudit.model.shown.owner import OwnerView, call_of, day_text
 from torqueaudit.web.inline import TEMPLATES, written_script, written_style
-from torqueaudit.web.owner_page import OwnerPage, call_of
+from torqueaudit.web.owner_page import OwnerPage
 from torqueaudit.web.publish.answers import answers
 from torqueaudit.web.publish.stages import back_of, first_day, ride_of, stages
 
