@@ -33,6 +33,9 @@ class State(StrEnum):
     GIVEN_UP = "given up"
 
 
+NOT_TAKEN = (State.REFUSED, State.GIVEN_UP)  # and is tried no more
+
+
 def _any_of(*states: State) -> str:
     """The condition that a row is in one of these states."""
     quoted = ", ".join(f"'{state}'" for state in states)
@@ -43,7 +46,7 @@ OPEN = _any_of(State.WAITING, State.HANDING_OVER)
 # It was sent, or may have been, and some calendar may hold its day.
 TOLD = _any_of(State.SENT, State.UNKNOWN)
 EVER_TOLD = _any_of(State.SENT, State.UNKNOWN, State.CLOSED)
-FAILED = _any_of(State.REFUSED, State.GIVEN_UP)
+FAILED = _any_of(*NOT_TAKEN)
 
 
 class Row(NamedTuple):

@@ -14,17 +14,6 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
     from torqueaudit.workshop.recheck.sending import Run, Told
 
-ABOUT = {
-    "left": "it left, and when it is to come back",
-    "ridden": "how far it was ridden",
-    "due": "the re-check is due",
-    "missed": "the re-check was missed",
-    "weekly": "the re-check was missed, told again",
-    "over": "nobody waits for it any more",
-}
-
-NOT_TAKEN = frozenset({"refused", "given up"})
-
 
 @click.command()
 @click.option(
@@ -78,9 +67,11 @@ def _post(workshop: "Workshop", sender: str, server: str, until: ExitStack) -> "
 
 def _lines(run: "Run", *, is_post: bool) -> Iterator[str]:
     """What became of each reminder, and what waits; no address is in it."""
+    from torqueaudit.book.outbox import NOT_TAKEN, State
+
     yield from map(_line, run.told)
     yield from run.unread
-    sent = sum(told.state == "sent" for told in run.told)
+    sent = sum(told.state is State.SENT for told in run.told)
     failed = sum(told.state in NOT_TAKEN for told in run.told)
     yield f"{sent} sent, {run.waiting} wait{'s' * (run.waiting == 1)}, {failed} not taken"
     if run.quiet_until is not None:
@@ -90,7 +81,22 @@ def _lines(run: "Run", *, is_post: bool) -> Iterator[str]:
 
 
 def _line(told: "Told") -> str:
-    where = f"job {told.job}, {told.vehicle}: {ABOUT[told.kind]}"
-    if told.state == "sent":
+    from torqueaudit.book.outbox import NOT_TAKEN, State
+
+    where = f"job {told.job}, {told.vehicle}: {_about(told.kind)}"
+    if told.state is State.SENT:
         return f"sent by {told.says}: {where}"
     return f"{'not taken' if told.state in NOT_TAKEN else 'waits'}: {where} – {told.says}"
+
+
+def _about(kind: str) -> str:
+    from torqueaudit.model.recheck.reminders import ReminderKind
+
+    return {
+        ReminderKind.LEFT: "it left, and when it is to come back",
+        ReminderKind.RIDDEN: "how far it was ridden",
+        ReminderKind.DUE: "the re-check is due",
+        ReminderKind.MISSED: "the re-check was missed",
+        ReminderKind.WEEKLY: "the re-check was missed, told again",
+        ReminderKind.OVER: "nobody waits for it any more",
+    }[ReminderKind(kind)]
