@@ -26,7 +26,7 @@ from torqueaudit.workshop.opening import open_workshop
 ON = date(2026, 11, 27)  # the same pictures whenever they are made
 PICTURES = Path(__file__).parents[1] / "docs" / "pictures"
 BIN = Path(sys.executable).parent
-BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or ""
+BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "chromium-headless-shell"))), "")
 JOB = "7"  # the one whose mark was found disturbed
 WIDE, HIGH, SCALE = 390, 844, 2  # a phone's screen
 COLOURS = 48  # a page of text and lines has few

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import pytest
 
 from between import Between
+from chromium import CHROMIUM
 from lan import HERE
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.job.acts import Opening
@@ -39,7 +40,6 @@ if TYPE_CHECKING:
     from torqueaudit.web.app import RecordServer
 
 PROCEDURE = Path(__file__).parents[2] / "examples" / "procedures" / "front-wheel.toml"
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
 PINS = {"P-1": "271828", "P-2": "314159"}
 WIDE, HIGH = 390, 844
 WAIT = 10_000  # milliseconds

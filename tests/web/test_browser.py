@@ -1,6 +1,5 @@
 """A real browser on a phone's screen: the card fits, and its style and drawings pass the page's own policy."""
 
-import shutil
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
@@ -9,12 +8,12 @@ from typing import TYPE_CHECKING
 import pytest
 from PIL import Image
 
+from chromium import CHROMIUM
 from torqueaudit.model.job.facts import MarkState
 
 if TYPE_CHECKING:
     from tests.web.conftest import Yard
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
 ALONE = (
     "--headless",
     "--no-sandbox",

@@ -1,6 +1,5 @@
-"""Debian's Chromium on a network of its own, driven by taps: one browser a session, one window a device."""
+"""Chromium on a network of its own, driven by taps: one browser a session, one window a device."""
 
-import shutil
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, suppress
 from datetime import datetime
@@ -10,14 +9,13 @@ from typing import Any, Protocol
 import pytest
 from playwright.sync_api import Browser, Error, ViewportSize
 
+from chromium import CHROMIUM
 from lan import HERE
 from torqueaudit.model.act import Came, Say
 from torqueaudit.workshop.signing.devices import admit, invite
 from torqueaudit.workshop.signing.sessions import sign_in
 
 from .device import PHONE, Device
-
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
 
 
 class LetIn(Protocol):
