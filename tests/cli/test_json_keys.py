@@ -129,6 +129,11 @@ ASKED = {
         extra judged_in_full verified_in_full head
         seal { note size key_id sealed_at } asked_at
     """,
+    "today": """
+        date site demo sections { key title lines { vehicle tag job title holds says days_late metres_late call } }
+        motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late call } }
+        judged_in_full asked_at
+    """,
     "ledger verify": "sound faults remarks head held { kept given lost }",
     "ledger head": "head",
     "ledger show --to 1": """

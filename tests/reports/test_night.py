@@ -53,9 +53,11 @@ def test_an_empty_night_has_every_section_in_order_and_the_head(yard: Any) -> No
         "on-the-road",
         "gone-or-untouched",
         "re-checks-missed",
+        "for-the-foreman",
         "concessions",
         "due",
         "waiting-for-check",
+        "arrived",
         "rest",
     ]
 
@@ -235,7 +237,7 @@ def test_waiting_for_a_check_names_the_fastener(yard: Any) -> None:
         (x.job, "Not independently checked: front-axle." in x.says) for x in lines(night, "waiting-for-check")
     ]
     assert keys_with_lines(night) == ["waiting-for-check"]
-    assert keys_with_lines(night_of(yard.workshop)) == []
+    assert keys_with_lines(night_of(yard.workshop)) == ["for-the-foreman"]
 
 
 def test_a_job_withdrawn_after_it_left_is_told(yard: Any) -> None:

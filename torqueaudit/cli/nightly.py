@@ -10,18 +10,17 @@ import click
 
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.secrets import Secrets, default_place
-from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import as_typed, json_option, workshop_here
 from torqueaudit.cli.failure import sentence_of
+from torqueaudit.cli.folds import print_folds
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.register.permits import NIGHT
-from torqueaudit.model.shown.rows import folded
 from torqueaudit.read.day import read_day
 from torqueaudit.read.mail import read_mail_address, read_mail_server
 from torqueaudit.reports.data import nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.files import write_nightly
-from torqueaudit.reports.html import VERDICTS, call_text, count_text
+from torqueaudit.reports.html import VERDICTS
 from torqueaudit.workshop.night.heartbeat import (
     heartbeat,
     keep_audited,
@@ -37,7 +36,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from torqueaudit.model.shown.night import Night
-    from torqueaudit.model.shown.rows import Row
     from torqueaudit.workshop.door.workshop import Workshop
 
 FAILED = 2
@@ -194,10 +192,7 @@ def print_night(night: "Night") -> None:
     """What a day has missed, section by section."""
     demo = " (demo: an invented workshop)" if night.demo else ""
     click.echo(f"{night.site}, {night.date}{demo}: {VERDICTS[night.exit_code]}")
-    for fold in folded(night.sections):
-        click.echo(f"{fold.section.title}: {count_text(fold)}")
-        for row in fold.rows:
-            _print_row(night, fold.section.title, row)
+    print_folds(night)
     for added in night.extra:
         click.echo(added.title)
         for said in (*added.in_words, *(" · ".join(row) for row in added.rows)):
@@ -207,20 +202,6 @@ def print_night(night: "Night") -> None:
     click.echo(f"Head of the chain: {night.head}")
     if night.seal:
         click.echo(f"Checkpoint, sealed with the key {night.seal.key_id}:\n\n{night.seal.note}", nl=False)
-
-
-def _print_row(night: "Night", title: str, row: "Row") -> None:
-    """A motorcycle with all that is told of it, each under its job and, where it is another, its section."""
-    if not row.vehicle:
-        click.echo(f"  {typed(row.reasons[0].line.says, row.reasons[0].line.see)}")
-        return
-    named = ", ".join(each for each in (row.tag, row.vehicle) if each)
-    click.echo(f"  {named}{f': call {call_text(night, row)}' if row.calls else ''}")
-    for reason in row.reasons:
-        of = [reason.title] if reason.title != title else []
-        job = [f"job {reason.line.job}"] if reason.line.job else []
-        where = f"{', '.join((*of, *job))}: " if of or job else ""
-        click.echo(f"    {where}{typed(reason.line.says, reason.line.see)}")
 
 
 def _write(night: "Night", folder: Path) -> tuple[Sequence[Path], Exception | None]:

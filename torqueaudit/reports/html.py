@@ -4,15 +4,15 @@ from functools import partial
 from importlib import resources
 
 from torqueaudit.model.register.distance import distance_text
-from torqueaudit.model.shown.night import Call, Line, Night
+from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.shown.owner import NO_BREAK
-from torqueaudit.model.shown.rows import Fold, Row, folded
+from torqueaudit.model.shown.rows import Row, call_text, count_text, folded
 from torqueaudit.reports.symbol import text_symbol
 from torqueaudit.signs import seen
-from torqueaudit.workshop.night.night import MISSED, NOT_AUDITED
+from torqueaudit.workshop.night.sections import MISSED, NOT_AUDITED
 
 # The sections that somebody acts on today; the others are folded on a screen.
-OPEN = MISSED | {NOT_AUDITED, "concessions"}
+OPEN = MISSED | {NOT_AUDITED, "for-the-foreman", "concessions"}
 VERDICTS = ("Nothing was missed.", "Something was missed.", "Not everything could be audited.")
 
 
@@ -30,7 +30,7 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    templates.filters.update(late=late_text, count=count_text, call=partial(call_text, night))
+    templates.filters.update(late=late_text, count=count_text, call=partial(call_text, unreached=night.unreached))
     # The PDF renderer knows no width of a screen.
     style = "".join(map(_style, ["nightly.css"] if bundled_fonts else ["nightly.css", "nightly-phone.css"]))
     marks = {section.key: _mark(section.key, section.lines) for section in night.sections}
@@ -57,18 +57,6 @@ def late_text(row: Row) -> str:
     days = f"{row.days_late} day{'s' * (row.days_late > 1)}" if row.days_late else ""
     far = distance_text(row.metres_late) if row.metres_late else ""
     return ", ".join(part.replace(" ", NO_BREAK) for part in (days, far) if part)
-
-
-def count_text(fold: Fold) -> str:
-    """How many lines a section has: "none", "3", or "3, 1 of them above" where a row further up tells of it."""
-    lines = len(fold.section.lines)
-    return f"{lines}, {fold.above} of them above" if fold.above else str(lines or "none")
-
-
-def call_text(night: Night, row: Row) -> str:
-    """Whom to call about a row: "the owner"; "" where nobody is called."""
-    lost = " (no number and no address is kept)" * (row.vehicle in night.unreached)
-    return " and ".join(f"{call}{lost * (call is Call.OWNER)}" for call in row.calls)
 
 
 def _mark(key: str, lines: tuple[Line, ...]) -> str:

@@ -67,6 +67,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "procedure_picture": "staff",
     "small_procedure_picture": "staff",
     "motorcycles": "staff",
+    "today": "staff",
     "vehicle": "staff",
     "begin": "staff",
     "here": "staff",

@@ -8,6 +8,7 @@ from torqueaudit.book import last_night
 
 from .phone import LetIn
 
+AXLE = Path(__file__).parents[3] / "torqueaudit" / "testing" / "axle.toml"
 SAYS = "The last night that was audited is that of {day}; 3 nights since were not. Look why, and audit them."
 
 
@@ -36,3 +37,19 @@ def test_a_night_that_was_made_up_for_is_missing_no_longer(
     made_up = phone.open("bench").text
 
     assert ["nights since were not." in page for page in (missing, made_up)] == [True, False]
+
+
+def test_whoever_is_signed_in_opens_what_is_to_be_decided_today(let_in: LetIn, yard: Any) -> None:
+    """What only a foreman can do leads to its motorcycle and to its job, and is gone once it is done."""
+    job = yard.open(AXLE)
+    yard.work(job)
+    page = let_in().sign_in(yard.mechanic).open("bench").follow("Today: what is to be decided")
+    told = page.text
+
+    assert "Waiting for the foreman 1" in told
+    assert "Everything is done. Look at it, and release it." in told
+    assert page.follow(f"Job {job}: Rear axle nut").address.endswith(f"/job/{job}")
+
+    yard.leave(job)
+
+    assert "Waiting for the foreman" not in page.open("today").text

@@ -4,7 +4,7 @@ import html
 import os
 import re
 import shutil
-from datetime import timedelta
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING
@@ -22,6 +22,8 @@ from torqueaudit.web.app import create_app
 from torqueaudit.web.bench.motorcycles import waits_of
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.night.sections import NIGHTS_MISSED
+from torqueaudit.workshop.night.today import today_of
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.present import show_vehicle
@@ -94,8 +96,18 @@ def test_every_door_says_the_one_state_of_each_re_check(
                 assert each.expected == state_of(show_job(workshop, each.job)), (seed, each.job)
             clock.moment += timedelta(hours=chance.choice((1, 20, 24, 24, 70, 170)))
         told = dict(doors(workshop, book, clock, installed_plugins, yard))
+        clock.moment = last_second(workshop)
+        night, now = night_of(workshop, workshop.today()), today_of(workshop)
 
     assert {} == {door: said for door, said in told.items() if said}, seed
+    assert night.unreached == now.unreached
+    assert list(night.sections) == [section for section in now.sections if section.key != NIGHTS_MISSED], seed
+
+
+def last_second(workshop: "Workshop") -> datetime:
+    """Of the workshop's day, at which a night judges it."""
+    tomorrow = workshop.today() + timedelta(days=1)
+    return datetime.combine(tomorrow, time.min, workshop.settings.timezone).astimezone(UTC) - timedelta(seconds=1)
 
 
 def state_of(view: "JobView") -> str:

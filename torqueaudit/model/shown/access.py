@@ -126,6 +126,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "NightSeal": {"staff": "note size key_id sealed_at"},
     "NightSection": {"staff": "key title lines"},
     "Line": {"staff": "job vehicle tag title holds says see days_late metres_late call"},
+    "Today": {"staff": "date site demo sections asked_at judged_in_full unreached"},
     "Fold": {"staff": "section rows above"},
     "Row": {"staff": "vehicle tag reasons"},
     "Reason": {"staff": "key title line"},

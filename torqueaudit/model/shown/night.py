@@ -57,6 +57,22 @@ class NightSection(NamedTuple):
     lines: tuple[Line, ...]
 
 
+class Today(NamedTuple):
+    """What is to be decided at one hour of a local day, as a night says it at the end of the day.
+
+    `judged_in_full` is the last day of which everything on the road was judged; what of it may have a stop standing
+    without anything being recorded since is known from there.
+    """
+
+    judged_in_full: date | None
+    date: date
+    site: str
+    demo: bool
+    sections: tuple[NightSection, ...]
+    asked_at: datetime
+    unreached: frozenset[str]
+
+
 class NightSeal(NamedTuple):
     """The checkpoint that a night sealed: the signed note as it is printed, and what it says of itself."""
 

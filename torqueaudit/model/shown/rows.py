@@ -1,6 +1,6 @@
 """The lines of a night by motorcycle: one row each, where its most urgent line stands, so nobody is called twice."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from typing import NamedTuple
 
 from torqueaudit.model.shown.night import Call, Line, NightSection
@@ -66,3 +66,15 @@ def _rows(section: NightSection, told: dict[str, list[Reason]]) -> Iterator[Row]
         elif lines := told.pop(line.vehicle, None):
             tag = next((each.line.tag for each in lines if each.line.tag), "")
             yield Row(line.vehicle, tag, tuple(lines))
+
+
+def count_text(fold: Fold) -> str:
+    """How many lines a section has: "none", "3", or "3, 1 of them above" where a row further up tells of it."""
+    lines = len(fold.section.lines)
+    return f"{lines}, {fold.above} of them above" if fold.above else str(lines or "none")
+
+
+def call_text(row: Row, unreached: Container[str]) -> str:
+    """Whom to call about a row: "the owner"; "" where nobody is called."""
+    lost = " (no number and no address is kept)" * (row.vehicle in unreached)
+    return " and ".join(f"{call}{lost * (call is Call.OWNER)}" for call in row.calls)

@@ -1,6 +1,8 @@
-"""The nightly report as JSON."""
+"""The nightly report, and what is to be decided today, as JSON."""
 
-from torqueaudit.model.shown.night import Line, Night, NightSeal, NightSection
+from collections.abc import Container
+
+from torqueaudit.model.shown.night import Line, Night, NightSeal, NightSection, Today
 from torqueaudit.model.shown.rows import Row, folded
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, iso
@@ -14,7 +16,7 @@ def night_json(night: Night) -> Object:
         "demo": night.demo,
         "exit_code": night.exit_code,
         "sections": [_section(each) for each in night.sections],
-        "motorcycles": [_motorcycle(night, row) for each in folded(night.sections) for row in each.rows if row.vehicle],
+        "motorcycles": _motorcycles(night),
         "extra": [section_json(each) for each in night.extra],
         "judged_in_full": iso(night.judged_in_full),
         "verified_in_full": iso(night.verified_in_full),
@@ -22,6 +24,24 @@ def night_json(night: Night) -> Object:
         "seal": _seal(night.seal) if night.seal else None,
         "asked_at": iso(night.asked_at),
     }
+
+
+def today_json(today: Today) -> Object:
+    """What is to be decided now; `judged_in_full` is null where no night has judged everything."""
+    return {
+        "date": iso(today.date),
+        "site": today.site,
+        "demo": today.demo,
+        "sections": [_section(each) for each in today.sections],
+        "motorcycles": _motorcycles(today),
+        "judged_in_full": iso(today.judged_in_full),
+        "asked_at": iso(today.asked_at),
+    }
+
+
+def _motorcycles(told: Night | Today) -> list[Object]:
+    rows = (row for fold in folded(told.sections) for row in fold.rows)
+    return [_motorcycle(row, told.unreached) for row in rows if row.vehicle]
 
 
 def _seal(seal: NightSeal) -> Object:
@@ -32,13 +52,13 @@ def _section(section: NightSection) -> Object:
     return {"key": section.key, "title": section.title, "lines": [_line(each) for each in section.lines]}
 
 
-def _motorcycle(night: Night, row: Row) -> Object:
+def _motorcycle(row: Row, unreached: Container[str]) -> Object:
     """One of them with all that is told of it, the most urgent first, and whom to call."""
     return {
         "vehicle": row.vehicle,
         "tag": row.tag,
         "calls": [str(call) for call in row.calls],
-        "reached": row.vehicle not in night.unreached,
+        "reached": row.vehicle not in unreached,
         "reasons": [{"section": each.key, **_said(each.line)} for each in row.reasons],
     }
 

@@ -19,13 +19,12 @@ if TYPE_CHECKING:
 
 def candidates(desk: Desk) -> Iterator[int]:
     """Everything of which something is left on a full night; else what stopped then, and what was touched since."""
-    if desk.full or desk.before is None:
+    if desk.full:
         for vehicle in vehicle_queries.vehicles_away(desk.book, stamp(desk.end)):
             yield from (row.job for row in live_jobs(desk.workshop, vehicle))
-        yield from desk.before.jobs if desk.before else ()  # also of a vehicle that is gone since
     else:
-        yield from desk.before.jobs
         yield from _touched(desk.workshop, desk.since or ())
+    yield from desk.before.jobs if desk.before else ()  # also of a vehicle that is gone since
 
 
 def _touched(workshop: "Workshop", since: "Iterable[Entry]") -> Iterator[int]:

@@ -14,9 +14,9 @@ from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
-from torqueaudit.model.shown.night import Call, Line, NightJob
+from torqueaudit.model.shown.night import Call, Line, NightJob, NightSection
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.judged.job_view import picture
+from torqueaudit.workshop.judged.job_view import Look, look_at, picture
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
 from torqueaudit.workshop.night.in_full import entries_since, is_due
 from torqueaudit.workshop.vehicles.contact import is_reached
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
 KEEP = "Keep the book as it is"
 VERIFYING = See(Topic.VERIFYING)
+SMALL = 200  # jobs of a book in which everything on the road is judged at once
 TOLD = 3  # how many of a list one line tells before it refers to the job
 
 
@@ -78,20 +79,25 @@ class Flagged(NamedTuple):
 
 
 class Desk:
-    """Where the flagged jobs of one night lie. `before` is the last night that judged everything on the road."""
+    """Where the flagged jobs of one night lie. `before` is the last night that judged everything on the road.
 
-    def __init__(self, workshop: "Workshop", day: date, before: "InFull | None") -> None:
+    `now` judges by this hour what a night judges at the end of the day, and everything on the road in a small book
+    alone: whoever asks for it waits.
+    """
+
+    def __init__(self, workshop: "Workshop", day: date, before: "InFull | None", *, now: bool = False) -> None:
         self.workshop = workshop
         self.book = workshop.book
         self.settings = workshop.settings
         self.day = day
         self.start = self._midnight(day)
-        self.end = self._midnight(day + timedelta(days=1)) - timedelta(seconds=1)
+        self.now = now
+        self.end = workshop.clock() if now else self._midnight(day + timedelta(days=1)) - timedelta(seconds=1)
         needed = {*self.settings.expects, *queries.needed_plugins(self.book)}
         self.trouble = workshop.plugins.asked_through().trouble(sorted(needed))
         self.before = before
         self.since = entries_since(self.book, before)
-        self.full = is_due(before, self.since, day, workshop.plugins)
+        self.full = self._is_small() if now else is_due(before, self.since, day, workshop.plugins)
         self._jobs: dict[int, Flagged | None] = {}
         self._faults: dict[int, list[Line]] = {}
         self._odometers: dict[str, int | None] = {}
@@ -124,9 +130,9 @@ class Desk:
         """What to do about a vehicle, whatever its jobs are."""
         return Line(says, vehicle=vehicle, tag=self.workshop.vehicle(vehicle).tag, see=see, call=call)
 
-    def unreached(self, lines: "Iterable[Line]") -> frozenset[str]:
+    def unreached(self, sections: "Iterable[NightSection]") -> frozenset[str]:
         """The vehicles whose owner is to be called, and of whom no number and no address is kept."""
-        called = {line.vehicle for line in lines if line.call is Call.OWNER}
+        called = {line.vehicle for section in sections for line in section.lines if line.call is Call.OWNER}
         return frozenset(each for each in called if not is_reached(self.workshop, each))
 
     def faults(self) -> "Iterator[Line]":
@@ -152,9 +158,7 @@ class Desk:
         try:
             if row is None:
                 raise LookupError("one list has it and another has not")  # noqa: TRY301  # told like any other damage
-            job = self.workshop.job(str(number))
-            around = around_of(self.workshop, job, self.end)
-            view = picture(self.workshop, job, around)
+            look = look_at(self.workshop, str(number)) if self.now else self._at_the_end(number)
         except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the night goes on and says so
             says = f"Job {number} cannot be read ({why_of(error)}). {KEEP}"
             self._faults[number] = [
@@ -167,11 +171,16 @@ class Desk:
                 )
             ]
             return None
-        flagged = Flagged(row=row, job=job, around=around, view=view)
+        flagged = Flagged(row, *look)
         known = {f"plugin {trouble.name}" for trouble in self.trouble}
-        broken = [each.finding for each in view.findings if each.finding.rule == PLUGIN_BROKEN]
+        broken = [each.finding for each in look.view.findings if each.finding.rule == PLUGIN_BROKEN]
         self._faults[number] = [flagged.line(finding.says) for finding in broken if finding.subject not in known]
         return flagged
+
+    def _at_the_end(self, number: int) -> Look:
+        job = self.workshop.job(str(number))
+        around = around_of(self.workshop, job, self.end)
+        return Look(job, around, picture(self.workshop, job, around))
 
     def _midnight(self, day: date) -> datetime:
         return datetime.combine(day, time.min, self.settings.timezone).astimezone(UTC)
@@ -181,6 +190,14 @@ class Desk:
         row = queries.job_row(self.book, number)
         presence = vehicle_queries.presence_at(self.book, (row and row.vehicle) or "", stamp(self.end))
         return not presence.here
+
+    def _is_small(self) -> bool:
+        return self.before is None and queries.counts(self.book).jobs <= SMALL
+
+    @property
+    def untouched_since(self) -> datetime:
+        """The moment (UTC) before which whatever was recorded last is too long ago."""
+        return self.end - timedelta(days=self.settings.untouched_days)
 
     @property
     def utc_day(self) -> tuple[str, str]:

@@ -10,7 +10,8 @@ from torqueaudit.model.act import See, Sentence, Topic
 from torqueaudit.model.register.nights import LATE_FROM
 from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.night.in_full import last_in_full
-from torqueaudit.workshop.night.night import NIGHTS_MISSED, NIGHTS_MISSED_TITLE, REST, with_code, with_line
+from torqueaudit.workshop.night.night import with_code, with_line
+from torqueaudit.workshop.night.sections import NIGHTS_MISSED, NIGHTS_MISSED_TITLE, REST
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -84,12 +85,16 @@ def with_heartbeat(night: Night, beat: Heartbeat) -> Night:
 
     The first night of a book misses none before it.
     """
+    return with_code(night._replace(sections=with_nights_missed(night.sections, beat))) if beat.last else night
+
+
+def with_nights_missed(sections: tuple[NightSection, ...], beat: Heartbeat) -> tuple[NightSection, ...]:
+    """Sections with one more, of the nights that were not audited, after what could not be; where there are any."""
     says = beat.says
-    if says is None or beat.last is None:
-        return night
-    line = Line(says.says, see=says.see)
-    missed = NightSection(NIGHTS_MISSED, NIGHTS_MISSED_TITLE, (line,))
-    return with_code(night._replace(sections=(night.sections[0], missed, *night.sections[1:])))
+    if says is None:
+        return sections
+    missed = NightSection(NIGHTS_MISSED, NIGHTS_MISSED_TITLE, (Line(says.says, see=says.see),))
+    return (sections[0], missed, *sections[1:])
 
 
 def with_lateness(night: Night) -> Night:

@@ -1,6 +1,5 @@
 """The nightly report asked for: what a day has missed, in the order in which it matters."""
 
-from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -10,28 +9,14 @@ from torqueaudit.model.register.nights import JUDGED
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.door.attempt import Attempt, record
-from torqueaudit.workshop.night.audit import plugin_trouble, rest
-from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import Desk, Flagged, why_of
+from torqueaudit.workshop.night.desk import Desk, why_of
 from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_of
-from torqueaudit.workshop.night.rechecks import arranged, days_asked, due, pending, rechecks_missed
-from torqueaudit.workshop.night.road import (
-    concessions_of_day,
-    gone_or_untouched,
-    on_the_road,
-    superseded,
-    waiting_for_check,
-)
+from torqueaudit.workshop.night.sections import MISSED, NOT_AUDITED, NOT_AUDITED_TITLE, REST, REST_TITLE, sections_of
 from torqueaudit.workshop.night.verified import EACH_NIGHT, Verified, verified
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.section import ExtraSection
     from torqueaudit.workshop.door.workshop import Workshop
-
-NOT_AUDITED, NOT_AUDITED_TITLE = "could-not-audit", "Could not be audited"
-NIGHTS_MISSED, NIGHTS_MISSED_TITLE = "nights-missed", "Nights that were not audited"  # told where there are any
-REST = "rest"
-MISSED = frozenset({NIGHTS_MISSED, "on-the-road", "gone-or-untouched", "re-checks-missed"})
 
 
 def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int = EACH_NIGHT) -> Night:
@@ -55,40 +40,18 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
 
 
 def _judged(desk: Desk, head: str, proof: Verified) -> Night:
-    entries = DayEntries(desk)
-    waiting = pending(desk)
-    sections = [
-        NightSection("on-the-road", "On the road with a disturbed mark or an open stop", tuple(on_the_road(desk))),
-        NightSection(
-            "gone-or-untouched", "Gone without release, or untouched for days", tuple(gone_or_untouched(desk, entries))
-        ),
-        NightSection("re-checks-missed", "Re-checks missed", tuple(rechecks_missed(waiting))),
-        NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
-        NightSection("due", "Re-checks due and due soon", (*days_asked(desk), *due(waiting))),
-        NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
-        NightSection(REST, "The rest", tuple(_rest(desk, waiting, entries))),
-    ]
-    # Last, because loading the jobs above is what shows which of them cannot be read.
-    lines = (*proof.lines(), *plugin_trouble(desk), *entries.faults(), *desk.faults())
-    sections = [NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), *sections]
-    night = _night(desk.workshop, desk.day, head, proof, tuple(sections))
+    sections = sections_of(desk, proof.lines())
+    night = _night(desk.workshop, desk.day, head, proof, sections)
     full = desk.day if desk.full else desk.before and desk.before.day
-    unreached = desk.unreached(line for section in sections for line in section.lines)
-    return _with_extra(desk, with_code(night._replace(judged_in_full=full, unreached=unreached)))
-
-
-def _rest(desk: Desk, waiting: list[Flagged], entries: DayEntries) -> Iterator[Line]:
-    yield from superseded(desk, waiting)
-    yield from arranged(desk, waiting, entries.of_day(*desk.utc_day))
-    yield from rest(desk, entries)
+    return _with_extra(desk, with_code(night._replace(judged_in_full=full, unreached=desk.unreached(sections))))
 
 
 def _not_judged(workshop: "Workshop", day: date, head: str, proof: Verified, error: Exception) -> Night:
     """The night of a book whose faults break the judging as well: they are told, and nothing else is."""
     broke = Line(f"Nothing could be judged, because of what is wrong with it ({why_of(error)}).")
     lines = (*proof.lines(), broke)
-    empty = NightSection(REST, "The rest", ())
-    return with_code(_night(workshop, day, head, proof, (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), empty)))
+    sections = (NightSection(NOT_AUDITED, NOT_AUDITED_TITLE, lines), NightSection(REST, REST_TITLE, ()))
+    return with_code(_night(workshop, day, head, proof, sections))
 
 
 def _night(workshop: "Workshop", day: date, head: str, proof: Verified, sections: tuple[NightSection, ...]) -> Night:

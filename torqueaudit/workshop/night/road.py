@@ -1,7 +1,6 @@
 """What a night says of jobs: on the road with a stop, gone without release, untouched, not checked, conceded."""
 
 from collections.abc import Iterable, Iterator
-from datetime import timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import queries, vehicle_queries
@@ -77,7 +76,7 @@ def gone_or_untouched(desk: Desk, entries: DayEntries) -> Iterator[Line]:
             )
     for flagged in desk.jobs(list(with_stops)):
         yield flagged.line(with_stops[flagged.row.job].rstrip())
-    before = stamp(desk.end - timedelta(days=desk.settings.untouched_days))
+    before = stamp(desk.untouched_since)
     for row in queries.open_untouched(desk.book, before):
         if idle := desk.job(row.job):
             yield idle.line(_untouched(idle, desk.days_since(row.last_recorded or "")))

@@ -11,7 +11,8 @@ from torqueaudit.model.shown.night import Line, Night, NightSeal
 from torqueaudit.workshop.door.seal import AtHand, Damaged, key_at_hand, keys_of, seal, seals_gone
 from torqueaudit.workshop.night.desk import KEEP, VERIFYING, sentence
 from torqueaudit.workshop.night.in_full import DAYS, subject_of
-from torqueaudit.workshop.night.night import NOT_AUDITED, REST, with_line
+from torqueaudit.workshop.night.night import with_line
+from torqueaudit.workshop.night.sections import NOT_AUDITED, REST
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop

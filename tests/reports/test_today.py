@@ -1,0 +1,106 @@
+"""What is to be decided today: by this hour what a night says, each motorcycle once, and nothing recorded by asking."""
+
+import json
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from click.testing import CliRunner, Result
+
+from torqueaudit.book import last_night
+from torqueaudit.cli.main import cli
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.facts import MarkState
+from torqueaudit.workshop.night.night import keep_in_full, night_of
+from torqueaudit.workshop.night.today import today_of
+from torqueaudit.workshop.vehicles.visits import arrive
+
+from .conftest import ZONE
+
+
+def told(yard: Any, key: str) -> list[tuple[str, str]]:
+    """The lines of a section as (vehicle, sentence)."""
+    (section,) = (each for each in today_of(yard.workshop).sections if each.key == key)
+    return [(line.vehicle, line.in_words) for line in section.lines]
+
+
+def today(path: Path, *words: str) -> Result:
+    return CliRunner().invoke(cli, ["--book", str(path), "today", *words])
+
+
+def test_a_job_of_which_everything_is_done_waits_for_the_foreman(yard: Any) -> None:
+    """Until it is released; one that a second person still has to look at waits for that."""
+    job = yard.tightened(yard.vehicle("red tourer"))
+    unchecked = told(yard, "for-the-foreman")
+    yard.check(job)
+    checked = told(yard, "for-the-foreman")
+    yard.release(job)
+
+    assert [] == unchecked
+    assert [("V-1", "Everything is done. Look at it, and release it.")] == checked
+    assert [] == told(yard, "for-the-foreman")
+
+
+def test_a_stop_that_may_be_permitted_is_the_foremans_to_decide(yard: Any) -> None:
+    """A value below its range, with all else done."""
+    job = yard.tightened(yard.vehicle("red tourer"), shown="85 N·m")
+    yard.check(job)
+    ((vehicle, says),) = told(yard, "for-the-foreman")
+
+    assert "V-1" == vehicle
+    assert says.startswith("Everything else is done. Have it put right, or permit it with its basis: front-axle: ")
+
+
+def test_what_came_in_and_is_not_begun_is_told_until_it_is(yard: Any) -> None:
+    """Also of a motorcycle that never had a job, however long it stands there."""
+    new, known = yard.vehicle("red tourer"), yard.vehicle("blue tourer")
+    yard.clean(known)
+    yard.clock.now += timedelta(days=1)
+    for vehicle in (new, known):
+        arrive(yard.workshop, vehicle, 1_100_000, Say("P-2"))
+    first = told(yard, "arrived")
+    yard.clock.now += timedelta(days=9)
+    later = told(yard, "arrived")
+    yard.open(new)
+
+    assert [
+        (new, "Here since 2031-04-02, and nothing is begun. Open a job."),
+        (known, "Here since 2031-04-02, and nothing is begun. Go on with its re-check, or open a job."),
+    ] == first
+    assert first[:1] == later  # the other is told as untouched
+    assert [] == told(yard, "arrived")
+
+
+def test_a_mark_that_turned_is_told_within_the_hour(yard: Any) -> None:
+    """A night that judged everything has not seen it; and by asking nothing is recorded."""
+    job = yard.clean(yard.vehicle("red tourer"))
+    yard.clock.now += timedelta(days=1)
+    keep_in_full(yard.workshop, night_of(yard.workshop), Say("night"))
+    before = told(yard, "on-the-road")
+    yard.mark(job, MarkState.DISTURBED)
+    head = yard.workshop.book.head()
+    after = told(yard, "on-the-road")
+
+    assert [] == before
+    assert ["V-1"] == [vehicle for vehicle, _ in after]
+    assert head == yard.workshop.book.head()
+
+
+def test_the_command_shows_what_has_lines_alone_and_ends_with_0(yard_of_late: Any) -> None:
+    """Whatever was missed: it is a question, and the night is what fails."""
+    yard_of_late.clean(yard_of_late.vehicle("red tourer"))
+    shown, data = today(yard_of_late.path), json.loads(today(yard_of_late.path, "--json").stdout)
+    (row,) = data["motorcycles"]
+
+    assert (0, "") == (shown.exit_code, shown.stderr)
+    assert "Re-checks missed: 1\n  red tourer, V-1: call the owner (no number and no address is kept)\n" in shown.stdout
+    assert "none" not in shown.stdout
+    assert ("V-1", ["re-checks-missed"]) == (row["vehicle"], [each["section"] for each in row["reasons"]])
+
+
+def test_a_day_with_nothing_to_decide_says_so_in_one_line(yard_of_late: Any) -> None:
+    """Of a book whose nights were audited."""
+    last_night.keep(yard_of_late.path, datetime.now(ZONE).date() - timedelta(days=1), yard_of_late.clock.now)
+    _, *lines = today(yard_of_late.path).stdout.splitlines()
+
+    assert "Nothing is to be decided." == lines[0]

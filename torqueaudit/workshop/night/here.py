@@ -1,0 +1,36 @@
+"""What a night says of vehicles that are here: what only a foreman can do, and those on which nothing is begun."""
+
+from collections.abc import Iterator
+
+from torqueaudit.book import queries, vehicle_queries
+from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.job.record import JobState
+from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.shown.night import Line
+from torqueaudit.workshop.night.desk import Desk, first_few, sentence
+
+
+def for_the_foreman(desk: Desk) -> Iterator[Line]:
+    """Jobs of which everything is done that others can do: ready for release, or held by stops that may be conceded."""
+    for flagged in desk.jobs([row.job for row in queries.open_jobs(desk.book) if row.state == JobState.OPEN]):
+        view, stops = flagged.view, flagged.open_stops()
+        if not view.presence.here:
+            continue
+        if any(each.answer and each.answer.act is ActName.RELEASE for each in view.to_do):
+            yield flagged.line("Everything is done. Look at it, and release it.")
+        elif stops and all(finding.concedable and not finding.due for finding in stops):
+            says = first_few([sentence(finding.says) for finding in stops], " ")
+            yield flagged.line(f"Everything else is done. Have it put right, or permit it with its basis: {says}")
+
+
+def arrived(desk: Desk) -> Iterator[Line]:
+    """Vehicles that came in and on which nothing is begun, the first first; after days they are told as untouched."""
+    forgotten = vehicle_queries.arrived_before(desk.book, stamp(desk.untouched_since))
+    for vehicle in vehicle_queries.arrived_before(desk.book, desk.utc_day[1]):
+        jobs = queries.jobs_of_vehicle(desk.book, vehicle)
+        if vehicle in forgotten and jobs:
+            continue
+        act = "Go on with its re-check, or open a job" if jobs else "Open a job"
+        since = vehicle_queries.presence_at(desk.book, vehicle, stamp(desk.end)).since
+        came = f" since {desk.workshop.local_day(since)}" if since else ""
+        yield desk.of_vehicle(vehicle, f"Here{came}, and nothing is begun. {act}.")
