@@ -169,6 +169,50 @@ def test_no_vehicle_is_in_the_mail_and_no_address_is_in_the_book_or_a_report(
     assert [] == [each for each in kept for address in TO if address.encode() in each.read_bytes()]
 
 
+def test_whoever_asks_for_the_report_gets_it_as_pdf_and_nobody_else(
+    yard_of_late: Any, serve: Serve, tmp_path: Path
+) -> None:
+    """The file of the night itself, in a folder of its date; who holds the checkpoint learns of no motorcycle."""
+    taking, port = serve()
+    yard_of_late.clean(yard_of_late.vehicle("red tourer"))
+    words = ("--report-to", TO[0], "--mail-to", TO[1], "--out", str(tmp_path), "--by-date")
+    told = nightly(yard_of_late, port, *words)
+    (written,) = tmp_path.glob("*/nightly-*.pdf")
+    attached = [list(read(each).iter_attachments()) for each in taking.taken]
+
+    assert (1, "", 2) == (told.exit_code, told.stderr, len(taking.taken))
+    assert f"nightly-{written.parent.name}.pdf" == written.name == attached[0][1].get_filename()
+    assert written.read_bytes() == attached[0][1].get_content()
+    assert [2, 1] == [len(each) for each in attached]
+
+
+def test_a_report_that_cannot_be_set_is_told_in_its_mail(
+    yard_of_late: Any, serve: Serve, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Verdict, head and checkpoint come all the same, and why the report does not."""
+    taking, port = serve()
+    (tmp_path / "weasyprint.py").write_text("raise OSError('no library')", encoding="utf-8")
+    yard_of_late.clean(yard_of_late.vehicle("red tourer"))
+    surroundings = {"PYTHONPATH": str(tmp_path), "TORQUEAUDIT_SMTP": f"smtp://127.0.0.1:{port}"}
+    for name, told in surroundings.items():
+        monkeypatch.setenv(name, told)
+    words = ["--book", str(yard_of_late.path), "nightly", "--report-to", TO[0]]
+    done = subprocess.run(
+        [sys.executable, "-c", "from torqueaudit.cli.main import main; main()", *words],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    (mail,) = map(read, taking.taken)
+    body = mail.get_body()
+
+    assert 1 == done.returncode, done.stderr
+    assert body is not None
+    assert "\nThe report is not attached: the PDF was not written: " in body.get_content().replace("\r\n", "\n")
+    assert "\nHead of the chain: YARD/" in body.get_content().replace("\r\n", "\n")
+    assert 1 == len(list(mail.iter_attachments()))
+
+
 def test_the_same_night_is_the_same_mail(yard_of_late: Any, serve: Serve) -> None:
     """By its Message-ID, so that a mail box keeps one; a later head is another."""
     taking, port = serve()

@@ -37,6 +37,7 @@ class Told(NamedTuple):
     backups: Path | None
     keep: int
     mail_to: tuple[str, ...]
+    report_to: tuple[str, ...]
     mail_from: str | None
     mail_server: str | None
 
@@ -54,6 +55,7 @@ class Told(NamedTuple):
 @click.option("--backups", type=FOLDER, metavar="DIR", help="Where each day's backup goes. Default: beside the book.")
 @click.option("--keep", default=14, show_default=True, type=click.IntRange(1), help="How many backups are kept.")
 @click.option("--mail-to", multiple=True, metavar="ADDRESS", envvar="TORQUEAUDIT_MAIL_TO", help="As for nightly.")
+@click.option("--report-to", multiple=True, metavar="ADDRESS", envvar="TORQUEAUDIT_REPORT_TO", help="As for nightly.")
 @click.option("--mail-from", metavar="ADDRESS", envvar="TORQUEAUDIT_MAIL_FROM", help="As for nightly.")
 @click.option("--mail-server", metavar="URL", envvar="TORQUEAUDIT_SMTP", help="As for nightly; without a password.")
 def install_units(*, show: bool, out: Path | None, own: bool, yes: bool, **told: Any) -> None:
@@ -122,8 +124,9 @@ def _mail(told: Told) -> "Iterator[tuple[str, str]]":
         yield "TORQUEAUDIT_SMTP", told.mail_server
     if told.mail_from is not None:
         yield "TORQUEAUDIT_MAIL_FROM", as_typed(read_mail_address, told.mail_from)
-    if told.mail_to:
-        yield "TORQUEAUDIT_MAIL_TO", " ".join(as_typed(read_mail_address, each) for each in told.mail_to)
+    for name, addresses in (("TORQUEAUDIT_MAIL_TO", told.mail_to), ("TORQUEAUDIT_REPORT_TO", told.report_to)):
+        if addresses:
+            yield name, " ".join(as_typed(read_mail_address, each) for each in addresses)
 
 
 def _program() -> Path:

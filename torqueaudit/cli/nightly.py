@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.secrets import Secrets, default_place
+from torqueaudit.book.secrets import default_place
 from torqueaudit.cli.common import as_typed, json_option, workshop_here
 from torqueaudit.cli.failure import sentence_of
 from torqueaudit.cli.folds import print_folds
+from torqueaudit.cli.night_mail import Mailing, mail_night
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.read.day import read_day
-from torqueaudit.read.mail import read_mail_address, read_mail_server
 from torqueaudit.reports.data import nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.files import write_nightly
@@ -42,12 +42,11 @@ FAILED = 2
 
 
 class Telling(NamedTuple):
-    """Where a night is told: the folder of its files, whom it is mailed to, and how it is shown."""
+    """Where a night is told: the folder of its files, perhaps one for each date in it, mails, and how it is shown."""
 
     out: Path | None
-    mail_to: tuple[str, ...]
-    mail_from: str | None
-    server: str
+    by_date: bool
+    mailing: Mailing
     as_json: bool
 
 
@@ -57,6 +56,7 @@ class Telling(NamedTuple):
 @click.option(
     "--out", type=click.Path(path_type=Path), metavar="DIR", help="The folder for the HTML, PDF, JSON and CSV files."
 )
+@click.option("--by-date", is_flag=True, help="In --out a folder for each date.")
 @click.option(
     *("--mail-to", "mail_to"),
     multiple=True,
@@ -64,7 +64,16 @@ class Telling(NamedTuple):
     envvar="TORQUEAUDIT_MAIL_TO",
     help="Mail verdict, head and checkpoint there; may be repeated (TORQUEAUDIT_MAIL_TO, spaces between).",
 )
-@click.option("--mail-from", metavar="ADDRESS", envvar="TORQUEAUDIT_MAIL_FROM", help="Default: the first of --mail-to.")
+@click.option(
+    *("--report-to", "report_to"),
+    multiple=True,
+    metavar="ADDRESS",
+    envvar="TORQUEAUDIT_REPORT_TO",
+    help="Mail the same there with the report as PDF; may be repeated (TORQUEAUDIT_REPORT_TO, spaces between).",
+)
+@click.option(
+    "--mail-from", metavar="ADDRESS", envvar="TORQUEAUDIT_MAIL_FROM", help="Default: the first address it is mailed to."
+)
 @click.option(
     *("--mail-server", "server"),
     metavar="URL",
@@ -76,10 +85,12 @@ def nightly(
     day: str | None,
     out: Path | None,
     mail_to: tuple[str, ...] = (),
+    report_to: tuple[str, ...] = (),
     mail_from: str | None = None,
     server: str | None = None,
     *,
     since_last: bool = False,
+    by_date: bool = False,
     as_json: bool,
     keep: bool = True,
 ) -> None:
@@ -90,8 +101,8 @@ def nightly(
     """
     if since_last and (day or as_json):
         raise click.UsageError("--since-last is for several nights: give it without --date and --json")
-    told_to = mail_to if keep else ()
-    telling = Telling(out=out, mail_to=told_to, mail_from=mail_from, server=server or "", as_json=as_json)
+    mailing = Mailing(mail_to, report_to, mail_from, server or "") if keep else Mailing()
+    telling = Telling(out=out, by_date=by_date, mailing=mailing, as_json=as_json)
     code = 0
     try:
         with workshop_here() as workshop:
@@ -133,8 +144,9 @@ def _night(workshop: "Workshop", day: "date | None", *, keep: bool, made_up: boo
 
 def _tell(workshop: "Workshop", night: "Night", telling: "Telling") -> None:
     """Write, mail and show a night. Raises what kept a file from being written, once the rest is told."""
-    written, refused = _write(night, telling.out) if telling.out is not None else ((), None)
-    mailed = _mail(workshop, night, telling) if telling.mail_to else ""
+    folder = telling.out / night.date.isoformat() if telling.out and telling.by_date else telling.out
+    written, refused = _write(night, folder) if folder else ((), None)
+    mailed = mail_night(workshop, night, telling.mailing, written)
     _show(night, as_json=telling.as_json)
     _say_where(written, mailed, as_json=telling.as_json)
     _require_told(refused)
@@ -155,30 +167,6 @@ def _keep(workshop: "Workshop", night: "Night") -> None:
         keep_in_full(workshop, night, Say(NIGHT, came=Came("night")))
     except Exception as error:  # noqa: BLE001  # the report is told, whatever keeps this from being recorded
         click.echo(f"That everything was judged could not be recorded: {sentence_of(error)}", err=True)
-
-
-def _mail(workshop: "Workshop", night: "Night", telling: "Telling") -> str:
-    """Mail the night, and say to how many; what keeps it from being mailed is told, and nothing is lost by it."""
-    from torqueaudit.reports.mail import night_mail, send_mails  # most nights are not mailed
-
-    to = telling.mail_to
-    try:
-        own = read_mail_address(telling.mail_from or to[0])
-        mails = [night_mail(night, own, address) for address in map(read_mail_address, to)]
-        secrets = Secrets(default_place(), workshop.book.path)
-        taking = read_mail_server(telling.server)
-        send_mails(mails, taking, secrets.password() if taking.user else "")
-    except Exception as error:  # noqa: BLE001  # whatever a server does, the report is told
-        click.echo(f"The report could not be mailed: {_why(error)}.", err=True)
-        return ""
-    return f"mailed to {len(mails)} address{'es' * (len(mails) > 1)}"
-
-
-def _why(error: Exception) -> str:
-    from torqueaudit.reports.smtp import NotMailed
-
-    plain = isinstance(error, NotMailed | ValueError)
-    return (str(error) if plain else sentence_of(error)).rstrip(".")
 
 
 def _show(night: "Night", *, as_json: bool) -> None:

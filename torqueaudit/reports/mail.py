@@ -1,6 +1,7 @@
 """The night in a mail: its verdict, the head and the checkpoint, so that they lie where nobody reaches them.
 
-No job, no vehicle and no person is in it, and no address of it is in the book or in a report.
+No job, no vehicle and no person is in it, but in the report of whoever asks for that: decision 0110. No address of a
+mail is in the book or in a report.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,8 +15,11 @@ from torqueaudit.reports.html import VERDICTS
 from torqueaudit.reports.smtp import POLICY, MailsTo, NotMailed
 
 
-def night_mail(night: Night, sender: str, to: str) -> EmailMessage:
-    """The mail of a night to one address; the same night gives the same mail."""
+def night_mail(night: Night, sender: str, to: str, report: bytes | str | None = None) -> EmailMessage:
+    """The mail of a night to one address, with the PDF of its report, or why there is none; None where none is wanted.
+
+    The same night gives the same mail.
+    """
     mail = EmailMessage(policy=POLICY)
     demo = " (demo: an invented workshop)" if night.demo else ""
     mail["Subject"] = f"{night.site}, {night.date}{demo}: {VERDICTS[night.exit_code]}"
@@ -24,7 +28,8 @@ def night_mail(night: Night, sender: str, to: str) -> EmailMessage:
     site, sequence, hash_ = night.head.split("/")
     mail["Message-ID"] = f"<{site}.{night.date}.{sequence}.{hash_[:16]}@{sender.rpartition('@')[2]}>"
     mail["Auto-Submitted"] = "auto-generated"  # RFC 3834: no answer that somebody is away is wanted
-    mail.set_content("".join(f"{line}\n" for line in _lines(night)))
+    missing = report if isinstance(report, str) else ""
+    mail.set_content("".join(f"{line}\n" for line in _lines(night, missing)))
     if night.seal:
         mail.add_attachment(
             night.seal.note.encode(),
@@ -33,11 +38,16 @@ def night_mail(night: Night, sender: str, to: str) -> EmailMessage:
             filename=seals.name_of(night.site, night.seal.size),
             params={"charset": "utf-8"},
         )
+    if isinstance(report, bytes):
+        named = f"nightly-{night.date.isoformat()}.pdf"
+        mail.add_attachment(report, maintype="application", subtype="pdf", filename=named)
     return mail
 
 
-def _lines(night: Night) -> Iterator[str]:
+def _lines(night: Night, missing: str) -> Iterator[str]:
     yield f"{night.site}, {night.date}: {VERDICTS[night.exit_code]}"
+    if missing:
+        yield f"The report is not attached: {missing}."
     yield ""
     yield f"Head of the chain: {night.head}"
     if night.seal is None:

@@ -46,7 +46,7 @@ REMIND = f"Type=oneshot\n{NETWORK}"
 STARTED = ("serve.service", "nightly.timer", "backup.timer", "remind.timer")  # each of the others by one of these
 # What each is told of mail, by the names of its surroundings.
 MAIL = {
-    "nightly": ("TORQUEAUDIT_SMTP", "TORQUEAUDIT_MAIL_FROM", "TORQUEAUDIT_MAIL_TO"),
+    "nightly": ("TORQUEAUDIT_SMTP", "TORQUEAUDIT_MAIL_FROM", "TORQUEAUDIT_MAIL_TO", "TORQUEAUDIT_REPORT_TO"),
     "remind": ("TORQUEAUDIT_SMTP", "TORQUEAUDIT_MAIL_FROM"),
 }
 
@@ -88,7 +88,7 @@ class Setup(NamedTuple):
 def units_of(setup: Setup) -> dict[str, str]:
     """The text of each unit by the name of its file. Raises ValueError where something cannot be written in one."""
     pages = ("serve", *setup.serve, "--port", str(setup.port))
-    night = ("nightly", "--since-last", "--out", str(setup.reports))
+    night = ("nightly", "--since-last", "--out", str(setup.reports), "--by-date")
     copies = ("book", "backup", str(setup.backups), "--daily", "--keep", str(setup.keep))
     units = {
         "serve.service": _service(setup, "the pages", SERVE, pages),
