@@ -4,6 +4,8 @@ What drives browsers is one for all rooms, as no process can hold two of it.
 """
 
 import os
+import shutil
+import tempfile
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -18,6 +20,15 @@ pytest_plugins = ["torqueaudit.testing"]
 settings.register_profile("test", deadline=None, derandomize=True, max_examples=50)
 settings.register_profile("proof", deadline=None, max_examples=500)
 settings.load_profile("proof" if "TORQUEAUDIT_PROOF" in os.environ else "test")
+
+MEMORY = Path("/dev/shm")  # noqa: S108  # Linux has it; a container may have little of it
+ROOM = 1 << 30  # bytes: many times what stands there at once
+
+
+def pytest_configure() -> None:
+    """Lay what tests write in memory, so that they wait for no disk; what a disk does is tried in tests/faults."""
+    if "TMPDIR" not in os.environ and MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM:
+        os.environ["TMPDIR"] = tempfile.tempdir = str(MEMORY)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
