@@ -103,8 +103,7 @@ class Outbox:
 
     def given_up(self, since: str, vehicle: str = "") -> list[Row]:
         """What nobody took in the end, given up since a moment, of one vehicle or of all; by vehicle."""
-        where = f"state = '{State.GIVEN_UP}' and changed >= ? and ? in ('', vehicle) order by vehicle, id"
-        return self._asked(where, since, vehicle)
+        return self._of(vehicle, f"state = '{State.GIVEN_UP}' and changed >= ?", "vehicle, id", since)
 
     def sent_besides(self, since: str) -> list[Row]:
         """What was sent since a moment by one way because another address takes nothing; by vehicle."""
@@ -115,8 +114,7 @@ class Outbox:
 
         Of one vehicle, or of all.
         """
-        where = f"{TOLD} and changed >= ? and ? in ('', vehicle) order by job, leaving, changed, id"
-        return self._asked(where, since, vehicle)
+        return self._of(vehicle, f"{TOLD} and changed >= ?", "job, leaving, changed, id", since)
 
     def busy(self, since: str) -> set[str]:
         """The vehicles of which a reminder is still to be sent, or was sent since a moment, or may have been."""
@@ -190,6 +188,12 @@ class Outbox:
         self._engine.require_room()
         with self._engine.in_words(), self._engine.writing():
             yield
+
+    def _of(self, vehicle: str, where: str, order: str, *values: Value) -> list[Row]:
+        """What is asked for of one vehicle, or of all where that is ""."""
+        if vehicle:
+            return self._asked(f"vehicle = ? and {where} order by {order}", vehicle, *values)
+        return self._asked(f"{where} order by {order}", *values)
 
     def _asked(self, where: str, *values: Value) -> list[Row]:
         return [Row(*row) for row in self._rows(f"select {_COLUMNS} from outbox where {where}", *values)]

@@ -90,16 +90,17 @@ def to_be_reminded(book: Book, first: str, vehicle: str = "") -> list[tuple[str,
 
     It is due from `first` on, or at a distance alone.
     """
-    asked = """
+    own = "and waiting.vehicle = ?2" if vehicle else ""
+    asked = f"""
         select waiting.vehicle, max(waiting.job) from jobs waiting
         join (select distinct subject from personal where field in ('mail', 'mobile') and value <> '') known
         on known.subject = 'vehicle/' || waiting.vehicle
         where waiting.rechecked_on is null and waiting.handed_over_on is not null and waiting.withdrawn = 0
-        and (waiting.due_on >= ?1 or (waiting.due_on is null and waiting.due_distance_m is not null))
-        and (?2 = '' or waiting.vehicle = ?2)
+        and (waiting.due_on >= ?1 or (waiting.due_on is null and waiting.due_distance_m is not null)) {own}
         group by waiting.vehicle order by length(waiting.vehicle), waiting.vehicle
     """
-    return [(str(vehicle), str(job)) for vehicle, job in book.rows(asked, first, vehicle)]
+    found = book.rows(asked, first, vehicle) if vehicle else book.rows(asked, first)
+    return [(str(vehicle), str(job)) for vehicle, job in found]
 
 
 def waiting_for_check(book: Book) -> list[JobRow]:
