@@ -98,3 +98,25 @@ def test_owners_whom_no_way_reaches_keep_nobody_waiting(yard: Any) -> None:
     run: Run = remind(yard.workshop, Post(FROM, lambda _: None))
 
     assert (8, ["V-8"], 7) == (len(run.told), [each.vehicle for each in run.told if each.state == "sent"], run.waiting)
+
+
+def waits_in_the_night(yard: Any) -> list[str]:
+    night = night_of(yard.workshop, yard.workshop.today())
+    return [line.says for section in night.sections for line in section.lines if "wait" in line.says]
+
+
+def test_the_night_tells_the_foreman_that_no_reminder_goes_out(yard: Any) -> None:
+    """No server, or one that will not for about a day; not what is tried again within the hour."""
+    for _ in range(2):
+        with_owner(yard, Contact(mail="owner@home.example"))
+    tried(yard, None, range(2))
+    nowhere = waits_in_the_night(yard)
+    tried(yard, busy, range(3, 4))
+    first = waits_in_the_night(yard)
+    tried(yard, busy, range(4, 30))
+
+    assert ["2 reminders wait, for no mail server is named."] == nowhere
+    assert [] == first
+    assert ["2 reminders wait, for the server does not take the mail (code 451)."] == waits_in_the_night(yard)
+    tried(yard, lambda _: None, range(36, 37))
+    assert [] == waits_in_the_night(yard)

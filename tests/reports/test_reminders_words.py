@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from torqueaudit.model.act import Say
+from torqueaudit.model.recheck.reminders import ReminderKind
 from torqueaudit.model.shown.reminder import Contact, Post
 from torqueaudit.web.owner_page import owner_page
 from torqueaudit.workshop.recheck.owner import owner_view
@@ -13,7 +14,7 @@ from torqueaudit.workshop.recheck.reminding import reminder_of_job
 from torqueaudit.workshop.recheck.road import report_ride
 from torqueaudit.workshop.recheck.sending import remind
 from torqueaudit.workshop.vehicles.contact import agree_contact
-from torqueaudit_plugins.mail.words import body
+from torqueaudit_plugins.mail.words import DEMO, body, paragraphs
 
 if TYPE_CHECKING:
     from email.message import EmailMessage
@@ -64,3 +65,13 @@ def test_a_day_is_told_as_it_stands(yard: Any, day: int, ridden: int, says: str)
     assert says in card
     assert day == 0 or "come back by" not in f"{mail} {card}".lower()
     assert day == 0 or says == plain(f"The re-check {page.due}.")
+
+
+def test_a_mail_of_an_invented_workshop_says_so_before_all_else(yard: Any) -> None:
+    """Also where it asks for the distance."""
+    vehicle = yard.vehicle("red tourer")
+    job = str(yard.clean(vehicle))
+    reminder = reminder_of_job(yard.workshop, job)
+    asks = reminder._replace(kind=ReminderKind.RIDDEN, view=reminder.view._replace(demo=True))
+
+    assert [DEMO, "Tell us what the odometer shows:"] == [each.sentences[0] for each in paragraphs(asks)][:2]

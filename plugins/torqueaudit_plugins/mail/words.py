@@ -55,8 +55,6 @@ def _over_in_a_line(view: OwnerView) -> str:
 def paragraphs(reminder: Reminder) -> Iterator[Paragraph]:
     """All that a mail says, what is most urgent first."""
     view = reminder.view
-    if reminder.kind is ReminderKind.RIDDEN and view.safety is not Safety.DO_NOT_RIDE:
-        yield Paragraph("How far have you ridden?", ("Tell us what the odometer shows:",), reminder.address)
     yield from body(reminder)
     if view.telephone:
         yield Paragraph("Call us", (view.workshop,), telephone=view.telephone)
@@ -71,6 +69,8 @@ def body(reminder: Reminder) -> Iterator[Paragraph]:
     view = reminder.view
     if view.demo:
         yield Paragraph("", (DEMO,))
+    if reminder.kind is ReminderKind.RIDDEN and view.safety is not Safety.DO_NOT_RIDE:
+        yield Paragraph("How far have you ridden?", ("Tell us what the odometer shows:",), reminder.address)
     if view.safety is not Safety.RIDE:
         yield Paragraph(f"{view.safety[0].upper()}{view.safety[1:]}", (view.says,))
     if reminder.kind is ReminderKind.OVER:

@@ -1,5 +1,6 @@
-"""What a night says of reminders: whom none reaches, which was given up, who wants none. No address is in it."""
+"""What a night says of reminders: whom none reaches, which wait or were given up, who wants none; no address."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from torqueaudit.ledger.entry import Entry
@@ -9,12 +10,15 @@ from torqueaudit.model.shown.night import Call, Line
 from torqueaudit.workshop.night.desk import Desk
 from torqueaudit.workshop.vehicles.contact import ENDED, contact_of
 
+A_DAY_OF_TRIES = 8  # by the pauses of the outbox, which grow
+
 
 def reminder_lines(desk: Desk, of_day: Iterable[Entry]) -> Iterator[Line]:
     """Each vehicle whose owner is reminded no more, or was not of something, although nobody here has ended it."""
     yield from _not_taken(desk)
     yield from _sent_besides(desk)
     yield from _given_up(desk)
+    yield from _waiting(desk)
     for entry in of_day:
         if entry.kind == ENDED and entry.who == OWNER:
             says = "Its owner has stopped the reminders. Call when a re-check is due."
@@ -45,3 +49,11 @@ def _given_up(desk: Desk) -> Iterator[Line]:
         if row.changed < end:
             says = f"A reminder to its owner was given up, for {row.why}. Call."
             yield desk.of_vehicle(row.vehicle, says, Call.OWNER)
+
+
+def _waiting(desk: Desk) -> Iterator[Line]:
+    """What nobody was asked to take, or nobody took for about a day; nothing of that ends by itself."""
+    rows = desk.book.outbox.waiting()
+    why = Counter(row.why for row in rows if row.why and (row.tries == 0 or row.tries >= A_DAY_OF_TRIES))
+    for says, many in why.items():
+        yield Line(f"{many} reminder{'s wait' if many > 1 else ' waits'}, for {says}.")
