@@ -40,7 +40,7 @@ BRAKE = Example(
     tests=27,
 )
 SHORT_MESSAGES = Example(
-    name="short_messages", folder=EXAMPLES / "plugin-short-messages", hooks=["send_reminder"], tests=10
+    name="short_messages", folder=EXAMPLES / "plugin-short-messages", hooks=["send_reminder"], tests=11
 )
 EVERY = (SHOP_RULES, BRAKE, SHORT_MESSAGES)
 each_example = pytest.mark.parametrize("example", EVERY, ids=lambda example: example.name)

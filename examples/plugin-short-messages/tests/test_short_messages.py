@@ -8,8 +8,9 @@ from typing import ClassVar
 
 import pytest
 
-from torqueaudit.plugin import Contact, Post
-from torqueaudit.plugin.commands import Clock, Say, Workshop, agree_contact, play, remind
+from torqueaudit.plugin import Contact, Post, ReminderKind
+from torqueaudit.plugin.commands import Clock, Say, Workshop, agree_contact, play, remind, reminder_of_job
+from torqueaudit_short_messages.words import text_of
 
 NUMBER = "+436600000000"
 CARD = """
@@ -157,3 +158,12 @@ def test_a_refused_re_check_is_not_called_settled(left: Workshop, clock: Clock, 
         in (message["text"])
     )
     assert "settled" not in message["text"]
+
+
+def test_what_is_overdue_beside_a_settled_one_is_not_called_one_to_come(left: Workshop, clock: Clock) -> None:
+    """As of a motorcycle with two jobs."""
+    clock.set("2031-04-30 09:00")
+    text = text_of(reminder_of_job(left, "1")._replace(kind=ReminderKind.OVER))
+
+    assert "The re-check is overdue. Call us, and ride no farther than to us." in text
+    assert "come back for the re-check by" not in text
