@@ -10,7 +10,7 @@ import zxingcpp
 from PIL import Image
 
 from torqueaudit.photo import NotRead, read_apart, read_photo
-from torqueaudit.photo.child import MOST_SECONDS
+from torqueaudit.photo.child import MOST_MEMORY, MOST_SECONDS
 
 ADDRESS = "http://yard.local:8080/r/acdefhjkmnprtvwxy23"
 LINUX = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere the system keeps no limit of memory")
@@ -123,8 +123,8 @@ def test_a_picture_with_transparency_of_as_many_pixels_as_may_be_is_looked_at(ph
 def test_the_process_gives_way_to_all_others_and_leaves_no_file_when_it_is_ended() -> None:
     """It comes last in line (nice), and a core file may have no byte."""
     program = (
-        "import os, resource; from torqueaudit.photo.child import limit\n"
-        "limit()\n"
+        "import os, resource; from torqueaudit.apart import limit\n"
+        f"limit({MOST_MEMORY}, {MOST_SECONDS})\n"
         "print(os.nice(0), *(resource.getrlimit(each)[0] for each in (resource.RLIMIT_CORE, resource.RLIMIT_CPU)))\n"
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)

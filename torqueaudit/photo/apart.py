@@ -2,21 +2,17 @@
 
 import json
 import logging
-import signal
-import subprocess
-import sys
 from collections.abc import Iterable
 from typing import IO, Any, NamedTuple
 
+from torqueaudit.apart import Ended, answer_apart
 from torqueaudit.photo.decode import TEXT, Seen
 from torqueaudit.photo.harmless import HARMLESS, SHOWN, Area, Harmless
 from torqueaudit.photo.pictures import NotRead
 
 MOST_WAITED = 30  # seconds; more than the processor time it has, for it gives way to everything else
 
-_PROGRAM = (sys.executable, "-P", "-m", "torqueaudit.photo.child")
-# How the system ends whoever takes too much of the processor; Windows has no such limit.
-_ENDED = frozenset[int]() if sys.platform == "win32" else frozenset({-signal.SIGXCPU, -signal.SIGKILL})
+_PROGRAM = "torqueaudit.photo.child"
 
 logger = logging.getLogger(__name__)
 
@@ -86,16 +82,13 @@ def _harmless(words: Iterable[str], photo: IO[bytes] | bytes, seconds: float, sa
 
 def _asked(words: Iterable[str], photo: IO[bytes] | bytes, seconds: float, says: _Says) -> tuple[dict[str, Any], bytes]:
     """What the other process tells of a photo, and the bytes behind that."""
-    command = (*_PROGRAM, *words)
-    given: dict[str, Any] = {"input": photo} if isinstance(photo, bytes) else {"stdin": photo}
     try:
-        done = subprocess.run(command, stdout=subprocess.PIPE, timeout=seconds, check=False, **given)  # noqa: S603  # this very program
-    except subprocess.TimeoutExpired as error:
-        raise NotRead(says.too_long) from error
-    if done.returncode:
-        logger.warning("reading a photo ended with %s", done.returncode)
-        raise NotRead(says.too_long if done.returncode in _ENDED else says.broke_off)
-    line, _, behind = done.stdout.partition(b"\n")
+        answer = answer_apart(_PROGRAM, words, photo, seconds)
+    except Ended as ended:
+        if ended.code is not None:
+            logger.warning("reading a photo ended with %s", ended.code)
+        raise NotRead(says.too_long if ended.too_long else says.broke_off) from ended
+    line, _, behind = answer.partition(b"\n")
     told = json.loads(line)
     if "not_read" in told:
         raise NotRead(told["not_read"])

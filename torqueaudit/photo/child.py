@@ -12,12 +12,11 @@ processor time than a photo needs.
 """
 
 import json
-import os
-import signal
 import sys
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 
+from torqueaudit.apart import limit
 from torqueaudit.photo.decode import TEXT, read_photo, read_text
 from torqueaudit.photo.harmless import LONGER_SIDE, SHOWN, SHOWN_SIDE, make_harmless, read_areas
 from torqueaudit.photo.pictures import MOST_BYTES, TOO_LARGE, NotRead
@@ -25,14 +24,12 @@ from torqueaudit.photo.pictures import MOST_BYTES, TOO_LARGE, NotRead
 MOST_SECONDS = 10  # of processor; what shows no label at all takes two
 MOST_MEMORY = 160 * 1024 * 1024  # addresses, of which Python and the decoders take a tenth
 MOST_IN_COLOUR = 192 * 1024 * 1024  # the same, for a photo that is not looked at in grey
-LAST_IN_LINE = 19
 
 
 def main() -> None:
     """Read a photo from standard input."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for whoever started this
     asked = sys.argv[1:]
-    limit(MOST_MEMORY if asked in ([], [TEXT]) else MOST_IN_COLOUR)
+    limit(MOST_MEMORY if asked in ([], [TEXT]) else MOST_IN_COLOUR, MOST_SECONDS)
     try:
         answer = _answer(sys.stdin.buffer.read(MOST_BYTES + 1), asked)
     except NotRead as error:
@@ -56,24 +53,6 @@ def _answer(data: bytes, asked: Sequence[str]) -> bytes:
 
 def _line(told: Mapping[str, object]) -> bytes:
     return json.dumps(told).encode() + b"\n"
-
-
-def limit(memory: int = MOST_MEMORY) -> None:
-    """Take on the limits that the system keeps, `memory` in bytes.
-
-    Where it keeps none, whoever started this ends it after a while.
-    """
-    if sys.platform == "win32":
-        return
-    import resource
-
-    os.nice(LAST_IN_LINE)
-    limits = [(resource.RLIMIT_CORE, 0), (resource.RLIMIT_CPU, MOST_SECONDS)]
-    if sys.platform == "linux":  # elsewhere a process has more addresses than that before it begins
-        limits.append((resource.RLIMIT_AS, memory))
-    for which, most in limits:
-        _, hard = resource.getrlimit(which)
-        resource.setrlimit(which, (most if hard == resource.RLIM_INFINITY else min(most, hard), hard))
 
 
 if __name__ == "__main__":
