@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 from urllib.parse import urlsplit
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from torqueaudit.ledger.entry import Draft, subject_of_site
 from torqueaudit.model.act import Refused, Say, See, Topic
@@ -13,6 +12,7 @@ from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.register.bounds import NUMBERS
 from torqueaudit.model.register.permits import FOREMAN, ActName
 from torqueaudit.model.register.settings import Settings, told_settings
+from torqueaudit.model.register.zones import zone_of
 from torqueaudit.model.shown.label import allows_capitals
 from torqueaudit.read.mail import read_mail_address
 from torqueaudit.workshop.door.attempt import Attempt, record
@@ -27,13 +27,9 @@ ADDRESSES = ("base_address", "workshop_address")
 
 def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     """Record choices of the workshop (see `Settings`). Raises Refused for a choice that is none."""
-    zone = chosen.get("zone")
-    if zone is not None:
-        try:
-            ZoneInfo(zone)
-        except (ZoneInfoNotFoundError, ValueError, OSError):
-            says = did_you_mean(zone, available_timezones(), "write it as Europe/Vienna")
-            raise Refused(f"{zone}: no such time zone; {says}") from None
+    if (zone := chosen.get("zone")) is not None:
+        with refused_if_unreadable():
+            zone_of(zone)
     _require_addresses(chosen)
     numbers = {name: _number(name, chosen[name]) for name in NUMBERS if name in chosen}
     said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
