@@ -25,14 +25,16 @@ def answer_apart(module: str, words: Iterable[str], given: IO[bytes] | bytes, se
     """What a module of this program answers when it is run with these words. Raises Ended.
 
     It reads what it is given from its standard input: bytes, or a file of the system's, whose bytes never come into
-    this process. It is given up after so many seconds.
+    this process. It is given up after so many seconds. What it says of its own failing is for nobody.
     """
     import subprocess  # whoever is started imports this module too, and starts nobody
 
     command = (sys.executable, "-P", "-m", module, *words)
     told: dict[str, Any] = {"input": given} if isinstance(given, bytes) else {"stdin": given}
     try:
-        done = subprocess.run(command, stdout=subprocess.PIPE, timeout=seconds, check=False, **told)  # noqa: S603  # this very program
+        done = subprocess.run(  # noqa: S603  # this very program
+            command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, timeout=seconds, check=False, **told
+        )
     except subprocess.TimeoutExpired:
         raise Ended(None) from None
     if done.returncode:
