@@ -34,8 +34,9 @@ Where it says "JSON", `--json` prints data in place of sentences. The keys of ea
 
 Exit code 0: done. 1: the workshop refused it (also a value that only it can judge, such as a torque in the unit of a
 plugin, or a time zone), something is damaged or was missed. 2: what was typed cannot be read as it stands, or it could
-not be audited. An act that ends with 1 or 2 recorded nothing. 3: **recorded, and only
-the answer was lost**; the same act told again with the `--id` that is named records nothing more, and is answered.
+not be audited. An act that ends with 1 or 2 recorded nothing, but for `import`, which has entered the rows that it did
+not leave out. 3: **recorded, and only the answer was lost**; the same act told again with the `--id` that is named
+records nothing more, and is answered.
 
 **No specification comes from this program.** What it works out, it works out of the torque in your procedure.
 """

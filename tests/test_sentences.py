@@ -88,6 +88,7 @@ NEXT = [
         Next(ActName.TIGHTEN, "nut", adapter=True),
         'fastener tighten 1 nut --wrench W-… --shown "… N·m" --adapter …@… --outcome "…"',
     ),
+    (Next(ActName.CONFIRM_LOGGED, "nut"), "fastener confirm 1 nut --by P-…"),
     (Next(ActName.LOOSEN, "nut"), 'fastener loosen 1 nut --why "…"'),
     (Next(ActName.MARK, "nut"), "fastener mark 1 nut intact"),
     (Next(ActName.MARK, "nut", look=True), 'fastener mark 1 nut "…"   (intact, disturbed, unreadable)'),

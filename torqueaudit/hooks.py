@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.judged.around import Around
     from torqueaudit.model.judged.finding import Finding, Remark
+    from torqueaudit.model.log.rows import LogRows, LogSource
     from torqueaudit.model.procedure.kinds import MeasurementKind
     from torqueaudit.model.procedure.part_kinds import PartKind
     from torqueaudit.model.procedure.procedure import Procedure
@@ -174,4 +175,16 @@ def send_reminder(reminder: "Reminder", contact: "Contact", post: "Post | None")
     all the same: then no other way is tried. A program may die at any moment, and then the same reminder comes again
     under the same `id`: give that to whoever carries it further, so that the owner reads it once. Keep no address and
     no number.
+    """
+
+
+@hookspec
+def read_log(source: "LogSource") -> "LogRows | None":
+    """The rows of a file in which an electronic torque wrench has logged what it showed, asked when one is imported.
+
+    Each row keeps what stands in the file: what the columns mean says the workshop's own mapping, and nothing of a
+    row is recorded before somebody has confirmed it. The first plugin that answers has read the file: return None for
+    one that is none of yours. Raise ValueError with a sentence where nothing of it can be read; of one row that cannot
+    be read say so in its `fault`. Whoever wrote the file may mean harm: read it in a process of its own where its form
+    allows much with little (`answer_apart`).
     """

@@ -64,7 +64,8 @@ ASKED = {
         corrected_expanded_nm not_known
         angle_deg final_nm drag_nm seat_nm seat_expanded_nm slot slot_nm slot_expanded_nm slot_below beyond shown
         wrench by when outcome mark mark_wanted mark_seen_on
-        check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos } jobs {
+        check_wanted checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos logged }
+        jobs {
         job title state opened_on recheck } head asked_at
     """,
     "wrench list": """
@@ -107,7 +108,7 @@ ASKED = {
         not_known
         angle_deg final_nm drag_nm seat_nm seat_expanded_nm slot slot_nm slot_expanded_nm slot_below beyond shown
         wrench by when outcome mark mark_wanted mark_seen_on check_wanted
-        checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos } items { kind
+        checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos logged } items { kind
         key name said limits by entry photos } findings { finding { rule weight subject says entry } concession } next
         next_commands recheck_wanted recheck { due_on due_distance_m done_on done_by state late_days late_m
         looks done_elsewhere asked arranged } strikes panels
@@ -120,7 +121,7 @@ ASKED = {
         slot_below beyond verdict
         decision_rule probability not_proved
         deviation_corrected budget
-        { name relative adds } drag_budget cycles }
+        { name relative adds } drag_budget cycles log }
     """,
     "nightly --date 2025-03-20": """
         date site demo exit_code sections { key title lines { vehicle tag job title holds says days_late

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from torqueaudit import hooks
+from torqueaudit.model.log.rows import LogSource
 from torqueaudit.model.recheck.reminders import ReminderKind
 from torqueaudit.model.shown.reminder import CalendarDay, Contact, Reminder
 from torqueaudit.model.torque.correction import WrenchUse
@@ -34,6 +35,7 @@ WRONG = {
     "label_stocks": "it gave something that is not a list of label stocks",
     "label_file": "answered with something that is not a file of labels",
     "send_reminder": "answered with something that is not the way in one word",
+    "read_log": "answered with something that is no rows of a log",
     "report_sections": "answered with something that is not a list of report sections",
     "record_panels": "answered with something that is not a list of record sections",
 }
@@ -66,6 +68,7 @@ def told(plugins: Plugins, hook: str, workshop: Workshop) -> Iterator[str]:
         "label_stocks": plugins.label_stocks,
         "label_file": lambda: plugins.label_files((), "paper that nobody has", ".pdf", 1),
         "send_reminder": lambda: plugins.reminders_sent(reminder_of(workshop), Contact(), None),
+        "read_log": lambda: plugins.log_rows(LogSource("log.that nobody reads", b"", ())),
         "report_sections": lambda: plugins.report_sections(night_of(workshop), ()),
         "record_panels": lambda: plugins.panels(job, around),
     }

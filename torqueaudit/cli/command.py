@@ -40,6 +40,10 @@ def _loosen(job: str, said: Next) -> str:
     return f'fastener loosen {job} {said.key} --why "…"'
 
 
+def _confirm_logged(job: str, said: Next) -> str:
+    return f"fastener confirm {job} {said.key} --by P-…"
+
+
 def _mark(job: str, said: Next) -> str:
     seen = '"…"   (intact, disturbed, unreadable)' if said.look else "intact"
     return f"fastener mark {job} {said.key} {seen}"
@@ -101,6 +105,7 @@ def _answer_recheck(job: str, _: Next) -> str:
 WRITTEN: Mapping[ActName, Callable[[str, Next], str]] = {
     ActName.OPEN: _open,
     ActName.TIGHTEN: _tighten,
+    ActName.CONFIRM_LOGGED: _confirm_logged,
     ActName.LOOSEN: _loosen,
     ActName.MARK: _mark,
     ActName.PHOTOGRAPH: _photograph,

@@ -1,4 +1,4 @@
-"""`torqueaudit fastener`: tighten, loosen, mark."""
+"""`torqueaudit fastener`: tighten, confirm, loosen, mark."""
 
 import click
 
@@ -18,7 +18,7 @@ SLOTS = OneOf(Slot, read_slot)
 
 @click.group()
 def fastener() -> None:
-    """Tighten, loosen, mark a fastener. KEY names a fastener or a group, KEY-3 its third."""
+    """Tighten, confirm, loosen, mark a fastener. KEY names a fastener or a group, KEY-3 its third."""
 
 
 @fastener.command("tighten")
@@ -109,6 +109,40 @@ def tighten_one(  # each is something a mechanic says
         who,
         as_json=as_json,
         act=lambda w, say: tighten(w, job, key, said, say),
+        here=here,
+        again=again,
+    )
+
+
+@fastener.command("confirm")
+@click.argument("job")
+@click.argument("key")
+@click.option("--thread-not-as-specified", is_flag=True, help="The thread was not found as the procedure says.")
+@click.option("--helper", type=PERSON, multiple=True, help="Who had a hand in it besides, by number.")
+@again_option
+@here_option
+@who_says
+@json_option
+def confirm_one(
+    *,
+    job: str,
+    key: str,
+    thread_not_as_specified: bool,
+    helper: tuple[str, ...],
+    again: bool,
+    here: bool,
+    who: Who,
+    as_json: bool,
+) -> None:
+    """Confirm what a wrench's log says of a fastener: you tightened it, and answer for it."""
+    from torqueaudit.workshop.jobs.confirming import Said, confirm_logged  # few commands confirm a log
+
+    said = Said(not thread_not_as_specified, helper)
+    act_on(
+        job,
+        who,
+        as_json=as_json,
+        act=lambda w, say: confirm_logged(w, job, key, say, said),
         here=here,
         again=again,
     )

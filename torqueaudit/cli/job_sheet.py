@@ -43,6 +43,7 @@ def lines_of(view: JobView) -> Iterator[str]:
     if view.fasteners:
         yield ""
         yield from columns([HEADING, *(fastener_row(each) for each in view.fasteners)])
+    yield from _logged(view.fasteners)
     yield ""
     yield from _items(view.items)
     yield from _photos(view)
@@ -59,6 +60,16 @@ def lines_of(view: JobView) -> Iterator[str]:
     yield from (line for each in view.warnings for line in wrapped(f"warning: {each}"))
     yield f"token: {grouped(view.token)}"
     yield f"head of the ledger: {view.book.head}"
+
+
+def _logged(fasteners: Sequence[FastenerView]) -> Iterator[str]:
+    """What logs say and nobody has confirmed, each with its entry."""
+    rows = [(each.name, row) for each in fasteners for row in each.logged]
+    if rows:
+        yield ""
+        yield "read from a log, to be confirmed by whoever tightened it, or struck:"
+    for name, row in rows:
+        yield f"  {name}: {row.shown} with {row.wrench} on {row.when:%Y-%m-%d %H:%M:%S}  {_entry(row.entry)}"
 
 
 def _heading(view: JobView) -> Iterator[str]:

@@ -51,6 +51,8 @@ def _pass(line: PassLine) -> Iterator[str]:
     yield f"{line.name} · entry {done.entry} · {done.when:%Y-%m-%d %H:%M} by {done.by}{history}"
     with_what = f", wrench {done.wrench}" if done.wrench else ""
     yield f"  {done.outcome}{f' at {done.shown}' if done.shown else ''}{with_what}{'' if done.final else ', a stage'}"
+    if line.log:
+        yield f"  confirmed from a log, #{line.log.entry}: {line.log.whence}"
     if done.applied_nm is None:
         yield "  applied: not known"
         return

@@ -30,6 +30,8 @@ What there is:
 - reminders: a `Reminder` of a `ReminderKind` with its `OwnerView`, sent to a `Contact` by your way (`SentBy`, or raise
   `NotSent`), by mail through a `Post`; the words for days and distances (`day_text`, `far_text`,
   `when_back`), and the re-check as an `Event` of a calendar (`recheck_event`, `calendar_file`)
+- logs of wrenches: a `LogSource` read into `LogRows`, each a `LogRow` of one `Cell` a column; where a file may be made
+  to harm, in a process of its own that takes on its `limit`: `answer_apart`, which raises `Ended`
 """
 
 from typing import TYPE_CHECKING, Any
@@ -40,6 +42,9 @@ from torqueaudit.plugin.late import all_names, asked_of
 
 # Two lists of the same names: the first is what type checkers read, the second what a running plugin gets.
 if TYPE_CHECKING:
+    from torqueaudit.apart import Ended as Ended
+    from torqueaudit.apart import answer_apart as answer_apart
+    from torqueaudit.apart import limit as limit
     from torqueaudit.model.act import See as See
     from torqueaudit.model.act import Topic as Topic
     from torqueaudit.model.job.facts import AtSlot as AtSlot
@@ -99,6 +104,10 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import subject_of as subject_of
     from torqueaudit.model.judged.validity import holding_of as holding_of
     from torqueaudit.model.listed import listed as listed
+    from torqueaudit.model.log.rows import Cell as Cell
+    from torqueaudit.model.log.rows import LogRow as LogRow
+    from torqueaudit.model.log.rows import LogRows as LogRows
+    from torqueaudit.model.log.rows import LogSource as LogSource
     from torqueaudit.model.nearest import did_you_mean as did_you_mean
     from torqueaudit.model.nearest import digits_meant as digits_meant
     from torqueaudit.model.numbers import MOST_DIGITS as MOST_DIGITS
@@ -245,6 +254,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
 else:
     _HOMES = {
+        "torqueaudit.apart": "Ended answer_apart limit",
         "torqueaudit.model.act": "See Topic",
         "torqueaudit.model.job.facts": (
             "AtSlot Check CheckMethod Concession Fact HandOver Input Loosening MarkSeen MarkState Measured Noted "
@@ -263,6 +273,7 @@ else:
         "torqueaudit.model.judged.next": "Next",
         "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
         "torqueaudit.model.listed": "listed",
+        "torqueaudit.model.log.rows": "Cell LogRow LogRows LogSource",
         "torqueaudit.model.nearest": "did_you_mean digits_meant",
         "torqueaudit.model.numbers": "MOST_DIGITS MOST_IN read_decimal",
         "torqueaudit.model.procedure.drawing": "Drawing Stroke",

@@ -19,6 +19,7 @@ from torqueaudit.plugins.sections import sections_of
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.record import Job
+    from torqueaudit.model.log.rows import LogRows, LogSource
     from torqueaudit.model.procedure.kinds import OwnedKind
     from torqueaudit.model.procedure.part_kinds import OwnedPartKind
     from torqueaudit.model.procedure.procedure import Procedure
@@ -163,6 +164,15 @@ class Plugins(Manager):
         for name, answer in self.ask("send_reminder", reminder=reminder, contact=contact, post=post):
             told = list_of(SentBy, name, _as_list(answer), wrong)
             yield told if all(_is_way(each.way) for each in told.given) else Answer(name, [], WrongAnswer(wrong))
+
+    def log_rows(self, source: "LogSource") -> "Iterator[Answer[LogRows]]":
+        """`read_log`: the rows of a wrench's log; each plugin is asked only when none before it could read it."""
+        from torqueaudit.model.log.rows import LogRows, is_log  # only who reads a log asks
+
+        wrong = "answered with something that is no rows of a log"
+        for name, answer in self.ask("read_log", source=source):
+            told = list_of(LogRows, name, _as_list(answer), wrong)
+            yield told if all(map(is_log, told.given)) else Answer(name, [], WrongAnswer(wrong))
 
     def report_sections(self, night: "Night", jobs: "tuple[NightJob, ...]") -> "list[Answer[ExtraSection]]":
         """`report_sections`: what is added to a nightly report."""

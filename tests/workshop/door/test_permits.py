@@ -13,6 +13,7 @@ from torqueaudit.ledger.entry import document_of, hash_of
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Postponement, RecheckResult, Tighten
 from torqueaudit.model.job.facts import CheckMethod, Half, MarkState, Outcome
+from torqueaudit.model.log.mapping import read_mapping
 from torqueaudit.model.recheck.reminders import ReminderKey, ReminderKind
 from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.register.people import Person
@@ -30,8 +31,10 @@ from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.concessions import concede
+from torqueaudit.workshop.jobs.confirming import confirm_logged
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs.job import open_job
+from torqueaudit.workshop.jobs.logs import LogLook, enter_logged, enter_row, look_at_log
 from torqueaudit.workshop.jobs.measurements import measure
 from torqueaudit.workshop.jobs.photos import erase_photo, photograph
 from torqueaudit.workshop.jobs.release import hand_over, release
@@ -211,6 +214,36 @@ def erase_a_photo(workshop: Workshop, say: Say) -> None:
     erase_photo(workshop, "1", entry.said["digest"], "a plate was to be read", say)
 
 
+MAPPING = """
+format = 1
+moment = { column = "time" }
+torque = { column = "torque" }
+unit = { always = "N·m" }
+wrench = { always = "W-2" }
+job = { always = "4" }
+fastener = { always = "rear-axle-nut" }
+"""
+
+
+def looked_at(workshop: Workshop, by: str, minute: int = 30) -> LogLook:
+    """A log of one row, as somebody would have it read."""
+    mapping = read_mapping(MAPPING, workshop.plugins.units)
+    log = f"time,torque\n2031-04-03T12:{minute}:00Z,108.5\n".encode()
+    return look_at_log(workshop, "log.csv", log, mapping, Say(by))
+
+
+def read_and_confirm(workshop: Workshop, say: Say) -> None:
+    """Have a log read, and confirm its row: the row itself is said by the import."""
+    enter_logged(workshop, looked_at(workshop, say.by), say)
+    confirm_logged(workshop, "4", "rear-axle-nut", say)
+
+
+def enter_one_row(workshop: Workshop, say: Say) -> None:
+    """Have a log looked at as P-2, and its row entered by somebody else."""
+    (row,) = looked_at(workshop, "P-2").rows
+    enter_row(workshop, row, {"run_by": "P-2", "file": "0" * 64, "line": 2}, say)
+
+
 def own_or(another: str, say: Say) -> str:
     """Who says it; somebody else where that is nobody's number."""
     return say.by if say.by.startswith("P-") else another
@@ -251,6 +284,9 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.TIGHTEN: lambda w, say: tighten(
         w, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m"), say
     ),
+    ActName.READ_LOG: read_and_confirm,
+    ActName.ENTER_LOGGED: enter_one_row,
+    ActName.CONFIRM_LOGGED: lambda w, say: confirm_logged(w, "4", "rear-axle-nut", say),
     ActName.LOOSEN: lambda w, say: loosen(w, "1", "rear-axle-nut", "wheel out again", say),
     ActName.MARK: lambda w, say: see_mark(w, "1", "rear-axle-nut", MarkState.INTACT, "", say),
     ActName.CHECK: lambda w, say: check(w, "1", "rear-axle-nut", CheckMethod.MARK_SEEN, "", say),
@@ -320,6 +356,8 @@ def furnished_book(ready_made_book: Path, tmp_path_factory: pytest.TempPathFacto
             add_person(workshop, f"{name} Sample", (role,), "P-1" if role == "trainee" else "", Say("P-1"))
         enter_procedure(workshop, folder / "tour.toml", Say("P-2"))
         play(workshop, CARD)
+        workshop.clock.set("2031-04-03 13:00")  # type: ignore[attr-defined]  # the one above
+        enter_logged(workshop, looked_at(workshop, "P-2", minute=10), Say("P-2"))
     return book
 
 

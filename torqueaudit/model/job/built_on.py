@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from typing import Any
 
-from torqueaudit.model.job.facts import Concession, Fact, HandOver, Recheck, Release, Reminded
+from torqueaudit.model.job.facts import Concession, Fact, HandOver, Logged, Recheck, Release, Reminded
 from torqueaudit.model.job.record import JobRecord
 
 SIGNS_WHAT_IS_BEFORE = (Release, HandOver, Recheck)
@@ -14,11 +14,11 @@ def built_on(record: JobRecord, act: Collection[int]) -> Fact | None:
 
     On work on a fastener or an item: what is done to the same one later, a permission for what it caused, and whatever
     closes the work before it. On anything else, such as a hand-over: whatever is told later. A reminder to the owner
-    rests on nothing.
+    and a row of a log rest on nothing.
     """
     told = [fact for fact in record.facts if fact.noted.entry in act]
     named = {_named(fact) for fact in told} - {""}
-    facts = (each for each in record.facts if each.noted.entry > max(act) and not isinstance(each, Reminded))
+    facts = (each for each in record.facts if each.noted.entry > max(act) and not isinstance(each, Reminded | Logged))
     later = sorted(facts, key=lambda each: each.noted.entry)
     return next((each for each in later if not named or _rests_on(each, named, act)), None)
 

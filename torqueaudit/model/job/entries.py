@@ -17,6 +17,7 @@ from torqueaudit.model.job.facts import (
     Half,
     HandOver,
     Input,
+    Logged,
     Loosening,
     MarkSeen,
     MarkState,
@@ -118,6 +119,7 @@ def _tightened(entry: "Entry") -> Tightening:
         at_slot=_at_slot(judged, said.get("slot_shown", "")) if "slot_nm" in judged else None,
         final_shown=said.get("final_shown", ""),
         seat=_seat(judged) if "seat_nm" in judged else None,
+        log=said.get("log"),
     )
 
 
@@ -151,6 +153,25 @@ def _seat(judged: Mapping[str, Any]) -> Seat:
 
 def _line(plain: Mapping[str, Any]) -> BudgetLine:
     return BudgetLine(plain["name"], Decimal(plain["relative"]), plain.get("adds", False))
+
+
+def _logged(entry: "Entry") -> Logged:
+    said, judged = entry.said, entry.judged
+    return Logged(
+        noted=noted_of(entry),
+        position=said["position"],
+        stage=said["stage"],
+        wrench=said["wrench"],
+        shown=said["shown"],
+        angle=said.get("angle", ""),
+        final_shown=said.get("final_shown", ""),
+        fitted=tuple(said.get("fitted", ())),
+        no_adapter=said.get("no_adapter", False),
+        number=said.get("number", ""),
+        run_by=judged["run_by"],
+        file=judged["file"],
+        line=judged["line"],
+    )
 
 
 def _loosened(entry: "Entry") -> Loosening:
@@ -337,6 +358,7 @@ def _struck(entry: "Entry") -> Strike:
 READERS: dict[str, Callable[["Entry"], Fact]] = {
     "tightened.1": _first_tightened,
     "tightened.2": _tightened,  # a known deviation is corrected for, the scatter of one pass counts
+    "logged.1": _logged,
     "loosened.1": _loosened,
     "loosened.2": _loosened,  # free words outside of the entry, as in each second version below
     "mark_seen.1": _mark_seen,

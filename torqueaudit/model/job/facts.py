@@ -135,6 +135,7 @@ class Tightening(NamedTuple):
     at_slot: AtSlot | None = None  # where it was turned on to one and the torque there was told
     seat: Seat | None = None  # of a self-locking nut whose drag the source excludes
     final_shown: str = ""  # at the end of the angle, as it was said
+    log: int | None = None  # the entry of the row of a log that it confirms
 
     @property
     def drag_nm(self) -> Decimal | None:
@@ -166,6 +167,27 @@ class Tightening(NamedTuple):
     def budget(self) -> tuple[BudgetLine, ...]:
         """Every contribution to its U."""
         return self.wrench_budget + self.fitted_budget
+
+
+class Logged(NamedTuple):
+    """One row of a wrench's log: what is said to have been applied, which no fastener stands by until it is confirmed.
+
+    `number` is what the wrench called the row. `run_by` had the log read, of which `file` is the digest (SHA-256).
+    """
+
+    noted: Noted
+    position: str
+    stage: int
+    wrench: str
+    shown: str
+    angle: str
+    final_shown: str
+    fitted: tuple[Mapping[str, Any], ...]
+    no_adapter: bool
+    number: str
+    run_by: str
+    file: str
+    line: int
 
 
 class Loosening(NamedTuple):
@@ -407,6 +429,7 @@ class Strike(NamedTuple):
 
 Fact: TypeAlias = (
     Tightening
+    | Logged
     | Loosening
     | MarkSeen
     | Measured

@@ -14,6 +14,7 @@ from torqueaudit.model.job.facts import (
     DayAsked,
     Fact,
     HandOver,
+    Logged,
     Loosening,
     MarkSeen,
     MarkState,
@@ -142,6 +143,16 @@ class JobRecord(_Said):
         """The latest fact of one kind."""
         facts = self.of(kind)
         return facts[-1] if facts else None
+
+    @cached_property
+    def to_confirm(self) -> tuple[Logged, ...]:
+        """The rows of logs that nobody has confirmed, in the order of the work: no fastener stands by them yet."""
+        confirmed = {done.log for done in self.of(Tightening)}
+        return tuple(each for each in self.of(Logged) if each.noted.entry not in confirmed)
+
+    def logged(self, *positions: str) -> tuple[Logged, ...]:
+        """Those of some fasteners."""
+        return tuple(each for each in self.to_confirm if each.position in positions)
 
     @property
     def hand_over(self) -> HandOver | None:

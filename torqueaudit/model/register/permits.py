@@ -29,6 +29,9 @@ class ActName(StrEnum):
     READ_PROCEDURE = "read procedure"
     OPEN = "open"
     TIGHTEN = "tighten"
+    READ_LOG = "read log"
+    ENTER_LOGGED = "enter logged"  # a part of READ_LOG: each row speaks for the import itself
+    CONFIRM_LOGGED = "confirm logged"
     LOOSEN = "loosen"
     MARK = "mark"
     CHECK = "check"
@@ -95,6 +98,9 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.READ_PROCEDURE: (MECHANIC, FOREMAN),
     ActName.OPEN: _RECORDERS,
     ActName.TIGHTEN: _RECORDERS,
+    ActName.READ_LOG: (MECHANIC, FOREMAN),
+    ActName.ENTER_LOGGED: (IMPORT,),
+    ActName.CONFIRM_LOGGED: (MECHANIC, FOREMAN),
     ActName.LOOSEN: _RECORDERS,
     ActName.MARK: (*_RECORDERS, OWNER),
     ActName.CHECK: (MECHANIC, FOREMAN),

@@ -33,8 +33,9 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "FollowedView": {"stranger": "job carried put_right"},
     "FastenerView": {
         "stranger": "position subject specification state undone overtaken_by done loosened mark check",
-        "staff": "photos",
+        "staff": "photos logged",
     },
+    "LoggedView": {"staff": "entry when wrench shown number run_by file line"},
     "PhotoView": {"staff": "digest small entry by when why stands erased"},
     "SpecificationView": {"stranger": "says source"},
     "PassView": {
@@ -113,7 +114,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "AnswerView": {"staff": "says stored passes group arrived"},
     "GroupView": {"staff": "stage stages done size next"},
     "TighteningsView": {"staff": "job fastener specified source demo passes"},
-    "PassLine": {"staff": "position name stands done"},
+    "PassLine": {"staff": "position name stands done log"},
     "WrenchLine": {"staff": "number tag kind state why reach min_nm max_nm due_on overload"},
     "BenchAnswer": {"staff": "job fastener specified derived wrench kind unit choice why_not instead cautions fitted"},
     "ChoiceView": {"staff": "setting applied_nm expanded_nm judged budget calibrated_with stages at_slot drag seat"},

@@ -7,7 +7,7 @@ from torqueaudit.model.act import See, plainly
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.subject import Subject
-from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.shown.passes import LoggedView, PassView
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.vehicle.visits import Presence
@@ -67,6 +67,7 @@ class FastenerView(NamedTuple):
     mark: MarkView
     check: CheckView
     photos: tuple[PhotoView, ...] = ()
+    logged: tuple[LoggedView, ...] = ()  # what logs say of it and nobody has confirmed
 
     @property
     def name(self) -> str:

@@ -35,6 +35,28 @@ class JudgedView(NamedTuple):
     not_proved: str
 
 
+class LoggedView(NamedTuple):
+    """One row of a wrench's log, as it stands in an entry: what it says, and where it was read.
+
+    `shown` has what was between wrench and fastener and the angle as well; `number` is what the wrench called the row.
+    """
+
+    entry: int
+    when: datetime
+    wrench: str
+    shown: str
+    number: str
+    run_by: str
+    file: str  # SHA-256 of it
+    line: int
+
+    @property
+    def whence(self) -> str:
+        """Where it was read, in words."""
+        number = f", its number {self.number}" if self.number else ""
+        return f"line {self.line}{number} of the log {self.file[:12]}, read by {self.run_by}"
+
+
 class PassView(NamedTuple):
     """One pass as it was told and as it was judged then. Torques in N·m, `expanded_nm` with k = 2.
 

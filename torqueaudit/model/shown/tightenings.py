@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.shown.passes import LoggedView, PassView
 
 
 class PassLine(NamedTuple):
@@ -15,6 +15,7 @@ class PassLine(NamedTuple):
     name: str
     stands: bool
     done: PassView
+    log: LoggedView | None = None  # the row that it confirms
 
 
 class TighteningsView(NamedTuple):

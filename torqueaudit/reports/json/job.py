@@ -9,7 +9,7 @@ from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.recheck import ArrangedView, RecheckView
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.torque.words import share_text
-from torqueaudit.reports.json.passes import at_slot_json, seat_json
+from torqueaudit.reports.json.passes import at_slot_json, logged_json, seat_json
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, digits, iso
 
@@ -148,6 +148,7 @@ def fastener_json(view: FastenerView) -> Object:
         "entry": view.entry,
         **(_judged(view.done) if view.done else NOTHING_JUDGED),
         "photos": [photo_json(each) for each in view.photos],
+        "logged": [logged_json(each) for each in view.logged],
     }
 
 

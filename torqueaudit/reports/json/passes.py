@@ -1,7 +1,7 @@
 """The passes over a fastener as JSON."""
 
 from torqueaudit.model.job.facts import AtSlot
-from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.shown.passes import LoggedView, PassView
 from torqueaudit.model.shown.tightenings import PassLine, TighteningsView
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.reports.json.values import Object, digits, iso
@@ -48,7 +48,13 @@ def _pass(line: PassLine) -> Object:
         "budget": [_share(each) for each in view.budget],
         "drag_budget": [_share(each) for each in view.beyond.drag.lines] if view.beyond.drag else [],
         "cycles": view.cycles,
+        "log": logged_json(line.log) if line.log else None,
     }
+
+
+def logged_json(view: LoggedView) -> Object:
+    """One row of a wrench's log."""
+    return {**view._asdict(), "when": iso(view.when)}
 
 
 def seat_json(view: PassView) -> Object:

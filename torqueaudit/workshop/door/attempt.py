@@ -1,6 +1,7 @@
 """How an act becomes entries: known ids first, then read, refuse or build, append; again if the book moved on."""
 
 from collections.abc import Callable, Mapping
+from copy import copy
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -40,6 +41,13 @@ class Attempt:
         self.expect[subject] = len(entries)
         return entries
 
+    def at(self, moment: datetime) -> "Attempt":
+        """The same try, for what of it happened at another moment. Raises Refused for who was not here then."""
+        other = copy(self)
+        other.happened_at = moment
+        other.require_here(other.person())
+        return other
+
     def vehicle(self, number: str) -> list[Entry]:
         """A vehicle's entries, remembered as read. Raises Refused for one that is not known."""
         if entries := self.entries(f"vehicle/{number}"):
@@ -56,7 +64,7 @@ class Attempt:
         if person.unread and act is not ActName.STRIKE_UNREAD:
             unread = person.unread[0]
             raise Refused(f"{person.number}: {unread}", See(Topic.UNREAD, str(unread.entry)))
-        self._require_here(person)
+        self.require_here(person)
         if act not in acts_of(person):
             who = "nobody who works here" if person.number in NOT_A_PERSON else person.role
             raise Refused(f"{person.number} is {who}; only a {' or '.join(PERMITS[act])} may do this")
@@ -70,7 +78,7 @@ class Attempt:
         if list(days.values()).count(self.workshop.today()) >= MOST_BY_LABEL:
             raise Refused("enough was told by this label today, and no more is taken; call the workshop")
 
-    def _require_here(self, person: Person) -> None:
+    def require_here(self, person: Person) -> None:
         """Who has left signs nothing, whenever it happened: somebody else says it (decision 0071)."""
         if person.left:
             says = f"{person.number} left on {person.left.on}, and who has left records and signs nothing"

@@ -1,5 +1,6 @@
 """Fasteners of a job: tightened, loosened, marked."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
@@ -26,15 +27,18 @@ def tighten(workshop: Workshop, job: str, key: str, act: Tighten, say: Say) -> l
     Raises Refused when nothing may be recorded (withdrawn job, unknown fastener, wrench unknown or withdrawn), and asks
     back what was told within minutes.
     """
-    said = _said(act)
+    said = said_of(act)
 
     def build(attempt: Attempt) -> list[Draft]:
         of = live_record(attempt, job)
         drafts = arrival(attempt, of.vehicle)
         procedure = workshop.procedure_of(of)
         fastener, positions = fastener_in(procedure, of, key)
-        stage = _stage(fastener, act.stage)
-        _require_known(attempt, act, fastener)
+        stage = stage_of(fastener, act.stage)
+        require_helpers(attempt, act.helpers)
+        beyond = [str(number) for number in act.differing if not 1 <= number <= fastener.size]
+        if beyond:
+            raise Refused(f"{fastener.name}: has no number {', '.join(beyond)}; it has {fastener.size}")
         judged = judge(workshop, attempt, act, fastener, procedure)
         for nth, position in enumerate(positions):
             outcome = act.differing.get(fastener.positions.index(position) + 1, act.outcome)
@@ -96,9 +100,9 @@ def standing(of: JobRecord, position: str, at: datetime) -> Tightening:
     return then.tightening
 
 
-def _require_known(attempt: Attempt, act: Tighten, fastener: Fastener) -> None:
-    """Refuse helpers who were not here then, and numbers that a group does not have."""
-    helpers = {number: attempt.workshop.person(number) for number in act.helpers}
+def require_helpers(attempt: Attempt, numbers: Iterable[str]) -> None:
+    """Refuse helpers who are not known or were not here then, and whoever says it themselves."""
+    helpers = {number: attempt.workshop.person(number) for number in numbers}
     if attempt.say.by in helpers:
         raise Refused(f"{attempt.say.by} says this, and so did it; name as helper whoever else had a hand in it")
     unknown = [number for number, helper in helpers.items() if helper is None]
@@ -108,12 +112,10 @@ def _require_known(attempt: Attempt, act: Tighten, fastener: Fastener) -> None:
     for helper in filter(None, helpers.values()):
         if away := helper.away_at(day, attempt.happened_at):
             raise Refused(f"{helper.number} {away}, so they cannot have helped with this; name who did")
-    beyond = [str(number) for number in act.differing if not 1 <= number <= fastener.size]
-    if beyond:
-        raise Refused(f"{fastener.name}: has no number {', '.join(beyond)}; it has {fastener.size}")
 
 
-def _said(act: Tighten) -> dict[str, Any]:
+def said_of(act: Tighten) -> dict[str, Any]:
+    """What a pass tells of itself, as its entry holds it; position, stage and outcome come from whoever records it."""
     said: dict[str, Any] = {"thread_ok": act.thread_ok}
     if act.wrench:
         said["wrench"] = act.wrench
@@ -129,7 +131,8 @@ def _said(act: Tighten) -> dict[str, Any]:
     return said
 
 
-def _stage(fastener: Fastener, stage: int) -> int:
+def stage_of(fastener: Fastener, stage: int) -> int:
+    """The number of a stage, where 0 is the last. Raises Refused for one that the fastener has not."""
     if not 0 <= stage <= fastener.last_stage:
         raise Refused(f"{fastener.name}: has no stage {stage}; it has {fastener.last_stage}")
     return stage or fastener.last_stage

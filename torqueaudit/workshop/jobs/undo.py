@@ -13,6 +13,7 @@ from torqueaudit.model.job.facts import (
     DayAsked,
     Fact,
     HandOver,
+    Logged,
     Loosening,
     MarkSeen,
     Measured,
@@ -44,6 +45,7 @@ AT_ONCE = "taken back at once"
 
 _DONE: dict[type[Fact], str] = {
     Tightening: "tightened {}",
+    Logged: "read a log that names {}",
     Loosening: "loosened {}",
     MarkSeen: "looked at the mark of {}",
     Check: "checked {}",
@@ -149,6 +151,6 @@ def _require_bare(workshop: Workshop, of: JobRecord, act: Sequence[Entry]) -> No
 
 
 def _done(procedure: Procedure, fact: Fact) -> str:
-    if isinstance(fact, Tightening | Loosening | MarkSeen | Check | Measured | PartFitted | StepDone):
+    if isinstance(fact, Tightening | Logged | Loosening | MarkSeen | Check | Measured | PartFitted | StepDone):
         return _DONE[type(fact)].format(worked_on(procedure, fact).text)
     return _DONE[type(fact)]

@@ -11,6 +11,7 @@ from torqueaudit.model.job.facts import (
     DayAsked,
     Fact,
     HandOver,
+    Logged,
     Loosening,
     MarkSeen,
     Measured,
@@ -56,7 +57,7 @@ from torqueaudit.workshop.judged.pass_lines import pass_lines
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
-ON_A_FASTENER = (Tightening, Loosening, MarkSeen, Check)
+ON_A_FASTENER = (Tightening, Logged, Loosening, MarkSeen, Check)
 OF_AN_ITEM = (StepDone, Measured, PartFitted)
 
 
@@ -172,6 +173,8 @@ def _looked(fact: Fact) -> str:
         return f"mark {fact.state}"
     if isinstance(fact, Check):
         return f"checked by {fact.noted.by} ({fact.method})"
+    if isinstance(fact, Logged):
+        return f"{fact.shown} as a log says, to be confirmed"
     return "loosened"
 
 

@@ -5,14 +5,14 @@ from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import PhotoErased, Photographed, Tightening
+from torqueaudit.model.job.facts import Logged, PhotoErased, Photographed, Tightening
 from torqueaudit.model.job.record import Current, Job
 from torqueaudit.model.job.words import asked_text, beyond_text
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, PhotoView, SpecificationView
-from torqueaudit.model.shown.passes import BeyondView, JudgedView, PassView
+from torqueaudit.model.shown.passes import BeyondView, JudgedView, LoggedView, PassView
 from torqueaudit.model.torque.fitted import fitted_of, fitted_text
 from torqueaudit.model.wrench.doubt import doubt_of
 
@@ -32,6 +32,23 @@ def fastener_view(job: Job, around: Around, fastener: Fastener, position: str, *
         mark=_mark(around, fastener, now),
         check=_check(fastener, now),
         photos=tuple(photo_view(job, around, each, (position,)) for each in job.record.photos(position, fastener.key)),
+        logged=tuple(logged_view(each, around) for each in job.record.logged(position)),
+    )
+
+
+def logged_view(row: Logged, around: Around) -> LoggedView:
+    """A row of a log, with its time as the workshop's clock showed it."""
+    angle = f", then {row.angle}°" if row.angle else ""
+    final = f" to {row.final_shown}" if row.final_shown else ""
+    return LoggedView(
+        entry=row.noted.entry,
+        when=local(around, row.noted.happened_at),
+        wrench=row.wrench,
+        shown=f"{_shown(row)}{angle}{final}",
+        number=row.number,
+        run_by=row.run_by,
+        file=row.file,
+        line=row.line,
     )
 
 
@@ -134,7 +151,7 @@ def _check(fastener: Fastener, now: Current) -> CheckView:
     return CheckView(fastener.check, now.check.noted.by, now.check.method.value)
 
 
-def _shown(done: Tightening) -> str:
+def _shown(done: Tightening | Logged) -> str:
     """What the wrench said and what stood between it and the fastener: "66 lbf·ft, adapter 50 mm at 0°"."""
     between = (fitted_text(fitted_of(each)) for each in done.fitted)
     return ", ".join([done.shown, *between]) if done.shown else ""

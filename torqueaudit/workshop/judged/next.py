@@ -13,7 +13,7 @@ from torqueaudit.model.judged.beyond import beyond_recheck, taken_up_by
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Asked, Next
 from torqueaudit.model.judged.overtaken import later_jobs, overtaken_by, still_to_look_at
-from torqueaudit.model.judged.sentences import Saying, names_together, together
+from torqueaudit.model.judged.sentences import Saying, bolts_together, names_together, together
 from torqueaudit.model.judged.subject import subject_of
 from torqueaudit.model.procedure.procedure import DIMENSION, Fastener, Fit, Measurement, Step, Work
 from torqueaudit.model.recheck.looks import Look
@@ -178,6 +178,11 @@ def _left(job: Job, item: Work, plugins: Plugins) -> ToDo | None:
 
 def _fastener_left(job: Job, fastener: Fastener, plugins: Plugins) -> ToDo | None:
     states = [job.record.current(position) for position in fastener.positions]
+    if logged := job.record.logged(*fastener.positions):
+        positions = tuple(dict.fromkeys(each.position for each in logged))
+        target = positions[0] if len(positions) == 1 else fastener.key
+        says = f"confirm what a log says of {bolts_together(fastener, positions)}"
+        return ToDo(says, Next(ActName.CONFIRM_LOGGED, target))
     if any(now.state is not FastenerState.TIGHTENED for now in states):
         through = f", {WITH_ADAPTER}" if fastener.adapter else ""
         says = f"tighten {fastener.name} to {aim_text(fastener.specification)}{through}"

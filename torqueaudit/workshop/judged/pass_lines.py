@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.facts import Logged, Tightening
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.shown.tightenings import PassLine
-from torqueaudit.workshop.judged.fastener_view import pass_view
+from torqueaudit.workshop.judged.fastener_view import logged_view, pass_view
 
 
 def pass_lines(record: JobRecord, around: Around, fastener: Fastener, position: str) -> Iterator[PassLine]:
@@ -18,4 +18,7 @@ def pass_lines(record: JobRecord, around: Around, fastener: Fastener, position: 
     for done in record.events(position):
         if isinstance(done, Tightening):
             stands = standing is not None and done.noted.order >= standing.noted.order
-            yield PassLine(position, fastener.name_of(position), stands, pass_view(done, fastener, around))
+            row = next((each for each in record.of(Logged) if each.noted.entry == done.log), None)
+            log = logged_view(row, around) if row else None
+            pass_ = pass_view(done, fastener, around)
+            yield PassLine(position, fastener.name_of(position), stands=stands, done=pass_, log=log)

@@ -1,6 +1,7 @@
 """Is every fastener tightened, to what was specified?
 
 front sprocket nut: 84 N·m was applied; 90 … 110 N·m is specified. Loosen it and tighten again.
+rear axle nut: read from a log, not confirmed. Whoever tightened it confirms it, or strikes it.
 """
 
 from collections.abc import Iterator
@@ -32,7 +33,7 @@ from torqueaudit_plugins.workshop_rules.rules.methods import reached_it, review_
 
 
 def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
-    """Not tightened, loosened since, not reached, outside, above the maximum, thread not as specified."""
+    """Not tightened, not confirmed, loosened since, not reached, outside, above the maximum, thread not right."""
     for fastener in job.procedure.fasteners():
         if fastener.size > 1 and _untouched(job, fastener):
             about = Subject(f"{fastener.name} 1 to {fastener.size}", key=fastener.key)
@@ -41,6 +42,7 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
             continue
         for position in fastener.positions:
             yield from _above(job, around, fastener, position)
+            yield from _not_confirmed(job, fastener, position)
             now = job.record.current(position)
             yield from _state(job, fastener, now)
             yield from _thread(job, fastener, position)
@@ -52,7 +54,24 @@ def review_tightness(job: Job, around: Around) -> Iterator[Finding]:
 
 
 def _untouched(job: Job, fastener: Fastener) -> bool:
-    return all(job.record.current(p).state is FastenerState.NOT_TIGHTENED for p in fastener.positions)
+    untouched = all(job.record.current(p).state is FastenerState.NOT_TIGHTENED for p in fastener.positions)
+    return untouched and not job.record.logged(*fastener.positions)
+
+
+def _not_confirmed(job: Job, fastener: Fastener, position: str) -> Iterator[Finding]:
+    """What a log says is nobody's work: it answers for no fastener, and no permission makes it."""
+    logged = job.record.logged(position)
+    if logged:
+        yield Finding(
+            rule="workshop_rules/log-not-confirmed",
+            weight=Weight.STOP,
+            about=subject_at(fastener, position),
+            words="read from a log, not confirmed. Whoever tightened it confirms it, or strikes it.",
+            entry=logged[-1].noted.entry,
+            concedable=False,
+            answer=Next(ActName.CONFIRM_LOGGED, position),
+            due=True,
+        )
 
 
 def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
@@ -60,7 +79,8 @@ def _state(job: Job, fastener: Fastener, now: Current) -> Iterator[Finding]:
     if now.state is FastenerState.LOOSENED and now.loosening:
         says = f"loosened since ({now.loosening.why}). Tighten, mark and check it again."
         yield _to_tighten("workshop_rules/loosened-since", about, says, now.loosening.noted.entry)
-    elif now.state is FastenerState.NOT_TIGHTENED:
+    elif now.state is FastenerState.NOT_TIGHTENED and not job.record.logged(now.position):
+        # Where a log says more, that has to be confirmed first: nobody is sent to tighten over what is tight.
         yield _to_tighten(
             "workshop_rules/not-tightened", about, f"not tightened. Tighten it to {aim}.", job.record.opened.entry
         )

@@ -1,0 +1,149 @@
+"""`torqueaudit import`: what an electronic torque wrench has logged."""
+
+import re
+from collections.abc import Iterator
+from itertools import count
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from torqueaudit.book.flushing import write_whole
+from torqueaudit.cli.common import json_option, print_json, said_by, workshop_here
+from torqueaudit.cli.values import PERSON
+
+if TYPE_CHECKING:
+    from torqueaudit.model.log.mapping import LogMapping
+    from torqueaudit.workshop.door.workshop import Workshop
+    from torqueaudit.workshop.jobs.logs import LogLook
+
+FILE = click.Path(path_type=Path, dir_okay=False)
+
+
+@click.command("import")
+@click.argument("file", type=FILE)
+@click.option("--mapping", type=FILE, required=True, help="A TOML file that says what its columns mean.")
+@click.option(
+    "--by", required=True, type=PERSON, envvar="TORQUEAUDIT_BY", help="Your number, such as P-3 (TORQUEAUDIT_BY)."
+)
+@click.option("--show", is_flag=True, help="Show what each row would do, and record nothing.")
+@click.option("--yes", is_flag=True, help="Enter the rows without being asked.")
+@click.option("--left", type=FILE, help="Where the rows that are left out are listed. Default: beside FILE.")
+@json_option
+def import_log(file: Path, mapping: Path, by: str, left: Path | None, *, show: bool, yes: bool, as_json: bool) -> None:
+    """Read what an electronic torque wrench has logged: FILE is CSV, .xlsx, or JSON lines.
+
+    First each row is shown with what it would do, and nothing is recorded before you say so. A row that is entered
+    stands as a stop on its fastener until somebody confirms it. What is left out is listed with its line and why, in a
+    file to be mended and read again; the exit code is then 1. The same row is entered once, however often it is read.
+    """
+    from torqueaudit.workshop.jobs.logs import Becomes, enter_logged, look_at_log  # slow, and few commands read a log
+
+    with workshop_here() as workshop:
+        meaning, say = _meaning(workshop, mapping), said_by(workshop, by)
+        look = look_at_log(workshop, file.name, _data(file), meaning, say)
+        if not as_json:
+            click.echo("\n".join(_previewed(file, look)))
+        new = look.those(Becomes.ENTERED)
+        recorded = bool(new) and not show and (yes or (not as_json and _is_wanted(len(new))))
+        if recorded:
+            look = enter_logged(workshop, look, say)
+    done = recorded or not (new or show)
+    written = _write_left(file, left, look, meaning) if done and look.those(Becomes.LEFT) else None
+    if as_json:
+        from torqueaudit.reports.json.log import log_json  # as above
+
+        print_json(log_json(look, recorded=recorded, left=written))
+    elif done:
+        click.echo("\n".join(_told(look, written, mapping)))
+    if look.those(Becomes.LEFT):
+        click.get_current_context().exit(1)
+
+
+def _meaning(workshop: "Workshop", file: Path) -> "LogMapping":
+    """What the mapping says. Raises ClickException with every mistake, its file, line and key."""
+    from torqueaudit.model.log.mapping import read_mapping  # slow, and few commands read a log
+    from torqueaudit.read.toml_text import read_toml_text
+
+    try:
+        text = read_toml_text(file)
+    except ValueError as error:
+        raise click.ClickException(str(error)) from None
+    try:
+        return read_mapping(text, workshop.plugins.units)
+    except ValueError as mistakes:
+        told = "\n".join(f"{file}:{mistake}" for mistake in str(mistakes).split("\n"))
+        raise click.ClickException(f"nothing was read, for the mapping is to be mended:\n{told}") from None
+
+
+def _data(file: Path) -> bytes:
+    """What a file holds, and no more of it than shows that it is too large."""
+    from torqueaudit.workshop.jobs.logs import MOST_BYTES
+
+    try:
+        with file.open("rb") as opened:
+            return opened.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise click.ClickException(f"{file} cannot be read: {error.strerror}; look at its name") from None
+
+
+def _previewed(file: Path, look: "LogLook") -> Iterator[str]:
+    """Each row with what comes of it, then how many of each."""
+    from torqueaudit.workshop.jobs.logs import Becomes
+
+    for each in look.rows:
+        what = "" if each.becomes is Becomes.ENTERED else f"{each.becomes.value.upper()}: "
+        yield f"line {each.row.line}: {what}{each.says}"
+    counted = {becomes: len(look.those(becomes)) for becomes in Becomes}
+    told = ", ".join(f"{many} {'to be ' * (each is Becomes.ENTERED)}{each}" for each, many in counted.items() if many)
+    yield f"{file}: {told or 'no row'}"
+
+
+def _is_wanted(many: int) -> bool:
+    """Whether whoever is asked says yes. Raises Abort where they do not."""
+    rows = "this row" if many == 1 else f"these {many} rows"
+    return click.confirm(f"Nothing is recorded yet. Enter {rows}, for somebody to confirm?", abort=True)
+
+
+def _write_left(file: Path, left: Path | None, look: "LogLook", meaning: "LogMapping") -> Path:
+    """List what is left out in a file of its own, which overwrites no other. Raises ClickException."""
+    from torqueaudit.reports.left_out import left_out_csv
+
+    data = left_out_csv(look, meaning)
+    try:
+        target = next(path for path in _names(file, left) if not path.exists() or path.read_bytes() == data)
+        write_whole(target, data)
+    except StopIteration:
+        raise click.ClickException(
+            f"{left} is there already; give --left another name, and read the log again"
+        ) from None
+    except OSError as error:
+        says = f"the rows left out cannot be listed ({error.strerror}); give --left a place, and read the log again"
+        raise click.ClickException(says) from None
+    return target
+
+
+def _names(file: Path, left: Path | None) -> Iterator[Path]:
+    """The name that was given; or else "log-left.csv", "log-left-2.csv" and so on, beside the log."""
+    if left:
+        yield left
+        return
+    stem = re.sub(r"-left(-[0-9]+)?$", "", file.stem)
+    yield from (file.with_name(f"{stem}-left{f'-{number}' if number > 1 else ''}.csv") for number in count(1))
+
+
+def _told(look: "LogLook", left: Path | None, mapping: Path) -> Iterator[str]:
+    """What was entered and who has to confirm it, then what was not."""
+    from torqueaudit.workshop.jobs.logs import Becomes
+
+    entered = look.those(Becomes.ENTERED)
+    if entered:
+        yield f"{len(entered)} entered. Each is a stop until whoever tightened it confirms it:"
+        for job, position in dict.fromkeys((each.job, each.said["position"]) for each in entered):
+            yield f"  torqueaudit fastener confirm {job} {position} --by P-…"
+    else:
+        yield "Nothing was entered."
+    if left:
+        many = len(look.those(Becomes.LEFT))
+        yield f"{many} left out, each with its line and why: {left}"
+        yield f"  Mend it there, and read it: torqueaudit import {left} --mapping {mapping}"

@@ -1,0 +1,1 @@
+"""The log of an electronic torque wrench: its rows as a plugin reads them, and the mapping that says what they mean."""
