@@ -21,9 +21,10 @@ if TYPE_CHECKING:
 
 
 A_MOMENT = timedelta(minutes=10)
-COMES_ANYWAY = frozenset({ActName.MARK, ActName.CHECK, ActName.MEASURE, ActName.TIGHTEN})
+COMES_ANYWAY = frozenset({ActName.MARK, ActName.CHECK, ActName.MEASURE, ActName.TIGHTEN, ActName.CONFIRM_LOGGED})
 ANSWERS = {
     ActName.TIGHTEN: "Tighten it",
+    ActName.CONFIRM_LOGGED: "Confirm it",
     ActName.LOOSEN: "Loosen it",
     ActName.MARK: "Look at the mark",
     ActName.CHECK: "Have it checked",

@@ -23,6 +23,7 @@ SCREENS: Mapping[ActName, str] = {
     ActName.STEP: "step",
     ActName.FIT: "part",
     ActName.TIGHTEN: "tighten",
+    ActName.CONFIRM_LOGGED: "confirm",
     ActName.LOOSEN: "loosen",
     ActName.MARK: "mark",
     ActName.PHOTOGRAPH: "photograph",

@@ -1,0 +1,93 @@
+"""What a wrench's log says of a fastener, confirmed at the bench by one tap of whoever tightened it."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from torqueaudit import testing
+from torqueaudit.model.act import Say
+from torqueaudit.model.log.mapping import read_mapping
+from torqueaudit.model.wrench.acts import NewWrench
+from torqueaudit.workshop.jobs.logs import enter_logged, look_at_log
+from torqueaudit.workshop.wrenches.wrench import add_wrench
+
+from .phone import LetIn
+
+MAPPING = """
+format = 1
+moment = { column = "Time" }
+torque = { column = "Torque" }
+unit = { always = "N·m" }
+wrench = { column = "Wrench" }
+job = { always = "1" }
+fastener = { column = "Key" }
+"""
+
+
+@pytest.fixture
+def log(yard: Any, clock: Any) -> Any:
+    """What enters rows of a log on an open job, "KEY TORQUE" each; returns what came of them."""
+    yard.open(Path(testing.__file__).with_name("axle.toml"))
+    dial = add_wrench(yard.workshop, NewWrench("indicating", "dial", "20 N·m", "200 N·m"), Say(yard.foreman))
+
+    def entered(*rows: str) -> list[str]:
+        lines = [f"{clock[0].isoformat()},{row.replace(' ', ',')},{dial}" for row in rows]
+        data = "\n".join(["Time,Key,Torque,Wrench", *lines]).encode()
+        mapping = read_mapping(MAPPING, yard.workshop.plugins.units)
+        by = Say(yard.foreman)
+        look = enter_logged(yard.workshop, look_at_log(yard.workshop, "log.csv", data, mapping, by), by)
+        return [each.becomes.value for each in look.rows]
+
+    return entered
+
+
+def test_one_tap_confirms_and_paints(let_in: LetIn, yard: Any, log: Any) -> None:
+    """It is what comes next; what is shown is what the log says, and who taps answers for it."""
+    assert ["entered"] == log("rear-axle-nut 107.5")
+    phone = let_in().sign_in("P-2").open("job/1?read=1")
+
+    assert "Confirm a log rear axle nut" in phone.text
+    assert "showed 107.5 N·m" in phone.text
+    phone.tap("I tightened it so, and the line is painted")
+    now = yard.workshop.record("1").current("rear-axle-nut")
+    assert now.tightening
+    assert ("P-2", "107.5 N·m", "intact") == (now.tightening.noted.by, now.tightening.shown, now.mark_state)
+    assert "rear axle nut: 107.5 N·m" in phone.text
+
+
+def test_what_was_not_so_is_struck_with_the_reason(let_in: LetIn, yard: Any, log: Any) -> None:
+    """Without one nothing is struck."""
+    log("rear-axle-nut 107.5")
+    phone = let_in().sign_in("P-2").open("job/1?read=1").tap("Strike what the log says")
+
+    assert (422, 1) == (phone.status, len(yard.workshop.record("1").to_confirm))
+    assert "Say why the log is not right here" in phone.text
+    phone.tap("Strike what the log says", why="the wrench was tried on it")
+    assert () == yard.workshop.record("1").to_confirm
+    assert "Tighten" in phone.text
+
+
+def test_a_row_that_came_since_is_not_confirmed_unseen(let_in: LetIn, yard: Any, log: Any) -> None:
+    """The next screen shows it."""
+    log("rear-axle-nut 107.5")
+    phone = let_in().sign_in("P-2").open("job/1?read=1")
+    log("rear-axle-nut 131")
+    phone.tap("I tightened it so; the line comes later")
+
+    assert ["131 N·m"] == [each.shown for each in yard.workshop.record("1").to_confirm]
+    assert "showed 131 N·m" in phone.text
+    assert "showed 107.5" not in phone.text
+
+
+def test_a_page_whose_row_was_confirmed_meanwhile_says_so(let_in: LetIn, log: Any) -> None:
+    """Nothing is confirmed twice."""
+    log("rear-axle-nut 107.5")
+    phone, other = let_in().sign_in("P-2"), let_in("desk").sign_in("P-1")
+    phone.open("job/1/confirm-logged/rear-axle-nut")
+    other.open("job/1/confirm-logged/rear-axle-nut").tap("I tightened it so; the line comes later")
+    phone.tap("I tightened it so; the line comes later")
+
+    assert 422 == phone.status
+    assert "no row of a log waits to be confirmed" in phone.text
+    assert "Nothing waits to be confirmed." in phone.open("job/1/confirm-logged/rear-axle-nut").text
