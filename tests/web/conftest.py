@@ -9,7 +9,7 @@ from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import pytest
 
@@ -48,6 +48,8 @@ NAMES = ("Ingrun Feldtaler", "Basto Quill")
 PLATE, FRAME, OWNER = "QX 4711 Z", "KS5000042", "+99 555 01 02 03"
 LEFT_AT_M = 12_000_000
 BEGUN = datetime(2031, 4, 2, 7, 0, tzinfo=UTC)
+# Gives a book for settings and its kind, and its last moment.
+GoneOut: TypeAlias = Callable[[dict[str, object], str], tuple[Path, datetime]]
 SETTINGS: dict[str, object] = {"zone": "Europe/Vienna", "base_address": "http://bench.example"}
 # What fits the examples: written down with the parts, and read where a value comes of more than one reading.
 ATTRIBUTES = {
@@ -174,7 +176,10 @@ class Yard:
 
 
 @pytest.fixture
-def clock() -> list[datetime]:
+def clock(request: pytest.FixtureRequest, settings: dict[str, object], gone_out: GoneOut) -> list[datetime]:
+    """The book's clock, which stands where that of the test's own book does."""
+    if "left" in request.fixturenames:
+        return [gone_out(settings, kind_of_book(request))[1]]
     return [BEGUN]
 
 
@@ -205,11 +210,40 @@ def worked(
     """A book with PINs in which the work of job 1 by "final-drive" is done, and when; each test takes a copy."""
     path = tmp_path_factory.mktemp("worked") / "yard.book"
     shutil.copy(ready_made(SETTINGS) / "books" / "signing.book", path)
+    return path, do_job(path)
+
+
+@pytest.fixture(scope="session")
+def gone_out(ready_made: Callable[[dict[str, object]], Path]) -> GoneOut:
+    """Gives a book of `ready_made` in which job 1 by "final-drive" left too, and when; each is made once."""
+    made: dict[Path, datetime] = {}
+
+    def ready(settings: dict[str, object], kind: str) -> tuple[Path, datetime]:
+        source = ready_made(settings) / "books" / f"{kind}.book"
+        path = source.with_name(f"{kind}-left.book")
+        if path not in made:
+            shutil.copy(source, path)
+            made[path] = do_job(path, leaves=True)
+        return path, made[path]
+
+    return ready
+
+
+def do_job(path: Path, *, leaves: bool = False) -> datetime:
+    """Do job 1 by "final-drive" in a book; when that was, which is 3 April 2031 where the motorcycle leaves too."""
     clock = [BEGUN]
     with open_workshop(path, clock=lambda: clock[0], chance=Random(6)) as workshop:
         yard = Yard(workshop, clock)
         yard.work(yard.open(PROCEDURES / "final-drive.toml"))
-    return path, clock[0]
+        if leaves:
+            yard.leave("1")
+    return clock[0]
+
+
+def kind_of_book(request: pytest.FixtureRequest) -> str:
+    """Which of the books of `ready_made` has as much in it as a test asks for by `yard` and `pins`."""
+    asked = request.fixturenames
+    return "signing" if "pins" in asked else "furnished" if "yard" in asked else "new"
 
 
 def make_ready(folder: Path, settings: dict[str, object]) -> None:
@@ -244,11 +278,22 @@ def book(
     tmp_path: Path,
     settings: dict[str, object],
     ready_made: Callable[[dict[str, object]], Path],
+    gone_out: GoneOut,
 ) -> Path:
-    """A book of the test's own, with as much in it as the test asks for by `yard` and `pins`."""
-    asked = request.fixturenames
-    name = "signing" if "pins" in asked else "furnished" if "yard" in asked else "new"
-    return Path(shutil.copy(ready_made(settings) / "books" / f"{name}.book", tmp_path / "yard.book"))
+    """A book of the test's own, with as much in it as the test asks for by `yard`, `pins` and `left`."""
+    kind = kind_of_book(request)
+    if "left" in request.fixturenames:
+        made = gone_out(settings, kind)[0]
+    else:
+        made = ready_made(settings) / "books" / f"{kind}.book"
+    return Path(shutil.copy(made, tmp_path / "yard.book"))
+
+
+@pytest.fixture
+def left(yard: Yard) -> str:
+    """Job 1, done and handed over on 3 April 2031, due by 17 April or at 12 100 km, missed from the 25th on."""
+    assert yard.workshop.record("1").hand_over
+    return "1"
 
 
 @pytest.fixture

@@ -54,15 +54,12 @@ def colours(picture: Image.Image, box: tuple[int, int, int, int]) -> dict[object
     return {colour: count for count, colour in part.getcolors(part.width * part.height) or []}
 
 
-def test_the_card_fits_a_phone(live: str, yard: "Yard", shoot: Shoot, procedures: Path) -> None:
+def test_the_card_fits_a_phone(live: str, yard: "Yard", left: str, shoot: Shoot) -> None:
     """Black frame at both sides with paper outside it, the tag's colour at the top, painted lines below."""
-    job = yard.open(procedures / "final-drive.toml")
-    yard.work(job)
-    yard.leave(job)
     yard.later(days=20)
-    yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
+    yard.mark(left, "rear-axle-nut", MarkState.DISTURBED)
 
-    picture = shoot(f"{live}R/{yard.token(job).upper()}/RECORD", 2400)
+    picture = shoot(f"{live}R/{yard.token(left).upper()}/RECORD", 2400)
 
     assert (WIDE, 2400) == picture.size
     assert {WHITE: 6 * 2000} == colours(picture, (0, 200, 6, 2200))
@@ -72,14 +69,11 @@ def test_the_card_fits_a_phone(live: str, yard: "Yard", shoot: Shoot, procedures
     assert colours(picture, (0, 600, WIDE, 2400))[PAINT] > 2000
 
 
-def test_the_first_screen_says_state_and_what_is_due(live: str, yard: "Yard", shoot: Shoot, procedures: Path) -> None:
+def test_the_first_screen_says_state_and_what_is_due(live: str, yard: "Yard", left: str, shoot: Shoot) -> None:
     """Late, so a black band lies within the first screen: state by shape before colour."""
-    job = yard.open(procedures / "final-drive.toml")
-    yard.work(job)
-    yard.leave(job)
-    in_time = shoot(f"{live}r/{yard.token(job)}/record")
+    in_time = shoot(f"{live}r/{yard.token(left)}/record")
     yard.later(days=30)
-    late = shoot(f"{live}r/{yard.token(job)}/record")
+    late = shoot(f"{live}r/{yard.token(left)}/record")
 
     def longest(picture: Image.Image) -> int:
         """The most rows in which the middle of the card is nearly all black, one after another."""

@@ -45,15 +45,6 @@ def drive(procedures: Path) -> Path:
     return procedures / "final-drive.toml"
 
 
-@pytest.fixture
-def left(yard: "Yard", drive: Path) -> str:
-    """A job that was done and handed over on 3 April 2031, due by 17 April or at 12 100 km."""
-    job = yard.open(drive)
-    yard.work(job)
-    yard.leave(job)
-    return job
-
-
 def words(text: str) -> str:
     """What is read on a page."""
     body = text.partition("</style>")[2]
@@ -252,12 +243,10 @@ def test_a_vehicle_that_left_unsigned_is_not_ridden(live: str, get: Get, yard: "
 
 
 def test_every_label_of_a_vehicle_says_the_first_day(
-    live: str, get: Get, yard: "Yard", drive: Path, procedures: Path
+    live: str, get: Get, yard: "Yard", procedures: Path, left: str
 ) -> None:
     """The label of a job that is done with, and that of one that is due later, say what comes first."""
-    first = yard.open(drive)
-    yard.work(first)
-    yard.leave(first)
+    first = left
     yard.later(days=3)
     yard.arrive()
     second = yard.open(procedures / "front-wheel.toml")

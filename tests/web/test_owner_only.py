@@ -37,15 +37,6 @@ def settings() -> dict[str, object]:
 
 
 @pytest.fixture
-def left(yard: "Yard", procedures: Path) -> str:
-    """A job that was done and handed over, due on 17 April 2031."""
-    job = yard.open(procedures / "final-drive.toml")
-    yard.work(job)
-    yard.leave(job)
-    return job
-
-
-@pytest.fixture
 def outside(book: Path, clock: list[datetime], run: Callable[..., str]) -> Iterator[str]:
     """The address of a server that answers owners alone."""
     with ExitStack() as until:

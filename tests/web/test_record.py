@@ -117,30 +117,24 @@ def test_a_chart_costs_at_most_two_kb_more(live: str, get: Get, yard: "Yard", tw
 
 
 def test_a_record_holds_no_personal_data_and_no_script(
-    live: str, get: Get, yard: "Yard", drive: Path, personal: tuple[str, ...]
+    live: str, get: Get, yard: "Yard", personal: tuple[str, ...], left: str
 ) -> None:
     """Names, plate, frame number and contact stay in the workshop; people are numbers."""
-    job = yard.open(drive)
-    yard.work(job)
-    yard.leave(job)
 
-    text = get(f"{live}r/{yard.token(job)}/record").text
+    text = get(f"{live}r/{yard.token(left)}/record").text
 
     assert [] == [word for word in personal if word in text]
     assert [] == re.findall(r"<script|javascript:|\son\w+=|\sstyle=|https?://(?!www\.w3\.org/2000/svg)", text)
     assert "P-2 · 2031-04-02 09:40 · W-1" in text
 
 
-def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: Path, left: str) -> None:
     """How it stands now comes first, what is struck and measured last."""
-    job = yard.open(drive)
-    yard.work(job)
-    yard.leave(job)
     yard.later(days=20)
-    yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
-    yard.loosen(yard.open(drive, follows=job), "front-sprocket-nut")
+    yard.mark(left, "rear-axle-nut", MarkState.DISTURBED)
+    yard.loosen(yard.open(drive, follows=left), "front-sprocket-nut")
 
-    text = get(f"{live}r/{yard.token(job)}/record").text
+    text = get(f"{live}r/{yard.token(left)}/record").text
 
     expected = [
         "Now",
@@ -164,15 +158,12 @@ def test_a_card_is_read_in_its_order(live: str, get: Get, yard: "Yard", drive: P
     assert str(yard.workshop.book.head()) in text
 
 
-def test_what_was_undone_is_not_shown_as_current(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+def test_what_was_undone_is_not_shown_as_current(live: str, get: Get, yard: "Yard", drive: Path, left: str) -> None:
     """The large words say how it stands now, and by which job; neither its mark nor its check stands."""
-    job = yard.open(drive)
-    yard.work(job)
-    yard.leave(job)
     yard.later(days=2)
-    yard.loosen(yard.open(drive, follows=job), "rear-axle-nut")
+    yard.loosen(yard.open(drive, follows=left), "rear-axle-nut")
 
-    line = fastener(get(f"{live}r/{yard.token(job)}/record").text, "rear axle nut")
+    line = fastener(get(f"{live}r/{yard.token(left)}/record").text, "rear axle nut")
 
     assert 'href="#n"' in line
     assert '<p class="t">loosened<small>Specified 108 N·m' in line
@@ -245,15 +236,12 @@ def test_a_vehicle_that_left_unreleased_is_told(live: str, get: Get, yard: "Yard
     assert len(stops) == text.partition("<h2>Stops and cautions</h2>")[2].partition("</ul>")[0].count("<li>")
 
 
-def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", left: str) -> None:
     """The last re-check is told with its day and by whom."""
-    job = yard.open(drive)
-    yard.work(job)
-    yard.leave(job)
     yard.later(days=5)
-    yard.recheck(job)
+    yard.recheck(left)
 
-    read = words(get(f"{live}r/{yard.token(job)}/record").text)
+    read = words(get(f"{live}r/{yard.token(left)}/record").text)
 
     assert "This job Re-checked" in read
     assert "Due Nothing The re-check was done on 2031-04-08 by P-2." in read
@@ -261,12 +249,10 @@ def test_a_job_rechecked_has_nothing_due(live: str, get: Get, yard: "Yard", driv
 
 
 def test_the_label_of_a_job_done_with_says_what_a_later_job_waits_for(
-    live: str, get: Get, yard: "Yard", drive: Path
+    live: str, get: Get, yard: "Yard", drive: Path, left: str
 ) -> None:
     """Whoever scans the older label must not read that nothing is due."""
-    first = yard.open(drive)
-    yard.work(first)
-    yard.leave(first)
+    first = left
     yard.later(days=5)
     yard.recheck(first)
     second = yard.open(drive, at_m=12_100_000)
@@ -329,16 +315,13 @@ def test_nobody_waits_for_a_recheck_that_is_not_asked_for(live: str, get: Get, y
     assert "Due Nothing yet A re-check counts from the day the vehicle leaves." in said[1]
 
 
-def test_a_re_check_that_found_a_stop_leaves_something_due(live: str, get: Get, yard: "Yard", drive: Path) -> None:
+def test_a_re_check_that_found_a_stop_leaves_something_due(live: str, get: Get, yard: "Yard", left: str) -> None:
     """Done is not good: whoever rides it must not read that nothing is due."""
-    job = yard.open(drive)
-    yard.work(job)
-    yard.leave(job)
     yard.later(days=5)
-    yard.recheck(job)
-    yard.mark(job, "rear-axle-nut", MarkState.DISTURBED)
+    yard.recheck(left)
+    yard.mark(left, "rear-axle-nut", MarkState.DISTURBED)
 
-    read = words(get(f"{live}r/{yard.token(job)}/record").text)
+    read = words(get(f"{live}r/{yard.token(left)}/record").text)
 
     assert "Due A repair The re-check of 2031-04-08 left a stop standing: do not ride, call the workshop." in read
 

@@ -22,15 +22,6 @@ def settings(network: str) -> dict[str, object]:
 
 
 @pytest.fixture
-def left(yard: Any, procedures: Any) -> str:
-    """A job that was done and handed over on 3 April 2031, due by 17 April or at 12 100 km."""
-    job: str = yard.open(procedures / "final-drive.toml")
-    yard.work(job)
-    yard.leave(job)
-    return job
-
-
-@pytest.fixture
 def owner(let_in: Callable[..., Device]) -> Device:
     """The phone of somebody who has no account here."""
     phone = let_in()

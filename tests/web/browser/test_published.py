@@ -41,15 +41,6 @@ def settings() -> dict[str, object]:
 
 
 @pytest.fixture
-def left(yard: Any, procedures: Any) -> str:
-    """A job that was done and handed over on 3 April 2031, due by 17 April or at 12 100 km, missed from the 25th on."""
-    job: str = yard.open(procedures / "final-drive.toml")
-    yard.work(job)
-    yard.leave(job)
-    return job
-
-
-@pytest.fixture
 def space(yard: Any, left: str, tmp_path: Path) -> Iterator[str]:
     """The address of a plain web space with what was published on 3 April."""
     assert left

@@ -25,15 +25,6 @@ def settings() -> dict[str, object]:
 
 
 @pytest.fixture
-def left(yard: "Yard", procedures: Path) -> str:
-    """A job that was done and handed over on 3 April 2031, due by 17 April or at 12 100 km."""
-    job = yard.open(procedures / "final-drive.toml")
-    yard.work(job)
-    yard.leave(job)
-    return job
-
-
-@pytest.fixture
 def folder(tmp_path: Path) -> Path:
     return tmp_path / "web"
 
