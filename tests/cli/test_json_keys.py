@@ -59,7 +59,8 @@ ASKED = {
     "device list": "device name admitted_on by withdrawn_on locked last_seen has_key",
     "vehicle list": "vehicle tag",
     "vehicle show V-1": """
-        vehicle site tag model year here since gone odometer_m demo stops { job rule weight subject says entry }
+        vehicle site tag model year here since gone instrument odometer_m run_min demo
+        stops { job rule weight subject says entry }
         unsigned fasteners { job signed position name specified source state applied applied_nm corrected_nm
         corrected_expanded_nm not_known
         angle_deg final_nm drag_nm seat_nm seat_expanded_nm slot slot_nm slot_expanded_nm slot_below beyond shown
@@ -98,11 +99,11 @@ ASKED = {
     "procedure list": "digest name title edition read_by read_on",
     "job list": """
         job vehicle procedure title token state opened_on last_recorded handed_over_on released due_on
-        due_distance_m odometer_m rechecked_on unchecked holds withdrawn
+        due_distance_m due_min odometer_m rechecked_on unchecked holds withdrawn
     """,
     "job show 2": """
         number site token vehicle vehicle_tag title edition digest only state demo opened_on opened_by opened_entry
-        handed_over_on odometer_m released_by released_entry hand_over_entry here unsigned follows followed_by
+        handed_over_on odometer_m run_min released_by released_entry hand_over_entry here unsigned follows followed_by
         carried put_right withdrawn fasteners { position name specified source state applied applied_nm
         corrected_nm corrected_expanded_nm
         not_known
@@ -110,7 +111,8 @@ ASKED = {
         wrench by when outcome mark mark_wanted mark_seen_on check_wanted
         checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos logged } items { kind
         key name said limits by entry photos } findings { finding { rule weight subject says entry } concession } next
-        next_commands recheck_wanted recheck { due_on due_distance_m done_on done_by state late_days late_m
+        next_commands recheck_wanted recheck { due_on due_distance_m due_min done_on done_by state late_days late_m
+        late_min
         looks done_elsewhere asked arranged } strikes panels
         warnings head asked_at
     """,
@@ -125,14 +127,17 @@ ASKED = {
     """,
     "nightly --date 2025-03-20": """
         date site demo exit_code sections { key title lines { vehicle tag job title holds says days_late
-        metres_late call } }
-        motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late call } }
+        metres_late minutes_late call } }
+        motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late
+        minutes_late call } }
         extra judged_in_full verified_in_full head
         seal { note size key_id sealed_at } asked_at
     """,
     "today": """
-        date site demo sections { key title lines { vehicle tag job title holds says days_late metres_late call } }
-        motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late call } }
+        date site demo sections { key title lines { vehicle tag job title holds says days_late metres_late
+        minutes_late call } }
+        motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late
+        minutes_late call } }
         judged_in_full asked_at
     """,
     "ledger verify": "sound faults remarks head held { kept given lost }",

@@ -49,7 +49,9 @@ def test_nothing_to_change_and_no_reason_are_wrong_use(run: Run) -> None:
     nothing, silent = run("vehicle", "change", "V-1"), run("vehicle", "strike", "V-1", "5")
 
     assert (2, 2) == (nothing.returncode, silent.returncode)
-    assert "say what changes: --tag, --model, --year, --plate, --frame-number or --contact" in nothing.stderr
+    assert (
+        "say what changes: --tag, --model, --year, --plate, --frame-number, --contact or --instrument" in nothing.stderr
+    )
     assert "Write it like --why “it was another motorcycle”." in silent.stderr
 
 

@@ -17,6 +17,8 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement
+from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.model.vehicle.instrument import Instrument, Run
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.app import create_app
 from torqueaudit.web.gate import BOUNDS, Bounds, Speaks
@@ -33,6 +35,7 @@ from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.signing.pins import set_pin
+from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.wrench import add_wrench
@@ -94,8 +97,13 @@ class Yard:
         """Move the clock."""
         self._clock[0] += timedelta(**how_long)
 
-    def open(self, procedure: Path, follows: str = "", *, at_m: int = LEFT_AT_M) -> str:
-        """Enter a procedure, have it read, and open a job by it."""
+    def open(
+        self, procedure: Path, follows: str = "", *, at_m: int | None = LEFT_AT_M, by: Instrument = Instrument.KM
+    ) -> str:
+        """Enter a procedure, have it read, and open a job by it; `by` what the vehicle has been read off always."""
+        if by is not Instrument.KM:
+            change_vehicle(self.workshop, self.vehicle, VehicleChange(instrument=by), Say(self.foreman))
+            at_m = None
         digest = enter_procedure(self.workshop, procedure, Say(self.foreman))
         if not self.workshop.procedure(digest).read_by:
             read_against_source(self.workshop, digest, "", Say(self.mechanic))
@@ -144,11 +152,11 @@ class Yard:
         """The vehicle comes back."""
         arrive(self.workshop, self.vehicle, at_m, Say(self.foreman))
 
-    def leave(self, job: str, *, at_m: int = LEFT_AT_M) -> None:
+    def leave(self, job: str, run: Run | None = LEFT_AT_M) -> None:
         """Release and hand over."""
         self.later(days=1, hours=2)
         release(self.workshop, job, Say(self.foreman))
-        hand_over(self.workshop, job, at_m, Say(self.foreman))
+        hand_over(self.workshop, job, run, Say(self.foreman))
 
     def mark(self, job: str, key: str, state: MarkState, why: str = "") -> None:
         """Look at a mark."""

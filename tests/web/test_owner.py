@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from random import Random
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 from urllib.parse import urlencode
 
 import pytest
@@ -16,6 +16,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Permission, Postponement
 from torqueaudit.model.job.facts import MarkState, Ride
 from torqueaudit.model.register.token import new_token
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
 from torqueaudit.workshop.jobs.concessions import concede
 from torqueaudit.workshop.jobs.fasteners import see_mark
 from torqueaudit.workshop.jobs.release import hand_over
@@ -45,6 +46,19 @@ def drive(procedures: Path) -> Path:
     return procedures / "final-drive.toml"
 
 
+class Owners(NamedTuple):
+    """A workshop, and how its pages are asked for."""
+
+    live: str
+    get: Get
+    yard: "Yard"
+
+
+@pytest.fixture
+def owners(live: str, get: Get, yard: "Yard") -> Owners:
+    return Owners(live, get, yard)
+
+
 def words(text: str) -> str:
     """What is read on a page."""
     body = text.partition("</style>")[2]
@@ -59,6 +73,38 @@ def send(get: Get, address: str, **fields: str) -> "Answer":
 def ridden(get: Get, live: str, token: str, odometer: str, unit: str = "km", **more: str) -> "Answer":
     """Tell the odometer."""
     return send(get, f"{live}r/{token}/ridden", odometer=odometer, odometer_unit=unit, **more)
+
+
+@pytest.mark.parametrize(
+    ("by", "run", "says", "asks"),
+    [
+        (
+            Instrument.MILES,
+            12_070_080,
+            "or at 7 562 mi Whichever comes first. The miles are",
+            "The odometer shows, in mi",
+        ),
+        (Instrument.HOURS, Hours(7_110), "by Thursday 17 April New parts", "The hour meter shows, in h"),
+        (Instrument.NONE, None, "by Thursday 17 April New parts", ""),
+    ],
+)
+def test_an_owner_is_told_and_asked_by_their_own_instrument(
+    owners: Owners, drive: Path, by: Instrument, run: Run | None, says: str, asks: str
+) -> None:
+    """Where there is none, nothing is asked, and the day alone is said."""
+    yard = owners.yard
+    job = yard.open(drive, by=by)
+    yard.work(job)
+    yard.leave(job, run)
+    token = yard.token(job)
+    text = " ".join(words(owners.get(f"{owners.live}r/{token}").text).split())
+
+    assert says in text.replace("\xa0", " "), text
+    assert asks in text
+    assert bool(asks) == ("I have ridden" in text)
+    if asks:
+        told = ridden(owners.get, owners.live, token, {"mi": "7510", "h": "119.5"}[by.unit], by.unit)
+        assert f"Your {by.figures} are noted." in words(told.text)
 
 
 def test_the_page_is_read_in_its_order(live: str, get: Get, yard: "Yard", left: str) -> None:
@@ -446,7 +492,7 @@ def test_a_false_odometer_is_refused_without_what_was_read(
 
     assert (422, before) == (answer.status, yard.workshop.book.head())
     assert "Not taken" in words(answer.text)
-    assert "<option selected>mi</option>" in ridden(get, live, yard.token(left), odometer, "mi").text
+    assert 'name="odometer_unit" value="mi"' in ridden(get, live, yard.token(left), odometer, "mi").text
     assert "12034" not in answer.text.replace("\N{NO-BREAK SPACE}", "")
 
 

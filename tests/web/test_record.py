@@ -257,7 +257,7 @@ def test_the_label_of_a_job_done_with_says_what_a_later_job_waits_for(
     yard.recheck(first)
     second = yard.open(drive, at_m=12_100_000)
     yard.work(second)
-    yard.leave(second, at_m=12_100_000)
+    yard.leave(second, 12_100_000)
 
     read = words(get(f"{live}r/{yard.token(first)}/record").text)
 
@@ -276,7 +276,7 @@ def test_a_repair_that_another_job_waits_for_is_due_on_every_label(
     yard.later(days=5)
     yard.recheck(repair)
     yard.work(waiting)
-    yard.leave(waiting, at_m=12_090_000)
+    yard.leave(waiting, 12_090_000)
     yard.mark(repair, "rear-axle-nut", MarkState.DISTURBED)
 
     said = [words(get(f"{live}r/{yard.token(job)}/record").text) for job in (waiting, idle)]

@@ -74,9 +74,10 @@ def due_between(book: Book, first: str, last: str) -> list[JobRow]:
     return _rows_of(book, JobRow, "jobs", where, first, last)
 
 
-def due_by_distance(book: Book) -> list[JobRow]:
-    """Jobs on the road with a re-check not yet done and due at a distance, whatever the vehicle has run since."""
-    where = "rechecked_on is null and handed_over_on is not null and due_distance_m is not null order by job"
+def due_by_instrument(book: Book) -> list[JobRow]:
+    """Jobs on the road with a re-check not yet done and due at a distance, or at running hours, whatever it has run."""
+    by = "(due_distance_m is not null or due_min is not null)"
+    where = f"rechecked_on is null and handed_over_on is not null and {by} order by job"
     return _rows_of(book, JobRow, "jobs", where)
 
 
@@ -88,7 +89,7 @@ def rechecks_arranged(book: Book, arranged: str) -> list[JobRow]:
 def to_be_reminded(book: Book, first: str, vehicle: str = "") -> list[tuple[str, str]]:
     """Each vehicle whose owner may be reminded, or one of them, with its newest job whose re-check is not yet done.
 
-    It is due from `first` on, or at a distance alone.
+    It is due from `first` on, or by what its instrument shows alone.
     """
     own = "and waiting.vehicle = ?2" if vehicle else ""
     asked = f"""
@@ -96,7 +97,8 @@ def to_be_reminded(book: Book, first: str, vehicle: str = "") -> list[tuple[str,
         join (select distinct subject from personal where field in ('mail', 'mobile') and value <> '') known
         on known.subject = 'vehicle/' || waiting.vehicle
         where waiting.rechecked_on is null and waiting.handed_over_on is not null and waiting.withdrawn = 0
-        and (waiting.due_on >= ?1 or (waiting.due_on is null and waiting.due_distance_m is not null)) {own}
+        and (waiting.due_on >= ?1
+            or (waiting.due_on is null and (waiting.due_distance_m is not null or waiting.due_min is not null))) {own}
         group by waiting.vehicle order by length(waiting.vehicle), waiting.vehicle
     """
     found = book.rows(asked, first, vehicle) if vehicle else book.rows(asked, first)

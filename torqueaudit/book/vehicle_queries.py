@@ -11,7 +11,7 @@ from typing import NamedTuple
 from torqueaudit.book.book import Book
 from torqueaudit.book.lists.pairs import pairs_of
 from torqueaudit.book.lists.torque import listed_above_mnm
-from torqueaudit.model.judged.around import VehicleEvent, VehicleMeasurement, VehicleOdometer, VehiclePart
+from torqueaudit.model.judged.around import VehicleEvent, VehicleHours, VehicleMeasurement, VehicleOdometer, VehiclePart
 from torqueaudit.model.vehicle.visits import Presence
 
 _moment = datetime.fromisoformat
@@ -48,18 +48,34 @@ def later_events(book: Book, vehicle: str, since: str = "") -> list[VehicleEvent
 
 def newest_odometer(book: Book, vehicle: str) -> VehicleOdometer | None:
     """The last distance read off a vehicle."""
-    asked = "vehicle = ? order by happened_at desc, entry desc limit 1"
-    return next(iter(_odometers(book, asked, vehicle)), None)
+    return next(iter(_odometers(book, vehicle, _NEWEST.format("metres"))), None)
+
+
+def newest_hours(book: Book, vehicle: str) -> VehicleHours | None:
+    """The last running hours read off a vehicle."""
+    return next(iter(_hours(book, vehicle, _NEWEST.format("minutes"))), None)
 
 
 def odometers_of(book: Book, vehicle: str) -> list[VehicleOdometer]:
     """Every distance read off a vehicle, in the order it was read."""
-    return _odometers(book, "vehicle = ? order by happened_at, entry", vehicle)
+    return _odometers(book, vehicle, _EACH.format("metres"))
 
 
-def _odometers(book: Book, where: str, vehicle: str) -> list[VehicleOdometer]:
-    rows = book.rows(f"select happened_at, metres, entry from odometer where {where}", vehicle)
-    return [VehicleOdometer(_moment(at), metres, entry) for at, metres, entry in rows]
+def hours_of(book: Book, vehicle: str) -> list[VehicleHours]:
+    """All running hours read off a vehicle, in the order they were read."""
+    return _hours(book, vehicle, _EACH.format("minutes"))
+
+
+_EACH = "select happened_at, {0}, entry from odometer where vehicle = ? and {0} is not null order by happened_at, entry"
+_NEWEST = f"{_EACH.replace('at, entry', 'at desc, entry desc')} limit 1"
+
+
+def _odometers(book: Book, vehicle: str, asked: str) -> list[VehicleOdometer]:
+    return [VehicleOdometer(_moment(at), metres, entry) for at, metres, entry in book.rows(asked, vehicle)]
+
+
+def _hours(book: Book, vehicle: str, asked: str) -> list[VehicleHours]:
+    return [VehicleHours(_moment(at), minutes, entry) for at, minutes, entry in book.rows(asked, vehicle)]
 
 
 def measured_on(book: Book, vehicle: str) -> list[VehicleMeasurement]:

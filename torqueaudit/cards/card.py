@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, tzinfo
 from heapq import merge
 from operator import itemgetter
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from torqueaudit.cards import lines
 from torqueaudit.model.act import Came, Say
@@ -18,7 +18,7 @@ from torqueaudit.model.job.facts import Outcome
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day, read_moment
 from torqueaudit.read.number import read_person_number, read_vehicle_number, read_wrench_number
-from torqueaudit.read.odometer import read_odometer
+from torqueaudit.read.odometer import read_run
 from torqueaudit.read.pair import read_pair
 from torqueaudit.read.tightening import read_differing
 from torqueaudit.read.words import read_mark, read_method, read_outcome, read_slot
@@ -36,6 +36,9 @@ from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_rech
 from torqueaudit.workshop.recheck.road import recheck, report_ride
 from torqueaudit.workshop.vehicles.vehicle import report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive
+
+if TYPE_CHECKING:
+    from torqueaudit.model.vehicle.instrument import Run
 
 Words: TypeAlias = "dict[str, str]"
 
@@ -127,11 +130,15 @@ def play(workshop: Workshop, *cards: str) -> str:
     return card.job
 
 
+def _run(words: Words) -> "Run | None":
+    return read_run(words["odometer"]) if words["odometer"] else None
+
+
 def _opened(card: Card, words: Words, say: Say) -> None:
-    odometer_m = read_odometer(words["odometer"]) if words["odometer"] else None
+    run = _run(words)
     vehicle = read_vehicle_number(words["vehicle"])
     only = tuple(words["only"].split(" and ")) if words["only"] else ()
-    opening = Opening(vehicle, words["procedure"], odometer_m, words["follows"], second=True, only=only)
+    opening = Opening(vehicle, words["procedure"], run, words["follows"], second=True, only=only)
     number = open_job(card.workshop, opening, say)
     if number != words["job"]:
         raise ValueError(f"the card says job {words['job']}, and it became job {number}")
@@ -227,25 +234,26 @@ def _released(card: Card, _: Words, say: Say) -> None:
 
 
 def _handed_over(card: Card, words: Words, say: Say) -> None:
-    hand_over(card.workshop, card.job, read_odometer(words["odometer"]), say, words["why"])
+    by = read_day(words["until"]) if words["until"] else None
+    hand_over(card.workshop, card.job, _run(words), say, words["why"], by)
 
 
 def _arrived(card: Card, words: Words, say: Say) -> None:
-    arrive(card.workshop, read_vehicle_number(words["vehicle"]), read_odometer(words["odometer"]), say)
+    arrive(card.workshop, read_vehicle_number(words["vehicle"]), _run(words), say)
 
 
 def _ridden(card: Card, words: Words, say: Say) -> None:
-    report_ride(card.workshop, card.job, read_odometer(words["odometer"]), words["why"], say)
+    report_ride(card.workshop, card.job, _run(words), words["why"], say)
 
 
 def _rechecked(card: Card, words: Words, say: Say) -> None:
-    recheck(card.workshop, card.job, read_odometer(words["odometer"]), words["why"], say)
+    recheck(card.workshop, card.job, _run(words), words["why"], say)
 
 
 def _postponed(card: Card, words: Words, say: Say) -> None:
     until = read_day(words["until"]) if words["until"] else None
-    until_m = read_odometer(words["odometer"]) if words["odometer"] else None
-    postpone_recheck(card.workshop, card.job, Postponement(until, until_m, words["why"]), say)
+    until_run = _run(words)
+    postpone_recheck(card.workshop, card.job, Postponement(until, until_run, words["why"]), say)
 
 
 def _refused(card: Card, words: Words, say: Say) -> None:
@@ -257,8 +265,7 @@ def _referred(card: Card, words: Words, say: Say) -> None:
 
 
 def _answered(card: Card, words: Words, say: Say) -> None:
-    odometer = read_odometer(words["odometer"]) if words["odometer"] else None
-    answer_recheck(card.workshop, card.job, RecheckResult(words["found"] == IN_ORDER, odometer, words["why"]), say)
+    answer_recheck(card.workshop, card.job, RecheckResult(words["found"] == IN_ORDER, _run(words), words["why"]), say)
 
 
 def _struck(card: Card, words: Words, say: Say) -> None:

@@ -18,7 +18,8 @@ _KEYS = r"[a-z][a-z0-9-]*(?: and [a-z][a-z0-9-]*)*"
 _PERSON = r"[Pp][ -]?[0-9]+"
 _VEHICLE = r"(?P<vehicle>[Vv][ -]?[0-9]+)"
 _WRENCH = r"(?P<wrench>[Ww][ -]?[0-9]+)"
-_ODOMETER = r"(?P<odometer>[0-9]+ km)(?P<sure>, sure)?"
+_READ = r"[0-9]+ (?:km|mi)|[0-9.]+ h"
+_ODOMETER = rf"(?P<odometer>{_READ})(?P<sure>, sure)?"
 _WHY = r"(?:: (?P<why>.+))?"
 _DRAG = r"(?: drag (?P<drag>(?:\S+ … )?\S+ \S+)(?: read with (?P<by_drag>[Ww][ -]?[0-9]+))?)?"
 _AGAIN = r"(?P<again>, again)?"
@@ -33,13 +34,13 @@ OPENED = re.compile(
     rf"(?: after job (?P<follows>[0-9]+))?(?: only (?P<only>{_KEYS}))?"
 )
 RELEASED = re.compile("released")
-HANDED_OVER = re.compile(rf"handed over at {_ODOMETER}(?: with stops: (?P<why>.+))?")
-ARRIVED = re.compile(rf"{_VEHICLE} arrived at {_ODOMETER}")
-RIDDEN = re.compile(rf"ridden to {_ODOMETER}{_WHY}")
-RECHECKED = re.compile(rf"re-checked at {_ODOMETER}{_WHY}")
-POSTPONED = re.compile(
-    rf"re-check postponed until (?:(?P<until>{_DAY})(?: or )?)?(?P<odometer>[0-9]+ km)?: (?P<why>.+)"
+HANDED_OVER = re.compile(
+    rf"handed over(?: at {_ODOMETER})?(?: re-check by (?P<until>{_DAY}))?(?: with stops: (?P<why>.+))?"
 )
+ARRIVED = re.compile(rf"{_VEHICLE} arrived(?: at {_ODOMETER})?")
+RIDDEN = re.compile(rf"ridden to {_ODOMETER}{_WHY}")
+RECHECKED = re.compile(rf"re-checked(?: at {_ODOMETER})?{_WHY}")
+POSTPONED = re.compile(rf"re-check postponed until (?:(?P<until>{_DAY})(?: or )?)?(?P<odometer>{_READ})?: (?P<why>.+)")
 REFUSED = re.compile("re-check refused: (?P<why>.+)")
 REFERRED = re.compile("re-check handed to (?P<whom>[^:]+): (?P<why>.+)")
 ANSWERED = re.compile(rf"re-check found (?P<found>in order|fault found) elsewhere(?: at {_ODOMETER})?{_WHY}")

@@ -15,12 +15,15 @@ if TYPE_CHECKING:
     from torqueaudit.book.errors import BookError
     from torqueaudit.model.act import Refused
 
+READ = ' --odometer "… km"'  # by a vehicle that has another instrument, or none, as `commands_of` puts it
 SHOWN = '--wrench W-… --shown "… N·m"'  # what this wrench is set to is not known here: `torqueaudit setting` says it
 
 
 def commands_of(view: JobView) -> list[str]:
     """The command of each thing that comes next on a job; "" where a record is nothing to be typed."""
-    return [command_of(view.number, each.answer) if each.answer else "" for each in view.to_do]
+    read = f' --odometer "… {view.instrument.unit}"' if view.instrument.unit else ""
+    told = (command_of(view.number, each.answer) if each.answer else "" for each in view.to_do)
+    return [each.replace(READ, read) for each in told]
 
 
 def command_of(job: str, said: Next) -> str:
@@ -91,11 +94,11 @@ def _release(job: str, _: Next) -> str:
 
 
 def _hand_over(job: str, _: Next) -> str:
-    return f'job hand-over {job} --odometer "… km"'
+    return f"job hand-over {job}{READ}"
 
 
 def _recheck(job: str, _: Next) -> str:
-    return f'recheck done {job} --odometer "… km"'
+    return f"recheck done {job}{READ}"
 
 
 def _answer_recheck(job: str, _: Next) -> str:
@@ -163,6 +166,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.ARRIVAL: "; if it is here again, add --here, or say `torqueaudit vehicle arrived {of} --odometer …`",
     Topic.SURE: "; if it is so, add --sure",
     Topic.GONE_WITH_STOPS: "; if it is gone all the same, add --sure",
+    Topic.RECHECK_DAY: " with --recheck-by",
     Topic.EXCHANGED: ", or add --sure where the instrument was exchanged",
     Topic.VEHICLE_HAS: "; if not, `torqueaudit vehicle change {of}` puts that one right first",
     Topic.AGAIN: " If it was done again, add --again.",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import Who, entry_of, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.cli.common import Who, as_typed, entry_of, json_option, print_json, say_of, who_says, workshop_here
 from torqueaudit.cli.values import VEHICLE, odometer_option
 
 if TYPE_CHECKING:
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from torqueaudit.model.judged.finding import Finding
     from torqueaudit.model.shown.job import JobView
+    from torqueaudit.model.vehicle.instrument import Run
 
 
 @click.group()
@@ -25,7 +26,7 @@ def job() -> None:
 @job.command("open")
 @click.option("--vehicle", type=VEHICLE, default="", help="The vehicle's number, V-3; with --follows not needed.")
 @click.option("--procedure", default="", help="Its name, or the first characters of its digest.")
-@odometer_option("“12 000 km”.", required=False)
+@odometer_option("“12 000 km”.")
 @click.option("--follows", default="", metavar="JOB", help="The job on this vehicle that found what is put right.")
 @click.option(
     "--only", multiple=True, metavar="KEY", help="A fastener that is done alone, by the procedure of the job followed."
@@ -37,7 +38,7 @@ def open_one(
     *,
     vehicle: str,
     procedure: str,
-    odometer: int | None,
+    odometer: "Run | None",
     sure: bool,
     follows: str,
     only: tuple[str, ...],
@@ -146,15 +147,21 @@ def release_one(*, number: str, who: Who, as_json: bool) -> None:
 @odometer_option("“12 000 km”.")
 @click.option("--with-stops", is_flag=True, help="It leaves although stops stand; say why.")
 @click.option("--why", default="", help="Why it leaves with them, such as “owner towed it away”.")
+@click.option(
+    "--recheck-by",
+    metavar="DAY",
+    help="A foreman names the day of the re-check where its plan names none and the vehicle shows none of it.",
+)
 @who_says
 @json_option
 def hand_over_one(
     *,
     number: str,
-    odometer: int,
+    odometer: "Run | None",
     sure: bool,
     with_stops: bool,
     why: str,
+    recheck_by: str | None,
     who: Who,
     as_json: bool,
 ) -> None:
@@ -162,13 +169,15 @@ def hand_over_one(
     if with_stops != bool(why.strip()):
         raise click.UsageError("--with-stops and --why belong together: say why it leaves although stops stand")
     from torqueaudit.cli.act import act_on
+    from torqueaudit.read.day import read_day
     from torqueaudit.workshop.jobs.release import hand_over
 
+    by = as_typed(read_day, recheck_by) if recheck_by else None
     act_on(
         number,
         who,
         as_json=as_json,
-        act=lambda w, say: hand_over(w, number, odometer, say, why),
+        act=lambda w, say: hand_over(w, number, odometer, say, why, by),
         sure=sure,
     )
 

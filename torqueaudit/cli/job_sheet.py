@@ -9,7 +9,6 @@ from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.judged.subject import Subject
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import grouped
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView
@@ -17,6 +16,7 @@ from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.photos import photos_of
 from torqueaudit.model.shown.recheck import RecheckView, stands_words
 from torqueaudit.model.shown.section import ExtraSection
+from torqueaudit.model.vehicle.instrument import run_text
 
 WIDTH = 120  # characters of a line that is a sentence
 # What a stop says of an item that is merely still to be done, in front of its name.
@@ -109,7 +109,8 @@ def _course(view: JobView) -> Iterator[str]:
     elif view.release:
         yield "The listed work was done to the listed sources. Nothing else was looked at."
     if left := view.hand_over:
-        yield f"handed over on {left.on} at {distance_text(left.odometer_m)}  {_entry(left.entry)}"
+        read = run_text(left.read, view.instrument)
+        yield f"handed over on {left.on}{f' at {read}' if read else ''}  {_entry(left.entry)}"
         if view.presence.here and view.presence.since:
             yield f"here again since {view.presence.since.astimezone(view.book.asked_at.tzinfo):%Y-%m-%d %H:%M}"
     if view.recheck:

@@ -1,10 +1,12 @@
 """`torqueaudit recheck`: the look after the first ride."""
 
+from typing import TYPE_CHECKING
+
 import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import Who, as_typed, json_option, who_says, why_option
-from torqueaudit.cli.values import Distance, OneOf, odometer_option
+from torqueaudit.cli.values import OneOf, ReadOff, odometer_option
 from torqueaudit.model.job.acts import Postponement, RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
 from torqueaudit.model.job.facts import Half
@@ -12,6 +14,9 @@ from torqueaudit.read.day import read_day
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.asking import ask_day
 from torqueaudit.workshop.recheck.road import recheck as conclude
+
+if TYPE_CHECKING:
+    from torqueaudit.model.vehicle.instrument import Run
 
 
 @click.group()
@@ -37,7 +42,7 @@ def ask(*, job: str, on: str, half: str, who: Who, as_json: bool) -> None:
 @click.option("--remark", default="")
 @who_says
 @json_option
-def done_recheck(*, job: str, odometer: int, sure: bool, remark: str, who: Who, as_json: bool) -> None:
+def done_recheck(*, job: str, odometer: "Run | None", sure: bool, remark: str, who: Who, as_json: bool) -> None:
     """Conclude the re-check, once every mark and measurement of the plan was looked at."""
     act_on(
         job,
@@ -52,13 +57,15 @@ def done_recheck(*, job: str, odometer: int, sure: bool, remark: str, who: Who, 
 @recheck.command("postpone")
 @click.argument("job")
 @click.option("--until", help="The day it is put off to, 2031-05-02.")
-@click.option("--until-odometer", "until_m", type=Distance(), help="The odometer it is put off to: “12 600 km”.")
+@click.option(
+    "--until-odometer", "until_run", type=ReadOff(), help="The odometer it is put off to: “12 600 km”; or “12 h”."
+)
 @why_option("Why it is put off", "“the owner is abroad until then”")
 @who_says
 @json_option
-def postpone(*, job: str, until: str | None, until_m: int | None, why: str, who: Who, as_json: bool) -> None:
+def postpone(*, job: str, until: str | None, until_run: "Run | None", why: str, who: Who, as_json: bool) -> None:
     """Put the re-check off to a day, an odometer, or both; what is not told keeps holding."""
-    told = Postponement(as_typed(read_day, until) if until else None, until_m, why)
+    told = Postponement(as_typed(read_day, until) if until else None, until_run, why)
     act_on(job, who, as_json=as_json, act=lambda w, say: postpone_recheck(w, job, told, say))
 
 
@@ -86,11 +93,11 @@ def referred(*, job: str, to_whom: str, why: str, who: Who, as_json: bool) -> No
 @recheck.command("answered")
 @click.argument("job")
 @click.argument("found", type=OneOf((IN_ORDER, FAULT_FOUND)), metavar="FOUND")
-@odometer_option("The odometer that they read, if they told it: “12 100 km”.", required=False)
+@odometer_option("The odometer that they read, if they told it: “12 100 km”.")
 @click.option("--remark", default="", help="What they wrote; of a fault which.")
 @who_says
 @json_option
-def answered(*, job: str, found: str, odometer: int | None, sure: bool, remark: str, who: Who, as_json: bool) -> None:
+def answered(*, job: str, found: str, odometer: "Run | None", sure: bool, remark: str, who: Who, as_json: bool) -> None:
     """Record what the other workshop found: “in order”, or “fault found”."""
     told = RecheckResult(found == IN_ORDER, odometer, remark)
     act_on(job, who, as_json=as_json, act=lambda w, say: answer_recheck(w, job, told, say), sure=sure, whole=True)

@@ -1,11 +1,16 @@
 """`torqueaudit ride`: rides after the hand-over."""
 
+from typing import TYPE_CHECKING
+
 import click
 
 from torqueaudit.cli.act import act_on
 from torqueaudit.cli.common import Who, json_option, who_says
 from torqueaudit.cli.values import odometer_option
 from torqueaudit.workshop.recheck.road import report_ride
+
+if TYPE_CHECKING:
+    from torqueaudit.model.vehicle.instrument import Run
 
 
 @click.group()
@@ -19,7 +24,7 @@ def ride() -> None:
 @click.option("--remark", default="")
 @who_says
 @json_option
-def report(*, job: str, odometer: int, sure: bool, remark: str, who: Who, as_json: bool) -> None:
+def report(*, job: str, odometer: "Run | None", sure: bool, remark: str, who: Who, as_json: bool) -> None:
     """Report a ride."""
     act_on(
         job,

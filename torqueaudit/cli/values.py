@@ -1,7 +1,7 @@
 """Values of arguments and options that are read as people type them: numbers, and one of a few words."""
 
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -12,6 +12,9 @@ from torqueaudit.read.number import (
     read_vehicle_number,
     read_wrench_number,
 )
+
+if TYPE_CHECKING:
+    from torqueaudit.model.vehicle.instrument import Run
 
 C = TypeVar("C", bound=Callable[..., Any])
 
@@ -50,18 +53,18 @@ class OneOf(click.Choice[str]):
         return read_word(text, self.choices)
 
 
-class Distance(click.ParamType[int]):
-    """An odometer as it is read off, in whole metres."""
+class ReadOff(click.ParamType["Run"]):
+    """What an odometer or an hour meter shows, in whole metres or minutes."""
 
     name = "distance"
 
-    def convert(self, value: str | int, param: click.Parameter | None, ctx: click.Context | None) -> int:
-        """The metres. Raises a usage error with the sentence of its reader."""
+    def convert(self, value: "str | Run", param: click.Parameter | None, ctx: click.Context | None) -> "Run":
+        """The metres, or the hours. Raises a usage error with the sentence of its reader."""
         del param
-        from torqueaudit.read.odometer import read_odometer  # few commands take one
+        from torqueaudit.read.odometer import read_run  # few commands take one
 
         try:
-            return value if isinstance(value, int) else read_odometer(value)
+            return read_run(value) if isinstance(value, str) else value
         except ValueError as error:
             raise click.UsageError(str(error), ctx) from None
 
@@ -82,14 +85,17 @@ class PrintedHead(click.ParamType[str]):
             raise click.UsageError(f"{option}: {error}", ctx) from None
 
 
-def odometer_option(what: str, *, required: bool = True) -> Callable[[C], C]:
-    """`--odometer`, and `--sure` for one that does not fit what was read off the vehicle before."""
+def odometer_option(what: str) -> Callable[[C], C]:
+    """`--odometer`, and `--sure` for one that does not fit what was read off the vehicle before.
+
+    Whether one is needed depends on the vehicle, so that the act itself asks for it.
+    """
 
     def with_odometer(command: C) -> C:
         sure = click.option(
             "--sure", is_flag=True, help="The odometer is so, although it fits none that was read before."
         )
-        return click.option("--odometer", type=Distance(), required=required, help=what)(sure(command))
+        return click.option("--odometer", type=ReadOff(), help=f"{what} In h by an hour meter.")(sure(command))
 
     return with_odometer
 

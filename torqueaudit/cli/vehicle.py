@@ -18,9 +18,9 @@ from torqueaudit.cli.common import (
     words_left_line,
     workshop_here,
 )
-from torqueaudit.cli.values import VEHICLE, odometer_option
-from torqueaudit.model.register.distance import distance_text
+from torqueaudit.cli.values import VEHICLE, OneOf, odometer_option
 from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.model.vehicle.instrument import Instrument, run_text
 from torqueaudit.reports.json.register import struck_of_vehicle_json, vehicle_changed_json, vehicle_json
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.lists import vehicles
@@ -32,6 +32,7 @@ from torqueaudit.workshop.vehicles.visits import arrive
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.reminder import Contact
+    from torqueaudit.model.vehicle.instrument import Run
 
 
 @click.group()
@@ -46,6 +47,13 @@ def vehicle() -> None:
 @click.option("--plate", default="")
 @click.option("--frame-number", default="")
 @click.option("--contact", default="", help="How to reach the owner.")
+@click.option(
+    "--instrument",
+    type=OneOf(Instrument),
+    default=Instrument.KM.value,
+    show_default=True,
+    help="What tells how far it has run: an odometer in km or mi, an hour meter, or nothing.",
+)
 @who_says
 @json_option
 def add(
@@ -56,13 +64,15 @@ def add(
     plate: str,
     frame_number: str,
     contact: str,
+    instrument: str,
     who: Who,
     as_json: bool,
 ) -> None:
     """Enter a vehicle under a tag that names nobody, such as “Kestrel 500, blue”."""
     personal = {"plate": plate, "frame_number": frame_number, "contact": contact}
     with workshop_here() as workshop:
-        number = add_vehicle(workshop, tag, model, year, personal, say_of(workshop, who))
+        say = say_of(workshop, who)
+        number = add_vehicle(workshop, tag, model, year, personal, say, Instrument(instrument))
         alike = called_alike(workshop, number)
     remark = f"{' and '.join(alike)} {'is' if len(alike) == 1 else 'are'} called so too" if alike else ""
     apart = f"\n  caution: {remark}; `torqueaudit vehicle change {number} --tag …` tells them apart." if alike else ""
@@ -77,6 +87,7 @@ def add(
 @click.option("--plate", help="The right plate; empty takes it away.")
 @click.option("--frame-number", help="The right frame number; empty takes it away.")
 @click.option("--contact", help="How to reach the owner now; empty takes it away.")
+@click.option("--instrument", type=OneOf(Instrument), help="What it has been read off from the beginning.")
 @who_says
 @json_option
 def change(
@@ -88,15 +99,19 @@ def change(
     plate: str | None,
     frame_number: str | None,
     contact: str | None,
+    instrument: str | None,
     who: Who,
     as_json: bool,
 ) -> None:
     """Put right what was entered of a vehicle; whether its jobs' sources hold for it is judged anew."""
     fields = {"plate": plate, "frame_number": frame_number, "contact": contact}
     personal = {field: value.strip() for field, value in fields.items() if value is not None}
-    told = VehicleChange(tag=tag, model=model, year=year, personal=personal)
+    kind = Instrument(instrument) if instrument else None
+    told = VehicleChange(tag=tag, model=model, year=year, instrument=kind, personal=personal)
     if not told.said:
-        raise click.UsageError("say what changes: --tag, --model, --year, --plate, --frame-number or --contact")
+        raise click.UsageError(
+            "say what changes: --tag, --model, --year, --plate, --frame-number, --contact or --instrument"
+        )
     with workshop_here() as workshop:
         done = change_vehicle(workshop, number, told, say_of(workshop, who))
     if as_json:
@@ -160,11 +175,12 @@ def show_one(*, number: str, as_json: bool) -> None:
 @odometer_option("The odometer now: “12 100 km”.")
 @who_says
 @json_option
-def arrived(*, number: str, odometer: int, sure: bool, who: Who, as_json: bool) -> None:
+def arrived(*, number: str, odometer: "Run | None", sure: bool, who: Who, as_json: bool) -> None:
     """Record that a vehicle came in; it leaves when a job on it is handed over."""
     with workshop_here() as workshop:
         arrive(workshop, number, odometer, say_of(workshop, who)._replace(sure=sure))
-    answer({"vehicle": number}, f"{number}: here, at {distance_text(odometer)}", as_json=as_json)
+        read = run_text(odometer, workshop.vehicle(number).instrument)
+    answer({"vehicle": number}, f"{number}: here{f', at {read}' if read else ''}", as_json=as_json)
 
 
 @vehicle.command("gone")
@@ -255,10 +271,15 @@ def forget_one(*, number: str) -> None:
         click.echo(line)
 
 
+def _other(instrument: Instrument) -> tuple[str, ...]:
+    """What it is read off, where that is not what most have."""
+    return () if instrument is Instrument.KM else (instrument.says,)
+
+
 def _changed(done: Changed) -> Iterator[str]:
     """The vehicle as it is known now, and each job that is judged otherwise since."""
     vehicle = done.vehicle
-    facts = [vehicle.tag, vehicle.model, str(vehicle.year or "year not known")]
+    facts = [vehicle.tag, vehicle.model, str(vehicle.year or "year not known"), *_other(vehicle.instrument)]
     if done.personal:
         names = " and ".join(field.replace("_", " ") for field in done.personal)
         facts.append(f"{names} put right outside the ledger")

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from torqueaudit.cli.command import typed
 from torqueaudit.cli.job_sheet import columns, fastener_row, wrapped
 from torqueaudit.model.judged.sentences import together
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.vehicle import JobOfVehicle, PresentFastener, VehicleView
+from torqueaudit.model.vehicle.instrument import Instrument
 
 HEADING = ("fastener", "specified", "applied", "mark", "job", "who")
 
@@ -16,7 +16,8 @@ def lines_of(view: VehicleView) -> Iterator[str]:
     if view.book.demo:
         yield "DEMO: every name and value here is invented."
     year = f", {view.year}" if view.year else ""
-    yield f"{view.number} · {view.tag} ({view.model}{year})"
+    by = "" if view.instrument is Instrument.KM else f", {view.instrument.says}"
+    yield f"{view.number} · {view.tag} ({view.model}{year}){by}"
     yield _presence(view)
     yield from _stops(view)
     if view.fasteners:
@@ -32,7 +33,7 @@ def lines_of(view: VehicleView) -> Iterator[str]:
 
 def _presence(view: VehicleView) -> str:
     presence = view.presence
-    at = f", at {distance_text(view.odometer_m)}" if view.odometer_m is not None else ""
+    at = f", at {view.read}" if view.read else ""
     if presence.since is None:
         return f"no job on it yet{at}"
     since = presence.since.astimezone(view.book.asked_at.tzinfo)

@@ -36,6 +36,7 @@ class Topic(StrEnum):
     ARRIVAL = "; if it is here again, say so first"
     SURE = "; if it is so, say that you are sure"
     GONE_WITH_STOPS = "; if it is gone all the same, say that you are sure"
+    RECHECK_DAY = "; say by which day it is to come back"
     EXCHANGED = ", or say that you are sure where the instrument was exchanged"
     VEHICLE_HAS = "; if not, put that one right first"
     AGAIN = " If it was done again, say so."

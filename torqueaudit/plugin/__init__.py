@@ -88,6 +88,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.around import FollowUp as FollowUp
     from torqueaudit.model.judged.around import PluginTrouble as PluginTrouble
     from torqueaudit.model.judged.around import VehicleEvent as VehicleEvent
+    from torqueaudit.model.judged.around import VehicleHours as VehicleHours
     from torqueaudit.model.judged.around import VehicleMeasurement as VehicleMeasurement
     from torqueaudit.model.judged.around import VehicleOdometer as VehicleOdometer
     from torqueaudit.model.judged.around import VehiclePart as VehiclePart
@@ -225,6 +226,10 @@ if TYPE_CHECKING:
     from torqueaudit.model.torque.words import share_text as share_text
     from torqueaudit.model.torque.words import spread_text as spread_text
     from torqueaudit.model.torque.words import torque_text as torque_text
+    from torqueaudit.model.vehicle.instrument import Hours as Hours
+    from torqueaudit.model.vehicle.instrument import Instrument as Instrument
+    from torqueaudit.model.vehicle.instrument import hours_text as hours_text
+    from torqueaudit.model.vehicle.instrument import run_text as run_text
     from torqueaudit.model.vehicle.vehicle import Holding as Holding
     from torqueaudit.model.vehicle.vehicle import Vehicle as Vehicle
     from torqueaudit.model.wrench.classes import SETTING as SETTING
@@ -266,7 +271,8 @@ else:
         "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
         "torqueaudit.model.job.words": "asked_text fault_text measured_text most_shown_text",
         "torqueaudit.model.judged.around": (
-            "Anew Around FollowUp PluginTrouble VehicleEvent VehicleMeasurement VehicleOdometer VehiclePart"
+            "Anew Around FollowUp PluginTrouble VehicleEvent VehicleHours VehicleMeasurement VehicleOdometer "
+            "VehiclePart"
         ),
         "torqueaudit.model.judged.beyond": (
             "Following is_at_recheck may_turn on_a_job_that_follows turned_since_it_left"
@@ -296,6 +302,7 @@ else:
         "torqueaudit.model.register.settings": "Settings",
         "torqueaudit.model.register.token": "grouped",
         "torqueaudit.model.judged.validity": "holding_of",
+        "torqueaudit.model.vehicle.instrument": "Hours Instrument hours_text run_text",
         "torqueaudit.model.vehicle.vehicle": "Holding Vehicle",
         "torqueaudit.model.shown.job": "FastenerView JobView",
         "torqueaudit.model.shown.label": (

@@ -1,11 +1,15 @@
-"""Odometers as people read them off."""
+"""Odometers and hour meters as people read them off."""
 
 import re
 
-from torqueaudit.model.register.distance import distance_text, length_m
+from torqueaudit.model.register.distance import GROUPS, distance_text, length_m
+from torqueaudit.model.torque.decimals import leading_number
+from torqueaudit.model.vehicle.instrument import Hours, Run, hours_text
 
 MOST_M = 9_999_999_000  # seven digits of kilometres
+MOST_MIN = 99_999 * 60  # five digits of hours
 
+_HOURS = r"(?i)(?<![a-z])h(?:ours?)?\s*$"
 # A sign before exactly three digits: a thousand in one country, decimals in the next.
 _THOUSANDS = r"\s*(?P<number>[1-9][0-9]{0,2}(?:[.,][0-9]{3})+)(?P<unit>[^0-9.,].*)?"
 
@@ -27,3 +31,19 @@ def read_odometer(text: str) -> int:
     if metres > MOST_M:
         raise ValueError(f"{text}: no odometer shows more than {distance_text(MOST_M)}; read it again")
     return metres
+
+
+def read_run(text: str) -> Run:
+    """What an odometer or an hour meter shows: "12 000 km" in whole metres, "12.5 h" in whole minutes.
+
+    Raises ValueError, with a sentence, for anything else.
+    """
+    return _read_hours(text) if re.search(_HOURS, text) else read_odometer(text)
+
+
+def _read_hours(text: str) -> Hours:
+    number, _ = leading_number(re.sub(_HOURS, "", re.sub(GROUPS, "", text)))
+    minutes = round(number * 60)
+    if minutes > MOST_MIN:
+        raise ValueError(f"{text}: no hour meter shows more than {hours_text(MOST_MIN)}; read it again")
+    return Hours(minutes)

@@ -10,7 +10,7 @@ from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.reports.json.night import night_json
 from torqueaudit.signs import seen
 
-OF_LINE = ("job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late", "call")
+OF_LINE = ("job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late", "minutes_late", "call")
 COLUMNS = ("date", "section", *OF_LINE)
 # Where a spreadsheet may begin a formula: at the beginning of a cell, and behind what it may take for the end of one;
 # also behind spaces, and by the wide signs of East Asian keyboards.

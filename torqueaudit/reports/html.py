@@ -3,7 +3,6 @@
 from functools import partial
 from importlib import resources
 
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.shown.owner import NO_BREAK
 from torqueaudit.model.shown.rows import Row, call_text, count_text, folded
@@ -55,8 +54,7 @@ def _style(name: str) -> str:
 def late_text(row: Row) -> str:
     """How late a row is: "9 days, 120 km", each unbroken; "" where nothing is late."""
     days = f"{row.days_late} day{'s' * (row.days_late > 1)}" if row.days_late else ""
-    far = distance_text(row.metres_late) if row.metres_late else ""
-    return ", ".join(part.replace(" ", NO_BREAK) for part in (days, far) if part)
+    return ", ".join(part.replace(" ", NO_BREAK) for part in (days, row.late_far) if part)
 
 
 def _mark(key: str, lines: tuple[Line, ...]) -> str:

@@ -16,7 +16,7 @@ from torqueaudit.model.job.facts import Half
 from torqueaudit.model.register.permits import OWNER
 from torqueaudit.read.day import read_day
 from torqueaudit.web.addresses import way_up
-from torqueaudit.web.bench.odometer import read_typed_odometer
+from torqueaudit.web.bench.odometer import read_typed_run
 from torqueaudit.web.owner_page import LOOSENED, page_of_owner
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.recheck.asking import ask_day
@@ -42,7 +42,7 @@ def add_owner_forms(app: "Flask", workshop: "Workshop", by_token: "ByToken") -> 
 
     @app.post("/r/<token>/ridden")
     def ridden(token: str) -> "ResponseReturnValue":
-        """Take the odometer after a ride."""
+        """Take what its instrument shows after a ride."""
         number, typed = by_token.job(token), Typed(request.form)
         return _told(workshop, number, "ridden", lambda: _ride(workshop, number, typed))
 
@@ -71,8 +71,7 @@ def _told(workshop: "Workshop", number: str, what: str, tell: Callable[[], None]
 
 
 def _ride(workshop: "Workshop", number: str, typed: Typed) -> None:
-    metres = read_typed_odometer(typed)
-    report_ride(workshop, _waited(workshop, number), metres, "", _say(typed))
+    report_ride(workshop, _waited(workshop, number), read_typed_run(typed), "", _say(typed))
 
 
 def _day(workshop: "Workshop", number: str, typed: Typed) -> None:

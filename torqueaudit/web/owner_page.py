@@ -37,7 +37,7 @@ WEIGHT = {
 }
 # What the owner told just now, by the word that the address carries.
 NOTED = {
-    "ridden": "Your kilometres are noted. Thank you.",
+    "ridden": "Your {figures} are noted. Thank you.",
     "day": "Your day is noted. We call you, or you call us.",
     "loosened": "It is noted. Thank you. Do not ride before we have looked at it.",
 }
@@ -129,7 +129,7 @@ def _noted(workshop: "Workshop", page: OwnerPage, told: str) -> str:
         "day": bool(page.asked),
         "loosened": page.weight == "stop",
     }
-    return NOTED[told] if stands.get(told) else ""
+    return NOTED[told].format(figures=page.view.instrument.figures) if stands.get(told) else ""
 
 
 def owner_page(view: OwnerView, *, dated: bool = False) -> OwnerPage:

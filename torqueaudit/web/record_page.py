@@ -8,12 +8,12 @@ from torqueaudit.model.act import plainly
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import names_together, said_of, together
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.vehicle import VehicleView
 from torqueaudit.model.torque.words import share_text
+from torqueaudit.model.vehicle.instrument import run_text
 from torqueaudit.web.fastener_lines import FastenerLine, other_fasteners, present_lines
 from torqueaudit.web.vehicle_card import VehicleCard, vehicle_card
 from torqueaudit.workshop.recheck.due import Due, Urgency, due_now
@@ -147,7 +147,8 @@ def _state_says(view: JobView, stops: int) -> Iterable[str]:
     if view.next and left is None:
         yield f"Next: {view.next[0].removesuffix('.')}."
     if left:
-        yield f"Left the workshop {left.on} at {distance_text(left.odometer_m)}."
+        read = run_text(left.read, view.instrument)
+        yield f"Left the workshop {left.on}{f' at {read}' if read else ''}."
     if view.unsigned:
         yield f"Done since the release, and signed by nobody: {names_together(view.unsigned)}."
     elif view.release:

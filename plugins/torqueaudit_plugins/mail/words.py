@@ -70,7 +70,9 @@ def body(reminder: Reminder) -> Iterator[Paragraph]:
     if view.demo:
         yield Paragraph("", (DEMO,))
     if reminder.kind is ReminderKind.RIDDEN and view.safety is not Safety.DO_NOT_RIDE:
-        yield Paragraph("How far have you ridden?", ("Tell us what the odometer shows:",), reminder.address)
+        yield Paragraph(
+            "How far have you ridden?", (f"Tell us what the {view.instrument.called} shows:",), reminder.address
+        )
     if view.safety is not Safety.RIDE:
         yield Paragraph(f"{view.safety[0].upper()}{view.safety[1:]}", (view.says,))
     if reminder.kind is ReminderKind.OVER:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from torqueaudit.plugin import FastenerView, JobView, Settings, WrenchView
 
 _ROOMY = frozenset({"a4-2x7", "a4-3x8", "letter-3x10", "roll-50x30", "roll-57x32", "roll-62x29"})
-_OPEN_DAY, _OPEN_DISTANCE = "__________", "______ km"
+_OPEN_DAY = "__________"
 _OPENS = ("Scan: may I ride?", "When to return?")
 _BOX = "\N{BALLOT BOX}"
 _TO_PAINT = "to paint"
@@ -65,7 +65,7 @@ def owners_tag(job: "JobView", settings: "Settings") -> LabelContent:
     due, _, first = recheck_words(recheck).partition(", ") if recheck else ("", "", "")
     lines = (
         LabelLine("Telephone", settings.telephone, rank=MAIN_LINE),
-        LabelLine("Come back", f"{due or f'by {_OPEN_DAY} or at {_OPEN_DISTANCE}'}."),
+        LabelLine("Come back", f"{due or _to_write_on(job)}."),
         *([LabelLine("", f"{first.capitalize()}.")] if first else []),
         LabelLine("", f"{job.vehicle_tag}, job {job.number}.", f"{job.vehicle}, job {job.number}.", rank=SPARE_LINE),
         LabelLine("We look at", f"{_looks(recheck.looks if recheck else ())}.", rank=SPARE_LINE),
@@ -196,13 +196,24 @@ def _of_job(
     )
 
 
+def _open_far(job: "JobView") -> str:
+    """Where what its instrument shows then is written on; "" where it has none."""
+    return f"______ {job.instrument.unit}" if job.instrument.unit else ""
+
+
+def _to_write_on(job: "JobView") -> str:
+    open_far = _open_far(job)
+    return f"by {_OPEN_DAY}{f' or at {open_far}' if open_far else ''}"
+
+
 def _recheck(job: "JobView") -> LabelLine:
     """When the re-check is due, or what became of it; lines to write on while the vehicle is here."""
     recheck = job.recheck
-    from torqueaudit.plugin import WAITING, RecheckState, distance_text  # few commands print labels
+    from torqueaudit.plugin import WAITING, RecheckState  # few commands print labels
 
     if recheck is None or recheck.standing.state is RecheckState.IN_HAND:
-        return LabelLine("Re-check by or at", "", also=_OPEN_DISTANCE, rank=MAIN_LINE)
+        open_far = _open_far(job)
+        return LabelLine(f"Re-check by{' or at' if open_far else ''}", "", also=open_far, rank=MAIN_LINE)
     state, agreed = recheck.standing.state, recheck.arranged
     if state is RecheckState.DONE:
         return LabelLine("Re-check done", f"{recheck.done_on}", rank=MAIN_LINE)
@@ -211,7 +222,7 @@ def _recheck(job: "JobView") -> LabelLine:
     if state not in WAITING and state is not RecheckState.REFERRED:
         return LabelLine("Re-check", state.value.partition(" by ")[0])  # a small label has no room for by what
     called = "Re-check elsewhere" if state is RecheckState.REFERRED else "Re-check"
-    distance = distance_text(recheck.due_distance_m) if recheck.due_distance_m is not None else ""
+    distance = recheck.due_at
     if recheck.due_on is None and distance:
         return LabelLine(f"{called} at", distance, rank=MAIN_LINE)
     day = recheck.due_on.isoformat() if recheck.due_on else ""

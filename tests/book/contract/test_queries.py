@@ -105,7 +105,7 @@ def test_many_jobs(yard: Book) -> None:
     assert [1, 2] == numbers(queries.jobs_of_vehicle(yard, "V-1"))
     assert [1] == numbers(queries.due_between(yard, "2031-03-15", "2031-03-15"))
     assert [] == numbers(queries.due_between(yard, "2031-03-16", "2031-12-31"))
-    assert [1] == numbers(queries.due_by_distance(yard))
+    assert [1] == numbers(queries.due_by_instrument(yard))
     assert [2] == numbers(queries.open_untouched(yard, "2031-03-20T09:00:01Z"))
     assert [] == numbers(queries.open_untouched(yard, "2031-03-20T09:00:00Z"))
     assert [2] == numbers(queries.waiting_for_check(yard))

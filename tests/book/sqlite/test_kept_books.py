@@ -30,6 +30,7 @@ RELEASED = {
     "m008_signing": "bc4d4559ad31c22f",
     "m009_arranged_rechecks": "2344f185489ee18c",
     "m010_outbox": "38cbce5cc1c3c6a8",
+    "m011_running_hours": "af3712fa158cd611",
 }
 
 

@@ -18,7 +18,7 @@ ASKS: list[tuple[Callable[..., object], tuple[object, ...]]] = [
     (queries.jobs_of_vehicle, ("V-1",)),
     (queries.open_untouched, ("2031",)),
     (queries.due_between, ("2031", "2032")),
-    (queries.due_by_distance, ()),
+    (queries.due_by_instrument, ()),
     (queries.waiting_for_check, ()),
     (queries.attention, ("open stop",)),
     (queries.jobs_needing, (["chain"],)),

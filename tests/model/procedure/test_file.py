@@ -277,7 +277,7 @@ def test_a_recheck_counts_metres_or_days(lines: str, expected: Decimal | None) -
 @pytest.mark.parametrize(
     ("lines", "says"),
     [
-        ('marks = "all"', "needs a distance or days"),
+        ('marks = "all"', "needs a distance, days or hours"),
         ("days = 14", "names nothing to look at"),
         ('days = 14.0\nmarks = "all"', "whole number"),
         ('distance = "100"\nmarks = "all"', "write a number and km"),

@@ -39,6 +39,7 @@ class Left(NamedTuple):
 
     due_on: date | None = date(2031, 4, 16)
     due_distance_m: int | None = 12_110_000
+    due_min: int | None = None
 
 
 PLAN = RecheckPlan(days=14, grace_days=7)
@@ -121,7 +122,7 @@ def test_what_is_put_off_is_due_at_its_new_day_or_distance(
     day: str, odometer_m: int, expected: tuple[RecheckState, int, int]
 ) -> None:
     """Whichever comes first, with the grace of the plan behind it."""
-    assert expected == tuple(standing(day, odometer_m, said=RIDDEN._replace(arranged=LATER)))
+    assert expected == tuple(standing(day, odometer_m, said=RIDDEN._replace(arranged=LATER)))[:3]
 
 
 @pytest.mark.parametrize(

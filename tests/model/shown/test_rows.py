@@ -62,4 +62,4 @@ def test_a_row_says_whom_to_call_once_and_how_late_the_latest_of_it_is() -> None
     (row,) = fold.rows
 
     assert ("red tourer", (Call.OWNER, Call.ELSEWHERE)) == (row.tag, row.calls)
-    assert (9, 120_000) == (row.days_late, row.metres_late)
+    assert (9, "120 km") == (row.days_late, row.late_far)

@@ -1,9 +1,11 @@
 """The look after the first ride: marks one by one, and a turned one stops the motorcycle."""
 
+import re
 from typing import Any
 
 import pytest
 
+from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.workshop.judged.job_view import show_job
 
 from .phone import LetIn
@@ -78,8 +80,41 @@ def test_what_was_ticked_before_stays_ticked_beside_what_is_asked_next(away: Any
 
 
 def test_a_refused_odometer_keeps_the_unit_that_it_was_told_in(back: Any) -> None:
-    """Else the tick beside it would confirm the same figure in another unit."""
+    """Else the tick beside it would confirm the same figure in another unit.
+
+    A tap that waited for a connection means what its screen showed, whatever the motorcycle is read off since.
+    """
     back.open("job/1/recheck/job").tap("Re-check is done", odometer="900000", odometer_unit="mi")
 
     assert 422 == back.status
-    assert "<option selected>mi" in back.page
+    assert 'name="odometer_unit" value="mi"' in back.page
+    assert "1448410 km is ten times the 12090 km" in back.text
+
+
+@pytest.mark.parametrize(
+    ("instrument", "asked", "unit", "odometer"),
+    [("mi", "Odometer", "mi", "7500"), ("hours", "Hour meter", "h", "118.5"), ("none", "", "", "")],
+)
+def test_every_screen_asks_by_the_motorcycles_own_instrument(
+    yard: Any, procedures: Any, let_in: LetIn, instrument: str, asked: str, unit: str, odometer: str
+) -> None:
+    """In its own unit, or not at all."""
+    yard.work(yard.open(procedures / "rear-wheel.toml", by=Instrument(instrument)))
+    phone = let_in().sign_in("P-1").open("job/1/hand-over/job")
+    assert (bool(asked), unit) == ("odometer" in phone.page, unit_in(phone.page))
+    assert asked in phone.text
+
+    phone.tap("It has left", **({"odometer": odometer} if odometer else {}))
+    phone.open(f"vehicle/{yard.vehicle}")
+    assert unit == unit_in(phone.page)
+    assert ("It is here again: " in phone.text) == bool(asked)
+
+    phone.tap("It is here", **({"odometer": odometer} if odometer else {}))
+    assert f"{odometer} {unit}".strip() in phone.text
+    assert unit == unit_in(phone.page)
+
+
+def unit_in(page: str) -> str:
+    """The unit in which a page asks for what is read off, "" where it asks for nothing."""
+    found = re.search('name="odometer_unit" value="([a-z]*)"', page)
+    return found[1] if found else ""

@@ -8,6 +8,7 @@ from random import Random
 
 import pytest
 
+from torqueaudit.book import queries
 from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.ledger.entry import document_of, hash_of
 from torqueaudit.model.act import Came, Refused, Say
@@ -20,6 +21,7 @@ from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
 from torqueaudit.photo import Harmless
 from torqueaudit.plugins import Plugins
@@ -89,6 +91,10 @@ part = "dust cap"
 measure = "slack"
 name = "chain slack"
 unit = "mm"
+
+[recheck]
+distance = "100 km"
+measurements = ["slack"]
 """
 CARD = """
 2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -164,6 +170,14 @@ def answer_a_referred_one(workshop: Workshop, say: Say) -> None:
     """Hand a re-check to another workshop as P-2, and have somebody else say what that one found."""
     refer_recheck(workshop, "2", "the next valley", "it is nearer", Say("P-2"))
     answer_recheck(workshop, "2", RecheckResult(in_order=True), say)
+
+
+def leave_by_a_day(workshop: Workshop, say: Say) -> None:
+    """Let a motorcycle leave that has no instrument, by a procedure that plans its re-check by distance alone."""
+    digest = next(row.digest for row in queries.procedures(workshop.book, "tour"))
+    vehicle = add_vehicle(workshop, "bike-9", "Kestrel 500", 2030, {}, Say("P-1"), Instrument.NONE)
+    job = open_job(workshop, Opening(vehicle, digest), Say("P-2"))
+    hand_over(workshop, job, None, say, "fetched at once", date(2031, 5, 1))
 
 
 def ask_for_today(workshop: Workshop, say: Say) -> None:
@@ -302,6 +316,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.CONCEDE: lambda w, say: concede(w, "4", PERMISSION, say),
     ActName.RELEASE: lambda w, say: release(w, "1", say),
     ActName.HAND_OVER: lambda w, say: hand_over(w, "1", 12_001_000, say),
+    ActName.NAME_RECHECK_DAY: leave_by_a_day,
     ActName.RIDE: lambda w, say: report_ride(w, "2", 12_100_000, "", say),
     ActName.ASK_DAY: ask_for_today,
     ActName.RECHECK: lambda w, say: recheck(w, "2", 12_100_000, "", say),
@@ -339,6 +354,7 @@ DEEDS: Mapping[ActName, Deed] = {
 }
 FIRST_ASKED = {  # the first is a part of the second, so that is asked first
     ActName.UNDO_ANOTHERS: ActName.UNDO,
+    ActName.NAME_RECHECK_DAY: ActName.HAND_OVER,
     ActName.STRIKE_RELIED_ON: ActName.STRIKE,
     ActName.STRIKE_ANOTHERS_REPORT: ActName.STRIKE_OF_VEHICLE,
     ActName.SET_ANOTHERS_PIN: ActName.SET_PIN,

@@ -44,6 +44,7 @@ def _job_row(record: JobRecord, opening: Entry) -> Row:
         "released": int(record.release is not None and not record.unsigned),
         "due_on": target.on.isoformat() if target.on else None,
         "due_distance_m": target.distance_m,
+        "due_min": target.minutes,
         "odometer_m": hand_over.odometer_m if hand_over else record.odometer_m,
         "rechecked_on": stamp(record.recheck.noted.happened_at) if record.recheck else None,
         "unchecked": _unchecked(record, opening),

@@ -23,6 +23,7 @@ class JobRow(NamedTuple):
     unchecked: int | None
     holds: str | None
     withdrawn: int | None
+    due_min: int | None  # by its hour meter
     arranged: str | None  # what was agreed about its re-check, while that is not done
 
 

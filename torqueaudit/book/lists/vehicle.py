@@ -13,6 +13,7 @@ from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import HandOver, Loosening, Measured, PartFitted, Tightening
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.vehicle.instrument import Hours, Run, run_in
 from torqueaudit.model.vehicle.vehicle import ARRIVED, GONE, REPORTED, fold_vehicle, standing_events
 
 
@@ -44,16 +45,16 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
         "attention": outside,
         "visits": [_of_vehicle(entry) for entry in events if entry.what in (ARRIVED, GONE)],
         "odometer": [
-            {
-                "vehicle": vehicle.number,
-                "happened_at": entry.happened_at,
-                "metres": entry.said["odometer_m"],
-                "entry": entry.sequence,
-            }
+            _read(vehicle.number, entry.happened_at, run, entry.sequence)
             for entry in arrived
-            if "odometer_m" in entry.said
+            if (run := run_in(entry.said)) is not None
         ],
     }
+
+
+def _read(vehicle: str, happened_at: str, run: Run, entry: int) -> Row:
+    metres, minutes = (None, run.minutes) if isinstance(run, Hours) else (run, None)
+    return {"vehicle": vehicle, "happened_at": happened_at, "metres": metres, "minutes": minutes, "entry": entry}
 
 
 def _of_vehicle(entry: Entry) -> Row:
@@ -93,11 +94,8 @@ def event_rows(record: JobRecord) -> list[Row]:
 
 
 def odometer_rows(record: JobRecord) -> list[Row]:
-    """Each distance that was read off the vehicle in a job."""
-    return [
-        {"vehicle": record.vehicle, "happened_at": stamp(when), "metres": metres, "entry": entry}
-        for when, metres, entry in record.odometers()
-    ]
+    """Each distance, or each number of running hours, that was read off the vehicle in a job."""
+    return [_read(record.vehicle, stamp(noted.happened_at), run, noted.entry) for noted, run in record.runs()]
 
 
 def measurement_rows(record: JobRecord) -> list[Row]:

@@ -170,6 +170,13 @@ create index outbox_vehicle on outbox (vehicle);
 """
 
 
+@migrations()
+def m011_running_hours(db: Database) -> None:
+    """What an hour meter showed beside what an odometer did, and which of it a re-check is due at."""
+    db.conn.execute("alter table odometer add column minutes INTEGER")
+    db.conn.execute("alter table jobs add column due_min INTEGER")
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

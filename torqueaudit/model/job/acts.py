@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.facts import Outcome, Slot
 from torqueaudit.model.torque.correction import Fitted
+from torqueaudit.model.vehicle.instrument import Run
 
 
 class Tighten(NamedTuple):
@@ -36,7 +37,7 @@ class Tighten(NamedTuple):
 
 
 class Opening(NamedTuple):
-    """What is said when a job is opened; `odometer_m` in metres.
+    """What is said when a job is opened; `run` is what was read off the vehicle.
 
     `second` says that it is another one beside a job that is open by the same procedure on this vehicle. `only` are
     keys of the fasteners that it is of alone, a bolt of a group standing for the whole group. The vehicle is empty
@@ -45,7 +46,7 @@ class Opening(NamedTuple):
 
     vehicle: str
     procedure: str  # its name, its digest, or the first eight characters or more of it
-    odometer_m: int | None = None
+    run: Run | None = None
     follows: str = ""
     second: bool = False
     only: tuple[str, ...] = ()
@@ -90,16 +91,16 @@ class Permission(NamedTuple):
 
 
 class Postponement(NamedTuple):
-    """A re-check put off: to a day, an odometer in metres, or both, and why."""
+    """A re-check put off: to a day, to what the instrument of the vehicle shows then, or both, and why."""
 
     until: date | None
-    until_m: int | None
+    until_run: Run | None
     why: str
 
 
 class RecheckResult(NamedTuple):
-    """What another workshop found at a re-check; the odometer in metres, None where it was not told."""
+    """What another workshop found at a re-check; `run` is what it read off the vehicle, None where it was not told."""
 
     in_order: bool
-    odometer_m: int | None = None
+    run: Run | None = None
     remark: str = ""

@@ -279,8 +279,28 @@ def _handed_over(entry: "Entry") -> HandOver:
     )
 
 
+def _left(entry: "Entry") -> HandOver:
+    """By whatever instrument the vehicle has, and by what that shows when the re-check is due."""
+    said, judged = entry.said, entry.judged
+    return HandOver(
+        noted=noted_of(entry),
+        odometer_m=said.get("odometer_m"),
+        due_on=optional_date(judged.get("due_on")),
+        due_distance_m=judged.get("due_distance_m"),
+        stops=tuple(key_of(each) for each in judged["stops"]),
+        with_stops=entry.told("with_stops"),
+        plans=judged.get("plans", True),
+        run_min=said.get("run_min"),
+        due_min=judged.get("due_min"),
+    )
+
+
 def _ridden(entry: "Entry") -> Ride:
     return Ride(noted_of(entry), entry.said["odometer_m"], entry.told("remark"))
+
+
+def _ridden_by(entry: "Entry") -> Ride:
+    return Ride(noted_of(entry), entry.said.get("odometer_m"), entry.told("remark"), entry.said.get("run_min"))
 
 
 def _day_asked(entry: "Entry") -> DayAsked:
@@ -291,6 +311,10 @@ def _rechecked(entry: "Entry") -> Recheck:
     return Recheck(noted_of(entry), entry.said["odometer_m"], entry.told("remark"))
 
 
+def _rechecked_by(entry: "Entry") -> Recheck:
+    return Recheck(noted_of(entry), entry.said.get("odometer_m"), entry.told("remark"), entry.said.get("run_min"))
+
+
 def _postponed(entry: "Entry") -> RecheckPostponed:
     said = entry.said
     return RecheckPostponed(
@@ -299,6 +323,7 @@ def _postponed(entry: "Entry") -> RecheckPostponed:
         until=optional_date(said.get("until")),
         until_m=said.get("until_m"),
         why=entry.told("why"),
+        until_min=said.get("until_min"),
     )
 
 
@@ -318,6 +343,7 @@ def _answered(entry: "Entry") -> RecheckAnswered:
         in_order={IN_ORDER: True, FAULT_FOUND: False}[said["found"]],
         odometer_m=said.get("odometer_m"),
         remark=entry.told("remark"),
+        run_min=said.get("run_min"),
     )
 
 
@@ -373,12 +399,12 @@ READERS: dict[str, Callable[["Entry"], Fact]] = {
     "conceded.2": _conceded,
     "released.1": _released,
     "handed_over.1": _handed_over,
-    "handed_over.2": _handed_over,
+    "handed_over.2": _left,  # read off an hour meter too, or off nothing, as in two second versions below
     "ridden.1": _ridden,
-    "ridden.2": _ridden,
+    "ridden.2": _ridden_by,
     "day_asked.1": _day_asked,
     "rechecked.1": _rechecked,
-    "rechecked.2": _rechecked,
+    "rechecked.2": _rechecked_by,
     "recheck_postponed.1": _postponed,
     "recheck_refused.1": _refused,
     "recheck_referred.1": _referred,

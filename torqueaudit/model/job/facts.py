@@ -15,6 +15,7 @@ from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.drag import Drag, Seat
 from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
+from torqueaudit.model.vehicle.instrument import Hours, Run
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -296,20 +297,23 @@ class HandOver(NamedTuple):
     """
 
     noted: Noted
-    odometer_m: int
+    odometer_m: int | None  # None where its instrument shows no distance, as in each reading below
     due_on: date | None
     due_distance_m: int | None
     stops: tuple[FindingKey, ...]
     with_stops: str = ""  # why it left with them
     plans: bool = True
+    run_min: int | None = None  # what its hour meter showed, in minutes, as in each reading below
+    due_min: int | None = None  # what it shows when the re-check is due
 
 
 class Ride(NamedTuple):
-    """A ride reported, with the odometer read after it."""
+    """A ride reported, with what its instrument showed after it."""
 
     noted: Noted
-    odometer_m: int
+    odometer_m: int | None
     remark: str
+    run_min: int | None = None
 
 
 class Half(StrEnum):
@@ -331,18 +335,20 @@ class Recheck(NamedTuple):
     """The look after the first ride, concluded."""
 
     noted: Noted
-    odometer_m: int
+    odometer_m: int | None
     remark: str
+    run_min: int | None = None
 
 
 class RecheckPostponed(NamedTuple):
-    """The foreman put a re-check off to a day, an odometer in metres, or both; `of` is the leaving it counts from."""
+    """The foreman put a re-check off to a day, to what its instrument shows, or both; `of` is its leaving."""
 
     noted: Noted
     of: int
     until: date | None
     until_m: int | None
     why: str
+    until_min: int | None = None  # by an hour meter
 
 
 class RecheckRefused(NamedTuple):
@@ -370,7 +376,10 @@ class RecheckAnswered(NamedTuple):
     in_order: bool
     odometer_m: int | None
     remark: str
+    run_min: int | None = None
 
+
+Read: TypeAlias = HandOver | Ride | Recheck | RecheckAnswered  # at each something may have been read
 
 Arrangement: TypeAlias = RecheckPostponed | RecheckRefused | RecheckReferred | RecheckAnswered
 
@@ -451,6 +460,11 @@ Fact: TypeAlias = (
     | Reminded
     | Strike
 )
+
+
+def run_of(fact: Read) -> Run | None:
+    """What was read then off the vehicle."""
+    return fact.odometer_m if fact.run_min is None else Hours(fact.run_min)
 
 
 def noted_of(entry: "Entry") -> Noted:

@@ -24,16 +24,18 @@ from torqueaudit.model.job.facts import (
     PartFitted,
     PhotoErased,
     Photographed,
+    Read,
     Recheck,
     RecheckAnswered,
     Release,
-    Ride,
     StepDone,
     Strike,
     Tightening,
     noted_of,
+    run_of,
 )
 from torqueaudit.model.unread import Unread, told_of
+from torqueaudit.model.vehicle.instrument import Hours, Run, run_in
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -100,7 +102,7 @@ class _Said(NamedTuple):
     digest: str  # of the procedure's text
     token: str
     opened: Noted
-    odometer_m: int | None
+    read: Run | None  # off the vehicle when it was opened
     follows: str
     only: tuple[str, ...]  # keys of the fasteners it is of alone, empty where it is of its whole procedure
     validity: str  # "" inside what the sources hold for, else the sentence that says why not
@@ -311,16 +313,23 @@ class JobRecord(_Said):
         """Every permission granted."""
         return self.of(Concession)
 
+    @property
+    def odometer_m(self) -> int | None:
+        """The odometer when it was opened."""
+        return None if isinstance(self.read, Hours) else self.read
+
+    def runs(self) -> tuple[tuple[Noted, Run], ...]:
+        """Whatever was read off the vehicle, and when."""
+        read = [
+            (self.opened, self.read),
+            *((fact.noted, run_of(fact)) for fact in self.facts if isinstance(fact, Read)),
+        ]
+        return tuple((noted, run) for noted, run in read if run is not None)
+
     def odometers(self) -> tuple[tuple[datetime, int, int], ...]:
         """Every odometer reading as (when, metres, entry)."""
-        readings = [
-            (fact.noted, fact.odometer_m)
-            for fact in self.facts
-            if isinstance(fact, HandOver | Ride | Recheck | RecheckAnswered) and fact.odometer_m is not None
-        ]
-        if self.odometer_m is not None:
-            readings.insert(0, (self.opened, self.odometer_m))
-        return tuple((noted.happened_at, metres, noted.entry) for noted, metres in readings)
+        runs = ((noted, run) for noted, run in self.runs() if not isinstance(run, Hours))
+        return tuple((noted.happened_at, metres, noted.entry) for noted, metres in runs)
 
 
 class Job(NamedTuple):
@@ -393,7 +402,7 @@ def _folded(entries: Sequence["Entry"]) -> JobRecord:
         digest=opening.said["procedure"],
         token=opening.judged["token"],
         opened=noted_of(opening),
-        odometer_m=opening.said.get("odometer_m"),
+        read=run_in(opening.said),
         follows=opening.said.get("follows", ""),
         only=tuple(opening.said.get("only", ())),
         validity=opening.judged.get("validity", ""),

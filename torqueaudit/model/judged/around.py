@@ -70,6 +70,14 @@ class VehicleOdometer(NamedTuple):
     entry: int
 
 
+class VehicleHours(NamedTuple):
+    """Running hours in minutes, read off the vehicle by any of its jobs."""
+
+    happened_at: datetime
+    minutes: int
+    entry: int
+
+
 class FollowUp(NamedTuple):
     """A job on the same vehicle that follows this one, and since when it is released (None: it is not).
 
@@ -124,6 +132,7 @@ class Around(NamedTuple):
     presence: Presence  # of the vehicle at this moment
     overloads: "Mapping[str, Overload]"  # the pass that overloaded a wrench, of those that nobody has looked at since
     anew: Mapping[int, Anew]  # passes that rest on a fact of their wrench put right since, by entry
+    hours: tuple[VehicleHours, ...] = ()  # read off its hour meter, as `odometers`
 
     @property
     def today(self) -> date:

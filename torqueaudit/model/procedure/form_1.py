@@ -190,6 +190,8 @@ def _recheck(stored: Stored) -> RecheckPlan:
         marks=tuple(record["marks"]),
         measurements=tuple(record["measurements"]),
         torques=tuple(record["torques"]),
+        run_min=record["run_min"],
+        grace_min=record["grace_min"],
     )
 
 

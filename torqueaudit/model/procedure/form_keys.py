@@ -144,6 +144,8 @@ RECHECK: Keys = {
     "days": None,
     "grace_days": 0,
     "grace_m": "0",
+    "run_min": None,
+    "grace_min": 0,
     "marks": [],
     "measurements": [],
     "torques": [],

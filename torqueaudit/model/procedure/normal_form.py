@@ -211,6 +211,8 @@ def _recheck(plan: RecheckPlan) -> Plain:
         "days": plan.days,
         "grace_days": plan.grace_days,
         "grace_m": decimal_text(plan.grace_m),
+        "run_min": plan.run_min,
+        "grace_min": plan.grace_min,
         "marks": [*plan.marks],
         "measurements": [*plan.measurements],
         "torques": [*plan.torques],

@@ -163,9 +163,10 @@ Work: TypeAlias = Fastener | Measurement | Step | Fit
 
 
 class RecheckPlan(NamedTuple):
-    """The look after the first ride: due at the distance or the days, whichever comes first; missed past the grace.
+    """The look after the first ride: due at distance, days or running hours, whichever is first; missed past the grace.
 
-    `marks` and `torques` are keys of fasteners, `measurements` keys of measurements. Distances in metres.
+    `marks` and `torques` are keys of fasteners, `measurements` keys of measurements. Distances in metres, running hours
+    in minutes.
     """
 
     distance_m: Decimal | None = None
@@ -176,6 +177,8 @@ class RecheckPlan(NamedTuple):
     marks: tuple[str, ...] = ()
     measurements: tuple[str, ...] = ()
     torques: tuple[str, ...] = ()
+    run_min: int | None = None
+    grace_min: int = 0
 
 
 class Procedure(NamedTuple):

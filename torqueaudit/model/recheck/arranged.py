@@ -12,7 +12,7 @@ from torqueaudit.model.job.facts import (
     RecheckRefused,
 )
 from torqueaudit.model.job.record import JobRecord
-from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, run_text
 
 POSTPONED, REFUSED, REFERRED = "postponed", "refused", "referred"
 _LISTED: Mapping[type, str] = {
@@ -23,10 +23,14 @@ _LISTED: Mapping[type, str] = {
 
 
 class Target(NamedTuple):
-    """When a re-check is due: its day, and its odometer in metres; None for what is not planned."""
+    """When a re-check is due: its day, and what its instrument shows then; None for what is not planned.
+
+    That is an odometer in metres, or an hour meter in minutes.
+    """
 
     on: date | None = None
     distance_m: int | None = None
+    minutes: int | None = None
 
 
 def target_of(record: JobRecord) -> Target:
@@ -37,9 +41,13 @@ def target_of(record: JobRecord) -> Target:
     left, agreed = record.first_ride, record.arranged
     if left is None:
         return Target()
-    if isinstance(agreed, RecheckPostponed):
-        return Target(agreed.until or left.due_on, left.due_distance_m if agreed.until_m is None else agreed.until_m)
-    return Target(left.due_on, left.due_distance_m)
+    if not isinstance(agreed, RecheckPostponed):
+        return Target(left.due_on, left.due_distance_m, left.due_min)
+    return Target(
+        on=agreed.until or left.due_on,
+        distance_m=left.due_distance_m if agreed.until_m is None else agreed.until_m,
+        minutes=left.due_min if agreed.until_min is None else agreed.until_min,
+    )
 
 
 def arranged_as(record: JobRecord) -> str:
@@ -47,7 +55,7 @@ def arranged_as(record: JobRecord) -> str:
     return "" if record.withdrawn or record.recheck else _LISTED.get(type(record.arranged), "")
 
 
-def arranged_text(agreed: Arrangement) -> str:
+def arranged_text(agreed: Arrangement, instrument: Instrument) -> str:
     """What was agreed, in words: "postponed until 2031-05-02 or 12 600 km"."""
     if isinstance(agreed, RecheckRefused):
         return "refused by the owner"
@@ -55,9 +63,9 @@ def arranged_text(agreed: Arrangement) -> str:
         return "handed to another workshop"
     if isinstance(agreed, RecheckAnswered):
         return f"another workshop found {'it in order' if agreed.in_order else 'a fault'}"
-    until = [str(agreed.until)] if agreed.until else []
-    until += [distance_text(agreed.until_m)] if agreed.until_m is not None else []
-    return f"postponed until {' or '.join(until)}"
+    far = agreed.until_m if agreed.until_min is None else Hours(agreed.until_min)
+    until = (str(agreed.until or ""), run_text(far, instrument))
+    return f"postponed until {' or '.join(filter(None, until))}"
 
 
 def rests_on(record: JobRecord) -> int:

@@ -4,24 +4,45 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.procedure.procedure import RecheckPlan
+from torqueaudit.model.register.distance import METRES
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.record import JobRecord
 
 
-def due(plan: RecheckPlan | None, day: date, odometer_m: int) -> dict[str, Any]:
-    """When the look after the first ride is due, by day and by odometer in metres."""
+def due(plan: RecheckPlan | None, day: date, run: Run | None, instrument: Instrument) -> dict[str, Any]:
+    """When the look after the first ride is due, by day and by what was read when the vehicle left, as entries hold it.
+
+    In miles it is the last whole one before, so that whoever reads the figure that was told has reached it.
+    """
     judged: dict[str, Any] = {}
     if plan and plan.days is not None:
         judged["due_on"] = (day + timedelta(days=plan.days)).isoformat()
-    if plan and plan.distance_m is not None:
-        judged["due_distance_m"] = odometer_m + int(plan.distance_m)
+    if plan and plan.distance_m is not None and isinstance(run, int):
+        far = run + int(plan.distance_m)
+        judged["due_distance_m"] = _whole_miles(far) if instrument is Instrument.MILES else far
+    if plan and plan.run_min is not None and isinstance(run, Hours):
+        judged["due_min"] = run.minutes + plan.run_min
     return judged
 
 
 def sequence_of(record: "JobRecord") -> int:
     """The SEQUENCE (RFC 5545) under which a calendar is told now of the re-check of a job: it only ever rises."""
     return record.last.number
+
+
+def is_counted(plan: RecheckPlan, instrument: Instrument) -> bool:
+    """Whether a plan says when it is due in anything that passes by itself, or that the instrument counts."""
+    by_distance = plan.distance_m is not None and instrument.counts_distance
+    by_hours = plan.run_min is not None and instrument is Instrument.HOURS
+    return plan.days is not None or by_distance or by_hours
+
+
+def _whole_miles(metres: int) -> int:
+    """The metres of the last whole mile, as they are kept where somebody tells that figure."""
+    mile = METRES["mi"]
+    return int((metres + 1) // mile * mile)  # a whole mile is kept without its part of a metre
 
 
 def uid_of(token: str, leaving: int) -> str:

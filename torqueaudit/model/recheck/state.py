@@ -2,12 +2,12 @@
 
 from datetime import date
 from enum import StrEnum
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from torqueaudit.model.job.facts import RecheckPostponed, RecheckReferred, RecheckRefused
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.procedure.procedure import RecheckPlan
-from torqueaudit.model.recheck.arranged import Target, target_of
+from torqueaudit.model.recheck.arranged import target_of
 from torqueaudit.model.vehicle.visits import Presence
 
 
@@ -38,22 +38,38 @@ NOT_DONE_HERE = (RecheckState.GONE, RecheckState.REFUSED, RecheckState.REFERRED)
 _LATE = (RecheckState.MISSED, RecheckState.REFUSED, RecheckState.REFERRED)
 
 
+_Past: TypeAlias = tuple[int | None, int | None, int | None]  # by how many days, metres and minutes each is past
+
+
 class Standing(NamedTuple):
-    """The state, and how far the day and the distance it is due at are past: negative before, None where not known."""
+    """The state, and how far whatever it is due at is past: negative before, None where not known or not planned.
+
+    `minutes` are running hours.
+    """
 
     state: RecheckState
     days: int | None = None
     metres: int | None = None
+    minutes: int | None = None
 
     @property
     def reached(self) -> bool:
-        """Whether the day or the distance that it is due at is there."""
-        return any(past is not None and past >= 0 for past in (self.days, self.metres))
+        """Whether the day, the distance or the running hours that it is due at are there."""
+        return any(past is not None and past >= 0 for past in self._past)
 
     @property
     def past(self) -> bool:
-        """Whether the day or the distance that it is due at is behind, its grace not counted."""
-        return any(past is not None and past > 0 for past in (self.days, self.metres))
+        """Whether one of them is behind, its grace not counted."""
+        return any(past is not None and past > 0 for past in self._past)
+
+    @property
+    def far(self) -> bool:
+        """Whether the distance or the running hours are there."""
+        return any(past is not None and past >= 0 for past in self._past[1:])
+
+    @property
+    def _past(self) -> _Past:
+        return self.days, self.metres, self.minutes
 
     @property
     def late_days(self) -> int:
@@ -65,17 +81,24 @@ class Standing(NamedTuple):
         """Metres past its distance, in the same states."""
         return max(self.metres or 0, 0) if self.state in _LATE else 0
 
+    @property
+    def late_min(self) -> int:
+        """Minutes past its running hours, in the same states."""
+        return max(self.minutes or 0, 0) if self.state in _LATE else 0
+
 
 class Now(NamedTuple):
-    """What a re-check depends on besides its job: the day, the newest odometer in metres, where the vehicle is.
+    """What a re-check depends on besides its job: the day, what was read last off the vehicle, and where it is.
 
-    `overtaken` says that later jobs have done every fastener of the job since.
+    Its instrument shows metres, or minutes of running hours. `overtaken` says that later jobs have done every
+    fastener of the job since.
     """
 
     today: date
     odometer_m: int | None
     presence: Presence
     overtaken: bool
+    minutes: int | None = None
 
 
 def standing_of(plan: RecheckPlan | None, record: JobRecord, now: Now) -> Standing:
@@ -91,17 +114,16 @@ def standing_of(plan: RecheckPlan | None, record: JobRecord, now: Now) -> Standi
         return Standing(RecheckState.NOT_YET_DUE)
     target = target_of(record)
     days = (now.today - target.on).days if target.on else None
-    metres = _past(target, now)
-    return Standing(_state(plan, record, now, (days, metres)), days, metres)
+    past = days, _past(target.distance_m, now.odometer_m), _past(target.minutes, now.minutes)
+    return Standing(_state(plan, record, now, past), *past)
 
 
-def _past(target: Target, now: Now) -> int | None:
-    """How far the vehicle has run past the distance."""
-    known = target.distance_m is not None and now.odometer_m is not None
-    return (now.odometer_m or 0) - (target.distance_m or 0) if known else None
+def _past(target: int | None, run: int | None) -> int | None:
+    """How far the vehicle has run past what it is due at."""
+    return None if target is None or run is None else run - target
 
 
-def _state(plan: RecheckPlan, record: JobRecord, now: Now, past: tuple[int | None, int | None]) -> RecheckState:
+def _state(plan: RecheckPlan, record: JobRecord, now: Now, past: _Past) -> RecheckState:
     """What has become of the work and its vehicle comes before what was agreed, and that before any day."""
     agreed = record.arranged
     if now.overtaken:
@@ -119,9 +141,14 @@ def _state(plan: RecheckPlan, record: JobRecord, now: Now, past: tuple[int | Non
     return RecheckState.POSTPONED if put_off else state
 
 
-def _by_target(plan: RecheckPlan, past: tuple[int | None, int | None]) -> RecheckState:
-    """By its day or its distance, whichever comes first; `past` is by how many days and metres each is past."""
-    graces = (plan.grace_days, int(plan.grace_m))
+def _by_target(plan: RecheckPlan, past: _Past) -> RecheckState:
+    """By its day, its distance or its running hours, whichever comes first.
+
+    One of which nothing can be counted any more is due: nobody would ever be called about it.
+    """
+    graces = (plan.grace_days, int(plan.grace_m), plan.grace_min)
+    if past == (None, None, None):
+        return RecheckState.DUE
     if any(each is not None and each > grace for each, grace in zip(past, graces, strict=True)):
         return RecheckState.MISSED
     due = any(each is not None and each >= 0 for each in past)

@@ -29,6 +29,6 @@ def length_m(text: str) -> Decimal:
     return number * METRES[unit.casefold()]
 
 
-def distance_text(metres: int) -> str:
-    """A distance in whole kilometres."""
-    return f"{metres / 1000:.0f} km"
+def distance_text(metres: int, unit: str = "km") -> str:
+    """A distance in whole kilometres, or in whole units of another name of the table, such as miles."""
+    return f"{metres / float(METRES[unit]):.0f} {unit}"

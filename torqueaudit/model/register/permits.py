@@ -48,6 +48,7 @@ class ActName(StrEnum):
     CONCEDE = "concede"
     RELEASE = "release"
     HAND_OVER = "hand over"
+    NAME_RECHECK_DAY = "name re-check day"  # a part of HAND_OVER: where its plan names nothing that is counted
     RIDE = "ride"
     ASK_DAY = "ask day"
     RECHECK = "recheck"
@@ -117,6 +118,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.CONCEDE: (FOREMAN,),
     ActName.RELEASE: (FOREMAN,),
     ActName.HAND_OVER: (MECHANIC, FOREMAN),
+    ActName.NAME_RECHECK_DAY: (FOREMAN,),
     ActName.RIDE: _ANYBODY,
     ActName.ASK_DAY: (OWNER, MECHANIC, FOREMAN),
     ActName.RECHECK: (MECHANIC, FOREMAN),

@@ -22,13 +22,13 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "JobView": {
         "stranger": "number token vehicle vehicle_tag procedure book state withdrawn opening release hand_over "
         "presence unsigned follows followed_by fasteners items findings to_do recheck_wanted recheck strikes panels "
-        "warnings"
+        "warnings instrument"
     },
     "ProcedureView": {"stranger": "title edition only", "staff": "digest"},
     "BookView": {"stranger": "site demo head asked_at"},
-    "OpeningView": {"stranger": "on by entry odometer_m"},
+    "OpeningView": {"stranger": "on by entry odometer_m run_min"},
     "ReleaseView": {"stranger": "by entry"},
-    "HandOverView": {"stranger": "on odometer_m entry"},
+    "HandOverView": {"stranger": "on odometer_m run_min entry"},
     "Presence": {"stranger": "here since gone"},
     "FollowedView": {"stranger": "job carried put_right"},
     "FastenerView": {
@@ -61,24 +61,33 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "See": {"stranger": "topic of only"},
     "Next": {"staff": "act key stage angle adapter look asks only"},
     "Asked": {"staff": "name unit"},
-    "RecheckView": {"stranger": "due_on due_distance_m standing done_on done_by done_elsewhere asked looks arranged"},
+    "RecheckView": {
+        "stranger": "due_on due_distance_m due_min instrument standing done_on done_by done_elsewhere asked looks "
+        "arranged"
+    },
     "ArrangedView": {"stranger": "what on by entry", "staff": "to_whom why"},
     "AskedDay": {"stranger": "on half", "staff": "entry by"},
-    "Standing": {"stranger": "state days metres"},
+    "Standing": {"stranger": "state days metres minutes"},
     "ExtraSection": {"stranger": "title sentences columns rows chart"},
     "Chart": {"stranger": "title says x_name y_name points line band limit"},
     # A vehicle, which a label of any of its jobs leads to: no plate and no contact is in it.
-    "VehicleView": {"stranger": "number tag model presence works jobs book", "staff": "year odometer_m"},
+    "VehicleView": {
+        "stranger": "number tag model instrument presence works jobs book",
+        "staff": "year odometer_m run_min",
+    },
     "PresentFastener": {"stranger": "job signed fastener"},
     "StandingStop": {"stranger": "job finding"},
     "JobOfVehicle": {"stranger": "job title state opened_on recheck"},
     # What an owner needs to know of a vehicle, who is a stranger to the pages as well.
     "OwnerView": {
         "stranger": "job token tag workshop telephone demo asked_on left_on safety says limits back no_day marks "
-        "places away"
+        "places away instrument"
     },
-    "NoDay": {"stranger": "headline says due_on due_distance_m settled"},
-    "ExpectedBack": {"stranger": "job token leaving target sequence due_on due_distance_m last_day asked state far"},
+    "NoDay": {"stranger": "headline says due_on due_distance_m due_min instrument settled"},
+    "ExpectedBack": {
+        "stranger": "job token leaving target sequence due_on due_distance_m due_min instrument last_day asked "
+        "state far"
+    },
     "WhenBack": {"stranger": "by at when due to_come reached"},
     "Place": {"stranger": "key name"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
@@ -126,7 +135,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "NightSeal": {"staff": "note size key_id sealed_at"},
     "NightSection": {"staff": "key title lines"},
-    "Line": {"staff": "job vehicle tag title holds says see days_late metres_late call"},
+    "Line": {"staff": "job vehicle tag title holds says see days_late metres_late minutes_late instrument call"},
     "Today": {"staff": "date site demo sections asked_at judged_in_full unreached"},
     "Fold": {"staff": "section rows above"},
     "Row": {"staff": "vehicle tag reasons"},

@@ -10,6 +10,7 @@ from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.shown.passes import LoggedView, PassView
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.section import ExtraSection
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
 from torqueaudit.model.vehicle.visits import Presence
 
 
@@ -141,12 +142,18 @@ class ProcedureView(NamedTuple):
 
 
 class OpeningView(NamedTuple):
-    """When and by whom a job was opened, in which entry; `odometer_m` where it was read then."""
+    """When and by whom a job was opened, in which entry, and what was read then: metres, or minutes of hours run."""
 
     on: date
     by: str
     entry: int
     odometer_m: int | None
+    run_min: int | None = None
+
+    @property
+    def read(self) -> Run | None:
+        """What was read."""
+        return self.odometer_m if self.run_min is None else Hours(self.run_min)
 
 
 class ReleaseView(NamedTuple):
@@ -157,11 +164,17 @@ class ReleaseView(NamedTuple):
 
 
 class HandOverView(NamedTuple):
-    """When a vehicle left, at which odometer, in which entry."""
+    """When a vehicle left, in which entry, and what was read then: metres, or minutes of hours run."""
 
     on: date
-    odometer_m: int
+    odometer_m: int | None
     entry: int
+    run_min: int | None = None
+
+    @property
+    def read(self) -> Run | None:
+        """What was read."""
+        return self.odometer_m if self.run_min is None else Hours(self.run_min)
 
 
 class FollowedView(NamedTuple):
@@ -204,6 +217,7 @@ class JobView(NamedTuple):
     strikes: tuple[str, ...]
     panels: tuple[ExtraSection, ...]  # what plugins add
     warnings: tuple[str, ...]
+    instrument: Instrument = Instrument.KM  # of the vehicle
 
     @property
     def on_the_road(self) -> bool:

@@ -8,6 +8,7 @@ from torqueaudit.model.act import See, plainly
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.shown.section import ExtraSection
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, run_text
 
 
 class NightJob(NamedTuple):
@@ -28,8 +29,8 @@ class Call(StrEnum):
 class Line(NamedTuple):
     """One thing to do today: for a job on a vehicle, for a vehicle (`job` ""), or for the workshop itself (both "").
 
-    `holds` is what the job's fasteners hold first ("wheel", "brake", "sprocket", ""). Days and metres are None where
-    nothing is late.
+    `holds` is what the job's fasteners hold first ("wheel", "brake", "sprocket", ""). Days, metres
+    and minutes are None where nothing is late.
     """
 
     says: str
@@ -42,6 +43,14 @@ class Line(NamedTuple):
     metres_late: int | None = None
     see: See | None = None  # what the end of the sentence refers to
     call: Call = Call.NOBODY
+    minutes_late: int | None = None  # by an hour meter
+    instrument: Instrument = Instrument.KM
+
+    @property
+    def late_far(self) -> str:
+        """How late it is by the instrument of its vehicle, in words; "" where it is not."""
+        far = Hours(self.minutes_late) if self.minutes_late else self.metres_late
+        return run_text(far or None, self.instrument)
 
     @property
     def in_words(self) -> str:

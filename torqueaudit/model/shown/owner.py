@@ -7,6 +7,7 @@ from typing import NamedTuple
 from torqueaudit.model.recheck.state import RecheckState
 from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.recheck import AskedDay
+from torqueaudit.model.vehicle.instrument import Instrument, hours_text
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
@@ -33,7 +34,7 @@ class ExpectedBack(NamedTuple):
     `target` is the number, within its job, of the entry that the day and the distance rest on; `sequence` is that of a
     calendar (RFC 5545) and only ever rises.
     A day that is asked for may be the `last_day` or an earlier one.
-    `state` is the most urgent of all its re-checks; `far` says that a distance one of them is due at is ridden.
+    `state` is the most urgent of all its re-checks; `far` says that one of them is due by what its instrument shows.
     """
 
     job: str
@@ -47,13 +48,20 @@ class ExpectedBack(NamedTuple):
     asked: AskedDay | None
     state: RecheckState
     far: bool
+    due_min: int | None = None
+    instrument: Instrument = Instrument.KM
+
+    @property
+    def due_at(self) -> str:
+        """What its instrument shows when it is due, "12 100 km"; "" where it does not count."""
+        return due_at_text(self)
 
 
 class NoDay(NamedTuple):
     """Why the owner is not waited for, in large words and in a sentence.
 
-    Of a re-check that nobody does here, also the day and the odometer in metres that it is due at. `settled` where it
-    was done, or later work has taken its place.
+    Of a re-check that nobody does here, also the day, and the odometer in metres or the running hours in minutes, that
+    it is due at. `settled` where it was done, or later work has taken its place.
     """
 
     headline: str
@@ -61,6 +69,13 @@ class NoDay(NamedTuple):
     due_on: date | None = None
     due_distance_m: int | None = None
     settled: bool = False
+    due_min: int | None = None
+    instrument: Instrument = Instrument.KM
+
+    @property
+    def due_at(self) -> str:
+        """What its instrument shows when it is due, "12 100 km"; "" where it does not count."""
+        return due_at_text(self)
 
 
 class OwnerView(NamedTuple):
@@ -86,6 +101,7 @@ class OwnerView(NamedTuple):
     marks: tuple[str, ...]
     places: tuple[Place, ...]
     away: bool
+    instrument: Instrument = Instrument.KM
 
 
 def day_text(day: date, today: date | None = None) -> str:
@@ -94,10 +110,17 @@ def day_text(day: date, today: date | None = None) -> str:
     return f"{day:%A} {day.day}{NO_BREAK}{day:%B}{year}"
 
 
-def far_text(metres: int) -> str:
-    """A distance in whole kilometres with its thousands apart: "12 100 km"."""
-    number, unit = distance_text(metres).split()
+def far_text(metres: int, unit: str = "km") -> str:
+    """A distance in whole kilometres or miles with its thousands apart: "12 100 km"."""
+    number, _ = distance_text(metres, unit).split()
     return f"{int(number):,}".replace(",", NO_BREAK) + f"{NO_BREAK}{unit}"
+
+
+def due_at_text(due: ExpectedBack | NoDay) -> str:
+    """What the instrument shows when the vehicle is to come back, as an owner reads it; "" where it does not count."""
+    if due.due_min is not None:
+        return hours_text(due.due_min).replace(" ", NO_BREAK)
+    return far_text(due.due_distance_m, due.instrument.unit) if due.due_distance_m is not None else ""
 
 
 def call_of(telephone: str) -> str:
@@ -147,7 +170,7 @@ def when_back(view: OwnerView, *, dated: bool = False) -> WhenBack:
     today, back = None if dated else view.asked_on, view.back
     told = back or view.no_day
     by = f"by {day_text(told.due_on, today)}" if told.due_on else ""
-    at = f"at {far_text(told.due_distance_m)}" if told.due_distance_m is not None else ""
+    at = f"at {told.due_at}" if told.due_at else ""
     day, far = back.due_on if back else None, back is not None and back.far
     when = " or ".join(filter(None, (by, at)))
     return WhenBack(

@@ -5,8 +5,8 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.facts import Half
 from torqueaudit.model.recheck.state import RecheckState, Standing
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import OWNER
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, run_text
 
 
 class ArrangedView(NamedTuple):
@@ -57,6 +57,19 @@ class RecheckView(NamedTuple):
     arranged: ArrangedView | None = None
     done_elsewhere: bool = False
     asked: AskedDay | None = None  # while it is waited for
+    due_min: int | None = None
+    instrument: Instrument = Instrument.KM  # of its vehicle
+
+    @property
+    def due_at(self) -> str:
+        """What the instrument shows when it is due, in words: "12100 km"; "" where it does not count."""
+        return run_text(self.due_distance_m if self.due_min is None else Hours(self.due_min), self.instrument)
+
+    @property
+    def late_far(self) -> str:
+        """How late it is by its instrument: "110 km", "2.5 h"; "" where it is not."""
+        far = Hours(self.standing.late_min) if self.standing.late_min else self.standing.late_m
+        return run_text(far or None, self.instrument)
 
 
 # What is said before the day of a re-check, by its state.
@@ -72,7 +85,7 @@ _BEFORE_DAY = {
 
 def stands_words(view: RecheckView) -> str:
     """How a re-check stands, in words: "postponed, due by 2031-05-02", "due by 2031-04-16 – 9 days late"."""
-    late = lateness_words(view.standing)
+    late = lateness_words(view)
     return f"{state_words(view)}{f' – {late} late' if late else ''}"
 
 
@@ -93,11 +106,11 @@ def _who_has_done(view: RecheckView) -> str:
 def recheck_words(view: RecheckView) -> str:
     """When the re-check is due, in words: "by 2031-04-16 or at 12 100 km, whichever comes first"."""
     parts = [f"by {view.due_on}"] if view.due_on else []
-    parts += [f"at {distance_text(view.due_distance_m)}"] if view.due_distance_m is not None else []
+    parts += [f"at {view.due_at}"] if view.due_at else []
     return " or ".join(parts) + (", whichever comes first" if len(parts) > 1 else "")
 
 
-def lateness_words(standing: Standing) -> str:
+def lateness_words(view: RecheckView) -> str:
     """How late a re-check is, in words: "9 days and 110 km"; "" where it is not."""
-    days = [f"{standing.late_days} day{'s' * (standing.late_days > 1)}"] if standing.late_days else []
-    return " and ".join([*days, *([distance_text(standing.late_m)] if standing.late_m else [])])
+    late = view.standing.late_days
+    return " and ".join(filter(None, (f"{late} day{'s' * (late > 1)}" if late else "", view.late_far)))

@@ -32,9 +32,10 @@ class Row(NamedTuple):
         return max((each.line.days_late for each in self.reasons if each.line.days_late), default=None)
 
     @property
-    def metres_late(self) -> int | None:
-        """By how many metres the latest of it is late."""
-        return max((each.line.metres_late for each in self.reasons if each.line.metres_late), default=None)
+    def late_far(self) -> str:
+        """How late the latest of it is by the instrument of the motorcycle, in words; "" where nothing is."""
+        lines = (each.line for each in self.reasons)
+        return max(lines, key=lambda line: (line.minutes_late or 0, line.metres_late or 0)).late_far
 
 
 class Fold(NamedTuple):

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.shown.job import BookView, FastenerView, JobView
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, run_text
 from torqueaudit.model.vehicle.visits import Presence
 
 
@@ -43,7 +44,10 @@ class JobOfVehicle(NamedTuple):
 
 
 class VehicleView(NamedTuple):
-    """A vehicle at a glance. `works` are its jobs of which something is left, as they stand; `jobs` are all."""
+    """A vehicle at a glance. `works` are its jobs of which something is left, as they stand; `jobs` are all.
+
+    What was read last off its instrument is in metres, or in minutes of running hours.
+    """
 
     number: str
     tag: str
@@ -54,6 +58,13 @@ class VehicleView(NamedTuple):
     works: tuple[JobView, ...]
     jobs: tuple[JobOfVehicle, ...]
     book: BookView
+    instrument: Instrument = Instrument.KM
+    run_min: int | None = None
+
+    @property
+    def read(self) -> str:
+        """What was read last, in words; "" where nothing was."""
+        return run_text(self.odometer_m if self.run_min is None else Hours(self.run_min), self.instrument)
 
     @property
     def fasteners(self) -> tuple[PresentFastener, ...]:

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from torqueaudit.model.vehicle.instrument import Instrument
+
 
 class VehicleChange(NamedTuple):
     """What is told anew of a vehicle; None leaves it as it was.
@@ -14,6 +16,7 @@ class VehicleChange(NamedTuple):
     tag: str | None = None
     model: str | None = None
     year: int | None = None
+    instrument: Instrument | None = None
     personal: Mapping[str, str] = MappingProxyType({})
 
     @property
@@ -21,4 +24,5 @@ class VehicleChange(NamedTuple):
         """As an entry holds it: of what lies outside the ledger no more than which of it is another one."""
         facts = {"tag": self.tag, "model": self.model, "year": self.year}
         said: dict[str, Any] = {name: fact for name, fact in facts.items() if fact is not None}
+        said |= {"instrument": self.instrument.value} if self.instrument else {}
         return said | ({"personal": sorted(self.personal)} if self.personal else {})

@@ -5,6 +5,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.unread import Unread, told_of
+from torqueaudit.model.vehicle.instrument import Instrument, run_in
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -38,6 +39,7 @@ class Vehicle(NamedTuple):
     model: str
     year: int | None
     judged_anew: Mapping[str, Holding] = MappingProxyType({})
+    instrument: Instrument = Instrument.KM  # as it is now
     unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
 
 
@@ -53,20 +55,29 @@ def _folded(entries: Sequence["Entry"]) -> Vehicle:
         _require_event(entry)
     entered = [entry for entry in entries if entry.kind == "entered.1"][-1]
     tag, model, year = entered.said["tag"], entered.said["model"], entered.said.get("year")
+    instrument = Instrument(entered.said.get("instrument", Instrument.KM))
     anew: dict[str, Holding] = {}
     for entry in (each for each in entries if each.what == CHANGED):
         said = entry.said
         tag, model, year = said.get("tag", tag), said.get("model", model), said.get("year", year)
+        instrument = Instrument(said.get("instrument", instrument))
         anew |= {job["job"]: Holding(job["outside"], entry.sequence) for job in entry.judged.get("jobs", ())}
-    return Vehicle(number=entered.key, tag=tag, model=model, year=year, judged_anew=MappingProxyType(anew))
+    return Vehicle(
+        number=entered.key,
+        tag=tag,
+        model=model,
+        year=year,
+        judged_anew=MappingProxyType(anew),
+        instrument=instrument,
+    )
 
 
 def _require_event(entry: "Entry") -> None:
     """Look whether an event says what its rows are made of. Raises KeyError, or ValueError."""
     if entry.what == REPORTED and not isinstance(entry.said["position"], str):
         raise ValueError("position")
-    if entry.what in EVENTS and type(entry.said.get("odometer_m", 0)) is not int:
-        raise ValueError("odometer")
+    if entry.what in EVENTS:
+        run_in(entry.said)
 
 
 def standing_events(vehicle: Vehicle, entries: Sequence["Entry"]) -> tuple["Entry", ...]:

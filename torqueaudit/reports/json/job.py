@@ -104,7 +104,7 @@ def remark_json(remark: Remark) -> Object:
 
 
 def _course(view: JobView) -> Object:
-    """How the job went: opened, released, handed over. The odometer is that of the hand-over, or of the opening."""
+    """How the job went: opened, released, handed over. What was read is that of the hand-over, or of the opening."""
     release, left = view.release, view.hand_over
     return {
         "opened_on": iso(view.opening.on),
@@ -112,6 +112,7 @@ def _course(view: JobView) -> Object:
         "opened_entry": view.opening.entry,
         "handed_over_on": iso(left.on) if left else None,
         "odometer_m": left.odometer_m if left else view.opening.odometer_m,
+        "run_min": left.run_min if left else view.opening.run_min,
         "released_by": release.by if release else "",
         "released_entry": release.entry if release else None,
         "hand_over_entry": left.entry if left else None,
@@ -243,11 +244,13 @@ def _recheck(view: RecheckView) -> Object:
     return {
         "due_on": iso(view.due_on),
         "due_distance_m": view.due_distance_m,
+        "due_min": view.due_min,
         "done_on": iso(view.done_on),
         "done_by": view.done_by,
         "state": view.standing.state.value,
         "late_days": view.standing.late_days,
         "late_m": view.standing.late_m,
+        "late_min": view.standing.late_min,
         "looks": list(view.looks),
         "done_elsewhere": view.done_elsewhere,
         "asked": {"on": iso(view.asked.on), "half": view.asked.half.value} if view.asked else None,

@@ -75,5 +75,6 @@ def _said(line: Line) -> Object:
         "says": line.in_words,
         "days_late": line.days_late,
         "metres_late": line.metres_late,
+        "minutes_late": line.minutes_late,
         "call": str(line.call),
     }

@@ -29,6 +29,7 @@ def job_row_json(row: JobRow) -> Object:
         "released": row.released,
         "due_on": row.due_on,
         "due_distance_m": row.due_distance_m,
+        "due_min": row.due_min,
         "odometer_m": row.odometer_m,
         "rechecked_on": row.rechecked_on,
         "unchecked": row.unchecked,

@@ -10,12 +10,11 @@ from torqueaudit.model.job.acts import Opening
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.state import WAITING, RecheckState
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
-from torqueaudit.web.bench.odometer import read_typed_odometer
+from torqueaudit.web.bench.odometer import read_typed_run
 from torqueaudit.web.bench.ticks import ticks_of
 from torqueaudit.web.bench.walk import address_of
 from torqueaudit.web.fastener_lines import fastener_lines
@@ -105,8 +104,8 @@ def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
 
 def _begun(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
     try:
-        odometer_m, second = read_typed_odometer(typed), typed.one("second") == "yes"
-        opening = Opening(own, typed.one("procedure"), odometer_m, second=second)
+        run, second = read_typed_run(typed), typed.one("second") == "yes"
+        opening = Opening(own, typed.one("procedure"), run, second=second)
         job = open_job(workshop, opening, say_of(g.asking, typed))
     except Refused as refused:
         return _vehicle(workshop, own, typed, refused), 422
@@ -115,7 +114,7 @@ def _begun(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue
 
 def _arrived(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
     try:
-        arrive(workshop, own, read_typed_odometer(typed), say_of(g.asking, typed))
+        arrive(workshop, own, read_typed_run(typed), say_of(g.asking, typed))
     except Refused as refused:
         return _vehicle(workshop, own, typed, refused), 422
     return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
@@ -172,7 +171,7 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
         waits=tuple(waits_of(view)),
         fasteners=tuple(fastener_lines(view)),
         procedures=procedures_for(workshop, number),
-        before=distance_text(view.odometer_m) if view.odometer_m is not None else "",
+        before=view.read,
         refused=refused.says if refused else "",
         ticks=ticks_of(refused, typed) if typed else (),
         odometer=typed.one("odometer") if typed else _read_today(workshop, view),
@@ -184,11 +183,11 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
 
 
 def _read_today(workshop: "Workshop", view: "VehicleView") -> str:
-    """The odometer in kilometres where it was read on arrival today, so that nobody types it twice; else nothing."""
+    """What was read on arrival today in its own unit, so that nobody types it twice; else nothing."""
     arrived = view.presence.since if view.presence.here else None
-    if arrived is None or view.odometer_m is None or workshop.local_day(arrived) != workshop.today():
+    if arrived is None or workshop.local_day(arrived) != workshop.today():
         return ""
-    return str(view.odometer_m // 1000)
+    return view.read.partition(" ")[0]
 
 
 def _works(view: "VehicleView") -> "list[OpenWork]":

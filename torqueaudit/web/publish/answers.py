@@ -23,7 +23,9 @@ def answers(page: OwnerPage, label: str, to: str) -> tuple[Answer, ...]:
         return ()
     told = []
     if view.back and view.away and not stopped:
-        told.append(("I have ridden: tell the kilometres", "I have ridden", f"The odometer shows: {BLANK} km"))
+        shown, counts = view.instrument, f"I have ridden: tell the {view.instrument.figures}"
+        if shown.unit:
+            told.append((counts, "I have ridden", f"The {shown.called} shows: {BLANK} {shown.unit}"))
         told.append(("Ask for a day", "I ask for a day", f"I would like to come on: {BLANK}, in the morning"))
     if view.away and view.places:
         turned = f"A nut or a bolt was turned. Which one: {BLANK}{LINE}What happened: {BLANK}"

@@ -6,7 +6,7 @@ from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from torqueaudit.model.shown.access import seen_by
-from torqueaudit.model.shown.owner import OwnerView, Safety, day_text, far_text
+from torqueaudit.model.shown.owner import OwnerView, Safety, day_text
 from torqueaudit.web.owner_page import OwnerPage, owner_page
 
 STRICTNESS = (Safety.RIDE, Safety.NOT_KNOWN, Safety.COME_BACK, Safety.DO_NOT_RIDE)
@@ -26,8 +26,8 @@ class Stage(NamedTuple):
             return f"From {day_text(self.since)} on"
         due = self.page.view.back or self.page.view.no_day
         ends = [day_text(self.until)] if self.until else []
-        if due.due_distance_m is not None and self.page.weight == "good":
-            ends.append(far_text(due.due_distance_m))
+        if due.due_at and self.page.weight == "good":
+            ends.append(due.due_at)
         first = ", whichever comes first" if len(ends) > 1 else ""
         return f"Until {' or '.join(ends)}{first}" if ends else ""
 

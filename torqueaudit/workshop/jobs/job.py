@@ -12,10 +12,11 @@ from torqueaudit.model.procedure.only import reduced
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import new_token
+from torqueaudit.model.vehicle.instrument import told_as
 from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.workshop.door.attempt import SLACK, Attempt, record
 from torqueaudit.workshop.jobs.keys import FASTENER, fasteners_meant, no_such
-from torqueaudit.workshop.vehicles.odometer import require_plausible
+from torqueaudit.workshop.vehicles.odometer import require_read
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -31,9 +32,7 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
     """
     before = workshop.record(opening.follows) if opening.follows else None
     on = _vehicle(opening, before)
-    said: dict[str, Any] = {"vehicle": on, "procedure": _digest(workshop, opening, before)}
-    if opening.odometer_m is not None:
-        said["odometer_m"] = opening.odometer_m
+    said: dict[str, Any] = {"vehicle": on, "procedure": _digest(workshop, opening, before), **told_as(opening.run)}
     if before:
         said["follows"] = before.number
     if opening.only:
@@ -41,8 +40,7 @@ def open_job(workshop: "Workshop", opening: Opening, say: Say) -> str:
 
     def build(attempt: Attempt) -> list[Draft]:
         vehicle = attempt.vehicle(on)
-        if opening.odometer_m is not None:
-            require_plausible(attempt, on, opening.odometer_m)
+        require_read(attempt, on, opening.run, needed=False)
         procedure = fold_procedure(attempt.entries(f"procedure/{said['procedure']}")).procedure
         procedure = reduced(procedure, said["only"]) if opening.only else procedure
         if not opening.second:

@@ -18,6 +18,7 @@ from torqueaudit.model.job.facts import (
     PartFitted,
     PhotoErased,
     Photographed,
+    Read,
     Recheck,
     RecheckAnswered,
     RecheckPostponed,
@@ -28,6 +29,7 @@ from torqueaudit.model.job.facts import (
     Ride,
     StepDone,
     Tightening,
+    run_of,
 )
 from torqueaudit.model.job.record import Job, fold_record
 from torqueaudit.model.judged.around import Around
@@ -39,11 +41,11 @@ from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.recheck.arranged import arranged_text
 from torqueaudit.model.recheck.state import WAITING
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.shown.answer import AnswerView, GroupView
 from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.model.shown.recheck import recheck_words, state_words
 from torqueaudit.model.shown.tightenings import PassLine
+from torqueaudit.model.vehicle.instrument import run_text
 from torqueaudit.workshop.judged.job_view import (
     LOOKED,
     headed,
@@ -202,7 +204,13 @@ def stored(item: ItemView, entry: int) -> str:
 def _left(fact: HandOver, job: Job, around: Around) -> str:
     recheck = recheck_view(job, around, later_jobs(job, around)) if fact.plans else None
     due = f"; re-check due {recheck_words(recheck)}" if recheck else ""
-    return f"left at {distance_text(fact.odometer_m)}{due}{_not_signed(job)}"
+    return f"left{_at(fact, around)}{due}{_not_signed(job)}"
+
+
+def _at(fact: Read, around: Around, word: str = "at") -> str:
+    """What was read then, in words: " at 12100 km"; "" where nothing was."""
+    read = run_text(run_of(fact), around.vehicle.instrument)
+    return f" {word} {read}" if read else ""
 
 
 def _not_signed(job: Job) -> str:
@@ -217,7 +225,7 @@ def _arranged(fact: Arrangement, job: Job, around: Around) -> str:
     """What was agreed about the re-check, and when it is due by that."""
     view = recheck_view(job, around, later_jobs(job, around))
     due = f"; {state_words(view)}" if view and view.standing.state in WAITING else ""
-    return f"re-check: {arranged_text(fact)}{due}"
+    return f"re-check: {arranged_text(fact, around.vehicle.instrument)}{due}"
 
 
 def _conceded(fact: Concession, *_: object) -> str:
@@ -235,8 +243,8 @@ _SAID: Mapping[type[Fact], Callable[[Any, Job, Around], str]] = {
     Release: lambda fact, *_: f"signed by {fact.noted.by}, up to entry #{fact.noted.entry}",
     HandOver: _left,
     DayAsked: lambda fact, *_: f"the owner asks to come on {fact.on} in the {fact.half}",
-    Ride: lambda fact, *_: f"ridden to {distance_text(fact.odometer_m)}",
-    Recheck: lambda fact, *_: f"re-check concluded at {distance_text(fact.odometer_m)}",
+    Ride: lambda fact, _, around: f"ridden{_at(fact, around, 'to')}",
+    Recheck: lambda fact, _, around: f"re-check concluded{_at(fact, around)}",
     RecheckPostponed: _arranged,
     RecheckRefused: _arranged,
     RecheckReferred: _arranged,

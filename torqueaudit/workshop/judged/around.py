@@ -34,6 +34,7 @@ def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Arou
         measured=tuple(vehicle_queries.measured_on(workshop.book, vehicle)),
         fitted=tuple(vehicle_queries.fitted_to(workshop.book, vehicle)),
         odometers=tuple(vehicle_queries.odometers_of(workshop.book, vehicle)),
+        hours=tuple(vehicle_queries.hours_of(workshop.book, vehicle)),
         before=_before(workshop, job.record),
         followed_by=_followed_by(workshop, job.record),
         anew=_anew(workshop, job.record, wrenches),

@@ -35,6 +35,7 @@ from torqueaudit.model.shown.job import (
     ReleaseView,
 )
 from torqueaudit.model.shown.recheck import ArrangedView, AskedDay, RecheckView
+from torqueaudit.model.vehicle.instrument import Hours
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.fastener_view import fastener_view, local, photo_view
 from torqueaudit.workshop.judged.next import to_do_on
@@ -127,6 +128,7 @@ def _picture(workshop: "Workshop", job: Job, around: Around) -> JobView:
         strikes=tuple(map(_struck, record.strikes)),
         panels=panels_of(job, around, workshop.plugins),
         warnings=(*procedure.warnings, *WARNINGS),
+        instrument=around.vehicle.instrument,
     )
 
 
@@ -142,14 +144,23 @@ def told(workshop: "Workshop", view: BookView) -> BookView:
 
 def _opening(job: Job, around: Around) -> OpeningView:
     opened = job.record.opened
-    return OpeningView(local(around, opened.happened_at).date(), opened.by, opened.entry, job.record.odometer_m)
+    run = job.record.read
+    return OpeningView(
+        on=local(around, opened.happened_at).date(),
+        by=opened.by,
+        entry=opened.entry,
+        odometer_m=job.record.odometer_m,
+        run_min=run.minutes if isinstance(run, Hours) else None,
+    )
 
 
 def _hand_over(job: Job, around: Around) -> HandOverView | None:
     left = job.record.hand_over
     if left is None:
         return None
-    return HandOverView(local(around, left.noted.happened_at).date(), left.odometer_m, left.noted.entry)
+    return HandOverView(
+        local(around, left.noted.happened_at).date(), left.odometer_m, left.noted.entry, run_min=left.run_min
+    )
 
 
 def _followed(job: Job, around: Around) -> FollowedView | None:
@@ -267,8 +278,13 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
     record, left = job.record, job.record.first_ride
     if job.procedure.recheck is None or left is None:
         return None
-    newest = around.odometers[-1].metres if around.odometers else None
-    now = Now(around.today, newest, around.presence, recheck_overtaken(job, around, later))
+    now = Now(
+        today=around.today,
+        odometer_m=around.odometers[-1].metres if around.odometers else None,
+        presence=around.presence,
+        overtaken=recheck_overtaken(job, around, later),
+        minutes=around.hours[-1].minutes if around.hours else None,
+    )
     done, target = record.recheck, target_of(record)
     looks = () if done else still_to_look_at(job, around, later)
     standing = standing_of(job.procedure.recheck, record, now)
@@ -282,6 +298,8 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
         arranged=_arranged(job, around),
         done_elsewhere=isinstance(done, RecheckAnswered),
         asked=_asked(record.day_asked) if standing.state in WAITING else None,
+        due_min=target.minutes,
+        instrument=around.vehicle.instrument,
     )
 
 
@@ -295,7 +313,7 @@ def _arranged(job: Job, around: Around) -> ArrangedView | None:
     if agreed is None:
         return None
     return ArrangedView(
-        what=arranged_text(agreed),
+        what=arranged_text(agreed, around.vehicle.instrument),
         on=local(around, agreed.noted.happened_at).date(),
         by=agreed.noted.by,
         entry=agreed.noted.entry,

@@ -55,6 +55,8 @@ class Flagged(NamedTuple):
             holds=self.row.holds or "",
             days_late=(late and late.late_days) or None,
             metres_late=(late and late.late_m) or None,
+            minutes_late=(late and late.late_min) or None,
+            instrument=self.around.vehicle.instrument,
             call=call,
         )
 
@@ -100,7 +102,7 @@ class Desk:
         self.full = self._is_small() if now else is_due(before, self.since, day, workshop.plugins)
         self._jobs: dict[int, Flagged | None] = {}
         self._faults: dict[int, list[Line]] = {}
-        self._odometers: dict[str, int | None] = {}
+        self._runs: dict[str, tuple[int | None, int | None]] = {}
 
     def job(self, number: int) -> Flagged | None:
         """A flagged job, loaded and judged at the first asking; None where its entries cannot be read."""
@@ -141,13 +143,20 @@ class Desk:
             yield from lines
 
     def is_far(self, row: "JobRow") -> bool:
-        """Whether a vehicle has run the distance of its re-check."""
+        """Whether a vehicle has run the distance, or the hours, of its re-check."""
         vehicle = row.vehicle or ""
-        if vehicle not in self._odometers:
-            newest = vehicle_queries.newest_odometer(self.book, vehicle)
-            self._odometers[vehicle] = newest.metres if newest else None
-        metres = self._odometers[vehicle]
-        return metres is not None and row.due_distance_m is not None and metres >= row.due_distance_m
+        if vehicle not in self._runs:
+            self._runs[vehicle] = self._run(vehicle)
+        due = (row.due_distance_m, row.due_min)
+        return any(
+            run is not None and at is not None and run >= at for run, at in zip(self._runs[vehicle], due, strict=True)
+        )
+
+    def _run(self, vehicle: str) -> tuple[int | None, int | None]:
+        """What was read last off a vehicle, in metres and in minutes of running hours."""
+        far = vehicle_queries.newest_odometer(self.book, vehicle)
+        hours = vehicle_queries.newest_hours(self.book, vehicle)
+        return far.metres if far else None, hours.minutes if hours else None
 
     def days_since(self, moment: str) -> int:
         """The local days from an entry's stamp to the day of the report."""

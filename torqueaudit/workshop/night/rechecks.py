@@ -14,26 +14,26 @@ from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few,
 
 
 def pending(desk: Desk) -> list[Flagged]:
-    """The jobs whose re-check is due by now or soon, by day or by distance, the most urgent first."""
+    """The jobs whose re-check is due by now or soon, by day or by instrument, the most urgent first."""
     last = desk.day + timedelta(days=desk.settings.due_soon_days)
     rows = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
-    rows.update({row.job: row for row in queries.due_by_distance(desk.book) if desk.is_far(row)})
+    rows.update({row.job: row for row in queries.due_by_instrument(desk.book) if desk.is_far(row)})
     found = desk.jobs([row.job for row in rows.values() if not row.withdrawn])
     return sorted((each for each in found if each.view.recheck), key=_urgency)
 
 
-def _urgency(flagged: Flagged) -> tuple[int, int, int]:
+def _urgency(flagged: Flagged) -> tuple[int, int, int, int]:
     """Wheel and brake first, then whatever is latest."""
     standing = flagged.standing
-    return HELD_RANK[flagged.row.holds or ""], -(standing.days or 0), -(standing.metres or 0)
+    return HELD_RANK[flagged.row.holds or ""], -(standing.days or 0), -(standing.metres or 0), -(standing.minutes or 0)
 
 
 def rechecks_missed(waiting: Iterable[Flagged]) -> Iterator[Line]:
     """Re-checks nobody did, past the day or the distance with its grace, and not replaced by a later job."""
     for flagged in waiting:
-        standing = flagged.standing
-        if standing.state is RecheckState.MISSED:
-            yield _to_do(flagged, f"Re-check {lateness_words(standing)} late.", standing)
+        recheck = flagged.view.recheck
+        if recheck and recheck.standing.state is RecheckState.MISSED:
+            yield _to_do(flagged, f"Re-check {lateness_words(recheck)} late.", recheck.standing)
 
 
 def days_asked(desk: Desk) -> Iterator[Line]:
@@ -84,8 +84,8 @@ def _stands(flagged: Flagged) -> str:
 
 
 def _due_words(standing: Standing) -> str:
-    if standing.metres is not None and standing.metres >= 0:
-        return "due now: the vehicle has run its distance"
+    if standing.far:
+        return f"due now: the vehicle has run its {'hours' if standing.metres is None else 'distance'}"
     days = -(standing.days or 0)
     if days < 0:
         return f"was due {_days(-days)} ago, within its grace"

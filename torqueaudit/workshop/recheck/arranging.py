@@ -12,12 +12,12 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Postponement, RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
-from torqueaudit.model.job.facts import HandOver, RecheckAnswered, RecheckReferred, RecheckRefused
+from torqueaudit.model.job.facts import HandOver, RecheckAnswered, RecheckReferred, RecheckRefused, run_of
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.recheck.state import WAITING, RecheckState
-from torqueaudit.model.register.distance import distance_text
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run, has_run, run_text, told_as
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
@@ -25,11 +25,12 @@ from torqueaudit.workshop.jobs.release import StopsStand
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import recheck_of
 from torqueaudit.workshop.judged.review import review, stops
-from torqueaudit.workshop.vehicles.odometer import require_plausible
+from torqueaudit.workshop.vehicles.odometer import require_kind, require_read
 
 # Common practice, no source: what is put off farther is forgotten, and a digit too many would silence it for years.
 MOST_DAYS = 366
 MOST_M = 20_000_000
+MOST_MIN = 500 * 60
 OPEN = (*WAITING, RecheckState.IN_HAND, RecheckState.REFUSED, RecheckState.REFERRED)
 
 
@@ -41,9 +42,12 @@ class Waiting(NamedTuple):
     around: Around
 
     @property
-    def odometer_m(self) -> int | None:
-        """What was read off the vehicle last, in metres."""
-        return self.around.odometers[-1].metres if self.around.odometers else None
+    def ahead(self) -> tuple[int | None, int]:
+        """When it is due by the leaving, and what was read last, in metres or minutes as its instrument counts."""
+        left, around = self.left, self.around
+        if around.vehicle.instrument is Instrument.HOURS:
+            return left.due_min, around.hours[-1].minutes if around.hours else 0
+        return left.due_distance_m, around.odometers[-1].metres if around.odometers else 0
 
 
 def postpone_recheck(workshop: Workshop, job: str, told: Postponement, say: Say) -> list[Entry]:
@@ -54,15 +58,16 @@ def postpone_recheck(workshop: Workshop, job: str, told: Postponement, say: Say)
     said: dict[str, Any] = {"why": _words("why it is put off", told.why)}
     if told.until:
         said["until"] = told.until.isoformat()
-    if told.until_m is not None:
-        said["until_m"] = told.until_m
+    if told.until_run is not None:
+        said |= _until(told.until_run)
 
     def require(attempt: Attempt, waiting: Waiting) -> None:
         _require_no_stop(attempt, waiting, "the re-check is not put off")
-        if told.until is None and told.until_m is None:
+        if told.until is None and told.until_run is None:
             raise Refused("say until which day or which odometer the re-check is put off, or both")
+        require_kind(waiting.job.record.vehicle, waiting.around.vehicle.instrument, told.until_run, needed=False)
         _require_day(waiting, told.until, workshop.local_day(attempt.happened_at))
-        _require_odometer(waiting, told.until_m)
+        _require_odometer(waiting, told.until_run)
 
     return _arrange(workshop, job, ActName.POSTPONE_RECHECK, "recheck_postponed.1", said, say, require)
 
@@ -101,9 +106,7 @@ def answer_recheck(workshop: Workshop, job: str, told: RecheckResult, say: Say) 
 
     Raises Refused for a re-check that was handed to nobody, StopsStand for one in order while a stop stands.
     """
-    said: dict[str, Any] = {"found": IN_ORDER if told.in_order else FAULT_FOUND}
-    if told.odometer_m is not None:
-        said["odometer_m"] = told.odometer_m
+    said: dict[str, Any] = {"found": IN_ORDER if told.in_order else FAULT_FOUND, **told_as(told.run)}
     if told.remark.strip() or not told.in_order:
         said["remark"] = _words("which fault was found", told.remark)
 
@@ -114,10 +117,10 @@ def answer_recheck(workshop: Workshop, job: str, told: RecheckResult, say: Say) 
         if attempt.happened_at < agreed.noted.happened_at:
             day = workshop.local_day(agreed.noted.happened_at)
             raise Refused(f"job {job}: this lies before it was handed to them on {day}; look at the date")
-        if told.odometer_m is not None:
-            require_plausible(attempt, waiting.job.record.vehicle, told.odometer_m, on_the_road=True)
-            if told.odometer_m <= waiting.left.odometer_m:
-                raise Refused(f"job {job}: the odometer stands where it stood when it left, so there was no ride")
+        instrument = require_read(attempt, waiting.job.record.vehicle, told.run, needed=False, on_the_road=True)
+        if not has_run(run_of(waiting.left), told.run):
+            says = f"the {instrument.called} stands where it stood when it left, so there was no ride"
+            raise Refused(f"job {job}: {says}")
         if told.in_order:
             _require_no_stop(attempt, waiting, "the re-check is not in order")
 
@@ -187,16 +190,28 @@ def _require_day(waiting: Waiting, until: date | None, day: date) -> None:
         raise Refused(f"{until} is more than a year ahead; say an earlier day, and put it off again when that comes")
 
 
-def _require_odometer(waiting: Waiting, until_m: int | None) -> None:
-    """Refuse a distance that puts nothing off, or too far; and none, where that of the leaving is run."""
-    due, now = waiting.left.due_distance_m, waiting.odometer_m or waiting.left.odometer_m
-    if until_m is None:
+def _until(run: Run) -> dict[str, int]:
+    return {"until_min": run.minutes} if isinstance(run, Hours) else {"until_m": run}
+
+
+def _require_odometer(waiting: Waiting, until: Run | None) -> None:
+    """Refuse what puts nothing off, or too far; and none, where what the leaving planned is run."""
+    instrument = waiting.around.vehicle.instrument
+    hours = instrument is Instrument.HOURS
+    due, now = waiting.ahead
+
+    def text(figure: int) -> str:
+        return run_text(Hours(figure) if hours else figure, instrument)
+
+    if until is None:
         if due is not None and due <= now:
-            raise Refused(f"it is due at {distance_text(due)} as well, and it has run that; say until which odometer")
-    elif until_m <= now:
-        raise Refused(f"{distance_text(until_m)} does not lie ahead of the {distance_text(now)} that were read last")
-    elif due is not None and until_m <= due:
-        raise Refused(f"{distance_text(until_m)}: it is due at {distance_text(due)} as it is, so that puts nothing off")
-    elif until_m - now > MOST_M:
-        ahead = f"more than {distance_text(MOST_M)} ahead of the {distance_text(now)} that were read last"
-        raise Refused(f"{distance_text(until_m)} is {ahead}; is there a digit too many?")
+            raise Refused(f"it is due at {text(due)} as well, and it has run that; say until which odometer")
+        return
+    told, most = (until.minutes, MOST_MIN) if isinstance(until, Hours) else (until, MOST_M)
+    if told <= now:
+        raise Refused(f"{text(told)} does not lie ahead of the {text(now)} that were read last")
+    if due is not None and told <= due:
+        raise Refused(f"{text(told)}: it is due at {text(due)} as it is, so that puts nothing off")
+    if told - now > most:
+        ahead = f"more than {text(most)} ahead of the {text(now)} that were read last"
+        raise Refused(f"{text(told)} is {ahead}; is there a digit too many?")

@@ -76,7 +76,7 @@ def _nothing(says: str) -> Due:
 
 def _recheck(view: RecheckView) -> Due:
     standing = view.standing
-    late, says = lateness_words(standing), state_words(view)
+    late, says = lateness_words(view), state_words(view)
     return Due(
         urgency=_urgency(standing),
         figure="Re-check",

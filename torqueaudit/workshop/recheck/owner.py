@@ -97,6 +97,7 @@ def _view_of(workshop: "Workshop", vehicle: VehicleView, number: str) -> OwnerVi
         marks=tuple(_marks(vehicle)),
         places=tuple(_places(vehicle)),
         away=not vehicle.presence.here and not vehicle.presence.gone,
+        instrument=vehicle.instrument,
     )
 
 
@@ -131,7 +132,6 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
     work, first = min(waiting, key=lambda each: each[1].due_on or date.max)
     record = workshop.record(work.number)
     left = record.first_ride
-    distances = [recheck.due_distance_m for _, recheck in waiting if recheck.due_distance_m is not None]
     return ExpectedBack(
         job=work.number,
         token=work.token,
@@ -139,12 +139,18 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
         target=rests_on(record),
         sequence=sequence_of(record),
         due_on=first.due_on,
-        due_distance_m=min(distances, default=None),
+        due_distance_m=_first(recheck.due_distance_m for _, recheck in waiting),
+        due_min=_first(recheck.due_min for _, recheck in waiting),
+        instrument=first.instrument,
         last_day=last_day(first.due_on, workshop.today()),
         asked=first.asked,
         state=max((recheck.standing.state for _, recheck in waiting), key=_URGENCY.index),
-        far=any((recheck.standing.metres or 0) >= 0 for _, recheck in waiting if recheck.standing.metres is not None),
+        far=any(recheck.standing.far for _, recheck in waiting),
     )
+
+
+def _first(due: "Iterable[int | None]") -> int | None:
+    return min((each for each in due if each is not None), default=None)
 
 
 def _no_day(view: "JobView", vehicle: VehicleView, works: "Iterable[JobView]") -> NoDay:
@@ -152,7 +158,12 @@ def _no_day(view: "JobView", vehicle: VehicleView, works: "Iterable[JobView]") -
         return _WITH_US
     if elsewhere := _not_done_here(works):
         why = _NO_DAY[elsewhere.standing.state]
-        return why._replace(due_on=elsewhere.due_on, due_distance_m=elsewhere.due_distance_m)
+        return why._replace(
+            due_on=elsewhere.due_on,
+            due_distance_m=elsewhere.due_distance_m,
+            due_min=elsewhere.due_min,
+            instrument=elsewhere.instrument,
+        )
     if view.withdrawn:
         return _WITHDRAWN
     return _NO_DAY.get(view.recheck.standing.state, _NONE_ASKED) if view.recheck else _NONE_ASKED

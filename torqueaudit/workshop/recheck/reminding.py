@@ -196,7 +196,7 @@ def _awaited(workshop: "Workshop", vehicle: str, job: str, given_up: tuple[Row, 
     sent = [Sent(each.kind, each.n, workshop.local_day(each.noted.happened_at)) for each in told]
     of_this = (each for each in given_up if each.target == key.target and _is_told_to(each, key))
     sent += [Sent(each.kind, each.n, workshop.local_day(datetime.fromisoformat(each.changed))) for each in of_this]
-    asks = back.due_distance_m is not None and not _has_ridden(record, back.leaving)
+    asks = bool(back.due_at) and not _has_ridden(record, back.leaving)
     return _Awaited(Wanted(vehicle, key, back.due_on), Awaited(back.state, left_on, asks), tuple(sent))
 
 

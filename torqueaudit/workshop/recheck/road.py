@@ -5,51 +5,56 @@ from typing import Any
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.facts import run_of
 from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs, still_to_look_at
 from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.instrument import Instrument, Run, has_run, told_as
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.jobs.release import StopsStand
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.review import review, stops
-from torqueaudit.workshop.vehicles.odometer import require_plausible
+from torqueaudit.workshop.vehicles.odometer import require_read
 from torqueaudit.workshop.vehicles.visits import arrival
 
 
-def report_ride(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> list[Entry]:
-    """Record a ride with the odometer after it. It may bring a re-check forward and never puts one off."""
-    said = _said(odometer_m, remark)
+def report_ride(workshop: Workshop, job: str, run: Run | None, remark: str, say: Say) -> list[Entry]:
+    """Record a ride with what its instrument shows after it. It may bring a re-check forward and never puts one off.
+
+    Raises Refused for a vehicle that has no instrument: there is nothing to tell of a ride.
+    """
+    said = _said(run, remark)
 
     def build(attempt: Attempt) -> list[Draft]:
         of = _on_the_road(attempt, job)
-        require_plausible(attempt, of.vehicle, odometer_m, on_the_road=True)
+        if require_read(attempt, of.vehicle, run, on_the_road=True) is Instrument.NONE:
+            raise Refused(f"{of.vehicle} has neither odometer nor hour meter, so nothing tells how far it was ridden")
         return [attempt.draft(f"job/{job}", "ridden.2", said)]
 
     return record(workshop, say, ActName.RIDE, f"job/{job}", said, build)
 
 
-def recheck(workshop: Workshop, job: str, odometer_m: int, remark: str, say: Say) -> list[Entry]:
+def recheck(workshop: Workshop, job: str, run: Run | None, remark: str, say: Say) -> list[Entry]:
     """Conclude the look after the first ride, once every mark and measurement of the plan was looked at since.
 
     Raises Refused with what has not been looked at or signed, StopsStand while a stop stands.
     """
-    said = _said(odometer_m, remark)
+    said = _said(run, remark)
 
     def build(attempt: Attempt) -> list[Draft]:
         of = _on_the_road(attempt, job)
-        require_plausible(attempt, of.vehicle, odometer_m, on_the_road=True)
+        instrument = require_read(attempt, of.vehicle, run, on_the_road=True)
         if of.recheck:
             done = workshop.local_day(of.recheck.noted.happened_at)
             raise Refused(f"job {job}: the re-check was concluded on {done}; report what you found as marks and values")
-        if of.first_ride and odometer_m <= of.first_ride.odometer_m:
-            raise Refused(
-                f"job {job}: the odometer stands where it stood at hand-over, so there was no ride to look after"
-            )
+        if of.first_ride and not has_run(run_of(of.first_ride), run):
+            says = f"the {instrument.called} stands where it stood at hand-over, so there was no ride to look after"
+            raise Refused(f"job {job}: {says}")
         _require_done(workshop, Job(of, workshop.procedure_of(of)))
         return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.2", said)]
 
@@ -79,8 +84,8 @@ def _require_looked_at(job: Job, around: Around) -> None:
         raise Refused(f"job {job.number}: not looked at since the hand-over: {names}. Look and record each first.")
 
 
-def _said(odometer_m: int, remark: str) -> dict[str, Any]:
-    return {"odometer_m": odometer_m, **({"remark": FreeWords(remark)} if remark else {})}
+def _said(run: Run | None, remark: str) -> dict[str, Any]:
+    return {**told_as(run), **({"remark": FreeWords(remark)} if remark else {})}
 
 
 def _on_the_road(attempt: Attempt, job: str) -> JobRecord:

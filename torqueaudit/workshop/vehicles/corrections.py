@@ -2,13 +2,14 @@
 
 from typing import Any, NamedTuple
 
-from torqueaudit.book import queries
+from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.judged.validity import holding_of, why_outside
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.vehicle.vehicle import (
     ARRIVED,
     GONE,
@@ -61,6 +62,8 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
         entries = attempt.vehicle(number)
         known = workshop.book.personal_of(subject)
         said, now = _news(fold_vehicle(entries), known, change)
+        if "instrument" in said:
+            _require_same_count(attempt, number, now.instrument)
         if said.keys() & {"tag", "model"}:
             require_nobody_known(workshop, now.tag, now.model)
         require_nameless(now.tag, now.model, {**known, **change.personal})
@@ -98,12 +101,25 @@ def _news(vehicle: Vehicle, known: dict[str, str], change: VehicleChange) -> tup
     if any(text is not None and not text.strip() for text in (change.tag, change.model)):
         raise Refused("a vehicle has a tag (what people call it) and a model")
     is_so: dict[str, Any] = {"tag": vehicle.tag, "model": vehicle.model, "year": vehicle.year}
+    is_so["instrument"] = vehicle.instrument
     new = sorted(field for field, value in change.personal.items() if known.get(field, "") != value)
     said = {name: told for name, told in change.said.items() if name != "personal" and is_so[name] != told}
     said |= {"personal": new} if new else {}
     if not said:
         raise Refused(f"{vehicle.number}: nothing of this is new, so nothing is recorded")
-    return said, vehicle._replace(**{name: said[name] for name in is_so if name in said})
+    now = vehicle._replace(**{name: said[name] for name in is_so if name in said})
+    return said, now._replace(instrument=Instrument(now.instrument))
+
+
+def _require_same_count(attempt: Attempt, number: str, now: Instrument) -> None:
+    """What was read stays what it is: kilometres may turn out to be miles, and no distance becomes running hours."""
+    book = attempt.workshop.book
+    read = {
+        "a distance": not now.counts_distance and vehicle_queries.newest_odometer(book, number),
+        "running hours": now is not Instrument.HOURS and vehicle_queries.newest_hours(book, number),
+    }
+    for what in (what for what, found in read.items() if found):
+        raise Refused(f"{number}: {what} was read off it already, so that it was read off it is right")
 
 
 def _counts(said: dict[str, Any]) -> bool:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.vehicle import JobOfVehicle, VehicleView
+from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.workshop.judged.job_view import book_view, look_at, told
 
 if TYPE_CHECKING:
@@ -29,7 +30,9 @@ def vehicle_view(workshop: "Workshop", number: str) -> VehicleView:
     vehicle, now = workshop.vehicle(number), workshop.clock()
     rows = queries.jobs_of_vehicle(workshop.book, number)
     works = tuple(look_at(workshop, str(row.job)).view for row in live_jobs(workshop, number))
-    newest = vehicle_queries.newest_odometer(workshop.book, number)
+    by_hours = vehicle.instrument is Instrument.HOURS
+    newest = None if by_hours else vehicle_queries.newest_odometer(workshop.book, number)
+    hours = vehicle_queries.newest_hours(workshop.book, number) if by_hours else None
     shown = {view.number: view for view in works}
     return VehicleView(
         number=number,
@@ -41,6 +44,8 @@ def vehicle_view(workshop: "Workshop", number: str) -> VehicleView:
         works=works,
         jobs=tuple(_line(row, shown.get(str(row.job))) for row in rows),
         book=book_view(workshop, workshop.settings, now),
+        instrument=vehicle.instrument,
+        run_min=hours.minutes if hours else None,
     )
 
 

@@ -9,6 +9,7 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import BY_LABEL, Refused, Say, See, Topic
 from torqueaudit.model.nearest import did_you_mean, letters_of
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.vehicle.vehicle import REPORTED
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
@@ -18,7 +19,13 @@ from torqueaudit.workshop.vehicles.visits import presence_of
 
 
 def add_vehicle(
-    workshop: Workshop, tag: str, model: str, year: int | None, personal: Mapping[str, str], say: Say
+    workshop: Workshop,
+    tag: str,
+    model: str,
+    year: int | None,
+    personal: Mapping[str, str],
+    say: Say,
+    instrument: Instrument = Instrument.KM,
 ) -> str:
     """Enter a vehicle; returns its number. Plate, frame number and owner's contact stay outside the ledger.
 
@@ -27,6 +34,7 @@ def add_vehicle(
     if not tag.strip() or not model.strip():
         raise Refused("a vehicle has a tag (what people call it) and a model")
     said: dict[str, Any] = {"tag": tag, "model": model, **({"year": year} if year is not None else {})}
+    said |= {"instrument": instrument.value} if instrument is not Instrument.KM else {}
 
     def judged(attempt: Attempt) -> Mapping[str, Any]:
         require_nobody_known(workshop, tag, model)

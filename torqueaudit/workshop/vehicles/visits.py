@@ -4,24 +4,29 @@ from torqueaudit.book import vehicle_queries
 from torqueaudit.ledger.entry import Draft, stamp
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import OWNER, ActName
+from torqueaudit.model.vehicle.instrument import Run, told_as
 from torqueaudit.model.vehicle.visits import Presence
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.vehicles.odometer import require_plausible
+from torqueaudit.workshop.vehicles.odometer import require_read
 
 
-def arrive(workshop: Workshop, vehicle: str, odometer_m: int, say: Say) -> None:
-    """Record that a vehicle came in. Raises Refused for one that is here, and for an odometer that cannot be."""
+def arrive(workshop: Workshop, vehicle: str, run: Run | None, say: Say) -> None:
+    """Record that a vehicle came in, with what its instrument shows.
+
+    Raises Refused for one that is here, and for what the instrument cannot show.
+    """
+    said = told_as(run)
 
     def build(attempt: Attempt) -> list[Draft]:
         attempt.vehicle(vehicle)
         if (presence := presence_of(attempt, vehicle)).here and presence.since:
             since = presence.since.astimezone(workshop.settings.timezone)
             raise Refused(f"{vehicle} is here already, since {since:%Y-%m-%d %H:%M}")
-        require_plausible(attempt, vehicle, odometer_m)
-        return [attempt.draft(f"vehicle/{vehicle}", "arrived.1", {"odometer_m": odometer_m})]
+        require_read(attempt, vehicle, run)
+        return [attempt.draft(f"vehicle/{vehicle}", "arrived.1", said)]
 
-    record(workshop, say, ActName.ARRIVE, f"vehicle/{vehicle}", {"odometer_m": odometer_m}, build)
+    record(workshop, say, ActName.ARRIVE, f"vehicle/{vehicle}", said, build)
 
 
 def arrival(attempt: Attempt, vehicle: str, *, look: bool = False) -> list[Draft]:

@@ -6,7 +6,7 @@ tightening of the rear axle nut: recorded 26 hours after it happened.
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 
-from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, distance_text, holding_of, subject_at
+from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, holding_of, run_text, subject_at
 
 # What happens after the release and changes nothing of the work it permits.
 AFTER_THE_WORK = (
@@ -104,12 +104,13 @@ def _late(job: Job, around: Around) -> Iterator[Finding]:
 
 def _odometer(job: Job, around: Around) -> Iterator[Finding]:
     """One that counts down was misread, or is another one; a re-check by distance would then come too late."""
+    shown = around.vehicle.instrument
     for at, metres, entry in job.record.odometers():
         before = [each for each in around.odometers if each.happened_at < at and each.metres > metres]
         if before:
             most = max(before, key=lambda each: each.metres)
             says = (
-                f"{distance_text(metres)} is lower than the {distance_text(most.metres)} of "
+                f"{run_text(metres, shown)} is lower than the {run_text(most.metres, shown)} of "
                 f"{_day(most.happened_at, around)}: look again, or it was changed."
             )
             yield Finding(

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 FORMAT = 1
 LARGEST_GUARD_FACTOR = 3
+MOST_HOURS = 10_000
 _LARGEST_INTEGER = 2**53 - 1  # what the ledger holds as a number
 
 
@@ -176,9 +177,11 @@ def _recheck(table: Table, work: tuple[Work, ...]) -> RecheckPlan:
         marks=_marks(table, work),
         measurements=table.keys("measurements"),
         torques=table.keys("torques"),
+        run_min=_minutes(table, "hours"),
+        grace_min=_minutes(table, "grace_hours") or 0,
     )
-    if not table.has("distance") and not table.has("days"):
-        table.wrong("", "needs a distance or days after which it is due")
+    if not any(table.has(key) for key in ("distance", "days", "hours")):
+        table.wrong("", "needs a distance, days or hours after which it is due")
     if table.has("distance") and plan.distance_m == 0:
         table.wrong("distance", "has to be above zero")
     if not (table.has("marks") or plan.measurements or plan.torques):
@@ -186,6 +189,16 @@ def _recheck(table: Table, work: tuple[Work, ...]) -> RecheckPlan:
     look_at_recheck(table, plan, work)
     table.finish()
     return plan
+
+
+def _minutes(table: Table, key: str) -> int | None:
+    """Running hours, such as 2.5, in minutes."""
+    hours = table.number(key)
+    if hours is None:
+        return None
+    if hours > MOST_HOURS or hours * 60 % 1:
+        table.wrong(key, f"has to be whole minutes of at most {MOST_HOURS} hours, such as 2.5")
+    return int(hours * 60)
 
 
 def _marks(table: Table, work: tuple[Work, ...]) -> tuple[str, ...]:

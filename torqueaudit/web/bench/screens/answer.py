@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job.acts import RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
-from torqueaudit.web.bench.odometer import read_odometer_if_typed
+from torqueaudit.web.bench.odometer import read_typed_run
 from torqueaudit.workshop.recheck.arranging import answer_recheck
 
 if TYPE_CHECKING:
@@ -36,5 +36,5 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
     """Record it."""
     del said
     found = typed.chosen("found", (IN_ORDER, FAULT_FOUND))
-    odometer = read_odometer_if_typed(typed)
+    odometer = read_typed_run(typed)
     return answer_recheck(at.workshop, at.number, RecheckResult(found == IN_ORDER, odometer, typed.one("remark")), say)

@@ -3,8 +3,11 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.judged.sentences import together
-from torqueaudit.model.register.distance import distance_text
-from torqueaudit.web.bench.odometer import read_typed_odometer
+from torqueaudit.model.recheck.due import is_counted
+from torqueaudit.model.vehicle.instrument import run_text
+from torqueaudit.read.day import read_day
+from torqueaudit.web.bench.odometer import read_typed_run
+from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.jobs.release import hand_over
 
 if TYPE_CHECKING:
@@ -22,26 +25,32 @@ class HandOverScreen(NamedTuple):
 
     stops: tuple[str, ...]
     signed: bool
-    before: str  # the odometer at the opening, in words
+    before: str  # what was read at the opening, in words
     odometer: str
     why: str
+    asks_day: bool  # of the re-check, where its plan names nothing that is counted
+    recheck_by: str
 
 
 def show(at: "AtWork", said: "Next", typed: "Typed") -> HandOverScreen:
     """What whoever lets it go reads first."""
     del said
-    opened = at.view.opening.odometer_m
+    plan, record = at.job.procedure.recheck, at.job.record
+    first = record.hand_over is None or record.reworked
     return HandOverScreen(
         stops=tuple(each.says for each in together(at.view.stops)),
         signed=at.view.release is not None and not at.view.unsigned,
-        before="" if opened is None else distance_text(opened),
+        before=run_text(at.view.opening.read, at.view.instrument),
         odometer=typed.one("odometer"),
         why=typed.one("why"),
+        asks_day=plan is not None and first and not is_counted(plan, at.view.instrument),
+        recheck_by=typed.one("recheck_by"),
     )
 
 
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
     """Record that it left."""
     del said
-    odometer_m = read_typed_odometer(typed)
-    return hand_over(at.workshop, at.number, odometer_m, say, typed.one("why"))
+    with refused_if_unreadable():
+        by = read_day(typed.one("recheck_by")) if typed.one("recheck_by") else None
+    return hand_over(at.workshop, at.number, read_typed_run(typed), say, typed.one("why"), by)

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job.acts import Postponement
 from torqueaudit.read.day import read_day
-from torqueaudit.web.bench.odometer import read_odometer_if_typed
+from torqueaudit.web.bench.odometer import read_typed_run
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.recheck.arranging import postpone_recheck
 
@@ -38,5 +38,5 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
     del said
     with refused_if_unreadable():
         until = read_day(typed.one("until")) if typed.one("until") else None
-    odometer = read_odometer_if_typed(typed)
+    odometer = read_typed_run(typed)
     return postpone_recheck(at.workshop, at.number, Postponement(until, odometer, typed.one("why")), say)

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.web.bench.odometer import read_typed_odometer
+from torqueaudit.web.bench.odometer import read_typed_run
 from torqueaudit.workshop.recheck.road import recheck
 
 if TYPE_CHECKING:
@@ -33,4 +33,4 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> RecheckScreen:
 def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]":
     """Conclude it."""
     del said
-    return recheck(at.workshop, at.number, read_typed_odometer(typed), typed.one("remark"), say)
+    return recheck(at.workshop, at.number, read_typed_run(typed), typed.one("remark"), say)
