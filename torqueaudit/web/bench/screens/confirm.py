@@ -4,16 +4,15 @@ from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.facts import Logged, MarkState
 from torqueaudit.model.judged.sentences import bolts_together
 from torqueaudit.web.bench.at_work import nth, one_by_one
+from torqueaudit.web.bench.new_parts import fitted_new, new_parts
 from torqueaudit.workshop.jobs.confirming import Said, confirm_logged
 from torqueaudit.workshop.jobs.fasteners import see_mark
 from torqueaudit.workshop.jobs.strikes import strike
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.act import Say
     from torqueaudit.model.judged.next import Next
@@ -41,6 +40,8 @@ class ConfirmScreen(NamedTuple):
     specified: str
     rows: tuple[RowLine, ...]
     mark: bool
+    new: tuple[tuple[str, str], ...]  # parts that go in with it: each key, and the part in words
+    kept_new: tuple[str, ...]
     helper: str
     thread: str
     why: str
@@ -58,6 +59,8 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> ConfirmScreen:
         specified=views[0].specification.says,
         rows=tuple(sorted(rows, key=lambda line: (line.row.when, line.row.entry))),
         mark=fastener.mark and last,
+        new=new_parts(at, fastener),
+        kept_new=typed.every("new"),
         helper=typed.one("helper"),
         thread=typed.one("thread"),
         why=typed.one("why"),
@@ -74,13 +77,15 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
         return _struck(at, rows, typed.one("why"), say)
     helpers = tuple(number.upper() for number in typed.one("helper").replace(",", " ").split())
     told = Said(thread_ok=typed.one("thread") != "bad", helpers=helpers, rows=rows)
-    acts: list[Callable[[], list[Entry]]] = [
-        partial(confirm_logged, at.workshop, at.number, said.key, say, told),
-    ]
+    shown = [each for each in at.job.record.of(Logged) if each.noted.entry in rows]  # also what is confirmed by now
+    positions = tuple(dict.fromkeys(each.position for each in shown))
+    then = say._replace(at=shown[0].noted.happened_at, minutes_ago=0) if shown else say
+    acts = fitted_new(at, at.fastener(said.key), typed, then, first=2 + len(positions))
+    acts.append(partial(confirm_logged, at.workshop, at.number, said.key, say, told))
     if answer == PAINTED:
         acts += [
             partial(see_mark, at.workshop, at.number, position, MarkState.INTACT, "", nth(say, number))
-            for number, position in enumerate(_positions(at, said.key, rows), start=2)
+            for number, position in enumerate(positions, start=2)
         ]
     return one_by_one(acts)
 
@@ -91,11 +96,6 @@ def _struck(at: "AtWork", rows: "tuple[int, ...]", why: str, say: "Say") -> "lis
     return one_by_one(
         partial(strike, at.workshop, at.number, row, why, nth(say, number)) for number, row in enumerate(rows, start=1)
     )
-
-
-def _positions(at: "AtWork", key: str, rows: "tuple[int, ...]") -> "list[str]":
-    """The bolts that some rows are of."""
-    return [each.position for each in _views(at, key) if any(row.entry in rows for row in each.logged)]
 
 
 def _views(at: "AtWork", key: str) -> "list[FastenerView]":

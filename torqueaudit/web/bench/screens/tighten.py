@@ -5,22 +5,21 @@ from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.job.acts import Part
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.job.record import FastenerState
-from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener, Fit
+from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.web.bench.asked_now import asked_of, changed_since, told_as
 from torqueaudit.web.bench.at_work import Partly, nth, one_by_one
 from torqueaudit.web.bench.group import GroupLine, group_lines
+from torqueaudit.web.bench.new_parts import fitted_new, new_parts, own_parts
 from torqueaudit.web.bench.pass_told import is_of_one, is_painted, told_pass
 from torqueaudit.web.bench.setting import WITHOUT, Setting, is_by_hand, setting_of
 from torqueaudit.workshop.jobs.fasteners import see_mark, tighten
-from torqueaudit.workshop.jobs.steps_and_parts import fit
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.act import Say
@@ -104,7 +103,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
         done=sum(line.done for line in lines),
         told=_told(fastener, last=stage == fastener.last_stage and not by_hand),
         drag=drag,
-        new=tuple((key, key.replace("-", " ")) for key in _own_parts(at, fastener)),
+        new=new_parts(at, fastener),
         kept=_kept(typed, same=told_as(fastener, typed) == asked),
         kept_new=typed.every("new"),
     )
@@ -127,11 +126,7 @@ def act(at: "AtWork", said: "Next", typed: "Typed", say: "Say") -> "list[Entry]"
 
 def _recorded(at: "AtWork", said: "Next", fastener: Fastener, typed: "Typed", say: "Say") -> "list[Entry]":
     told, target = told_pass(at, fastener, typed), _target(said, fastener, typed)
-    new = [key for key in typed.every("new") if key in _own_parts(at, fastener)]
-    acts: list[Callable[[], list[Entry]]] = [
-        partial(fit, at.workshop, at.number, key, Part(key.replace("-", " ")), nth(say, number))
-        for number, key in enumerate(new, start=3)
-    ]
+    acts = fitted_new(at, fastener, typed, say, first=3)
     acts.append(partial(tighten, at.workshop, at.number, target, told, say))
     if is_painted(typed):
         acts.append(partial(see_mark, at.workshop, at.number, target, MarkState.INTACT, "", nth(say, 2)))
@@ -148,11 +143,6 @@ def _target(said: "Next", fastener: Fastener, typed: "Typed") -> str:
     if said.key in fastener.positions:
         return said.key
     return typed.chosen("of", fastener.positions) if is_of_one(typed) else fastener.key
-
-
-def _own_parts(at: "AtWork", fastener: Fastener) -> tuple[str, ...]:
-    """The parts that hold once and that the procedure fits with the fastener itself, in no work of their own."""
-    return tuple(key for key in fastener.single_use if not isinstance(at.job.procedure.item(key), Fit))
 
 
 def _told(fastener: Fastener, *, last: bool) -> Told:
@@ -178,7 +168,7 @@ def _below(at: "AtWork", fastener: Fastener, setting: Setting, adapter: str) -> 
         yield f"thread {fastener.condition}"
     if fastener.direction == "left":
         yield "left-hand thread: it tightens anticlockwise"
-    yield from (f"new {key.replace('-', ' ')}" for key in fastener.single_use if key not in _own_parts(at, fastener))
+    yield from (f"new {key.replace('-', ' ')}" for key in fastener.single_use if key not in own_parts(at, fastener))
 
 
 def _wrenches(at: "AtWork", instead: tuple[str, ...]) -> tuple[WrenchChoice, ...]:
