@@ -144,3 +144,14 @@ def test_the_list_of_what_is_left_out_overwrites_nothing(run: Run, log: Path) ->
     assert "cannot be listed (No such file or directory)" in away.stderr
     assert "somebody's own" == there.read_text(encoding="utf-8")
     assert "1 entered before, 2 left out" in away.stdout
+
+
+def test_no_row_writes_signs_to_the_terminal_that_nobody_sees(run: Run, log: Path) -> None:
+    """What a stranger wrote into a log is shown as what it is: an escape would clear the screen, or hide a line."""
+    lines = log.with_name("log.jsonl")
+    lines.write_text('{"\\u001b[2J": [1]}\n{"Time": 1, "Torque": 2, "Job": "1\\u202e", "Key": 4}\n', encoding="utf-8")
+    shown = read(run, lines, "--show")
+
+    assert "\x1b" not in shown.stdout
+    assert "⟨U+001B⟩[2J" in shown.stdout
+    assert "Job: sign 2 is" in shown.stdout

@@ -18,6 +18,8 @@ from typing import Any, TypeAlias
 from torqueaudit.book.book import Book
 from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.log.rows import LogRow
+from torqueaudit.model.register.permits import IMPORT
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.photo import Harmless
@@ -26,6 +28,7 @@ from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import loosen
+from torqueaudit.workshop.jobs.logs import Becomes, RowLook, enter_row
 from torqueaudit.workshop.jobs.photos import photograph
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
@@ -34,7 +37,7 @@ from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 Said: TypeAlias = dict[str, Any]
 START = datetime(2025, 3, 2, 12, tzinfo=UTC)
-KINDS, CHANGES, FORGETS = 6, 3, 4  # of acts, of which two change what is known of a vehicle
+KINDS, CHANGES, FORGETS = 7, 3, 4  # of acts, of which two change what is known of a vehicle
 MOST_TRIES = 500  # of one act beside another writer
 CARD = """
 2025-03-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
@@ -75,7 +78,10 @@ class Writer:
             yield self._done(number)
 
     def _done(self, number: int) -> Said:
-        kinds = (self._enter, self._loosen, self._calibrate, self._change, self._forget, self._photograph)
+        kinds = (
+            *(self._enter, self._loosen, self._calibrate, self._change, self._forget, self._photograph),
+            self._enter_logged,
+        )
         for tried in count():
             try:
                 return kinds[number % KINDS](f"{self.name}-{number}")
@@ -116,6 +122,13 @@ class Writer:
 
     def _photograph(self, id_: str) -> Said:
         photograph(self.workshop, "1", ["rear-axle-nut"], picture(id_), "", say(id_))
+        return {"id": id_}
+
+    def _enter_logged(self, id_: str) -> Said:
+        said = {"position": "rear-axle-nut", "stage": 1, "shown": "108 N·m", "wrench": "W-2", "number": id_}
+        row = RowLook(LogRow(1, {}), Becomes.ENTERED, says="", job="1", said=said)
+        whence = {"run_by": "P-1", "file": sha256(id_.encode()).hexdigest(), "line": 1}
+        enter_row(self.workshop, row, whence, say(id_)._replace(by=IMPORT))
         return {"id": id_}
 
 

@@ -2,8 +2,8 @@
 
     python calls.py BOOK TRIES SEED [COMMAND…]
 
-The book holds four acts of `acts.py`, and beside it lie c.pdf, a PIN in the file pin, mark.jpg, and shown.toml, a
-procedure that shows it.
+The book holds four acts of `acts.py` and a row of a log to be confirmed, and beside it lie c.pdf, a PIN in the file
+pin, mark.jpg, shown.toml, a procedure that shows it, and a wrench's log.csv with its mapping in log.toml.
 
 Started on the watched disk. Every command runs in a child of its own on a copy of the book's folder, one call of one
 kind fails, and the command is typed again on a sound disk. TRIES of all cases are drawn by lot. Prints the figures as
@@ -47,6 +47,8 @@ TYPED: dict[str, tuple[str, ...]] = {
     "photograph": ("photo", "add", "1", "rear-axle-nut", "{folder}/mark.jpg", *BY, "--id", "act"),
     "unphotograph": ("photo", "erase", "1", PHOTO.digest, "--why", "a face was on it", *BY, "--id", "act"),
     "picture": ("procedure", "enter", "{folder}/shown.toml", *BY, "--id", "act"),
+    "import": ("import", "{folder}/log.csv", "--mapping", "{folder}/log.toml", "--yes", *BY),
+    "confirm": ("fastener", "confirm", "1", "rear-axle-nut", *BY, "--id", "act"),
     "pin": ("person", "pin", "P-2", "--pin-file", "{folder}/pin", *BY),
     "rebuild": ("book", "rebuild"),
     "show": ("job", "show", "1"),
@@ -78,6 +80,16 @@ CALLS = {
     "link": (errno.EIO, errno.EDQUOT),
     "mkdir": (errno.EIO, errno.ENOSPC, errno.EDQUOT),
 }
+MAPPING = """
+format = 1
+moment = { column = "when" }
+torque = { column = "torque" }
+unit = { always = "N·m" }
+wrench = { always = "W-2" }
+job = { always = "1" }
+fastener = { column = "where" }
+"""
+LOG = "when,torque,where\n2025-03-02T11:00:00Z,108.5,rear-axle-nut\n2025-03-02T11:00:09Z,109,rear-axle-nut\n"
 UNANSWERED = 3  # the act is recorded, and its answer failed: that says the id too
 ERASED = b"wheel had to come out"
 SHOWN = procedure_head("shown") + (

@@ -32,6 +32,8 @@ from torqueaudit.ledger.entry import NoEntry, document_of, entry_of
 from torqueaudit.ledger.note import NoSignatures, note_of
 from torqueaudit.ledger.proof import NotProved, check, proof_of
 from torqueaudit.model.act import Refused
+from torqueaudit.model.log.mapping import read_mapping
+from torqueaudit.model.log.rows import LogSource
 from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.procedure.toml.values import ProcedureMistakes
@@ -44,6 +46,7 @@ from torqueaudit.photo.pictures import NotRead
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.read.adapter import read_adapter
 from torqueaudit.read.day import read_day, read_hour, read_moment
+from torqueaudit.read.log import read_pass
 from torqueaudit.read.number import read_entry_number, read_person_number, read_vehicle_number, read_wrench_number
 from torqueaudit.read.odometer import read_odometer
 from torqueaudit.read.pair import read_pair
@@ -53,6 +56,7 @@ from torqueaudit.read.words import read_answer, read_mark, read_method, read_out
 from torqueaudit.read.wrench import read_class, read_lever, read_range, read_scales, read_temperature
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, read_stock, stock_names, stock_text
+from torqueaudit_plugins.wrench_logs import read_log
 
 ROOT = Path(__file__).parents[2]
 # What may come out, of exactly these kinds; of ValueError no sentence that Python itself wrote.
@@ -219,6 +223,25 @@ def _toml(text: str) -> None:
     read_procedure(text, plugins.units, Decimal(10), (), plugins.kinds, plugins.part_kinds)
 
 
+WRENCH_LOGS = ROOT / "examples" / "wrench-logs"
+LOG_MAPPING = (WRENCH_LOGS / "mapping.toml").read_text("utf-8")
+LOG_CSV = (WRENCH_LOGS / "front-wheel.csv").read_bytes()
+LOG_JSON = (
+    b'{"Date": "17.11.2026", "Clock": "15:02", "Serial": "DEMO-0815", "Order": 10, "Place": "1", "Stage": 2, '
+    b'"Peak": 19.2, "Unit": "Nm", "Angle": 0, "No": "101"}\n'
+)
+
+
+def _log(data: bytes) -> None:
+    """A log as JSON lines or as text with columns, and what its rows say by the mapping of the example."""
+    units = _plugins().units
+    mapping = read_mapping(LOG_MAPPING, units)
+    name = "log.jsonl" if data[:1] == b"{" else "log.csv"
+    found = read_log(LogSource(name, data, mapping.columns, mapping.separator))
+    for row in found.rows if found else ():
+        read_pass(row, mapping, units)
+
+
 class Shop:
     """A workshop for cards and commands; what they record stays for the next one."""
 
@@ -319,6 +342,8 @@ def readers(book: Path) -> dict[str, Reader]:
         "notes": Reader((NOTE,), note_of, 30),
         "proofs": Reader((PROOF,), _proof, 30),
         "procedures": Reader(procedures, _toml, 12),
+        "mappings": Reader((LOG_MAPPING,), lambda text: read_mapping(text, _plugins().units), 12),
+        "logs": Reader((LOG_CSV, LOG_JSON), _log, 12),
         "stocks": Reader(stocks, lambda text: read_stock("own", text), 20),
         "cards": Reader(CARDS, shop.card, 8),
         "commands": Reader(_commands(), shop.command, 10),

@@ -7,13 +7,16 @@ import pytest
 from PIL import Image
 
 from acts import Writer, opened
-from calls import PICTURE, SHOWN
+from calls import LOG, MAPPING, PICTURE, SHOWN
 from counted import PROOF, Count, in_both_journals
 from torqueaudit.model.act import Say
+from torqueaudit.model.log.mapping import read_mapping
+from torqueaudit.plugin.commands import unit_table
+from torqueaudit.workshop.jobs.logs import enter_logged, look_at_log
 from torqueaudit.workshop.jobs.photos import photograph
 
 TRIES = 500 if PROOF else 9
-ACTS = ("loosen", "enter", "calibrate", "erase", "pin", "photograph", "unphotograph", "picture")
+ACTS = ("loosen", "enter", "calibrate", "erase", "pin", "photograph", "unphotograph", "picture", "import", "confirm")
 OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head", "publish")
 
 
@@ -24,10 +27,15 @@ def used(begun: Path) -> Path:
     (begun.parent / "pin").touch(mode=0o600)
     (begun.parent / "pin").write_bytes(b"314159")
     Image.new("RGB", (64, 48), (120, 110, 100)).save(begun.parent / "mark.jpg")
-    (begun.parent / "shown.toml").write_text(SHOWN, encoding="utf-8")
+    for name, text in (("shown.toml", SHOWN), ("log.csv", LOG), ("log.toml", MAPPING)):
+        (begun.parent / name).write_text(text, encoding="utf-8")
     with opened(begun) as workshop:
         acts = list(islice(Writer(workshop, "a", begun.parent).acts(), 4))
         photograph(workshop, "1", ["rear-axle-nut"], PICTURE, "", Say("P-2"))
+        one_row = look_at_log(
+            workshop, "a.csv", LOG.replace("108.5", "107").encode(), read_mapping(MAPPING, unit_table()), Say("P-1")
+        )
+        enter_logged(workshop, one_row._replace(rows=one_row.rows[:1]), Say("P-1"))
     assert 4 == len(acts)
     return begun
 

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from acts import opened
-from calls import PHOTO, PICTURE, SHOWN
+from calls import LOG, MAPPING, PHOTO, PICTURE, SHOWN
 from counted import Count
 from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.model.act import Say
@@ -24,6 +24,7 @@ COMMANDS = {
         *("--file", "{folder}/paper.pdf", "--by", "P-1"),
     ),
     "published pages": ("publish", "--out", "{folder}/new/web"),
+    "rows left out": ("import", "{folder}/log.csv", "--mapping", "{folder}/log.toml", "--yes", "--by", "P-1"),
     "a photo": ("photo", "add", "1", "rear-axle-nut", "{folder}/mark.jpg", "--by", "P-1"),
     "a picture": ("procedure", "enter", "{folder}/shown.toml", "--by", "P-1"),
     "a photo erased": ("photo", "erase", "1", PHOTO.digest, "--why", "a face was on it", "--by", "P-1"),
@@ -40,6 +41,8 @@ def test_what_was_said_to_be_written_is_there(count: Count, begun: Path, written
     (begun.parent / "paper.pdf").write_bytes(b"%PDF-1.7 invented")
     Image.new("RGB", (64, 48), (120, 110, 100)).save(begun.parent / "mark.jpg")
     (begun.parent / "shown.toml").write_text(SHOWN, encoding="utf-8")
+    (begun.parent / "log.csv").write_text(LOG.replace("109,rear", "109,front"), encoding="utf-8")
+    (begun.parent / "log.toml").write_text(MAPPING, encoding="utf-8")
     with opened(begun) as workshop:
         workshop.clock.set("2025-03-02 12:00")  # type: ignore[attr-defined]  # that of the acts
         photograph(workshop, "1", ["rear-axle-nut"], PICTURE, "", Say("P-2", id="photo"))

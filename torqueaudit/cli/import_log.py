@@ -11,6 +11,7 @@ import click
 from torqueaudit.book.flushing import write_whole
 from torqueaudit.cli.common import json_option, print_json, said_by, workshop_here
 from torqueaudit.cli.values import PERSON
+from torqueaudit.signs import seen
 
 if TYPE_CHECKING:
     from torqueaudit.model.log.mapping import LogMapping
@@ -93,7 +94,7 @@ def _previewed(file: Path, look: "LogLook") -> Iterator[str]:
 
     for each in look.rows:
         what = "" if each.becomes is Becomes.ENTERED else f"{each.becomes.value.upper()}: "
-        yield f"line {each.row.line}: {what}{each.says}"
+        yield seen(f"line {each.row.line}: {what}{each.says}")
     counted = {becomes: len(look.those(becomes)) for becomes in Becomes}
     told = ", ".join(f"{many} {'to be ' * (each is Becomes.ENTERED)}{each}" for each, many in counted.items() if many)
     yield f"{file}: {told or 'no row'}"

@@ -9,6 +9,7 @@ from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.job.facts import CheckMethod, MarkState
 from torqueaudit.model.log.mapping import LogMapping, read_mapping
+from torqueaudit.model.shown.owner import Safety
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
@@ -19,6 +20,8 @@ from torqueaudit.workshop.jobs.release import StopsStand, release
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.jobs.undo import undo
 from torqueaudit.workshop.judged.job_view import view_of
+from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.recheck.owner import owner_view
 from torqueaudit.workshop.register.people import add_person
 
 MAPPING = """
@@ -170,6 +173,18 @@ def test_a_confirmation_that_is_taken_back_leaves_the_row_to_be_confirmed(
 
     assert 2 == len(workshop.record("1").to_confirm)
     assert [f"rear axle nut: {NOT_CONFIRMED}"] == findings(workshop, weight="stop")
+
+
+@pytest.mark.usefixtures("job")
+def test_a_foreman_takes_a_row_back_as_any_last_act(workshop: Workshop, read: Callable[..., LogLook]) -> None:
+    """A mechanic does not: it was told by nobody who works here."""
+    read(AXLE)
+    with pytest.raises(Refused, match="P-2 is mechanic; only a foreman may do this"):
+        undo(workshop, "1", "", BY)
+    undo(workshop, "1", "", Say("P-1"))
+
+    assert not workshop.record("1").to_confirm
+    assert "struck by P-1: taken back at once" in read(AXLE).rows[0].says
 
 
 @pytest.mark.usefixtures("job")
@@ -334,3 +349,7 @@ def test_a_row_of_a_vehicle_that_left_says_that_a_stop_will_stand_on_the_road(
 
     assert "THE VEHICLE HAS LEFT: a stop stands until it is confirmed" in row.says
     assert [f"rear axle nut: {NOT_CONFIRMED}"] == findings(workshop, weight="stop")
+    assert Safety.DO_NOT_RIDE is owner_view(workshop, "1").safety
+    workshop.clock.set("2031-04-03 08:00")  # type: ignore[attr-defined]  # it is one that is set
+    told = [line.says for section in night_of(workshop).sections for line in section.lines]
+    assert any(NOT_CONFIRMED in each for each in told), told
