@@ -130,7 +130,7 @@ ASKED = {
         metres_late minutes_late call } }
         motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late
         minutes_late call } }
-        extra judged_in_full verified_in_full head
+        trends { months marks_disturbed } extra judged_in_full verified_in_full head
         seal { note size key_id sealed_at } asked_at
     """,
     "today": """

@@ -15,6 +15,7 @@ from torqueaudit.book.lists.records import (
     Need,
     PersonRow,
     ProcedureRow,
+    RecheckDone,
     VehicleRow,
     WrenchRow,
 )
@@ -185,6 +186,17 @@ def counts(book: Book) -> Counts:
     """How much the book holds."""
     jobs, vehicles = book.rows("select (select count(*) from jobs), (select count(*) from vehicles)")[0]
     return Counts(book.head().sequence, jobs, vehicles)
+
+
+def rechecks_done(book: Book, first: str, last: str) -> list[RecheckDone]:
+    """The re-checks that were done and due from one day to another, both included."""
+    return _rows_of(book, RecheckDone, "rechecks_done", "due_on between ? and ? order by due_on", first, last)
+
+
+def marks_disturbed(book: Book, since: str, until: str) -> list[str]:
+    """The position of each mark that was found disturbed between two moments (UTC)."""
+    asked = "select position from marks_disturbed where happened_at between ? and ?"
+    return [position for (position,) in book.rows(asked, since, until)]
 
 
 def _rows_of(book: Book, kind: type[_Row], table: str, where: str, *values: str | int) -> list[_Row]:

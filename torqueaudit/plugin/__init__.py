@@ -29,8 +29,7 @@ What there is:
   `WrenchView`, printed on a `LabelStock` as a `LabelFile`; the nightly report `Night`
 - reminders: a `Reminder` of a `ReminderKind` with its `OwnerView`, sent to a `Contact` by your way (`SentBy`, or raise
   `NotSent`), by mail through a `Post`; the words for days and distances (`day_text`, `far_text`,
-  `when_back`), and the re-check as an `Event` of a calendar (`recheck_event`,
-  `recheck_title`, `calendar_file`)
+  `when_back`), and the re-check as an `Event` of a calendar (`recheck_event`, `calendar_file`)
 - logs of wrenches: a `LogSource` read into `LogRows`, each a `LogRow` of one `Cell` a column; where a file may be made
   to harm, in a process of its own that takes on its `limit`: `answer_apart`, which raises `Ended`
 """
@@ -255,7 +254,6 @@ if TYPE_CHECKING:
     from torqueaudit.reports.calendar import Event as Event
     from torqueaudit.reports.calendar import calendar_file as calendar_file
     from torqueaudit.reports.calendar import recheck_event as recheck_event
-    from torqueaudit.reports.calendar import recheck_title as recheck_title
     from torqueaudit.signs import seen as seen
     from torqueaudit.workshop.wrenches.view import IN_USE as IN_USE
     from torqueaudit.workshop.wrenches.view import WITHDRAWN as WITHDRAWN
@@ -339,7 +337,7 @@ else:
         "torqueaudit.read.adapter": "read_adapter",
         "torqueaudit.read.number": "read_person_number read_vehicle_number read_wrench_number",
         "torqueaudit.read.toml_text": "read_toml_text",
-        "torqueaudit.reports.calendar": "Event calendar_file recheck_event recheck_title",
+        "torqueaudit.reports.calendar": "Event calendar_file recheck_event",
         "torqueaudit.signs": "seen",
         "torqueaudit.workshop.wrenches.view": "IN_USE WITHDRAWN",
     }

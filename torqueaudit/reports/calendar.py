@@ -49,16 +49,11 @@ def recheck_event(view: OwnerView, address: str, asked_at: datetime) -> Event | 
         uid=uid_of(back.token, back.leaving),
         sequence=back.sequence,
         day=back.due_on,
-        title=recheck_title(view),
+        title=f"Re-check of the {view.tag} at {view.workshop}",
         says=f"{when[0].upper()}{when[1:]}. {first}{call}",
         asked_at=asked_at,
         address=address,
     )
-
-
-def recheck_title(view: OwnerView) -> str:
-    """What a calendar calls the re-check, also where its day is taken out."""
-    return f"Re-check of the {view.tag} at {view.workshop}"
 
 
 def calendar_file(event: Event, method: str = "", organizer: str = "") -> bytes:

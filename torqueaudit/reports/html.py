@@ -1,5 +1,6 @@
 """The nightly report as one HTML page that needs nothing else: no script, no picture, no other file."""
 
+from base64 import b64encode
 from functools import partial
 from importlib import resources
 
@@ -7,6 +8,7 @@ from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.shown.owner import NO_BREAK
 from torqueaudit.model.shown.rows import Row, call_text, count_text, folded
 from torqueaudit.reports.symbol import text_symbol
+from torqueaudit.reports.trends import Picture, trend_pictures
 from torqueaudit.signs import seen
 from torqueaudit.workshop.night.sections import MISSED, NOT_AUDITED
 
@@ -16,7 +18,9 @@ VERDICTS = ("Nothing was missed.", "Something was missed.", "Not everything coul
 
 
 def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False) -> str:
-    """The page. `left_out` lines are told to be missing from it; `bundled_fonts` is for the PDF renderer alone.
+    """The page. `left_out` lines are told to be missing from it.
+
+    `bundled_fonts` is for the PDF renderer alone, to which fonts and pictures are handed over.
 
     A sign that nobody sees is shown as what it is, "⟨U+202E⟩".
     """
@@ -29,7 +33,12 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    templates.filters.update(late=late_text, count=count_text, call=partial(call_text, unreached=night.unreached))
+    templates.filters.update(
+        late=late_text,
+        count=count_text,
+        call=partial(call_text, unreached=night.unreached),
+        address=_handed_over if bundled_fonts else _within,
+    )
     # The PDF renderer knows no width of a screen.
     style = "".join(map(_style, ["nightly.css"] if bundled_fonts else ["nightly.css", "nightly-phone.css"]))
     marks = {section.key: _mark(section.key, section.lines) for section in night.sections}
@@ -37,6 +46,7 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
         night=night,
         folds=tuple(folded(night.sections)),
         open=OPEN,
+        pictures=trend_pictures(night.trends),
         verdict=VERDICTS[night.exit_code],
         marks=marks,
         style=style,
@@ -45,6 +55,15 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
         symbol=text_symbol(night.seal.note, "The checkpoint as a QR code") if night.seal else "",
     )
     return seen(page, lines=True)
+
+
+def _within(picture: Picture) -> str:
+    """The picture itself as an address (RFC 2397), because a page that is kept needs no other file."""
+    return f"data:image/svg+xml;base64,{b64encode(picture.svg).decode()}"
+
+
+def _handed_over(picture: Picture) -> str:
+    return f"report:picture/{picture.name}"
 
 
 def _style(name: str) -> str:

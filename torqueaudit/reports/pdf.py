@@ -1,11 +1,14 @@
 """The nightly report as tagged PDF. The same night gives the same bytes; nothing is fetched."""
 
+from functools import partial
 from importlib import resources
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.shown.night import Night, NightSection
+from torqueaudit.model.shown.trends import Trends
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
+from torqueaudit.reports.trends import trend_pictures
 from torqueaudit.typesetting import Handed, NotSet, set_page
 
 if TYPE_CHECKING:
@@ -19,12 +22,16 @@ def nightly_pdf(night: Night) -> bytes:
     """The report on paper, its first 500 rows. Raises ReportRefused when it could not be set."""
     short, left_out = shortened(night, MOST_ROWS)
     try:
-        return set_page(nightly_html(short, left_out=left_out, bundled_fonts=True), "report", _handed)
+        page = nightly_html(short, left_out=left_out, bundled_fonts=True)
+        return set_page(page, "report", partial(_handed, night.trends))
     except NotSet as error:
         raise ReportRefused(f"the PDF was not written: {error}") from error
 
 
-def _handed(name: str) -> Handed | None:
+def _handed(trends: Trends, name: str) -> Handed | None:
+    for picture in trend_pictures(trends) if name.startswith("picture/") else ():
+        if name == f"picture/{picture.name}":
+            return Handed(picture.svg, "image/svg+xml")
     font = name.removeprefix("font/")
     if font not in FONTS:
         return None

@@ -8,7 +8,7 @@ from email.utils import format_datetime, formataddr
 from html import escape
 from typing import TYPE_CHECKING
 
-from torqueaudit.plugin import NO_BREAK, Event, Reminder, calendar_file, call_of, recheck_event, recheck_title
+from torqueaudit.plugin import NO_BREAK, Event, Reminder, calendar_file, call_of, recheck_event
 from torqueaudit_plugins.mail.words import OVER_OF_ONE, Paragraph, paragraphs, subject_of
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def _event(reminder: Reminder) -> Event | None:
             uid=day.uid,
             sequence=day.sequence,
             day=day.day,
-            title=recheck_title(view),
+            title=f"Re-check of the {view.tag} at {view.workshop}",
             says=view.no_day.says if view.back is None else OVER_OF_ONE,
             asked_at=reminder.asked_at,
             cancelled=True,

@@ -31,6 +31,7 @@ RELEASED = {
     "m009_arranged_rechecks": "2344f185489ee18c",
     "m010_outbox": "38cbce5cc1c3c6a8",
     "m011_running_hours": "af3712fa158cd611",
+    "m012_trends": "cc432deaa819b65c",
 }
 
 

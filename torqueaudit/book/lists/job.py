@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from torqueaudit.book.lists.attention import attention_rows
+from torqueaudit.book.lists.trends import disturbed_rows, recheck_rows
 from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.book.lists.vehicle import event_rows, measurement_rows, odometer_rows, part_rows, visit_rows
 from torqueaudit.ledger.entry import Entry, stamp
@@ -25,6 +26,8 @@ def job_rows(entries: Sequence[Entry]) -> Rows:
         "measurements": [] if record.withdrawn else measurement_rows(record),
         "parts": [] if record.withdrawn else part_rows(record),
         "concessions": [_concession_row(record, granted) for granted in record.concessions()],
+        "rechecks_done": [] if record.withdrawn else recheck_rows(record),
+        "marks_disturbed": [] if record.withdrawn else disturbed_rows(record),
     }
 
 

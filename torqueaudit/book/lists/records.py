@@ -58,6 +58,13 @@ class ConcessionRow(NamedTuple):
     expires_on: str | None
 
 
+class RecheckDone(NamedTuple):
+    """A re-check that was done: the day it was due, and when it was done (UTC)."""
+
+    due_on: str
+    done_at: str
+
+
 class WrenchRow(NamedTuple):
     """One wrench; `due_on` is the day its calibration ends."""
 

@@ -25,6 +25,8 @@ LISTS = (
     "measurements",
     "parts",
     "concessions",
+    "rechecks_done",
+    "marks_disturbed",
     "wrenches",
     "people",
     "vehicles",

@@ -177,6 +177,26 @@ def m011_running_hours(db: Database) -> None:
     db.conn.execute("alter table jobs add column due_min INTEGER")
 
 
+@migrations()
+def m012_trends(db: Database) -> None:
+    """Each re-check that was done with the day it was due, and each mark that was found disturbed."""
+    for statement in statements_of(_M012):
+        db.conn.execute(statement)
+
+
+_M012 = """
+create table rechecks_done (subject TEXT NOT NULL, job INTEGER, due_on TEXT, done_at TEXT, entry INTEGER) strict;
+create index rechecks_done_subject on rechecks_done (subject);
+create index rechecks_done_due on rechecks_done (due_on);
+
+create table marks_disturbed (
+    subject TEXT NOT NULL, position TEXT, happened_at TEXT, job INTEGER, entry INTEGER
+) strict;
+create index marks_disturbed_subject on marks_disturbed (subject);
+create index marks_disturbed_seen on marks_disturbed (happened_at);
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

@@ -131,11 +131,14 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "StageSetting": {"staff": "written aim_nm setting"},
     "Night": {
         "staff": "date site demo sections head asked_at exit_code judged_in_full verified_in_full sound "
-        "verified_to rules unreached extra seal"
+        "verified_to rules unreached trends extra seal"
     },
     "NightSeal": {"staff": "note size key_id sealed_at"},
     "NightSection": {"staff": "key title lines"},
     "Line": {"staff": "job vehicle tag title holds says see days_late metres_late minutes_late instrument call"},
+    "Trends": {"staff": "months marks"},
+    "MonthOfRechecks": {"staff": "month in_time later not_done"},
+    "DisturbedMarks": {"staff": "fastener found"},
     "Today": {"staff": "date site demo sections asked_at judged_in_full unreached"},
     "Fold": {"staff": "section rows above"},
     "Row": {"staff": "vehicle tag reasons"},

@@ -8,6 +8,7 @@ from torqueaudit.model.act import See, plainly
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.shown.section import ExtraSection
+from torqueaudit.model.shown.trends import NONE, Trends
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, run_text
 
 
@@ -113,5 +114,6 @@ class Night(NamedTuple):
     exit_code: int
     rules: tuple[str, ...]  # the plugins that gave the rules, with their versions
     unreached: frozenset[str] = frozenset()
+    trends: Trends = NONE
     extra: tuple[ExtraSection, ...] = ()
     seal: NightSeal | None = None

@@ -4,6 +4,7 @@ from collections.abc import Container
 
 from torqueaudit.model.shown.night import Line, Night, NightSeal, NightSection, Today
 from torqueaudit.model.shown.rows import Row, folded
+from torqueaudit.model.shown.trends import Trends
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, iso
 
@@ -17,6 +18,7 @@ def night_json(night: Night) -> Object:
         "exit_code": night.exit_code,
         "sections": [_section(each) for each in night.sections],
         "motorcycles": _motorcycles(night),
+        "trends": _trends(night.trends),
         "extra": [section_json(each) for each in night.extra],
         "judged_in_full": iso(night.judged_in_full),
         "verified_in_full": iso(night.verified_in_full),
@@ -42,6 +44,23 @@ def today_json(today: Today) -> Object:
 def _motorcycles(told: Night | Today) -> list[Object]:
     rows = (row for fold in folded(told.sections) for row in fold.rows)
     return [_motorcycle(row, told.unreached) for row in rows if row.vehicle]
+
+
+def _trends(trends: Trends) -> Object:
+    """Each month with a re-check due, as "2031-04", and how often which fastener's mark was found disturbed."""
+    return {
+        "months": [
+            {
+                "month": f"{each.month:%Y-%m}",
+                "due": each.due,
+                "in_time": each.in_time,
+                "later": each.later,
+                "not_done": each.not_done,
+            }
+            for each in trends.months
+        ],
+        "marks_disturbed": [{"fastener": each.fastener, "found": each.found} for each in trends.marks],
+    }
 
 
 def _seal(seal: NightSeal) -> Object:

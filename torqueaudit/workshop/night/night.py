@@ -11,7 +11,9 @@ from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.night.desk import Desk, why_of
 from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_of
+from torqueaudit.workshop.night.rechecks import pending
 from torqueaudit.workshop.night.sections import MISSED, NOT_AUDITED, NOT_AUDITED_TITLE, REST, REST_TITLE, sections_of
+from torqueaudit.workshop.night.trends import trends_of
 from torqueaudit.workshop.night.verified import EACH_NIGHT, Verified, verified
 
 if TYPE_CHECKING:
@@ -40,10 +42,14 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
 
 
 def _judged(desk: Desk, head: str, proof: Verified) -> Night:
-    sections = sections_of(desk, proof.lines())
-    night = _night(desk.workshop, desk.day, head, proof, sections)
-    full = desk.day if desk.full else desk.before and desk.before.day
-    return _with_extra(desk, with_code(night._replace(judged_in_full=full, unreached=desk.unreached(sections))))
+    waiting = pending(desk)
+    sections = sections_of(desk, waiting, proof.lines())
+    night = _night(desk.workshop, desk.day, head, proof, sections)._replace(
+        judged_in_full=desk.day if desk.full else desk.before and desk.before.day,
+        unreached=desk.unreached(sections),
+        trends=trends_of(desk, waiting),
+    )
+    return _with_extra(desk, with_code(night))
 
 
 def _not_judged(workshop: "Workshop", day: date, head: str, proof: Verified, error: Exception) -> Night:

@@ -7,7 +7,7 @@ from torqueaudit.workshop.night.audit import plugin_trouble, rest
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import Desk, Flagged
 from torqueaudit.workshop.night.here import arrived, for_the_foreman
-from torqueaudit.workshop.night.rechecks import arranged, days_asked, due, pending, rechecks_missed
+from torqueaudit.workshop.night.rechecks import arranged, days_asked, due, rechecks_missed
 from torqueaudit.workshop.night.road import (
     concessions_of_day,
     gone_or_untouched,
@@ -22,10 +22,13 @@ REST, REST_TITLE = "rest", "The rest"
 MISSED = frozenset({NIGHTS_MISSED, "on-the-road", "gone-or-untouched", "re-checks-missed"})
 
 
-def sections_of(desk: Desk, before: Iterable[Line] = ()) -> tuple[NightSection, ...]:
-    """Every section, the most urgent first. `before` are told first of what could not be audited."""
+def sections_of(desk: Desk, waiting: list[Flagged], before: Iterable[Line] = ()) -> tuple[NightSection, ...]:
+    """Every section, the most urgent first.
+
+    `waiting` are the jobs whose re-check is due by now or soon, and `before` is told first of what could not be
+    audited.
+    """
     entries = DayEntries(desk)
-    waiting = pending(desk)
     sections = (
         NightSection("on-the-road", "On the road with a disturbed mark or an open stop", tuple(on_the_road(desk))),
         NightSection(

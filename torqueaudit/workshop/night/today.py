@@ -6,6 +6,7 @@ from torqueaudit.model.shown.night import Today
 from torqueaudit.workshop.night.desk import Desk
 from torqueaudit.workshop.night.heartbeat import heartbeat, with_nights_missed
 from torqueaudit.workshop.night.in_full import last_in_full
+from torqueaudit.workshop.night.rechecks import pending
 from torqueaudit.workshop.night.sections import sections_of
 
 if TYPE_CHECKING:
@@ -16,7 +17,7 @@ def today_of(workshop: "Workshop") -> Today:
     """The sections of a night as they stand now. What may have a stop standing is known from the last full night."""
     before = last_in_full(workshop.book)
     desk = Desk(workshop, workshop.today(), before, now=True)
-    sections = with_nights_missed(sections_of(desk), heartbeat(workshop))
+    sections = with_nights_missed(sections_of(desk, pending(desk)), heartbeat(workshop))
     return Today(
         date=desk.day,
         site=workshop.book.site,
