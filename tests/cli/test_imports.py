@@ -10,7 +10,18 @@ import pytest
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
-SLOW = {"weasyprint", "flask", "jinja2", "waitress", "PIL", "qrcode", "zxingcpp", "pypdfium2", "sqlite_utils"}
+SLOW = {
+    "weasyprint",
+    "flask",
+    "jinja2",
+    "waitress",
+    "PIL",
+    "qrcode",
+    "zxingcpp",
+    "pypdfium2",
+    "sqlite_utils",
+    "openpyxl",
+}
 # What `import_module` loads, as the command line and the entry points do, `-X importtime` would not tell.
 TELLING = """
 import sys

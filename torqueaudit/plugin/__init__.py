@@ -30,8 +30,9 @@ What there is:
 - reminders: a `Reminder` of a `ReminderKind` with its `OwnerView`, sent to a `Contact` by your way (`SentBy`, or raise
   `NotSent`), by mail through a `Post`; the words for days and distances (`day_text`, `far_text`,
   `when_back`), and the re-check as an `Event` of a calendar (`recheck_event`, `calendar_file`)
-- logs of wrenches: a `LogSource` read into `LogRows`, each a `LogRow` of one `Cell` a column; where a file may be made
-  to harm, in a process of its own that takes on its `limit`: `answer_apart`, which raises `Ended`
+- logs of wrenches: a `LogSource` read into `LogRows`, each a `LogRow` of one `Cell` a column, at most `MOST_ROWS`;
+  where a file may be made to harm, in a process of its own that takes on its `limit`: `answer_apart`, which raises
+  `Ended`
 """
 
 from typing import TYPE_CHECKING, Any
@@ -54,6 +55,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.facts import Fact as Fact
     from torqueaudit.model.job.facts import HandOver as HandOver
     from torqueaudit.model.job.facts import Input as Input
+    from torqueaudit.model.job.facts import Logged as Logged
     from torqueaudit.model.job.facts import Loosening as Loosening
     from torqueaudit.model.job.facts import MarkSeen as MarkSeen
     from torqueaudit.model.job.facts import MarkState as MarkState
@@ -105,6 +107,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import subject_of as subject_of
     from torqueaudit.model.judged.validity import holding_of as holding_of
     from torqueaudit.model.listed import listed as listed
+    from torqueaudit.model.log.rows import MOST_ROWS as MOST_ROWS
     from torqueaudit.model.log.rows import Cell as Cell
     from torqueaudit.model.log.rows import LogRow as LogRow
     from torqueaudit.model.log.rows import LogRows as LogRows
@@ -262,8 +265,8 @@ else:
         "torqueaudit.apart": "Ended answer_apart limit",
         "torqueaudit.model.act": "See Topic",
         "torqueaudit.model.job.facts": (
-            "AtSlot Check CheckMethod Concession Fact HandOver Input Loosening MarkSeen MarkState Measured Noted "
-            "Outcome PartFitted Recheck RecheckAnswered RecheckPostponed RecheckReferred RecheckRefused Release Ride "
+            "AtSlot Check CheckMethod Concession Fact HandOver Input Logged Loosening MarkSeen MarkState Measured "
+            "Noted Outcome PartFitted Recheck RecheckAnswered RecheckPostponed RecheckReferred RecheckRefused Release Ride "
             "Slot StepDone Strike Tightening"
         ),
         "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
@@ -279,7 +282,7 @@ else:
         "torqueaudit.model.judged.next": "Next",
         "torqueaudit.model.judged.subject": "Subject subject_at subject_of",
         "torqueaudit.model.listed": "listed",
-        "torqueaudit.model.log.rows": "Cell LogRow LogRows LogSource",
+        "torqueaudit.model.log.rows": "Cell LogRow LogRows LogSource MOST_ROWS",
         "torqueaudit.model.nearest": "did_you_mean digits_meant",
         "torqueaudit.model.numbers": "MOST_DIGITS MOST_IN read_decimal",
         "torqueaudit.model.procedure.drawing": "Drawing Stroke",

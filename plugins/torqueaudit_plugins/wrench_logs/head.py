@@ -2,9 +2,10 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import islice
 from typing import NamedTuple
 
-from torqueaudit.plugin import Cell, LogRow, LogRows, did_you_mean
+from torqueaudit.plugin import MOST_ROWS, Cell, LogRow, LogRows, did_you_mean
 
 FURTHEST = 50  # lines that are looked through for it
 
@@ -30,7 +31,8 @@ def rows_below(lines: Iterable[Line], wanted: Sequence[str]) -> LogRows:
         if set(wanted) <= set(names):
             _require_once(line.number, names, wanted)
             columns = _named(names)
-            return LogRows(columns, tuple(_row(each, columns, wanted) for each in kept))
+            rows = (_row(each, columns, wanted) for each in kept)
+            return LogRows(columns, tuple(islice(rows, MOST_ROWS + 1)))
         above.append((line.number, names))
         if len(above) == FURTHEST:
             break

@@ -6,9 +6,10 @@
 import json
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import islice
 from typing import Any
 
-from torqueaudit.plugin import Cell, LogRow, LogRows, LogSource
+from torqueaudit.plugin import MOST_ROWS, Cell, LogRow, LogRows, LogSource
 from torqueaudit_plugins.wrench_logs.head import in_lines, require_columns
 from torqueaudit_plugins.wrench_logs.text import text_of
 
@@ -17,7 +18,7 @@ LONGEST_LINE = 20_000  # characters
 
 def read_json_lines(source: LogSource) -> LogRows:
     """The rows of a text. Raises ValueError where it has no line, or no line has a column of the mapping."""
-    rows = tuple(_rows(text_of(source)))
+    rows = tuple(islice(_rows(text_of(source)), MOST_ROWS + 1))
     columns = tuple(dict.fromkeys(name for row in rows for name in row.cells))
     if all(row.fault for row in rows):
         raise ValueError("no line of it is a JSON object")

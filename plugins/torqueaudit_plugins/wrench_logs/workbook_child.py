@@ -17,13 +17,13 @@ from contextlib import suppress
 from datetime import datetime, time, timedelta
 from typing import Any, NamedTuple
 
-from torqueaudit.plugin import limit
+from torqueaudit.plugin import MOST_ROWS, limit
 from torqueaudit_plugins.wrench_logs.archive import NotRead, require_harmless
 
 MOST_SECONDS = 20  # of processor; ten thousand rows of twenty cells take five
 MOST_MEMORY = 400 * 1024 * 1024  # addresses, of which Python and the reader take a quarter
 MOST_COLUMNS = 100
-MOST_LINES = 10_100
+MOST_LINES = MOST_ROWS + 100  # with what may stand above the rows
 MOST_CHARACTERS = 20_000_000  # of all cells
 LONGEST = 300  # characters of a cell; nothing that is read is as long
 DIGITS = 15  # a spreadsheet keeps no more of a number

@@ -1,5 +1,6 @@
 """The log of a wrench: each row is entered once, as what the import says, and answers for nothing by itself."""
 
+import json
 from collections.abc import Callable
 from datetime import date
 
@@ -38,6 +39,7 @@ number = { column = "No" }
 """
 HEAD = "No,Time,Wrench,Job,Key,Stage,Torque,Unit,Angle"
 AXLE = "1,2031-04-02 10:05:30,W-2,1,rear-axle-nut,,108.4,N·m,"
+AS_JSON = json.dumps(dict.fromkeys(HEAD.split(","), 1))
 OPENED = "2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2"
 BY = Say("P-2", came=Came("terminal", "PIN"))
 NOT_CONFIRMED = "read from a log, not confirmed. Whoever tightened it confirms it, or strikes it."
@@ -324,6 +326,14 @@ def test_a_group_without_the_number_of_its_bolt_is_left_out(workshop: Workshop, 
 
 
 @pytest.mark.usefixtures("job")
+@pytest.mark.usefixtures("job")
+@pytest.mark.parametrize(("name", "row"), [("log.csv", AXLE), ("log.jsonl", AS_JSON)])
+def test_a_log_of_more_rows_than_any_is_refused(read: Callable[..., LogLook], name: str, row: str) -> None:
+    """It is read no further than shows that it is too long."""
+    with pytest.raises(Refused, match=f"{name} has more than 10000 rows; split it into several files"):
+        read(*[row] * 10_001, name=name)
+
+
 def test_nobody_is_shown_a_log_who_may_read_none(read: Callable[..., LogLook]) -> None:
     """It is asked before anything of it is read."""
     with pytest.raises(Refused, match="P-4 is trainee; only a mechanic or foreman may do this"):

@@ -5,6 +5,8 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple, TypeAlias
 
+MOST_ROWS = 10_000  # of one file; who reads one stops behind the first that is too many
+
 Cell: TypeAlias = str | Decimal | datetime
 
 

@@ -18,7 +18,7 @@ from torqueaudit.model.job.record import JobRecord, JobState
 from torqueaudit.model.job.repeated import told_already
 from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.log.mapping import LogMapping
-from torqueaudit.model.log.rows import LogRow, LogRows, LogSource
+from torqueaudit.model.log.rows import MOST_ROWS, LogRow, LogRows, LogSource
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.permits import IMPORT, ActName
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
@@ -35,7 +35,6 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 MOST_BYTES = 20_000_000
-MOST_ROWS = 10_000
 
 
 class Becomes(StrEnum):
