@@ -266,8 +266,8 @@ else:
         "torqueaudit.model.act": "See Topic",
         "torqueaudit.model.job.facts": (
             "AtSlot Check CheckMethod Concession Fact HandOver Input Logged Loosening MarkSeen MarkState Measured "
-            "Noted Outcome PartFitted Recheck RecheckAnswered RecheckPostponed RecheckReferred RecheckRefused Release Ride "
-            "Slot StepDone Strike Tightening"
+            "Noted Outcome PartFitted Recheck RecheckAnswered RecheckPostponed RecheckReferred RecheckRefused "
+            "Release Ride Slot StepDone Strike Tightening"
         ),
         "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
         "torqueaudit.model.job.words": "asked_text fault_text measured_text most_shown_text",

@@ -178,6 +178,19 @@ def test_a_confirmation_that_is_taken_back_leaves_the_row_to_be_confirmed(
 
 
 @pytest.mark.usefixtures("job")
+def test_a_row_of_a_job_that_was_withdrawn_since_is_known_again(
+    workshop: Workshop, read: Callable[..., LogLook]
+) -> None:
+    """A wrench that writes one log for ever tells it each time; a new row of that job is left out."""
+    read(AXLE)
+    strike(workshop, "1", workshop.record("1").opened.entry, "wrong vehicle", Say("P-1"))
+    again = read(AXLE, AXLE.replace("10:05:30", "10:06:00"))
+
+    assert [Becomes.BEFORE, Becomes.LEFT] == becomes(again)
+    assert "job 1 was withdrawn (wrong vehicle)" in again.rows[1].says
+
+
+@pytest.mark.usefixtures("job")
 def test_a_foreman_takes_a_row_back_as_any_last_act(workshop: Workshop, read: Callable[..., LogLook]) -> None:
     """A mechanic does not: it was told by nobody who works here."""
     read(AXLE)

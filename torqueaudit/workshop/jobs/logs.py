@@ -4,6 +4,7 @@ A row that was entered answers for no fastener until somebody confirms it, see `
 """
 
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 from enum import StrEnum
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -133,34 +134,36 @@ def _look(workshop: "Workshop", row: LogRow, mapping: LogMapping) -> RowLook:
 
 
 def _understood(workshop: "Workshop", row: LogRow, told: LogPass) -> RowLook:
-    """What a row would do on its job. Raises Refused for whatever an act on that job would be refused for."""
-    attempt = Attempt(workshop, Say(IMPORT, told.at))
-    of = live_record(attempt, told.job)
+    """What a row would do on its job; one that is in the book is known again whatever became of that job."""
+    of = workshop.record(told.job)
     fastener, positions = fastener_of(workshop, of, told.fastener)
     if len(positions) > 1:
         first, last = fastener.positions[0], fastener.positions[-1]
         raise Refused(f"{told.fastener} is a group; the log has to say which of it, from {first} to {last}")
     act = pass_told(told, fastener)
-    judged = judge(workshop, attempt, act, fastener, workshop.procedure_of(of))
     said = _said(told, act, positions[0])
-    name = subject_at(fastener, positions[0]).text
-    says = f"job {of.number}, {name}: {told.shown} with {told.wrench} at {_when(workshop, told)}{_applied(judged)}"
     look = RowLook(
-        row=row,
-        becomes=Becomes.ENTERED,
-        says=says,
-        act=_id(of, told, said),
-        job=of.number,
-        said=said,
-        told=told,
+        row=row, becomes=Becomes.BEFORE, says="", act=_id(of, told, said), job=of.number, said=said, told=told
     )
     if before := workshop.book.of_act(look.act):
-        return look._replace(becomes=Becomes.BEFORE, says=_before(of, before[0].sequence))
-    draft = attempt.draft(f"job/{of.number}", "tightened.2", {**said, "outcome": act.outcome.value}, judged)
+        return look._replace(says=_before(of, before[0].sequence))
+    return _new(workshop, look, told, fastener, act)
+
+
+def _new(workshop: "Workshop", look: RowLook, told: LogPass, fastener: Fastener, act: Tighten) -> RowLook:
+    """What a row would do that is not in the book. Raises Refused for whatever an act would be refused for."""
+    attempt = Attempt(workshop, Say(IMPORT, told.at))
+    of = live_record(attempt, look.job)
+    judged = judge(workshop, attempt, act, fastener, workshop.procedure_of(of))
+    name = subject_at(fastener, look.said["position"]).text
+    draft = attempt.draft(f"job/{of.number}", "tightened.2", {**look.said, "outcome": act.outcome.value}, judged)
     if found := told_already(by_hand(of), draft, WITHIN):
         return look._replace(becomes=Becomes.TOLD, says=f"{name}: {found.noted.by} told this as #{found.noted.entry}")
-    left = of.hand_over and of.state is not JobState.OPEN
-    return look._replace(says=f"{says}. THE VEHICLE HAS LEFT: a stop stands until it is confirmed") if left else look
+    when = f"{told.at.astimezone(workshop.settings.timezone):%Y-%m-%d %H:%M:%S}"
+    says = f"job {of.number}, {name}: {told.shown} with {told.wrench} at {when}{_applied(judged)}"
+    if of.hand_over and of.state is not JobState.OPEN:
+        says += ". THE VEHICLE HAS LEFT: a stop stands until it is confirmed"
+    return look._replace(becomes=Becomes.ENTERED, says=says)
 
 
 def pass_told(told: LogPass, fastener: Fastener) -> Tighten:
@@ -198,13 +201,7 @@ def _id(of: JobRecord, told: LogPass, said: Mapping[str, Any]) -> str:
     return f"log-{hash_of(canonical({**said, 'job': of.number, 'at': stamp(told.at)}))}"
 
 
-def _when(workshop: "Workshop", told: LogPass) -> str:
-    return f"{told.at.astimezone(workshop.settings.timezone):%Y-%m-%d %H:%M:%S}"
-
-
 def _applied(judged: Mapping[str, Any]) -> str:
-    from decimal import Decimal
-
     applied = judged.get("applied_nm")
     return f", {torque_text(Decimal(applied))} applied: {judged['verdict']}" if applied else ""
 
