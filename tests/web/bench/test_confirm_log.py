@@ -57,6 +57,15 @@ def test_one_tap_confirms_and_paints(let_in: LetIn, yard: Any, log: Any) -> None
     assert "rear axle nut: 107.5 N·m" in phone.text
 
 
+def test_the_list_of_all_work_leads_to_what_a_log_says(let_in: LetIn, log: Any) -> None:
+    """And not to tightening it over what may be tight."""
+    log("rear-axle-nut 107.5")
+    phone = let_in().sign_in("P-2").open("job/1/work")
+
+    assert "rear axle nut a log is to be confirmed" in phone.text
+    assert "Confirm a log" in phone.follow("rear axle nut").text
+
+
 def test_what_was_not_so_is_struck_with_the_reason(let_in: LetIn, yard: Any, log: Any) -> None:
     """Without one nothing is struck."""
     log("rear-axle-nut 107.5")

@@ -46,6 +46,7 @@ ACTS: Mapping[type[Work], ActName] = {
     Fastener: ActName.TIGHTEN,
     Measurement: ActName.MEASURE,
 }
+LOGGED = "a log is to be confirmed"
 WHOLE = "job"  # in the place of a key, of an act on the job as a whole
 
 
@@ -129,13 +130,15 @@ def _hides(at: "AtWork", key: str, waiting: list[ToDo]) -> bool:
 
 
 def _line(at: "AtWork", item: Work, photos: "Iterable[ShownPhoto]") -> WorkLine:
-    act = ACTS[type(item)]
+    waits = isinstance(item, Fastener) and bool(at.job.record.logged(*item.positions))
+    act = ActName.CONFIRM_LOGGED if waits else ACTS[type(item)]
     says = said_of(at, item)
     stopped = any(each.about.key == item.key and not each.due for each in at.view.stops)
-    stands = "stop" if stopped else "done" if says else "open"
+    stands = "stop" if stopped else "done" if says and not waits else "open"
+    told = ", ".join(filter(None, (says, LOGGED if waits else "")))
     address = address_of(at.number, Next(act, item.key))
     own = tuple(each for each in photos if item.key in [subject.key for subject in each.shows])
-    return WorkLine(item.name, says or "to do", stands, address, photos=own)
+    return WorkLine(item.name, told or "to do", stands, address, photos=own)
 
 
 def said_of(at: "AtWork", item: Work) -> str:
