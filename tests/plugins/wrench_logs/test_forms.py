@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import os
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -110,7 +111,7 @@ def passes(name: str, data: bytes, mapping: LogMapping) -> list[LogPass]:
     return [read_pass(each, mapping, UNITS) for each in rows_of(name, data).rows]
 
 
-@settings(max_examples=15)  # each begins a process of its own
+@settings(max_examples=100 if "TORQUEAUDIT_PROOF" in os.environ else 6)  # each begins a process of its own
 @given(st.lists(ROWS, min_size=1, max_size=8))
 def test_the_same_rows_say_the_same_in_each_form(rows: list[Row]) -> None:
     """What an entry is made of is equal, so a row is known again whichever file it comes in."""

@@ -5,7 +5,7 @@ import struct
 import subprocess
 import sys
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import time
 from pathlib import Path
 from typing import Any
@@ -58,10 +58,17 @@ def why_not(data: bytes, sheet: str = "") -> str:
 
 def with_part(change: Callable[[bytes], bytes], part: str = SHEET) -> bytes:
     """A sound workbook of which one part is changed."""
+    return with_parts({part: change})
+
+
+def with_parts(changes: Mapping[str, Callable[[bytes], bytes]]) -> bytes:
+    """A sound workbook of which some parts are changed, or added."""
     old, new = zipfile.ZipFile(io.BytesIO(saved(book_of()[0]))), io.BytesIO()
+    names = old.namelist()
     with zipfile.ZipFile(new, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name in old.namelist():
-            archive.writestr(name, change(old.read(name)) if name == part else old.read(name))
+        for name in (*names, *(each for each in changes if each not in names)):
+            text = old.read(name) if name in names else b""
+            archive.writestr(name, changes[name](text) if name in changes else text)
     return new.getvalue()
 
 
@@ -242,6 +249,28 @@ def test_which_sheet_is_meant_is_asked_where_several_are_seen() -> None:
     assert 1 == len(read(data, "Log").rows)
     assert 'its sheet "Old" is hidden; show it first' in why_not(data, "Old")
     assert 'it has no sheet "Lg"; there are "Log", "Notes"' == why_not(data, "Lg")
+
+
+def test_texts_that_cells_share_are_read_where_they_stand() -> None:
+    """As spreadsheet programs write them, in a part of their own (ISO/IEC 29500-1, 18.4)."""
+    space = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"
+    texts = "".join(f"<si><t>{each}</t></si>" for each in (*COLUMNS, "2031-04-02 10:05:00"))
+    cells = [("A1", 0), ("B1", 1), ("A2", 2)]
+    shared = {cell: f'<c r="{cell}" t="s"><v>{index}</v></c>' for cell, index in cells}
+    rows = f'<row r="1">{shared["A1"]}{shared["B1"]}</row><row r="2">{shared["A2"]}<c r="B2"><v>98.2</v></c></row>'
+    sheet = f'<worksheet xmlns="{space}"><sheetData>{rows}</sheetData></worksheet>'
+    override = f'<Override PartName="/xl/sharedStrings.xml" ContentType="{kind}"/></Types>'
+    data = with_parts(
+        {
+            SHEET: lambda _: sheet.encode(),
+            "xl/sharedStrings.xml": lambda _: f'<sst xmlns="{space}">{texts}</sst>'.encode(),
+            "[Content_Types].xml": lambda text: text.replace(b"</Types>", override.encode()),
+        }
+    )
+    (row,) = read(data).rows
+
+    assert {"Time": "2031-04-02 10:05:00", "Torque": "98.2"} == {name: str(cell) for name, cell in row.cells.items()}
 
 
 def test_a_clock_in_a_column_of_its_own_and_a_number_with_noise_are_read_as_they_are_seen() -> None:
