@@ -12,7 +12,7 @@ from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.workshop.night.night import keep_in_full, night_of
-from torqueaudit.workshop.night.today import today_of
+from torqueaudit.workshop.night.today import NEVER, today_of
 from torqueaudit.workshop.vehicles.visits import arrive
 
 from .conftest import ZONE
@@ -84,6 +84,19 @@ def test_a_mark_that_turned_is_told_within_the_hour(yard: Any) -> None:
     assert [] == before
     assert ["V-1"] == [vehicle for vehicle, _ in after]
     assert head == yard.workshop.book.head()
+
+
+def test_a_large_book_that_no_night_has_judged_says_so(yard: Any) -> None:
+    """What the lists know of is told all the same; after one full night nothing is missing."""
+    job = yard.clean(yard.vehicle("red tourer"))
+    yard.mark(job, MarkState.DISTURBED)
+    first, known = today_of(yard.workshop, small=0).sections[:2]
+    yard.clock.now += timedelta(days=1)
+    keep_in_full(yard.workshop, night_of(yard.workshop), Say("night"))
+
+    assert [f"{NEVER} Look why, and audit them."] == [line.in_words for line in first.lines]
+    assert ["V-1"] == [line.vehicle for line in known.lines]
+    assert () == today_of(yard.workshop, small=0).sections[0].lines
 
 
 def test_the_command_shows_what_has_lines_alone_and_ends_with_0(yard_of_late: Any) -> None:

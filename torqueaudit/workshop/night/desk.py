@@ -31,7 +31,6 @@ if TYPE_CHECKING:
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
 KEEP = "Keep the book as it is"
 VERIFYING = See(Topic.VERIFYING)
-SMALL = 200  # jobs of a book in which everything on the road is judged at once
 TOLD = 3  # how many of a list one line tells before it refers to the job
 
 
@@ -83,11 +82,13 @@ class Flagged(NamedTuple):
 class Desk:
     """Where the flagged jobs of one night lie. `before` is the last night that judged everything on the road.
 
-    `now` judges by this hour what a night judges at the end of the day, and everything on the road in a small book
-    alone: whoever asks for it waits.
+    `now` judges by this hour what a night judges at the end of the day. `full` is whether everything on the road is
+    judged, None where that is as a night has it.
     """
 
-    def __init__(self, workshop: "Workshop", day: date, before: "InFull | None", *, now: bool = False) -> None:
+    def __init__(
+        self, workshop: "Workshop", day: date, before: "InFull | None", *, now: bool = False, full: bool | None = None
+    ) -> None:
         self.workshop = workshop
         self.book = workshop.book
         self.settings = workshop.settings
@@ -99,7 +100,7 @@ class Desk:
         self.trouble = workshop.plugins.asked_through().trouble(sorted(needed))
         self.before = before
         self.since = entries_since(self.book, before)
-        self.full = self._is_small() if now else is_due(before, self.since, day, workshop.plugins)
+        self.full = is_due(before, self.since, day, workshop.plugins) if full is None else full
         self._jobs: dict[int, Flagged | None] = {}
         self._faults: dict[int, list[Line]] = {}
         self._runs: dict[str, tuple[int | None, int | None]] = {}
@@ -199,9 +200,6 @@ class Desk:
         row = queries.job_row(self.book, number)
         presence = vehicle_queries.presence_at(self.book, (row and row.vehicle) or "", stamp(self.end))
         return not presence.here
-
-    def _is_small(self) -> bool:
-        return self.before is None and queries.counts(self.book).jobs <= SMALL
 
     @property
     def untouched_since(self) -> datetime:

@@ -2,7 +2,9 @@
 
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.shown.night import Today
+from torqueaudit.book import queries
+from torqueaudit.model.act import See, Topic
+from torqueaudit.model.shown.night import Line, Today
 from torqueaudit.workshop.night.desk import Desk
 from torqueaudit.workshop.night.heartbeat import heartbeat, with_nights_missed
 from torqueaudit.workshop.night.in_full import last_in_full
@@ -13,11 +15,21 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 
-def today_of(workshop: "Workshop") -> Today:
-    """The sections of a night as they stand now. What may have a stop standing is known from the last full night."""
+SMALL = 200  # jobs of a book in which everything on the road is judged at once
+NEVER = "No night has judged the motorcycles on the road yet, so a stop that stands on one may not be told here."
+
+
+def today_of(workshop: "Workshop", *, small: int = SMALL) -> Today:
+    """The sections of a night as they stand now. What may have a stop standing is known from the last full night.
+
+    Where none was yet, everything on the road is judged in a `small` book, of so many jobs; of a larger one it is told
+    that nothing was.
+    """
     before = last_in_full(workshop.book)
-    desk = Desk(workshop, workshop.today(), before, now=True)
-    sections = with_nights_missed(sections_of(desk, pending(desk)), heartbeat(workshop))
+    full = before is None and queries.counts(workshop.book).jobs <= small
+    desk = Desk(workshop, workshop.today(), before, now=True, full=full)
+    never = () if before or full else (Line(NEVER, see=See(Topic.NIGHTS)),)
+    sections = with_nights_missed(sections_of(desk, pending(desk), never), heartbeat(workshop))
     return Today(
         date=desk.day,
         site=workshop.book.site,
