@@ -199,7 +199,8 @@ def test_an_odometer_is_asked_back_and_taken_for_one_word(opened: Run) -> None:
     assert "is ten times the 12000 km read on" in asked.stderr
     assert asked.stderr.endswith("Read the odometer again; if it is so, add --sure\n")
     assert lower.stderr.endswith(
-        " in job 1; read the odometer again, or add --sure where the instrument was exchanged\n"
+        " in job 1; read the odometer again; if the instrument was replaced, `torqueaudit vehicle instrument V-1` says "
+        "so; if it is so all the same, add --sure\n"
     )
     assert (1, 1, 0) == (asked.returncode, lower.returncode, taken.returncode)
 

@@ -71,11 +71,19 @@ _NEWEST = f"{_EACH.replace('at, entry', 'at desc, entry desc')} limit 1"
 
 
 def _odometers(book: Book, vehicle: str, asked: str) -> list[VehicleOdometer]:
-    return [VehicleOdometer(_moment(at), metres, entry) for at, metres, entry in book.rows(asked, vehicle)]
+    return [
+        VehicleOdometer(_moment(at), metres, entry, run_m=metres) for at, metres, entry in book.rows(asked, vehicle)
+    ]
 
 
 def _hours(book: Book, vehicle: str, asked: str) -> list[VehicleHours]:
     return [VehicleHours(_moment(at), minutes, entry) for at, minutes, entry in book.rows(asked, vehicle)]
+
+
+def exchanged(book: Book) -> list[str]:
+    """The vehicles whose instrument was replaced."""
+    asked = "select vehicle from vehicles where exchanged_on is not null order by vehicle"
+    return [vehicle for (vehicle,) in book.rows(asked)]
 
 
 def measured_on(book: Book, vehicle: str) -> list[VehicleMeasurement]:

@@ -167,7 +167,9 @@ TYPED: Mapping[Topic, str] = {
     Topic.SURE: "; if it is so, add --sure",
     Topic.GONE_WITH_STOPS: "; if it is gone all the same, add --sure",
     Topic.RECHECK_DAY: " with --recheck-by",
-    Topic.EXCHANGED: ", or add --sure where the instrument was exchanged",
+    Topic.REPLACED: "; if its instrument was replaced, `torqueaudit vehicle instrument {of}` says so",
+    Topic.EXCHANGED: "; if the instrument was replaced, `torqueaudit vehicle instrument {of}` says so; if it is so all "
+    "the same, add --sure",
     Topic.VEHICLE_HAS: "; if not, `torqueaudit vehicle change {of}` puts that one right first",
     Topic.AGAIN: " If it was done again, add --again.",
     Topic.ADAPTER: " with --adapter, or add --no-adapter if none was on the wrench",

@@ -18,7 +18,7 @@ from torqueaudit.cli.common import (
     words_left_line,
     workshop_here,
 )
-from torqueaudit.cli.values import VEHICLE, OneOf, odometer_option
+from torqueaudit.cli.values import VEHICLE, OneOf, ReadOff, odometer_option
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.vehicle.instrument import Instrument, run_text
 from torqueaudit.reports.json.register import struck_of_vehicle_json, vehicle_changed_json, vehicle_json
@@ -32,7 +32,7 @@ from torqueaudit.workshop.vehicles.visits import arrive
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.reminder import Contact
-    from torqueaudit.model.vehicle.instrument import Run
+from torqueaudit.model.vehicle.instrument import Run
 
 
 @click.group()
@@ -128,7 +128,7 @@ def change(
 @who_says
 @json_option
 def strike(*, number: str, entry: str, why: str, who: Who, as_json: bool) -> None:
-    """Take back a false report of a fastener undone, or a false arrival (“#77”). By who said it, or a foreman."""
+    """Take back a report, an arrival or an exchange that was false (“#77”). By who said it, or a foreman."""
     told = entry_of(entry, "vehicle loosened")
     with workshop_here() as workshop:
         done = strike_of_vehicle(workshop, number, told, why, say_of(workshop, who))
@@ -181,6 +181,38 @@ def arrived(*, number: str, odometer: "Run | None", sure: bool, who: Who, as_jso
         arrive(workshop, number, odometer, say_of(workshop, who)._replace(sure=sure))
         read = run_text(odometer, workshop.vehicle(number).instrument)
     answer({"vehicle": number}, f"{number}: here{f', at {read}' if read else ''}", as_json=as_json)
+
+
+@vehicle.command("instrument")
+@click.argument("number", metavar="VEHICLE", type=VEHICLE)
+@click.option(
+    "--last",
+    type=ReadOff(),
+    help="What the old one showed last, “18 400 km”; of a dead one, what was read off it last.",
+)
+@click.option("--first", type=ReadOff(), help="What the new one showed first: “0 km”.")
+@click.option("--kind", type=OneOf(Instrument), help="What the new one is, where that is another kind.")
+@click.option("--sure", is_flag=True, help="The old one showed that, although it fits none that was read before.")
+@who_says
+@json_option
+def instrument_one(
+    *, number: str, last: "Run | None", first: "Run | None", kind: str | None, sure: bool, who: Who, as_json: bool
+) -> None:
+    """Record that the odometer or hour meter was replaced, so that what it ran before is not lost.
+
+    `vehicle strike` takes that back.
+    """
+    from torqueaudit.model.vehicle.exchange import Replaced
+    from torqueaudit.workshop.vehicles.exchange import exchange_instrument
+
+    with workshop_here() as workshop:
+        new = Instrument(kind) if kind else workshop.vehicle(number).instrument
+        say = say_of(workshop, who)._replace(sure=sure)
+        own = exchange_instrument(workshop, number, Replaced(new, last, first), say)
+    entry = own.exchanges[-1].order[1]
+    shows = run_text(first, own.instrument)
+    now = f"{own.instrument.says}{f', at {shows}' if shows else ''}"
+    answer({"vehicle": number, "instrument": new.value}, f"{number}: {now}  #{entry}", as_json=as_json)
 
 
 @vehicle.command("gone")

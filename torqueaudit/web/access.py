@@ -69,6 +69,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "motorcycles": "staff",
     "today": "staff",
     "vehicle": "staff",
+    "replaced": "staff",
     "begin": "staff",
     "here": "staff",
 }

@@ -119,7 +119,7 @@ def test_the_other_lists(yard: Book) -> None:
     assert ["chain", "units"] == queries.needed_plugins(yard)
     assert ["1", "2"] == [event.job for event in vehicle_queries.later_events(yard, "V-1")]
     assert ["loosened"] == [event.kind for event in vehicle_queries.later_events(yard, "V-1", "2031-03-02")]
-    read = VehicleOdometer(datetime(2031, 3, 20, 8, tzinfo=UTC), 9_400_000, 2)
+    read = VehicleOdometer(datetime(2031, 3, 20, 8, tzinfo=UTC), 9_400_000, 2, run_m=9_400_000)
     assert read == vehicle_queries.newest_odometer(yard, "V-1")
     assert vehicle_queries.newest_odometer(yard, "V-2") is None
     assert [1] == [row.job for row in queries.concessions_of_day(yard, "2031-03-01T22:00:00Z", "2031-03-02T22:00:00Z")]

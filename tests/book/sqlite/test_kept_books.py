@@ -32,6 +32,7 @@ RELEASED = {
     "m010_outbox": "38cbce5cc1c3c6a8",
     "m011_running_hours": "af3712fa158cd611",
     "m012_trends": "cc432deaa819b65c",
+    "m013_exchanged_instruments": "71980b23e26a9a01",
 }
 
 

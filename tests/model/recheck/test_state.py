@@ -40,6 +40,7 @@ class Left(NamedTuple):
     due_on: date | None = date(2031, 4, 16)
     due_distance_m: int | None = 12_110_000
     due_min: int | None = None
+    noted: Noted | None = None
 
 
 PLAN = RecheckPlan(days=14, grace_days=7)

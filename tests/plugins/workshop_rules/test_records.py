@@ -160,7 +160,7 @@ def test_an_odometer_that_runs_backwards_is_a_caution(played: Workshop) -> None:
     2031-04-03 10:00 job 2 opened axle on V-1 at 30000 km, sure by P-2
     2031-04-03 10:00 job 3 opened axle on V-2 at 500 km by P-2
     """
-    expected = ["odometer: 30000 km is lower than the 31000 km of 2031-04-02: look again, or it was changed."]
+    expected = ["odometer: 30000 km is lower than the 31000 km of 2031-04-02: look again, or say that it was replaced."]
 
     assert expected == findings(played, "2", rule="workshop_rules/odometer-lower", weight="caution")
     assert [[], []] == [findings(played, job, rule="workshop_rules/odometer-lower") for job in ("1", "3")]

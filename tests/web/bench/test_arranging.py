@@ -66,3 +66,19 @@ def test_another_workshop_does_it_and_finds_a_fault(away: Any, let_in: LetIn) ->
     phone.open(f"vehicle/{away.vehicle}")
 
     assert "re-check: another workshop found a fault on 2031-04-10: “the axle nut turns”. Do not ride" in phone.text
+
+
+def test_an_odometer_that_was_replaced_is_told_on_the_motorcycles_page(away: Any, let_in: LetIn) -> None:
+    """With what both showed; what does not fit is asked back, with all that was typed."""
+    phone = let_in().sign_in("P-2").open(f"vehicle/{away.vehicle}")
+    phone.tap("It was replaced", was="11000", now="0", kind="km")
+    assert 422 == phone.status
+    assert "11000 km is less than the 12000 km" in phone.text
+    assert 'name="was" value="11000"' in phone.page
+
+    phone.open(f"vehicle/{away.vehicle}").tap("It was replaced", was="12060", now="25", kind="mi")
+    assert "re-check due by 2031-04-17 or at 49 mi, whichever comes first" in phone.text
+    assert "V-1 · Kestrel 500 · 25 mi" in phone.text
+
+    phone.tap("It was replaced", was="26", now="", kind="none")
+    assert "re-check due by 2031-04-17." in phone.text

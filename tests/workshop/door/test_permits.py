@@ -21,6 +21,7 @@ from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.model.vehicle.exchange import Replaced
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
 from torqueaudit.photo import Harmless
@@ -58,6 +59,7 @@ from torqueaudit.workshop.signing.devices import admit, invite, withdraw_device
 from torqueaudit.workshop.signing.pins import require_pin, set_pin, unlock
 from torqueaudit.workshop.vehicles.contact import NEW_OWNER, agree_contact, end_contact
 from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_vehicle
+from torqueaudit.workshop.vehicles.exchange import exchange_instrument
 from torqueaudit.workshop.vehicles.gone import gone
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_loosened
 from torqueaudit.workshop.vehicles.visits import arrive
@@ -328,6 +330,9 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.ANSWER_RECHECK: answer_a_referred_one,
     ActName.REPORT_LOOSENED: lambda w, say: report_loosened(w, "V-1", "rear-axle-nut", "tyre changed", say),
     ActName.ARRIVE: lambda w, say: arrive(w, "V-3", 12_100_000, say),
+    ActName.EXCHANGE_INSTRUMENT: lambda w, say: exchange_instrument(
+        w, "V-1", Replaced(Instrument.KM, 12_100_000, 0), say
+    ),
     ActName.STRIKE_OF_VEHICLE: strike_own_report,
     ActName.STRIKE_ANOTHERS_REPORT: strike_anothers_report,
     ActName.GONE: lambda w, say: gone(w, "V-3", "scrapped", say),

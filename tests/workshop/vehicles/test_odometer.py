@@ -20,7 +20,8 @@ DONE = """
 2031-04-09 09:10 re-checked at 12100 km by P-2
 """
 BEFORE = "12100 km read on 2031-04-09 in job 1"
-EXCHANGED = "read the odometer again, or say that you are sure where the instrument was exchanged"
+SAYS_SO = "if the instrument was replaced, say so first, and if it is so all the same, that you are sure"
+EXCHANGED = f"read the odometer again; {SAYS_SO}"
 AGAIN = "Read the odometer again; if it is so, say that you are sure"
 
 
@@ -147,5 +148,4 @@ def test_what_a_label_told_is_not_called_read(workshop: Workshop) -> None:
 
     label = f"13000 km told by the label on {day} (entry {told.sequence})"
     false = f"It was told by a label alone: if it is false, strike #{told.sequence} first"
-    sure = "or say that you are sure where the instrument was exchanged"
-    assert f"12110 km is less than the {label}; read the odometer again. {false}, {sure}" == says
+    assert f"12110 km is less than the {label}; read the odometer again. {false}; {SAYS_SO}" == says

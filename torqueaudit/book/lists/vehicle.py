@@ -14,7 +14,15 @@ from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import HandOver, Loosening, Measured, PartFitted, Tightening
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.vehicle.instrument import Hours, Run, run_in
-from torqueaudit.model.vehicle.vehicle import ARRIVED, GONE, REPORTED, fold_vehicle, standing_events
+from torqueaudit.model.vehicle.vehicle import (
+    ARRIVED,
+    EXCHANGED,
+    GONE,
+    REPORTED,
+    exchange_of,
+    fold_vehicle,
+    standing_events,
+)
 
 
 def vehicle_rows(entries: Sequence[Entry]) -> Rows:
@@ -38,16 +46,16 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
         for entry in events
         if entry.what == REPORTED
     ]
-    arrived = [entry for entry in events if entry.what == ARRIVED]
+    read = [(entry, run_in(entry.said)) for entry in events if entry.what == ARRIVED]
+    read += [(entry, exchange_of(entry).now) for entry in events if entry.what == EXCHANGED]
+    exchanged_on = max((stamp(each.order[0]) for each in vehicle.exchanges), default=None)
     return {
-        "vehicles": [{"vehicle": vehicle.number, "tag": vehicle.tag}],
+        "vehicles": [{"vehicle": vehicle.number, "tag": vehicle.tag, "exchanged_on": exchanged_on}],
         "fastener_events": reported,
         "attention": outside,
         "visits": [_of_vehicle(entry) for entry in events if entry.what in (ARRIVED, GONE)],
         "odometer": [
-            _read(vehicle.number, entry.happened_at, run, entry.sequence)
-            for entry in arrived
-            if (run := run_in(entry.said)) is not None
+            _read(vehicle.number, entry.happened_at, run, entry.sequence) for entry, run in read if run is not None
         ],
     }
 

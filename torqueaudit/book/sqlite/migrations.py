@@ -197,6 +197,13 @@ create index marks_disturbed_seen on marks_disturbed (happened_at);
 """
 
 
+@migrations()
+def m013_exchanged_instruments(db: Database) -> None:
+    """Whose instrument was replaced, and when last, so that a night need not ask every vehicle."""
+    db.conn.execute("alter table vehicles add column exchanged_on TEXT")
+    db.conn.execute("create index vehicles_exchanged on vehicles (vehicle) where exchanged_on is not null")
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

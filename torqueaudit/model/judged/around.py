@@ -34,7 +34,8 @@ class VehicleEvent(NamedTuple):
 class VehicleMeasurement(NamedTuple):
     """A value measured on the vehicle by any of its jobs, this one included; a withdrawn job's values are left out.
 
-    `odometer_m` is what was read in that job nearest in time, None where it never was. `conditions` are pairs.
+    `odometer_m` is what was read in that job nearest in time, as the first odometer of the vehicle would show it, None
+    where nothing was. `conditions` are pairs.
     """
 
     key: str
@@ -63,11 +64,15 @@ class VehiclePart(NamedTuple):
 
 
 class VehicleOdometer(NamedTuple):
-    """A distance in metres read off the vehicle, by any of its jobs."""
+    """A distance in metres read off the vehicle, by any of its jobs.
+
+    `run_m` is what its first odometer would show: it does not count down where that was replaced.
+    """
 
     happened_at: datetime
     metres: int
     entry: int
+    run_m: int
 
 
 class VehicleHours(NamedTuple):

@@ -4,8 +4,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.model.procedure.procedure import RecheckPlan
-from torqueaudit.model.register.distance import METRES
-from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run, whole_figure
 
 if TYPE_CHECKING:
     from torqueaudit.model.job.record import JobRecord
@@ -21,7 +20,7 @@ def due(plan: RecheckPlan | None, day: date, run: Run | None, instrument: Instru
         judged["due_on"] = (day + timedelta(days=plan.days)).isoformat()
     if plan and plan.distance_m is not None and isinstance(run, int):
         far = run + int(plan.distance_m)
-        judged["due_distance_m"] = _whole_miles(far) if instrument is Instrument.MILES else far
+        judged["due_distance_m"] = whole_figure(far, instrument) if instrument is Instrument.MILES else far
     if plan and plan.run_min is not None and isinstance(run, Hours):
         judged["due_min"] = run.minutes + plan.run_min
     return judged
@@ -37,12 +36,6 @@ def is_counted(plan: RecheckPlan, instrument: Instrument) -> bool:
     by_distance = plan.distance_m is not None and instrument.counts_distance
     by_hours = plan.run_min is not None and instrument is Instrument.HOURS
     return plan.days is not None or by_distance or by_hours
-
-
-def _whole_miles(metres: int) -> int:
-    """The metres of the last whole mile, as they are kept where somebody tells that figure."""
-    mile = METRES["mi"]
-    return int((metres + 1) // mile * mile)  # a whole mile is kept without its part of a metre
 
 
 def uid_of(token: str, leaving: int) -> str:

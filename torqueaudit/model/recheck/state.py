@@ -8,6 +8,7 @@ from torqueaudit.model.job.facts import RecheckPostponed, RecheckReferred, Reche
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.recheck.arranged import target_of
+from torqueaudit.model.vehicle.exchange import Exchange
 from torqueaudit.model.vehicle.visits import Presence
 
 
@@ -99,6 +100,7 @@ class Now(NamedTuple):
     presence: Presence
     overtaken: bool
     minutes: int | None = None
+    exchanges: tuple[Exchange, ...] = ()  # of its instrument
 
 
 def standing_of(plan: RecheckPlan | None, record: JobRecord, now: Now) -> Standing:
@@ -112,7 +114,7 @@ def standing_of(plan: RecheckPlan | None, record: JobRecord, now: Now) -> Standi
         return Standing(RecheckState.DONE)
     if left is None:
         return Standing(RecheckState.NOT_YET_DUE)
-    target = target_of(record)
+    target = target_of(record, now.exchanges)
     days = (now.today - target.on).days if target.on else None
     past = days, _past(target.distance_m, now.odometer_m), _past(target.minutes, now.minutes)
     return Standing(_state(plan, record, now, past), *past)

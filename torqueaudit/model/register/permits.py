@@ -60,6 +60,7 @@ class ActName(StrEnum):
     ARRIVE = "arrive"
     GONE = "gone"
     JUDGE_IN_FULL = "judge in full"
+    EXCHANGE_INSTRUMENT = "exchange instrument"
     STRIKE_OF_VEHICLE = "strike of vehicle"
     STRIKE_ANOTHERS_REPORT = "strike another's report"  # a part of it: what somebody else reported
     CALIBRATE = "calibrated.1"
@@ -130,6 +131,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.ARRIVE: _RECORDERS,
     ActName.GONE: (FOREMAN,),
     ActName.JUDGE_IN_FULL: (NIGHT,),
+    ActName.EXCHANGE_INSTRUMENT: (MECHANIC, FOREMAN),
     ActName.STRIKE_OF_VEHICLE: _ANYBODY,
     ActName.STRIKE_ANOTHERS_REPORT: (FOREMAN,),
     ActName.CALIBRATE: (FOREMAN,),

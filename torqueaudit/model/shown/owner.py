@@ -119,8 +119,8 @@ def far_text(metres: int, unit: str = "km") -> str:
 def due_at_text(due: ExpectedBack | NoDay) -> str:
     """What the instrument shows when the vehicle is to come back, as an owner reads it; "" where it does not count."""
     if due.due_min is not None:
-        return hours_text(due.due_min).replace(" ", NO_BREAK)
-    return far_text(due.due_distance_m, due.instrument.unit) if due.due_distance_m is not None else ""
+        return hours_text(max(due.due_min, 0)).replace(" ", NO_BREAK)
+    return far_text(max(due.due_distance_m, 0), due.instrument.unit) if due.due_distance_m is not None else ""
 
 
 def call_of(telephone: str) -> str:

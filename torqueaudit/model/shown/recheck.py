@@ -62,8 +62,12 @@ class RecheckView(NamedTuple):
 
     @property
     def due_at(self) -> str:
-        """What the instrument shows when it is due, in words: "12100 km"; "" where it does not count."""
-        return run_text(self.due_distance_m if self.due_min is None else Hours(self.due_min), self.instrument)
+        """What the instrument shows when it is due, in words: "12100 km"; "" where it does not count.
+
+        One that was replaced behind that shows no less than nothing.
+        """
+        metres = None if self.due_distance_m is None else max(self.due_distance_m, 0)
+        return run_text(metres if self.due_min is None else Hours(max(self.due_min, 0)), self.instrument)
 
     @property
     def late_far(self) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 from typing import Any, NamedTuple, TypeAlias
 
-from torqueaudit.model.register.distance import distance_text
+from torqueaudit.model.register.distance import METRES, distance_text
 
 
 class Instrument(StrEnum):
@@ -84,3 +84,9 @@ def has_run(before: Run | None, now: Run | None) -> bool:
     if isinstance(before, Hours) and isinstance(now, Hours):
         return now.minutes > before.minutes
     return not isinstance(before, int) or not isinstance(now, int) or now > before
+
+
+def whole_figure(metres: int, instrument: Instrument) -> int:
+    """The last whole kilometre or mile of a distance, as it is kept where somebody reads that figure."""
+    unit = METRES[instrument.unit if instrument.counts_distance else "km"]
+    return int((metres + 1) // unit * unit)  # a whole mile is kept without its part of a metre

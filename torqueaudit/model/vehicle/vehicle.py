@@ -1,11 +1,13 @@
 """A vehicle as it was entered and put right since."""
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.unread import Unread, told_of
-from torqueaudit.model.vehicle.instrument import Instrument, run_in
+from torqueaudit.model.vehicle.exchange import Exchange, moment, presently
+from torqueaudit.model.vehicle.instrument import Instrument, Run, run_in
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -14,11 +16,11 @@ if TYPE_CHECKING:
 KINDS = frozenset(
     {
         *("entered.1", "changed.1", "arrived.1", "gone.1", "loosened.1", "loosened.2", "struck.1", "struck.2"),
-        *("contact_agreed.1", "contact_ended.1"),
+        *("contact_agreed.1", "contact_ended.1", "exchanged.1"),
     }
 )
 CHANGED, STRUCK = "changed", "struck"
-ARRIVED, GONE, REPORTED = EVENTS = "arrived", "gone", "loosened"
+ARRIVED, GONE, REPORTED, EXCHANGED = EVENTS = "arrived", "gone", "loosened", "exchanged"
 
 
 class Holding(NamedTuple):
@@ -40,7 +42,18 @@ class Vehicle(NamedTuple):
     year: int | None
     judged_anew: Mapping[str, Holding] = MappingProxyType({})
     instrument: Instrument = Instrument.KM  # as it is now
+    first_instrument: Instrument = Instrument.KM  # before any exchange
+    exchanges: tuple[Exchange, ...] = ()  # those that stand, in the order they happened
     unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
+
+    def instrument_at(self, at: datetime) -> Instrument:
+        """The instrument that it had at a moment."""
+        before = [each for each in self.exchanges if each.order <= moment(at)]
+        return before[-1].instrument if before else self.first_instrument
+
+    def presently(self, run: Run | None, at: datetime, entry: int) -> Run | None:
+        """What its instrument of today would show of what was read at a moment, in an entry."""
+        return presently(self.exchanges, run, (at, entry))
 
 
 def fold_vehicle(entries: Sequence["Entry"]) -> Vehicle:
@@ -57,6 +70,7 @@ def _folded(entries: Sequence["Entry"]) -> Vehicle:
     tag, model, year = entered.said["tag"], entered.said["model"], entered.said.get("year")
     instrument = Instrument(entered.said.get("instrument", Instrument.KM))
     anew: dict[str, Holding] = {}
+    exchanges = _exchanges(entries)
     for entry in (each for each in entries if each.what == CHANGED):
         said = entry.said
         tag, model, year = said.get("tag", tag), said.get("model", model), said.get("year", year)
@@ -68,8 +82,24 @@ def _folded(entries: Sequence["Entry"]) -> Vehicle:
         model=model,
         year=year,
         judged_anew=MappingProxyType(anew),
-        instrument=instrument,
+        instrument=exchanges[-1].instrument if exchanges else instrument,
+        first_instrument=instrument,
+        exchanges=exchanges,
     )
+
+
+def _exchanges(entries: Sequence["Entry"]) -> tuple[Exchange, ...]:
+    """Those that nobody has taken back."""
+    struck = {entry.said["entry"] for entry in entries if entry.what == STRUCK}
+    told = [entry for entry in entries if entry.what == EXCHANGED and entry.sequence not in struck]
+    return tuple(sorted(map(exchange_of, told), key=lambda each: each.order))
+
+
+def exchange_of(entry: "Entry") -> Exchange:
+    """What an entry says of an instrument that was replaced. Raises KeyError, or ValueError."""
+    said = entry.said
+    order = (datetime.fromisoformat(entry.happened_at), entry.sequence)
+    return Exchange(order, run_in(said["was"]), run_in(said["now"]), Instrument(said["instrument"]))
 
 
 def _require_event(entry: "Entry") -> None:
@@ -78,6 +108,8 @@ def _require_event(entry: "Entry") -> None:
         raise ValueError("position")
     if entry.what in EVENTS:
         run_in(entry.said)
+    if entry.what == EXCHANGED:
+        exchange_of(entry)
 
 
 def standing_events(vehicle: Vehicle, entries: Sequence["Entry"]) -> tuple["Entry", ...]:

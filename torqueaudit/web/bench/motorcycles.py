@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from flask import g, redirect, render_template, request
+from werkzeug.datastructures import MultiDict
 
 from torqueaudit.book import queries
 from torqueaudit.model.act import Refused
@@ -12,9 +13,10 @@ from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.recheck import stands_words
+from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
-from torqueaudit.web.bench.odometer import read_typed_run
+from torqueaudit.web.bench.odometer import read_typed_exchange, read_typed_run
 from torqueaudit.web.bench.ticks import ticks_of
 from torqueaudit.web.bench.walk import address_of
 from torqueaudit.web.fastener_lines import fastener_lines
@@ -24,6 +26,7 @@ from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.jobs.fitting import procedures_for
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.night.heartbeat import heartbeat
+from torqueaudit.workshop.vehicles.exchange import exchange_instrument
 from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.vehicles.visits import arrive
 
@@ -43,6 +46,8 @@ AGREED = {
     ActName.REFUSE_RECHECK: "The owner does not want it",
     ActName.REFER_RECHECK: "Another workshop does it",
 }
+# What a new instrument may be, as it is chosen.
+INSTRUMENTS = {kind: kind.says for kind in Instrument}
 MOST_FOUND = 20
 SHORTEST_TOKEN = 3  # characters of a token with which its label is looked for
 
@@ -83,6 +88,7 @@ def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
     @app.get("/vehicle/<number>")
     @app.get("/vehicle/<number>/open")
     @app.get("/vehicle/<number>/here")
+    @app.get("/vehicle/<number>/instrument")
     @kept_page(workshop)
     def vehicle(number: str) -> str:
         """Show what stands on a motorcycle, what is open on it, and what may be begun.
@@ -101,6 +107,11 @@ def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
         """Record that it came in."""
         return _arrived(workshop, read_vehicle_number(number), Typed(request.form))
 
+    @app.post("/vehicle/<number>/instrument")
+    def replaced(number: str) -> "ResponseReturnValue":
+        """Record that its instrument was replaced."""
+        return _replaced(workshop, read_vehicle_number(number), Typed(request.form))
+
 
 def _begun(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
     try:
@@ -115,6 +126,14 @@ def _begun(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue
 def _arrived(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
     try:
         arrive(workshop, own, read_typed_run(typed), say_of(g.asking, typed))
+    except Refused as refused:
+        return _vehicle(workshop, own, typed, refused), 422
+    return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
+
+
+def _replaced(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
+    try:
+        exchange_instrument(workshop, own, read_typed_exchange(typed), say_of(g.asking, typed))
     except Refused as refused:
         return _vehicle(workshop, own, typed, refused), 422
     return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
@@ -179,6 +198,9 @@ def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refu
         up=way_up(request.path),
         act_id=fresh_id(workshop),
         arrive_id=fresh_id(workshop),
+        replaced=typed or Typed(MultiDict()),
+        instruments=INSTRUMENTS,
+        replaced_id=fresh_id(workshop),
     )
 
 

@@ -14,7 +14,7 @@ ASKED_BACK = {
     Topic.AGAIN: AGAIN,
     Topic.SECOND: SECOND,
     Topic.SURE: ("sure", "I am sure of the odometer"),
-    Topic.EXCHANGED: ("sure", "I am sure: the instrument was exchanged"),
+    Topic.EXCHANGED: ("sure", "I am sure: I looked again"),
 }
 # A tick that was set before, beside a form that is refused for something else.
 KEPT = (HERE, AGAIN, SECOND, ("sure", "I am sure: I looked again"))

@@ -17,10 +17,10 @@ LOOKED_AT_ELSEWHERE = frozenset(
 # Read as a number or a day, or one of what the program, the book or a procedure lists: no name can be typed there.
 _LISTED = """
 adapter adapters angle answer as_found as_left at bytes construction cycles day differing digest direction drag
-drag_wrench due_on entries entry expanded expires_on final_shown fitted follows helpers hour iso_class jobs key kind
-leaving lever_expanded_mm lever_mm max_nm method min_nm name new odometer_m of on only outcome paper points position
-procedure renamed role roles rule rules scales shown slot slot_shown stage start state subject supervisor target
-temperature_c tester_expanded thread_ok uncertainty unit value vehicle way ways what wrench
+drag_wrench due_on entries entry expanded expires_on final_shown fitted follows helpers hour instrument iso_class jobs
+key kind leaving lever_expanded_mm lever_mm max_nm method min_nm name new odometer_m of on only outcome paper points
+position procedure renamed role roles rule rules scales shown slot slot_shown stage start state subject supervisor
+target temperature_c tester_expanded thread_ok uncertainty unit value vehicle way ways what wrench
 """
 LISTED = frozenset(_LISTED.split())
 

@@ -35,7 +35,7 @@ from torqueaudit.model.shown.job import (
     ReleaseView,
 )
 from torqueaudit.model.shown.recheck import ArrangedView, AskedDay, RecheckView
-from torqueaudit.model.vehicle.instrument import Hours
+from torqueaudit.model.vehicle.instrument import Hours, Instrument
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.fastener_view import fastener_view, local, photo_view
 from torqueaudit.workshop.judged.next import to_do_on
@@ -278,14 +278,16 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
     record, left = job.record, job.record.first_ride
     if job.procedure.recheck is None or left is None:
         return None
+    instrument = around.vehicle.instrument
     now = Now(
         today=around.today,
-        odometer_m=around.odometers[-1].metres if around.odometers else None,
+        odometer_m=around.odometers[-1].metres if around.odometers and instrument.counts_distance else None,
         presence=around.presence,
         overtaken=recheck_overtaken(job, around, later),
-        minutes=around.hours[-1].minutes if around.hours else None,
+        minutes=around.hours[-1].minutes if around.hours and instrument is Instrument.HOURS else None,
+        exchanges=around.vehicle.exchanges,
     )
-    done, target = record.recheck, target_of(record)
+    done, target = record.recheck, target_of(record, around.vehicle.exchanges)
     looks = () if done else still_to_look_at(job, around, later)
     standing = standing_of(job.procedure.recheck, record, now)
     return RecheckView(
@@ -299,7 +301,7 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
         done_elsewhere=isinstance(done, RecheckAnswered),
         asked=_asked(record.day_asked) if standing.state in WAITING else None,
         due_min=target.minutes,
-        instrument=around.vehicle.instrument,
+        instrument=instrument,
     )
 
 

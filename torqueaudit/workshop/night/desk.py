@@ -103,6 +103,7 @@ class Desk:
         self.full = is_due(before, self.since, day, workshop.plugins) if full is None else full
         self._jobs: dict[int, Flagged | None] = {}
         self._faults: dict[int, list[Line]] = {}
+        self._exchanged = frozenset(vehicle_queries.exchanged(self.book))
         self._runs: dict[str, tuple[int | None, int | None]] = {}
 
     def job(self, number: int) -> Flagged | None:
@@ -143,9 +144,14 @@ class Desk:
         for lines in self._faults.values():
             yield from lines
 
-    def is_far(self, row: "JobRow") -> bool:
-        """Whether a vehicle has run the distance, or the hours, of its re-check."""
+    def may_be_far(self, row: "JobRow") -> bool:
+        """Whether a vehicle may have run the distance, or the hours, of its re-check; its job says whether it has.
+
+        The list holds what the instrument of then shows, and nobody can tell by it where that was replaced.
+        """
         vehicle = row.vehicle or ""
+        if vehicle in self._exchanged:
+            return True
         if vehicle not in self._runs:
             self._runs[vehicle] = self._run(vehicle)
         due = (row.due_distance_m, row.due_min)

@@ -16,10 +16,16 @@ from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few,
 def pending(desk: Desk) -> list[Flagged]:
     """The jobs whose re-check is due by now or soon, by day or by instrument, the most urgent first."""
     last = desk.day + timedelta(days=desk.settings.due_soon_days)
-    rows = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
-    rows.update({row.job: row for row in queries.due_by_instrument(desk.book) if desk.is_far(row)})
+    by_day = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
+    rows = by_day | {row.job: row for row in queries.due_by_instrument(desk.book) if desk.may_be_far(row)}
     found = desk.jobs([row.job for row in rows.values() if not row.withdrawn])
-    return sorted((each for each in found if each.view.recheck), key=_urgency)
+    wanted = [each for each in found if each.view.recheck and (each.row.job in by_day or _is_due(each.standing))]
+    return sorted(wanted, key=_urgency)
+
+
+def _is_due(standing: Standing) -> bool:
+    """Whether its instrument says so; nothing but that, or nothing at all, would bring it here."""
+    return standing.far or standing.state is RecheckState.DUE
 
 
 def _urgency(flagged: Flagged) -> tuple[int, int, int, int]:

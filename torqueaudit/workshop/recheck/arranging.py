@@ -15,6 +15,7 @@ from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
 from torqueaudit.model.job.facts import HandOver, RecheckAnswered, RecheckReferred, RecheckRefused, run_of
 from torqueaudit.model.job.record import Job
 from torqueaudit.model.judged.around import Around
+from torqueaudit.model.recheck.arranged import target_of_leaving
 from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run, has_run, run_text, told_as
@@ -44,10 +45,16 @@ class Waiting(NamedTuple):
     @property
     def ahead(self) -> tuple[int | None, int]:
         """When it is due by the leaving, and what was read last, in metres or minutes as its instrument counts."""
-        left, around = self.left, self.around
+        around = self.around
+        due = target_of_leaving(self.left, around.vehicle.exchanges)
         if around.vehicle.instrument is Instrument.HOURS:
-            return left.due_min, around.hours[-1].minutes if around.hours else 0
-        return left.due_distance_m, around.odometers[-1].metres if around.odometers else 0
+            return due.minutes, around.hours[-1].minutes if around.hours else 0
+        return due.distance_m, around.odometers[-1].metres if around.odometers else 0
+
+    def has_run(self, run: Run | None) -> bool:
+        """Whether it has run since it left, as far as anybody can tell."""
+        noted = self.left.noted
+        return has_run(self.around.vehicle.presently(run_of(self.left), noted.happened_at, noted.entry), run)
 
 
 def postpone_recheck(workshop: Workshop, job: str, told: Postponement, say: Say) -> list[Entry]:
@@ -118,7 +125,7 @@ def answer_recheck(workshop: Workshop, job: str, told: RecheckResult, say: Say) 
             day = workshop.local_day(agreed.noted.happened_at)
             raise Refused(f"job {job}: this lies before it was handed to them on {day}; look at the date")
         instrument = require_read(attempt, waiting.job.record.vehicle, told.run, needed=False, on_the_road=True)
-        if not has_run(run_of(waiting.left), told.run):
+        if not waiting.has_run(told.run):
             says = f"the {instrument.called} stands where it stood when it left, so there was no ride"
             raise Refused(f"job {job}: {says}")
         if told.in_order:

@@ -13,6 +13,7 @@ from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.vehicle.instrument import Instrument, Run, has_run, told_as
+from torqueaudit.model.vehicle.vehicle import fold_vehicle
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
@@ -52,13 +53,22 @@ def recheck(workshop: Workshop, job: str, run: Run | None, remark: str, say: Say
         if of.recheck:
             done = workshop.local_day(of.recheck.noted.happened_at)
             raise Refused(f"job {job}: the re-check was concluded on {done}; report what you found as marks and values")
-        if of.first_ride and not has_run(run_of(of.first_ride), run):
+        if not _has_run(attempt, of, run):
             says = f"the {instrument.called} stands where it stood at hand-over, so there was no ride to look after"
             raise Refused(f"job {job}: {says}")
         _require_done(workshop, Job(of, workshop.procedure_of(of)))
         return [*arrival(attempt, of.vehicle, look=True), attempt.draft(f"job/{job}", "rechecked.2", said)]
 
     return record(workshop, say, ActName.RECHECK, f"job/{job}", said, build)
+
+
+def _has_run(attempt: Attempt, of: JobRecord, run: Run | None) -> bool:
+    """Whether it has run since it left, as far as anybody can tell."""
+    left = of.first_ride
+    if left is None:
+        return True
+    vehicle = fold_vehicle(attempt.vehicle(of.vehicle))
+    return has_run(vehicle.presently(run_of(left), left.noted.happened_at, left.noted.entry), run)
 
 
 def _require_done(workshop: Workshop, job: Job) -> None:

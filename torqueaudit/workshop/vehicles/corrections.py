@@ -5,13 +5,14 @@ from typing import Any, NamedTuple
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.judged.validity import holding_of, why_outside
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.vehicle.vehicle import (
     ARRIVED,
+    EXCHANGED,
     GONE,
     STRUCK,
     Vehicle,
@@ -63,7 +64,7 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
         known = workshop.book.personal_of(subject)
         said, now = _news(fold_vehicle(entries), known, change)
         if "instrument" in said:
-            _require_same_count(attempt, number, now.instrument)
+            _require_same_count(attempt, now)
         if said.keys() & {"tag", "model"}:
             require_nobody_known(workshop, now.tag, now.model)
         require_nameless(now.tag, now.model, {**known, **change.personal})
@@ -111,15 +112,18 @@ def _news(vehicle: Vehicle, known: dict[str, str], change: VehicleChange) -> tup
     return said, now._replace(instrument=Instrument(now.instrument))
 
 
-def _require_same_count(attempt: Attempt, number: str, now: Instrument) -> None:
+def _require_same_count(attempt: Attempt, vehicle: Vehicle) -> None:
     """What was read stays what it is: kilometres may turn out to be miles, and no distance becomes running hours."""
-    book = attempt.workshop.book
+    book, number, now = attempt.workshop.book, vehicle.number, vehicle.instrument
+    if vehicle.exchanges:
+        entry = vehicle.exchanges[-1].order[1]
+        raise Refused(f"{number}: its instrument was replaced, entry {entry}; strike that, and say it as it was")
     read = {
-        "a distance": not now.counts_distance and vehicle_queries.newest_odometer(book, number),
-        "running hours": now is not Instrument.HOURS and vehicle_queries.newest_hours(book, number),
+        "a distance was": not now.counts_distance and vehicle_queries.newest_odometer(book, number),
+        "running hours were": now is not Instrument.HOURS and vehicle_queries.newest_hours(book, number),
     }
     for what in (what for what, found in read.items() if found):
-        raise Refused(f"{number}: {what} was read off it already, so that it was read off it is right")
+        raise Refused(f"{number}: {what} read off it already", See(Topic.REPLACED, number))
 
 
 def _counts(said: dict[str, Any]) -> bool:
@@ -168,5 +172,5 @@ def _event(number: str, entries: list[Entry], entry: int) -> Entry:
 
 
 def _said(event: Entry) -> str:
-    moved = {ARRIVED: "it arrived", GONE: "it is gone"}
+    moved = {ARRIVED: "it arrived", GONE: "it is gone", EXCHANGED: "its instrument was replaced"}
     return moved.get(event.what) or f"{event.said['position']} was undone"

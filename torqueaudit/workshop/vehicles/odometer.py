@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from torqueaudit.book import vehicle_queries
 from torqueaudit.model.act import BY_LABEL, Refused, See, Topic, came_of
+from torqueaudit.model.vehicle.exchange import moment, presently
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run, run_text
-from torqueaudit.model.vehicle.vehicle import fold_vehicle
+from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.workshop.door.attempt import Attempt
 
 # Common practice, no source: nobody rides farther in a day, and a motorcycle that has run less than the second may well
@@ -22,11 +23,15 @@ DAY = timedelta(days=1)
 
 
 class Read(NamedTuple):
-    """What was read off the vehicle, in metres or minutes as its instrument counts, when, and in which entry."""
+    """What was read off the vehicle, when, and in which entry.
+
+    `figure` is what its instrument would have shown of it at the moment of the act, in metres or minutes.
+    """
 
     happened_at: datetime
     figure: int
     entry: int
+    shown: int
 
 
 def require_read(
@@ -38,12 +43,13 @@ def require_read(
     believed, as an instrument may have been exchanged. A report `on_the_road` never counts down, for it may bring a
     re-check forward and never puts one off. Whoever has nothing but a label is not told what was read.
     """
-    instrument = fold_vehicle(attempt.vehicle(vehicle)).instrument
+    known = fold_vehicle(attempt.vehicle(vehicle))
+    instrument = known.instrument_at(attempt.happened_at)
     require_kind(vehicle, instrument, run, needed=needed)
     if run is None:
         return instrument
     try:
-        _Held(attempt, vehicle, instrument).require(run, on_the_road=on_the_road)
+        _Held(attempt, known, instrument).require(run, on_the_road=on_the_road)
     except Refused:
         if attempt.say.came == BY_LABEL:
             raise Refused(NOT_FITTING.format(instrument.called)) from None
@@ -67,7 +73,7 @@ class _Held(NamedTuple):
     """What was read off a vehicle with its present instrument, against which a new figure is held."""
 
     attempt: Attempt
-    vehicle: str
+    vehicle: Vehicle
     instrument: Instrument
 
     def require(self, run: Run, *, on_the_road: bool) -> None:
@@ -81,7 +87,7 @@ class _Held(NamedTuple):
             says += self._if_false(before[-1])
             if on_the_road:
                 raise Refused(says)
-            self._ask_back(says, Topic.EXCHANGED)
+            self._ask_back(says, Topic.EXCHANGED, self.vehicle.number)
         elif before:
             self._require_rise(before[-1], figure)
         if after and figure > after[0].figure:
@@ -89,10 +95,22 @@ class _Held(NamedTuple):
             self._ask_back(f"{says}. Look at the date too. {self._again}", Topic.SURE)
 
     def _readings(self) -> list[Read]:
-        book = self.attempt.workshop.book
+        book, number = self.attempt.workshop.book, self.vehicle.number
+        told: list[tuple[datetime, Run, int]]
         if self.instrument is Instrument.HOURS:
-            return [Read(*each) for each in vehicle_queries.hours_of(book, self.vehicle)]
-        return [Read(*each) for each in vehicle_queries.odometers_of(book, self.vehicle)]
+            told = [(at, Hours(minutes), entry) for at, minutes, entry in vehicle_queries.hours_of(book, number)]
+        else:
+            told = [(at, metres, entry) for at, metres, entry, _ in vehicle_queries.odometers_of(book, number)]
+        return [read for each in told if (read := self._by_then(*each))]
+
+    def _by_then(self, at: datetime, run: Run, entry: int) -> Read | None:
+        """A reading by the instrument of the moment of the act; None where that cannot tell."""
+        order, then = (at, entry), moment(self.attempt.happened_at)
+        if any(then < each.order <= order for each in self.vehicle.exchanges):
+            return None
+        by_then = presently(self.vehicle.exchanges, run, order, then)
+        figure = by_then.minutes if isinstance(by_then, Hours) else by_then
+        return None if figure is None else Read(at, figure, entry, run.minutes if isinstance(run, Hours) else run)
 
     def _require_rise(self, last: Read, figure: int) -> None:
         """Ask back for a digit too many, and for more than anybody rides."""
@@ -107,9 +125,9 @@ class _Held(NamedTuple):
             nobody = "no day has more than 24 h" if hours else f"nobody rides {self._text(most)} a day"
             self._ask_back(f"{self._text(figure)} is {rise}, and {nobody}. {self._again}", Topic.SURE)
 
-    def _ask_back(self, says: str, topic: Topic) -> None:
+    def _ask_back(self, says: str, topic: Topic, of: str = "") -> None:
         if not self.attempt.say.sure:
-            raise Refused(says, See(topic))
+            raise Refused(says, See(topic, of))
 
     def _if_false(self, reading: Read) -> str:
         """How to go on where anybody who has seen the label may have told the reading."""
@@ -126,7 +144,7 @@ class _Held(NamedTuple):
 
         Nobody of the workshop has read what a label told.
         """
-        day, figure = self.attempt.workshop.local_day(reading.happened_at), self._text(reading.figure)
+        day, figure = self.attempt.workshop.local_day(reading.happened_at), self._text(reading.shown)
         if self._is_by_label(reading):
             return f"{figure} told by the label {later}on {day} (entry {reading.entry})"
         entry = self.attempt.workshop.book.entry(reading.entry)

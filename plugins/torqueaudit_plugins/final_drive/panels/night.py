@@ -47,7 +47,7 @@ def near_limit(job: Job, around: Around) -> NearLimit | None:
     if limit is None or line is None or worn.off or is_past(worn, line, limit, stated):
         return None
     reach = line.reaches(float(limit))
-    newest = max((each.metres / 1000 for each in around.odometers), default=max(worn.points)[0])
+    newest = max((each.run_m / 1000 for each in around.odometers), default=max(worn.points)[0])
     return NearLimit(limit, reach, newest) if reach and reach.low_km - newest <= SOON_KM else None
 
 

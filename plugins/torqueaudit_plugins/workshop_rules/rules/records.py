@@ -105,13 +105,14 @@ def _late(job: Job, around: Around) -> Iterator[Finding]:
 def _odometer(job: Job, around: Around) -> Iterator[Finding]:
     """One that counts down was misread, or is another one; a re-check by distance would then come too late."""
     shown = around.vehicle.instrument
-    for at, metres, entry in job.record.odometers():
-        before = [each for each in around.odometers if each.happened_at < at and each.metres > metres]
+    own = {entry for _, _, entry in job.record.odometers()}
+    for at, metres, entry, run_m in (each for each in around.odometers if each.entry in own):
+        before = [each for each in around.odometers if each.happened_at < at and each.run_m > run_m]
         if before:
-            most = max(before, key=lambda each: each.metres)
+            most = max(before, key=lambda each: each.run_m)
             says = (
                 f"{run_text(metres, shown)} is lower than the {run_text(most.metres, shown)} of "
-                f"{_day(most.happened_at, around)}: look again, or it was changed."
+                f"{_day(most.happened_at, around)}: look again, or say that it was replaced."
             )
             yield Finding(
                 rule="workshop_rules/odometer-lower",
