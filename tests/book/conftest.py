@@ -1,6 +1,7 @@
 """A small book with lists of its own making, so that these tests say nothing of what a job is."""
 
 import random
+import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -70,10 +71,19 @@ def path(tmp_path: Path) -> Path:
     return tmp_path / "yard.book"
 
 
+@pytest.fixture(scope="session")
+def empty_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A new book, which nobody writes to."""
+    path = tmp_path_factory.mktemp("new") / "yard.book"
+    Book.new(path, "YARD", Clock(), random.Random(1), rows_of=small_rows).close()
+    return path
+
+
 @pytest.fixture
-def book(path: Path, clock: Clock) -> Iterator[Book]:
+def book(empty_book: Path, path: Path, clock: Clock) -> Iterator[Book]:
     """A new book, open."""
-    with Book.new(path, "YARD", clock, random.Random(1), rows_of=small_rows) as made:
+    shutil.copytree(empty_book.parent, path.parent, dirs_exist_ok=True)
+    with Book.open(path, clock, random.Random(1), rows_of=small_rows) as made:
         yield made
 
 

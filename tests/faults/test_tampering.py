@@ -16,7 +16,7 @@ SEEDS = (1, 2) if PROOF else (1,)
 TRIES = 2800 if PROOF else 110
 CHECKPOINTS = 2800 if PROOF else 55
 NIGHTS = 2800 if PROOF else 55
-SHARED = 1400 if PROOF else 11
+SHARED = 1400 if PROOF else 6
 
 
 @pytest.mark.proof

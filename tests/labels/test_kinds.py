@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -47,10 +48,10 @@ BOX = "\N{BALLOT BOX}"
 Run = Callable[..., Result]
 
 
-@pytest.fixture
-def book(tmp_path: Path) -> Path:
+@pytest.fixture(scope="module")
+def ready_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A workshop with one vehicle, one wrench, and two jobs by one procedure, the second following the first."""
-    path, clock = tmp_path / "yard.book", Clock("2031-04-02 08:00")
+    path, clock = tmp_path_factory.mktemp("kinds") / "yard.book", Clock("2031-04-02 08:00")
     new_workshop(
         path, "YARD", {"zone": "Europe/Vienna", "base_address": "http://yard.local"}, clock=clock, chance=Random(1)
     )
@@ -63,6 +64,12 @@ def book(tmp_path: Path) -> Path:
         play(workshop, CARD)
         play(workshop, FOLLOWING)
     return path
+
+
+@pytest.fixture
+def book(ready_made: Path, tmp_path: Path) -> Path:
+    """A copy of that workshop's book."""
+    return Path(shutil.copy(ready_made, tmp_path / "yard.book"))
 
 
 @pytest.fixture

@@ -1,9 +1,12 @@
 """An invented workshop with a clock that is set by the test; everything is recorded through the acts themselves."""
 
-from collections.abc import Iterator
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from random import Random
+from typing import TypeAlias
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -75,26 +78,29 @@ class Clock:
 class Yard:
     """The workshop, its clock, and the acts of an ordinary job in few words."""
 
-    def __init__(self, folder: Path, now: datetime) -> None:
+    wrench = "W-1"
+
+    def __init__(self, folder: Path, now: datetime, digests: dict[str, str], seed: int = 8) -> None:
         self.folder = folder
         self.path = folder / "yard.book"
         self.clock = Clock(now)
-        self.chance = Random(7)
-        settings = {"zone": ZONE.key, "base_address": "http://yard.local:8080"}
-        new_workshop(self.path, "YARD", settings, clock=self.clock, chance=self.chance)
+        self.chance = Random(seed)
+        self.digests = digests
         self.workshop = Workshop(Book.open(self.path, self.clock, self.chance), load_plugins(), self.clock, self.chance)
+
+    def furnish(self) -> None:
+        """Enter people, a wrench, and a procedure for each kind of joint."""
         add_person(self.workshop, "Adawen Quill", ("foreman",), "", Say("setup"))
         add_person(self.workshop, "Borin Thatch", ("mechanic",), "", Say(FOREMAN))
         add_person(self.workshop, "Cyra Lumen", ("mechanic",), "", Say(FOREMAN))
-        self.wrench = add_wrench(self.workshop, NewWrench("setting", "the long one", "40 N·m", "200 N·m"), Say(FOREMAN))
-        self.digests = {
-            holds: self.enter(name, fastener, holds)
-            for name, fastener, holds in (
-                ("chain-kit", "sprocket-nut", "sprocket"),
-                ("front-brake", "caliper-bolt", "brake"),
-                ("front-wheel", "front-axle", "wheel"),
-            )
-        }
+        new = NewWrench("setting", "the long one", "40 N·m", "200 N·m")
+        assert self.wrench == add_wrench(self.workshop, new, Say(FOREMAN))
+        for name, fastener, holds in (
+            ("chain-kit", "sprocket-nut", "sprocket"),
+            ("front-brake", "caliper-bolt", "brake"),
+            ("front-wheel", "front-axle", "wheel"),
+        ):
+            self.digests[holds] = self.enter(name, fastener, holds)
 
     def restart(self, plugins: Plugins | None = None) -> None:
         """Open the book anew, as the next command would, perhaps with other plugins."""
@@ -195,18 +201,49 @@ class Yard:
         return self.left(job)
 
 
-@pytest.fixture
-def yard(tmp_path: Path) -> Iterator[Yard]:
-    """The invented workshop, its book closed after."""
-    yard = Yard(tmp_path, datetime(2031, 4, 1, 8, tzinfo=UTC))
+# Gives a folder with the book of a workshop that was furnished at a moment, and the digests of its procedures.
+Furnished: TypeAlias = Callable[[datetime], tuple[Path, dict[str, str]]]
+
+
+@pytest.fixture(scope="session")
+def furnished(tmp_path_factory: pytest.TempPathFactory) -> Furnished:
+    """The invented workshop, made once for each moment; tests take copies."""
+    made: dict[datetime, tuple[Path, dict[str, str]]] = {}
+
+    def ready(now: datetime) -> tuple[Path, dict[str, str]]:
+        if now not in made:
+            folder = tmp_path_factory.mktemp("furnished")
+            settings = {"zone": ZONE.key, "base_address": "http://yard.local:8080"}
+            new_workshop(folder / "yard.book", "YARD", settings, clock=lambda: now, chance=Random(6))
+            yard = Yard(folder, now, {}, seed=7)
+            yard.furnish()
+            yard.workshop.book.close()
+            made[now] = folder, yard.digests
+        return made[now]
+
+    return ready
+
+
+@contextmanager
+def copied(furnished: Furnished, now: datetime, folder: Path) -> Iterator[Yard]:
+    """A copy of the workshop in another folder, its book closed after."""
+    made, digests = furnished(now)
+    shutil.copytree(made, folder, dirs_exist_ok=True)
+    yard = Yard(folder, now, {**digests})
     yield yard
     yard.workshop.book.close()
 
 
 @pytest.fixture
-def yard_of_late(tmp_path: Path) -> Iterator[Yard]:
+def yard(tmp_path: Path, furnished: Furnished) -> Iterator[Yard]:
+    """The invented workshop."""
+    with copied(furnished, datetime(2031, 4, 1, 8, tzinfo=UTC), tmp_path) as yard:
+        yield yard
+
+
+@pytest.fixture
+def yard_of_late(tmp_path: Path, furnished: Furnished) -> Iterator[Yard]:
     """The same workshop on a morning forty days ago, for commands, which run by the machine's own clock."""
     day = datetime.now(ZONE).date() - timedelta(days=40)
-    yard = Yard(tmp_path, datetime.combine(day, time(10), ZONE).astimezone(UTC))
-    yield yard
-    yard.workshop.book.close()
+    with copied(furnished, datetime.combine(day, time(10), ZONE).astimezone(UTC), tmp_path) as yard:
+        yield yard
