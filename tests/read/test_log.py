@@ -102,6 +102,11 @@ def test_a_unit_of_a_log_is_that_of_the_plugins(unit: str, newton_metres: str) -
             "2031-04-02 10:05:00",
         ),
         (
+            'column = "t", zone = "UTC", written = "MM/DD/YYYY hh:mm:ss AM"',
+            {"t": "04/02/2031 12:05:07 am"},
+            "2031-04-02 00:05:07",
+        ),
+        (
             'date = "d", time = "t", zone = "UTC", written = "DD.MM.YYYY hh:mm"',
             {"d": "02.04.2031", "t": "10:05"},
             "2031-04-02 10:05:00",

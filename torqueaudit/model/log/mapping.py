@@ -14,7 +14,7 @@ FORMAT = 1
 ENCODINGS = ("UTF-8", "UTF-16", "windows-1252")
 ISO = "ISO 8601"
 # What stands for each part of a moment, and what Python calls it.
-_PARTS = {"YYYY": "%Y", "MM": "%m", "DD": "%d", "hh": "%H", "mm": "%M", "ss": "%S"}
+_PARTS = {"YYYY": "%Y", "MM": "%m", "DD": "%d", "hh": "%H", "mm": "%M", "ss": "%S", "AM": "%p"}
 _DAY, _CLOCK = ("YYYY", "MM", "DD"), ("hh", "mm")
 _LETTERS = re.compile("|".join(_PARTS))
 
@@ -182,7 +182,8 @@ def _form(table: Table, written: str) -> str:
         says = f'has to be "{ISO}", or made of {", ".join(_PARTS)} and signs, like "DD.MM.YYYY hh:mm:ss"'
         table.wrong("written", says)
         return ""
-    return _LETTERS.sub(lambda part: _PARTS[part[0]], written)
+    form = _LETTERS.sub(lambda part: _PARTS[part[0]], written)
+    return form.replace("%H", "%I") if "AM" in parts else form  # an hour from 1 to 12 with its half of the day
 
 
 def _zone(table: Table) -> ZoneInfo | None:
