@@ -8,9 +8,12 @@ import pytest
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome
+from torqueaudit.model.log.rows import LogRow
+from torqueaudit.model.register.permits import IMPORT
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.tls.authority import authority_of
 from torqueaudit.workshop.jobs.fasteners import tighten
+from torqueaudit.workshop.jobs.logs import Becomes, RowLook, enter_row
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.signing.devices import invite
@@ -22,6 +25,13 @@ from .looks import faults_of
 pytestmark = pytest.mark.proof
 SignedIn = Callable[..., Device]
 WHOLE = "each => `${each.naturalWidth} × ${each.naturalHeight}`"  # "0 × 0" where it was not loaded
+
+
+def log_says(yard: Any, job: str, position: str, shown: str) -> None:
+    """A row of a wrench's log, as the import enters it."""
+    said = {"position": position, "stage": 1, "shown": shown, "wrench": yard.wrench, "number": "101"}
+    row = RowLook(LogRow(1, {}), Becomes.ENTERED, says="", job=job, said=said)
+    enter_row(yard.workshop, row, {"run_by": "P-1", "file": "0" * 64, "line": 2}, Say(IMPORT, id="log-1"))
 
 
 class Looks:
@@ -99,6 +109,9 @@ def test_from_the_check_to_the_hand_over(signed_in: SignedIn, yard: Any, procedu
     looks.at("check", f"job/{job}/check/rear-axle-nut", has="a second person looks")
     desk.sign_in("P-2")
     looks.at("check-of-own", f"job/{job}/check/rear-axle-nut", has="somebody else signs in")
+    log_says(yard, job, "rear-axle-nut", "104.5 N·m")
+    looks.at("confirm-a-log", f"job/{job}/confirm-logged/rear-axle-nut", has="w-1 showed it on")
+    looks.at("work-with-a-log", f"job/{job}/work", has="a log is to be confirmed")
     assert [] == looks.said
 
 
