@@ -12,6 +12,7 @@ from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.vehicles.corrections import strike_of_vehicle
 from torqueaudit.workshop.vehicles.gone import gone
 
 DONE = """
@@ -207,11 +208,26 @@ def test_a_vehicle_that_will_not_come_back_is_waited_for_no_more(workshop: Works
 
     assert recheck
     assert (["1"], [], "vehicle gone") == (before, road(workshop), recheck.standing.state)
-    (line,) = [each for each in told(workshop) if each.startswith("It will not come back")]
+    (line,) = not_coming_back(workshop)
     assert line.startswith("It will not come back, says P-1: written off after a fall. With a stop standing: rear axle")
     assert line.endswith("Nobody is called about it.")
     play(workshop, "2031-05-21 09:00 V-1 arrived at 13000 km by P-2")
     assert here(workshop)
+
+
+def test_a_vehicle_that_is_gone_no_more_is_not_told_as_gone(workshop: Workshop) -> None:
+    """Taken back, because it was another one; and of one that came in all the same."""
+    play(workshop, LEFT)
+    gone(workshop, "V-1", "sold abroad", Say("P-1"))
+    strike_of_vehicle(workshop, "V-1", workshop.book.head().sequence, "it was V-2", Say("P-1"))
+    struck = not_coming_back(workshop)
+    gone(workshop, "V-1", "sold after all", Say("P-1"))
+    again = not_coming_back(workshop)
+    play(workshop, "2031-04-02 17:00 V-1 arrived at 13000 km by P-2")
+
+    assert [] == struck
+    assert ["It will not come back, says P-1: sold after all. Nobody is called about it."] == again
+    assert [] == not_coming_back(workshop)
 
 
 def test_a_stop_on_the_road_is_told_until_somebody_is_sure(workshop: Workshop) -> None:
@@ -254,6 +270,11 @@ def told(workshop: Workshop) -> list[str]:
     """What the night of today says of the rest."""
     night = night_of(workshop, workshop.today())
     return [line.says for section in night.sections if section.key == "rest" for line in section.lines]
+
+
+def not_coming_back(workshop: Workshop) -> list[str]:
+    """What it says of vehicles that are gone."""
+    return [each for each in told(workshop) if each.startswith("It will not come back")]
 
 
 def road(workshop: Workshop) -> list[str]:

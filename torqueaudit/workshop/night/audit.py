@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from torqueaudit.book import queries
+from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.book.restored import RESTORED, lost_by
 from torqueaudit.book.words import ERASED
 from torqueaudit.ledger.entry import Entry, stamp
@@ -16,7 +16,7 @@ from torqueaudit.workshop.night.desk import Desk, first_few, sentence
 from torqueaudit.workshop.night.reminders import reminder_lines
 from torqueaudit.workshop.night.road import expired
 from torqueaudit.workshop.night.wrenches import wrench_lines
-from torqueaudit.workshop.vehicles.gone import stop_of
+from torqueaudit.workshop.vehicles.gone import said_gone, stop_of
 
 
 def _with_stops(desk: Desk, entry: Entry) -> str:
@@ -50,17 +50,26 @@ def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
         named = f"“{short_name(granted.covers.rule)}” on {granted.covers.subject}"
         says = f"The concession for {named} ended on {granted.expires_on}"
         yield flagged.line(f"{says}. Put it right, or grant it anew with its basis.")
-    for entry in entries.of_day(*desk.utc_day):
-        if entry.subject.startswith("vehicle/") and entry.what == GONE:
-            why = sentence(entry.told("why"))
-            says = f"It will not come back, says {entry.who}: {why}{_with_stops(desk, entry)}"
-            yield desk.of_vehicle(entry.key, f"{says} Nobody is called about it.")
+    yield from _gone(desk, entries.of_day(*desk.utc_day))
     yield from _erased(entries.of_day(*desk.utc_day))
     yield from _key_changed(entries.of_day(*desk.utc_day))
     yield from _lost(entries.of_day(*desk.utc_day))
     yield from reminder_lines(desk, entries.of_day(*desk.utc_day))
     yield from wrench_lines(desk, entries.of_day(*desk.utc_day))
     yield from entries.set_back(stamp(desk.workshop.clock()))
+
+
+def _gone(desk: Desk, entries: list[Entry]) -> Iterator[Line]:
+    """The vehicles of which somebody has said on the day that they will not come back, and that are gone still."""
+    told = {
+        entry.sequence: entry.key for entry in entries if entry.subject.startswith("vehicle/") and entry.what == GONE
+    }
+    for vehicle in dict.fromkeys(told.values()):
+        said = [entry for entry in said_gone(desk.workshop, vehicle) if entry.sequence in told]
+        if said and vehicle_queries.presence_at(desk.book, vehicle, stamp(desk.end)).gone:
+            why = f"{sentence(said[-1].told('why'))}{_with_stops(desk, said[-1])}"
+            says = f"It will not come back, says {said[-1].who}: {why} Nobody is called about it."
+            yield desk.of_vehicle(vehicle, says)
 
 
 def _key_changed(entries: list[Entry]) -> Iterator[Line]:

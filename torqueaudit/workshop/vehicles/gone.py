@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from torqueaudit.ledger.entry import Draft
+from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.facts import plain_key
@@ -44,11 +44,15 @@ def gone(workshop: Workshop, vehicle: str, why: str, say: Say) -> None:
 
 def said_with(workshop: Workshop, vehicle: str) -> list[dict[str, Any]]:
     """The stops that stood when a vehicle was last said to be gone, by whoever was sure of it."""
+    said = said_gone(workshop, vehicle)
+    return list(said[-1].judged.get("stops", ())) if said else []
+
+
+def said_gone(workshop: Workshop, vehicle: str) -> list[Entry]:
+    """The entries that say of a vehicle that it is gone, those that were struck left out; the last one last."""
     entries = workshop.book.entries(f"vehicle/{vehicle}")
     events = standing_events(fold_vehicle(entries), entries)
-    left = [entry for entry in events if entry.what == GONE]
-    last = max(left, key=lambda entry: (entry.happened_at, entry.sequence), default=None)
-    return list(last.judged.get("stops", ())) if last else []
+    return sorted((each for each in events if each.what == GONE), key=lambda each: (each.happened_at, each.sequence))
 
 
 def stop_of(job: str, finding: Finding) -> dict[str, Any]:
