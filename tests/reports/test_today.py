@@ -71,6 +71,15 @@ def test_what_came_in_and_is_not_begun_is_told_until_it_is(yard: Any) -> None:
     assert [] == told(yard, "arrived")
 
 
+def test_what_came_in_with_its_re_check_done_has_none_to_go_on_with(yard: Any) -> None:
+    """It came for something else, which has no job yet."""
+    yard.quiet(yard.vehicle("red tourer"))
+    yard.clock.now += timedelta(days=30)
+    arrive(yard.workshop, "V-1", 2_000_000, Say("P-2"))
+
+    assert [("V-1", "Here since 2031-05-01, and nothing is begun. Open a job.")] == told(yard, "arrived")
+
+
 def test_a_mark_that_turned_is_told_within_the_hour(yard: Any) -> None:
     """A night that judged everything has not seen it; and by asking nothing is recorded."""
     job = yard.clean(yard.vehicle("red tourer"))

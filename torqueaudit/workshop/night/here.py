@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 
 from torqueaudit.book import queries, vehicle_queries
+from torqueaudit.book.lists.records import JobRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Line
+from torqueaudit.workshop.judged.next import TO_CONCLUDE
 from torqueaudit.workshop.night.desk import Desk, first_few, sentence
 
 
@@ -30,7 +32,13 @@ def arrived(desk: Desk) -> Iterator[Line]:
         jobs = queries.jobs_of_vehicle(desk.book, vehicle)
         if vehicle in forgotten and jobs:
             continue
-        act = "Go on with its re-check, or open a job" if jobs else "Open a job"
+        act = "Go on with its re-check, or open a job" if _has_recheck(desk, jobs) else "Open a job"
         since = vehicle_queries.presence_at(desk.book, vehicle, stamp(desk.end)).since
         came = f" since {desk.workshop.local_day(since)}" if since else ""
         yield desk.of_vehicle(vehicle, f"Here{came}, and nothing is begun. {act}.")
+
+
+def _has_recheck(desk: Desk, jobs: list[JobRow]) -> bool:
+    """Whether a re-check can be concluded while the vehicle of these jobs is here."""
+    left = [row.job for row in jobs if row.handed_over_on and not (row.rechecked_on or row.withdrawn)]
+    return any(found.standing.state in TO_CONCLUDE for job in left if (found := desk.glance(job)))
