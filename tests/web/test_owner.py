@@ -665,3 +665,12 @@ def test_without_a_telephone_the_page_still_says_what_to_do(live: str, get: Get,
 
     assert "tel:" not in text
     assert "DEMO: an invented workshop" in text
+
+
+@pytest.mark.parametrize("below", ["", "ridden", "day", "loosened"])
+def test_an_address_below_a_label_opens_its_page(owners: Owners, drive: Path, below: str) -> None:
+    """A form that was refused leaves it in the browser, which opens it again tomorrow."""
+    token = owners.yard.token(owners.yard.open(drive))
+    opened = owners.get(f"{owners.live}r/{token}/{below}")
+
+    assert (200, f"/r/{token}") == (opened.status, opened.address.removeprefix(owners.live.rstrip("/")))

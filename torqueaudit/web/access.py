@@ -20,6 +20,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "ridden": "owner",
     "day": "owner",
     "loosened": "owner",
+    "opened_again": "owner",
     "stop": "owner",
     "stopped": "owner",
     "wrench": "stranger",

@@ -58,6 +58,15 @@ def add_owner_forms(app: "Flask", workshop: "Workshop", by_token: "ByToken") -> 
         number, typed = by_token.job(token), Typed(request.form)
         return _told(workshop, number, "loosened", lambda: _undone(workshop, number, typed))
 
+    @app.get("/r/<token>/")
+    @app.get("/r/<token>/ridden")
+    @app.get("/r/<token>/day")
+    @app.get("/r/<token>/loosened")
+    def opened_again(token: str) -> "ResponseReturnValue":
+        """Lead to the page: a form that was refused leaves its own address in the browser."""
+        number = by_token.job(token)
+        return redirect(f"{way_up(request.path)}r/{workshop.record(number).token}", 303)
+
 
 def _told(workshop: "Workshop", number: str, what: str, tell: Callable[[], None]) -> "ResponseReturnValue":
     """Record what was told and say so on the page; or the page with why it was not taken."""

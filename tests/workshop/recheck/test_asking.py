@@ -90,6 +90,17 @@ def test_no_day_is_asked_for_where_nothing_is_waited_for(workshop: Workshop) -> 
 
 
 @pytest.mark.parametrize(
+    ("by", "says"), [("owner", "if no such day suits, call the workshop"), ("P-1", "a foreman may")]
+)
+def test_the_workshop_is_told_to_call_nobody_but_the_owner_is(workshop: Workshop, by: str, says: str) -> None:
+    """A day after the re-check's own: whoever works here hears what may be done instead."""
+    play(workshop, LEFT)
+
+    with pytest.raises(Refused, match=f"2031-06-14 is too late, ask for 2031-04-16 or earlier; {says}"):
+        ask_day(workshop, "1", date(2031, 6, 14), Half.MORNING, Say(by))
+
+
+@pytest.mark.parametrize(
     ("due_on", "today", "expected"),
     [
         (date(2031, 4, 16), date(2031, 4, 2), date(2031, 4, 16)),

@@ -27,6 +27,7 @@ def ask_day(workshop: "Workshop", job: str, on: date, half: Half, say: Say) -> l
     Raises Refused where no re-check is waited for, for a day that is past, and for one after the re-check's own: a wish
     may only bring it forward. A label, which may be anybody's, puts no day off that is noted already.
     """
+    call = "; call the workshop" if say.by == OWNER else ""
     said = {"on": on.isoformat(), "half": half.value}
 
     def build(attempt: Attempt) -> list[Draft]:
@@ -34,12 +35,13 @@ def ask_day(workshop: "Workshop", job: str, on: date, half: Half, say: Say) -> l
         judged = Job(of, workshop.procedure_of(of))
         recheck = recheck_of(judged, around_of(workshop, judged))
         if recheck is None or recheck.standing.state not in WAITING:
-            raise Refused(f"job {job} waits for no re-check, so no day is asked for; call the workshop")
+            raise Refused(f"job {job} waits for no re-check, so no day is asked for{call}")
         today = workshop.local_day(attempt.happened_at)
         if on < today:
             raise Refused(f"{on} is past; ask for another day")
         if on > (last := last_day(recheck.due_on, today)):
-            raise Refused(f"{on} is too late, ask for {last} or earlier; if no such day suits, call the workshop")
+            later = "if no such day suits, call the workshop" if call else "a foreman may put the re-check off"
+            raise Refused(f"{on} is too late, ask for {last} or earlier; {later}")
         if attempt.say.by == OWNER and recheck.asked and on > recheck.asked.on:
             raise Refused("another day is noted already; to change it call us")
         return [attempt.draft(f"job/{job}", "day_asked.1", said)]
