@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 MONTHS = 12
 MOST_FASTENERS = 8  # of which marks are told
-_NUMBER = re.compile(r"-\d+$")  # of a bolt in its group
+_NUMBER = re.compile(r"-[0-9]+$")  # of a bolt in its group
 
 
 def trends_of(desk: "Desk", waiting: "Iterable[Flagged]") -> Trends:
