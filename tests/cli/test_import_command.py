@@ -5,6 +5,7 @@ import shutil
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
+from shlex import split
 
 import pytest
 
@@ -83,6 +84,19 @@ def test_what_is_left_out_is_mended_and_read_again(run: Run, log: Path) -> None:
     assert "1 entered before, 2 left out" in read(run, log, "--yes").stdout
     assert once == entries(run)
     assert ["log-left.csv", "log-left-2.csv"] == sorted((each.name for each in log.parent.glob("*-left*")), key=len)
+
+
+def test_the_command_that_reads_the_rest_is_typed_as_it_stands(run: Run, log: Path) -> None:
+    """Also where a folder has a space in its name."""
+    folder = log.parent / "logs of today"
+    folder.mkdir()
+    for each in (log, log.with_name("mapping.toml")):
+        shutil.copy(each, folder)
+    *_, line = read(run, folder / log.name, "--yes").stdout.splitlines()
+    words = split(line.partition("read it: ")[2])
+
+    assert ["torqueaudit", "import", str(folder / "log-left.csv")] == words[:3]
+    assert ["--mapping", str(folder / "mapping.toml"), "--by", "P-…"] == words[3:]
 
 
 def test_a_row_is_confirmed_or_struck_at_the_command_line(run: Run, log: Path) -> None:

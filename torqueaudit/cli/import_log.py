@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
+from shlex import join
 from typing import TYPE_CHECKING
 
 import click
@@ -147,4 +148,5 @@ def _told(look: "LogLook", left: Path | None, mapping: Path) -> Iterator[str]:
     if left:
         many = len(look.those(Becomes.LEFT))
         yield f"{many} left out, each with its line and why: {left}"
-        yield f"  Mend it there, and read it: torqueaudit import {left} --mapping {mapping}"
+        again = join(("torqueaudit", "import", str(left), "--mapping", str(mapping)))
+        yield seen(f"  Mend it there, and read it: {again} --by P-…")
