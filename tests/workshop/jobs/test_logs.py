@@ -328,6 +328,20 @@ def test_a_row_that_cannot_be_entered_is_left_out_with_why_and_the_others_are_en
     assert 1 == len(logged(workshop))
 
 
+def test_what_is_entered_is_shown_before_with_its_adapter_and_its_angle(workshop: Workshop, clock: Clock) -> None:
+    """In the words in which the job shows it, until it is confirmed."""
+    clock.set("2031-04-02 17:00")
+    play(workshop, "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2")
+    meaning = read_mapping(f'{MAPPING}adapter = {{ always = "50@0" }}', workshop.plugins.units)
+    row = "1,2031-04-02 10:05:30,W-2,1,caliper-bolt,,30,N·m,45"
+    look = look_at_log(workshop, "log.csv", f"{HEAD}\n{row}".encode(), meaning, BY)
+    enter_logged(workshop, look, BY)
+    (shown,) = (row.shown for each in view_of(workshop, "1").fasteners for row in each.logged)
+
+    assert "30 N·m, adapter 50 mm at 0°, then 45°" == shown
+    assert f": {shown} with W-2 at 2031-04-02 10:05:30" in look.rows[0].says
+
+
 def test_a_group_without_the_number_of_its_bolt_is_left_out(workshop: Workshop, read: Callable[..., LogLook]) -> None:
     """Nobody knows which of them it was."""
     play(workshop, "2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2")

@@ -31,6 +31,7 @@ from torqueaudit.workshop.jobs.again import WITHIN
 from torqueaudit.workshop.jobs.fasteners import said_of, stage_of
 from torqueaudit.workshop.jobs.job import fastener_of, live_record
 from torqueaudit.workshop.jobs.judgement import judge
+from torqueaudit.workshop.judged.fastener_view import logged_text
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -160,7 +161,8 @@ def _new(workshop: "Workshop", look: RowLook, told: LogPass, fastener: Fastener,
     if found := told_already(by_hand(of), draft, WITHIN):
         return look._replace(becomes=Becomes.TOLD, says=f"{name}: {found.noted.by} told this as #{found.noted.entry}")
     when = f"{told.at.astimezone(workshop.settings.timezone):%Y-%m-%d %H:%M:%S}"
-    says = f"job {of.number}, {name}: {told.shown} with {told.wrench} at {when}{_applied(judged)}"
+    shown = logged_text(act.shown, act.fitted, act.angle, act.final_shown)
+    says = f"job {of.number}, {name}: {shown} with {told.wrench} at {when}{_applied(judged)}"
     if of.hand_over and of.state is not JobState.OPEN:
         says += ". THE VEHICLE HAS LEFT: a stop stands until it is confirmed"
     return look._replace(becomes=Becomes.ENTERED, says=says)

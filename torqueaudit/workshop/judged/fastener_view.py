@@ -13,6 +13,7 @@ from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.shown.job import CheckView, FastenerView, MarkView, PhotoView, SpecificationView
 from torqueaudit.model.shown.passes import BeyondView, JudgedView, LoggedView, PassView
+from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.fitted import fitted_of, fitted_text
 from torqueaudit.model.wrench.doubt import doubt_of
 
@@ -38,18 +39,23 @@ def fastener_view(job: Job, around: Around, fastener: Fastener, position: str, *
 
 def logged_view(row: Logged, around: Around) -> LoggedView:
     """A row of a log, with its time as the workshop's clock showed it."""
-    angle = f", then {row.angle}°" if row.angle else ""
-    final = f" to {row.final_shown}" if row.final_shown else ""
     return LoggedView(
         entry=row.noted.entry,
         when=local(around, row.noted.happened_at),
         wrench=row.wrench,
-        shown=f"{_shown(row)}{angle}{final}",
+        shown=logged_text(row.shown, map(fitted_of, row.fitted), row.angle, row.final_shown),
         number=row.number,
         run_by=row.run_by,
         file=row.file,
         line=row.line,
     )
+
+
+def logged_text(shown: str, fitted: Iterable[Fitted], angle: str, final_shown: str) -> str:
+    """What a row of a log says was done: "30 N·m, adapter 50 mm at 0°, then 45° to 58 N·m"."""
+    turned = f", then {angle}°" if angle else ""
+    final = f" to {final_shown}" if final_shown else ""
+    return f"{_with_fitted(shown, fitted)}{turned}{final}"
 
 
 def photo_view(job: Job, around: Around, taken: Photographed, positions: Iterable[str]) -> PhotoView:
@@ -151,10 +157,13 @@ def _check(fastener: Fastener, now: Current) -> CheckView:
     return CheckView(fastener.check, now.check.noted.by, now.check.method.value)
 
 
-def _shown(done: Tightening | Logged) -> str:
+def _shown(done: Tightening) -> str:
+    return _with_fitted(done.shown, map(fitted_of, done.fitted)) if done.shown else ""
+
+
+def _with_fitted(shown: str, fitted: Iterable[Fitted]) -> str:
     """What the wrench said and what stood between it and the fastener: "66 lbf·ft, adapter 50 mm at 0°"."""
-    between = (fitted_text(fitted_of(each)) for each in done.fitted)
-    return ", ".join([done.shown, *between]) if done.shown else ""
+    return ", ".join([shown, *map(fitted_text, fitted)])
 
 
 def _undone(around: Around, now: Current) -> str:
