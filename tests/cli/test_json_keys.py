@@ -112,7 +112,7 @@ ASKED = {
         checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos logged } items { kind
         key name said limits by entry photos } findings { finding { rule weight subject says entry } concession } next
         next_commands recheck_wanted recheck { due_on due_distance_m due_min done_on done_by state late_days late_m
-        late_min
+        late_min estimated
         looks done_elsewhere asked arranged } strikes panels
         warnings head asked_at
     """,

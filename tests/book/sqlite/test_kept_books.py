@@ -33,6 +33,7 @@ RELEASED = {
     "m011_running_hours": "af3712fa158cd611",
     "m012_trends": "cc432deaa819b65c",
     "m013_exchanged_instruments": "71980b23e26a9a01",
+    "m014_estimated_rechecks": "d9551d231a5ef5d4",
 }
 
 

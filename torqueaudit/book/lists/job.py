@@ -1,6 +1,7 @@
 """The rows of a job: its own, why it stands out, what it needs, what was conceded, and those of its vehicle."""
 
 from collections.abc import Sequence
+from datetime import timedelta
 
 from torqueaudit.book.lists.attention import attention_rows
 from torqueaudit.book.lists.trends import disturbed_rows, recheck_rows
@@ -10,6 +11,7 @@ from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobRecord, fold_record
 from torqueaudit.model.recheck.arranged import REFUSED, Target, arranged_as, target_of
+from torqueaudit.model.recheck.estimate import estimated_on
 
 
 def job_rows(entries: Sequence[Entry]) -> Rows:
@@ -48,6 +50,7 @@ def _job_row(record: JobRecord, opening: Entry) -> Row:
         "due_on": target.on.isoformat() if target.on else None,
         "due_distance_m": target.distance_m,
         "due_min": target.minutes,
+        "estimated_on": _estimated_on(record),
         "odometer_m": hand_over.odometer_m if hand_over else record.odometer_m,
         "rechecked_on": stamp(record.recheck.noted.happened_at) if record.recheck else None,
         "unchecked": _unchecked(record, opening),
@@ -56,6 +59,13 @@ def _job_row(record: JobRecord, opening: Entry) -> Row:
         "follows": int(record.follows) if record.follows else None,
         "arranged": arranged or None,
     }
+
+
+def _estimated_on(record: JobRecord) -> str | None:
+    """By the days of UTC, and one day too early: what is local is asked of the job."""
+    left = record.first_ride
+    day = estimated_on(record, left.noted.happened_at.date() - timedelta(days=1)) if left else None
+    return day.isoformat() if day else None
 
 
 def _unchecked(record: JobRecord, opening: Entry) -> int:

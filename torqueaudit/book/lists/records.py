@@ -24,6 +24,7 @@ class JobRow(NamedTuple):
     holds: str | None
     withdrawn: int | None
     due_min: int | None  # by its hour meter
+    estimated_on: str | None  # the day, or the one before, on which its history makes it due
     arranged: str | None  # what was agreed about its re-check, while that is not done
 
 

@@ -204,6 +204,12 @@ def m013_exchanged_instruments(db: Database) -> None:
     db.conn.execute("create index vehicles_exchanged on vehicles (vehicle) where exchanged_on is not null")
 
 
+@migrations()
+def m014_estimated_rechecks(db: Database) -> None:
+    """From which day on the history of a vehicle makes its re-check due, while nobody reads it."""
+    db.conn.execute("alter table jobs add column estimated_on TEXT")
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

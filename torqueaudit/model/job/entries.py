@@ -292,6 +292,7 @@ def _left(entry: "Entry") -> HandOver:
         plans=judged.get("plans", True),
         run_min=said.get("run_min"),
         due_min=judged.get("due_min"),
+        per_day=judged.get("per_day"),
     )
 
 

@@ -305,6 +305,7 @@ class HandOver(NamedTuple):
     plans: bool = True
     run_min: int | None = None  # what its hour meter showed, in minutes, as in each reading below
     due_min: int | None = None  # what it shows when the re-check is due
+    per_day: int | None = None  # metres or minutes that it ran a day before, by its own history
 
 
 class Ride(NamedTuple):

@@ -45,13 +45,14 @@ _Past: TypeAlias = tuple[int | None, int | None, int | None]  # by how many days
 class Standing(NamedTuple):
     """The state, and how far whatever it is due at is past: negative before, None where not known or not planned.
 
-    `minutes` are running hours.
+    `minutes` are running hours. `estimated` says that what it has run is no reading, but an estimate from its history.
     """
 
     state: RecheckState
     days: int | None = None
     metres: int | None = None
     minutes: int | None = None
+    estimated: bool = False
 
     @property
     def reached(self) -> bool:
@@ -60,8 +61,9 @@ class Standing(NamedTuple):
 
     @property
     def past(self) -> bool:
-        """Whether one of them is behind, its grace not counted."""
-        return any(past is not None and past > 0 for past in self._past)
+        """Whether one of them is behind, its grace not counted; an estimate proves nothing of that."""
+        known = self._past[:1] if self.estimated else self._past
+        return any(past is not None and past > 0 for past in known)
 
     @property
     def far(self) -> bool:
@@ -80,16 +82,18 @@ class Standing(NamedTuple):
     @property
     def late_m(self) -> int:
         """Metres past its distance, in the same states."""
-        return max(self.metres or 0, 0) if self.state in _LATE else 0
+        return max(self.metres or 0, 0) if self.state in _LATE and not self.estimated else 0
 
     @property
     def late_min(self) -> int:
         """Minutes past its running hours, in the same states."""
-        return max(self.minutes or 0, 0) if self.state in _LATE else 0
+        return max(self.minutes or 0, 0) if self.state in _LATE and not self.estimated else 0
 
 
 class Now(NamedTuple):
     """What a re-check depends on besides its job: the day, what was read last off the vehicle, and where it is.
+
+    What was read is `estimated` from its own history where nobody has read it since it left.
 
     Its instrument shows metres, or minutes of running hours. `overtaken` says that later jobs have done every
     fastener of the job since.
@@ -101,6 +105,7 @@ class Now(NamedTuple):
     overtaken: bool
     minutes: int | None = None
     exchanges: tuple[Exchange, ...] = ()  # of its instrument
+    estimated: bool = False
 
 
 def standing_of(plan: RecheckPlan | None, record: JobRecord, now: Now) -> Standing:
@@ -117,7 +122,8 @@ def standing_of(plan: RecheckPlan | None, record: JobRecord, now: Now) -> Standi
     target = target_of(record, now.exchanges)
     days = (now.today - target.on).days if target.on else None
     past = days, _past(target.distance_m, now.odometer_m), _past(target.minutes, now.minutes)
-    return Standing(_state(plan, record, now, past), *past)
+    estimated = now.estimated and past[1:] != (None, None)
+    return Standing(_state(plan, record, now, past), *past, estimated=estimated)
 
 
 def _past(target: int | None, run: int | None) -> int | None:
@@ -138,20 +144,21 @@ def _state(plan: RecheckPlan, record: JobRecord, now: Now, past: _Past) -> Reche
         return RecheckState.REFUSED
     if isinstance(agreed, RecheckReferred):
         return RecheckState.REFERRED
-    state = _by_target(plan, past)
+    state = _by_target(plan, past, estimated=now.estimated)
     put_off = state is RecheckState.NOT_YET_DUE and isinstance(agreed, RecheckPostponed)
     return RecheckState.POSTPONED if put_off else state
 
 
-def _by_target(plan: RecheckPlan, past: _Past) -> RecheckState:
-    """By its day, its distance or its running hours, whichever comes first.
+def _by_target(plan: RecheckPlan, past: _Past, *, estimated: bool) -> RecheckState:
+    """By its day, its distance or its running hours, whichever comes first; an estimate makes it due, and never missed.
 
     One of which nothing can be counted any more is due: nobody would ever be called about it.
     """
     graces = (plan.grace_days, int(plan.grace_m), plan.grace_min)
     if past == (None, None, None):
         return RecheckState.DUE
-    if any(each is not None and each > grace for each, grace in zip(past, graces, strict=True)):
+    known = (past[0], None, None) if estimated else past
+    if any(each is not None and each > grace for each, grace in zip(known, graces, strict=True)):
         return RecheckState.MISSED
     due = any(each is not None and each >= 0 for each in past)
     return RecheckState.DUE if due else RecheckState.NOT_YET_DUE

@@ -67,7 +67,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "ArrangedView": {"stranger": "what on by entry", "staff": "to_whom why"},
     "AskedDay": {"stranger": "on half", "staff": "entry by"},
-    "Standing": {"stranger": "state days metres minutes"},
+    "Standing": {"stranger": "state days metres minutes estimated"},
     "ExtraSection": {"stranger": "title sentences columns rows chart"},
     "Chart": {"stranger": "title says x_name y_name points line band limit"},
     # A vehicle, which a label of any of its jobs leads to: no plate and no contact is in it.

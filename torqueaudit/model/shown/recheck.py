@@ -42,6 +42,10 @@ class AskedDay(NamedTuple):
         return f"{self.says}, told by {'the label' if self.by == OWNER else self.by}"
 
 
+# In these somebody is called, or tells the owner, by an estimate.
+_ESTIMATED = (RecheckState.DUE, RecheckState.REFERRED, RecheckState.REFUSED)
+
+
 class RecheckView(NamedTuple):
     """The look after the first ride: when it is due, how it stands, who has done it, what is still to look at.
 
@@ -68,6 +72,17 @@ class RecheckView(NamedTuple):
         """
         metres = None if self.due_distance_m is None else max(self.due_distance_m, 0)
         return run_text(metres if self.due_min is None else Hours(max(self.due_min, 0)), self.instrument)
+
+    @property
+    def estimate(self) -> str:
+        """What it has run by its own history where that alone makes it due, "about 12130 km"; "" else."""
+        standing = self.standing
+        alone = standing.estimated and standing.far and (standing.days is None or standing.days < 0)
+        if not alone or standing.state not in _ESTIMATED:
+            return ""
+        if self.due_min is not None:
+            return f"about {run_text(Hours((standing.minutes or 0) + self.due_min), self.instrument)}"
+        return f"about {run_text((standing.metres or 0) + (self.due_distance_m or 0), self.instrument)}"
 
     @property
     def late_far(self) -> str:
@@ -97,7 +112,7 @@ def state_words(view: RecheckView) -> str:
     """The same without how late it is."""
     state, agreed = view.standing.state, view.arranged
     if state in _BEFORE_DAY:
-        return f"{_BEFORE_DAY[state]} {recheck_words(view)}"
+        return f"{_BEFORE_DAY[state]} {recheck_words(view)}{estimate_words(view)}"
     if state is RecheckState.DONE:
         return f"done on {view.done_on} by {_who_has_done(view)}"
     return f"{state} on {agreed.on}" if state is RecheckState.REFUSED and agreed else state.value
@@ -105,6 +120,11 @@ def state_words(view: RecheckView) -> str:
 
 def _who_has_done(view: RecheckView) -> str:
     return f"another workshop, as {view.done_by} says" if view.done_elsewhere else view.done_by
+
+
+def estimate_words(view: RecheckView) -> str:
+    """That an estimate alone makes it due, and what it is; "" where something was read, or it is not due by that."""
+    return f", {view.estimate} by its own history, an estimate" if view.estimate else ""
 
 
 def recheck_words(view: RecheckView) -> str:

@@ -251,6 +251,7 @@ def _recheck(view: RecheckView) -> Object:
         "late_days": view.standing.late_days,
         "late_m": view.standing.late_m,
         "late_min": view.standing.late_min,
+        "estimated": view.standing.estimated,
         "looks": list(view.looks),
         "done_elsewhere": view.done_elsewhere,
         "asked": {"on": iso(view.asked.on), "half": view.asked.half.value} if view.asked else None,

@@ -13,13 +13,14 @@ from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.sentences import Saying, together
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.recheck.due import due, is_counted
+from torqueaudit.model.recheck.estimate import per_day_of
 from torqueaudit.model.register.permits import ActName
-from torqueaudit.model.vehicle.instrument import Instrument, Run, hours_text, told_as
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run, hours_text, told_as
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.job import live_record
 from torqueaudit.workshop.judged.review import judge, stops
-from torqueaudit.workshop.vehicles.odometer import require_read
+from torqueaudit.workshop.vehicles.odometer import read_before, require_read
 from torqueaudit.workshop.vehicles.visits import presence_of
 
 MOST_DAYS = 366  # common practice, no source: farther ahead it is forgotten
@@ -112,8 +113,16 @@ class _Leaving(NamedTuple):
             return {"plans": False}
         if plan is None or is_counted(plan, self.instrument):
             self._refuse_day(recheck_by, "its procedure says when" if plan else "its procedure asks for none")
-            return due(plan, day, self.run, self.instrument)
+            judged = due(plan, day, self.run, self.instrument)
+            per_day = self._per_day() if judged.keys() & {"due_distance_m", "due_min"} else None
+            return judged | ({"per_day": per_day} if per_day else {})
         return {"due_on": self._day_of_foreman(plan, recheck_by, day).isoformat()}
+
+    def _per_day(self) -> int | None:
+        """What it runs a day by its own history, for as long as nobody reads it again."""
+        before = [(each.happened_at, each.figure) for each in read_before(self.attempt, self.of.vehicle)]
+        figure = self.run.minutes if isinstance(self.run, Hours) else self.run
+        return None if figure is None else per_day_of(before, self.attempt.happened_at, figure)
 
     def _refuse_day(self, recheck_by: date | None, why: str) -> None:
         if recheck_by:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job.facts import (
     DayAsked,
+    HandOver,
     Measured,
     PartFitted,
     RecheckAnswered,
@@ -13,14 +14,15 @@ from torqueaudit.model.job.facts import (
     StepDone,
     Strike,
 )
-from torqueaudit.model.job.record import Job
+from torqueaudit.model.job.record import Job, JobRecord
 from torqueaudit.model.job.words import conditions_text, measured_text
-from torqueaudit.model.judged.around import Around
+from torqueaudit.model.judged.around import Around, VehicleHours, VehicleOdometer
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.overtaken import Later, later_jobs, recheck_overtaken, still_to_look_at
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Measurement, Step, Work
 from torqueaudit.model.recheck.arranged import arranged_text, target_of
+from torqueaudit.model.recheck.estimate import estimated
 from torqueaudit.model.recheck.state import WAITING, Now, standing_of
 from torqueaudit.model.shown.job import (
     BookView,
@@ -35,7 +37,7 @@ from torqueaudit.model.shown.job import (
     ReleaseView,
 )
 from torqueaudit.model.shown.recheck import ArrangedView, AskedDay, RecheckView
-from torqueaudit.model.vehicle.instrument import Hours, Instrument
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.fastener_view import fastener_view, local, photo_view
 from torqueaudit.workshop.judged.next import to_do_on
@@ -279,13 +281,15 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
     if job.procedure.recheck is None or left is None:
         return None
     instrument = around.vehicle.instrument
+    run, is_estimated = _run_of(around, record, left)
     now = Now(
         today=around.today,
-        odometer_m=around.odometers[-1].metres if around.odometers and instrument.counts_distance else None,
+        odometer_m=None if isinstance(run, Hours) else run,
         presence=around.presence,
         overtaken=recheck_overtaken(job, around, later),
-        minutes=around.hours[-1].minutes if around.hours and instrument is Instrument.HOURS else None,
+        minutes=run.minutes if isinstance(run, Hours) else None,
         exchanges=around.vehicle.exchanges,
+        estimated=is_estimated,
     )
     done, target = record.recheck, target_of(record, around.vehicle.exchanges)
     looks = () if done else still_to_look_at(job, around, later)
@@ -303,6 +307,24 @@ def recheck_view(job: Job, around: Around, later: Later) -> RecheckView | None:
         due_min=target.minutes,
         instrument=instrument,
     )
+
+
+def _run_of(around: Around, record: JobRecord, left: HandOver) -> tuple[Run | None, bool]:
+    """What was read last off the vehicle, or where nobody has since it left, what its own history makes of it."""
+    if around.vehicle.instrument is Instrument.NONE:
+        return None, False
+    newest: VehicleHours | VehicleOdometer | None
+    if around.vehicle.instrument is Instrument.HOURS:
+        newest = around.hours[-1] if around.hours else None
+    else:
+        newest = around.odometers[-1] if around.odometers else None
+    if newest is None:
+        return None, False
+    if (newest.happened_at, newest.entry) <= (left.noted.happened_at, left.noted.entry):
+        days = (around.today - local(around, left.noted.happened_at).date()).days
+        if (by_history := estimated(record, days)) is not None:
+            return by_history, True
+    return Hours(newest.minutes) if isinstance(newest, VehicleHours) else newest.metres, False
 
 
 def _asked(day: DayAsked | None) -> AskedDay | None:

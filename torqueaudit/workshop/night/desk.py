@@ -147,10 +147,11 @@ class Desk:
     def may_be_far(self, row: "JobRow") -> bool:
         """Whether a vehicle may have run the distance, or the hours, of its re-check; its job says whether it has.
 
-        The list holds what the instrument of then shows, and nobody can tell by it where that was replaced.
+        The list holds what the instrument of then shows, and nobody can tell by it where that was replaced; an estimate
+        holds only until somebody reads it.
         """
         vehicle = row.vehicle or ""
-        if vehicle in self._exchanged:
+        if vehicle in self._exchanged or (row.estimated_on or "~") <= self.day.isoformat():
             return True
         if vehicle not in self._runs:
             self._runs[vehicle] = self._run(vehicle)

@@ -9,7 +9,7 @@ from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.recheck.arranged import POSTPONED, REFERRED
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.night import Call, Line
-from torqueaudit.model.shown.recheck import lateness_words, recheck_words, stands_words
+from torqueaudit.model.shown.recheck import RecheckView, lateness_words, recheck_words, stands_words
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
 
 
@@ -55,9 +55,9 @@ def days_asked(desk: Desk) -> Iterator[Line]:
 def due(waiting: Iterable[Flagged]) -> Iterator[Line]:
     """Re-checks due today, within their grace, or soon; and those that another workshop should have answered by now."""
     for flagged in waiting:
-        standing = flagged.standing
-        if standing.state in (RecheckState.DUE, RecheckState.NOT_YET_DUE, RecheckState.POSTPONED):
-            yield _to_do(flagged, f"Re-check {_due_words(standing)}.")
+        standing, recheck = flagged.standing, flagged.view.recheck
+        if recheck and standing.state in (RecheckState.DUE, RecheckState.NOT_YET_DUE, RecheckState.POSTPONED):
+            yield _to_do(flagged, f"Re-check {_due_words(recheck)}.")
         elif standing.state is RecheckState.REFERRED and standing.reached:
             says = f"Re-check {_stands(flagged)} No result yet: ask them, and record it."
             yield flagged.line(says, Call.ELSEWHERE, standing)
@@ -89,7 +89,10 @@ def _stands(flagged: Flagged) -> str:
     return f"{stands_words(recheck)}. So said {agreed.by} on {agreed.on}{whom}: {sentence(agreed.why)}"
 
 
-def _due_words(standing: Standing) -> str:
+def _due_words(view: RecheckView) -> str:
+    standing, called = view.standing, view.instrument.called
+    if view.estimate:
+        return f"may be due: {view.estimate} by its own history, an estimate; ask what the {called} shows"
     if standing.far:
         return f"due now: the vehicle has run its {'hours' if standing.metres is None else 'distance'}"
     days = -(standing.days or 0)

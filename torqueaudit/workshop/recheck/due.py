@@ -32,6 +32,7 @@ class Due(NamedTuple):
     looks: tuple[str, ...] = ()
     job: str = ""
     state: RecheckState | None = None
+    estimate: str = ""  # what it has run by its own history, where that alone makes it due
 
 
 def due_now(view: JobView, vehicle: VehicleView) -> Due:
@@ -84,6 +85,7 @@ def _recheck(view: RecheckView) -> Due:
         late=f"Late by {late}" if late else "",
         looks=view.looks,
         state=standing.state,
+        estimate=view.estimate,
     )
 
 

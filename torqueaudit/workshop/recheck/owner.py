@@ -32,6 +32,11 @@ _COME_BACK = {
     Urgency.RECHECK_NOW: "It is time for the re-check. Ride to us, and make no tour before it.",
     Urgency.RECHECK_LATE: "The re-check is overdue. Call us, and ride no farther than to us.",
 }
+# Where nobody has read how far it was ridden.
+_ESTIMATED = (
+    "It may be time for the re-check: by an estimate from its history it has run {run}. Tell us what the {called} "
+    "shows, and make no tour before it."
+)
 # The same of a re-check that nobody does here.
 _NOT_HERE = {
     RecheckState.REFUSED: {
@@ -108,6 +113,8 @@ def _safety(vehicle: VehicleView, due: Due, works: "Iterable[JobView]") -> tuple
         return Safety.DO_NOT_RIDE, _NOT_RIDDEN[riding]
     if vehicle.presence.gone:
         return Safety.NOT_KNOWN, _NEVER_DONE if _not_done_here(works) else _NOT_OURS
+    if due.estimate:
+        return Safety.COME_BACK, _ESTIMATED.format(run=due.estimate, called=vehicle.instrument.called)
     says = _NOT_HERE.get(due.state, _COME_BACK) if due.state else _COME_BACK
     if due.urgency in says:
         return Safety.COME_BACK, says[due.urgency]
@@ -145,7 +152,7 @@ def _back(workshop: "Workshop", works: "Iterable[JobView]") -> ExpectedBack | No
         last_day=last_day(first.due_on, workshop.today()),
         asked=first.asked,
         state=max((recheck.standing.state for _, recheck in waiting), key=_URGENCY.index),
-        far=any(recheck.standing.far for _, recheck in waiting),
+        far=any(recheck.standing.far and not recheck.standing.estimated for _, recheck in waiting),
     )
 
 

@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.recheck.arranged import target_of
+from torqueaudit.model.recheck.estimate import estimated_on
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.recheck.owner import owner_views
 from torqueaudit.workshop.vehicles.present import live_jobs
@@ -35,7 +36,9 @@ def _turning_days(workshop: Workshop, vehicle: str) -> list[date]:
 
 def _turning_days_of(workshop: Workshop, number: str) -> "Iterator[date]":
     job = workshop.job(number)
-    due, plan = target_of(job.record).on, job.procedure.recheck
+    due, plan, left = target_of(job.record).on, job.procedure.recheck, job.record.first_ride
+    if left and (by_history := estimated_on(job.record, workshop.local_day(left.noted.happened_at))):
+        yield by_history
     if due and plan:
         yield due
         yield due + DAY

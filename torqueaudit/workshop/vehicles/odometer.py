@@ -57,6 +57,13 @@ def require_read(
     return instrument
 
 
+def read_before(attempt: Attempt, vehicle: str) -> list[Read]:
+    """What was read off a vehicle up to the moment of an act, by the instrument that it had then."""
+    known = fold_vehicle(attempt.vehicle(vehicle))
+    readings = _Held(attempt, known, known.instrument_at(attempt.happened_at)).readings()
+    return [each for each in readings if each.happened_at <= attempt.happened_at]
+
+
 def require_kind(vehicle: str, instrument: Instrument, run: Run | None, *, needed: bool) -> None:
     """Refuse a figure that the instrument of a vehicle does not show, and none where one is needed. Raises Refused."""
     if run is None:
@@ -79,7 +86,7 @@ class _Held(NamedTuple):
     def require(self, run: Run, *, on_the_road: bool) -> None:
         """Ask back for a figure that does not fit. Raises Refused."""
         figure = run.minutes if isinstance(run, Hours) else run
-        readings = self._readings()
+        readings = self.readings()
         before = [each for each in readings if each.happened_at <= self.attempt.happened_at]
         after = readings[len(before) :]
         if before and figure < before[-1].figure:
@@ -94,7 +101,8 @@ class _Held(NamedTuple):
             says = f"{self._text(figure)} is more than the {self._read(after[0], 'later, ')}"
             self._ask_back(f"{says}. Look at the date too. {self._again}", Topic.SURE)
 
-    def _readings(self) -> list[Read]:
+    def readings(self) -> list[Read]:
+        """Whatever was read, as the instrument of the moment of the act would show it."""
         book, number = self.attempt.workshop.book, self.vehicle.number
         told: list[tuple[datetime, Run, int]]
         if self.instrument is Instrument.HOURS:
