@@ -8,15 +8,18 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from torqueaudit.model.act import Say
-from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.acts import Postponement, RecheckResult, Tighten
+from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.shown.trends import DisturbedMarks, MonthOfRechecks, Trends
 from torqueaudit.reports.trends import trend_pictures
+from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.release import hand_over
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.night.night import night_of
-from torqueaudit.workshop.recheck.arranging import refuse_recheck
+from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.vehicles.gone import gone
+from torqueaudit.workshop.vehicles.visits import arrive
 
 SVG = {"svg": "http://www.w3.org/2000/svg"}
 CORNERS = 4
@@ -53,6 +56,29 @@ def test_each_re_check_counts_in_the_month_of_its_day(yard: Any) -> None:
         trends(yard, "2031-05-02").months
     )
     assert yard.workshop.record(never).recheck is None
+
+
+def test_a_month_stays_what_it_was_once_the_motorcycle_leaves_again(yard: Any) -> None:
+    """Put off from April to May, and done by then; or found in order elsewhere. Then it is worked on, and leaves."""
+    here, elsewhere = (yard.clean(yard.vehicle(tag)) for tag in ("red tourer", "courier"))
+    postpone_recheck(yard.workshop, here, Postponement(date(2031, 5, 10), None, "abroad"), Say("P-1"))
+    refer_recheck(yard.workshop, elsewhere, "the yard in the hills", "moved away", Say("P-1"))
+    yard.day("2031-04-14")
+    answer_recheck(yard.workshop, elsewhere, RecheckResult(in_order=True), Say("P-1"))
+    looked_at(yard, here, "2031-05-08")
+    yard.day("2031-05-16")
+    before = trends(yard, "2031-05-15").months
+    for job in (here, elsewhere):
+        arrive(yard.workshop, yard.workshop.record(job).vehicle, 1_090_000, Say("P-2"))
+        yard.loosen(job)
+        again = Tighten(Outcome.TURNED_CLICKED, yard.wrench, "100 N·m")
+        tighten(yard.workshop, job, yard.fastener(job), again, Say("P-2"))
+        yard.see_at_the_bench(job)
+        yard.check(job)
+        yard.left(job, 1090)
+
+    assert (MonthOfRechecks(date(2031, 4, 1), 1, 0, 0), MonthOfRechecks(date(2031, 5, 1), 1, 0, 0)) == before
+    assert before == trends(yard, "2031-05-15").months
 
 
 def test_what_nobody_waits_for_counts_nowhere(yard: Any) -> None:

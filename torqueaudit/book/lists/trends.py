@@ -1,7 +1,5 @@
 """The rows from which months are counted: each re-check that was done, and each mark that was found disturbed."""
 
-from itertools import pairwise
-
 from torqueaudit.book.lists.upkeep import Row
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import HandOver, MarkSeen, MarkState, Recheck, RecheckAnswered
@@ -10,22 +8,17 @@ from torqueaudit.model.recheck.arranged import target_of
 
 
 def recheck_rows(record: JobRecord) -> list[Row]:
-    """Each re-check that was done, with the day that was planned for it at its leaving, or that it was put off to."""
-    planned = [left for left in record.of(HandOver) if left.plans]
-    found = []
-    for left, following in pairwise(planned):
-        looks = [each for each in record.of(Recheck) if left.noted.order < each.noted.order < following.noted.order]
-        found += [_done(record, left.due_on.isoformat() if left.due_on else None, look) for look in looks[:1]]
-    if record.recheck:
-        target = target_of(record)
-        found.append(_done(record, target.on.isoformat() if target.on else None, record.recheck))
-    return found
+    """Each re-check that was done, with the day it was due by then: planned at its leaving, or put off to."""
+    later = [left.noted.order for left in record.of(HandOver) if left.plans][1:]
+    before = (record._replace(facts=tuple(each for each in record.facts if each.noted.order < end)) for end in later)
+    return [_done(each, each.recheck) for each in (*before, record) if each.recheck]
 
 
-def _done(record: JobRecord, due_on: str | None, look: Recheck | RecheckAnswered) -> Row:
+def _done(record: JobRecord, look: Recheck | RecheckAnswered) -> Row:
+    due_on = target_of(record).on
     return {
         "job": int(record.number),
-        "due_on": due_on,
+        "due_on": due_on.isoformat() if due_on else None,
         "done_at": stamp(look.noted.happened_at),
         "entry": look.noted.entry,
     }
