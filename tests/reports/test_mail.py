@@ -225,6 +225,15 @@ def test_the_same_night_is_the_same_mail(yard_of_late: Any, serve: Serve) -> Non
     assert ids[0].endswith("@yard.example>")
 
 
+def test_the_mail_with_the_report_is_another(yard_of_late: Any, serve: Serve) -> None:
+    """Where both reach one mail box, it does not keep the one without the report alone."""
+    taking, port = serve()
+    nightly(yard_of_late, port, "--report-to", TO[0], "--mail-to", TO[1])
+    with_report, without = (read(each)["Message-ID"] for each in taking.taken)
+
+    assert with_report != without
+
+
 def test_an_address_that_is_not_taken_leaves_the_others(yard_of_late: Any, serve: Serve) -> None:
     """One sentence, without the address; the night's own code stands."""
     taking, port = serve()

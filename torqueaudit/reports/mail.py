@@ -26,7 +26,8 @@ def night_mail(night: Night, sender: str, to: str, report: bytes | str | None = 
     mail["From"], mail["To"] = sender, to
     mail["Date"] = format_datetime(night.asked_at)
     site, sequence, hash_ = night.head.split("/")
-    mail["Message-ID"] = f"<{site}.{night.date}.{sequence}.{hash_[:16]}@{sender.rpartition('@')[2]}>"
+    form = "" if report is None else ".report"  # or a mail box that takes both would keep the one without it
+    mail["Message-ID"] = f"<{site}.{night.date}.{sequence}.{hash_[:16]}{form}@{sender.rpartition('@')[2]}>"
     mail["Auto-Submitted"] = "auto-generated"  # RFC 3834: no answer that somebody is away is wanted
     missing = report if isinstance(report, str) else ""
     mail.set_content("".join(f"{line}\n" for line in _lines(night, missing)))
