@@ -160,3 +160,13 @@ def test_a_motorcycle_is_one_row_with_all_its_reasons(yard_of_late: Any) -> None
     assert [1, 0] == [shown.count(f"  red tourer, {vehicle}: call the owner\n"), shown.count("+43 1")]
     assert "Re-checks missed: 1, 1 of them above\n" in shown
     assert f"    Re-checks missed, job {job}: Re-check 25 days late." in shown
+
+
+def test_folders_by_date_are_asked_for_with_the_folder_they_lie_in(yard_of_late: Any) -> None:
+    """Nothing would be written otherwise, and nobody would know."""
+    done = nightly(yard_of_late, "--by-date")
+
+    assert (2, "Error: --by-date makes folders in --out: give that as well") == (
+        done.exit_code,
+        done.stderr.splitlines()[-1],
+    )

@@ -101,6 +101,8 @@ def nightly(
     """
     if since_last and (day or as_json):
         raise click.UsageError("--since-last is for several nights: give it without --date and --json")
+    if by_date and not out:
+        raise click.UsageError("--by-date makes folders in --out: give that as well")
     mailing = Mailing(mail_to, report_to, mail_from, server or "") if keep else Mailing()
     telling = Telling(out=out, by_date=by_date, mailing=mailing, as_json=as_json)
     code = 0
