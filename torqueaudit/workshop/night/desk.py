@@ -168,7 +168,11 @@ class Desk:
 
     def days_since(self, moment: str) -> int:
         """The local days from an entry's stamp to the day of the report."""
-        return (self.day - self.workshop.local_day(datetime.fromisoformat(moment))).days
+        return (self.day - self.local_day(datetime.fromisoformat(moment))).days
+
+    def local_day(self, moment: datetime) -> date:
+        """The workshop's date at a moment, by the settings that were read once: a night asks of each re-check."""
+        return moment.astimezone(self.settings.timezone).date()
 
     def _load(self, number: int) -> Flagged | None:
         row = queries.job_row(self.book, number)

@@ -34,7 +34,7 @@ def arrived(desk: Desk) -> Iterator[Line]:
             continue
         act = "Go on with its re-check, or open a job" if _has_recheck(desk, jobs) else "Open a job"
         since = vehicle_queries.presence_at(desk.book, vehicle, stamp(desk.end)).since
-        came = f" since {desk.workshop.local_day(since)}" if since else ""
+        came = f" since {desk.local_day(since)}" if since else ""
         yield desk.of_vehicle(vehicle, f"Here{came}, and nothing is begun. {act}.")
 
 

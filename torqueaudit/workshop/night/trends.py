@@ -33,7 +33,7 @@ def trends_of(desk: "Desk", waiting: "Iterable[Flagged]") -> Trends:
     for row in queries.rechecks_done(desk.book, first.isoformat(), desk.day.isoformat()):
         due_on, done_at = date.fromisoformat(row.due_on), moment_of(row.done_at)
         if done_at <= desk.end:
-            in_time = desk.workshop.local_day(done_at) <= due_on
+            in_time = desk.local_day(done_at) <= due_on
             counted[due_on.replace(day=1)]["in time" if in_time else "later"] += 1
     for each in waiting:
         planned = each.view.recheck.due_on if each.view.recheck else None
