@@ -17,6 +17,7 @@ from click.testing import CliRunner, Result
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import BY_MAIL, Refused, Say
 from torqueaudit.model.job.facts import Half, MarkState
+from torqueaudit.model.shown.night import Call
 from torqueaudit.model.shown.reminder import Contact, Post
 from torqueaudit.plugins import load_plugins
 from torqueaudit.read.mail import MailServer
@@ -388,7 +389,9 @@ def test_the_night_tells_the_foreman_whom_no_reminder_reaches(yard: Any, mailbox
     ] == first
     assert [] == second
     assert ["V-2, blue tourer: Its owner has stopped the reminders. Call when a re-check is due."] == third
-    assert 0 == night_of(yard.workshop, yard.workshop.today()).exit_code
+    night = night_of(yard.workshop, yard.workshop.today())
+    assert [Call.NOBODY] == [line.call for each in night.sections for line in each.lines if "stopped" in line.says]
+    assert 0 == night.exit_code
 
 
 @pytest.mark.parametrize("code", ["5.1.1", "5.1.2", "5.1.3", "5.1.4", "5.1.6", "5.1.10", "5.2.1"])

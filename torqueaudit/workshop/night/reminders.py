@@ -21,8 +21,7 @@ def reminder_lines(desk: Desk, of_day: Iterable[Entry]) -> Iterator[Line]:
     yield from _waiting(desk)
     for entry in of_day:
         if entry.kind == ENDED and entry.who == OWNER:
-            says = "Its owner has stopped the reminders. Call when a re-check is due."
-            yield desk.of_vehicle(entry.key, says, Call.OWNER)
+            yield desk.of_vehicle(entry.key, "Its owner has stopped the reminders. Call when a re-check is due.")
 
 
 def _not_taken(desk: Desk) -> Iterator[Line]:
