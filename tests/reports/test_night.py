@@ -19,6 +19,7 @@ from torqueaudit.workshop.jobs.fasteners import loosen
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.recheck.road import report_ride
+from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 MANY = 297 if "TORQUEAUDIT_PROOF" in os.environ else 57
@@ -240,6 +241,19 @@ def test_waiting_for_a_check_names_the_fastener(yard: Any) -> None:
     ]
     assert keys_with_lines(night) == ["waiting-for-check"]
     assert keys_with_lines(night_of(yard.workshop)) == ["for-the-foreman"]
+
+
+def test_a_check_that_is_called_in_from_the_road_is_told_once(yard: Any) -> None:
+    """Nobody can look today at what is away; once it is here somebody can."""
+    job = yard.left(yard.tightened(yard.vehicle("twin")), released=False)
+    yard.day("2031-04-02")
+    away = night_of(yard.workshop)
+    arrive(yard.workshop, yard.workshop.record(job).vehicle, 1_010_000, Say("P-2"))
+    here = night_of(yard.workshop, yard.workshop.today())
+
+    assert "not independently checked" in lines(away, "on-the-road")[0].says
+    assert () == lines(away, "waiting-for-check")
+    assert [job] == [line.job for line in lines(here, "waiting-for-check")]
 
 
 def test_a_job_withdrawn_after_it_left_is_told(yard: Any) -> None:

@@ -10,10 +10,11 @@ from torqueaudit.model.job.facts import Concession, HandOver
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
+from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Call, Line
 from torqueaudit.workshop.night.candidates import candidates
 from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
+from torqueaudit.workshop.night.desk import HELD_RANK, TOLD, Desk, Flagged, first_few, sentence
 from torqueaudit.workshop.night.wrenches import doubted_jobs, has_left
 from torqueaudit.workshop.vehicles.gone import said_with, stop_of
 
@@ -135,9 +136,12 @@ def superseded(desk: Desk, waiting: Iterable[Flagged]) -> Iterator[Line]:
             )
 
 
-def waiting_for_check(desk: Desk) -> Iterator[Line]:
-    """Fasteners tightened that no second person has looked at."""
+def waiting_for_check(desk: Desk, road: Iterable[Line]) -> Iterator[Line]:
+    """Fasteners tightened that no second person has looked at; nobody can while a line of the `road` calls it in."""
+    called_in = {line.job for line in road}
     for flagged in desk.jobs([row.job for row in queries.waiting_for_check(desk.book)]):
+        if flagged.view.number in called_in and _tells_of_check(flagged):
+            continue
         names = [
             fastener.name
             for fastener in flagged.view.fasteners
@@ -148,6 +152,11 @@ def waiting_for_check(desk: Desk) -> Iterator[Line]:
             yield flagged.line(
                 f"Not independently checked: {first_few(names)}. Somebody who had no hand in it looks today."
             )
+
+
+def _tells_of_check(flagged: Flagged) -> bool:
+    """Whether the stops that are told of a job on the road say that nobody has looked a second time."""
+    return any(each.answer and each.answer.act is ActName.CHECK for each in flagged.open_stops()[:TOLD])
 
 
 def concessions_of_day(desk: Desk) -> Iterator[Line]:

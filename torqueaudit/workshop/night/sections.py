@@ -28,9 +28,9 @@ def sections_of(desk: Desk, waiting: list[Flagged], before: Iterable[Line] = ())
     `waiting` are the jobs whose re-check is due by now or soon, and `before` is told first of what could not be
     audited.
     """
-    entries = DayEntries(desk)
+    entries, road = DayEntries(desk), tuple(on_the_road(desk))
     sections = (
-        NightSection("on-the-road", "On the road with a disturbed mark or an open stop", tuple(on_the_road(desk))),
+        NightSection("on-the-road", "On the road with a disturbed mark or an open stop", road),
         NightSection(
             "gone-or-untouched", "Gone without release, or untouched for days", tuple(gone_or_untouched(desk, entries))
         ),
@@ -38,7 +38,7 @@ def sections_of(desk: Desk, waiting: list[Flagged], before: Iterable[Line] = ())
         NightSection("for-the-foreman", "Waiting for the foreman", tuple(for_the_foreman(desk))),
         NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
         NightSection("due", "Re-checks due and due soon", (*days_asked(desk), *due(waiting))),
-        NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk))),
+        NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk, road))),
         NightSection("arrived", "Arrived, and not begun", tuple(arrived(desk))),
         NightSection(REST, REST_TITLE, tuple(_rest(desk, waiting, entries))),
     )
