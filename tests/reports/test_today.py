@@ -1,7 +1,7 @@
 """What is to be decided today: by this hour what a night says, each motorcycle once, and nothing recorded by asking."""
 
 import json
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -126,3 +126,13 @@ def test_a_day_with_nothing_to_decide_says_so_in_one_line(yard_of_late: Any) -> 
     _, *lines = today(yard_of_late.path).stdout.splitlines()
 
     assert "Nothing is to be decided." == lines[0]
+
+
+def test_whether_an_owner_is_reached_is_told_where_one_is_called(yard_of_late: Any) -> None:
+    """Of others nobody has looked."""
+    yard_of_late.clean(yard_of_late.vehicle("red tourer"))
+    yard_of_late.clock.now = datetime.now(UTC)
+    arrive(yard_of_late.workshop, yard_of_late.vehicle("courier"), 1_000_000, Say("P-2"))
+    rows = json.loads(today(yard_of_late.path, "--json").stdout)["motorcycles"]
+
+    assert [("V-1", False), ("V-2", None)] == [(row["vehicle"], row["reached"]) for row in rows]

@@ -2,7 +2,7 @@
 
 from collections.abc import Container
 
-from torqueaudit.model.shown.night import Line, Night, NightSeal, NightSection, Today
+from torqueaudit.model.shown.night import Call, Line, Night, NightSeal, NightSection, Today
 from torqueaudit.model.shown.rows import Row, folded
 from torqueaudit.model.shown.trends import Trends
 from torqueaudit.reports.json.section import section_json
@@ -72,12 +72,15 @@ def _section(section: NightSection) -> Object:
 
 
 def _motorcycle(row: Row, unreached: Container[str]) -> Object:
-    """One of them with all that is told of it, the most urgent first, and whom to call."""
+    """One of them with all that is told of it, the most urgent first, and whom to call.
+
+    `reached` is whether anything is kept to reach the owner by, null where the owner is not called.
+    """
     return {
         "vehicle": row.vehicle,
         "tag": row.tag,
         "calls": [str(call) for call in row.calls],
-        "reached": row.vehicle not in unreached,
+        "reached": row.vehicle not in unreached if Call.OWNER in row.calls else None,
         "reasons": [{"section": each.key, **_said(each.line)} for each in row.reasons],
     }
 
