@@ -71,6 +71,19 @@ def test_what_came_in_and_is_not_begun_is_told_until_it_is(yard: Any) -> None:
     assert [] == told(yard, "arrived")
 
 
+def test_a_re_check_that_is_begun_is_not_told_as_nothing(yard: Any) -> None:
+    """From the first look on, and once it is done."""
+    job = yard.clean(yard.vehicle("red tourer"))
+    yard.clock.now += timedelta(days=5)
+    arrive(yard.workshop, "V-1", 1_100_000, Say("P-2"))
+    came = told(yard, "arrived")
+    yard.clock.now += yard.minute
+    yard.see_at_the_bench(job)
+
+    assert ["V-1"] == [vehicle for vehicle, _ in came]
+    assert [] == told(yard, "arrived")
+
+
 def test_what_came_in_with_its_re_check_done_has_none_to_go_on_with(yard: Any) -> None:
     """It came for something else, which has no job yet."""
     yard.quiet(yard.vehicle("red tourer"))

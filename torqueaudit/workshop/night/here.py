@@ -30,10 +30,12 @@ def arrived(desk: Desk) -> Iterator[Line]:
     forgotten = vehicle_queries.arrived_before(desk.book, stamp(desk.untouched_since))
     for vehicle in vehicle_queries.arrived_before(desk.book, desk.utc_day[1]):
         jobs = queries.jobs_of_vehicle(desk.book, vehicle)
-        if vehicle in forgotten and jobs:
+        since = vehicle_queries.presence_at(desk.book, vehicle, stamp(desk.end)).since
+        came_at = stamp(since) if since else "~"  # behind every stamp
+        begun = any((row.last_recorded or "") >= came_at for row in jobs)
+        if begun or (vehicle in forgotten and jobs):
             continue
         act = "Go on with its re-check, or open a job" if _has_recheck(desk, jobs) else "Open a job"
-        since = vehicle_queries.presence_at(desk.book, vehicle, stamp(desk.end)).since
         came = f" since {desk.local_day(since)}" if since else ""
         yield desk.of_vehicle(vehicle, f"Here{came}, and nothing is begun. {act}.")
 
