@@ -11,6 +11,7 @@ from torqueaudit.book import last_night
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
+from torqueaudit.workshop.door.kept import Works
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.night.today import NEVER, today_of
 from torqueaudit.workshop.vehicles.visits import arrive
@@ -106,6 +107,25 @@ def test_a_mark_that_turned_is_told_within_the_hour(yard: Any) -> None:
     assert [] == before
     assert ["V-1"] == [vehicle for vehicle, _ in after]
     assert head == yard.workshop.book.head()
+
+
+def test_a_server_judges_today_anew_only_where_something_changed(yard: Any) -> None:
+    """Opened again it is what was judged, with the hour of then; a mark that turned is told at once, and a night is."""
+    job = yard.clean(yard.vehicle("red tourer"))
+    yard.clock.now += timedelta(days=1)
+    yard.workshop.kept = Works(yard.workshop.book, yard.clock)
+    first = today_of(yard.workshop)
+    yard.clock.now += timedelta(seconds=30)
+    second = today_of(yard.workshop)
+    yard.mark(job, MarkState.DISTURBED)
+    third = today_of(yard.workshop)
+    last_night.keep(yard.path, yard.workshop.today(), yard.clock.now)
+
+    assert (first, first.asked_at) == (second, second.asked_at)
+    assert ["V-1"] == [line.vehicle for each in third.sections for line in each.lines if each.key == "on-the-road"]
+    assert {"nights-missed"} == {each.key for each in third.sections} - {
+        each.key for each in today_of(yard.workshop).sections
+    }
 
 
 def test_a_large_book_that_no_night_has_judged_says_so(yard: Any) -> None:

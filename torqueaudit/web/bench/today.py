@@ -6,7 +6,6 @@ from flask import render_template, request
 
 from torqueaudit.model.shown.rows import call_text, count_text, folded
 from torqueaudit.web.addresses import way_up
-from torqueaudit.web.kept_pages import kept_page
 from torqueaudit.workshop.night.today import today_of
 
 if TYPE_CHECKING:
@@ -19,7 +18,6 @@ def add_today_page(app: "Flask", workshop: "Workshop") -> None:
     """Add the page of today."""
 
     @app.get("/today")
-    @kept_page(workshop)
     def today() -> str:
         """Show what is to be decided now, the most urgent first."""
         told = today_of(workshop)

@@ -25,11 +25,21 @@ def today_of(workshop: "Workshop", *, small: int = SMALL) -> Today:
     Where none was yet, everything on the road is judged in a `small` book, of so many jobs; of a larger one it is told
     that nothing was.
     """
+
+    def judged() -> Today:
+        return _judged(workshop, small)
+
+    told = judged() if workshop.kept is None else workshop.kept.get("today", small, judged)
+    # Whether a night ran lies beside the book, where nobody sees it change, so it is asked each time.
+    return told._replace(sections=with_nights_missed(told.sections, heartbeat(workshop)))
+
+
+def _judged(workshop: "Workshop", small: int) -> Today:
     before = last_in_full(workshop.book)
     full = before is None and queries.counts(workshop.book).jobs <= small
     desk = Desk(workshop, workshop.today(), before, now=True, full=full)
     never = () if before or full else (Line(NEVER, see=See(Topic.NIGHTS)),)
-    sections = with_nights_missed(sections_of(desk, pending(desk), never), heartbeat(workshop))
+    sections = sections_of(desk, pending(desk), never)
     return Today(
         date=desk.day,
         site=workshop.book.site,
