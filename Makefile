@@ -11,9 +11,11 @@
 PYTHON ?= python3
 BIN := .venv/bin
 QUIETLY := scripts/quietly
-PIP_INSTALL := $(BIN)/python -m pip install
+PIP_INSTALL := $(BIN)/python -m pip install --no-compile
 # What comes from elsewhere is the very file that was there when requirements was written.
 PIP_INSTALL_HASHED := $(PIP_INSTALL) --require-hashes --requirement
+# On every processor, where pip takes one; whatever cannot be compiled for this Python is none of its modules.
+COMPILE := $(BIN)/python -m compileall -qq -j 0 .venv/lib || true
 
 # What weasyprint loads, and the fonts it falls back to. Debian's python3 makes no virtual environment without its
 # python3-venv.
@@ -29,9 +31,10 @@ SOURCES := pyproject.toml README.md LICENSE .gitignore \
     $(shell find torqueaudit plugins labels -name __pycache__ -prune -o \( -type f -o -type d \) -print)
 
 # pytest runs elsewhere, so that it can only import the installed wheel, and sees no book of the caller's. One process
-# for each processor: nothing in a test is shared with another but the installed wheel.
+# for each processor: nothing in a test is shared with another but the installed wheel. Whoever is done takes over half
+# of what another still has to do, so that a folder's tests stay together and all end at once.
 ELSEWHERE := cd build/elsewhere && ../../$(QUIETLY)
-PYTEST_OPTIONS := --config-file=../../pyproject.toml --rootdir=../.. --numprocesses=auto ../../tests
+PYTEST_OPTIONS := --config-file=../../pyproject.toml --rootdir=../.. --numprocesses=auto --dist=worksteal ../../tests
 unexport PYTHONPATH TORQUEAUDIT_BOOK TORQUEAUDIT_SECRETS
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PIP_ROOT_USER_ACTION := ignore
@@ -51,9 +54,9 @@ demo: .venv/wheel-installed
 test: .venv/wheel-installed .venv/tests-installed | test-packages build/elsewhere
 	@$(QUIETLY) ruff $(BIN)/ruff check
 	@$(QUIETLY) ruff-format $(BIN)/ruff format --check
-	@$(QUIETLY) mypy $(BIN)/mypy
 	@$(ELSEWHERE) imports ../../$(BIN)/lint-imports --no-cache --no-logo ../../pyproject.toml
-	@$(ELSEWHERE) pytest ../../$(BIN)/pytest $(PYTEST_OPTIONS)
+	@$(QUIETLY) mypy $(BIN)/mypy & $(ELSEWHERE) pytest ../../$(BIN)/pytest $(PYTEST_OPTIONS); tests=$$?; \
+	    wait $$! && exit $$tests
 	@tail -n 1 build/pytest.log
 
 proof: long-counts guided coverage lowest mutation
@@ -136,10 +139,12 @@ build/wheel/built: $(SOURCES) .venv/builder-installed
 .venv/wheel-installed: requirements/runtime.txt build/wheel/built
 	@$(QUIETLY) dependencies $(PIP_INSTALL_HASHED) requirements/runtime.txt
 	@$(QUIETLY) install $(PIP_INSTALL) --no-deps --force-reinstall build/wheel/*.whl
+	@$(COMPILE)
 	@touch $@
 
 .venv/tests-installed: requirements/test.txt .venv/made
 	@$(QUIETLY) tests $(PIP_INSTALL_HASHED) requirements/test.txt
+	@$(COMPILE)
 	@touch $@
 
 .venv/proof-installed: requirements/proof.txt .venv/made
