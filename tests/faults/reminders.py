@@ -105,7 +105,7 @@ class Failing:
 
 def begun(folder: Path, reminders: int, chance: Random) -> Any:
     """A book in which so many motorcycles left and no owner was told; of some the mail box is gone."""
-    yard: Any = runpy.run_path(str(YARD))["Yard"](folder, BEGAN)
+    yard: Any = runpy.run_path(str(YARD))["new_yard"](folder, BEGAN)
     settle(yard.workshop, {"quiet_from": 0, "quiet_until": 0}, Say("P-1"))
     for number in range(reminders):
         vehicle = yard.vehicle(f"tourer {number}")

@@ -201,6 +201,15 @@ class Yard:
         return self.left(job)
 
 
+def new_yard(folder: Path, now: datetime) -> Yard:
+    """The invented workshop, made in a folder, its book open."""
+    settings = {"zone": ZONE.key, "base_address": "http://yard.local:8080"}
+    new_workshop(folder / "yard.book", "YARD", settings, clock=lambda: now, chance=Random(6))
+    yard = Yard(folder, now, {}, seed=7)
+    yard.furnish()
+    return yard
+
+
 # Gives a folder with the book of a workshop that was furnished at a moment, and the digests of its procedures.
 Furnished: TypeAlias = Callable[[datetime], tuple[Path, dict[str, str]]]
 
@@ -212,13 +221,9 @@ def furnished(tmp_path_factory: pytest.TempPathFactory) -> Furnished:
 
     def ready(now: datetime) -> tuple[Path, dict[str, str]]:
         if now not in made:
-            folder = tmp_path_factory.mktemp("furnished")
-            settings = {"zone": ZONE.key, "base_address": "http://yard.local:8080"}
-            new_workshop(folder / "yard.book", "YARD", settings, clock=lambda: now, chance=Random(6))
-            yard = Yard(folder, now, {}, seed=7)
-            yard.furnish()
+            yard = new_yard(tmp_path_factory.mktemp("furnished"), now)
             yard.workshop.book.close()
-            made[now] = folder, yard.digests
+            made[now] = yard.folder, yard.digests
         return made[now]
 
     return ready
