@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
+from fractions import Fraction
 from random import Random
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from torqueaudit.cards.card import Clock
@@ -15,6 +17,8 @@ from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Opening, Postponement, RecheckResult, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.model.vehicle.exchange import Replaced
+from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
@@ -23,12 +27,36 @@ from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck, report_ride
+from torqueaudit.workshop.vehicles.exchange import exchange_instrument
 from torqueaudit.workshop.vehicles.gone import gone
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.vehicles.visits import arrive
 
 ZONES = ("UTC", "Europe/Madrid", "Australia/Lord_Howe", "America/St_Johns", "Pacific/Apia")
-DAYS, METRES, GRACE = 14, 100_000, 7  # of the procedure `axle`
+DAYS, GRACE = 14, 7  # of the procedures below
+MILE = Fraction(1609344, 1000)  # metres, the international mile (NIST SP 811:2008, appendix B.8)
+WEEKS, YEAR = timedelta(days=28), timedelta(days=366)  # between which its own history tells what it runs a day
+
+
+class Counts(NamedTuple):
+    """By which procedure a motorcycle with an instrument is worked on, how far it may run, and how far it is ridden.
+
+    In metres, or in minutes of running hours.
+    """
+
+    procedure: str
+    due_after: int
+    rides: tuple[int, ...]
+    put_off: tuple[int, ...]
+
+
+BY_DISTANCE = Counts("axle", 100_000, (5_000, 40_000, 99_000, 250_000), (60_000, 150_000, 400_000))
+COUNTS = {
+    Instrument.KM: BY_DISTANCE,
+    Instrument.MILES: BY_DISTANCE,
+    Instrument.NONE: BY_DISTANCE,
+    Instrument.HOURS: Counts("axle-by-hours", 300, (15, 120, 297, 750), (180, 450, 1200)),
+}
 NUT = "rear-axle-nut"
 FOREMAN, MECHANIC, SECOND = Say("P-1"), Say("P-2"), Say("P-3")
 
@@ -41,6 +69,7 @@ class Leaving:
     at: datetime
     metres: int
     turned: bool
+    per_day: int
 
 
 @dataclass
@@ -58,9 +87,13 @@ class Agreed:
 
 @dataclass
 class Told:
-    """What was said of one motorcycle, and what its re-check is by that."""
+    """What was said of one motorcycle, and what its re-check is by that; `metres` are minutes of an hour meter.
+
+    They are what it has run in truth, by however many instruments.
+    """
 
     zone: ZoneInfo
+    instrument: Instrument = Instrument.KM
     leavings: list[Leaving] = field(default_factory=list)
     agreed: list[Agreed] = field(default_factory=list)
     looked: list[datetime] = field(default_factory=list)  # the re-check concluded
@@ -104,17 +137,37 @@ class Told:
         return here, self.gone is not None and self.gone > came
 
     def by_day(self, now: datetime, left: Leaving, put_off: Agreed | None) -> str:
-        """By the local day and the odometer, whichever comes first; the week of grace holds for the day alone."""
-        day, metres = self.local(left.at) + timedelta(days=DAYS), left.metres + METRES
+        """By the local day and the instrument, whichever comes first; the week of grace holds for the day alone.
+
+        What nobody has read since it left is estimated, and makes nothing missed.
+        """
+        day, metres = self.local(left.at) + timedelta(days=DAYS), self.due_at(left.metres)
         if put_off:
             day, metres = put_off.until or day, put_off.until_m or metres
-        ridden = max([*self.read, *self.read_since()], key=lambda each: each[0])[1]
+        read_at, ridden = max([*self.read, *self.read_since()], key=lambda each: each[0])
+        by_history = read_at <= left.at and left.per_day > 0
+        if by_history:
+            ridden = left.metres + left.per_day * (self.local(now) - self.local(left.at)).days
         late, beyond = (self.local(now) - day).days, ridden - metres
-        if late > GRACE or beyond > 0:
+        if self.instrument is Instrument.NONE:
+            beyond = -1
+        if late > GRACE or (beyond > 0 and not by_history):
             return "missed"
         if late >= 0 or beyond >= 0:
             return "due"
         return "postponed" if put_off else "not yet due"
+
+    def due_at(self, metres: int) -> int:
+        """What is run when it is due by a leaving; in miles at the last whole one."""
+        due = metres + COUNTS[self.instrument].due_after
+        return int((due + 1) // MILE * MILE) if self.instrument is Instrument.MILES else due
+
+    def per_day(self, at: datetime, metres: int) -> int:
+        """What it ran a day when it left, 0 where nothing tells."""
+        told = sorted(each for each in (*self.read, *self.read_since()) if each[0] >= at - YEAR)
+        if not told or at - told[0][0] < WEEKS:
+            return 0
+        return max((metres - told[0][1]) // (at - told[0][0]).days, 0)
 
     def read_since(self) -> list[tuple[datetime, int]]:
         """What was read on leaving, and by another workshop."""
@@ -131,14 +184,36 @@ class History:
 
     def __init__(self, workshop: Workshop, clock: Clock, chance: Random) -> None:
         self.workshop, self.clock, self.chance = workshop, clock, chance
-        self.told = Told(ZoneInfo(workshop.settings.zone))
-        self.metres = 12_000_000
-        self.vehicle = add_vehicle(workshop, f"bike {chance.random():.9f}", "Kestrel 500", 2030, {}, FOREMAN)
-        self.job = open_job(workshop, Opening(self.vehicle, "axle", self.metres), MECHANIC)
+        instrument = chance.choice((Instrument.KM, Instrument.KM, *Instrument))
+        self.told = Told(ZoneInfo(workshop.settings.zone), instrument)
+        self.counts = COUNTS[instrument]
+        self.metres, self.before = 12_000_000, 0  # in truth, and of it what its instrument does not show
+        tag = f"bike {chance.random():.9f}"
+        self.vehicle = add_vehicle(workshop, tag, "Kestrel 500", 2030, {}, FOREMAN, instrument)
+        if chance.random() < 0.6:
+            self._came_before(chance.choice((20, 40, 200)))
+        self.job = open_job(workshop, Opening(self.vehicle, self.counts.procedure, self.shown), MECHANIC)
         self.told.stays.append((clock.moment, True))
         self.told.read.append((clock.moment, self.metres))
         self._work(self.job)
         self.leave()
+
+    def _came_before(self, days: int) -> None:
+        """It was here once before, so that its history may tell what it runs a day: as far as is due in ten."""
+        at, metres = self.clock.moment - timedelta(days=days), self.metres - days * self.counts.due_after // 10
+        arrive(self.workshop, self.vehicle, self._shows(metres), Say("P-2", at=at))
+        self.told.stays.append((at, True))
+        self.told.read.append((at, metres))
+
+    @property
+    def shown(self) -> Run | None:
+        """What is read off it."""
+        return self._shows(self.metres - self.before)
+
+    def _shows(self, figure: int) -> Run | None:
+        if self.told.instrument is Instrument.NONE:
+            return None
+        return Hours(figure) if self.told.instrument is Instrument.HOURS else figure
 
     def _work(self, job: str) -> None:
         w = self.workshop
@@ -157,7 +232,7 @@ class History:
         deeds = [
             *(self.ride, self.ride, self.leave, self.come, self.come_back, self.look, self.rework),
             *(self.postpone, self.postpone, self.refuse, self.refer, self.refer, self.answer, self.answer),
-            *(self.strike, self.strike_leaving),
+            *(self.strike, self.strike_leaving, self.replace),
         ]
         rare = self.chance.random()
         if rare < 0.97:
@@ -174,20 +249,23 @@ class History:
     def leave(self) -> None:
         """Handed over, with whatever stops stand."""
         say = self._next(FOREMAN)
-        entry = self._first(hand_over(self.workshop, self.job, self.metres, say, "fetched at once"))
+        per_day = self.told.per_day(self.clock.moment, self.metres)
+        entry = self._first(hand_over(self.workshop, self.job, self.shown, say, "fetched at once"))
         last = max((each.at for each in self.told.leavings), default=None)
         turned = last is None or any(moment > last for moment in self.told.reworked)
-        self.told.leavings.append(Leaving(entry, self.clock.moment, self.metres, turned))
+        self.told.leavings.append(
+            Leaving(entry=entry, at=self.clock.moment, metres=self.metres, turned=turned, per_day=per_day)
+        )
 
     def ride(self) -> None:
         """Some kilometres, told by the owner or read by nobody."""
-        self.metres += self.chance.choice((5_000, 40_000, 99_000, 250_000))
-        report_ride(self.workshop, self.job, self.metres, "", self._next(Say("owner")))
+        self.metres += self.chance.choice(self.counts.rides)
+        report_ride(self.workshop, self.job, self.shown, "", self._next(Say("owner")))
         self.told.read.append((self.clock.moment, self.metres))
 
     def come(self) -> None:
         """It arrives."""
-        arrive(self.workshop, self.vehicle, self.metres, self._next(MECHANIC))
+        arrive(self.workshop, self.vehicle, self.shown, self._next(MECHANIC))
         self.told.stays.append((self.clock.moment, True))
         self.told.read.append((self.clock.moment, self.metres))
 
@@ -201,7 +279,7 @@ class History:
         if not self.told.stay(self.clock.moment)[0]:
             self.come()
         see_mark(self.workshop, self.job, NUT, MarkState.INTACT, "", self._next(MECHANIC))
-        recheck(self.workshop, self.job, self.metres, "", self._next(MECHANIC))
+        recheck(self.workshop, self.job, self.shown, "", self._next(MECHANIC))
         self.told.looked.append(self.clock.moment)
         self.told.read.append((self.clock.moment, self.metres))
 
@@ -219,10 +297,11 @@ class History:
         """To a day, a distance or both; now and then told a few hours late."""
         day = self.told.local(self.clock.moment) + timedelta(days=self.chance.choice((3, 15, 30, 60)))
         until = self.chance.choice((day, None, day))
-        until_m = self.chance.choice((None, self.metres + self.chance.choice((60_000, 150_000, 400_000))))
+        until_m = self.chance.choice((None, self.metres + self.chance.choice(self.counts.put_off)))
         minutes = self.chance.choice((0, 0, 180))
         say = self._next(FOREMAN)._replace(minutes_ago=minutes)
-        told = Postponement(until, until_m, "the owner is abroad")
+        shown = None if until_m is None else self._shows(until_m - self.before)
+        told = Postponement(until, shown, "the owner is abroad")
         entry = self._first(postpone_recheck(self.workshop, self.job, told, say))
         at = self.clock.moment - timedelta(minutes=minutes)
         self._agree(Agreed(entry, at, self._of(), "postponed", until=until, until_m=until_m))
@@ -249,7 +328,7 @@ class History:
         """What that one found."""
         in_order = self.chance.random() < 0.6
         metres = self.chance.choice((None, self.metres))
-        told = RecheckResult(in_order, metres, "as we saw")
+        told = RecheckResult(in_order, self.shown if metres else None, "as we saw")
         entry = self._first(answer_recheck(self.workshop, self.job, told, self._next(MECHANIC)))
         kind = "in order" if in_order else "fault"
         self._agree(Agreed(entry, self.clock.moment, self._of(), kind, metres=metres))
@@ -268,14 +347,24 @@ class History:
             strike(self.workshop, self.job, wrong.entry, "another one left", self._next(FOREMAN))
             self.told.leavings.remove(wrong)
 
+    def replace(self) -> None:
+        """Its instrument is replaced by another one of the same kind; miles would be rounded anew."""
+        if self.told.instrument is Instrument.MILES:
+            return
+        new = self.chance.choice((0, 3_000_000))
+        told = Replaced(self.told.instrument, self.shown, self._shows(new))
+        exchange_instrument(self.workshop, self.vehicle, told, self._next(MECHANIC))
+        self.before = self.metres - new
+        self.told.read.append((self.clock.moment, self.metres))
+
     def later_job(self) -> None:
         """A job of its own on the same nut."""
-        job = open_job(self.workshop, Opening(self.vehicle, "axle", self.metres), self._next(MECHANIC))
+        job = open_job(self.workshop, Opening(self.vehicle, self.counts.procedure, self.shown), self._next(MECHANIC))
         self.told.stays.append((self.clock.moment, True))
         self.told.read.append((self.clock.moment, self.metres))
         self._work(job)
         self.told.overtaken = True
-        hand_over(self.workshop, job, self.metres, self._next(FOREMAN), "fetched at once")
+        hand_over(self.workshop, job, self.shown, self._next(FOREMAN), "fetched at once")
         self.told.stays.append((self.clock.moment, False))
         self.told.read.append((self.clock.moment, self.metres))
 

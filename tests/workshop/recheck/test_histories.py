@@ -5,6 +5,7 @@ import os
 import re
 import shutil
 from datetime import UTC, datetime, time, timedelta
+from importlib.resources import files
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING
@@ -25,6 +26,7 @@ from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.night.sections import NIGHTS_MISSED
 from torqueaudit.workshop.night.today import today_of
 from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.present import show_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
@@ -45,9 +47,9 @@ BEGINNINGS = ("2032-03-20", "2032-10-20", "2031-06-10", "2031-12-24")
 DAY = r"\d{4}-\d\d-\d\d"
 # How each state is said behind "re-check"; these words are of this test alone.
 SAID = {
-    "not yet due": rf"due (by {DAY}|at \d+ km).*(?<!late)",
-    "due": rf"due now: (by {DAY}|at \d+ km).*",
-    "missed": rf"due (by {DAY}|at \d+ km).* – .+ late",
+    "not yet due": rf"due (by {DAY}|at [\d.]+ (?:km|mi|h)).*(?<!late)",
+    "due": rf"due now: (by {DAY}|at [\d.]+ (?:km|mi|h)).*",
+    "missed": rf"due (by {DAY}|at [\d.]+ (?:km|mi|h)).* – .+ late",
     "in hand": "in hand, due .*",
     "postponed": "postponed, due .*",
     "handed to another workshop": "handed to another workshop, due .*",
@@ -62,7 +64,7 @@ ON_THE_LABEL = {
     "due": "Re-check (by|at|by or at)",
     "missed": "Re-check (by|at|by or at)",
     "postponed": "Re-check (by|at|by or at)",
-    "in hand": "Re-check by or at",
+    "in hand": "Re-check by( or at)?",
     "handed to another workshop": "Re-check elsewhere (by|at|by or at)",
     "done": "Re-check done",
     "refused by the owner": "Re-check refused",
@@ -89,6 +91,12 @@ def test_every_door_says_the_one_state_of_each_re_check(
     with open_workshop(book, clock=clock, chance=Random(f"yard {seed}"), plugins=installed_plugins) as workshop:
         settle(workshop, {"zone": ZONES[seed % len(ZONES)], "telephone": "000 0000"}, Say("P-1"))
         calibrate(workshop, "W-1", Calibrate(workshop.today(), certificate="C-9"), Say("P-1"))
+        by_hours = tmp_path / "axle-by-hours.toml"
+        axle = (files("torqueaudit.testing") / "axle.toml").read_text("utf-8")
+        by_hours.write_text(
+            axle.replace('"axle"', '"axle-by-hours"').replace("[recheck]", "[recheck]\nhours = 5"), "utf-8"
+        )
+        read_against_source(workshop, enter_procedure(workshop, by_hours, Say("P-2")), "", Say("P-3"))
         yard = [History(workshop, clock, chance) for _ in range(MOTORCYCLES)]
         for _ in range(ACTS):
             for each in yard:
