@@ -109,6 +109,17 @@ def test_a_spot_on_a_corner_does_not_kill_a_label(turned: float, name: str) -> N
     assert read.worn
 
 
+@pytest.mark.parametrize(("shade", "left", "top"), [(0, 30, 65), (255, 30, 58)])
+def test_dirt_on_two_corners_does_not_kill_a_label(shade: int, left: int, top: int) -> None:
+    """A spot on one; on the middle of another's edge a blot or a scratch, beside which it is as it ought to be."""
+    spoilt = spotted("right")
+    x, y = ((QUIET + at) * MODULE for at in CORNERS["below"])
+    ImageDraw.Draw(spoilt).ellipse((x + left, y + top, x + left + 12, y + top + 14), fill=shade)
+
+    assert zxingcpp.read_barcodes(photo(spoilt)) == []
+    assert seen(photo(spoilt)).address == ADDRESS
+
+
 @pytest.mark.proof
 @pytest.mark.parametrize(("shade", "name"), GONE)
 def test_a_corner_that_is_gone_is_drawn_anew(shade: int, name: str) -> None:

@@ -22,6 +22,7 @@ _DARK, _LIGHT = b"\0", b"\xff"
 _CONTRAST = 4  # greys by which a dark pixel is darker than its neighbourhood
 _RUN = re.compile(rb"\x00+")
 _HIGH = 1000  # pixels; of a higher picture every other row is searched
+_CORE_SHARES = (1 / 2, 1 / 6, 5 / 6)  # of the width of a core: the middles of its three modules, its own first
 _CELL = 4  # pixels; finds nearer than that are one
 
 
@@ -89,20 +90,35 @@ def find_corners(dark: Dark, most: int) -> list[Corner]:
 
 
 def _in_row(dark: Dark, y: int) -> Iterator[Corner]:
-    """The corners of one row: right in proportion along it, along the column in their middle, and along its row."""
+    """The corners of one row: right in proportion along it, and along a column through their core.
+
+    Their middle is measured along its own row, unless dirt has spoilt that one.
+    """
     edges = [edge for run in _RUN.finditer(dark.row(y)) for edge in run.span()]
     for start in range(0, len(edges) - 5, 2):
         bounds = edges[start : start + 6]
         if not _are_right(bounds):
             continue
-        x = (bounds[2] + bounds[3]) // 2
-        down = _bounds(dark.column(x), y)
-        if not _are_right(down):
+        x, down = _right_column(dark, y, bounds)
+        if not down:
             continue
         middle = (down[2] + down[3]) / 2
-        across = _bounds(dark.row(middle), x)
-        if _are_right(across):
-            yield Corner((across[2] + across[3]) / 2 + middle * 1j, (across[5] - across[0] + down[5] - down[0]) / 2)
+        middle_row = _bounds(dark.row(middle), x)
+        across = middle_row if _are_right(middle_row) else bounds
+        yield Corner((across[2] + across[3]) / 2 + middle * 1j, (across[5] - across[0] + down[5] - down[0]) / 2)
+
+
+def _right_column(dark: Dark, y: int, bounds: Sequence[int]) -> tuple[int, Sequence[int]]:
+    """A column through the core of a row's bounds that is right, and its own bounds; empty where none is.
+
+    Dirt on the ring spoils some columns, and seldom all.
+    """
+    for share in _CORE_SHARES:
+        x = int(bounds[2] + (bounds[3] - bounds[2]) * share)
+        down = _bounds(dark.column(x), y)
+        if _are_right(down):
+            return x, down
+    return 0, ()
 
 
 def _bounds(line: bytes, at: int) -> Sequence[int]:

@@ -1,7 +1,8 @@
-"""A symbol one of whose corners is spoilt: the other two foretell its place, and there it is drawn anew.
+"""A symbol whose corners are spoilt: two that are still found foretell the third, and all are drawn anew.
 
 No error correction covers a finder pattern: one spot that joins its ring to its core hides a symbol whose every
-codeword is whole. Drawn anew is the finder pattern alone with the white around it; the rest stays as it was seen.
+codeword is whole. Drawn anew are the finder patterns alone with the white around them; the rest stays as it was seen.
+See decisions 0041 and 0116.
 """
 
 from collections.abc import Iterator
@@ -41,6 +42,11 @@ class Guess(NamedTuple):
         return Guess(self.at * scale, self.module * scale, (first * scale, second * scale))
 
     @property
+    def corners(self) -> tuple[complex, complex, complex]:
+        """The three middles, the guessed one first."""
+        return (self.at, *self.others)
+
+    @property
     def square(self) -> list[complex]:
         """The middles of the three corners, and what completes them to a square."""
         first, second = self.others
@@ -50,12 +56,12 @@ class Guess(NamedTuple):
 
 
 def mended(photo: "Image.Image") -> Iterator["Image.Image"]:
-    """Cut out what may be a symbol with its third corner drawn anew, the likeliest first."""
+    """Cut out what may be a symbol with its spoilt corners drawn anew, the likeliest first."""
     for most, around in _SEARCHED:
         small = within(photo, most)
         dark = darkened(small, around)
         guesses = [_fitted(dark, each) for each in _guesses(find_corners(dark, _MOST_CORNERS))]
-        guesses.sort(key=lambda each: dark.likeness(each.at, each.module), reverse=True)
+        guesses.sort(key=lambda each: sum(dark.likeness(at, each.module) for at in each.corners), reverse=True)
         for guess in guesses[:_MOST_GUESSES]:
             yield _redrawn(photo, guess.times(max(photo.size) / max(small.size)))
 
@@ -95,7 +101,7 @@ def _fitted(dark: Dark, guess: Guess) -> Guess:
 
 
 def _redrawn(photo: "Image.Image", guess: Guess) -> "Image.Image":
-    """Cut out the symbol, as large as is read best, and draw the corner."""
+    """Cut out the symbol, as large as is read best, and draw its corners."""
     from PIL import Image, ImageDraw
 
     module = abs(guess.module)
@@ -108,8 +114,9 @@ def _redrawn(photo: "Image.Image", guess: Guess) -> "Image.Image":
     picture = photo.resize(size, Image.Resampling.BICUBIC, (left, top, right, bottom))
     darkest, lightest = picture.getextrema()
     draw = ImageDraw.Draw(picture)
-    middle, half = (guess.at - left - top * 1j) * scale, guess.module * scale / 2
-    for side, dark in _SQUARES:
+    half = guess.module * scale / 2
+    for corner, (side, dark) in product(guess.corners, _SQUARES):
+        middle = (corner - left - top * 1j) * scale
         ends = [middle + half * side * turn for turn in (1 + 1j, 1 - 1j, -1 - 1j, -1 + 1j)]
         draw.polygon([(end.real, end.imag) for end in ends], fill=darkest if dark else lightest)
     return picture
