@@ -14,6 +14,9 @@ dirt anywhere
 scratches
     Straight white strokes across the whole square, as wide as 0.1 to 0.4 mm (uniform), through a point uniform over
     the square at an angle uniform from 0 to 180 degrees, added until the share of the square is covered.
+whole label
+    Dirt anywhere and scratches, over the whole label in place of the square: text and quiet zones too, on which
+    blots lie that reach into a symbol from beside it.
 spot on a corner
     One round black spot on one of the three finder patterns, each as likely as the others. Its diameter is uniform from
     0.9 to 1.5 mm, its centre uniform over the 7 by 7 modules of the pattern. Dots outside the square stay as they are.
@@ -57,23 +60,37 @@ class Symbol(NamedTuple):
 
 def dirt_in_data(label: Dots, symbol: Symbol, share: float, chance: np.random.Generator) -> Dots:
     """Blots over a share of the data area."""
-    return _blots(label, symbol, data_area(symbol), share, chance)
+    damaged = label.copy()
+    _blot(_square(damaged, symbol), data_area(symbol), symbol.dpi, share, chance)
+    return damaged
 
 
 def dirt_anywhere(label: Dots, symbol: Symbol, share: float, chance: np.random.Generator) -> Dots:
     """Blots over a share of the whole symbol."""
-    return _blots(label, symbol, np.ones((symbol.side, symbol.side), bool), share, chance)
+    damaged = label.copy()
+    _blot(_square(damaged, symbol), np.ones((symbol.side, symbol.side), bool), symbol.dpi, share, chance)
+    return damaged
+
+
+def dirt_on_label(label: Dots, dpi: int, share: float, chance: np.random.Generator) -> Dots:
+    """Blots over a share of the whole label."""
+    damaged = label.copy()
+    _blot(damaged, np.ones(label.shape, bool), dpi, share, chance)
+    return damaged
 
 
 def scratches(label: Dots, symbol: Symbol, share: float, chance: np.random.Generator) -> Dots:
     """White strokes over a share of the whole symbol."""
-    rows, columns = np.mgrid[: symbol.side, : symbol.side]
-    covered = np.zeros((symbol.side, symbol.side), bool)
-    while covered.mean() < share:
-        x, y = chance.uniform(0, symbol.side, 2)
-        angle, wide = chance.uniform(0, np.pi), chance.uniform(*SCRATCH_MM) * symbol.dpi / MILLIMETRES_PER_INCH
-        covered |= np.abs((columns - x) * np.sin(angle) - (rows - y) * np.cos(angle)) <= wide / 2
-    return _painted(label, symbol, covered, covered)
+    damaged = label.copy()
+    _scratch(_square(damaged, symbol), symbol.dpi, share, chance)
+    return damaged
+
+
+def scratches_on_label(label: Dots, dpi: int, share: float, chance: np.random.Generator) -> Dots:
+    """White strokes over a share of the whole label."""
+    damaged = label.copy()
+    _scratch(damaged, dpi, share, chance)
+    return damaged
 
 
 def spot_on_corner(label: Dots, symbol: Symbol, chance: np.random.Generator) -> Dots:
@@ -83,7 +100,9 @@ def spot_on_corner(label: Dots, symbol: Symbol, chance: np.random.Generator) -> 
     radius = chance.uniform(*SPOT_MM) / 2 * symbol.dpi / MILLIMETRES_PER_INCH
     rows, columns = np.mgrid[: symbol.side, : symbol.side]
     spot = (rows - y * symbol.module) ** 2 + (columns - x * symbol.module) ** 2 <= radius**2
-    return _painted(label, symbol, spot, np.zeros_like(spot))
+    damaged = label.copy()
+    _square(damaged, symbol)[spot] = 0
+    return damaged
 
 
 def corners_gone(label: Dots, symbol: Symbol, corners: int, chance: np.random.Generator) -> Dots:
@@ -112,21 +131,30 @@ def data_area(symbol: Symbol) -> Mask:
     return np.kron(data, np.ones((symbol.module, symbol.module), bool))
 
 
-def _blots(label: Dots, symbol: Symbol, area: Mask, share: float, chance: np.random.Generator) -> Dots:
-    rows, columns = np.mgrid[: symbol.side, : symbol.side]
+def _square(label: Dots, symbol: Symbol) -> Dots:
+    """The part of a label that a symbol takes; what is painted on it is painted on the label."""
+    return label[symbol.top : symbol.top + symbol.side, symbol.left : symbol.left + symbol.side]
+
+
+def _blot(part: Dots, area: Mask, dpi: int, share: float, chance: np.random.Generator) -> None:
+    rows, columns = np.mgrid[: part.shape[0], : part.shape[1]]
     inside = np.argwhere(area)
     covered, white = np.zeros_like(area), np.zeros_like(area)
     while covered.sum() < share * area.sum():
         y, x = inside[chance.integers(len(inside))]
-        radius = chance.uniform(*BLOT_MM) * symbol.dpi / MILLIMETRES_PER_INCH
+        radius = chance.uniform(*BLOT_MM) * dpi / MILLIMETRES_PER_INCH
         blot = area & ((rows - y) ** 2 + (columns - x) ** 2 <= radius**2)
         covered |= blot
         white = white & ~blot if chance.random() < BLACK_SHARE else white | blot
-    return _painted(label, symbol, covered, white)
+    part[covered & white], part[covered & ~white] = 255, 0
 
 
-def _painted(label: Dots, symbol: Symbol, covered: Mask, white: Mask) -> Dots:
-    damaged = label.copy()
-    square = damaged[symbol.top : symbol.top + symbol.side, symbol.left : symbol.left + symbol.side]
-    square[covered & white], square[covered & ~white] = 255, 0
-    return damaged
+def _scratch(part: Dots, dpi: int, share: float, chance: np.random.Generator) -> None:
+    height, width = part.shape
+    rows, columns = np.mgrid[:height, :width]
+    covered = np.zeros(part.shape, bool)
+    while covered.mean() < share:
+        x, y = chance.uniform(0, width), chance.uniform(0, height)
+        angle, wide = chance.uniform(0, np.pi), chance.uniform(*SCRATCH_MM) * dpi / MILLIMETRES_PER_INCH
+        covered |= np.abs((columns - x) * np.sin(angle) - (rows - y) * np.cos(angle)) <= wide / 2
+    part[covered] = 255

@@ -56,6 +56,18 @@ def test_damage_covers_what_was_asked_and_is_named_by_its_seed(damage: ModuleTyp
     assert not np.array_equal(spoilt, spoil(grey, place, 0.046, np.random.default_rng(4)))
 
 
+@pytest.mark.parametrize("kind", ["dirt_on_label", "scratches_on_label"])
+def test_damage_of_a_whole_label_lies_anywhere_on_it(damage: ModuleType, kind: str) -> None:
+    """At least the share of it, in each quarter, and named by its seed."""
+    grey = np.full((240, 400), 128, np.uint8)
+    spoil: Any = getattr(damage, kind)
+    spoilt = spoil(grey, 203, 0.1, np.random.default_rng(5)) != 128
+
+    assert 0.1 <= spoilt.mean() <= 0.1 + 0.045
+    assert all(part.any() for half in np.hsplit(spoilt, 2) for part in np.vsplit(half, 2))
+    assert np.array_equal(spoilt, spoil(grey, 203, 0.1, np.random.default_rng(5)) != 128)
+
+
 def test_a_spot_falls_on_one_corner(damage: ModuleType) -> None:
     """Each of the three in turn; black, and never wider than 1.5 mm."""
     place, hit = symbol(damage), set()

@@ -412,7 +412,7 @@ def test_a_label_that_has_outlived_its_job_is_told(run: Run, book: Path, tmp_pat
     """Its record opens, and whoever scans it hears that it is to come off."""
     first, second = tmp_path / "one.png", tmp_path / "two.png"
     for number, out in (("1", first), ("2", second)):
-        run("label", number, "--stock", "roll-62x29", "--out", str(out))
+        run("label", number, "--stock", "roll-57x32", "--out", str(out))
     old, new = run("scan", str(first)), run("scan", str(second))
     with open_workshop(book, clock=Clock("2031-04-04 08:00")) as workshop:
         strike(workshop, "2", workshop.record("2").opened.entry, "wrong vehicle", Say("P-1"))
@@ -516,10 +516,11 @@ def test_a_shifted_label_is_shifted(run: Run, tmp_path: Path) -> None:
     places = []
     for name, more in (("plain", ()), ("moved", ("--shift", "0.5,0.5"))):
         run("label", "1", "--stock", "roll-62x29", "--out", str(tmp_path / f"{name}.png"), *more)
-        [found] = zxingcpp.read_barcodes(Image.open(tmp_path / f"{name}.png").convert("L"))
-        places.append((found.position.top_left.x, found.position.top_left.y))
+        found = zxingcpp.read_barcodes(Image.open(tmp_path / f"{name}.png").convert("L"))
+        places.append(sorted((each.position.top_left.x, each.position.top_left.y) for each in found))
 
-    assert (places[1][0] - places[0][0], places[1][1] - places[0][1]) == (6, 6)
+    assert [(x + 6, y + 6) for x, y in places[0]] == places[1]
+    assert len(places[0]) == 2
 
 
 def test_the_kinds_are_listed(run: Run) -> None:

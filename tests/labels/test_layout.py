@@ -131,13 +131,13 @@ def test_a_token_too_long_for_the_foot_of_a_label_stands_below_the_symbol() -> N
 @pytest.mark.parametrize("name", [name for name in stock_names() if name not in {"roll-25x25", "letter-3x10"}])
 @pytest.mark.parametrize("demo", [False, True])
 def test_a_label_says_everything(name: str, demo: bool) -> None:  # noqa: FBT001 (a parameter of the test)
-    """All three lines whole, the token below the symbol or across two copies, and DEMO when it is one."""
+    """All three lines whole, the token below each symbol or across the foot, and DEMO when it is one."""
+    stock = find_stock(name)
     layout = lay_out(
-        LabelContent(title="job 20418", address=ADDRESS, figure="20418", token=TOKEN, lines=LINES, demo=demo),
-        find_stock(name),
+        LabelContent(title="job 20418", address=ADDRESS, figure="20418", token=TOKEN, lines=LINES, demo=demo), stock
     )
     expected = {
-        "token": [TOKEN] if layout.copies == 2 else ["acdef-hjkmn-", "prtvw-xy23"],
+        "token": [TOKEN] if stock.token == "across" else ["acdef-hjkmn-", "prtvw-xy23"] * layout.copies,
         "figure": ["20418"],
         "name": ["Vehicle", "Re-check by", "Opened"],
         "line": ["bike-3", "2031-04-16", "2031-04-02"],
@@ -274,6 +274,19 @@ def test_the_sheet_has_room_for_two_copies_and_less_for_longer_addresses() -> No
     ]
 
     assert actual == [2, 2, 1]
+
+
+@pytest.mark.parametrize(
+    ("site", "copies", "level"), [("y.at", 2, "H"), ("yard.local:8080", 2, "Q"), ("a" * 40, 1, "H")]
+)
+def test_two_copies_go_before_a_better_level(site: str, copies: int, level: str) -> None:
+    """Where both have no room on a roll: dirt hides a symbol by its corners, which no level covers (decision 0116)."""
+    content = LabelContent(
+        title="job 12", address=f"http://{site}/r/{ADDRESS[-19:]}", figure="12", token=TOKEN, lines=LINES
+    )
+    layout = lay_out(content, find_stock("roll-62x29"))
+
+    assert (copies, level) == (layout.copies, layout.level)
 
 
 def test_modules_that_would_be_too_small_are_refused() -> None:

@@ -168,14 +168,12 @@ class Filling:
         """The best level, copies and module for which everything has room. Raises LabelRefused."""
 
         def fits(address: str) -> Symbols | None:
-            for level in self.stock.levels:
-                modules = draw_symbol(address, level).width
-                for number, module in self._sizes(copies):
-                    side = modules * module
-                    if self.free.width - number * (side + beside) >= text_width:
-                        below = next((each for each in rows or [[]] if self._have_room(each, side)), None)
-                        if below is not None:
-                            return Symbols(copies=number, side=side, module=module, level=level, rows=below)
+            for level, number, module in self._ways(copies):
+                side = draw_symbol(address, level).width * module
+                if self.free.width - number * (side + beside) >= text_width:
+                    below = next((each for each in rows or [[]] if self._have_room(each, side)), None)
+                    if below is not None:
+                        return Symbols(copies=number, side=side, module=module, level=level, rows=below)
             return None
 
         address = self.content.address
@@ -190,20 +188,23 @@ class Filling:
         wide = max((width_of(row, self.under, self.under_face) for row in rows), default=0)
         return side + len(rows) * ceil(LINE * self.under) <= self.free.height and wide <= side - self.gap
 
-    def _sizes(self, copies: int) -> Iterator[tuple[int, int]]:
-        """Copies and dots per module, the best first.
+    def _ways(self, copies: int) -> Iterator[tuple[str, int, int]]:
+        """Level, copies and dots per module, the best first.
 
         Two copies of fair modules go before one of large modules, and before two of large ones: drops of one size over
-        one share of the area spoil large symbols more often than small ones (benchmarks/label_damage.py).
+        one share of the area spoil large symbols more often than small ones. They go before a better level too, as
+        dirt hides a symbol by its corners, which no level covers: decision 0116 (benchmarks/label_damage.py).
         """
         dot = MILLIMETRES_PER_INCH / self.stock.dpi
         least = max(self.stock.least_dots, ceil(_LEAST_MODULE / dot))
         fair, large = max(least, ceil(_FAIR_MODULE / dot)), max(least, round(_LARGE_MODULE / dot))
         most = min(copies, self.stock.copies)
         if most > 1:
-            yield most, fair
-        yield from ((1, module) for module in range(large, fair - 1, -1))
-        yield from ((number, module) for number in range(most, 0, -1) for module in range(fair - 1, least - 1, -1))
+            yield from ((level, most, fair) for level in self.stock.levels)
+        for level in self.stock.levels:
+            yield from ((level, 1, module) for module in range(large, fair - 1, -1))
+            smaller = range(fair - 1, least - 1, -1)
+            yield from ((level, number, module) for number in range(most, 0, -1) for module in smaller)
 
     def _too_small(self, most: int) -> str:
         address = self.content.address
