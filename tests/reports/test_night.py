@@ -60,6 +60,7 @@ def test_an_empty_night_has_every_section_in_order_and_the_head(yard: Any) -> No
         "concessions",
         "due",
         "waiting-for-check",
+        "to-confirm",
         "arrived",
         "rest",
     ]

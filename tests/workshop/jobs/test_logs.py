@@ -22,6 +22,7 @@ from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.jobs.undo import undo
 from torqueaudit.workshop.judged.job_view import view_of
 from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.night.today import today_of
 from torqueaudit.workshop.recheck.owner import owner_view
 from torqueaudit.workshop.register.people import add_person
 
@@ -92,6 +93,24 @@ def test_a_row_is_said_by_the_import_and_tells_who_had_it_read_from_where(
     assert told == entry.said
     whence = {"run_by": "P-2", "file": look.file, "line": 2}
     assert {**whence, "role": "import", "door": "import", "proof": "PIN"} == entry.judged
+
+
+@pytest.mark.usefixtures("job")
+def test_today_tells_of_rows_until_they_are_confirmed(workshop: Workshop, read: Callable[..., LogLook]) -> None:
+    """While the motorcycle is here nobody else would miss them before days have gone by."""
+    before = waiting_rows(workshop)
+    read(AXLE)
+    says = "A log tells of passes that nobody has confirmed: rear axle nut."
+    told = waiting_rows(workshop)
+    confirm_logged(workshop, "1", "rear-axle-nut", BY)
+
+    assert ([], [f"{says} Whoever tightened it confirms each, or strikes it."]) == (before, told)
+    assert [] == waiting_rows(workshop)
+
+
+def waiting_rows(workshop: Workshop) -> list[str]:
+    (section,) = (each for each in today_of(workshop).sections if each.key == "to-confirm")
+    return [line.in_words for line in section.lines]
 
 
 @pytest.mark.usefixtures("job")

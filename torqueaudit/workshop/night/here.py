@@ -1,4 +1,4 @@
-"""What a night says of vehicles that are here: what only a foreman can do, and those on which nothing is begun."""
+"""What a night says of vehicles that are here: what a foreman does, what logs say, and where nothing is begun."""
 
 from collections.abc import Iterator
 
@@ -6,6 +6,8 @@ from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.book.lists.records import JobRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.record import JobState
+from torqueaudit.model.judged.sentences import names_together
+from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.judged.next import TO_CONCLUDE
@@ -23,6 +25,17 @@ def for_the_foreman(desk: Desk) -> Iterator[Line]:
         elif stops and all(finding.concedable and not finding.due for finding in stops):
             says = first_few([sentence(finding.says) for finding in stops], " ")
             yield flagged.line(f"Everything else is done. Have it put right, or permit it with its basis: {says}")
+
+
+def to_confirm(desk: Desk) -> Iterator[Line]:
+    """Jobs at work on which a wrench's log tells of passes that nobody has confirmed."""
+    for flagged in desk.jobs([row.job for row in queries.open_jobs(desk.book)]):
+        procedure = flagged.job.procedure
+        rows = flagged.job.record.to_confirm
+        told = [subject_at(on, row.position) for row in rows if (on := procedure.fastener_at(row.position))]
+        if told:
+            says = f"A log tells of passes that nobody has confirmed: {names_together(told)}"
+            yield flagged.line(f"{says}. Whoever tightened it confirms each, or strikes it.")
 
 
 def arrived(desk: Desk) -> Iterator[Line]:

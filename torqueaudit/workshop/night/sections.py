@@ -6,7 +6,7 @@ from torqueaudit.model.shown.night import Line, NightSection
 from torqueaudit.workshop.night.audit import plugin_trouble, rest
 from torqueaudit.workshop.night.day import DayEntries
 from torqueaudit.workshop.night.desk import Desk, Flagged
-from torqueaudit.workshop.night.here import arrived, for_the_foreman
+from torqueaudit.workshop.night.here import arrived, for_the_foreman, to_confirm
 from torqueaudit.workshop.night.rechecks import arranged, days_asked, due, rechecks_missed
 from torqueaudit.workshop.night.road import (
     concessions_of_day,
@@ -39,6 +39,7 @@ def sections_of(desk: Desk, waiting: list[Flagged], before: Iterable[Line] = ())
         NightSection("concessions", "Concessions of the day", tuple(concessions_of_day(desk))),
         NightSection("due", "Re-checks due and due soon", (*days_asked(desk), *due(waiting))),
         NightSection("waiting-for-check", "Waiting for an independent check", tuple(waiting_for_check(desk, road))),
+        NightSection("to-confirm", "Read from a log, and not confirmed", tuple(to_confirm(desk))),
         NightSection("arrived", "Arrived, and not begun", tuple(arrived(desk))),
         NightSection(REST, REST_TITLE, tuple(_rest(desk, waiting, entries))),
     )
