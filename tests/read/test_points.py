@@ -62,6 +62,11 @@ def test_figures_that_contradict_each_other_are_asked_back(figures: str) -> None
         point(figures)
 
 
+def test_a_w_dash_below_the_deviation_of_rounded_readings_is_taken() -> None:
+    """101.75 was read, of which a is 1.720 %, and printed as 101.8, of which it is 1.768 %; W′ is 1.720 + 0.01."""
+    assert point("W 0.01 %; b_ep 0.00 %; W′ 1.73 %", readings="101.8").interval == Decimal("0.0173")
+
+
 def test_few_digits_of_the_readings_leave_more_room() -> None:
     """98 for what may be 97.5 … 98.5: a deviation of 2.041 ± 0.52 %."""
     assert point("W 1.4 %; W′ 2.9 %", "98 98 98").interval == Decimal("0.029")

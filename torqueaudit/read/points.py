@@ -82,10 +82,13 @@ def _stated_point(units: UnitTable, wrench: Wrench, text: str) -> Point:
 
 
 def _require_uncertain(point: Point, text: str) -> None:
-    """Refuse a certificate's figures that cannot be: no uncertainty at all, or a W′ without its own deviation in it."""
+    """Refuse a certificate's figures that cannot be: no uncertainty at all, or a W′ without its own deviation in it.
+
+    Where W is stated, all of them are held against each other, as far as they are printed.
+    """
     if point.expanded == 0:
         raise ValueError(f"“{text}”: no calibration is without uncertainty; read W again, or leave it out")
-    if point.interval is not None and point.interval <= abs(point.deviation):
+    if point.interval is not None and point.expanded is None and point.interval <= abs(point.deviation):
         raise ValueError(
             f"“{text}”: W′ holds the mean deviation of its own readings, {percent_text(point.deviation)}, and must be "
             "more than that; read both again, or leave W′ out"
