@@ -138,7 +138,7 @@ ASKED = {
         minutes_late call } }
         motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late
         minutes_late call } }
-        judged_in_full asked_at
+        judged_in_full full_tonight asked_at
     """,
     "ledger verify": "sound faults remarks head held { kept given lost }",
     "ledger head": "head",

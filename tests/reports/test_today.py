@@ -14,6 +14,7 @@ from torqueaudit.model.job.facts import MarkState
 from torqueaudit.workshop.door.kept import Works
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.night.today import NEVER, today_of
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.visits import arrive
 
 from .conftest import ZONE
@@ -139,6 +140,19 @@ def test_a_large_book_that_no_night_has_judged_says_so(yard: Any) -> None:
     assert [f"{NEVER} Look why, and audit them."] == [line.in_words for line in first.lines]
     assert ["V-1"] == [line.vehicle for line in known.lines]
     assert () == today_of(yard.workshop, small=0).sections[0].lines
+
+
+def test_today_says_where_tonight_is_judged_anew(yard: Any) -> None:
+    """A setting that any judgement may rest on was changed since the last full night."""
+    yard.clean(yard.vehicle("red tourer"))
+    yard.clock.now += timedelta(days=1)
+    keep_in_full(yard.workshop, night_of(yard.workshop), Say("night"))
+    before = today_of(yard.workshop)
+    settle(yard.workshop, {"own_tolerance_percent": "8"}, Say("P-1"))
+    after = today_of(yard.workshop)
+
+    assert [False, True] == [each.full_tonight for each in (before, after)]
+    assert after.judged.endswith("2031-04-01. Tonight everything is judged anew, which may find more.")
 
 
 def test_the_command_shows_what_has_lines_alone_and_ends_with_0(yard_of_late: Any) -> None:

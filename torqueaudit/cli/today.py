@@ -26,4 +26,4 @@ def today(*, as_json: bool) -> None:
         print_folds(told, empty=False)
         if not any(section.lines for section in told.sections):
             click.echo("Nothing is to be decided.")
-        click.echo(f"Everything on the road was judged in full for {told.judged_in_full or 'no day yet'}.")
+        click.echo(told.judged)

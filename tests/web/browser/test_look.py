@@ -141,6 +141,7 @@ def test_after_the_first_ride(signed_in: SignedIn, yard: Any, procedures: Any) -
     yard.mark(job, "rear-axle-nut", MarkState.DISTURBED, "4 mm apart")
     looks.at("follow", f"job/{job}/open/rear-axle-nut", has="do not ride")
     looks.at("motorcycle-with-stop", f"vehicle/{yard.vehicle}", has="stop")
+    looks.at("today", "today", has="judged in full")
     assert [] == looks.said
 
 

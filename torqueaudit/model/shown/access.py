@@ -139,7 +139,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "Trends": {"staff": "months marks"},
     "MonthOfRechecks": {"staff": "month in_time later not_done"},
     "DisturbedMarks": {"staff": "fastener found"},
-    "Today": {"staff": "date site demo sections asked_at judged_in_full unreached"},
+    "Today": {"staff": "date site demo sections asked_at judged_in_full full_tonight unreached"},
     "Fold": {"staff": "section rows above"},
     "Row": {"staff": "vehicle tag reasons"},
     "Reason": {"staff": "key title line"},

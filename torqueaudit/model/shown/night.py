@@ -71,16 +71,24 @@ class Today(NamedTuple):
     """What is to be decided at one hour of a local day, as a night says it at the end of the day.
 
     `judged_in_full` is the last day of which everything on the road was judged; what of it may have a stop standing
-    without anything being recorded since is known from there.
+    without anything being recorded since is known from there. `full_tonight` is whether tonight everything is judged
+    anew, as after a change of the rules, so that the night may tell of more.
     """
 
     judged_in_full: date | None
+    full_tonight: bool
     date: date
     site: str
     demo: bool
     sections: tuple[NightSection, ...]
     asked_at: datetime
     unreached: frozenset[str]
+
+    @property
+    def judged(self) -> str:
+        """How far it can be relied on for what is on the road, in words."""
+        tonight = " Tonight everything is judged anew, which may find more." if self.full_tonight else ""
+        return f"Everything on the road was judged in full for {self.judged_in_full or 'no day yet'}.{tonight}"
 
 
 class NightSeal(NamedTuple):

@@ -37,6 +37,7 @@ def today_json(today: Today) -> Object:
         "sections": [_section(each) for each in today.sections],
         "motorcycles": _motorcycles(today),
         "judged_in_full": iso(today.judged_in_full),
+        "full_tonight": today.full_tonight,
         "asked_at": iso(today.asked_at),
     }
 

@@ -7,7 +7,7 @@ from torqueaudit.model.act import See, Topic
 from torqueaudit.model.shown.night import Line, Today
 from torqueaudit.workshop.night.desk import Desk
 from torqueaudit.workshop.night.heartbeat import heartbeat, with_nights_missed
-from torqueaudit.workshop.night.in_full import last_in_full
+from torqueaudit.workshop.night.in_full import is_due, last_in_full
 from torqueaudit.workshop.night.rechecks import pending
 from torqueaudit.workshop.night.sections import sections_of
 
@@ -47,5 +47,6 @@ def _judged(workshop: "Workshop", small: int) -> Today:
         sections=sections,
         asked_at=workshop.clock().astimezone(desk.settings.timezone),
         judged_in_full=desk.day if desk.full else before and before.day,
+        full_tonight=not full and is_due(before, desk.since, desk.day, workshop.plugins),
         unreached=desk.unreached(sections),
     )
