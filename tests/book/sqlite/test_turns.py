@@ -1,5 +1,6 @@
 """Writers stand in line before a book: whoever comes first writes first, and nobody leaves a place behind."""
 
+import signal
 import subprocess
 import sys
 import time
@@ -155,7 +156,15 @@ def test_one_that_was_stopped_in_line_holds_nobody_up_for_ever(book: Book) -> No
     assert ["2"] == written(book)
 
 
-@pytest.mark.usefixtures("first")
+@pytest.fixture
+def keyboard() -> Iterator[None]:
+    """Ctrl-C interrupts, also where the tests were begun in the background, which ignores it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("first", "keyboard")
 def test_one_that_is_interrupted_leaves_the_line(book: Book) -> None:
     """As by the keyboard."""
 
