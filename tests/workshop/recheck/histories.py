@@ -134,7 +134,8 @@ class Told:
         moves = [*self.stays, *((each.at, False) for each in self.leavings)]
         here = max((each for each in moves if each[0] <= now), key=lambda each: each[0])[1]
         came = max(at for at, _ in moves)
-        return here, self.gone is not None and self.gone > came
+        is_gone = self.gone is not None and self.gone > came
+        return here and not is_gone, is_gone
 
     def by_day(self, now: datetime, left: Leaving, put_off: Agreed | None) -> str:
         """By the local day and the instrument, whichever comes first; the week of grace holds for the day alone.
