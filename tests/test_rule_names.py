@@ -9,7 +9,7 @@ import pytest
 
 import torqueaudit
 import torqueaudit_plugins
-from torqueaudit.model.job.facts import FindingKey
+from torqueaudit.model.job.noted import FindingKey
 from torqueaudit.model.judged.rule_name import CORE, is_rule_of, key_today, name_among, rules_meant
 
 # Types of media (RFC 6838) are written in the same form.

@@ -16,7 +16,8 @@ from click.testing import CliRunner, Result
 
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import BY_MAIL, Refused, Say
-from torqueaudit.model.job.facts import Half, MarkState
+from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.road import Half
 from torqueaudit.model.shown.night import Call
 from torqueaudit.model.shown.reminder import Contact, Post
 from torqueaudit.plugins import load_plugins

@@ -14,7 +14,8 @@ import vobject
 
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Permission, Postponement
-from torqueaudit.model.job.facts import MarkState, Ride
+from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.road import Ride
 from torqueaudit.model.register.token import new_token
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
 from torqueaudit.workshop.jobs.concessions import concede

@@ -12,7 +12,7 @@ from urllib.parse import urlencode
 import pytest
 
 from torqueaudit.model.act import Came, Say
-from torqueaudit.model.job.facts import Ride
+from torqueaudit.model.job.road import Ride
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.web.access import OPENED_TO, opens
 from torqueaudit.web.app import create_app

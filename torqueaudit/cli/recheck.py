@@ -9,7 +9,7 @@ from torqueaudit.cli.common import Who, as_typed, json_option, who_says, why_opt
 from torqueaudit.cli.values import OneOf, ReadOff, odometer_option
 from torqueaudit.model.job.acts import Postponement, RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
-from torqueaudit.model.job.facts import Half
+from torqueaudit.model.job.road import Half
 from torqueaudit.read.day import read_day
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.asking import ask_day

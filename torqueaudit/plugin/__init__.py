@@ -53,33 +53,33 @@ if TYPE_CHECKING:
     from torqueaudit.model.job.facts import CheckMethod as CheckMethod
     from torqueaudit.model.job.facts import Concession as Concession
     from torqueaudit.model.job.facts import Fact as Fact
-    from torqueaudit.model.job.facts import HandOver as HandOver
     from torqueaudit.model.job.facts import Input as Input
     from torqueaudit.model.job.facts import Logged as Logged
     from torqueaudit.model.job.facts import Loosening as Loosening
     from torqueaudit.model.job.facts import MarkSeen as MarkSeen
     from torqueaudit.model.job.facts import MarkState as MarkState
     from torqueaudit.model.job.facts import Measured as Measured
-    from torqueaudit.model.job.facts import Noted as Noted
     from torqueaudit.model.job.facts import Outcome as Outcome
     from torqueaudit.model.job.facts import PartFitted as PartFitted
-    from torqueaudit.model.job.facts import Recheck as Recheck
-    from torqueaudit.model.job.facts import RecheckAnswered as RecheckAnswered
-    from torqueaudit.model.job.facts import RecheckPostponed as RecheckPostponed
-    from torqueaudit.model.job.facts import RecheckReferred as RecheckReferred
-    from torqueaudit.model.job.facts import RecheckRefused as RecheckRefused
     from torqueaudit.model.job.facts import Release as Release
-    from torqueaudit.model.job.facts import Ride as Ride
     from torqueaudit.model.job.facts import Slot as Slot
     from torqueaudit.model.job.facts import StepDone as StepDone
     from torqueaudit.model.job.facts import Strike as Strike
     from torqueaudit.model.job.facts import Tightening as Tightening
+    from torqueaudit.model.job.noted import Noted as Noted
     from torqueaudit.model.job.record import Current as Current
     from torqueaudit.model.job.record import FastenerState as FastenerState
     from torqueaudit.model.job.record import Job as Job
     from torqueaudit.model.job.record import JobRecord as JobRecord
     from torqueaudit.model.job.record import JobState as JobState
     from torqueaudit.model.job.record import current_of as current_of
+    from torqueaudit.model.job.road import HandOver as HandOver
+    from torqueaudit.model.job.road import Recheck as Recheck
+    from torqueaudit.model.job.road import RecheckAnswered as RecheckAnswered
+    from torqueaudit.model.job.road import RecheckPostponed as RecheckPostponed
+    from torqueaudit.model.job.road import RecheckReferred as RecheckReferred
+    from torqueaudit.model.job.road import RecheckRefused as RecheckRefused
+    from torqueaudit.model.job.road import Ride as Ride
     from torqueaudit.model.job.words import asked_text as asked_text
     from torqueaudit.model.job.words import fault_text as fault_text
     from torqueaudit.model.job.words import measured_text as measured_text
@@ -265,11 +265,14 @@ else:
         "torqueaudit.apart": "Ended answer_apart limit",
         "torqueaudit.model.act": "See Topic",
         "torqueaudit.model.job.facts": (
-            "AtSlot Check CheckMethod Concession Fact HandOver Input Logged Loosening MarkSeen MarkState Measured "
-            "Noted Outcome PartFitted Recheck RecheckAnswered RecheckPostponed RecheckReferred RecheckRefused "
-            "Release Ride Slot StepDone Strike Tightening"
+            "AtSlot Check CheckMethod Concession Fact Input Logged Loosening MarkSeen MarkState Measured Outcome "
+            "PartFitted Release Slot StepDone Strike Tightening"
         ),
+        "torqueaudit.model.job.noted": "Noted",
         "torqueaudit.model.job.record": "Current FastenerState Job JobRecord JobState current_of",
+        "torqueaudit.model.job.road": (
+            "HandOver Recheck RecheckAnswered RecheckPostponed RecheckReferred RecheckRefused Ride"
+        ),
         "torqueaudit.model.job.words": "asked_text fault_text measured_text most_shown_text",
         "torqueaudit.model.judged.around": (
             "Anew Around FollowUp PluginTrouble VehicleEvent VehicleHours VehicleMeasurement VehicleOdometer "

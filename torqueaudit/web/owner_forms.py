@@ -12,7 +12,7 @@ from flask import redirect, request
 
 from torqueaudit.book.errors import IdUsed
 from torqueaudit.model.act import BY_LABEL, Refused, Say
-from torqueaudit.model.job.facts import Half
+from torqueaudit.model.job.road import Half
 from torqueaudit.model.register.permits import OWNER
 from torqueaudit.read.day import read_day
 from torqueaudit.web.addresses import way_up

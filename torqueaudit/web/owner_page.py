@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from flask import g, redirect, render_template, request
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.job.facts import Ride
+from torqueaudit.model.job.road import Ride
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import JOB, record_address
 from torqueaudit.model.shown.owner import OwnerView, Safety, call_of, day_text, when_back

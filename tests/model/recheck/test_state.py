@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 
 import pytest
 
-from torqueaudit.model.job.facts import (
+from torqueaudit.model.job.noted import Noted
+from torqueaudit.model.job.road import (
     Arrangement,
     HandOver,
-    Noted,
     Recheck,
     RecheckAnswered,
     RecheckPostponed,

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.job.facts import Noted
+from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.wrench.doubt import Known, Look, known_of, not_ordered
 from torqueaudit.model.wrench.entries import fold_wrench
 from torqueaudit.model.wrench.order import is_after, unordered

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.job.facts import Noted
+from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.fitted import adapters_text, plain_adapters
 from torqueaudit.model.wrench.classes import BAR, SCREWDRIVER

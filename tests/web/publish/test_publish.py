@@ -14,7 +14,8 @@ import vobject
 
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Permission
-from torqueaudit.model.job.facts import Half, MarkState
+from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.road import Half
 from torqueaudit.web.publish.publishing import Published
 from torqueaudit.web.publish.written import key_of
 from torqueaudit.workshop.jobs.concessions import concede

@@ -13,7 +13,8 @@ from torqueaudit.book.secrets import Secrets, default_place
 from torqueaudit.ledger.entry import document_of, hash_of
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Postponement, RecheckResult, Tighten
-from torqueaudit.model.job.facts import CheckMethod, Half, MarkState, Outcome
+from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
+from torqueaudit.model.job.road import Half
 from torqueaudit.model.log.mapping import read_mapping
 from torqueaudit.model.recheck.reminders import ReminderKey, ReminderKind
 from torqueaudit.model.register.acts import PersonChange

@@ -6,7 +6,7 @@ import pytest
 
 from torqueaudit.book import queries
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.job.facts import Half
+from torqueaudit.model.job.road import Half
 from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.testing import Clock, findings, play

@@ -8,7 +8,7 @@ from torqueaudit.book import queries
 from torqueaudit.book.lists.records import DAY_ASKED
 from torqueaudit.cli.job_sheet import lines_of
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.job.facts import Half
+from torqueaudit.model.job.road import Half
 from torqueaudit.model.shown.recheck import AskedDay
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from torqueaudit.book.lists.records import DAY_ASKED
 from torqueaudit.book.lists.upkeep import Row
-from torqueaudit.model.job.facts import Fact, HandOver, MarkState, Measured, Outcome, StepDone, Strike, Tightening
+from torqueaudit.model.job.facts import Fact, MarkState, Measured, Outcome, StepDone, Strike, Tightening
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import HandOver
 
 
 def attention_rows(record: JobRecord) -> list[Row]:

@@ -2,8 +2,9 @@
 
 from torqueaudit.book.lists.upkeep import Row
 from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.job.facts import HandOver, MarkSeen, MarkState, Recheck, RecheckAnswered
+from torqueaudit.model.job.facts import MarkSeen, MarkState
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import HandOver, Recheck, RecheckAnswered
 from torqueaudit.model.recheck.arranged import target_of
 
 

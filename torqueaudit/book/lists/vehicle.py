@@ -11,8 +11,9 @@ from torqueaudit.book.lists.records import WRONG_SOURCE
 from torqueaudit.book.lists.torque import listed_mnm
 from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.ledger.entry import Entry, stamp
-from torqueaudit.model.job.facts import HandOver, Loosening, Measured, PartFitted, Tightening
+from torqueaudit.model.job.facts import Loosening, Measured, PartFitted, Tightening
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.vehicle.instrument import Hours, Run, run_in
 from torqueaudit.model.vehicle.vehicle import (
     ARRIVED,

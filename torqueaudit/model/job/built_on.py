@@ -3,8 +3,9 @@
 from collections.abc import Collection
 from typing import Any
 
-from torqueaudit.model.job.facts import Concession, Fact, HandOver, Logged, Recheck, Release, Reminded
+from torqueaudit.model.job.facts import Concession, Fact, Logged, Release
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import HandOver, Recheck, Reminded
 
 SIGNS_WHAT_IS_BEFORE = (Release, HandOver, Recheck)
 

@@ -12,10 +12,7 @@ from torqueaudit.model.job.facts import (
     Check,
     CheckMethod,
     Concession,
-    DayAsked,
     Fact,
-    Half,
-    HandOver,
     Input,
     Logged,
     Loosening,
@@ -26,24 +23,26 @@ from torqueaudit.model.job.facts import (
     PartFitted,
     PhotoErased,
     Photographed,
+    Release,
+    Slot,
+    StepDone,
+    Strike,
+    Tightening,
+)
+from torqueaudit.model.job.noted import key_of, noted_of, optional_date, optional_decimal
+from torqueaudit.model.job.photo import Photo
+from torqueaudit.model.job.road import (
+    DayAsked,
+    Half,
+    HandOver,
     Recheck,
     RecheckAnswered,
     RecheckPostponed,
     RecheckReferred,
     RecheckRefused,
-    Release,
     Reminded,
     Ride,
-    Slot,
-    StepDone,
-    Strike,
-    Tightening,
-    key_of,
-    noted_of,
-    optional_date,
-    optional_decimal,
 )
-from torqueaudit.model.job.photo import Photo
 from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.drag import Drag, Seat

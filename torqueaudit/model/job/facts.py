@@ -4,21 +4,29 @@ Torques are Decimal N·m, distances whole metres, moments aware UTC datetimes.
 """
 
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
+from torqueaudit.model.job.noted import FindingKey, Noted
 from torqueaudit.model.job.photo import Photo
+from torqueaudit.model.job.road import (
+    DayAsked,
+    HandOver,
+    Recheck,
+    RecheckAnswered,
+    RecheckPostponed,
+    RecheckReferred,
+    RecheckRefused,
+    Reminded,
+    Ride,
+)
 from torqueaudit.model.procedure.procedure import DIMENSION
 from torqueaudit.model.torque.correction import BudgetLine
 from torqueaudit.model.torque.drag import Drag, Seat
 from torqueaudit.model.torque.verdict import NOT_JUDGED, SIMPLE
-from torqueaudit.model.vehicle.instrument import Hours, Run
-
-if TYPE_CHECKING:
-    from torqueaudit.ledger.entry import Entry
 
 
 class Outcome(StrEnum):
@@ -57,31 +65,6 @@ class CheckMethod(StrEnum):
     MARK_SEEN = "mark seen"
     CLICKED_ONLY = "clicked without turning"
     SELF = "self re-inspection"
-
-
-class FindingKey(NamedTuple):
-    """What one concession covers: this rule, on this subject, caused by this entry and no later one."""
-
-    rule: str
-    subject: str
-    entry: int
-
-
-class Noted(NamedTuple):
-    """Where a fact stands, and who said it when; role and supervisor as they were at that moment."""
-
-    entry: int
-    number: int
-    happened_at: datetime
-    recorded_at: datetime
-    by: str
-    role: str
-    supervisor: str
-
-    @property
-    def order(self) -> tuple[datetime, int]:
-        """The order of the work: when it happened, then as it was told."""
-        return (self.happened_at, self.number)
 
 
 class AtSlot(NamedTuple):
@@ -290,118 +273,6 @@ class Release(NamedTuple):
     shown: tuple[FindingKey, ...]
 
 
-class HandOver(NamedTuple):
-    """The vehicle left; what is due after the first ride was worked out then.
-
-    One after a look at which nothing was turned `plans` no other re-check.
-    """
-
-    noted: Noted
-    odometer_m: int | None  # None where its instrument shows no distance, as in each reading below
-    due_on: date | None
-    due_distance_m: int | None
-    stops: tuple[FindingKey, ...]
-    with_stops: str = ""  # why it left with them
-    plans: bool = True
-    run_min: int | None = None  # what its hour meter showed, in minutes, as in each reading below
-    due_min: int | None = None  # what it shows when the re-check is due
-    per_day: int | None = None  # metres or minutes that it ran a day before, by its own history
-
-
-class Ride(NamedTuple):
-    """A ride reported, with what its instrument showed after it."""
-
-    noted: Noted
-    odometer_m: int | None
-    remark: str
-    run_min: int | None = None
-
-
-class Half(StrEnum):
-    """Which half of a day suits somebody."""
-
-    MORNING = "morning"
-    AFTERNOON = "afternoon"
-
-
-class DayAsked(NamedTuple):
-    """The day on which the owner would like to come with the re-check: a wish, which moves nothing."""
-
-    noted: Noted
-    on: date
-    half: Half
-
-
-class Recheck(NamedTuple):
-    """The look after the first ride, concluded."""
-
-    noted: Noted
-    odometer_m: int | None
-    remark: str
-    run_min: int | None = None
-
-
-class RecheckPostponed(NamedTuple):
-    """The foreman put a re-check off to a day, to what its instrument shows, or both; `of` is its leaving."""
-
-    noted: Noted
-    of: int
-    until: date | None
-    until_m: int | None
-    why: str
-    until_min: int | None = None  # by an hour meter
-
-
-class RecheckRefused(NamedTuple):
-    """The owner does not want the re-check of the leaving `of`."""
-
-    noted: Noted
-    of: int
-    why: str
-
-
-class RecheckReferred(NamedTuple):
-    """Another workshop does the re-check of the leaving `of`, and tells what it found."""
-
-    noted: Noted
-    of: int
-    to_whom: str
-    why: str
-
-
-class RecheckAnswered(NamedTuple):
-    """What another workshop found at the re-check of the leaving `of`; the odometer is None where it was not told."""
-
-    noted: Noted
-    of: int
-    in_order: bool
-    odometer_m: int | None
-    remark: str
-    run_min: int | None = None
-
-
-Read: TypeAlias = HandOver | Ride | Recheck | RecheckAnswered  # at each something may have been read
-
-Arrangement: TypeAlias = RecheckPostponed | RecheckRefused | RecheckReferred | RecheckAnswered
-
-
-class Reminded(NamedTuple):
-    """The owner was reminded of the re-check: what of, by which way, and of which leaving and target.
-
-    `n` counts the weekly ones; `since` is the ledger's entry behind which that reader was told all of it anew; `due_on`
-    is the day that was told.
-    """
-
-    noted: Noted
-    kind: str
-    n: int
-    way: str
-    leaving: int
-    target: int
-    since: int
-    due_on: date | None
-
-
 class Photographed(NamedTuple):
     """A photo of the work: `keys` are positions of fasteners, or keys of work, where a group's stands for all of it."""
 
@@ -461,41 +332,3 @@ Fact: TypeAlias = (
     | Reminded
     | Strike
 )
-
-
-def run_of(fact: Read) -> Run | None:
-    """What was read then off the vehicle."""
-    return fact.odometer_m if fact.run_min is None else Hours(fact.run_min)
-
-
-def noted_of(entry: "Entry") -> Noted:
-    """Where and by whom an entry was said."""
-    return Noted(
-        entry=entry.sequence,
-        number=entry.number,
-        happened_at=datetime.fromisoformat(entry.happened_at),
-        recorded_at=datetime.fromisoformat(entry.recorded_at),
-        by=entry.who,
-        role=entry.judged.get("role", ""),
-        supervisor=entry.judged.get("supervisor", ""),
-    )
-
-
-def key_of(plain: Mapping[str, Any]) -> FindingKey:
-    """A finding's key as entries hold it."""
-    return FindingKey(plain["rule"], plain["subject"], plain["entry"])
-
-
-def optional_decimal(text: str | None) -> Decimal | None:
-    """A decimal that may be absent."""
-    return None if text is None else Decimal(text)
-
-
-def optional_date(text: str | None) -> date | None:
-    """A date that may be absent."""
-    return None if text is None else date.fromisoformat(text)
-
-
-def plain_key(key: FindingKey) -> dict[str, Any]:
-    """A finding's key as entries hold it."""
-    return {"rule": key.rule, "subject": key.subject, "entry": key.entry}

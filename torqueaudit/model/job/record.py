@@ -8,32 +8,25 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, TypeVar
 
 from torqueaudit.model.job.entries import READERS, fact_of
 from torqueaudit.model.job.facts import (
-    Arrangement,
     Check,
     Concession,
-    DayAsked,
     Fact,
-    HandOver,
     Logged,
     Loosening,
     MarkSeen,
     MarkState,
     Measured,
-    Noted,
     Outcome,
     PartFitted,
     PhotoErased,
     Photographed,
-    Read,
-    Recheck,
-    RecheckAnswered,
     Release,
     StepDone,
     Strike,
     Tightening,
-    noted_of,
-    run_of,
 )
+from torqueaudit.model.job.noted import Noted, noted_of
+from torqueaudit.model.job.road import Arrangement, DayAsked, HandOver, Read, Recheck, RecheckAnswered, run_of
 from torqueaudit.model.unread import Unread, told_of
 from torqueaudit.model.vehicle.instrument import Hours, Run, run_in
 

@@ -6,7 +6,8 @@ from decimal import Decimal
 from sys import maxsize
 from typing import TYPE_CHECKING, TypeAlias
 
-from torqueaudit.model.job.facts import Fact, Loosening, Measured, Outcome, PartFitted, Tightening, optional_decimal
+from torqueaudit.model.job.facts import Fact, Loosening, Measured, Outcome, PartFitted, Tightening
+from torqueaudit.model.job.noted import optional_decimal
 from torqueaudit.model.job.record import JobRecord
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from torqueaudit.model.act import See, plainly
-from torqueaudit.model.job.facts import FindingKey
+from torqueaudit.model.job.noted import FindingKey
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.subject import Subject
 

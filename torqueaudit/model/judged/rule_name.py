@@ -5,7 +5,7 @@ Entries of before keep their short names: decision 0050.
 
 from collections.abc import Iterable
 
-from torqueaudit.model.job.facts import FindingKey
+from torqueaudit.model.job.noted import FindingKey
 
 CORE = "core"  # what the program itself says bears this in place of a plugin's name
 

@@ -4,16 +4,16 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import (
+from torqueaudit.model.job.noted import Noted
+from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import (
     Arrangement,
     HandOver,
-    Noted,
     RecheckAnswered,
     RecheckPostponed,
     RecheckReferred,
     RecheckRefused,
 )
-from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.vehicle.exchange import Exchange, presently
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, run_text, whole_figure
 

@@ -6,8 +6,8 @@ It may make a re-check due, so that somebody calls, and never missed. See decisi
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
-from torqueaudit.model.job.facts import run_of
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import run_of
 from torqueaudit.model.recheck.arranged import target_of
 from torqueaudit.model.vehicle.instrument import Hours, Run
 

@@ -3,8 +3,10 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import MarkSeen, MarkState, Noted, RecheckAnswered
+from torqueaudit.model.job.facts import MarkSeen, MarkState
+from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import RecheckAnswered
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.register.permits import OWNER
 

@@ -4,8 +4,8 @@ from datetime import date
 from enum import StrEnum
 from typing import NamedTuple, TypeAlias
 
-from torqueaudit.model.job.facts import RecheckPostponed, RecheckReferred, RecheckRefused
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import RecheckPostponed, RecheckReferred, RecheckRefused
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.recheck.arranged import target_of
 from torqueaudit.model.vehicle.exchange import Exchange

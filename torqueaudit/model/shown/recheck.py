@@ -3,7 +3,7 @@
 from datetime import date
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import Half
+from torqueaudit.model.job.road import Half
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.register.permits import OWNER
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, run_text

@@ -13,7 +13,8 @@ from decimal import Decimal
 from itertools import groupby
 from typing import Any, NamedTuple
 
-from torqueaudit.model.job.facts import Noted, Tightening
+from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.torque.correction import Correction
 from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import to_decimal

@@ -6,7 +6,7 @@ from decimal import Decimal
 from math import inf
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from torqueaudit.model.job.facts import optional_date, optional_decimal
+from torqueaudit.model.job.noted import optional_date, optional_decimal
 from torqueaudit.model.torque.fitted import adapters_in
 from torqueaudit.model.torque.units import NEWTON_METRE
 from torqueaudit.model.unread import told_of

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from typing import NamedTuple
 
-from torqueaudit.model.job.facts import Noted, Tightening
+from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.wrench.order import Seen
 from torqueaudit.model.wrench.wrench import Wrench, seen_since
 

@@ -6,7 +6,7 @@ from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.acts import Permission
-from torqueaudit.model.job.facts import plain_key
+from torqueaudit.model.job.noted import plain_key
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import name_among, rules_meant

@@ -10,9 +10,7 @@ from torqueaudit.model.job.built_on import built_on
 from torqueaudit.model.job.facts import (
     Check,
     Concession,
-    DayAsked,
     Fact,
-    HandOver,
     Logged,
     Loosening,
     MarkSeen,
@@ -20,18 +18,22 @@ from torqueaudit.model.job.facts import (
     PartFitted,
     PhotoErased,
     Photographed,
-    Recheck,
-    RecheckAnswered,
-    RecheckPostponed,
-    RecheckReferred,
-    RecheckRefused,
     Release,
-    Ride,
     StepDone,
     Tightening,
 )
 from torqueaudit.model.job.photo import ERASED as PHOTO_ERASED
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import (
+    DayAsked,
+    HandOver,
+    Recheck,
+    RecheckAnswered,
+    RecheckPostponed,
+    RecheckReferred,
+    RecheckRefused,
+    Ride,
+)
 from torqueaudit.model.judged.unsigned import worked_on
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.register.permits import ActName, acts_of

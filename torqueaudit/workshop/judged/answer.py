@@ -5,12 +5,9 @@ from typing import TYPE_CHECKING, Any
 
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.facts import (
-    Arrangement,
     Check,
     Concession,
-    DayAsked,
     Fact,
-    HandOver,
     Logged,
     Loosening,
     MarkSeen,
@@ -18,20 +15,25 @@ from torqueaudit.model.job.facts import (
     PartFitted,
     PhotoErased,
     Photographed,
+    Release,
+    StepDone,
+    Tightening,
+)
+from torqueaudit.model.job.record import Job, fold_record
+from torqueaudit.model.job.road import (
+    Arrangement,
+    DayAsked,
+    HandOver,
     Read,
     Recheck,
     RecheckAnswered,
     RecheckPostponed,
     RecheckReferred,
     RecheckRefused,
-    Release,
     Reminded,
     Ride,
-    StepDone,
-    Tightening,
     run_of,
 )
-from torqueaudit.model.job.record import Job, fold_record
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.judged.rule_name import short_name

@@ -4,17 +4,9 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.job.facts import (
-    DayAsked,
-    HandOver,
-    Measured,
-    PartFitted,
-    RecheckAnswered,
-    RecheckReferred,
-    StepDone,
-    Strike,
-)
+from torqueaudit.model.job.facts import Measured, PartFitted, StepDone, Strike
 from torqueaudit.model.job.record import Job, JobRecord
+from torqueaudit.model.job.road import DayAsked, HandOver, RecheckAnswered, RecheckReferred
 from torqueaudit.model.job.words import conditions_text, measured_text
 from torqueaudit.model.judged.around import Around, VehicleHours, VehicleOdometer
 from torqueaudit.model.judged.finding import Weight

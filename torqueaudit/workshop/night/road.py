@@ -6,8 +6,9 @@ from typing import NamedTuple
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.book.lists.records import DAY_ASKED, WRONG_SOURCE
 from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.job.facts import Concession, HandOver
+from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobState
+from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
 from torqueaudit.model.register.permits import ActName

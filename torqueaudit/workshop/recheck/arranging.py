@@ -12,8 +12,8 @@ from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.acts import Postponement, RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
-from torqueaudit.model.job.facts import HandOver, RecheckAnswered, RecheckReferred, RecheckRefused, run_of
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.job.road import HandOver, RecheckAnswered, RecheckReferred, RecheckRefused, run_of
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.recheck.arranged import target_of_leaving
 from torqueaudit.model.recheck.state import WAITING, RecheckState

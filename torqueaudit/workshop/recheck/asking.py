@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.job.facts import Half
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.job.road import Half
 from torqueaudit.model.recheck.state import WAITING
 from torqueaudit.model.register.permits import OWNER, ActName
 from torqueaudit.workshop.door.attempt import Attempt, record

@@ -8,8 +8,8 @@ from torqueaudit.book import queries
 from torqueaudit.book.outbox import Row, State
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.act import Refused
-from torqueaudit.model.job.facts import Reminded, Ride
 from torqueaudit.model.job.record import JobRecord
+from torqueaudit.model.job.road import Reminded, Ride
 from torqueaudit.model.recheck.due import sequence_of, uid_of
 from torqueaudit.model.recheck.reminders import OVER, Awaited, ReminderKey, ReminderKind, Sent, due_reminder
 from torqueaudit.model.recheck.state import RecheckState

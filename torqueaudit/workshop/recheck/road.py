@@ -5,8 +5,8 @@ from typing import Any
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.job.facts import run_of
 from torqueaudit.model.job.record import Job, JobRecord
+from torqueaudit.model.job.road import run_of
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs, still_to_look_at
 from torqueaudit.model.judged.sentences import names_together

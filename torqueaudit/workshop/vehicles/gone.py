@@ -5,7 +5,7 @@ from typing import Any
 from torqueaudit.ledger.entry import Draft, Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
-from torqueaudit.model.job.facts import plain_key
+from torqueaudit.model.job.noted import plain_key
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.vehicle.vehicle import GONE, fold_vehicle, standing_events
