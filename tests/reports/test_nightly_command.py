@@ -158,7 +158,7 @@ def test_a_motorcycle_is_one_row_with_all_its_reasons(yard_of_late: Any) -> None
     assert ["on-the-road", "re-checks-missed"] == [each["section"] for each in row["reasons"]]
     assert (vehicle, ["the owner"], True) == (row["vehicle"], row["calls"], row["reached"])
     assert [1, 0] == [shown.count(f"  red tourer, {vehicle}: call the owner\n"), shown.count("+43 1")]
-    assert "Re-checks missed: 1, 1 of them above\n" in shown
+    assert "Re-checks missed: 1, told above\n" in shown
     assert f"    Re-checks missed, job {job}: Re-check 25 days late." in shown
 
 

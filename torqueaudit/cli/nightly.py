@@ -105,23 +105,29 @@ def nightly(
         raise click.UsageError("--by-date makes folders in --out: give that as well")
     mailing = Mailing(mail_to, report_to, mail_from, server or "") if keep else Mailing()
     telling = Telling(out=out, by_date=by_date, mailing=mailing, as_json=as_json)
-    code = 0
     try:
-        with workshop_here() as workshop:
-            for each in _days(workshop, day, since_last=since_last):
-                night = _night(workshop, each, keep=keep, made_up=since_last)
-                _tell(workshop, night, telling)
-                if keep:
-                    _keep_audited(workshop, night)
-                code = max(code, night.exit_code)
+        code = _told(telling, day, since_last=since_last, keep=keep)
     except click.ClickException:
         raise
     except BrokenPipeError:  # nobody may take a report that nobody reads for a quiet night
-        click.get_current_context().exit(FAILED)
+        code = FAILED
     except Exception as error:  # noqa: BLE001  # a night that fails says so in one sentence and with its code
         click.echo(f"The nightly report failed: {sentence_of(error)}", err=True)
-        click.get_current_context().exit(FAILED)
+        code = FAILED
     click.get_current_context().exit(code)
+
+
+def _told(telling: Telling, day: str | None, *, since_last: bool, keep: bool) -> int:
+    """Tell each night that is asked for; the worst of their exit codes."""
+    code = 0
+    with workshop_here() as workshop:
+        for each in _days(workshop, day, since_last=since_last):
+            night = _night(workshop, each, keep=keep, made_up=since_last)
+            _tell(workshop, night, telling)
+            if keep:
+                _keep_audited(workshop, night)
+            code = max(code, night.exit_code)
+    return code
 
 
 def _days(workshop: "Workshop", day: str | None, *, since_last: bool) -> "Sequence[date | None]":

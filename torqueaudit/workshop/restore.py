@@ -67,9 +67,7 @@ def restore(
     Everybody is signed out, and invitations end. Where entries are lost every device has to be let in anew, for one of
     them may have withdrawn it; and a PIN that one of them set, or whose bearer left by one, is taken away.
     """
-    with refused_if_unreadable():
-        on_paper = [Told(head_of(printed), "")] if printed is not None else []
-    place = real(place)
+    on_paper, place = _on_paper(printed), real(place)
     with restoring(backup, place, clock()) as coming:
         told, newest = [*coming.told(), *on_paper], coming.newest()
         with _opened(coming, backup, clock, chance) as workshop:
@@ -91,6 +89,12 @@ def restore(
             beside=tuple(told_at(each, coming.book, place) for each in beside),
             aside=coming.put(beyond),
         )
+
+
+def _on_paper(printed: str | None) -> list[Told]:
+    """The head on paper as one that was told. Raises Refused where it is none."""
+    with refused_if_unreadable():
+        return [Told(head_of(printed), "")] if printed is not None else []
 
 
 @contextmanager

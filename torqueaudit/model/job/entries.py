@@ -80,8 +80,7 @@ def _final_shown(done: Tightening) -> Decimal | None:
 
 
 def _tightened(entry: "Entry") -> Tightening:
-    said, judged = entry.said, entry.judged
-    corrections = judged.get("corrections", ())
+    said, judged, corrections = entry.said, entry.judged, entry.judged.get("corrections", ())
     return Tightening(
         noted=noted_of(entry),
         position=said["position"],

@@ -70,9 +70,11 @@ def _rows(section: NightSection, told: dict[str, list[Reason]]) -> Iterator[Row]
 
 
 def count_text(fold: Fold) -> str:
-    """How many lines a section has: "none", "3", or "3, 1 of them above" where a row further up tells of it."""
+    """How many lines a section has: "none", "3", or "3, 1 of them told above" where a row further up tells of it."""
     lines = len(fold.section.lines)
-    return f"{lines}, {fold.above} of them above" if fold.above else str(lines or "none")
+    if fold.above == lines:
+        return f"{lines}, told above" if lines else "none"
+    return f"{lines}, {fold.above} of them told above" if fold.above else str(lines)
 
 
 def call_text(row: Row, unreached: Container[str]) -> str:

@@ -1,5 +1,6 @@
 """The first page of whoever is signed in, and the page of one motorcycle: what is open, and new work."""
 
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from flask import g, redirect, render_template, request
@@ -31,11 +32,12 @@ from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.vehicles.visits import arrive
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
+    from torqueaudit.model.act import Say
     from torqueaudit.model.shown.recheck import RecheckView
     from torqueaudit.model.shown.vehicle import VehicleView
     from torqueaudit.workshop.door.workshop import Workshop
@@ -100,43 +102,45 @@ def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/vehicle/<number>/open")
     def begin(number: str) -> "ResponseReturnValue":
         """Open a job on it, and lead to its warnings."""
-        return _begun(workshop, read_vehicle_number(number), Typed(request.form))
+        own = read_vehicle_number(number)
+        return _told(workshop, own, partial(_begun, workshop, own))
 
     @app.post("/vehicle/<number>/here")
     def here(number: str) -> "ResponseReturnValue":
         """Record that it came in."""
-        return _arrived(workshop, read_vehicle_number(number), Typed(request.form))
+        own = read_vehicle_number(number)
+        return _told(workshop, own, partial(_arrived, workshop, own))
 
     @app.post("/vehicle/<number>/instrument")
     def replaced(number: str) -> "ResponseReturnValue":
         """Record that its instrument was replaced."""
-        return _replaced(workshop, read_vehicle_number(number), Typed(request.form))
+        own = read_vehicle_number(number)
+        return _told(workshop, own, partial(_replaced, workshop, own))
 
 
-def _begun(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
+def _told(workshop: "Workshop", own: str, tell: "Callable[[Typed, Say], str]") -> "ResponseReturnValue":
+    """Record what a form of a motorcycle's page tells, and lead to where `tell` says; or the page with why not."""
+    typed = Typed(request.form)
     try:
-        run, second = read_typed_run(typed), typed.one("second") == "yes"
-        opening = Opening(own, typed.one("procedure"), run, second=second)
-        job = open_job(workshop, opening, say_of(g.asking, typed))
+        address = tell(typed, say_of(g.asking, typed))
     except Refused as refused:
         return _vehicle(workshop, own, typed, refused), 422
-    return redirect(f"{way_up(request.path)}job/{job}", 303)
+    return redirect(f"{way_up(request.path)}{address}", 303)
 
 
-def _arrived(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
-    try:
-        arrive(workshop, own, read_typed_run(typed), say_of(g.asking, typed))
-    except Refused as refused:
-        return _vehicle(workshop, own, typed, refused), 422
-    return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
+def _begun(workshop: "Workshop", own: str, typed: Typed, say: "Say") -> str:
+    run, second = read_typed_run(typed), typed.one("second") == "yes"
+    return f"job/{open_job(workshop, Opening(own, typed.one('procedure'), run, second=second), say)}"
 
 
-def _replaced(workshop: "Workshop", own: str, typed: Typed) -> "ResponseReturnValue":
-    try:
-        exchange_instrument(workshop, own, read_typed_exchange(typed), say_of(g.asking, typed))
-    except Refused as refused:
-        return _vehicle(workshop, own, typed, refused), 422
-    return redirect(f"{way_up(request.path)}vehicle/{own}", 303)
+def _arrived(workshop: "Workshop", own: str, typed: Typed, say: "Say") -> str:
+    arrive(workshop, own, read_typed_run(typed), say)
+    return f"vehicle/{own}"
+
+
+def _replaced(workshop: "Workshop", own: str, typed: Typed, say: "Say") -> str:
+    exchange_instrument(workshop, own, read_typed_exchange(typed), say)
+    return f"vehicle/{own}"
 
 
 def _looked_for(workshop: "Workshop", wanted: str) -> "ResponseReturnValue":
