@@ -17,7 +17,10 @@ from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.fasteners import loosen
 from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.night.desk import Desk
 from torqueaudit.workshop.night.night import keep_in_full, night_of
+from torqueaudit.workshop.night.rechecks import pending
+from torqueaudit.workshop.night.sections import sections_of
 from torqueaudit.workshop.recheck.road import report_ride
 from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.wrench import add_wrench
@@ -401,6 +404,17 @@ def test_a_job_that_cannot_be_read_is_told_and_the_others_go_on(yard: Any) -> No
 
 
 @pytest.mark.proof
+def test_a_clean_hand_over_is_not_judged_because_it_was_on_the_day(yard: Any) -> None:
+    """A workshop has dozens each day, and nothing is said of them; one with a stop is looked at."""
+    yard.clean(yard.vehicle("red tourer"))
+    job = yard.left(yard.tightened(yard.vehicle("blue tourer")), released=False)
+    yard.day("2031-04-02")
+    desk = Desk(yard.workshop, date(2031, 4, 1), None, full=False)
+    sections_of(desk, pending(desk))
+
+    assert [job] == [each.job.record.number for each in desk.told_of()]
+
+
 def test_cost_follows_what_is_flagged(yard: Any) -> None:
     """With many quiet jobs as many questions to the file as with three, and only the late job is read.
 

@@ -89,7 +89,8 @@ def _left_with_stops(desk: Desk, entries: DayEntries) -> dict[int, str]:
     """What is said of each hand-over of the day with stops standing, also where they were put right since."""
     told: dict[int, str] = {}
     for entry in entries.of_day(*desk.utc_day):
-        flagged = desk.job(int(entry.key)) if entry.kind.startswith("handed_over.") else None
+        with_stops = entry.kind.startswith("handed_over.") and entry.judged.get("stops")
+        flagged = desk.job(int(entry.key)) if with_stops else None
         for left in flagged.job.record.of(HandOver) if flagged else ():
             if left.with_stops and left.noted.entry == entry.sequence:
                 many = f"{len(left.stops)} stop{'s' * (len(left.stops) > 1)}"
