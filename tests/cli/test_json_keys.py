@@ -24,6 +24,7 @@ from torqueaudit.plugins import Plugins
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.testing import Clock, play
 from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.search.disclosures import disclose
 from torqueaudit.workshop.signing.devices import admit, invite
 from torqueaudit.workshop.signing.pins import require_pin
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
@@ -53,11 +54,13 @@ ASKED = {
         zone base_address workshop_address own_tolerance_percent late_minutes untouched_days due_soon_days single_handed
         guard_factor correct_deviation calibration_months calibration_cycles wrench_due_soon_days telephone mail_address
         labels_published weekly_reminders quiet_from quiet_until
-        label_printer label_stock upper_case_labels pin_at_terminal demo expected_plugins blocked_plugins
+        label_printer label_stock upper_case_labels pin_at_terminal disclosure_days
+        demo expected_plugins blocked_plugins
     """,
     "person list": "person roles supervisor name starts_on left_on locked",
     "device list": "device name admitted_on by withdrawn_on locked last_seen has_key",
     "vehicle list": "vehicle tag",
+    "disclosures V-1": "at by door of shown",
     "vehicle show V-1": """
         vehicle site tag model year here since gone instrument odometer_m run_min demo
         stops { job rule weight subject says entry }
@@ -228,6 +231,7 @@ def book(ready_made_book: Path, tmp_path_factory: pytest.TempPathFactory, instal
                 require_pin(workshop, device, "P-2", "314159")
         play(workshop, CARD)
         clock.set("2025-03-21 08:00")
+        disclose(workshop, foreman, {"vehicle/V-1": ["plate"]})
         check_wrench(workshop, "W-4", CheckWrench("own", (OUT,)), foreman)
     return copied
 

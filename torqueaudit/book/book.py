@@ -15,7 +15,7 @@ from torqueaudit.book.disk import RESERVE, real
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf, by_subject
-from torqueaudit.book.personal import forget, known_by, mentions, personal_of, subjects_of, write_ways_anew
+from torqueaudit.book.personal import PERSONAL, forget, known_by, mentions, personal_of, subjects_of, write_ways_anew
 from torqueaudit.book.places import photos_of
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.engine import SQLiteEngine
@@ -25,6 +25,7 @@ from torqueaudit.ledger.words import Kept
 from torqueaudit.model.job.photo import ERASED as PHOTO_ERASED
 
 if TYPE_CHECKING:
+    from torqueaudit.book.disclosures import Disclosures
     from torqueaudit.book.outbox import Outbox
     from torqueaudit.book.shares import Share
     from torqueaudit.book.signing import Beside, Signing
@@ -242,14 +243,17 @@ class Book:
             return subjects_of(self.engine, field, value)
 
     def forget(self, subject: str) -> None:
-        """Erase everything personal of a subject, also from wherever the engine may still hold it."""
+        """Erase everything personal of a subject, with who was shown it, also from wherever the engine may hold it."""
+        from torqueaudit.book import disclosures  # few are forgotten
+
         with self.engine.in_words(), self.engine.writing():
             forget(self.engine, subject)
-        self.overwrite_personal()
+            disclosures.forget(self.engine, subject)
+        self._overwrite(*PERSONAL, disclosures.DISCLOSURES)
 
     def overwrite_personal(self) -> None:
         """Leave nothing in the file of what was taken away of people and vehicles. Raises BookError."""
-        self._overwrite("personal", "personal_written")
+        self._overwrite(*PERSONAL)
 
     def mentions(self, text: str, *, singly: bool = True) -> list[str]:
         """The subjects whose name, plate, address or number stands in a text; such a text is not recorded.
@@ -267,6 +271,13 @@ class Book:
         return Signing(self.engine)
 
     @property
+    def disclosures(self) -> "Disclosures":
+        """Who was shown what is known of whom, which lies in no entry and in no list."""
+        from torqueaudit.book.disclosures import Disclosures  # few commands show anything of anybody
+
+        return Disclosures(self.engine)
+
+    @property
     def outbox(self) -> "Outbox":
         """Reminders that are to be sent, which lie in no entry and in no list."""
         from torqueaudit.book.outbox import Outbox  # few commands remind anybody
@@ -277,12 +288,12 @@ class Book:
         """Write every list anew from the ledger, and how names may be written; overwrite once more what was erased.
 
         What is kept for signing by somebody or something that the ledger does not know is taken away, and reminders of
-        jobs that it does not know.
+        jobs and disclosures of what it does not know.
         """
         self.engine.require_room()
         with self.engine.in_words(), self.engine.writing():
             _write_anew(self._lists, self.engine)
-        self._overwrite("words", "personal", "personal_written", "pins")
+        self._overwrite("words", *PERSONAL, "pins")
         self._erase_photos()
 
     def faults_of_file(self) -> list[str]:
@@ -382,10 +393,11 @@ def _write_anew(lists: Lists, engine: Engine) -> None:
     """Whatever is worked out from something else in the book. The caller is writing."""
     lists.rebuild(engine)
     write_ways_anew(engine)
-    from torqueaudit.book import outbox, signing  # only whoever writes anew needs them
+    from torqueaudit.book import disclosures, outbox, signing  # only whoever writes anew needs them
 
     signing.take_strangers(engine)
     outbox.take_strangers(engine)
+    disclosures.take_strangers(engine)
 
 
 def _model_rows(subject: str, entries: Sequence[Entry]) -> Rows:

@@ -15,6 +15,7 @@ from torqueaudit.ledger.entry import entry_of
 from torqueaudit.ledger.words import Kept
 
 Told: TypeAlias = dict[tuple[str, str], str]  # subject and field: the digest that was told last
+PERSONAL = ("personal", "personal_written")  # the tables
 _COLUMNS = "subject, field, value, salt"
 _SUBJECTS = "select distinct subject from personal order by subject"
 

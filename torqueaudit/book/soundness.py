@@ -7,7 +7,8 @@ from itertools import groupby
 from operator import itemgetter
 from typing import NamedTuple
 
-from torqueaudit.book import outbox, personal, signing
+from torqueaudit.book import disclosures, outbox, personal, signing
+from torqueaudit.book.disclosures import DISCLOSURES
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS, Lists
@@ -48,10 +49,11 @@ def faults(
     told = cache(partial(_told, engine, after))
     beside: tuple[tuple[tuple[str, ...], Callable[[], Iterable[str]]], ...] = (
         (("words",), lambda: _word_faults(engine, told().erased, after)),
-        (("personal", "personal_written"), lambda: personal.faults(engine, told().personal, after)),
+        (personal.PERSONAL, lambda: personal.faults(engine, told().personal, after)),
         (LISTS, lambda: lists.strays(engine) if shared else lists.faults(engine, after)),
         (SIGNING, lambda: signing.faults(engine)),
         ((OUTBOX,), lambda: outbox.faults(engine)),
+        ((DISCLOSURES,), lambda: disclosures.faults(engine)),
     )
     looks = [look for names, look in beside if are_there(engine, *names)]
     return [*tables, *on_paper, *(fault for look in looks for fault in found(engine, look))]

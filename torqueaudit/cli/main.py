@@ -40,6 +40,7 @@ COMMANDS = {
     "recheck": ("torqueaudit.cli.recheck:recheck", "Conclude the look after the first ride."),
     "remind": ("torqueaudit.cli.remind:remind", "Send the reminders of re-checks that are due."),
     "import": ("torqueaudit.cli.import_log:import_log", "Read what an electronic torque wrench has logged."),
+    "disclosures": ("torqueaudit.cli.disclosures:disclosures", "Show who was shown what is known of whom."),
     "undo": ("torqueaudit.cli.undo:undo", "Take back the last act of a job."),
     "today": ("torqueaudit.cli.today:today", "Show what is to be decided now."),
     "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),

@@ -31,6 +31,7 @@ from torqueaudit.workshop.night.heartbeat import (
 )
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.night.sealing import sealed
+from torqueaudit.workshop.search.disclosures import take_old
 
 if TYPE_CHECKING:
     from datetime import date
@@ -126,6 +127,7 @@ def _told(telling: Telling, day: str | None, *, since_last: bool, keep: bool) ->
             _tell(workshop, night, telling)
             if keep:
                 _keep_audited(workshop, night)
+                _take_old_disclosures(workshop, night)
             code = max(code, night.exit_code)
     return code
 
@@ -167,6 +169,15 @@ def _keep_audited(workshop: "Workshop", night: "Night") -> None:
         click.echo(
             f"That this night was audited could not be kept, so it will be called missing: {error.says}", err=True
         )
+
+
+def _take_old_disclosures(workshop: "Workshop", night: "Night") -> None:
+    """Nothing is written behind what does not verify."""
+    try:
+        if night.sound:
+            take_old(workshop)
+    except BookError as error:
+        click.echo(f"Disclosures that are kept no longer could not be taken away: {error.says}", err=True)
 
 
 def _keep(workshop: "Workshop", night: "Night") -> None:

@@ -59,6 +59,7 @@ def show(*, as_json: bool) -> None:
 @click.option("--weekly-reminders", type=int, help="At most so many weekly reminders once a re-check was missed.")
 @click.option("--quiet-from", type=int, metavar="HOUR", help="From this hour nobody is reminded.")
 @click.option("--quiet-until", type=int, metavar="HOUR", help="Until this hour; the same hour twice: no quiet.")
+@click.option("--disclosure-days", type=int, help="How long it is kept who was shown plate, name or contact of whom.")
 @click.option("--telephone", help="The workshop's own, printed on the owner's tag.")
 @click.option("--mail", "mail_address", metavar="ADDRESS", help="The workshop's own, to which owners write.")
 @click.option(

@@ -7,6 +7,7 @@ import click
 
 from torqueaudit.read.number import (
     read_device_number,
+    read_known_number,
     read_locked_number,
     read_person_number,
     read_vehicle_number,
@@ -106,3 +107,4 @@ VEHICLE = Number("vehicle", read_vehicle_number)
 WRENCH = Number("wrench", read_wrench_number)
 DEVICE = Number("device", read_device_number)
 LOCKED = Number("person or device", read_locked_number)
+KNOWN = Number("vehicle or person", read_known_number)

@@ -35,6 +35,11 @@ def read_locked_number(text: str) -> str:
     return read_person_number(read_device_number(text))
 
 
+def read_known_number(text: str) -> str:
+    """A vehicle or a person, of both of whom something is known outside the ledger: "v2" is V-2, and "p3" is P-3."""
+    return read_vehicle_number(_number(text, "P"))
+
+
 def read_entry_number(text: str) -> int:
     """An entry: "#77" or "77". Raises ValueError."""
     read = re.fullmatch(_ENTRY, text.strip())

@@ -210,6 +210,23 @@ def m014_estimated_rechecks(db: Database) -> None:
     db.conn.execute("alter table jobs add column estimated_on TEXT")
 
 
+@migrations()
+def m015_disclosures(db: Database) -> None:
+    """Who was shown what is known of whom, field by field: no list, no entry, and erasable."""
+    for statement in statements_of(_M015):
+        db.conn.execute(statement)
+
+
+_M015 = """
+create table disclosures (
+    number INTEGER NOT NULL PRIMARY KEY, at TEXT NOT NULL, "by" TEXT NOT NULL, door TEXT NOT NULL,
+    subject TEXT NOT NULL, shown TEXT NOT NULL
+) strict;
+create index disclosures_subject on disclosures (subject);
+create index disclosures_at on disclosures (at);
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

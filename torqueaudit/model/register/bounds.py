@@ -29,6 +29,7 @@ NUMBERS = {
     "weekly_reminders": Bounds(Decimal(0), Decimal(52), "an owner is reminded 0 to 52 times weekly after a miss"),
     "quiet_from": Bounds(Decimal(0), Decimal(23), "the quiet begins at an hour from 0 to 23"),
     "quiet_until": Bounds(Decimal(0), Decimal(23), "the quiet ends at an hour from 0 to 23"),
+    "disclosure_days": Bounds(Decimal(1), Decimal(3650), "who was shown what is kept for 1 to 3650 days"),
 }
 
 

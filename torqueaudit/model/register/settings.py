@@ -43,6 +43,7 @@ class Settings(NamedTuple):
     weekly_reminders: int = 4  # at most, once a re-check was missed
     quiet_from: int = 20  # the hour from which nobody is reminded, by the workshop's clock
     quiet_until: int = 8  # the same hour twice: there is no quiet
+    disclosure_days: int = 365  # that it is kept who was shown what is known of whom
     demo: bool = False
     expected_plugins: tuple[str, ...] = ()
     blocked_plugins: tuple[str, ...] = ()
@@ -125,6 +126,7 @@ def _taken_from(chosen: dict[str, Any]) -> Settings:
         weekly_reminders=int(chosen.pop("weekly_reminders", own.weekly_reminders)),
         quiet_from=int(chosen.pop("quiet_from", own.quiet_from)),
         quiet_until=int(chosen.pop("quiet_until", own.quiet_until)),
+        disclosure_days=int(chosen.pop("disclosure_days", own.disclosure_days)),
         demo=chosen.pop("demo", own.demo),
         expected_plugins=tuple(chosen.pop("expected_plugins", own.expected_plugins)),
         blocked_plugins=tuple(chosen.pop("blocked_plugins", own.blocked_plugins)),

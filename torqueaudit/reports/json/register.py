@@ -8,6 +8,7 @@ from torqueaudit.model.register.settings import Settings
 from torqueaudit.reports.json.values import Object, digits, iso
 
 if TYPE_CHECKING:
+    from torqueaudit.book.disclosures import Disclosure
     from torqueaudit.model.register.people import Person
     from torqueaudit.workshop.register.people import Ended
     from torqueaudit.workshop.signing.devices import DeviceView, Invitation
@@ -80,6 +81,17 @@ def ended_json(ended: "Ended") -> Object:
     }
 
 
+def disclosure_json(each: "Disclosure") -> Object:
+    """When (UTC), to whom and by which door something known of somebody was shown, and which fields."""
+    return {
+        "at": each.at,
+        "by": each.by,
+        "door": each.door,
+        "of": each.subject.partition("/")[2],
+        "shown": list(each.shown),
+    }
+
+
 def vehicle_json(row: VehicleRow) -> Object:
     """A vehicle by number."""
     return {"vehicle": row.vehicle, "tag": row.tag}
@@ -142,6 +154,7 @@ def settings_json(chosen: Settings) -> Object:
         "label_stock": chosen.label_stock,
         "upper_case_labels": chosen.upper_case_labels,
         "pin_at_terminal": chosen.pin_at_terminal,
+        "disclosure_days": chosen.disclosure_days,
         "demo": chosen.demo,
         "expected_plugins": list(chosen.expected_plugins),
         "blocked_plugins": list(chosen.blocked_plugins),
