@@ -51,7 +51,8 @@ OUT = "100 N·m: 90 90 90 90 90"
 
 ASKED = {
     "settings show": """
-        zone base_address workshop_address own_tolerance_percent late_minutes untouched_days due_soon_days single_handed
+        zone base_address workshop_address own_tolerance_percent late_minutes untouched_days due_soon_days check_seconds
+        single_handed
         guard_factor correct_deviation calibration_months calibration_cycles wrench_due_soon_days telephone mail_address
         labels_published weekly_reminders quiet_from quiet_until
         label_printer label_stock upper_case_labels pin_at_terminal disclosure_days
@@ -142,6 +143,12 @@ ASKED = {
         motorcycles { vehicle tag calls reached reasons { section job title holds says days_late metres_late
         minutes_late call } }
         judged_in_full full_tonight asked_at
+    """,
+    "signed --from 2025-03-01 --to 2025-03-20": """
+        from to site demo unread jobs { job vehicle tag title state withdrawn opened { by when entry } released
+        handed_over { by when entry stops why } unsigned fasteners { name positions state tightened { by when entry }
+        helpers wrench outcome check_wanted checked } conceded struck { by when entry struck what about why since }
+        late } facts { key says jobs } head asked_at
     """,
     "ledger verify": "sound faults remarks head held { kept given lost }",
     "ledger head": "head",

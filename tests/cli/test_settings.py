@@ -122,6 +122,7 @@ def test_the_settings_of_wrenches_and_of_judging(run: Run) -> None:
         (("--calibration-months", "0"), "a calibration holds 1 to 24 months"),
         (("--calibration-cycles", "20001"), "a calibration holds 1 to 20000 cycles"),
         (("--wrench-due-soon-days", "-1"), "0 to 180 days before it ends"),
+        (("--check-seconds", "601"), "checks less than 0 to 600 seconds apart are told"),
     ],
 )
 def test_settings_that_are_nonsense_are_one_sentence(run: Run, words: tuple[str, str], says: str) -> None:

@@ -199,6 +199,15 @@ def marks_disturbed(book: Book, since: str, until: str) -> list[str]:
     return [position for (position,) in book.rows(asked, since, until)]
 
 
+def signed_between(book: Book, start: str, end: str) -> list[int]:
+    """The jobs of which something was checked, released or handed over, or one of these struck.
+
+    What counts is that it was recorded from `start` to before `end`: the UTC stamps between which local days lie.
+    """
+    asked = "select distinct job from sign_offs where recorded_at >= ? and recorded_at < ? order by job"
+    return [job for (job,) in book.rows(asked, start, end)]
+
+
 def _rows_of(book: Book, kind: type[_Row], table: str, where: str, *values: str | int) -> list[_Row]:
     """The rows of a list as records; the record's fields are the columns asked for."""
     columns = ", ".join(f'"{column}"' for column in kind._fields)

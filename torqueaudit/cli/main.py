@@ -43,6 +43,7 @@ COMMANDS = {
     "disclosures": ("torqueaudit.cli.disclosures:disclosures", "Show who was shown what is known of whom."),
     "undo": ("torqueaudit.cli.undo:undo", "Take back the last act of a job."),
     "today": ("torqueaudit.cli.today:today", "Show what is to be decided now."),
+    "signed": ("torqueaudit.cli.signed:signed", "Show what was signed for in some days, by whom."),
     "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),
     "publish": ("torqueaudit.cli.publish:publish", "Write the owner's pages as plain files."),
     "serve": ("torqueaudit.cli.serve:serve", "Answer the labels' addresses with their records."),

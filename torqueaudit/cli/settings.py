@@ -39,6 +39,7 @@ def show(*, as_json: bool) -> None:
 @click.option("--late-minutes", type=click.IntRange(1))
 @click.option("--untouched-days", type=click.IntRange(1))
 @click.option("--due-soon-days", type=click.IntRange(0))
+@click.option("--check-seconds", type=int, help="`signed` tells of checks entered closer to each other; 0: of none.")
 @click.option("--single-handed/--several", default=None)
 @click.option(
     "--guard-factor", metavar="R", help="A torque is accepted only inside its limits by R times its uncertainty."

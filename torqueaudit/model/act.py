@@ -76,6 +76,17 @@ class See(NamedTuple):
     only: tuple[str, ...] = ()
 
 
+def id_within(form: str, number: int) -> str:
+    """The id of what a form tells as its `number`th act, from 1: "a7", "a7.2"; "" where the form has none."""
+    return f"{form}.{number}" if form and number > 1 else form
+
+
+def form_of(act: str) -> str:
+    """The id of the form that told an act: "a7" of "a7.2", and of "a7" itself."""
+    form, _, number = act.rpartition(".")
+    return form if form and number.isdecimal() else act
+
+
 class Refused(Exception):  # it reads as what happened, and is no fault of the program
     """Nothing was recorded; `says` is one sentence that says why, and `see` what it refers to."""
 

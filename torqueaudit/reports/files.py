@@ -1,7 +1,8 @@
-"""The files of a nightly report in a folder. What needs least comes first, so that a missing library loses least."""
+"""The files of a report in a folder. What needs least comes first, so that a missing library loses least."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import TypeVar
 
 from torqueaudit.book.flushing import make_folder, write_whole
 from torqueaudit.model.shown.night import Night
@@ -9,6 +10,8 @@ from torqueaudit.reports.data import nightly_csv, nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
 from torqueaudit.reports.pdf import nightly_pdf
+
+Told = TypeVar("Told")
 
 FORMS: tuple[tuple[str, Callable[[Night], bytes]], ...] = (
     ("html", lambda night: nightly_html(night).encode()),
@@ -20,18 +23,25 @@ FORMS: tuple[tuple[str, Callable[[Night], bytes]], ...] = (
 
 
 def write_nightly(night: Night, folder: Path) -> list[Path]:
-    """Write nightly-YYYY-MM-DD.html, .json, .csv and .pdf, replacing those of an earlier run.
+    """Write nightly-YYYY-MM-DD.html, .json, .csv and .pdf. Raises as `write_forms`."""
+    return write_forms(f"nightly-{night.date.isoformat()}", FORMS, night, folder)
 
-    Raises ReportRefused with the files already written, which are kept; an older PDF of the same day is not.
+
+def write_forms(
+    name: str, forms: Iterable[tuple[str, Callable[[Told], bytes]]], told: Told, folder: Path
+) -> list[Path]:
+    """Write each form of what is told, replacing the file of that name of an earlier run.
+
+    Raises ReportRefused with the files already written, which are kept; an older one of a form that failed is not.
     """
     written: list[Path] = []
     try:
         make_folder(folder)
-        for ending, make in FORMS:
-            target = folder / f"nightly-{night.date.isoformat()}.{ending}"
+        for ending, make in forms:
+            target = folder / f"{name}.{ending}"
             # What an earlier run said must not lie beside this one's if making it fails.
             target.unlink(missing_ok=True)
-            write_whole(target, make(night))
+            write_whole(target, make(told))
             written.append(target)
     except OSError as error:
         raise ReportRefused(

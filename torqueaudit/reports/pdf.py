@@ -32,6 +32,11 @@ def _handed(trends: Trends, name: str) -> Handed | None:
     for picture in trend_pictures(trends) if name.startswith("picture/") else ():
         if name == f"picture/{picture.name}":
             return Handed(picture.svg, "image/svg+xml")
+    return font_of(name)
+
+
+def font_of(name: str) -> Handed | None:
+    """A bundled font by the name that a page refers to it by, "font/DejaVuSans.ttf"; None for anything else."""
     font = name.removeprefix("font/")
     if font not in FONTS:
         return None

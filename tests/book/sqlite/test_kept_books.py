@@ -35,6 +35,7 @@ RELEASED = {
     "m013_exchanged_instruments": "71980b23e26a9a01",
     "m014_estimated_rechecks": "d9551d231a5ef5d4",
     "m015_disclosures": "ce81b1f6bc021183",
+    "m016_sign_offs": "1e79fadd1ac43ac1",
 }
 
 

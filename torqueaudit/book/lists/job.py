@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from torqueaudit.book.lists.attention import attention_rows
+from torqueaudit.book.lists.sign_off import sign_off_rows
 from torqueaudit.book.lists.trends import disturbed_rows, recheck_rows
 from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.book.lists.vehicle import event_rows, measurement_rows, odometer_rows, part_rows, visit_rows
@@ -30,6 +31,7 @@ def job_rows(entries: Sequence[Entry]) -> Rows:
         "concessions": [_concession_row(record, granted) for granted in record.concessions()],
         "rechecks_done": [] if record.withdrawn else recheck_rows(record),
         "marks_disturbed": [] if record.withdrawn else disturbed_rows(record),
+        "sign_offs": sign_off_rows(int(record.number), entries),
     }
 
 

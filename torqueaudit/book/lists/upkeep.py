@@ -27,6 +27,7 @@ LISTS = (
     "concessions",
     "rechecks_done",
     "marks_disturbed",
+    "sign_offs",
     "wrenches",
     "people",
     "vehicles",

@@ -227,6 +227,20 @@ create index disclosures_at on disclosures (at);
 """
 
 
+@migrations()
+def m016_sign_offs(db: Database) -> None:
+    """When each job was checked, released or handed over, as recorded, so that a week of any year is found at once."""
+    for statement in statements_of(_M016):
+        db.conn.execute(statement)
+
+
+_M016 = """
+create table sign_offs (subject TEXT NOT NULL, job INTEGER, recorded_at TEXT) strict;
+create index sign_offs_subject on sign_offs (subject);
+create index sign_offs_recorded on sign_offs (recorded_at, job);
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

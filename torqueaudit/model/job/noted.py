@@ -1,7 +1,7 @@
 """Where a fact of a job stands in the ledger, who said it, and which finding it names; read from its entry."""
 
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -32,6 +32,11 @@ class Noted(NamedTuple):
     def order(self) -> tuple[datetime, int]:
         """The order of the work: when it happened, then as it was told."""
         return (self.happened_at, self.number)
+
+    def late(self, minutes: int) -> timedelta | None:
+        """How long after it happened it was recorded, where that is more than so many minutes."""
+        delay = self.recorded_at - self.happened_at
+        return delay if delay > timedelta(minutes=minutes) else None
 
 
 def noted_of(entry: "Entry") -> Noted:

@@ -17,6 +17,7 @@ NUMBERS = {
     "late_minutes": Bounds(Decimal(1), Decimal(43_200), "an entry counts as late after 1 to 43200 minutes (30 days)"),
     "untouched_days": Bounds(Decimal(1), Decimal(3650), "a job counts as untouched after 1 to 3650 days"),
     "due_soon_days": Bounds(Decimal(0), Decimal(365), "a re-check is due soon 0 to 365 days before it is due"),
+    "check_seconds": Bounds(Decimal(0), Decimal(600), "checks less than 0 to 600 seconds apart are told; 0: none are"),
     "own_tolerance_percent": Bounds(
         Decimal("0.1"), Decimal(99), "the workshop's own tolerance lies between 0.1 and 99 %"
     ),

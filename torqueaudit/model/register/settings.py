@@ -27,6 +27,7 @@ class Settings(NamedTuple):
     late_minutes: int = 720
     untouched_days: int = 7
     due_soon_days: int = 3
+    check_seconds: int = 5  # a sign-off tells of checks that were entered closer to each other; 0 tells of none
     single_handed: bool = False
     guard_factor: Decimal = Decimal(0)  # r of the guard band r·U; 0 is simple acceptance
     correct_deviation: bool = True
@@ -110,6 +111,7 @@ def _taken_from(chosen: dict[str, Any]) -> Settings:
         late_minutes=chosen.pop("late_minutes", own.late_minutes),
         untouched_days=chosen.pop("untouched_days", own.untouched_days),
         due_soon_days=chosen.pop("due_soon_days", own.due_soon_days),
+        check_seconds=int(chosen.pop("check_seconds", own.check_seconds)),
         single_handed=chosen.pop("single_handed", own.single_handed),
         guard_factor=Decimal(chosen.pop("guard_factor", own.guard_factor)),
         correct_deviation=chosen.pop("correct_deviation", own.correct_deviation),

@@ -143,6 +143,19 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "Fold": {"staff": "section rows above"},
     "Row": {"staff": "vehicle tag reasons"},
     "Reason": {"staff": "key title line"},
+    "SignOff": {"staff": "first last site demo asked_at unread jobs facts head"},
+    "SignedJob": {
+        "staff": "number vehicle tag title state withdrawn opened releases leavings unsigned fasteners conceded "
+        "struck late"
+    },
+    "SaidBy": {"staff": "by when entry"},
+    "SignedCheck": {"staff": "said method why"},
+    "SignedFastener": {"staff": "name positions state tightened helpers wrench outcome wanted check"},
+    "SignedLeaving": {"staff": "said stops why"},
+    "SignedConcession": {"staff": "said rule about basis limit expires_on"},
+    "SignedStrike": {"staff": "said entry what about why since"},
+    "LateEntry": {"staff": "said what about delay entries"},
+    "Fact": {"staff": "key says jobs"},
 }
 
 

@@ -138,6 +138,7 @@ def settings_json(chosen: Settings) -> Object:
         "late_minutes": chosen.late_minutes,
         "untouched_days": chosen.untouched_days,
         "due_soon_days": chosen.due_soon_days,
+        "check_seconds": chosen.check_seconds,
         "single_handed": chosen.single_handed,
         "guard_factor": digits(chosen.guard_factor),
         "correct_deviation": chosen.correct_deviation,

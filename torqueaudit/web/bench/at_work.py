@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Refused, Say, id_within
 from torqueaudit.model.judged.next import Next
 from torqueaudit.model.procedure.procedure import Fastener, Work
 from torqueaudit.model.register.permits import ActName, acts_of
@@ -127,7 +127,7 @@ def one_by_one(acts: "Iterable[Callable[[], Sequence[Entry]]]") -> "list[Entry]"
 
 def nth(say: Say, number: int) -> Say:
     """The same words for another act of one form, under an id of its own that comes of the form's."""
-    return say._replace(id=f"{say.id}.{number}") if say.id and number > 1 else say
+    return say._replace(id=id_within(say.id, number))
 
 
 def at_work(workshop: "Workshop", asking: Asking, number: str) -> AtWork:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 
+from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.signs import require_seen
@@ -15,6 +16,11 @@ def refused_if_unreadable() -> Iterator[None]:
         yield
     except ValueError as error:
         raise Refused(str(error)) from None
+
+
+def why_of(error: Exception) -> str:
+    """What went wrong with something that could not be read, as it stands in brackets."""
+    return error.says.rstrip(".") if isinstance(error, BookError) else f"{type(error).__name__}: {error}".rstrip(".")
 
 
 def nobody(number: str) -> Refused:

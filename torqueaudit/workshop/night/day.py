@@ -6,7 +6,8 @@ from itertools import pairwise
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.door.ledger import ledger_entries
-from torqueaudit.workshop.night.desk import KEEP, VERIFYING, Desk, why_of
+from torqueaudit.workshop.door.refusal import why_of
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING, Desk
 
 PAGE = 200
 

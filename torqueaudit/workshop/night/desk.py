@@ -4,7 +4,6 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries, vehicle_queries
-from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.act import See, Topic
 from torqueaudit.model.job.facts import MarkSeen, MarkState
@@ -15,6 +14,7 @@ from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.night import Call, Line, NightJob, NightSection
+from torqueaudit.workshop.door.refusal import why_of
 from torqueaudit.workshop.judged.around import around_of
 from torqueaudit.workshop.judged.job_view import Look, look_at, picture
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
@@ -221,11 +221,6 @@ class Desk:
     def utc_day(self) -> tuple[str, str]:
         """The stamps between which the local day lies: its first second, and the first one after it."""
         return stamp(self.start), stamp(self.end + timedelta(seconds=1))
-
-
-def why_of(error: Exception) -> str:
-    """What went wrong, as it stands in brackets."""
-    return error.says.rstrip(".") if isinstance(error, BookError) else f"{type(error).__name__}: {error}".rstrip(".")
 
 
 def sentence(text: str) -> str:

@@ -9,7 +9,8 @@ from torqueaudit.model.register.nights import JUDGED
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.workshop.door.attempt import Attempt, record
-from torqueaudit.workshop.night.desk import Desk, why_of
+from torqueaudit.workshop.door.refusal import why_of
+from torqueaudit.workshop.night.desk import Desk
 from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_of
 from torqueaudit.workshop.night.rechecks import pending
 from torqueaudit.workshop.night.sections import MISSED, NOT_AUDITED, NOT_AUDITED_TITLE, REST, REST_TITLE, sections_of

@@ -4,7 +4,7 @@ tightening of the rear axle nut: recorded 26 hours after it happened.
 """
 
 from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from torqueaudit.plugin import Around, Finding, Job, Subject, Tightening, Weight, holding_of, run_text, subject_at
 
@@ -90,10 +90,8 @@ def _day(moment: datetime, around: Around) -> date:
 
 
 def _late(job: Job, around: Around) -> Iterator[Finding]:
-    limit = timedelta(minutes=around.settings.late_minutes)
     for done in job.record.of(Tightening):
-        delay = done.noted.recorded_at - done.noted.happened_at
-        if delay > limit:
+        if delay := done.noted.late(around.settings.late_minutes):
             fastener = job.procedure.fastener_at(done.position)
             about = subject_at(fastener, done.position) if fastener else Subject(done.position)
             says = f"recorded {delay.total_seconds() / 3600:.0f} hours after it happened."

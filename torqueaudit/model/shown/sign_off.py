@@ -1,0 +1,287 @@
+"""A sign-off of some days: which work was signed for in them, by whom, and what an auditor would ask about.
+
+People are numbers. Moments are as the workshop's clock showed them.
+"""
+
+from collections.abc import Callable, Iterable
+from datetime import date, datetime, timedelta
+from typing import NamedTuple
+
+from torqueaudit.model.job.facts import CheckMethod
+from torqueaudit.model.job.record import FastenerState, JobState
+
+NOT_A_SCORE = "These are facts to ask about. They are no score of a person, and each may have a good reason."
+NOTHING = "Nothing was checked, released or handed over in these days."
+NO_FACTS = "There is nothing of this kind."
+NOT_OVER = "These days are not over yet: what is told here is not all of them."
+NOBODY, NOT_ASKED = "nobody", "not asked for"
+
+
+class SaidBy(NamedTuple):
+    """Who said something, when it happened, and in which entry."""
+
+    by: str
+    when: datetime
+    entry: int
+
+    @property
+    def text(self) -> str:
+        """In words: "P-1, 2031-04-02 10:15"."""
+        return f"{self.by}, {self.when:%Y-%m-%d %H:%M}"
+
+
+class SignedCheck(NamedTuple):
+    """Who looked a second time, how, and why so where that was told."""
+
+    said: SaidBy
+    method: str
+    why: str
+
+    @property
+    def is_own(self) -> bool:
+        """Whether it is a self re-inspection: nobody else looked."""
+        return self.method == CheckMethod.SELF
+
+    @property
+    def text(self) -> str:
+        """In words: "P-3, mark seen, 2031-04-02"."""
+        why = f": {self.why}" if self.why else ""
+        return f"{self.said.by}, {self.method}, {self.said.when:%Y-%m-%d}{why}"
+
+
+class SignedFastener(NamedTuple):
+    """One fastener, or those of a group of which the same is to be said of each, at the end of the days.
+
+    `tightened` and `check` are those of the first of them. `outcome` is said where it did not come to its torque by a
+    wrench. `wanted` is whether its procedure asks for an independent check.
+    """
+
+    name: str
+    positions: tuple[str, ...]
+    state: str
+    tightened: SaidBy | None
+    helpers: tuple[str, ...]
+    wrench: str
+    outcome: str
+    wanted: bool
+    check: SignedCheck | None
+
+    @property
+    def unchecked(self) -> bool:
+        """Whether somebody should have looked a second time, and nobody has."""
+        return self.wanted and self.state == FastenerState.TIGHTENED and self.check is None
+
+    @property
+    def tightened_text(self) -> str:
+        """Who tightened it, with which wrench and when; else the state it is in."""
+        if self.tightened is None:
+            return self.state
+        helped = f" (helped by {', '.join(self.helpers)})" if self.helpers else ""
+        stage = self.state if self.state != FastenerState.TIGHTENED else ""
+        told = (self.wrench, f"{self.tightened.when:%Y-%m-%d}", self.outcome, stage)
+        return ", ".join([f"{self.tightened.by}{helped}", *filter(None, told)])
+
+    @property
+    def checked_text(self) -> str:
+        """Who looked a second time; "nobody" where somebody should have."""
+        if self.check:
+            return self.check.text
+        return NOBODY if self.unchecked else "" if self.wanted else NOT_ASKED
+
+    @property
+    def says(self) -> str:
+        """Who tightened and who checked it, in a sentence: "tightened by P-2, W-1, 2031-04-02; checked by nobody"."""
+        if self.tightened is None:
+            return self.state
+        checked = self.checked_text
+        told = f"check {checked}" if checked == NOT_ASKED else f"checked by {checked}" if checked else ""
+        return "; ".join(filter(None, (f"tightened by {self.tightened_text}", told)))
+
+
+class SignedLeaving(NamedTuple):
+    """That the vehicle left, with how many stops standing, and why so."""
+
+    said: SaidBy
+    stops: int
+    why: str
+
+    @property
+    def text(self) -> str:
+        """In words: "P-1, 2031-04-02 10:20, with 2 stops standing: fetched at once"."""
+        if not self.stops:
+            return self.said.text
+        return f"{self.said.text}, with {self.stops} stop{'s' * (self.stops > 1)} standing: {self.why}"
+
+
+class SignedConcession(NamedTuple):
+    """A stop that the foreman conceded."""
+
+    said: SaidBy
+    rule: str  # its short name
+    about: str
+    basis: str
+    limit: str
+    expires_on: date
+
+    @property
+    def text(self) -> str:
+        """In words, with its basis, its limit and its last day."""
+        granted = f"“{self.rule}” on {self.about}, by {self.said.text}, until {self.expires_on}"
+        return f"{granted}. Basis: {_ended(self.basis)} Limit: {_ended(self.limit)}"
+
+
+class SignedStrike(NamedTuple):
+    """An entry that was struck, and why; `since` is whether that was after the days."""
+
+    said: SaidBy
+    entry: int
+    what: str
+    about: str
+    why: str
+    since: bool
+
+    @property
+    def text(self) -> str:
+        """In words: "released, entry 12: by P-1, 2031-04-02 10:30: wrong job"."""
+        about = f" {self.about}" if self.about else ""
+        since = " (after these days)" if self.since else ""
+        return f"{self.what}{about}, entry {self.entry}: by {self.said.text}{since}: {self.why}"
+
+
+class LateEntry(NamedTuple):
+    """What was recorded long after it happened; `said` is when it happened, `entries` are those told at once."""
+
+    said: SaidBy
+    what: str
+    about: str
+    delay: timedelta
+    entries: tuple[int, ...]
+
+    @property
+    def text(self) -> str:
+        """In words: "front axle tightened by P-2, 2031-04-02 10:15: recorded 14 hours later"."""
+        about = f"{self.about} " if self.about else ""
+        return f"{about}{self.what} by {self.said.text}: recorded {delay_text(self.delay)} later"
+
+
+class SignedJob(NamedTuple):
+    """A job as it stood at the end of the days. `unsigned` says what of it no release signs, "" where all is signed."""
+
+    number: str
+    vehicle: str
+    tag: str
+    title: str
+    state: str
+    withdrawn: str
+    opened: SaidBy
+    releases: tuple[SaidBy, ...]
+    leavings: tuple[SignedLeaving, ...]
+    unsigned: str
+    fasteners: tuple[SignedFastener, ...]
+    conceded: tuple[SignedConcession, ...]
+    struck: tuple[SignedStrike, ...]
+    late: tuple[LateEntry, ...]
+
+    @property
+    def signed(self) -> tuple[tuple[str, str], ...]:
+        """Who opened and released it and who handed it over, each with its name."""
+        return (
+            ("opened", self.opened.text),
+            *(("released", each.text) for each in self.releases),
+            *([("not signed", self.unsigned)] if self.unsigned else []),
+            *(("handed over", each.text) for each in self.leavings),
+        )
+
+    @property
+    def beside(self) -> tuple[tuple[str, str], ...]:
+        """What else is to be told of it, each with its name: conceded, struck, late, self re-inspection."""
+        return (
+            *(("conceded", each.text) for each in self.conceded),
+            *(("struck", each.text) for each in self.struck),
+            *(("late", each.text) for each in self.late),
+            *(("self re-inspection", f"{each.name}: {each.checked_text}") for each in self.own_checks),
+        )
+
+    @property
+    def left_unsigned(self) -> bool:
+        """Whether it left, and not all of it is signed for."""
+        return bool(self.unsigned) and self.state in (JobState.HANDED_OVER, JobState.RECHECKED)
+
+    @property
+    def own_checks(self) -> tuple[SignedFastener, ...]:
+        """What was looked at again by whoever had tightened it, and by nobody else."""
+        return tuple(each for each in self.fasteners if each.check and each.check.is_own)
+
+
+class Fact(NamedTuple):
+    """Something an auditor would ask about, in one sentence, with the jobs it is seen on."""
+
+    key: str
+    says: str
+    jobs: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """The sentence with its jobs."""
+        return f"{self.says} {jobs_text(self.jobs)}."
+
+
+class SignOff(NamedTuple):
+    """The sign-off of some days, both included; `unread` says what of them cannot be read.
+
+    `head` is that of the ledger, "" where whoever asked shows none.
+    """
+
+    first: date
+    last: date
+    site: str
+    demo: bool
+    asked_at: datetime
+    unread: tuple[str, ...]
+    jobs: tuple[SignedJob, ...]
+    facts: tuple[Fact, ...]
+    head: str = ""
+
+    @property
+    def days(self) -> str:
+        """The days in words: "2031-04-01 to 2031-04-07"."""
+        return str(self.first) if self.first == self.last else f"{self.first} to {self.last}"
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What keeps it from being the whole of the days, in sentences: they are not over, or something is not read."""
+        return (*([NOT_OVER] if self.last >= self.asked_at.date() else []), *self.unread)
+
+    @property
+    def summary(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """What stands out, each with the jobs on which it does: that they left unsigned first."""
+        asked: tuple[tuple[str, Callable[[SignedJob], object]], ...] = (
+            ("Left, and not all signed for", lambda job: job.left_unsigned),
+            ("Not signed for yet", lambda job: job.unsigned and not job.left_unsigned),
+            ("Withdrawn", lambda job: job.withdrawn),
+            ("Left with stops standing", lambda job: any(each.stops for each in job.leavings)),
+            ("Stops conceded", lambda job: job.conceded),
+            ("Entries struck", lambda job: job.struck),
+            ("Entries that came late", lambda job: job.late),
+            ("Self re-inspections", lambda job: job.own_checks),
+        )
+        return tuple((says, tuple(job.number for job in self.jobs if wanted(job))) for says, wanted in asked)
+
+
+def jobs_text(jobs: Iterable[str]) -> str:
+    """Some jobs by number: "Job 7", "Jobs 7, 9"."""
+    numbers = tuple(jobs)
+    return f"Job{'s' * (len(numbers) != 1)} {', '.join(numbers)}"
+
+
+def delay_text(delay: timedelta) -> str:
+    """How long something took to be recorded, never more than it was: "90 minutes", "14 hours", "3 days"."""
+    minutes = int(delay.total_seconds() // 60)
+    if minutes < 120:  # noqa: PLR2004  # two hours
+        return f"{minutes} minute{'s' * (minutes != 1)}"
+    hours = minutes // 60
+    return f"{hours} hours" if hours < 48 else f"{hours // 24} days"  # noqa: PLR2004  # two days
+
+
+def _ended(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."

@@ -1,0 +1,40 @@
+"""The local days that a sign-off is of."""
+
+from datetime import UTC, date, datetime, time, timedelta
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+
+class Days(NamedTuple):
+    """Local days from the first to the last, both included, by the workshop's clock."""
+
+    first: date
+    last: date
+    zone: ZoneInfo
+
+    @property
+    def start(self) -> datetime:
+        """Their first moment (UTC)."""
+        return self._midnight(self.first)
+
+    @property
+    def end(self) -> datetime:
+        """The first moment (UTC) after them."""
+        return self._midnight(self.last + timedelta(days=1))
+
+    def hold(self, moment: datetime) -> bool:
+        """Whether a moment lies in them."""
+        return self.start <= moment < self.end
+
+    def local(self, moment: datetime) -> datetime:
+        """A moment as the workshop's clock showed it."""
+        return moment.astimezone(self.zone)
+
+    def _midnight(self, day: date) -> datetime:
+        return datetime.combine(day, time.min, self.zone).astimezone(UTC)
+
+
+def last_week(today: date, zone: ZoneInfo) -> Days:
+    """Monday to Sunday of the week before a day's."""
+    monday = today - timedelta(days=today.weekday() + 7)
+    return Days(monday, monday + timedelta(days=6), zone)

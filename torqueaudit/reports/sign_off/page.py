@@ -1,0 +1,46 @@
+"""A sign-off as tagged PDF. The same sign-off gives the same bytes; nothing is fetched."""
+
+from importlib import resources
+
+from torqueaudit.model.shown.sign_off import NO_FACTS, NOT_A_SCORE, NOTHING, SignOff
+from torqueaudit.reports.errors import ReportRefused
+from torqueaudit.reports.pdf import font_of
+from torqueaudit.signs import seen
+from torqueaudit.typesetting import NotSet, set_page
+
+MOST_JOBS = 150
+
+
+def sign_off_pdf(told: SignOff) -> bytes:
+    """The sign-off on paper, with its first 150 jobs. Raises ReportRefused when it could not be set."""
+    left_out = max(len(told.jobs) - MOST_JOBS, 0)
+    try:
+        return set_page(_html(told._replace(jobs=told.jobs[:MOST_JOBS]), told.summary, left_out), "report", font_of)
+    except NotSet as error:
+        raise ReportRefused(f"the PDF was not written: {error}") from error
+
+
+def _html(told: SignOff, summary: tuple[tuple[str, tuple[str, ...]], ...], left_out: int) -> str:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    templates = Environment(
+        loader=PackageLoader("torqueaudit.reports", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    page = templates.get_template("sign_off.html.jinja").render(
+        told=told,
+        summary=[(says, jobs) for says, jobs in summary if jobs],
+        nothing=NOTHING,
+        not_a_score=NOT_A_SCORE,
+        no_facts=NO_FACTS,
+        left_out=left_out,
+        style="".join(map(_style, ("nightly.css", "sign_off.css"))),
+    )
+    return seen(page, lines=True)
+
+
+def _style(name: str) -> str:
+    return (resources.files("torqueaudit.reports") / "templates" / name).read_text(encoding="utf-8")

@@ -1,0 +1,1 @@
+"""The sign-off of some days."""
