@@ -22,6 +22,7 @@ from torqueaudit.web.bench.pages import add_bench_pages
 from torqueaudit.web.bench.photo_page import add_photo_pages
 from torqueaudit.web.bench.photographing import add_work_photo_pages
 from torqueaudit.web.bench.scanned_lot import add_lot_page
+from torqueaudit.web.bench.signed import add_signed_pages
 from torqueaudit.web.bench.today import add_today_page
 from torqueaudit.web.bodies import MOST_FORM
 from torqueaudit.web.by_token import ByToken
@@ -132,6 +133,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_label_pages(app, workshop)
     add_motorcycle_pages(app, workshop)
     add_today_page(app, workshop)
+    add_signed_pages(app, workshop)
     one_by_one = Lock()  # the process that reads a photo may take half the memory that there is for all
     add_photo_page(app, workshop, one_by_one)
     add_work_photo_pages(app, workshop, one_by_one)

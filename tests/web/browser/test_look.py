@@ -14,6 +14,7 @@ from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.tls.authority import authority_of
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.logs import Becomes, RowLook, enter_row
+from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.signing.devices import invite
@@ -142,6 +143,20 @@ def test_after_the_first_ride(signed_in: SignedIn, yard: Any, procedures: Any) -
     looks.at("follow", f"job/{job}/open/rear-axle-nut", has="do not ride")
     looks.at("motorcycle-with-stop", f"vehicle/{yard.vehicle}", has="stop")
     looks.at("today", "today", has="judged in full")
+    assert [] == looks.said
+
+
+def test_the_desk(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """What was signed for: a job with everything that can stand out, and days that cannot be meant."""
+    job = yard.open(procedures / "rear-wheel.toml")
+    yard.work(job)
+    yard.loosen(job, "rear-axle-nut")
+    strike(yard.workshop, job, yard.workshop.book.head().sequence, "the wrong job", Say("P-1"))
+    yard.leave(job)
+    desk = signed_in("P-1")
+    looks, day = Looks(desk), yard.workshop.today()
+    looks.at("signed", f"signed?from={day}&to={day}", has="entries struck: job 1")
+    looks.at("signed-refused", "signed?from=2199-01-01", has="has not come yet")
     assert [] == looks.said
 
 

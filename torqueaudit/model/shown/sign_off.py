@@ -193,6 +193,19 @@ class SignedJob(NamedTuple):
         )
 
     @property
+    def hands(self) -> tuple[tuple[str, str], ...]:
+        """Who tightened and who checked any of it, and what nobody checked: what the fasteners say, at a glance."""
+        methods: dict[str, list[str]] = {}
+        for check in filter(None, (each.check for each in self.fasteners)):
+            methods.setdefault(check.said.by, []).append(check.method)
+        told = (
+            ("tightened by", _each_once(done.by for done in (each.tightened for each in self.fasteners) if done)),
+            ("checked by", _each_once(f"{by} ({_each_once(how)})" for by, how in methods.items())),
+            ("checked by nobody", _each_once(each.name for each in self.fasteners if each.unchecked)),
+        )
+        return tuple((name, said) for name, said in told if said)
+
+    @property
     def beside(self) -> tuple[tuple[str, str], ...]:
         """What else is to be told of it, each with its name: conceded, struck, late, self re-inspection."""
         return (
@@ -281,6 +294,10 @@ def delay_text(delay: timedelta) -> str:
         return f"{minutes} minute{'s' * (minutes != 1)}"
     hours = minutes // 60
     return f"{hours} hours" if hours < 48 else f"{hours // 24} days"  # noqa: PLR2004  # two days
+
+
+def _each_once(texts: Iterable[str]) -> str:
+    return ", ".join(dict.fromkeys(texts))
 
 
 def _ended(text: str) -> str:
