@@ -61,7 +61,7 @@ def test_every_reference_has_its_words_at_the_command_line() -> None:
 @pytest.mark.parametrize("topic", list(Topic))
 def test_a_command_that_is_named_is_there(topic: Topic) -> None:
     """With its group, as a person types it."""
-    for group, name in re.findall(r"`(?:torqueaudit )?([a-z]+)(?: ([a-z]+))?", TYPED[topic]):
+    for group, name in re.findall(r"`(?:torqueaudit )?([a-z-]+)(?: ([a-z]+))?", TYPED[topic]):
         command = cli.get_command(click.Context(cli), group)
         assert command is not None
         assert not name or (isinstance(command, click.Group) and name in command.commands)

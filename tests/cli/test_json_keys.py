@@ -52,8 +52,8 @@ OUT = "100 N·m: 90 90 90 90 90"
 ASKED = {
     "settings show": """
         zone base_address workshop_address own_tolerance_percent late_minutes untouched_days due_soon_days check_seconds
-        single_handed
-        guard_factor correct_deviation calibration_months calibration_cycles wrench_due_soon_days telephone mail_address
+        single_handed guard_factor correct_deviation calibration_months calibration_cycles wrench_due_soon_days
+        backup_days telephone mail_address
         labels_published weekly_reminders quiet_from quiet_until
         label_printer label_stock upper_case_labels pin_at_terminal disclosure_days
         demo expected_plugins blocked_plugins

@@ -27,6 +27,7 @@ from torqueaudit.workshop.opening import new_workshop
 from torqueaudit.workshop.recheck.road import recheck
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
@@ -89,10 +90,11 @@ class Yard:
         self.workshop = Workshop(Book.open(self.path, self.clock, self.chance), load_plugins(), self.clock, self.chance)
 
     def furnish(self) -> None:
-        """Enter people, a wrench, and a procedure for each kind of joint."""
+        """Enter people, a wrench, and a procedure for each kind of joint. Another program backs the book up."""
         add_person(self.workshop, "Adawen Quill", ("foreman",), "", Say("setup"))
         add_person(self.workshop, "Borin Thatch", ("mechanic",), "", Say(FOREMAN))
         add_person(self.workshop, "Cyra Lumen", ("mechanic",), "", Say(FOREMAN))
+        settle(self.workshop, {"backup_days": 0}, Say(FOREMAN))
         new = NewWrench("setting", "the long one", "40 N·m", "200 N·m")
         assert self.wrench == add_wrench(self.workshop, new, Say(FOREMAN))
         for name, fastener, holds in (

@@ -4,13 +4,11 @@ It says that a night ran, and nothing of what it found. The ledger holds the nig
 for each night: a book that is at rest is not written to. A copy of the book has no such file.
 """
 
-from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
 
-from torqueaudit.book.errors import BookError
-from torqueaudit.book.flushing import write_whole
-from torqueaudit.book.places import as_book, night_of
+from torqueaudit.book.beside import write_beside
+from torqueaudit.book.places import night_of
 from torqueaudit.ledger.entry import stamp
 
 
@@ -24,12 +22,6 @@ def newest(book: Path) -> date | None:
 
 def keep(book: Path, day: date, moment: datetime) -> None:
     """Keep that the night of a day was audited at a moment, unless that of a later day was. Raises BookError."""
-    before, place = newest(book), night_of(book)
-    if before and before >= day:
-        return
-    try:
-        write_whole(place, f"{day} {stamp(moment)}\n".encode())
-    except OSError as error:
-        raise BookError(f"{place} cannot be written: {error.strerror}.") from None
-    with suppress(OSError):  # somebody else's
-        as_book(book, place)
+    before = newest(book)
+    if not before or before < day:
+        write_beside(book, night_of(book), f"{day} {stamp(moment)}")

@@ -35,6 +35,11 @@ def night_of(book: Path) -> Path:
     return book.with_name(f"{book.name}.night")
 
 
+def backed_up_of(book: Path) -> Path:
+    """The file that says when it was backed up last."""
+    return book.with_name(f"{book.name}.backed-up")
+
+
 def folders_of(book: Path) -> tuple[Path, ...]:
     """The folders that a copy of it holds."""
     return photos_of(book), papers_of(book), seals_of(book)
@@ -52,7 +57,7 @@ def engine_of(book: Path) -> tuple[Path, ...]:
 
 def all_of(book: Path) -> tuple[Path, ...]:
     """Everything that belongs to it, the file itself first."""
-    return *engine_of(book), heads_of(book), night_of(book), *folders_of(book)
+    return *engine_of(book), heads_of(book), night_of(book), backed_up_of(book), *folders_of(book)
 
 
 def told_at(says: str, book: Path, place: Path) -> str:

@@ -10,6 +10,7 @@ from torqueaudit.cli.common import book_path, note_made, said_by, workshop_here
 from torqueaudit.cli.values import HEAD, PERSON
 
 if TYPE_CHECKING:
+    from torqueaudit.workshop.door.workshop import Workshop
     from torqueaudit.workshop.restore import Restored
 
 
@@ -56,6 +57,7 @@ def backup(*, target: Path, daily: bool, keep: int | None) -> None:
             return
         head = workshop.book.backup(target)
         gone = by_day.take_away(workshop.book.path, target, keep) if keep else []
+        _keep_made(workshop)
     note_made(f"{target} is a whole copy")
     click.echo(f"{target}: a copy of the book, sound up to {head}")
     beside = [folder.name for folder in folders_of(target) if folder.is_dir()]
@@ -63,6 +65,17 @@ def backup(*, target: Path, daily: bool, keep: int | None) -> None:
     click.echo("Not in it: keys and other secrets, procedures as files, plugins, reports. Keep them elsewhere.")
     for old in gone:
         click.echo(f"taken away: {old}")
+
+
+def _keep_made(workshop: "Workshop") -> None:
+    """Keep when the backup was made. It is made, whatever keeps that from being known."""
+    from torqueaudit.book import last_backup  # only here
+    from torqueaudit.book.errors import BookError
+
+    try:
+        last_backup.keep(workshop.book.path, workshop.clock())
+    except BookError as error:
+        click.echo(f"That a backup was made could not be kept, so it will be called missing: {error.says}", err=True)
 
 
 @book.command("restore")

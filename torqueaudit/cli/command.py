@@ -191,6 +191,10 @@ TYPED: Mapping[Topic, str] = {
     "not is lost: --shorter --why … --by P-…",
     Topic.SEALING: "; `torqueaudit nightly` seals it",
     Topic.NIGHTS: " Look why; `torqueaudit nightly --since-last` audits them.",
+    Topic.BACKUP: " `torqueaudit book backup FILE` makes one, `torqueaudit install-units` has one made each day.",
+    Topic.PIN: " `torqueaudit person pin {of}` sets one.",
+    Topic.LOCKED: "; `torqueaudit person unlock {of}` unlocks it.",
+    Topic.WITHDRAWING_A_DEVICE: ": `torqueaudit device withdraw {of} --why …`",
     Topic.UNREAD: "; `torqueaudit ledger strike {of} --why …` strikes it.",
     Topic.DAMAGE: "; keep it as it is: `torqueaudit book repair {of} --out NEW` reads out what is sound. Go on from "
     "the newest backup with `torqueaudit book restore FILE`.",

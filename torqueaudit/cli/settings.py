@@ -52,6 +52,7 @@ def show(*, as_json: bool) -> None:
 @click.option("--calibration-months", type=int, help="How long a calibration holds.")
 @click.option("--calibration-cycles", type=int, help="How many cycles a calibration holds.")
 @click.option("--wrench-due-soon-days", type=int, help="From when a calibration is called due soon.")
+@click.option("--backup-days", type=int, help="After so many days without a backup the night tells it; 0: never.")
 @click.option(
     "--labels-published/--labels-served",
     default=None,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from flask import g, make_response, redirect, render_template, request
 
 from torqueaudit.model.act import Came, Refused, Say
+from torqueaudit.model.register.permits import FOREMAN
 from torqueaudit.read.number import read_person_number
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.setting import read_fitted
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 
     from torqueaudit.workshop.door.workshop import Workshop
 
-_OWN_PAGE = re.compile(r"(bench|devices|job|person|vehicle|r|w)(/[a-zA-Z0-9-]+)*(\?[a-zA-Z0-9=&.%+_-]*)?")
+# Relative, so that nobody is led to another server; "" is no page.
+_OWN_PAGE = re.compile(r"[a-z]+(/[a-zA-Z0-9-]+)*(\?[a-zA-Z0-9=&.%+_-]*)?")
 NO_INVITATION = Told(
     "This code lets nobody in", "It was used, or its ten minutes are over; ask a foreman for a new one.", 404
 )
@@ -39,7 +41,7 @@ def add_signing_pages(app: "Flask", workshop: "Workshop") -> None:
     @app.get("/sign/<number>")
     def sign_as(number: str) -> "ResponseReturnValue":
         """Ask whoever scanned their own tag for their PIN alone; whoever is at work goes back to it."""
-        return _by_tag(read_person_number(number))
+        return _by_tag(workshop, read_person_number(number))
 
     @app.post("/sign")
     def sign() -> "ResponseReturnValue":
@@ -73,7 +75,7 @@ def _signed_in(workshop: "Workshop", typed: Typed) -> "ResponseReturnValue":
             key = sign_in(workshop, g.asking.device, person, typed.one("pin"))
     except Refused as refused:
         return _sign_page(person, wanted, str(refused)), 422
-    response = make_response(redirect(_own_page(wanted), 303))
+    response = make_response(redirect(_own_page(wanted) or _first_page(workshop, person), 303))
     keep_cookie(response, SESSION, key)
     return response
 
@@ -94,7 +96,11 @@ def add_own_pages(app: "Flask", workshop: "Workshop") -> None:
     def chosen() -> "ResponseReturnValue":
         """Remember the wrench and the adapter until others are chosen."""
         typed = Typed(request.form)
-        wrench, adapter, back = typed.one("wrench").upper(), typed.one("adapter"), _own_page(typed.one("back"))
+        wrench, adapter, back = (
+            typed.one("wrench").upper(),
+            typed.one("adapter"),
+            _own_page(typed.one("back")) or "bench",
+        )
         try:
             read_fitted(adapter)
             choose(workshop, request.cookies.get(SESSION, ""), {"wrench": wrench, "adapter": adapter})
@@ -127,8 +133,14 @@ def add_admission_pages(app: "Flask", workshop: "Workshop") -> None:
 
 
 def _own_page(wanted: str) -> str:
-    """The page that somebody came from, where it is one of ours; else the first one."""
-    return wanted if _OWN_PAGE.fullmatch(wanted) else "bench"
+    """The page that somebody came from, where it is one of ours; else ""."""
+    return wanted if _OWN_PAGE.fullmatch(wanted) else ""
+
+
+def _first_page(workshop: "Workshop", person: str) -> str:
+    """What somebody sees first who signed in: a foreman what is to be decided, anybody else the motorcycles."""
+    known = workshop.person(person)
+    return "today" if known and FOREMAN in known.roles else "bench"
 
 
 def _change_pin(workshop: "Workshop", typed: Typed) -> None:
@@ -139,10 +151,10 @@ def _change_pin(workshop: "Workshop", typed: Typed) -> None:
     set_pin(workshop, Say(asking.person, came=Came("page", "PIN", asking.device)), asking.person, new)
 
 
-def _by_tag(person: str) -> "ResponseReturnValue":
+def _by_tag(workshop: "Workshop", person: str) -> "ResponseReturnValue":
     """The sign-in page with the number on it; it leads to the job that was on the screen last."""
     job = g.asking.chosen.get("job", "")
-    wanted = f"job/{job}" if job else "bench"
+    wanted = f"job/{job}" if job else _first_page(workshop, person)
     if person == g.asking.person and not g.asking.asleep:
         return redirect(f"{way_up(request.path)}{wanted}", 303)
     return _sign_page(person, wanted)

@@ -65,6 +65,14 @@ def test_number_and_pin_lead_to_the_page_that_was_asked_for(let_in: LetIn, yard:
     assert "P-2 on D-1" in phone.text
 
 
+def test_a_foreman_who_signs_in_sees_what_is_to_be_decided(let_in: LetIn) -> None:
+    """A mechanic sees the motorcycles; each came to sign in, and asked for no page."""
+    phone = let_in()
+    first = {person: urlsplit(phone.sign_in(person).address).path for person in ("P-1", "P-2")}
+
+    assert {"P-1": "/today", "P-2": "/bench"} == first
+
+
 @pytest.mark.parametrize("wanted", ["//elsewhere.example/", "https://elsewhere.example/", "../../x", "bench//x"])
 def test_signing_in_leads_to_pages_of_this_server_alone(let_in: LetIn, wanted: str) -> None:
     """Whatever the address says that led there."""

@@ -27,6 +27,7 @@ NUMBERS = {
         Decimal(1), Decimal(20_000), "a calibration holds 1 to 20000 cycles; ISO 6789 says 5000"
     ),
     "wrench_due_soon_days": Bounds(Decimal(0), Decimal(180), "a calibration is due soon 0 to 180 days before it ends"),
+    "backup_days": Bounds(Decimal(0), Decimal(365), "a missing backup is told after 1 to 365 days, or never: 0"),
     "weekly_reminders": Bounds(Decimal(0), Decimal(52), "an owner is reminded 0 to 52 times weekly after a miss"),
     "quiet_from": Bounds(Decimal(0), Decimal(23), "the quiet begins at an hour from 0 to 23"),
     "quiet_until": Bounds(Decimal(0), Decimal(23), "the quiet ends at an hour from 0 to 23"),

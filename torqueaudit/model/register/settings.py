@@ -34,6 +34,7 @@ class Settings(NamedTuple):
     calibration_months: int = 12
     calibration_cycles: int = 5000
     wrench_due_soon_days: int = 14
+    backup_days: int = 7  # after so many without a backup the night tells it; 0 is never
     telephone: str = ""  # the workshop's, for the owner's tag
     mail_address: str = ""  # the workshop's, to which owners write from a published page
     label_printer: str = ""  # of the system, on which the pages print labels; "" gives a PDF to open
@@ -118,6 +119,7 @@ def _taken_from(chosen: dict[str, Any]) -> Settings:
         calibration_months=int(chosen.pop("calibration_months", own.calibration_months)),
         calibration_cycles=int(chosen.pop("calibration_cycles", own.calibration_cycles)),
         wrench_due_soon_days=int(chosen.pop("wrench_due_soon_days", own.wrench_due_soon_days)),
+        backup_days=int(chosen.pop("backup_days", own.backup_days)),
         telephone=chosen.pop("telephone", own.telephone),
         mail_address=chosen.pop("mail_address", own.mail_address),
         label_printer=chosen.pop("label_printer", own.label_printer),

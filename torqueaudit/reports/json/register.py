@@ -145,6 +145,7 @@ def settings_json(chosen: Settings) -> Object:
         "calibration_months": chosen.calibration_months,
         "calibration_cycles": chosen.calibration_cycles,
         "wrench_due_soon_days": chosen.wrench_due_soon_days,
+        "backup_days": chosen.backup_days,
         "telephone": chosen.telephone,
         "mail_address": chosen.mail_address,
         "labels_published": chosen.labels_published,

@@ -1,7 +1,10 @@
 """Questions to the ledger as a whole, and what is erased beside it."""
 
+from datetime import date
+
+from torqueaudit.book.errors import BookError
 from torqueaudit.ledger.chain import head_of
-from torqueaudit.ledger.entry import Entry
+from torqueaudit.ledger.entry import Entry, moment_of
 from torqueaudit.model.act import Refused
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.door.workshop import Workshop
@@ -37,3 +40,12 @@ def recorded_since(workshop: Workshop, since: str) -> list[Entry]:
 def ledger_entries(workshop: Workshop, first: int, last: int | None) -> list[Entry]:
     """Entries from one sequence to another."""
     return [entry for entry, _ in workshop.book.ledger(first, last)]
+
+
+def made_on(workshop: Workshop) -> date:
+    """The local day on which the book was made; today where that cannot be read."""
+    try:
+        first = workshop.book.entry(1)
+    except BookError:  # told by whoever verifies the book
+        first = None
+    return workshop.local_day(moment_of(first.recorded_at)) if first else workshop.today()

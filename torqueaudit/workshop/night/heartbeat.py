@@ -4,11 +4,10 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import last_night
-from torqueaudit.book.errors import BookError
-from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.act import See, Sentence, Topic
 from torqueaudit.model.register.nights import LATE_FROM
 from torqueaudit.model.shown.night import Line, Night, NightSection
+from torqueaudit.workshop.door.ledger import made_on
 from torqueaudit.workshop.night.in_full import last_in_full
 from torqueaudit.workshop.night.night import with_code, with_line
 from torqueaudit.workshop.night.sections import NIGHTS_MISSED, NIGHTS_MISSED_TITLE, REST
@@ -47,7 +46,7 @@ def heartbeat(workshop: "Workshop", before: date | None = None) -> Heartbeat:
     A book that was copied knows no more than the last night that judged everything. The demo has no nights to miss.
     """
     last = last_audited(workshop)
-    since = last + ONE if last else _made_on(workshop)
+    since = last + ONE if last else made_on(workshop)
     end = before or workshop.today() - (ONE if _is_early(workshop) else timedelta())
     return Heartbeat(last, since, 0 if workshop.settings.demo else max(0, (end - since).days))
 
@@ -113,11 +112,3 @@ def _is_early(workshop: "Workshop") -> bool:
 
 def _local(workshop: "Workshop") -> datetime:
     return workshop.clock().astimezone(workshop.settings.timezone)
-
-
-def _made_on(workshop: "Workshop") -> date:
-    try:
-        first = workshop.book.entry(1)
-    except BookError:  # told by whoever verifies the book
-        first = None
-    return workshop.local_day(moment_of(first.recorded_at)) if first else workshop.today()

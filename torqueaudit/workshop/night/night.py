@@ -15,6 +15,7 @@ from torqueaudit.workshop.night.in_full import last_in_full, rules_of, subject_o
 from torqueaudit.workshop.night.rechecks import pending
 from torqueaudit.workshop.night.sections import MISSED, NOT_AUDITED, NOT_AUDITED_TITLE, REST, REST_TITLE, sections_of
 from torqueaudit.workshop.night.trends import trends_of
+from torqueaudit.workshop.night.upkeep import with_upkeep
 from torqueaudit.workshop.night.verified import EACH_NIGHT, Verified, verified
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def night_of(workshop: "Workshop", day: date | None = None, *, each_night: int =
 
 def _judged(desk: Desk, head: str, proof: Verified) -> Night:
     waiting = pending(desk)
-    sections = sections_of(desk, waiting, proof.lines())
+    sections = with_upkeep(desk.workshop, sections_of(desk, waiting, proof.lines()), desk.day)
     night = _night(desk.workshop, desk.day, head, proof, sections)._replace(
         judged_in_full=desk.day if desk.full else desk.before and desk.before.day,
         unreached=desk.unreached(sections),

@@ -10,6 +10,7 @@ from torqueaudit.workshop.night.heartbeat import heartbeat, with_nights_missed
 from torqueaudit.workshop.night.in_full import is_due, last_in_full
 from torqueaudit.workshop.night.rechecks import pending
 from torqueaudit.workshop.night.sections import sections_of
+from torqueaudit.workshop.night.upkeep import with_upkeep
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
@@ -30,8 +31,9 @@ def today_of(workshop: "Workshop", *, small: int = SMALL) -> Today:
         return _judged(workshop, small)
 
     told = judged() if workshop.kept is None else workshop.kept.get("today", small, judged)
-    # Whether a night ran lies beside the book, where nobody sees it change, so it is asked each time.
-    return told._replace(sections=with_nights_missed(told.sections, heartbeat(workshop)))
+    # Whether a night ran, or a backup was made, lies beside the book, where nobody sees it change: asked each time.
+    sections = with_upkeep(workshop, told.sections, told.date)
+    return told._replace(sections=with_nights_missed(sections, heartbeat(workshop)))
 
 
 def _judged(workshop: "Workshop", small: int) -> Today:
