@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from torqueaudit.model.act import Say
 from torqueaudit.model.shown.section import Chart
 from torqueaudit.plugins import GROUP, Plugins
+from torqueaudit.reports.chart import BOTTOM, LEFT, RIGHT, TOP, draw
 from torqueaudit.web.app import create_app
-from torqueaudit.web.chart import BOTTOM, LEFT, RIGHT, TOP, draw
 from torqueaudit.workshop.jobs.steps_and_parts import do_step
 
 if TYPE_CHECKING:

@@ -139,7 +139,9 @@ def release_one(*, number: str, who: Who, as_json: bool) -> None:
 
     act_on(number, who, as_json=as_json, act=lambda w, say: release(w, number, say))
     if not as_json:
-        click.echo("  The listed work was done to the listed sources. Nothing else was looked at.")
+        from torqueaudit.model.shown.job import SIGNATURE
+
+        click.echo(f"  {SIGNATURE}")
 
 
 @job.command("hand-over")

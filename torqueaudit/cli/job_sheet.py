@@ -11,7 +11,7 @@ from torqueaudit.model.judged.sentences import Saying, names_together, together
 from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.token import grouped
-from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView
+from torqueaudit.model.shown.job import SIGNATURE, FastenerView, FindingView, ItemView, JobView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.shown.photos import photos_of
 from torqueaudit.model.shown.recheck import RecheckView, stands_words
@@ -107,7 +107,7 @@ def _course(view: JobView) -> Iterator[str]:
     if view.unsigned:
         yield from wrapped(f"done since, and signed by nobody: {names_together(view.unsigned)}")
     elif view.release:
-        yield "The listed work was done to the listed sources. Nothing else was looked at."
+        yield SIGNATURE
     if left := view.hand_over:
         read = run_text(left.read, view.instrument)
         yield f"handed over on {left.on}{f' at {read}' if read else ''}  {_entry(left.entry)}"

@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING, Any, Self
 from flask import Flask
 from markupsafe import Markup
 
+from torqueaudit.model.shown.job import SIGNATURE
 from torqueaudit.model.shown.label import JOB, base_of, bases_of
 from torqueaudit.plugins import Plugins
+from torqueaudit.reports.chart import draw
 from torqueaudit.web.access import opens
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
 from torqueaudit.web.authority_page import add_authority_page
@@ -26,7 +28,6 @@ from torqueaudit.web.bench.signed import add_signed_pages
 from torqueaudit.web.bench.today import add_today_page
 from torqueaudit.web.bodies import MOST_FORM
 from torqueaudit.web.by_token import ByToken
-from torqueaudit.web.chart import draw
 from torqueaudit.web.devices import add_device_pages
 from torqueaudit.web.guard import add_guard
 from torqueaudit.web.inline import written_script, written_style
@@ -108,7 +109,7 @@ def create_app(
     app.jinja_env.globals.update(style=Markup(style), fields_style=Markup(fields))  # noqa: S704  # own files
     owners = written_style("card.css", "fields.css", "owner.css")
     app.jinja_env.globals.update(owner_style=Markup(owners))  # noqa: S704  # own files
-    app.jinja_env.globals.update(site=workshop.book.site, draw=draw)
+    app.jinja_env.globals.update(site=workshop.book.site, draw=draw, signature=SIGNATURE)
     _add_all_pages(app, workshop)
     add_queue(app, written_script("worker.js"))
     sheet = written_style(*RECORD, "fields.css", "bench.css")

@@ -90,6 +90,13 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "WhenBack": {"stranger": "by at when due to_come reached"},
     "Place": {"stranger": "key name"},
+    # The words of its pages, worked out of a view that was asked for by whoever reads them.
+    "VehicleCard": {"stranger": "weight figure says stops"},
+    "FastenerLine": {
+        "stranger": "name emblem mark seen figure number specified note done checked lacks undone job",
+    },
+    "Proof": {"stranger": "names says budget adds"},
+    "StepRun": {"stranger": "name said by many"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.
     "WrenchView": {

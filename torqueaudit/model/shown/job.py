@@ -13,6 +13,9 @@ from torqueaudit.model.shown.section import ExtraSection
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
 from torqueaudit.model.vehicle.visits import Presence
 
+# What a release says, to whoever releases and to whoever reads of it.
+SIGNATURE = "The listed work was done to the listed sources. Nothing else was looked at."
+
 
 class SpecificationView(NamedTuple):
     """What is specified of a fastener, in words with its unit, and where that is printed."""

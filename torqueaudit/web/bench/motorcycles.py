@@ -13,6 +13,7 @@ from torqueaudit.model.judged.next import Next
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.shown.fastener_lines import fastener_lines
 from torqueaudit.model.shown.recheck import stands_words
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.read.number import read_vehicle_number
@@ -20,7 +21,6 @@ from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.odometer import read_typed_exchange, read_typed_run
 from torqueaudit.web.bench.ticks import ticks_of
 from torqueaudit.web.bench.walk import address_of
-from torqueaudit.web.fastener_lines import fastener_lines
 from torqueaudit.web.forms import say_of
 from torqueaudit.web.kept_pages import fresh_id, kept_page
 from torqueaudit.web.typed import Typed

@@ -1,0 +1,92 @@
+"""Words of a job that page and paper say alike: findings and steps said together, concessions, proofs, sources."""
+
+from collections.abc import Iterable
+from itertools import groupby
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.model.act import plainly
+from torqueaudit.model.judged.finding import Finding, Weight
+from torqueaudit.model.judged.sentences import names_together, said_of
+from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
+from torqueaudit.model.shown.passes import PassView
+from torqueaudit.model.torque.words import share_text
+
+if TYPE_CHECKING:
+    from torqueaudit.model.judged.subject import Subject
+    from torqueaudit.model.torque.correction import BudgetLine
+
+
+class Proof(NamedTuple):
+    """How sure the torque of some fasteners is, judged alike: their names, the sentence, and the shares of its ±."""
+
+    names: str
+    says: str
+    budget: tuple[str, ...]
+    adds: bool  # one of the shares is added as it is
+
+
+class StepRun(NamedTuple):
+    """Some steps with one answer: their names, what was said by whom, and how many they are."""
+
+    name: str
+    said: str
+    by: str
+    many: int
+
+
+def items_of(view: JobView, kind: str) -> tuple[ItemView, ...]:
+    """The steps, the measurements or the parts of a job, in their order."""
+    return tuple(item for item in view.items if item.kind == kind)
+
+
+def says_of(view: JobView, weight: Weight) -> Iterable[str]:
+    """The sentences of one weight, each once with everything that it is said of."""
+    alike: dict[tuple[str, str | None, str], list[Finding]] = {}
+    for found in (f.finding for f in view.findings if f.finding.weight is weight and not f.concession):
+        alike.setdefault((found.rule, found.called, found.words), []).append(found)
+    return (plainly(said_of(each), each[0].see) for each in alike.values())
+
+
+def conceded_of(view: JobView) -> tuple[str, ...]:
+    """What was conceded, each with by whom, until when, on which basis and to which limit."""
+    return tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession)
+
+
+def step_runs(items: Iterable[ItemView]) -> tuple[StepRun, ...]:
+    """The steps in their order, those that follow each other with the same answer of the same person together."""
+    steps = (item for item in items if item.kind == "step")
+    runs = ((key, [item.name for item in run]) for key, run in groupby(steps, key=lambda item: (item.said, item.by)))
+    return tuple(StepRun("; ".join(names), said, by, len(names)) for (said, by), names in runs)
+
+
+def proofs_of(fasteners: Iterable[FastenerView]) -> tuple[Proof, ...]:
+    """Give each judgement once, with the fasteners it holds for."""
+    alike: dict[tuple[str, tuple[BudgetLine, ...]], list[Subject]] = {}
+    for f in fasteners:
+        if f.done and not f.undone and (says := proof_of(f.done)):
+            drag = f.done.beyond.drag
+            alike.setdefault((says, f.done.budget + (drag.lines if drag else ())), []).append(f.subject)
+    return tuple(
+        Proof(names_together(names), says, tuple(map(share_text, budget)), any(line.adds for line in budget))
+        for (says, budget), names in alike.items()
+    )
+
+
+def proof_of(done: PassView) -> str:
+    """Say how sure a torque is; without its uncertainty the torque stands with its fastener already."""
+    if done.applied_nm is None or not done.proof:
+        return ""
+    known = (done.seat.expanded_nm if done.seat else done.expanded_nm) is not None
+    return f"{done.held}, {done.proof}" if known else done.proof
+
+
+def sources_of(fasteners: Iterable[FastenerView]) -> tuple[tuple[str, str], ...]:
+    """Give each source once, with the fasteners it specifies."""
+    named: dict[str, list[str]] = {}
+    for f in fasteners:
+        named.setdefault(f.specification.source, []).append(f.name)
+    return tuple((source, ", ".join(names)) for source, names in named.items() if source)
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
