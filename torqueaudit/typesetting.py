@@ -1,4 +1,6 @@
-"""Pages set as tagged PDF (PDF/UA-1) by the one renderer. The same page gives the same bytes; nothing is fetched.
+"""Pages set as tagged PDF by the one renderer. The same page gives the same bytes; nothing is fetched.
+
+A page is set for whoever reads it now (PDF/UA-1), or to be kept, with a file in it (PDF/A-3a, ISO 19005-3).
 
 Whatever a page refers to is handed over by name; any other address is refused, so that no page can reach the network
 or a file of this machine. A sign that the fonts handed over lack is taken from one of this system's; one that no font
@@ -8,10 +10,12 @@ has, and one that nobody sees, is set as what it is, "⟨U+1F600⟩": no sign ke
 import logging
 from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager, redirect_stdout
+from datetime import UTC, datetime
 from importlib import import_module
 from io import BytesIO, StringIO
 from types import ModuleType
 from typing import Any, NamedTuple
+from warnings import catch_warnings, simplefilter
 
 from torqueaudit.signs import seen, spelt
 
@@ -25,15 +29,28 @@ class Handed(NamedTuple):
     kind: str
 
 
+class Archived(NamedTuple):
+    """What a page that is kept holds besides: a file by its name with what it is, and the moment (aware) of both.
+
+    `identifier` is the same for whatever is a later state of the same document (ISO 32000-1, 14.4).
+    """
+
+    identifier: str
+    at: datetime
+    name: str
+    says: str
+    content: bytes
+
+
 class NotSet(Exception):  # it says what happened
     """The page was not set; one sentence says why."""
 
 
-def set_page(page: str, scheme: str, hand: Callable[[str], Handed | None]) -> bytes:
+def set_page(page: str, scheme: str, hand: Callable[[str], Handed | None], archived: Archived | None = None) -> bytes:
     """The PDF of an HTML page whose addresses read "scheme:name"; `hand` gives what a name stands for, None to refuse.
 
-    Raises NotSet when the renderer's libraries are missing, when the disk takes no fonts for it, or when it warns of
-    anything but a sign that no font has.
+    With `archived` it is one that is kept. Raises NotSet when the renderer's libraries are missing, when the disk takes
+    no fonts for it, or when it warns of anything but a sign that no font has.
     """
     page = seen(page, lines=True)
     fonts: dict[str, bytes] = {}
@@ -44,25 +61,52 @@ def set_page(page: str, scheme: str, hand: Callable[[str], Handed | None]) -> by
             fonts[name] = found.content
         return found
 
-    pdf, warnings = _set(page, scheme, handed)
+    pdf, warnings = _set(page, scheme, handed, archived)
     if warnings.lacking:
-        pdf, warnings = _set(_spelt(page, warnings.lacking), scheme, handed)
+        pdf, warnings = _set(_spelt(page, warnings.lacking), scheme, handed, archived)
     if warnings.says and (beyond := _beyond(page, fonts.values())):  # it may be a font of this system that is broken
-        pdf, warnings = _set(_spelt(page, beyond), scheme, handed)
+        pdf, warnings = _set(_spelt(page, beyond), scheme, handed, archived)
     if warnings.says:
         raise NotSet(f"the page was not set cleanly: {warnings.says[0]}")
     return pdf
 
 
-def _set(page: str, scheme: str, hand: Callable[[str], Handed | None]) -> tuple[bytes, "_Warnings"]:
+def _set(
+    page: str, scheme: str, hand: Callable[[str], Handed | None], archived: Archived | None
+) -> tuple[bytes, "_Warnings"]:
     """The page as it is set, and what the renderer warned of."""
     weasyprint = _weasyprint()
     from weasyprint.text.fonts import FontConfiguration  # half a second
 
-    with _warnings() as warnings, _told_of_disk():
+    with _warnings() as warnings, _told_of_disk(), catch_warnings():
+        simplefilter("ignore", ResourceWarning)  # the renderer leaves its colour profile to be closed by itself
         html = weasyprint.HTML(string=page, url_fetcher=_fetcher(scheme, hand), base_url=f"{scheme}:")
-        pdf: bytes = html.write_pdf(font_config=FontConfiguration(), pdf_variant="pdf/ua-1")
+        options = _archiving(archived) if archived else {"pdf_variant": "pdf/ua-1"}
+        pdf: bytes = html.write_pdf(font_config=FontConfiguration(), **options)
     return pdf, warnings
+
+
+def _archiving(archived: Archived) -> dict[str, Any]:
+    """How the renderer makes a PDF that is kept. An attachment serves once, so this is asked for each setting."""
+    from weasyprint import Attachment
+
+    at = archived.at.astimezone(UTC)
+    file = BytesIO(archived.content)
+    attachment = Attachment(
+        file_obj=file, name=archived.name, description=archived.says, created=at, modified=at, relationship="Data"
+    )
+    return {
+        "pdf_variant": "pdf/a-3a",
+        "pdf_identifier": archived.identifier.encode(),
+        "attachments": [attachment],
+        "finisher": _each_once,
+    }
+
+
+def _each_once(_: object, pdf: Any) -> None:
+    """Name each file that belongs to a PDF once among those: the renderer does so twice."""
+    files = pdf.catalog["AF"]
+    files[:] = dict.fromkeys(files)
 
 
 def _spelt(page: str, signs: Collection[str]) -> str:

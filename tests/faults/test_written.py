@@ -17,6 +17,7 @@ STATES = 40
 COMMANDS = {
     "a report": ("nightly", "--out", "{folder}/new/reports"),
     "a label": ("label", "1", "--stock", "a4-3x8", "--out", "{folder}/label.pdf"),
+    "a record on paper": ("job", "record", "1", "--out", "{folder}/record.pdf"),
     "pictures of stocks": ("label", "stocks", "--pictures", "{folder}/new/stocks"),
     "a head": ("ledger", "head"),
     "a certificate": (

@@ -1,8 +1,9 @@
-"""`torqueaudit job`: opened, listed, shown, released, handed over, struck.
+"""`torqueaudit job`: opened, listed, shown, put on paper, released, handed over, struck.
 
 Each command imports its own act: whoever only shows a job does not wait for the others.
 """
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 @click.group()
 def job() -> None:
-    """Open, list and show jobs; release, hand over, strike."""
+    """Open, list and show jobs, write their records; release, hand over, strike."""
 
 
 @job.command("open")
@@ -126,6 +127,39 @@ def show_one(*, number: str, as_json: bool) -> None:
     from torqueaudit.cli.job_sheet import lines_of
 
     click.echo("\n".join(lines_of(view)))
+
+
+@job.command("record")
+@click.argument("number", metavar="JOB")
+@click.option(
+    "--out", required=True, type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="The PDF to write."
+)
+def record_one(*, number: str, out: Path) -> None:
+    """Write the record of a job as a PDF, for its owner and for the file; a file of that name is replaced.
+
+    It is made to be kept (PDF/A-3), with the record as JSON in it, and judged at the last entry of the book: the same
+    book gives the same file. People stand in it by their numbers.
+    """
+    if out.suffix.lower() != ".pdf":
+        raise click.UsageError(f"{out}: a record is a PDF; write it as {out.with_suffix('.pdf')}")
+    from torqueaudit.book.flushing import write_all
+    from torqueaudit.cli.common import note_made
+    from torqueaudit.reports.paper_record import record_pdf
+    from torqueaudit.workshop.recheck.paper_record import changed_since, paper_of
+
+    with workshop_here() as workshop:
+        paper = paper_of(workshop, number)
+        changed = changed_since(workshop, paper.record)
+    pdf = record_pdf(paper.record, paper.photos)
+    try:
+        write_all({out: pdf})
+    except OSError as error:
+        raise click.ClickException(f"{out} cannot be written: {error.strerror}; name another folder or file") from None
+    note_made(f"{out} is a whole record")
+    book = paper.record.job.book
+    click.echo(f"written: {out}, as the book stood on {book.asked_at:%Y-%m-%d %H:%M} ({book.head.rpartition('/')[0]})")
+    for sentence in changed:
+        click.echo(f"  the days since have changed how it stands: {sentence}", err=True)
 
 
 @job.command("release")

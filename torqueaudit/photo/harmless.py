@@ -51,6 +51,18 @@ def shape_of(picture: Harmless) -> tuple[int, int]:
         return small.size
 
 
+def can_be_drawn(kept: bytes) -> bool:
+    """Whether a photo that was kept is a JPEG that a page can show."""
+    from PIL import Image
+
+    try:
+        with Image.open(BytesIO(kept), formats=("JPEG",)) as picture:
+            picture.load()
+    except (OSError, ValueError):
+        return False
+    return True
+
+
 def read_areas(texts: Iterable[str]) -> tuple[Area, ...]:
     """Areas as they are written, "0.1,0.2,0.5,0.4": left, top, right and bottom. Raises NotRead with a sentence."""
     areas = tuple(map(_area, texts))

@@ -26,14 +26,18 @@ class _Axis(NamedTuple):
         return round(self.start + (value - self.least) / (self.most - self.least) * (self.end - self.start))
 
 
-def draw(chart: Chart) -> Markup:
-    """The chart as markup, about 1 kB and 9 bytes for each point; its title holds the text for who cannot see it."""
+def draw(chart: Chart, font: str = "") -> Markup:
+    """The chart as markup, about 1 kB and 9 bytes for each point; its title holds the text for who cannot see it.
+
+    Paper names the `font`, which the words in a drawing do not inherit there.
+    """
     drawn = (*chart.points, *chart.line, *((x, y) for x, low, high in chart.band for y in (low, high)))
     limit = () if chart.limit is None else (chart.limit,)
     x = _axis([x for x, _ in drawn], LEFT, RIGHT)
     y = _axis([*(y for _, y in drawn), *limit], BOTTOM, TOP)
     parts = (
-        Markup('<svg viewBox="0 0 320 206" width="100%" role="img" font-size="13" fill="none" stroke-width="3">'),
+        Markup('<svg viewBox="0 0 320 206" width="100%" role="img" font-size="13" fill="none" stroke-width="3"'),
+        Markup(' font-family="{}">').format(font) if font else Markup(">"),
         Markup("<title>{}: {}</title>").format(chart.title, chart.says),
         _band(chart, x, y),
         _line([(x.at(a), y.at(b)) for a, b in chart.line]),

@@ -50,6 +50,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "person_label_pdf": "foreman",
     "print_person_label": "foreman",
     "job": "staff",
+    "job_record": "staff",
     "job_labels": "staff",
     "job_labels_pdf": "staff",
     "print_job_labels": "staff",

@@ -21,6 +21,7 @@ from torqueaudit.web.authority_page import add_authority_page
 from torqueaudit.web.bench.labels import add_label_pages
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.pages import add_bench_pages
+from torqueaudit.web.bench.paper_record import add_paper_record
 from torqueaudit.web.bench.photo_page import add_photo_pages
 from torqueaudit.web.bench.photographing import add_work_photo_pages
 from torqueaudit.web.bench.scanned_lot import add_lot_page
@@ -132,6 +133,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_device_pages(app, workshop)
     add_bench_pages(app, workshop)
     add_label_pages(app, workshop)
+    add_paper_record(app, workshop)
     add_motorcycle_pages(app, workshop)
     add_today_page(app, workshop)
     add_signed_pages(app, workshop)

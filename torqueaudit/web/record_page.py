@@ -1,13 +1,12 @@
 """What the record's page says, worked out of the job's picture, so that the template only sets it."""
 
-from collections.abc import Iterable
 from typing import NamedTuple
 
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.sentences import names_together, together
+from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.shown.fastener_lines import FastenerLine, other_fasteners, present_lines
-from torqueaudit.model.shown.job import SIGNATURE, ItemView, JobView
+from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.model.shown.job_words import (
     Proof,
     StepRun,
@@ -16,12 +15,12 @@ from torqueaudit.model.shown.job_words import (
     proofs_of,
     says_of,
     sources_of,
+    state_says,
     step_runs,
 )
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.vehicle import VehicleView
 from torqueaudit.model.shown.vehicle_card import VehicleCard, vehicle_card
-from torqueaudit.model.vehicle.instrument import run_text
 from torqueaudit.workshop.recheck.due import Due, Urgency, due_now
 
 SHOWN_STOPS = 4  # of an open job, where most stops are work still to come; the others are folded
@@ -70,7 +69,7 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
         history=history,
         weight=_weight(view, bool(stops or undone or due.urgency >= Urgency.RECHECK_LATE), bool(cautions)),
         state=view.state[:1].upper() + view.state[1:],
-        state_says=tuple(_state_says(view, len(stops))),
+        state_says=tuple(state_says(view, len(stops))),
         due=due,
         stops=stops[:shown],
         more_stops=stops[shown:],
@@ -100,26 +99,6 @@ def _weight(view: JobView, stop: bool, caution: bool) -> str:  # noqa: FBT001  #
     if stop or view.withdrawn or unsigned:
         return "stop"
     return "caution" if caution else "good"
-
-
-def _state_says(view: JobView, stops: int) -> Iterable[str]:
-    left = view.hand_over
-    if stops and not view.withdrawn:
-        many = f"{stops} stop{'' if stops == 1 else 's'}"
-        here = f"{many}: no release yet." if left is None else f"{many}: put right before it leaves again."
-        yield f"{many} on the road. Do not ride before a look." if view.on_the_road else here
-    if view.next and left is None:
-        yield f"Next: {view.next[0].removesuffix('.')}."
-    if left:
-        read = run_text(left.read, view.instrument)
-        yield f"Left the workshop {left.on}{f' at {read}' if read else ''}."
-    if view.unsigned:
-        yield f"Done since the release, and signed by nobody: {names_together(view.unsigned)}."
-    elif view.release:
-        yield f"Released by {view.release.by}. {SIGNATURE}"
-    follows = f", follows job {view.follows.job}" if view.follows else ""
-    followed = f", followed by job {' and '.join(view.followed_by)}" if view.followed_by else ""
-    yield f"Opened {view.opening.on} by {view.opening.by}{follows}{followed}."
 
 
 def _last_recheck(recheck: RecheckView | None) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.testing import Clock, play
@@ -15,6 +16,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import keep_in_full, night_of
+from torqueaudit.workshop.recheck.paper_record import paper_of
 from torqueaudit.workshop.vehicles.present import show_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
@@ -104,6 +106,7 @@ def hold(workshop: Workshop) -> None:
         assert sorted(set(positions)) == sorted(positions)
         assert expected == {each for each in called if each[0] == number}
         labels_agree(workshop, view)
+        papers_agree(workshop, view)
 
 
 def labels_agree(workshop: Workshop, view: "VehicleView") -> None:
@@ -116,6 +119,38 @@ def labels_agree(workshop: Workshop, view: "VehicleView") -> None:
         (line,) = page.fasteners
         by = "" if nut and nut.job == page.job.number else f"job {nut.job if nut else ''}"
         assert line.job.startswith(by)
+
+
+def papers_agree(workshop: Workshop, view: "VehicleView") -> None:
+    """The record of each job on paper says what sheet and page say at the last entry of the book, in their words."""
+    clock, last = workshop.clock, workshop.book.entry(workshop.book.head().sequence)
+    assert isinstance(clock, Clock)
+    assert last is not None
+    now, clock.moment = clock.moment, moment_of(last.recorded_at)
+    vehicle = show_vehicle(workshop, view.number)
+    for each in view.jobs:
+        paper, shown = paper_of(workshop, each.job).record, show_job(workshop, each.job)
+        page = record_page(shown, vehicle)
+        wrong = {section.title: section.sentences for section in paper.wrong}
+
+        assert shown == paper.job
+        assert (*page.stops, *page.more_stops) == wrong.get("Stops", ())
+        assert page.cautions == wrong.get("Cautions", ())
+        assert page.vehicle.stops == wrong.get("Stops of its other jobs", ())
+        assert (page.undone, shown.strikes) == (wrong.get("Undone since", ()), wrong.get("Struck", ()))
+        assert (page.conceded, page.notes, page.steps) == (paper.conceded, paper.notes, paper.steps)
+        assert (page.measurements, page.parts) == (paper.measurements, paper.parts)
+        assert set(page.state_says) <= set(paper.says)
+        assert (page.due.figure, page.due.says, page.due.late) == paper.due[:3]
+        assert [line for line in page.fasteners if not line.job] == [
+            row.line for row in paper.fasteners if row.line in page.fasteners
+        ]
+        assert all(
+            proof.says.endswith(row.judged.removeprefix("judged then: "))
+            for proof, row in zip(page.proofs, (row for row in paper.fasteners if row.judged), strict=True)
+        )
+        assert (page.weight == "stop") <= (paper.weight == "stop") or page.due.late != ""
+    clock.moment = now
 
 
 @pytest.mark.proof

@@ -97,6 +97,18 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "Proof": {"stranger": "names says budget adds"},
     "StepRun": {"stranger": "name said by many"},
+    # A record on paper, which staff hand over.
+    "PaperRecord": {
+        "staff": "job weight headline says due telephone label wrong conceded fasteners sources wrenches measurements "
+        "parts steps photos notes reading"
+    },
+    "Gathered": {"staff": "wrenches label due telephone lost"},
+    "PaperSection": {"staff": "title sentences weight"},
+    "PaperFastener": {"staff": "names line source reached judged done is_out is_marked"},
+    "PaperWrench": {"staff": "number says rested since"},
+    "PaperLabel": {"staff": "address figure token lines"},
+    "PaperDue": {"staff": "figure says late looks"},
+    "PaperPhoto": {"staff": "shown says lost"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.
     "WrenchView": {

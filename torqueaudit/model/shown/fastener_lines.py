@@ -1,6 +1,7 @@
 """The fasteners on a record's card, each as it stands now, whichever job did it last."""
 
 from collections.abc import Iterable
+from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.job.facts import MarkState, Outcome
@@ -41,7 +42,7 @@ def present_lines(view: JobView, vehicle: VehicleView) -> Iterable[FastenerLine]
     present = {each.fastener.position: each for each in vehicle.fasteners}
     for own in view.fasteners:
         now = present.get(own.position)
-        yield _line(own) if now is None or now.job == view.number else _line_of(now)
+        yield own_line(own) if now is None or now.job == view.number else _line_of(now)
 
 
 def fastener_lines(vehicle: VehicleView) -> Iterable[FastenerLine]:
@@ -62,10 +63,11 @@ def other_fasteners(view: JobView, vehicle: VehicleView) -> Iterable[str]:
 
 def _line_of(present: PresentFastener) -> FastenerLine:
     signed = "" if present.signed else ", signed by nobody"
-    return _line(present.fastener)._replace(job=f"job {present.job}{signed}")
+    return own_line(present.fastener)._replace(job=f"job {present.job}{signed}")
 
 
-def _line(f: FastenerView) -> FastenerLine:
+def own_line(f: FastenerView) -> FastenerLine:
+    """A fastener as its own job knows it."""
     figure, note = _figure(f)
     emblem, mark, seen = _mark(f)
     return FastenerLine(
@@ -77,18 +79,30 @@ def _line(f: FastenerView) -> FastenerLine:
         number=figure == f.applied or (f.done is not None and f.done.corrected_nm is not None),
         specified=f.specification.says,
         note=note,
-        done=_done(f.done) if f.done else "",
+        done=done_text(f.done, f.done) if f.done else "",
         checked=f"checked by {f.check.by}: {f.check.method}" if f.check.by and not f.undone else "",
         lacks=_lacks(f),
         undone=bool(f.undone),
     )
 
 
-def _done(done: PassView) -> str:
-    """Say who tightened it and when, with which wrench, and at what where that is not what reached the fastener."""
-    at = f" at {done.shown}" if done.shown not in ("", done.applied) else ""
-    wrench = f"{done.wrench}{at}" if done.wrench else ""
-    return " · ".join(filter(None, (done.by, f"{done.when:%Y-%m-%d %H:%M}", wrench)))
+def done_text(first: PassView, last: PassView, *, whole: bool = False) -> str:
+    """Say who tightened it and when, with which wrench, and at what where that is not what reached the fastener.
+
+    As a `whole` at what in any case. Of bolts that are told together the passes from the first to the last, which
+    differ in nothing else.
+    """
+    at = f" at {first.shown}" if first.shown and (whole or first.shown != first.applied) else ""
+    wrench = f"{first.wrench}{at}" if first.wrench else ""
+    return " · ".join(filter(None, (first.by, _span(first.when, last.when), wrench)))
+
+
+def _span(first: datetime, last: datetime) -> str:
+    """From one minute to another, the day once."""
+    begins, ends = f"{first:%Y-%m-%d %H:%M}", f"{last:%Y-%m-%d %H:%M}"
+    if begins == ends:
+        return begins
+    return f"{begins} to {ends.removeprefix(f'{first:%Y-%m-%d} ')}"
 
 
 def _lacks(f: FastenerView) -> str:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, NamedTuple
 from torqueaudit.model.act import plainly
 from torqueaudit.model.judged.finding import Finding, Weight
 from torqueaudit.model.judged.sentences import names_together, said_of
-from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
+from torqueaudit.model.shown.job import SIGNATURE, FastenerView, ItemView, JobView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.torque.words import share_text
+from torqueaudit.model.vehicle.instrument import run_text
 
 if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject
@@ -32,6 +33,27 @@ class StepRun(NamedTuple):
     said: str
     by: str
     many: int
+
+
+def state_says(view: JobView, stops: int) -> Iterable[str]:
+    """How a job stands and how it went, in sentences; `stops` are the sentences of its stops."""
+    left = view.hand_over
+    if stops and not view.withdrawn:
+        many = f"{stops} stop{'' if stops == 1 else 's'}"
+        here = f"{many}: no release yet." if left is None else f"{many}: put right before it leaves again."
+        yield f"{many} on the road. Do not ride before a look." if view.on_the_road else here
+    if view.next and left is None:
+        yield f"Next: {view.next[0].removesuffix('.')}."
+    if left:
+        read = run_text(left.read, view.instrument)
+        yield f"Left the workshop {left.on}{f' at {read}' if read else ''}."
+    if view.unsigned:
+        yield f"Done since the release, and signed by nobody: {names_together(view.unsigned)}."
+    elif view.release:
+        yield f"Released by {view.release.by}. {SIGNATURE}"
+    follows = f", follows job {view.follows.job}" if view.follows else ""
+    followed = f", followed by job {' and '.join(view.followed_by)}" if view.followed_by else ""
+    yield f"Opened {view.opening.on} by {view.opening.by}{follows}{followed}."
 
 
 def items_of(view: JobView, kind: str) -> tuple[ItemView, ...]:

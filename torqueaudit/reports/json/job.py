@@ -41,6 +41,16 @@ NOTHING_JUDGED: Object = {"expanded_nm": None, "verdict": "", "proof": "", "budg
 
 def job_json(view: JobView, commands: Sequence[str]) -> Object:
     """Everything about one job; the `commands` say what to type for each thing that comes next."""
+    told: Object = {}
+    for key, value in record_json(view).items():
+        told[key] = value
+        if key == "next":
+            told["next_commands"] = list(commands)
+    return told
+
+
+def record_json(view: JobView) -> Object:
+    """Everything about one job, for whoever types no commands."""
     return {
         "number": view.number,
         "site": view.book.site,
@@ -62,7 +72,6 @@ def job_json(view: JobView, commands: Sequence[str]) -> Object:
         "items": [_item(each) for each in view.items],
         "findings": [_with_concession(each) for each in view.findings],
         "next": list(view.next),
-        "next_commands": list(commands),
         "recheck_wanted": view.recheck_wanted,
         "recheck": _recheck(view.recheck) if view.recheck else None,
         "strikes": list(view.strikes),

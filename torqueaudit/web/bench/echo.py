@@ -52,6 +52,7 @@ class Echo(NamedTuple):
     findings: tuple[Said, ...]
     by: str  # who told it, "" where that is whoever sees it
     labels: Tap | None = None
+    left: bool = False  # the motorcycle has just left
 
 
 def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
@@ -68,12 +69,14 @@ def echo_of(at: "AtWork", act_ids: "Iterable[str]") -> Echo | None:
     told = [each for each in brought if (measured or each.weight is not Weight.NOTE) and not _comes_anyway(each)]
     by = acts[0][0].who
     mine_own = by == at.asking.person
+    left = _has_left(at, acts)
     return Echo(
         says=tuple(_with_applied(at, answer_of(at.job, at.around, entries, own).says, entries) for entries in acts),
         undo=tuple(entries[0].act for entries in acts) if mine_own and _goes_back(at, mine) else (),
         findings=(*(_said(at, each) for each in together(told)), *_to_follow(at, told)),
         by="" if mine_own else by,
-        labels=tap_for(at) if _has_left(at, acts) else None,
+        labels=tap_for(at) if left else None,
+        left=left,
     )
 
 

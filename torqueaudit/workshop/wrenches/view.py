@@ -28,7 +28,7 @@ from torqueaudit.model.wrench.words import (
     overload_text,
     reach_text,
 )
-from torqueaudit.model.wrench.wrench import OUT, Calibration, Wrench
+from torqueaudit.model.wrench.wrench import OUT, Calibration, InForce, Wrench
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.wrenches.hours import order_asked
 from torqueaudit.workshop.wrenches.in_hand import InHand, take
@@ -128,9 +128,16 @@ def _state(taken: InHand, today: date) -> tuple[str, str]:
         return OVERDUE, f"its calibration ended on {in_force.due_on}"
     if in_force.why_not:
         return (OVERDUE if in_force.due_on else NOT_SHOWN), in_force.why_not
+    return IN_USE, rests_on(in_force)
+
+
+def rests_on(in_force: InForce) -> str:
+    """What the trust in a wrench rests on at a day, in words, or why on nothing."""
+    if in_force.why_not:
+        return in_force.why_not
     if in_force.calibration is None:
-        return IN_USE, f"stated when it was entered to be in calibration until {in_force.due_on}; no figures"
-    return IN_USE, f"calibrated on {in_force.calibration.on}, valid until {in_force.due_on}"
+        return f"stated when it was entered to be in calibration until {in_force.due_on}; no figures"
+    return f"calibrated on {in_force.calibration.on}, valid until {in_force.due_on}"
 
 
 def _calibration(workshop: Workshop, wrench: Wrench, done: Calibration) -> CalibrationView:
