@@ -72,9 +72,10 @@ class Copied(NamedTuple):
 class Filler:
     """Copies jobs, with their vehicles and wrenches, into the book that they come from."""
 
-    def __init__(self, workshop: Workshop, clock: Clock) -> None:
+    def __init__(self, workshop: Workshop, clock: Clock, apart: timedelta) -> None:
         self._workshop = workshop
         self._clock = clock
+        self._apart = apart
         self._story = [workshop.book.entries(subject) for subject in STORY]
         self._vehicle = workshop.book.entries(VEHICLE)[:1]
         self._wrenches = {subject: workshop.book.entries(subject) for subject in WRENCHES}
@@ -109,7 +110,7 @@ class Filler:
             yield Copied(f"job/{self._jobs}", entries, dict(self._names))
 
     def _write(self, copied: Sequence[Copied]) -> None:
-        self._clock.go_on(minutes=1)
+        self._clock.moment += self._apart
         following = self._workshop.book.head().sequence + 1
         drafts: list[Draft] = []
         for subject, entries, names in copied:
@@ -182,8 +183,11 @@ def acted(workshop: Workshop, vehicles: Sequence[str], wrench: str) -> tuple[flo
     return opening, milliseconds([partial(tighten, workshop, job, FASTENER, act, say) for job in opened])
 
 
-def filled(folder: Path, jobs: int) -> tuple[Path, Clock, int]:
-    """Make a book of so many jobs: where it lies, a clock that stands at its end, and how many jobs are the demo's."""
+def filled(folder: Path, jobs: int, apart: timedelta = timedelta(minutes=1)) -> tuple[Path, Clock, int]:
+    """Make a book of so many jobs: where it lies, a clock that stands at its end, and how many jobs are the demo's.
+
+    The copies that are written at once lie so far `apart` from the next ones.
+    """
     program = str(Path(sys.executable).with_name("torqueaudit"))
     # Its wrenches are in calibration on the days of the copies.
     demo = [program, "demo", str(folder), "--on", NOW.date().isoformat()]
@@ -192,7 +196,7 @@ def filled(folder: Path, jobs: int) -> tuple[Path, Clock, int]:
     start = time.perf_counter()
     with open_workshop(path, clock=clock.now, chance=random.Random(1)) as workshop:
         of_demo = queries.counts(workshop.book).jobs  # of other vehicles, one with a job still open: other work
-        Filler(workshop, clock).fill(jobs)
+        Filler(workshop, clock, apart).fill(jobs)
     print(f"{jobs} jobs written in {time.perf_counter() - start:.0f} s", flush=True)
     return path, clock, of_demo
 

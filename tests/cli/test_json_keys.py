@@ -147,7 +147,8 @@ ASKED = {
     "signed --from 2025-03-01 --to 2025-03-20": """
         from to site demo unread jobs { job vehicle tag title state withdrawn opened { by when entry } released
         handed_over { by when entry stops why } unsigned fasteners { name positions state tightened { by when entry }
-        helpers wrench outcome check_wanted checked } conceded struck { by when entry struck what about why since }
+        supervisor helpers wrench outcome check_wanted checked }
+        conceded struck { by when entry struck what about why since }
         late } facts { key says jobs } head asked_at
     """,
     "ledger verify": "sound faults remarks head held { kept given lost }",

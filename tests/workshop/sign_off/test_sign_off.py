@@ -178,7 +178,7 @@ def test_what_came_late_is_told_by_the_workshops_own_minutes(workshop: Workshop)
 
 
 def test_the_bolts_of_a_group_are_one_line_where_the_same_is_to_be_said(workshop: Workshop) -> None:
-    """One of them was tightened by somebody else."""
+    """One of them was tightened by somebody else; of what a trainee did it is told who answers for it."""
     play(
         workshop,
         """
@@ -186,12 +186,14 @@ def test_the_bolts_of_a_group_are_one_line_where_the_same_is_to_be_said(workshop
         2031-04-02 10:05 sprocket-bolt 50 N·m with W-1 by P-2
         2031-04-02 10:06 sprocket-bolt-3 loosened: a look beneath by P-3
         2031-04-02 10:07 sprocket-bolt-3 50 N·m with W-1 helped by P-4 by P-3
-        2031-04-02 10:08 rear-axle-nut 108 N·m with W-1 by P-2
+        2031-04-02 10:08 rear-axle-nut 108 N·m with W-1 by P-4
         2031-04-02 10:10 rear-axle-nut checked watched by P-3
         """,
     )
-    bolts = {each.name: each.tightened_text for each in only(workshop).fasteners if "sprocket bolt" in each.name}
+    told = {each.name: each.tightened_text for each in only(workshop).fasteners}
+    bolts = {name: says for name, says in told.items() if "sprocket bolt" in name}
 
+    assert "P-4 (supervised by P-2), W-1, 2031-04-02" == told["rear axle nut"]
     assert {
         "sprocket bolt 1, 2, 4, 5": "P-2, W-1, 2031-04-02",
         "sprocket bolt 3": "P-3 (helped by P-4), W-1, 2031-04-02",

@@ -169,7 +169,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "SaidBy": {"staff": "by when entry"},
     "SignedCheck": {"staff": "said method why"},
-    "SignedFastener": {"staff": "name positions state tightened helpers wrench outcome wanted check"},
+    "SignedFastener": {"staff": "name positions state tightened supervisor helpers wrench outcome wanted check"},
     "SignedLeaving": {"staff": "said stops why"},
     "SignedConcession": {"staff": "said rule about basis limit expires_on"},
     "SignedStrike": {"staff": "said entry what about why since"},

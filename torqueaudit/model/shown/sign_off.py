@@ -27,7 +27,7 @@ class SaidBy(NamedTuple):
     @property
     def text(self) -> str:
         """In words: "P-1, 2031-04-02 10:15"."""
-        return f"{self.by}, {self.when:%Y-%m-%d %H:%M}"
+        return f"{self.by}, {self.when.date()} {self.when.time():%H:%M}"  # a moment with its zone is slow to format
 
 
 class SignedCheck(NamedTuple):
@@ -46,7 +46,7 @@ class SignedCheck(NamedTuple):
     def text(self) -> str:
         """In words: "P-3, mark seen, 2031-04-02"."""
         why = f": {self.why}" if self.why else ""
-        return f"{self.said.by}, {self.method}, {self.said.when:%Y-%m-%d}{why}"
+        return f"{self.said.by}, {self.method}, {self.said.when.date()}{why}"
 
 
 class SignedFastener(NamedTuple):
@@ -60,6 +60,7 @@ class SignedFastener(NamedTuple):
     positions: tuple[str, ...]
     state: str
     tightened: SaidBy | None
+    supervisor: str  # who answers for a trainee's, "" for anybody else's
     helpers: tuple[str, ...]
     wrench: str
     outcome: str
@@ -76,10 +77,12 @@ class SignedFastener(NamedTuple):
         """Who tightened it, with which wrench and when; else the state it is in."""
         if self.tightened is None:
             return self.state
-        helped = f" (helped by {', '.join(self.helpers)})" if self.helpers else ""
+        beside = [f"supervised by {self.supervisor}"] if self.supervisor else []
+        beside += [f"helped by {', '.join(self.helpers)}"] if self.helpers else []
+        others = f" ({', '.join(beside)})" if beside else ""
         stage = self.state if self.state != FastenerState.TIGHTENED else ""
-        told = (self.wrench, f"{self.tightened.when:%Y-%m-%d}", self.outcome, stage)
-        return ", ".join([f"{self.tightened.by}{helped}", *filter(None, told)])
+        told = (self.wrench, str(self.tightened.when.date()), self.outcome, stage)
+        return ", ".join([f"{self.tightened.by}{others}", *filter(None, told)])
 
     @property
     def checked_text(self) -> str:

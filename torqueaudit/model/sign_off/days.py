@@ -1,23 +1,31 @@
 """The local days that a sign-off is of."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from functools import cached_property
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 
-class Days(NamedTuple):
-    """Local days from the first to the last, both included, by the workshop's clock."""
+class _Asked(NamedTuple):
+    """The fields of some days."""
 
     first: date
     last: date
     zone: ZoneInfo
 
-    @property
+
+class Days(_Asked):
+    """Local days from the first to the last, both included, by the workshop's clock.
+
+    Their ends are cached here, as a NamedTuple cannot (decision 0001): every fact of every job is held against them.
+    """
+
+    @cached_property
     def start(self) -> datetime:
         """Their first moment (UTC)."""
         return self._midnight(self.first)
 
-    @property
+    @cached_property
     def end(self) -> datetime:
         """The first moment (UTC) after them."""
         return self._midnight(self.last + timedelta(days=1))

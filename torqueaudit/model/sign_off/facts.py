@@ -14,7 +14,6 @@ from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.judged.sentences import names_together
-from torqueaudit.model.judged.subject import Subject, about_key
 from torqueaudit.model.shown.sign_off import Fact, SignedJob
 from torqueaudit.model.sign_off.days import Days
 from torqueaudit.model.sign_off.of_job import Told
@@ -73,18 +72,16 @@ def own_releases(told: Iterable[Told], days: Days) -> Iterator[Fact]:
 def _own(told: Told, release: Release) -> str:
     """What stood by the hands of whoever released, when they did."""
     by, before = release.noted.by, release.noted.entry
+    if not any(by in (done.noted.by, *done.helpers) for done in told.record.of(Tightening)):
+        return ""  # most foremen turn nothing themselves
     then = told.record._replace(facts=tuple(each for each in told.record.facts if each.noted.entry < before))
     standing = [then.current(position).tightening for position in dict.fromkeys(_positions(then))]
     own = [done.position for done in standing if done and by in (done.noted.by, *done.helpers)]
-    return names_together(_subject(told, position) for position in own)
+    return names_together(told.subject(position) for position in own)
 
 
 def _positions(record: JobRecord) -> Iterator[str]:
     yield from (done.position for done in record.of(Tightening))
-
-
-def _subject(told: Told, position: str) -> Subject:
-    return about_key(told.job.procedure, position)
 
 
 def checks_in_seconds(told: Iterable[Told], days: Days, seconds: int) -> Iterator[Fact]:

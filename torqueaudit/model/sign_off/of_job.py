@@ -5,15 +5,15 @@ from itertools import groupby
 from typing import NamedTuple
 
 from torqueaudit.ledger.entry import Entry
-from torqueaudit.model.job.facts import Check, Concession, Logged, Outcome, Release, Strike
-from torqueaudit.model.job.noted import Noted
+from torqueaudit.model.job.facts import Check, Concession, Outcome, Release, Strike
+from torqueaudit.model.job.noted import Noted, noted_of
 from torqueaudit.model.job.record import Current, Job, JobRecord
 from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.judged.rule_name import short_name
 from torqueaudit.model.judged.sentences import names_together
-from torqueaudit.model.judged.subject import Subject, about_key, subject_at
+from torqueaudit.model.judged.subject import Subject, about_key, subject_at, subject_of
 from torqueaudit.model.judged.unsigned import unsigned_work
-from torqueaudit.model.procedure.procedure import Fastener
+from torqueaudit.model.procedure.procedure import Fastener, Procedure
 from torqueaudit.model.shown.sign_off import (
     LateEntry,
     SaidBy,
@@ -27,13 +27,36 @@ from torqueaudit.model.shown.sign_off import (
 from torqueaudit.model.sign_off.days import Days
 
 NOT_RELEASED, LEFT = "not released yet", "it left, and was never released"
+# What a sign-off rests on. Whatever else was done, looked at or agreed is told where it came late, and nowhere else.
+RESTS_ON = frozenset(
+    [
+        "opened",
+        "tightened",
+        "loosened",
+        "fitted",
+        "measured",
+        "checked",
+        "conceded",
+        "released",
+        "handed_over",
+        "rechecked",
+        "recheck_answered",
+        "struck",
+    ]
+)
+NOBODYS_WORK = frozenset({"logged", "struck"})
 AS_IT_SHOULD = frozenset({Outcome.TURNED_CLICKED, Outcome.VALUE_SHOWN, Outcome.BY_HAND})
 
 
 class Told(NamedTuple):
-    """A job as it stood at the end of the days, with its entries by sequence; `since` was struck after the days."""
+    """A job as it stood at the end of the days, with its entries by sequence; `since` was struck after the days.
+
+    The record is folded from what a sign-off rests on alone (`RESTS_ON`). `named` is the work of its procedure by key
+    and by position, which is worked out once for all its jobs.
+    """
 
     job: Job
+    named: Mapping[str, Subject]
     tag: str
     entries: Mapping[int, Entry]
     since: tuple[Strike, ...]
@@ -51,7 +74,17 @@ class Told(NamedTuple):
         """The work that an entry is of, None where it is of the whole job."""
         said = self.entries[entry].said
         key = said.get("position") or said.get("key")
-        return about_key(self.job.procedure, key) if isinstance(key, str) else None
+        return self.subject(key) if isinstance(key, str) else None
+
+    def subject(self, key: str) -> Subject:
+        """The work of a key, or the fastener of a position, also where the procedure has none of it."""
+        return self.named.get(key) or about_key(self.job.procedure, key)
+
+
+def named_by(procedure: Procedure) -> dict[str, Subject]:
+    """What a procedure's work is about, by the key of each and by each position of a fastener."""
+    at = {position: subject_at(each, position) for each in procedure.fasteners() for position in each.positions}
+    return {**at, **{item.key: subject_of(item) for item in procedure.work}}
 
 
 def signed_job(told: Told, days: Days, late_minutes: int) -> SignedJob:
@@ -113,6 +146,7 @@ def _fastener(fastener: Fastener, now: Current, days: Days) -> SignedFastener:
         positions=(now.position,),
         state=now.state.value,
         tightened=_said(done.noted, days) if done else None,
+        supervisor=done.noted.supervisor if done else "",
         helpers=done.helpers if done else (),
         wrench=done.wrench if done else "",
         outcome=done.outcome.value if done and done.outcome not in AS_IT_SHOULD else "",
@@ -129,7 +163,7 @@ def _conceded(told: Told, granted: Concession, days: Days) -> SignedConcession:
     return SignedConcession(
         said=_said(granted.noted, days),
         rule=short_name(granted.covers.rule),
-        about=about_key(told.job.procedure, granted.covers.subject).text,
+        about=told.subject(granted.covers.subject).text,
         basis=granted.basis,
         limit=granted.limit,
         expires_on=granted.expires_on,
@@ -149,9 +183,15 @@ def _struck(told: Told, strike: Strike, days: Days, *, since: bool) -> SignedStr
 
 
 def _late(told: Told, days: Days, minutes: int) -> Iterator[LateEntry]:
-    """What came late; rows of a log are nobody's work until they are confirmed."""
-    facts = (fact.noted for fact in told.record.facts if not isinstance(fact, Logged))
-    late = sorted(noted for noted in (told.record.opened, *facts) if noted.late(minutes))
+    """What came late and was not struck, of every kind; rows of a log are nobody's work until they are confirmed."""
+    struck = {strike.entry for strike in told.record.strikes}
+    known = {fact.noted.entry: fact.noted for fact in told.record.facts}
+    late = [
+        noted
+        for entry in told.entries.values()
+        if entry.recorded_at != entry.happened_at and entry.what not in NOBODYS_WORK and entry.sequence not in struck
+        if (noted := known.get(entry.sequence) or noted_of(entry)).late(minutes)
+    ]
     for at_once in groupby(
         late, lambda noted: (told.what(noted.entry), noted.by, noted.happened_at, noted.recorded_at)
     ):

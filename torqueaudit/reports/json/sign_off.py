@@ -67,6 +67,7 @@ def _fastener(fastener: SignedFastener) -> Object:
         "positions": list(fastener.positions),
         "state": fastener.state,
         "tightened": _said(fastener.tightened) if fastener.tightened else None,
+        "supervisor": fastener.supervisor,
         "helpers": list(fastener.helpers),
         "wrench": fastener.wrench,
         "outcome": fastener.outcome,

@@ -13,14 +13,14 @@ MOST_JOBS = 150
 
 def sign_off_pdf(told: SignOff) -> bytes:
     """The sign-off on paper, with its first 150 jobs. Raises ReportRefused when it could not be set."""
-    left_out = max(len(told.jobs) - MOST_JOBS, 0)
     try:
-        return set_page(_html(told._replace(jobs=told.jobs[:MOST_JOBS]), told.summary, left_out), "report", font_of)
+        return set_page(sign_off_html(told), "report", font_of)
     except NotSet as error:
         raise ReportRefused(f"the PDF was not written: {error}") from error
 
 
-def _html(told: SignOff, summary: tuple[tuple[str, tuple[str, ...]], ...], left_out: int) -> str:
+def sign_off_html(told: SignOff) -> str:
+    """The page that is set on paper, to which the fonts are handed over."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     templates = Environment(
@@ -31,12 +31,12 @@ def _html(told: SignOff, summary: tuple[tuple[str, tuple[str, ...]], ...], left_
         lstrip_blocks=True,
     )
     page = templates.get_template("sign_off.html.jinja").render(
-        told=told,
-        summary=[(says, jobs) for says, jobs in summary if jobs],
+        told=told._replace(jobs=told.jobs[:MOST_JOBS]),
+        summary=[(says, jobs) for says, jobs in told.summary if jobs],
         nothing=NOTHING,
         not_a_score=NOT_A_SCORE,
         no_facts=NO_FACTS,
-        left_out=left_out,
+        left_out=max(len(told.jobs) - MOST_JOBS, 0),
         style="".join(map(_style, ("nightly.css", "sign_off.css"))),
     )
     return seen(page, lines=True)

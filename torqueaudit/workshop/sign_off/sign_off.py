@@ -13,12 +13,13 @@ from torqueaudit.model.job.record import Job, JobRecord, fold_record
 from torqueaudit.model.shown.sign_off import SignOff
 from torqueaudit.model.sign_off.days import Days, last_week
 from torqueaudit.model.sign_off.facts import checks_in_seconds, not_checked, own_releases, same_pairs
-from torqueaudit.model.sign_off.of_job import Told, signed_job
+from torqueaudit.model.sign_off.of_job import RESTS_ON, Told, named_by, signed_job
 from torqueaudit.workshop.door.refusal import why_of
 from torqueaudit.workshop.sign_off.wrenches import beyond_cycles
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.judged.subject import Subject
     from torqueaudit.model.procedure.procedure import Procedure
     from torqueaudit.model.register.settings import Settings
     from torqueaudit.workshop.door.workshop import Workshop
@@ -83,7 +84,7 @@ class _Jobs:
     def __init__(self, workshop: "Workshop", days: Days) -> None:
         self._workshop = workshop
         self._days = days
-        self._procedures: dict[tuple[str, tuple[str, ...]], Procedure] = {}
+        self._procedures: dict[tuple[str, tuple[str, ...]], tuple[Procedure, dict[str, Subject]]] = {}
         self._tags: dict[str, str] = {}
 
     def all(self) -> tuple[list[Told], list[str]]:
@@ -104,19 +105,22 @@ class _Jobs:
     def _told(self, number: str) -> Told:
         entries = self._workshop.book.entries(f"job/{number}")
         then = _by(entries, stamp(self._days.end))
-        record = fold_record(then)
+        record = fold_record([entry for entry in then if entry.what in RESTS_ON])
         known = {entry.sequence: entry for entry in then}
+        procedure, named = self._procedure(record)
         return Told(
-            job=Job(record, self._procedure(record)),
+            job=Job(record, procedure),
+            named=named,
             tag=self._tag(record.vehicle),
             entries=known,
             since=tuple(_struck_since(entries[len(then) :], known.keys())),
         )
 
-    def _procedure(self, record: JobRecord) -> "Procedure":
+    def _procedure(self, record: JobRecord) -> "tuple[Procedure, dict[str, Subject]]":
         key = record.digest, record.only
         if key not in self._procedures:
-            self._procedures[key] = self._workshop.procedure_of(record)
+            procedure = self._workshop.procedure_of(record)
+            self._procedures[key] = procedure, named_by(procedure)
         return self._procedures[key]
 
     def _tag(self, vehicle: str) -> str:
