@@ -9,7 +9,7 @@ has, and one that nobody sees, is set as what it is, "⟨U+1F600⟩": no sign ke
 
 import logging
 from collections.abc import Callable, Collection, Iterator
-from contextlib import contextmanager, redirect_stdout
+from contextlib import contextmanager, nullcontext, redirect_stdout
 from datetime import UTC, datetime
 from importlib import import_module
 from io import BytesIO, StringIO
@@ -78,8 +78,7 @@ def _set(
     weasyprint = _weasyprint()
     from weasyprint.text.fonts import FontConfiguration  # half a second
 
-    with _warnings() as warnings, _told_of_disk(), catch_warnings():
-        simplefilter("ignore", ResourceWarning)  # the renderer leaves its colour profile to be closed by itself
+    with _warnings() as warnings, _told_of_disk(), _profile_left_open() if archived else nullcontext():
         html = weasyprint.HTML(string=page, url_fetcher=_fetcher(scheme, hand), base_url=f"{scheme}:")
         options = _archiving(archived) if archived else {"pdf_variant": "pdf/ua-1"}
         pdf: bytes = html.write_pdf(font_config=FontConfiguration(), **options)
@@ -101,6 +100,14 @@ def _archiving(archived: Archived) -> dict[str, Any]:
         "attachments": [attachment],
         "finisher": _each_once,
     }
+
+
+@contextmanager
+def _profile_left_open() -> Iterator[None]:
+    """The renderer leaves the file of its colour profile to be closed by itself, which is warned of."""
+    with catch_warnings():
+        simplefilter("ignore", ResourceWarning)
+        yield
 
 
 def _each_once(_: object, pdf: Any) -> None:

@@ -338,3 +338,31 @@ def test_every_sentence_of_the_record_stands_on_paper(workshop: Workshop, everyt
     ]
 
     assert [] == [each for each in told if closely(each).lower() not in text]
+
+
+def test_a_torque_that_nobody_judged_says_so(workshop: Workshop) -> None:
+    """The source prints no tolerance for the angle, so that nobody can say in or out; a note says why."""
+    play(
+        workshop,
+        """
+        2031-04-02 10:00 job 1 opened final-drive on V-1 at 12000 km by P-2
+        2031-04-02 12:00 caliper-bolt 30 N·m with W-1 then 45° by P-2
+        """,
+    )
+    row = next(each for each in paper_of(workshop, "1").record.fasteners if each.names == "caliper bolt")
+
+    assert ("30.0 N·m ± 1.4 N·m + 45°", "not judged", False) == (row.reached, row.judged, row.is_amiss)
+
+
+def test_long_words_stay_on_the_page(workshop: Workshop) -> None:
+    """A word of two hundred letters is broken, and no sign of it is lost."""
+    play(workshop, OPENED)
+    entry, long = workshop.book.entries("job/1")[-1].sequence, "x" * 200
+    strike(workshop, "1", entry, long, Say("P-2"))
+    with pypdfium2.PdfDocument(paper(workshop)) as document:
+        page = document[0].get_textpage()
+        found = page.get_text_bounded()
+        right = max(page.get_charbox(each)[2] for each in range(page.count_chars()))
+
+    assert long in closely(found)
+    assert right < 595

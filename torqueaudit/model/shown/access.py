@@ -104,7 +104,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "Gathered": {"staff": "wrenches label due telephone lost"},
     "PaperSection": {"staff": "title sentences weight"},
-    "PaperFastener": {"staff": "names line source reached judged done is_out is_marked"},
+    "PaperFastener": {"staff": "names line source reached judged done is_amiss is_marked"},
     "PaperWrench": {"staff": "number says rested since"},
     "PaperLabel": {"staff": "address figure token lines"},
     "PaperDue": {"staff": "figure says late looks"},

@@ -24,7 +24,7 @@ from torqueaudit.model.shown.job_words import (
 from torqueaudit.model.shown.photos import ShownPhoto, photos_of
 from torqueaudit.model.shown.vehicle import VehicleView
 from torqueaudit.model.shown.vehicle_card import vehicle_card
-from torqueaudit.model.torque.verdict import OUT, OUT_NOT_PROVED, SIMPLE
+from torqueaudit.model.torque.verdict import NOT_JUDGED, OUT, OUT_NOT_PROVED, SIMPLE
 from torqueaudit.model.vehicle.instrument import run_text
 
 NUMBERS = "P- with a number is a person of the workshop, W- with a number one of its torque wrenches."
@@ -51,8 +51,8 @@ class PaperSection(NamedTuple):
 class PaperFastener(NamedTuple):
     """A fastener, or bolts of a group that are alike in every word: their names, their line, how it was judged.
 
-    `reached` is what reached it with its ±, or what became of it; `is_out` where that was judged to be out, `is_marked`
-    where its mark is whole or none is wanted.
+    `reached` is what reached it with its ±, or what became of it; `is_amiss` where that is no torque or was judged to
+    be out, `is_marked` where its mark is whole or none is wanted.
     """
 
     names: str
@@ -61,7 +61,7 @@ class PaperFastener(NamedTuple):
     reached: str
     judged: str
     done: str
-    is_out: bool
+    is_amiss: bool
     is_marked: bool
 
 
@@ -239,23 +239,29 @@ def _row(group: list[FastenerView], numbers: Mapping[str, str]) -> PaperFastener
         reached=_reached(first),
         judged=_judged(first),
         done=done_text(passes[0], passes[-1], whole=True) if passes else "",
-        is_out=first.done is not None and first.done.judged.verdict in {OUT, OUT_NOT_PROVED},
+        is_amiss=not _is_told(first) or (first.done is not None and first.done.judged.verdict in {OUT, OUT_NOT_PROVED}),
         is_marked=first.mark.state == MarkState.INTACT or not first.mark.wanted,
     )
 
 
 def _reached(fastener: FastenerView) -> str:
     """What reached it, with its ± and what followed; where that is not what is known today, the words of its line."""
-    line, done = own_line(fastener), fastener.done
-    if line.number and not line.note and done:
-        return done.reached
+    line = own_line(fastener)
+    if _is_told(fastener) and fastener.done:
+        return fastener.done.reached
     return ", ".join(filter(None, (line.figure, line.note)))
 
 
+def _is_told(fastener: FastenerView) -> bool:
+    """Whether a torque is known to have reached it that stands, as it was told."""
+    line = own_line(fastener)
+    return line.number and not line.note
+
+
 def _judged(fastener: FastenerView) -> str:
-    """How it was judged when it was done; "" where it is undone since."""
+    """How it was judged when it was done; "" where it is undone since, or no torque is known."""
     if fastener.done is None or fastener.undone or not proof_of(fastener.done):
-        return ""
+        return NOT_JUDGED if _is_told(fastener) else ""
     told_then = fastener.done.corrected or fastener.done.not_known
     return f"{'judged then: ' if told_then else ''}{fastener.done.proof}"
 
