@@ -22,9 +22,10 @@ from contextlib import closing
 from datetime import date, timedelta
 from pathlib import Path
 from random import Random
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from scale import JOBS_OF_A_YEAR, SMALL, Clock, filled
+from sign_off_by_hand import BY_HAND, differences
 
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.entry import stamp
@@ -47,56 +48,6 @@ RENDERED: tuple[Callable[[SignOff], object], ...] = (
     sign_off_html,
     *(make for ending, make in FORMS if ending != "pdf"),
 )
-
-BY_HAND = """
-    with signed as (
-        select distinct job, subject from sign_offs where recorded_at >= ?1 and recorded_at < ?2
-    ),
-    told as materialized (
-        select signed.job, entry.sequence, entry.number, entry.recorded_at,
-            substr(entry.kind, 1, instr(entry.kind, '.') - 1) as what,
-            json_extract(entry.document, '$.who') as who,
-            json_extract(entry.document, '$.happened_at') as happened_at,
-            json_extract(entry.document, '$.payload.said.position') as position,
-            json_extract(entry.document, '$.payload.said') as said,
-            json_extract(entry.document, '$.payload.judged.of') as of,
-            json_extract(entry.document, '$.payload.judged.role') as role
-        from signed cross join ledger entry on entry.site = 'YARD' and entry.subject = signed.subject
-        where entry.recorded_at < ?2
-    ),
-    live as materialized (
-        select * from told where what <> 'struck' and sequence not in (
-            select json_extract(said, '$.entry') from told where what = 'struck'
-        )
-    ),
-    turned as (
-        select *, row_number() over (partition by job, position order by happened_at desc, number desc) as newest
-        from live where what in ('tightened', 'loosened')
-        and json_extract(said, '$.outcome') is not 'clicked without turning'
-    ),
-    looked as (
-        select *, row_number() over (partition by job, of order by happened_at desc, number desc) as newest
-        from live where what = 'checked'
-    )
-    select 'fastener', turned.job, turned.position, turned.what, turned.who, turned.happened_at,
-        json_extract(turned.said, '$.wrench'), json_extract(turned.said, '$.helpers'),
-        looked.who, json_extract(looked.said, '$.method'), looked.happened_at
-    from turned left join looked on looked.of = turned.sequence and looked.job = turned.job and looked.newest = 1
-    where turned.newest = 1
-    union all
-    select live.what, live.job, jobs.vehicle, vehicles.tag, live.who, live.happened_at, jobs.title, jobs.state,
-        live.said, words.field, words.text
-    from live join jobs on jobs.job = live.job cross join vehicles on vehicles.subject = 'vehicle/' || jobs.vehicle
-    left join words on words.entry = live.sequence
-    where live.what in ('opened', 'released', 'handed_over', 'conceded')
-    union all
-    select told.what, told.job, told.sequence, null, told.who, told.happened_at, null, null, told.said, words.field,
-        words.text
-    from told left join words on words.entry = told.sequence where told.what = 'struck'
-    union all
-    select 'late', job, sequence, what, who, happened_at, recorded_at, position, null, null, null
-    from live where julianday(recorded_at) - julianday(happened_at) > ?3
-"""
 
 
 class Took(NamedTuple):
@@ -130,9 +81,10 @@ def measured(path: Path) -> Took:
         bare.execute("pragma cache_size = -64000")
         for minutes in (720, 43_200):
             settle(workshop, {"late_minutes": minutes}, Say("P-1"))
-            asked = (stamp(days.start), stamp(days.end), minutes / (24 * 60))
+            asked = (stamp(days.start), stamp(days.end), minutes)
             told = sign_off_of(workshop, days.first, days.last)
-            require_same(told, bare.execute(BY_HAND, asked).fetchall())
+            if differ := differences(told, bare.execute(BY_HAND, asked).fetchall()):
+                raise AssertionError(f"the program and the statement differ: {differ[:5]}")
     with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as bare:
         by_hand = milliseconds(lambda: bare.execute(BY_HAND, asked).fetchall())
     with open_workshop(path, clock=clock.now, chance=Random(2)) as workshop:
@@ -142,25 +94,6 @@ def measured(path: Path) -> Took:
         took = milliseconds(lambda: sign_off_of(workshop, days.first, days.last))
     rendering = milliseconds(lambda: [make(told) for make in RENDERED])
     return Took(sign_off=took, first=first, by_hand=by_hand, rendering=rendering, jobs=len(told.jobs))
-
-
-def require_same(told: SignOff, rows: list[tuple[Any, ...]]) -> None:
-    """Hold what the program tells against the statement: who tightened and who checked what, and how much came late."""
-    by_program = {
-        (int(job.number), position, one.tightened.by, one.wrench or None, one.check.said.by if one.check else None)
-        for job in told.jobs
-        for one in job.fasteners
-        for position in one.positions
-        if one.tightened
-    }
-    by_hand = {
-        (row[1], row[2], row[4], row[6], row[8]) for row in rows if row[0] == "fastener" and row[3] != "loosened"
-    }
-    if by_program != by_hand:
-        raise AssertionError(f"{sorted(by_program ^ by_hand, key=str)[:5]}: the program and the statement differ")
-    late = [sum(len(each.entries) for job in told.jobs for each in job.late), sum(row[0] == "late" for row in rows)]
-    if late[0] != late[1]:
-        raise AssertionError(f"{late}: the program and the statement differ in how many entries came late")
 
 
 def week_of(workshop: Workshop) -> Days:

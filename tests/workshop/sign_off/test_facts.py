@@ -6,11 +6,13 @@ import pytest
 
 from torqueaudit.model.act import Say, form_of, id_within
 from torqueaudit.model.job.facts import CheckMethod
+from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.testing import Clock, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.sign_off.sign_off import sign_off_of
+from torqueaudit.workshop.wrenches.calibrations import calibrate
 from torqueaudit.workshop.wrenches.wrench import estimate_use
 
 NUT = """
@@ -24,6 +26,9 @@ DRIVE = """
 2031-04-02 10:05 sprocket-bolt 50 N·m with W-1 by P-2
 2031-04-02 10:08 rear-axle-nut 108 N·m with W-1 by P-2
 """
+
+
+POINT = "100 N·m: 100 100 100 100 100"
 
 
 def facts(workshop: Workshop, key: str) -> list[str]:
@@ -124,8 +129,10 @@ def test_who_releases_their_own_tightening_is_told_with_what_it_was(workshop: Wo
     helped = CHECKED.format(2, 2, 3).replace("W-1 by", "W-1 helped by P-1 by")
     play(workshop, f"{helped}2031-04-02 10:15 released by P-1".replace("04-02", "04-03"))
 
-    assert ["P-1 released what P-1 had tightened: rear axle nut. Job 1."] == own
-    assert ["P-1 released what P-1 had tightened: rear axle nut. Jobs 1, 2."] == facts(workshop, "own-release")
+    assert ["P-1 released what P-1 had tightened or helped with: rear axle nut. Job 1."] == own
+    assert ["P-1 released what P-1 had tightened or helped with: rear axle nut. Jobs 1, 2."] == facts(
+        workshop, "own-release"
+    )
 
 
 def test_what_somebody_tightens_after_a_release_is_not_of_it(workshop: Workshop) -> None:
@@ -160,6 +167,21 @@ def test_a_wrench_that_has_done_more_than_its_cycles_is_told_with_the_jobs_from_
     play(workshop, CHECKED.format(3, 2, 3).replace("04-02", "04-04"))
 
     assert [] == reached
-    assert ["W-1 had done at least 12 cycles since the book knows it, and 10 are allowed. Jobs 2, 3."] == facts(
+    assert ["W-1 had done at least 12 cycles, and no calibration is recorded; 10 are allowed. Jobs 2, 3."] == facts(
+        workshop, "wrench-beyond-cycles"
+    )
+
+
+def test_a_calibration_begins_the_cycles_anew(workshop: Workshop, clock: Clock) -> None:
+    """What the wrench did beyond them before it is told all the same, with the day that these were counted from."""
+    settle(workshop, {"calibration_cycles": 1}, Say("P-1"))
+    calibrate(workshop, "W-1", Calibrate(date(2031, 4, 1), as_found=(POINT,), as_left=(POINT,)), Say("P-1"))
+    for job in (1, 2):
+        play(workshop, CHECKED.format(job, 2, 3).replace("04-02", f"04-0{job + 1}"))
+    clock.set("2031-04-04 08:00")
+    calibrate(workshop, "W-1", Calibrate(date(2031, 4, 4), as_found=(POINT,), as_left=(POINT,)), Say("P-1"))
+    play(workshop, CHECKED.format(3, 2, 3).replace("04-02", "04-05"))
+
+    assert ["W-1 had done at least 2 cycles since its calibration of 2031-04-01; 1 are allowed. Job 2."] == facts(
         workshop, "wrench-beyond-cycles"
     )

@@ -42,8 +42,8 @@ class BeyondCycles(NamedTuple):
     @property
     def fact(self) -> Fact:
         """What is said of it."""
-        since = f"its calibration of {self.since}" if self.since else "the book knows it"
-        says = f"{self.wrench} had done {cycles_text(self.cycles)} since {since}, and {self.allowed} are allowed."
+        since = f" since its calibration of {self.since}" if self.since else ", and no calibration is recorded"
+        says = f"{self.wrench} had done {cycles_text(self.cycles)}{since}; {self.allowed} are allowed."
         return Fact("wrench-beyond-cycles", says, self.jobs)
 
 
@@ -66,7 +66,9 @@ def own_releases(told: Iterable[Told], days: Days) -> Iterator[Fact]:
                 found.setdefault(release.noted.by, {})[each.record.number] = own
     for person, jobs in found.items():
         names = "; ".join(dict.fromkeys(jobs.values()))
-        yield Fact("own-release", f"{person} released what {person} had tightened: {names}.", tuple(jobs))
+        yield Fact(
+            "own-release", f"{person} released what {person} had tightened or helped with: {names}.", tuple(jobs)
+        )
 
 
 def _own(told: Told, release: Release) -> str:
