@@ -62,6 +62,9 @@ ASKED = {
     "device list": "device name admitted_on by withdrawn_on locked last_seen has_key",
     "vehicle list": "vehicle tag",
     "disclosures V-1": "at by door of shown",
+    "find seen in": """
+        typed hits { noun number title vehicle on reasons { field says on entry struck personal } } more
+    """,
     "vehicle show V-1": """
         vehicle site tag model year here since gone instrument odometer_m run_min demo
         stops { job rule weight subject says entry }

@@ -10,8 +10,10 @@ import click
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.finds import FINDS
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.outbox import OUTBOX
+from torqueaudit.book.personal import PERSONAL
 from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.sqlite.connection import sqlite3
@@ -19,7 +21,7 @@ from torqueaudit.cli.main import cli
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.workshop.opening import now
 
-TABLES = ("book", "ledger", "words", "personal", "personal_written", *LISTS, *SIGNING, OUTBOX)
+TABLES = ("book", "ledger", "words", *PERSONAL, FINDS, *LISTS, *SIGNING, OUTBOX)
 Said: TypeAlias = dict[str, list[str]]
 PROGRAM = "fault of the program"
 NOT_AUDITED = 2

@@ -11,19 +11,32 @@ from pathlib import Path
 from torqueaudit.book.sqlite.connection import sqlite3
 
 BOOKS = Path(__file__).parent / "books"
-_MADE = "select name, sql from sqlite_schema where sql is not null and name not like 'sqlite_%' and type "
+_MADE = """
+    select name, sql from sqlite_schema where sql is not null and name not like 'sqlite_%'
+    and name not in (select name from pragma_table_list where type in ({})) and type
+"""
+_ROWS, _ALL = _MADE.format("'shadow', 'virtual'"), _MADE.format("'shadow'")
 
 
 def written(connection: sqlite3.Connection) -> Iterator[str]:
-    """The statements that make the file again: tables, rows, then indexes and triggers, which would refuse the rows."""
-    tables = connection.execute(f"{_MADE} = 'table'").fetchall()
+    """The statements that make the file again: tables, rows, then indexes and triggers, which would refuse the rows.
+
+    A virtual table is filled anew of the table that it lies beside, as it was set.
+    """
+    tables = connection.execute(f"{_ROWS} = 'table'").fetchall()
     yield from (sql for _, sql in tables)
     for name, _ in tables:
         columns = ", ".join(f'"{column[1]}"' for column in connection.execute(f"pragma table_info({name})"))
         for row in connection.execute(f"select {columns} from {name}"):
             values = ", ".join(connection.execute("select quote(?)", (value,)).fetchone()[0] for value in row)
             yield f"insert into {name} ({columns}) values ({values})"
-    yield from (sql for _, sql in connection.execute(f"{_MADE} <> 'table'"))
+    yield from (sql for _, sql in connection.execute(f"{_ROWS} <> 'table'"))
+    virtual = set(connection.execute(f"{_ALL} = 'table'")) - set(tables)
+    for name, sql in sorted(virtual):
+        yield sql
+        for key, value in connection.execute(f"select k, v from {name}_config where k <> 'version'"):
+            yield f"insert into {name} ({name}, rank) values ('{key}', {value})"
+        yield f"insert into {name} ({name}) values ('rebuild')"
     for pragma in ("application_id", "user_version"):
         yield f"pragma {pragma} = {connection.execute(f'pragma {pragma}').fetchone()[0]}"
 

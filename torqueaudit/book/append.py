@@ -5,7 +5,7 @@ from datetime import datetime
 from random import Random
 from typing import TypeAlias
 
-from torqueaudit.book import words
+from torqueaudit.book import finds, words
 from torqueaudit.book.engine import Engine
 from torqueaudit.book.errors import IdUsed, Moved
 from torqueaudit.book.lists.upkeep import Lists
@@ -150,8 +150,10 @@ class Ledger:
             previous = hash_of(text)
             self._engine.insert(sequence, text, previous)
             words.keep(self._engine, entry, kept)
+            finds.keep(self._engine, entry, own[0] if own else entry, lacking.words)
             if entry.kind == words.ERASED:
                 words.erase(self._engine, entry)
+                finds.erase_words(self._engine, entry.said["entries"])
             entries.append(entry)
             own.append(entry._replace(words={}) if kept else entry)
         return entries

@@ -14,6 +14,7 @@ from torqueaudit.book.append import Ledger
 from torqueaudit.book.disk import RESERVE, real
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.finds import FINDS
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf, by_subject
 from torqueaudit.book.personal import PERSONAL, forget, known_by, mentions, personal_of, subjects_of, write_ways_anew
 from torqueaudit.book.places import photos_of
@@ -23,6 +24,8 @@ from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.entry import Act, Draft, Entry, entry_of, require_site
 from torqueaudit.ledger.words import Kept
 from torqueaudit.model.job.photo import ERASED as PHOTO_ERASED
+
+WORDS = ("words", FINDS)  # the tables in which free words stand
 
 if TYPE_CHECKING:
     from torqueaudit.book.disclosures import Disclosures
@@ -132,7 +135,7 @@ class Book:
             else:
                 entries = self._ledger.append(act, drafts, expect, personal or {})
         if any(entry.kind == words.ERASED for entry in entries):
-            self._overwrite("words")
+            self._overwrite(*WORDS)
         if any(entry.kind == PHOTO_ERASED for entry in entries):
             self._erase_photos()
         return entries
@@ -167,6 +170,16 @@ class Book:
             rows = list(self.engine.texts(self.site, first, ALL if last is None else last))
             entries = words.with_words_between(self.engine, [entry_of(text) for text, _ in rows])
             return [(entry, hash_) for entry, (_, hash_) in zip(entries, rows, strict=True)]
+
+    def first_entry(self, subject: str) -> Entry | None:
+        """The entry with which a subject begins, without its words; None where the book does not know it."""
+        with self.engine.in_words():
+            return next(map(entry_of, self.engine.texts_of(subject, 0)), None)
+
+    def found(self, table: str, part: str, before: int, most: int) -> list[tuple[Any, ...]]:
+        """The rows found by a part of their words, as the engine gives them."""
+        with self.engine.in_words():
+            return list(self.engine.found(table, part, before, most))
 
     def with_words(self, *subjects: str) -> list[int]:
         """The entries that have free words which stand, in order: of these subjects, or all where none is named."""
@@ -293,7 +306,7 @@ class Book:
         self.engine.require_room()
         with self.engine.in_words(), self.engine.writing():
             _write_anew(self._lists, self.engine)
-        self._overwrite("words", *PERSONAL, "pins")
+        self._overwrite(*WORDS, *PERSONAL, "pins")
         self._erase_photos()
 
     def faults_of_file(self) -> list[str]:
@@ -393,8 +406,9 @@ def _write_anew(lists: Lists, engine: Engine) -> None:
     """Whatever is worked out from something else in the book. The caller is writing."""
     lists.rebuild(engine)
     write_ways_anew(engine)
-    from torqueaudit.book import disclosures, outbox, signing  # only whoever writes anew needs them
+    from torqueaudit.book import disclosures, finds_anew, outbox, signing  # only whoever writes anew needs them
 
+    finds_anew.write_anew(engine)
     signing.take_strangers(engine)
     outbox.take_strangers(engine)
     disclosures.take_strangers(engine)

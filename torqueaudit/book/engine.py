@@ -8,13 +8,26 @@ in SQL.
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import Any, Protocol, TypeAlias
+from typing import Any, NamedTuple, Protocol, TypeAlias
 
 from torqueaudit.book.notes import Notes, Noting
 from torqueaudit.ledger.chain import Head
 
 Value: TypeAlias = str | int | None
 ALL = 2**53  # no sequence is higher
+
+
+class Find(NamedTuple):
+    """A row that is found by words: `about` is the vehicle of a job, and else the subject itself.
+
+    `words` is the text as it is looked for.
+    """
+
+    number: int
+    subject: str
+    about: str
+    field: str
+    words: str
 
 
 class Engine(Protocol):
@@ -109,6 +122,21 @@ class Engine(Protocol):
 
     def mentioned(self, ways: Sequence[str]) -> list[tuple[str, int]]:
         """The subjects that are written in some of these ways in `personal_written`, in order, with how many."""
+
+    def keep_find(self, table: str, row: Find) -> None:
+        """Write a row into `finds` or `personal_finds`, from where it is found by any three letters of its words."""
+
+    def drop_finds(self, table: str, where: str, values: Sequence[Value]) -> None:
+        """Take away the rows of such a table for which a condition holds."""
+
+    def fill_finds(self, table: str, rows: Iterable[Find]) -> None:
+        """Write these rows into such a table in place of all others."""
+
+    def found(self, table: str, part: str, before: int, most: int) -> Iterable[tuple[Any, ...]]:
+        """The rows of such a table whose words hold a part, the highest number first, so many at most.
+
+        All numbers lie below `before`. The part is letters, digits and spaces, at least three of them.
+        """
 
     def wipe(self, *tables: str) -> None:
         """Overwrite what was deleted from these tables wherever it may still stand."""

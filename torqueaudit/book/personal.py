@@ -11,11 +11,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple, TypeAlias
 
 from torqueaudit.book.engine import Engine
+from torqueaudit.book.finds import PERSONAL_FINDS, fill_known, keep_known, known_rows
 from torqueaudit.ledger.entry import entry_of
 from torqueaudit.ledger.words import Kept
 
 Told: TypeAlias = dict[tuple[str, str], str]  # subject and field: the digest that was told last
-PERSONAL = ("personal", "personal_written")  # the tables
+PERSONAL = ("personal", "personal_written", PERSONAL_FINDS)  # the tables
 _COLUMNS = "subject, field, value, salt"
 _SUBJECTS = "select distinct subject from personal order by subject"
 
@@ -63,19 +64,23 @@ def set_personal(engine: Engine, subject: str, fields: Mapping[str, Kept]) -> No
         engine.run(insert, (subject, field, kept.text, kept.salt if kept.text else None))
     engine.run("delete from personal_written where subject = ?", (subject,))
     _write_ways(engine, subject)
+    keep_known(engine, subject, personal_of(engine, subject))
 
 
 def write_ways_anew(engine: Engine) -> None:
-    """Work out again how everything that is known may be written. The caller is writing."""
+    """Work out again how everything that is known may be written and is found. The caller is writing."""
     engine.run("delete from personal_written")
-    for (subject,) in list(engine.rows(_SUBJECTS)):
+    subjects = [subject for (subject,) in engine.rows(_SUBJECTS)]
+    for subject in subjects:
         _write_ways(engine, subject)
+    fill_known(engine, ((subject, personal_of(engine, subject)) for subject in subjects))
 
 
 def forget(engine: Engine, subject: str) -> None:
     """Take away everything personal of a subject. The caller is writing, and wipes afterwards."""
     engine.run("update personal set value = '', salt = null where subject = ?", (subject,))
     engine.run("delete from personal_written where subject = ?", (subject,))
+    keep_known(engine, subject, {})
 
 
 def every_row(engine: Engine) -> Iterator[PersonalRow]:
@@ -134,6 +139,12 @@ def _spelling_faults(engine: Engine) -> Iterator[str]:
     for subject in sorted(kept.keys() | wanted.keys()):
         if kept.get(subject, set()) != wanted.get(subject, set()):
             yield f"How names and numbers of {subject} are written differs from what is known; rebuild the lists."
+    found: dict[str, list[tuple[str, str]]] = {}
+    for subject, field, words in engine.rows(f"select subject, field, words from {PERSONAL_FINDS} order by field"):
+        found.setdefault(subject, []).append((field, words))
+    for subject in sorted({*found, *wanted}):
+        if found.get(subject, []) != known_rows(personal_of(engine, subject)):
+            yield f"By what {subject} is found differs from what is known; rebuild the lists."
 
 
 def mentions(engine: Engine, text: str, *, singly: bool) -> list[str]:

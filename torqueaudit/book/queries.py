@@ -45,6 +45,20 @@ def jobs_of_vehicle(book: Book, vehicle: str) -> list[JobRow]:
     return _rows_of(book, JobRow, "jobs", "vehicle = ? order by job", vehicle)
 
 
+def jobs_of_day(book: Book, day: tuple[str, str], limit: int) -> list[JobRow]:
+    """Jobs opened or handed over between the two UTC stamps between which a local day lies, the newest first."""
+    own = "select {} from jobs where {} >= ? and {} < ?"
+    either = " union ".join(own.format("job", *(column,) * 2) for column in ("opened_on", "handed_over_on"))
+    where = f"job in ({either}) order by job desc limit ?"
+    return _rows_of(book, JobRow, "jobs", where, *day, *day, limit)
+
+
+def tag_of(book: Book, vehicle: str) -> str:
+    """The workshop's tag of a vehicle; "" where the book does not know it."""
+    rows = book.rows("select tag from vehicles where subject = ?", f"vehicle/{vehicle}")
+    return next((str(tag or "") for (tag,) in rows), "")
+
+
 def jobs_by_token_start(book: Book, start: str, limit: int) -> list[JobRow]:
     """At most `limit` jobs whose label's token begins so, by token."""
     return _rows_of(book, JobRow, "jobs", "token >= ? and token < ? order by token limit ?", start, f"{start}~", limit)

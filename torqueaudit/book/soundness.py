@@ -7,10 +7,11 @@ from itertools import groupby
 from operator import itemgetter
 from typing import NamedTuple
 
-from torqueaudit.book import disclosures, outbox, personal, signing
+from torqueaudit.book import disclosures, finds_anew, outbox, personal, signing
 from torqueaudit.book.disclosures import DISCLOSURES
 from torqueaudit.book.engine import ALL, Engine
 from torqueaudit.book.errors import BookError
+from torqueaudit.book.finds import FINDS
 from torqueaudit.book.lists.upkeep import LISTS, Lists
 from torqueaudit.book.outbox import OUTBOX
 from torqueaudit.book.shares import Share
@@ -48,7 +49,7 @@ def faults(
         return [*tables, *on_paper, *ledger, "Words and lists were not compared, because the ledger itself is damaged."]
     told = cache(partial(_told, engine, after))
     beside: tuple[tuple[tuple[str, ...], Callable[[], Iterable[str]]], ...] = (
-        (("words",), lambda: _word_faults(engine, told().erased, after)),
+        (("words",), lambda: _word_faults(engine, told().erased, after) or _find_faults(engine, after, shared=shared)),
         (personal.PERSONAL, lambda: personal.faults(engine, told().personal, after)),
         (LISTS, lambda: lists.strays(engine) if shared else lists.faults(engine, after)),
         (SIGNING, lambda: signing.faults(engine)),
@@ -69,7 +70,13 @@ def is_sound_in(engine: Engine, lists: Lists, share: Share) -> bool:
     reached, wrong = chain_faults(_head_at(engine, first), engine.stored(first, last))
     whole = reached == _head_at(engine, last) and not wrong
     subjects = engine.subject_at(first) if first else "", engine.subject_at(last) if last < entries else None
-    return whole and not _form_faults(engine, first, last) and not any(lists.differences(engine, *subjects))
+    found_alike = not any(finds_anew.differences(engine, first, last))
+    return (
+        whole
+        and found_alike
+        and not _form_faults(engine, first, last)
+        and not any(lists.differences(engine, *subjects))
+    )
 
 
 def _head_at(engine: Engine, sequence: int) -> Head:
@@ -123,7 +130,20 @@ def _told(engine: Engine, after: int) -> _Told:
     return told
 
 
-def _word_faults(engine: Engine, erased: Erased, after: int) -> Iterator[str]:
+def _find_faults(engine: Engine, after: int, *, shared: bool) -> list[str]:
+    """Where what is found by words differs from sound entries and words; others looked at all that entries tell."""
+    if not are_there(engine, FINDS):
+        return []
+    last, _ = engine.last() or (0, "")
+    return list(finds_anew.differences(engine, last if shared else after))
+
+
+def _word_faults(engine: Engine, erased: Erased, after: int) -> list[str]:
+    """What is wrong with the words of the entries after one, in sentences."""
+    return list(_each_word_fault(engine, erased, after))
+
+
+def _each_word_fault(engine: Engine, erased: Erased, after: int) -> Iterator[str]:
     """Words that are lost, changed, erased without an entry that says so, or not the ledger's, in sentences."""
     kept = (((row.entry, row.field, row.subject), row) for row in rows_after(engine, after))
     both = merge(_sealed(engine, after), kept, key=itemgetter(0))

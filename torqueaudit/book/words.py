@@ -112,6 +112,11 @@ def rows_after(engine: Engine, entry: int) -> Iterator[WordsRow]:
     return _rows(engine, "entry > ?", entry)
 
 
+def rows_between(engine: Engine, first: int, last: int) -> Iterator[WordsRow]:
+    """Whatever is kept of the words of the entries from one to another, in order."""
+    return _rows(engine, "entry between ? and ?", first, last)
+
+
 def _joined(entries: Iterable[Entry], rows: Iterable[WordsRow]) -> list[Entry]:
     words: dict[int, dict[str, str]] = {}
     for row in rows:

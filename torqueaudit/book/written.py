@@ -12,9 +12,10 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 
+from torqueaudit.book.spelling import spellings, words_in
+
 NOT_SOUGHT = frozenset({"secret", "stop"})  # nobody writes them; by chance one looks like a telephone number
 # Not compiled here: whoever only reads the book looks for no word.
-_WORD = r"[^\W_]+"
 _TELEPHONE = r"(?:\+|\b0|\(0)(?:[\s()/.–-]*\d){4,16}|\b[1-9](?:[\s()/.–-]*\d){6,16}"
 _PIECES = r"[,;|\n]| [-–] "
 _LONGEST = 6  # words that are joined; "X AB 12" is three
@@ -24,7 +25,6 @@ _SHORTEST_PART = 5  # of a plate without its first letters, and of a bare number
 _SHORTEST_NUMBER = 6  # digits of a telephone number's end
 _COUNTRY = 3  # digits of the longest country code
 _POSTCODE = 4  # digits from which on a number before a place is no house number
-_AS_WRITTEN = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa", "æ": "ae", "ø": "oe"})
 
 
 def ways_of(fields: Mapping[str, str]) -> set[str]:
@@ -40,20 +40,20 @@ def ways_of_field(field: str, value: str, *, strict: bool = False) -> set[str]:
     if field in NOT_SOUGHT:
         return set()
     if field == "plate":
-        return set(_plate(_words(value)))
+        return set(_plate(words_in(value)))
     if field == "frame_number":
-        return set(_whole(_words(value)))
+        return set(_whole(words_in(value)))
     from torqueaudit.book.common_words import colours, not_sought  # only where a name is written down
 
     common = colours() if strict else not_sought()
     if field == "name":
-        return set(_name(_words(value), common))
+        return set(_name(words_in(value), common))
     return set(_contact(unicodedata.normalize("NFKC", value), common))
 
 
 def ways_in(text: str, *, singly: bool = True) -> set[str]:
     """Every way that a text writes something in; without single words where these name what it is about."""
-    words = _words(text)
+    words = words_in(text)
     runs = ["".join(run) for run in _runs(words, _LONGEST)]
     joined = {way for run in runs for way in (*_spelled(run), f"^{run}")}
     single = {f"={way}" for word in words for way in _spelled(word)} if singly else set()
@@ -62,12 +62,20 @@ def ways_in(text: str, *, singly: bool = True) -> set[str]:
 
 def besides(text: str, other: str) -> str:
     """The words of a text that another one does not have, in their order."""
-    left_out = {word.casefold() for word in _words(other)}
-    return " ".join(word for word in _words(text) if word.casefold() not in left_out)
+    left_out = {word.casefold() for word in words_in(other)}
+    return " ".join(word for word in words_in(text) if word.casefold() not in left_out)
 
 
-def _words(text: str) -> list[str]:
-    return re.findall(_WORD, unicodedata.normalize("NFKC", text))
+def telephones_in(text: str) -> list[str]:
+    """The digits of each telephone number in a text, without zeros before them."""
+    return [_significant(number) for number in re.findall(_TELEPHONE, unicodedata.normalize("NFKC", text))]
+
+
+def numbers_of(typed: str) -> list[str]:
+    """What of the digits of a number may be kept of it: all, and what a country's code before it leaves."""
+    digits = _significant(typed)
+    cuts = range(_COUNTRY + 1 if typed.lstrip().startswith(("+", "00")) else 1)
+    return list(dict.fromkeys(digits[cut:].lstrip("0") for cut in cuts))
 
 
 def _runs(words: list[str], most: int) -> Iterator[list[str]]:
@@ -79,11 +87,7 @@ def _runs(words: list[str], most: int) -> Iterator[list[str]]:
 
 def _spelled(word: str) -> set[str]:
     """A word in small letters, with its accents, without them, and as they are written where they cannot be typed."""
-    small = word.casefold()
-    if small.isascii():
-        return {small}
-    bare = "".join(each for each in unicodedata.normalize("NFKD", small) if not unicodedata.combining(each))
-    return {small, bare, small.translate(_AS_WRITTEN)}
+    return {word.casefold(), *spellings(word)}
 
 
 def _name(words: list[str], common: frozenset[str]) -> Iterator[str]:
@@ -124,10 +128,10 @@ def _contact(value: str, common: frozenset[str]) -> Iterator[str]:
     for number in re.findall(_TELEPHONE, value):
         yield from _telephone(number)
     for piece in re.split(_PIECES, re.sub(_TELEPHONE, ",", value)):
-        words = _words(piece)
+        words = words_in(piece)
         if "@" in piece:
             yield from _whole(words)
-            yield from _singly(_words(piece.partition("@")[0]), common)
+            yield from _singly(words_in(piece.partition("@")[0]), common)
         elif any(map(str.isdecimal, piece)):
             yield from _address(words, common)
         else:
@@ -151,11 +155,7 @@ def _telephone(number: str) -> Iterator[str]:
     digits = _significant(number)
     if len(digits) < _SHORTEST_PART:
         return
-    abroad = number.startswith(("+", "00"))
-    for cut in range(_COUNTRY + 1 if abroad else 1):
-        rest = digits[cut:].lstrip("0")
-        if len(rest) >= _SHORTEST_PART:
-            yield f"+{rest}"
+    yield from (f"+{rest}" for rest in numbers_of(number) if len(rest) >= _SHORTEST_PART)
     yield f"#{digits}"
     yield from (f"#{digits[cut:]}" for cut in range(1, len(digits) - _SHORTEST_NUMBER + 1))
 

@@ -42,6 +42,7 @@ COMMANDS = {
     "import": ("torqueaudit.cli.import_log:import_log", "Read what an electronic torque wrench has logged."),
     "disclosures": ("torqueaudit.cli.disclosures:disclosures", "Show who was shown what is known of whom."),
     "undo": ("torqueaudit.cli.undo:undo", "Take back the last act of a job."),
+    "find": ("torqueaudit.cli.find:find", "Find anything by words: plate, name, lot, remark, day."),
     "today": ("torqueaudit.cli.today:today", "Show what is to be decided now."),
     "signed": ("torqueaudit.cli.signed:signed", "Show what was signed for in some days, by whom."),
     "nightly": ("torqueaudit.cli.nightly:nightly", "Write the nightly report of what was missed."),

@@ -1,6 +1,7 @@
 """A book of every shape that the file ever had on the way here opens; a step that was released is never edited."""
 
 import lzma
+import re
 from hashlib import sha256
 from pathlib import Path
 from random import Random
@@ -17,6 +18,7 @@ from torqueaudit.workshop.jobs.steps_and_parts import do_step
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.opening import open_workshop
 
+ASKED_BY_AN_INDEX = r"-- (SELECT k, v FROM 'main'\.'\w+_config'|PRAGMA 'main'\.data_version)$"
 BOOKS = sorted((Path(__file__).parents[2] / "ledgers" / "books").glob("*.sql.xz"))
 # SHA-256 over the SQL that each step runs on an empty file. A new step gets its line; none of these ever changes.
 RELEASED = {
@@ -36,6 +38,7 @@ RELEASED = {
     "m014_estimated_rechecks": "d9551d231a5ef5d4",
     "m015_disclosures": "ce81b1f6bc021183",
     "m016_sign_offs": "1e79fadd1ac43ac1",
+    "m017_finds": "5da8a2ba9972e36f",
 }
 
 
@@ -81,7 +84,8 @@ def test_no_step_that_was_released_is_edited() -> None:
     for step in migrations.pending(db):
         run.clear()
         step.fn(db)
-        digests[step.name] = sha256("\n".join(run).encode()).hexdigest()[:16]
+        own = [text for text in run if not re.match(ASKED_BY_AN_INDEX, text)]
+        digests[step.name] = sha256("\n".join(own).encode()).hexdigest()[:16]
     connection.close()
 
     assert RELEASED == digests

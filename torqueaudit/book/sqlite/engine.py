@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any, Self
 
 from torqueaudit.book.disk import RESERVE, check_space
-from torqueaudit.book.engine import ALL, Engine, Value
+from torqueaudit.book.engine import ALL, Engine, Find, Value
 from torqueaudit.book.notes import Notes, Noting
-from torqueaudit.book.sqlite import file
+from torqueaudit.book.sqlite import file, search
 from torqueaudit.book.sqlite.connection import Connection, Connections, in_turn, snapshot, writing
 from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.book.sqlite.watch import Watch
@@ -163,6 +163,19 @@ class SQLiteEngine:
     def mentioned(self, ways: Sequence[str]) -> list[tuple[str, int]]:
         return list(self._asked(_MENTIONED, json.dumps(ways)))
 
+    def keep_find(self, table: str, row: Find) -> None:
+        search.keep(self.connection, table, row)
+
+    def drop_finds(self, table: str, where: str, values: Sequence[Value]) -> None:
+        search.drop(self.connection, table, where, values)
+
+    def fill_finds(self, table: str, rows: Iterable[Find]) -> None:
+        search.fill(self.connection, table, rows)
+
+    def found(self, table: str, part: str, before: int, most: int) -> Iterable[tuple[Any, ...]]:
+        asked = search.FOUND.format(table=table, index=search.INDEXES[table])
+        return self._asked(asked, f"%{part}%", before, most)
+
     def wipe(self, *tables: str) -> None:
         """Write the tables anew: a page that is freed is overwritten, but not what a row left where it lay before.
 
@@ -175,6 +188,8 @@ class SQLiteEngine:
                 self.connection.execute(f"delete from {table}")
                 places = ", ".join("?" * len(self.columns(table)))
                 self.connection.executemany(f"insert into {table} values ({places})", rows)
+                if table in search.INDEXES:
+                    search.overwrite(self.connection, table)
         in_turn(self.connection, "pragma wal_checkpoint(truncate)")
 
     def faults(self, *, whole: bool = True) -> list[str]:

@@ -2,7 +2,10 @@
 
 from torqueaudit.book.sqlite.connection import Connection, is_book, sqlite3
 
-_MADE = "select name, sql from sqlite_schema where sql is not null"
+_MADE = """
+    select name, sql from sqlite_schema where sql is not null
+    and name not in (select name from pragma_table_list where type = 'shadow')
+"""
 
 
 def faults(connection: Connection, *, whole: bool) -> list[str]:

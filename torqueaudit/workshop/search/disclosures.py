@@ -32,11 +32,15 @@ def disclose(workshop: "Workshop", say: "Say", shown: Mapping[str, Iterable[str]
     require_may_be_shown(workshop, say)
     now = stamp(workshop.clock())
     told = [
-        Disclosure(at=now, by=say.by, door=say.came.door, subject=subject, shown=tuple(sorted(set(fields))))
+        Disclosure(at=now, by=say.by, door=say.came.door, subject=subject, shown=_named(fields))
         for subject, fields in shown.items()
     ]
     if told:
         workshop.book.disclosures.note(told)
+
+
+def _named(fields: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sorted({field.replace("_", " ") for field in fields}))
 
 
 def subject_of(workshop: "Workshop", number: str) -> str:

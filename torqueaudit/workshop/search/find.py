@@ -1,0 +1,65 @@
+"""Anything in the book found by words: a plate, a name, a telephone, a lot, a remark, a number, a day."""
+
+from collections.abc import Iterable, Iterator
+from datetime import UTC, date, datetime, time, timedelta
+from typing import TYPE_CHECKING
+
+from torqueaudit.book import queries
+from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.shown.found import Found, Hit, Why
+from torqueaudit.read.day import read_day
+from torqueaudit.workshop.search.disclosures import disclose, require_may_be_shown
+from torqueaudit.workshop.search.hits import hit_of, job_hit
+from torqueaudit.workshop.search.meeting import meet
+from torqueaudit.workshop.search.sought import read_sought
+
+if TYPE_CHECKING:
+    from torqueaudit.model.act import Say
+    from torqueaudit.workshop.door.workshop import Workshop
+
+MOST = 20  # hits that are shown where nobody says how many
+
+
+def find(workshop: "Workshop", typed: str, say: "Say", most: int = MOST) -> Found:
+    """At most so many things in which all that was typed meets, who is known by it first, then the newest.
+
+    What is shown of anybody is noted before. Raises Refused for who may be shown nothing, and for words that are too
+    short; BookError where it cannot be noted.
+    """
+    require_may_be_shown(workshop, say)
+    found = _found(workshop, typed, most)
+    disclose(workshop, say, dict(_personal(found.hits)))
+    return found
+
+
+def _found(workshop: "Workshop", typed: str, most: int) -> Found:
+    if day := _day_of(typed):
+        hits = tuple(_of_day(workshop, day, most + 1))
+        return Found(typed.strip(), hits[:most], more=len(hits) > most)
+    met = meet(workshop.book, read_sought(typed), most)
+    return Found(typed.strip(), tuple(hit_of(workshop, each) for each in met.meetings), met.more)
+
+
+def _personal(hits: Iterable[Hit]) -> Iterator[tuple[str, list[str]]]:
+    """What is about to be shown of people and of vehicles' owners: the subject, and the fields."""
+    for hit in hits:
+        if fields := [why.field for why in hit.whys if why.personal]:
+            yield f"{'vehicle' if hit.vehicle else hit.noun}/{hit.vehicle or hit.number}", fields
+
+
+def _day_of(typed: str) -> date | None:
+    try:
+        return read_day(typed.strip())
+    except ValueError:
+        return None
+
+
+def _of_day(workshop: "Workshop", day: date, most: int) -> Iterator[Hit]:
+    """The jobs that were opened or handed over on a day, the newest first."""
+    zone = workshop.settings.timezone
+    first, last = (
+        stamp(datetime.combine(each, time(), zone).astimezone(UTC)) for each in (day, day + timedelta(days=1))
+    )
+    for row in queries.jobs_of_day(workshop.book, (first, last), most):
+        opened = first <= (row.opened_on or "") < last
+        yield job_hit(row, workshop, (Why("day", "opened" if opened else "handed over", day),))

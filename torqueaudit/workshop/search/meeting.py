@@ -1,0 +1,148 @@
+"""Where words meet: what holds all of them, the newest first, without looking at all that holds a common one.
+
+Several words need not stand in one entry: a job is also found by the words of its motorcycle. Whoever is known by the
+rarest word is asked for the others, so that two common words cost no more than a rare one.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain, islice
+from typing import TYPE_CHECKING, NamedTuple
+
+from torqueaudit.book.engine import ALL, Find
+from torqueaudit.book.finds import FINDS, PERSONAL_FINDS, about_of, searched_rows
+from torqueaudit.workshop.search.sought import Sought
+
+if TYPE_CHECKING:
+    from torqueaudit.book.book import Book
+
+PAGE = 100  # rows that are asked for at once
+MOST_ROWS = 2000  # that one search looks at
+MOST_ABOUT = 300  # vehicles, and others, that one search asks for further words
+NUMBER = "number"  # the field by which something is found that is named by its number
+
+
+class Row(NamedTuple):
+    """A row that holds a word, and whether it is of what is known outside the ledger."""
+
+    find: Find
+    personal: bool
+
+
+class Meeting(NamedTuple):
+    """A subject, and a row for each word by which it is found, in the order of the words."""
+
+    subject: str
+    rows: tuple[tuple[Sought, Row], ...]
+
+
+class Met(NamedTuple):
+    """What holds all words, and whether there may be more of it."""
+
+    meetings: tuple[Meeting, ...]
+    more: bool
+
+
+def meet(book: "Book", sought: Sequence[Sought], most: int) -> Met:
+    """At most so many subjects in which all words meet: who is known by them first, then the newest."""
+    lead, others = _rarest(book, sought)
+    found: dict[str, Meeting] = {}
+    asked: set[str] = set()
+    looked_at = 0
+    for row in islice(_rows(book, lead), MOST_ROWS):
+        looked_at += 1
+        if others and row.find.about not in asked:
+            asked.add(row.find.about)
+            found |= {each.subject: each for each in _in_one(book, row.find.about, sought)}
+        elif not others:
+            found.setdefault(row.find.subject, Meeting(row.find.subject, ((lead, row),)))
+        if len(found) > most or len(asked) >= MOST_ABOUT:
+            break
+    more = len(found) > most or len(asked) >= MOST_ABOUT or looked_at >= MOST_ROWS
+    return Met(tuple(islice(found.values(), most)), more)
+
+
+def _rarest(book: "Book", sought: Sequence[Sought]) -> tuple[Sought, list[Sought]]:
+    """The word with the fewest rows, as far as one page tells, and the others."""
+    if len(sought) == 1:
+        return sought[0], []
+    counted = [(sum(1 for _ in islice(_rows(book, each), PAGE)), nth) for nth, each in enumerate(sought)]
+    _, lead = min(counted)
+    return sought[lead], [each for nth, each in enumerate(sought) if nth != lead]
+
+
+def _rows(book: "Book", word: Sought) -> Iterator[Row]:
+    """The rows of a word: what has it as its number, then what is known of somebody, then the newest."""
+    named = _named(book, word.subject)
+    seen: set[tuple[bool, int]] = set()
+    for row in chain([Row(named, personal=False)] if named else (), _by_words(book, word)):
+        if (row.personal, row.find.number) not in seen:
+            seen.add((row.personal, row.find.number))
+            yield row
+
+
+def _by_words(book: "Book", word: Sought) -> Iterator[Row]:
+    for table in (PERSONAL_FINDS, FINDS):
+        for way in word.ways:
+            yield from (Row(find, table == PERSONAL_FINDS) for find in _paged(book, table, way))
+
+
+def _paged(book: "Book", table: str, way: str) -> Iterator[Find]:
+    before = ALL
+    while page := [Find(*row) for row in book.found(table, way, before, PAGE)]:
+        yield from page
+        if len(page) < PAGE:
+            return
+        before = page[-1].number
+
+
+def _named(book: "Book", subject: str) -> Find | None:
+    """What a number names, as a row of its own; None where there is no such thing."""
+    first = book.first_entry(subject) if subject else None
+    if first is None:
+        return None
+    return Find(number=-first.sequence, subject=subject, about=about_of(first), field=NUMBER, words="")
+
+
+def _in_one(book: "Book", about: str, sought: Sequence[Sought]) -> Iterator[Meeting]:
+    """Where all words meet in what is about one vehicle, or one of anything else.
+
+    In a job together with the words of its vehicle; in the vehicle, where they only meet over all its jobs.
+    """
+    rows = _rows_by_word(book, about, sought)
+    if not all(rows.values()):
+        return
+    own = {word: _of(about, each) for word, each in rows.items()}
+    subjects = dict.fromkeys(row.find.subject for row in chain.from_iterable(rows.values()))
+    whole = all(own.values())
+    whole_of: list[Meeting] = []
+    for subject in subjects:
+        of_job = {word: _of(subject, each) for word, each in rows.items()}
+        if subject == about or (whole and not all(of_job.values())):
+            continue
+        pairs = [(word, of_job[word] or own[word]) for word in sought]
+        if all(row for _, row in pairs):
+            whole_of.append(Meeting(subject, tuple((word, row) for word, row in pairs if row)))
+    if whole or not whole_of:
+        yield Meeting(about, tuple((word, own[word] or rows[word][0]) for word in sought))
+    yield from whole_of
+
+
+def _of(subject: str, rows: Iterable[Row]) -> Row | None:
+    return next((row for row in rows if row.find.subject == subject), None)
+
+
+def _rows_by_word(book: "Book", about: str, sought: Sequence[Sought]) -> Mapping[Sought, list[Row]]:
+    """The rows about something that hold each word, what is known of it first, then the newest."""
+    named = {word: _named(book, word.subject) for word in sought}
+    told = [
+        Row(find, table == PERSONAL_FINDS)
+        for table in (PERSONAL_FINDS, FINDS)
+        for find in searched_rows(book.engine, table, about)
+    ]
+    return {
+        word: [
+            *([Row(find, personal=False)] if (find := named[word]) and find.about == about else []),
+            *(row for row in told if any(way in row.find.words for way in word.ways)),
+        ]
+        for word in sought
+    }
