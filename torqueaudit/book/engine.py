@@ -109,10 +109,7 @@ class Engine(Protocol):
         """The highest number among a noun's subjects ("job/12", "wrench/W-12"); 0 when it has none."""
 
     def rows(self, sql: str, values: Sequence[Value] = ()) -> Iterable[tuple[Any, ...]]:
-        """What a question gives; a value's place is a question mark.
-
-        It may ask for `folded(text)`, in which letters of any case, and however accents are put on them, are the same.
-        """
+        """What a question gives; a value's place is a question mark."""
 
     def run(self, sql: str, values: Sequence[Value] = ()) -> None:
         """Change the lists, the words or the personal data; a value's place is a question mark."""

@@ -59,22 +59,10 @@ def tag_of(book: Book, vehicle: str) -> str:
     return next((str(tag or "") for (tag,) in rows), "")
 
 
-def jobs_by_token_start(book: Book, start: str, limit: int) -> list[JobRow]:
-    """At most `limit` jobs whose label's token begins so, by token."""
-    return _rows_of(book, JobRow, "jobs", "token >= ? and token < ? order by token limit ?", start, f"{start}~", limit)
-
-
 def open_jobs(book: Book) -> list[JobRow]:
     """Jobs open, or released and not handed over, the one that was worked on last first."""
     where = "(state = 'open' or state = 'released') order by last_recorded desc, job desc"
     return _rows_of(book, JobRow, "jobs", where)
-
-
-def vehicles_like(book: Book, part: str, limit: int) -> list[VehicleRow]:
-    """At most `limit` vehicles whose number or tag holds these letters, in any case, by number."""
-    told = "folded(vehicle || char(10) || coalesce(tag, ''))"  # at once, as every vehicle is asked
-    where = f"instr({told}, folded(?)) > 0 order by length(vehicle), vehicle limit ?"
-    return _rows_of(book, VehicleRow, "vehicles", where, part, limit)
 
 
 def open_untouched(book: Book, before: str) -> list[JobRow]:

@@ -69,6 +69,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "procedure_picture": "staff",
     "small_procedure_picture": "staff",
     "motorcycles": "staff",
+    "find_page": "staff",
     "today": "staff",
     "signed": "foreman",
     "signed_pdf": "foreman",

@@ -18,6 +18,7 @@ from torqueaudit.reports.chart import draw
 from torqueaudit.web.access import opens
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
 from torqueaudit.web.authority_page import add_authority_page
+from torqueaudit.web.bench.find import add_find_page
 from torqueaudit.web.bench.labels import add_label_pages
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.pages import add_bench_pages
@@ -137,6 +138,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_motorcycle_pages(app, workshop)
     add_today_page(app, workshop)
     add_signed_pages(app, workshop)
+    add_find_page(app, workshop)
     one_by_one = Lock()  # the process that reads a photo may take half the memory that there is for all
     add_photo_page(app, workshop, one_by_one)
     add_work_photo_pages(app, workshop, one_by_one)

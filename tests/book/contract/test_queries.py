@@ -145,31 +145,3 @@ def test_every_question_takes_the_book_first() -> None:
     ]
 
     assert {"book"} == {next(iter(inspect.signature(each).parameters)) for each in public}
-
-
-@pytest.mark.parametrize(
-    ("part", "found"),
-    [
-        ("ÄRGER", ["V-2"]),
-        ("ärger", ["V-2"]),
-        ("a\u0308rger", ["V-2"]),  # a letter and two dots, as some keyboards send it
-        ("STRASSE", ["V-3"]),
-        ("ΚΌΚΚΙΝΟΣ", ["V-10"]),
-        ("v-1", ["V-1", "V-10", "V-11"]),
-        ("blue", ["V-1", "V-2"]),
-        ("-11", ["V-11"]),
-        ("", ["V-1", "V-2", "V-3", "V-10", "V-11"]),
-    ],
-    ids=ascii,
-)
-def test_a_vehicle_is_found_in_any_case_of_any_letter(book: Book, place: Place, part: str, found: list[str]) -> None:
-    """As the Unicode Standard folds letters (chapter 3.13, toCasefold) and puts accents together (annex 15, NFKC)."""
-    tags = {"V-1": "Kestrel 500, blue", "V-2": "Ärger, BLUE", "V-3": "Straße 7", "V-10": "κόκκινος", "V-11": None}
-    with place.open(book.clock, told_rows) as opened:
-        for number, tag in tags.items():
-            rows = {"vehicles": [{"vehicle": number, **({"tag": tag} if tag else {})}]}
-            draft = Draft(subject=f"vehicle/{number}", kind="told.1", happened_at=NOW, who="P-1", said={"rows": rows})
-            opened.append(Act(f"vehicle-{number}", "0" * 64), [draft], {draft.subject: 0})
-
-        assert found == [row.vehicle for row in queries.vehicles_like(opened, part, 20)]
-        assert found[:1] == [row.vehicle for row in queries.vehicles_like(opened, part, 1)]

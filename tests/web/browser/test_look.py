@@ -10,6 +10,7 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.log.rows import LogRow
 from torqueaudit.model.register.permits import IMPORT
+from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.tls.authority import authority_of
 from torqueaudit.workshop.jobs.fasteners import tighten
@@ -18,6 +19,8 @@ from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.signing.devices import invite
+from torqueaudit.workshop.vehicles.corrections import change_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 from .device import Device
@@ -157,6 +160,24 @@ def test_the_desk(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
     looks, day = Looks(desk), yard.workshop.today()
     looks.at("signed", f"signed?from={day}&to={day}", has="entries struck: job 1")
     looks.at("signed-refused", "signed?from=2199-01-01", has="has not come yet")
+    assert [] == looks.said
+
+
+def test_what_is_found(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """By a word that stands in several places, by one that stands nowhere, and by too little of one."""
+    yard.work(yard.open(procedures / "front-wheel.toml"))
+    change_vehicle(yard.workshop, yard.vehicle, VehicleChange(personal={"plate": "X-AB 12"}), Say("P-1"))
+    add_vehicle(yard.workshop, "Heron 300, red", "Heron 300", 2029, {"plate": "X-AB 34"}, Say("P-1"))
+    desk = signed_in("P-1")
+    looks = Looks(desk)
+    desk.open("today").tap("Find", find="x ab")
+    looks.at("found", has="plate: x-ab 34")
+    desk.tap("Find", find="wheel")
+    looks.at("found-in-several", has="front wheel")
+    desk.tap("Find", find="qwxyz")
+    looks.at("not-found", has="nothing is found by “qwxyz”")
+    desk.tap("Find", find="x")
+    looks.at("too-little", has="at least three letters")
     assert [] == looks.said
 
 

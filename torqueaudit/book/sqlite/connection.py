@@ -74,7 +74,6 @@ def connect(path: Path, wait: float, *first: str) -> Connection:
     )
     connection.turns = Turns(path)
     connection.wait = wait
-    connection.create_function("folded", 1, folded, deterministic=True)
     try:
         for pragma in (*first, *_PRAGMAS):
             connection.execute(f"pragma {pragma}")
@@ -82,15 +81,6 @@ def connect(path: Path, wait: float, *first: str) -> Connection:
         connection.close()
         raise
     return connection
-
-
-def folded(text: str) -> str:
-    """A text as it is compared: `lower` of SQLite knows the letters A to Z alone."""
-    if text.isascii():
-        return text.lower()
-    from unicodedata import normalize  # few ask
-
-    return normalize("NFKC", normalize("NFKC", text).casefold())
 
 
 def is_book(connection: Connection) -> bool:

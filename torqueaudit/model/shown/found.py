@@ -40,10 +40,10 @@ class Hit(NamedTuple):
 
     @property
     def name(self) -> str:
-        """Its number as people say it: "job 7", "V-2"; the site's own entries are the workshop's."""
+        """Its number as people say it: "job 7", "V-2"; a procedure is known by its title."""
         if self.noun in ("vehicle", "wrench", "person", "device"):
             return self.number
-        return f"{self.noun} {self.number}" if self.number else self.noun
+        return f"job {self.number}" if self.noun == "job" else self.noun
 
 
 class Found(NamedTuple):

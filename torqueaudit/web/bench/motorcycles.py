@@ -50,8 +50,6 @@ AGREED = {
 }
 # What a new instrument may be, as it is chosen.
 INSTRUMENTS = {kind: kind.says for kind in Instrument}
-MOST_FOUND = 20
-SHORTEST_TOKEN = 3  # characters of a token with which its label is looked for
 
 
 class Motorcycle(NamedTuple):
@@ -79,13 +77,12 @@ class OpenWork(NamedTuple):
 
 def add_motorcycle_pages(app: "Flask", workshop: "Workshop") -> None:
     """Add the first page of the bench, and the page of a motorcycle."""
-    open_work = kept_page(workshop)(_open_work)
 
     @app.get("/bench")
-    def motorcycles() -> "ResponseReturnValue":
-        """List the motorcycles with open work, or those that a number or a name finds."""
-        wanted = request.args.get("find", "").strip()
-        return _looked_for(workshop, wanted) if wanted else open_work(workshop)
+    @kept_page(workshop)
+    def motorcycles() -> str:
+        """List the motorcycles with open work."""
+        return _open_work(workshop)
 
     @app.get("/vehicle/<number>")
     @app.get("/vehicle/<number>/open")
@@ -143,22 +140,10 @@ def _replaced(workshop: "Workshop", own: str, typed: Typed, say: "Say") -> str:
     return f"vehicle/{own}"
 
 
-def _looked_for(workshop: "Workshop", wanted: str) -> "ResponseReturnValue":
-    found = _found(workshop, wanted)
-    if len(found) == 1:
-        return redirect(f"vehicle/{found[0].number}", 303)
-    return _list(workshop, found, wanted)
-
-
 def _open_work(workshop: "Workshop") -> str:
-    return _list(workshop, _open(workshop))
-
-
-def _list(workshop: "Workshop", found: list[Motorcycle], wanted: str = "") -> str:
     return render_template(
         "bench/motorcycles.html",
-        found=found,
-        wanted=wanted,
+        found=_open(workshop),
         up="./",
         demo=workshop.settings.demo,
         nights_missed=heartbeat(workshop).says if g.asking.reach == "foreman" else None,
@@ -171,17 +156,6 @@ def _open(workshop: "Workshop") -> list[Motorcycle]:
     for row in queries.open_jobs(workshop.book):
         jobs.setdefault(row.vehicle or "", []).append(f"job {row.job}: {row.title}, {row.state}")
     return [Motorcycle(number, workshop.vehicle(number).tag, tuple(own)) for number, own in jobs.items() if number]
-
-
-def _found(workshop: "Workshop", wanted: str) -> list[Motorcycle]:
-    """The motorcycles whose number is typed, whose tag holds what is typed, or whose label's token begins so."""
-    number, start = read_vehicle_number(wanted), "".join(wanted.split()).replace("-", "").lower()
-    rows = [row for part in (number, wanted) for row in queries.vehicles_like(workshop.book, part, MOST_FOUND)]
-    exact = [row for row in rows if row.vehicle == number]
-    found = {row.vehicle or "": row.tag or "" for row in exact or rows}
-    for row in queries.jobs_by_token_start(workshop.book, start, MOST_FOUND) if len(start) >= SHORTEST_TOKEN else ():
-        found.setdefault(row.vehicle or "", workshop.vehicle(row.vehicle or "").tag)
-    return [Motorcycle(number, tag, ()) for number, tag in found.items()]
 
 
 def _vehicle(workshop: "Workshop", number: str, typed: Typed | None = None, refused: Refused | None = None) -> str:
