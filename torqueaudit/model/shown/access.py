@@ -2,8 +2,8 @@
 
 Whoever scans a label is a stranger: the pages ask as one, and so does whoever prints a label, as it is read by
 everybody. The owner sees what a stranger does, until a page knows its owner. Staff and foreman see everything; the
-command line speaks to whoever holds the book's file, so it need not ask. No view holds a name, a plate or a contact:
-they lie apart from the ledger, and people are numbers.
+command line speaks to whoever holds the book's file, so it need not ask. Names, plates and contacts lie apart from the
+ledger, and people are numbers: no view holds any, but what staff are shown once that was noted (decision 0117).
 """
 
 from collections.abc import Mapping
@@ -97,6 +97,10 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "Proof": {"stranger": "names says budget adds"},
     "StepRun": {"stranger": "name said by many"},
+    # What staff find by words: the reasons hold names, plates and contacts.
+    "Found": {"staff": "typed hits more"},
+    "Hit": {"staff": "noun number title vehicle on whys"},
+    "Why": {"staff": "field says on entry struck personal"},
     # A record on paper, which staff hand over.
     "PaperRecord": {
         "staff": "job weight headline says due telephone label wrong conceded fasteners sources wrenches measurements "
