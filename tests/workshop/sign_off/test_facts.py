@@ -154,7 +154,7 @@ def test_what_left_and_nobody_checked_is_told(workshop: Workshop) -> None:
     play(workshop, DRIVE.replace("job 1", "job 2").replace("V-1", "V-2").replace("04-02", "04-03"))
     play(workshop, "2031-04-03 11:00 job 2 rear-axle-nut checked watched by P-3")
 
-    assert ["Nobody checked rear axle nut. Job 1."] == facts(workshop, "not-checked")
+    assert ["Nobody checked rear axle nut. Job 1."] == facts(workshop, "checked-by-nobody")
 
 
 def test_a_wrench_that_has_done_more_than_its_cycles_is_told_with_the_jobs_from_there_on(workshop: Workshop) -> None:

@@ -53,7 +53,7 @@ def not_checked(told: Sequence[Told], jobs: Sequence[SignedJob], days: Days) -> 
         signed = [fact.noted for fact in each.record.facts if isinstance(fact, Release | HandOver)]
         names = "; ".join(fastener.name for fastener in job.fasteners if fastener.unchecked)
         if names and any(days.hold(noted.recorded_at) for noted in signed):
-            yield Fact("not-checked", f"Nobody checked {names}.", (job.number,))
+            yield Fact("checked-by-nobody", f"Nobody checked {names}.", (job.number,))
 
 
 def own_releases(told: Iterable[Told], days: Days) -> Iterator[Fact]:
