@@ -232,6 +232,7 @@ def test_what_is_late_is_said(workshop: Workshop) -> None:
     text, other = said(paper(workshop)), said(paper(workshop, "2"))
 
     assert "Re-check. Due by 2031-04-16 or at 12110 km, whichever comes first. Late by 18 days." in text
+    assert "Late – the re-check: late by 18 days." in text
     assert late
     assert all(each in other for each in late)
 
@@ -259,7 +260,7 @@ def test_people_are_numbers_and_each_wrench_says_what_it_rested_on(workshop: Wor
     assert [] == [name for name in names if not name or name in text]
     assert "P-2 · 2031-04-02 10:05 · W-1 at 108 N·m" in text
     assert "checked by P-3: mark seen" in text
-    assert "W-1 setting (it clicks), 20 … 200 N·m; used on 2031-04-02: stated when it was entered" in text
+    assert "W-1 a setting wrench (it clicks), 20 … 200 N·m; used on 2031-04-02: stated when it was entered" in text
 
 
 def test_a_wrench_that_was_found_out_puts_its_pass_in_doubt(workshop: Workshop, clock: Clock) -> None:

@@ -2,16 +2,20 @@
 
 import urllib.parse
 import urllib.request
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import pypdfium2
 import pytest
 import zxingcpp
+from PIL import Image
 
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import Calibrate
+from torqueaudit.photo.harmless import make_harmless
 from torqueaudit.reports.paper_record import record_pdf
+from torqueaudit.workshop.jobs.photos import photograph
 from torqueaudit.workshop.recheck.paper_record import paper_of
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
@@ -22,13 +26,17 @@ LINK = "Record on paper, for its owner"
 
 @pytest.fixture
 def ready(yard: Any, procedures: Path) -> str:
-    """A chain and both sprockets, with every fastener, step, part and measurement: a job of usual size."""
+    """A chain and both sprockets, all of it done and measured, with four photos: a job of usual size."""
     points = tuple(f"{each} N·m: {each} {each} {each} {each} {each}; W 1 %" for each in (5, 50, 100, 200))
     found = Calibrate(yard.workshop.today(), "C-1", as_found=points)
     calibrate(yard.workshop, yard.wrench, found, Say(yard.foreman))
     yard.later(days=1)
     job = yard.open(procedures / "final-drive.toml")
     yard.work(job)
+    for number, key in enumerate(("rear-axle-nut", "front-sprocket-nut", "torque-arm-bolt", "caliper-carrier-bolt")):
+        file = BytesIO()
+        Image.new("RGB", (640, 480), (60 * number, 120, 90)).save(file, "JPEG")
+        photograph(yard.workshop, job, [key], make_harmless(file.getvalue()), "the line", Say(yard.mechanic))
     yard.later(days=1, hours=2)
     return str(job)
 

@@ -138,7 +138,7 @@ class PaperRecord(NamedTuple):
 
 def paper_record(view: JobView, vehicle: VehicleView, gathered: Gathered) -> PaperRecord:
     """Put a job into the words of its record, with how its motorcycle stands over all its jobs."""
-    wrong = tuple(_wrong(view, vehicle))
+    wrong = tuple(_wrong(view, vehicle, gathered.due))
     return PaperRecord(
         job=view,
         weight=_weight(view, wrong),
@@ -170,15 +170,17 @@ def _numbers_together(names: Iterable[str]) -> Iterator[str]:
     return (f"{stem} {', '.join(last)}".rstrip() for stem, last in numbers.items())
 
 
-def _wrong(view: JobView, vehicle: VehicleView) -> Iterator[PaperSection]:
+def _wrong(view: JobView, vehicle: VehicleView, due: PaperDue) -> Iterator[PaperSection]:
     """Whatever is not as it should be, the worst first; a kind of which there is none is left out."""
     reported = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and not f.overtaken_by)
     history = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and f.overtaken_by)
     logged = tuple(f"{f.name}: {row.shown} with {row.wrench}" for f in view.fasteners for row in f.logged)
+    late = (f"the re-check: {due.late[0].lower()}{due.late[1:]}.",) if due.late else ()
     found = (
         PaperSection("Stops", tuple(each.says for each in together(view.stops)), "stop"),
         PaperSection("Undone since", reported, "stop"),
         PaperSection("Stops of its other jobs", vehicle_card(view, vehicle).stops, "stop"),
+        PaperSection("Late", late, "caution"),
         PaperSection("Read from a log, confirmed by nobody", logged, "caution"),
         PaperSection("Found before, not put right yet", view.follows.open if view.follows else (), "caution"),
         PaperSection("Cautions", tuple(says_of(view, Weight.CAUTION)), "caution"),

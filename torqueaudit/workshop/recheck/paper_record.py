@@ -1,13 +1,13 @@
 """The record of a job on paper, gathered: judged at the last entry of the book, so that one book gives one paper."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import photos
 from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.judged.sentences import names_together, together
 from torqueaudit.model.shown.job_words import says_of
 from torqueaudit.model.shown.paper_record import (
     Gathered,
@@ -27,10 +27,11 @@ from torqueaudit.workshop.recheck.due import due_now
 from torqueaudit.workshop.register.printing import offered_for_job
 from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.wrenches.in_hand import take
-from torqueaudit.workshop.wrenches.view import IN_USE, rests_on, show_wrench
+from torqueaudit.workshop.wrenches.view import WITHDRAWN, rests_on, show_wrench
 from torqueaudit.workshop.wrenches.wrench import require_wrench
 
 if TYPE_CHECKING:
+    from torqueaudit.model.judged.subject import Subject
     from torqueaudit.model.shown.job import JobView
     from torqueaudit.model.shown.passes import PassView
     from torqueaudit.model.shown.wrench import WrenchView
@@ -121,12 +122,12 @@ def _wrenches(workshop: Workshop, view: "JobView") -> Iterator[PaperWrench]:
     ordered = sorted(passes, key=lambda done: (done.wrench, done.when))
     for number, used in groupby(ordered, key=lambda done: done.wrench):
         shown = show_wrench(workshop, number)
-        kind = "setting (it clicks)" if shown.kind == SETTING else "indicating (it shows)"
+        kind = "a setting wrench (it clicks)" if shown.kind == SETTING else "an indicating wrench (it shows)"
         yield PaperWrench(
             number=number,
             says=f"{kind}{f', {shown.reach}' if shown.reach else ''}",
-            rested=(rested := tuple(dict.fromkeys(_rested(workshop, done) for done in used))),
-            since=tuple(_since(shown, view, rested)),
+            rested=tuple(dict.fromkeys(_rested(workshop, done) for done in used)),
+            since=tuple(_since(shown, view)),
         )
 
 
@@ -140,12 +141,16 @@ def _rested(workshop: Workshop, done: "PassView") -> str:
     return f"used on {done.when:%Y-%m-%d}: {rests_on(in_force)}{named}"
 
 
-def _since(shown: "WrenchView", view: "JobView", rested: Iterable[str]) -> Iterator[str]:
-    """What became of a wrench, and which passes of this job it puts in doubt."""
-    names = {each.position: each.name for each in view.fasteners}
-    entries = {each.done.entry for each in view.fasteners if each.done}
-    if shown.state != IN_USE and not any(shown.why in each for each in rested):
+def _since(shown: "WrenchView", view: "JobView") -> Iterator[str]:
+    """What became of a wrench, and which passes of this job it puts in doubt, those of which it says the same at once.
+
+    That its calibration ended since is nothing to what it did before.
+    """
+    if shown.state == WITHDRAWN:
         yield f"now {shown.state}: {shown.why}"
+    own = {each.done.entry: each.subject for each in view.fasteners if each.done}
+    doubts: dict[str, list[Subject]] = {}
     for use in (*shown.doubtful, *shown.not_known, *shown.put_right):
-        if use.entry in entries:
-            yield f"in doubt, {names[use.position]}: {use.doubt}"
+        if use.entry in own:
+            doubts.setdefault(use.doubt, []).append(own[use.entry])
+    yield from (f"in doubt, {names_together(about)}: {doubt}" for doubt, about in doubts.items())
