@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from torqueaudit.ledger.entry import stamp
-from torqueaudit.model.shown.sign_off import SignedJob, SignOff
+from torqueaudit.model.shown.sign_off import SignOff
+from torqueaudit.model.shown.signed_job import SignedJob
 
 # Of the days between two stamps (UTC), the second one left out; an entry is late after so many minutes.
 BY_HAND = """

@@ -9,7 +9,8 @@ import click
 from torqueaudit.cli.common import as_typed, json_option, print_json, workshop_here
 
 if TYPE_CHECKING:
-    from torqueaudit.model.shown.sign_off import SignedJob, SignOff
+    from torqueaudit.model.shown.sign_off import SignOff
+    from torqueaudit.model.shown.signed_job import SignedJob
 
 
 @click.command()

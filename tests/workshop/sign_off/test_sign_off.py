@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from torqueaudit.model.act import Refused, Say
-from torqueaudit.model.shown.sign_off import NOT_OVER, SignedJob, SignOff
+from torqueaudit.model.shown.sign_off import NOT_OVER, SignOff
+from torqueaudit.model.shown.signed_job import SignedJob
 from torqueaudit.model.sign_off.days import Days, last_week
 from torqueaudit.testing import Clock, play
 from torqueaudit.workshop.door.words import erase_words
@@ -216,6 +217,20 @@ def test_a_job_that_cannot_be_read_is_told_and_the_others_with_it(
     assert ["2"] == [job.number for job in told.jobs]
     assert ["checked by nobody"] == [each.says.partition("; ")[2] for each in told.jobs[0].fasteners]
     assert ["Job 1 cannot be read", "Job 2: entry 25 (job"] == [each[:20] for each in told.unread]
+
+
+def test_what_beside_a_job_cannot_be_read_is_told_too(workshop: Workshop, book_file: Path, clock: Clock) -> None:
+    """A wrench, whose cycles nobody can count then; the job is told all the same."""
+    play(workshop, GONE)
+    engine = workshop.book.engine
+    engine.run("drop trigger ledger_no_update")
+    change = "update ledger set document = replace(document, ?, ?) where subject = ? and number = 1"
+    engine.run(change, ('"kind":"setting"', '"knid":"setting"', "wrench/W-1"))
+    with open_workshop(book_file, clock=clock) as opened:
+        told = week(opened)
+
+    assert ["1"] == [job.number for job in told.jobs]
+    assert ["Wrench W-1 cannot be read"] == [each[:25] for each in told.unread]
 
 
 def test_words_that_were_erased_say_so(workshop: Workshop) -> None:

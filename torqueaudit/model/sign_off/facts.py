@@ -14,7 +14,8 @@ from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.judged.sentences import names_together
-from torqueaudit.model.shown.sign_off import Fact, SignedJob
+from torqueaudit.model.shown.sign_off import Fact
+from torqueaudit.model.shown.signed_job import SignedJob
 from torqueaudit.model.sign_off.days import Days
 from torqueaudit.model.sign_off.of_job import Told
 from torqueaudit.model.wrench.words import cycles_text

@@ -14,7 +14,7 @@ from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.judged.subject import Subject, about_key, subject_at, subject_of
 from torqueaudit.model.judged.unsigned import unsigned_work
 from torqueaudit.model.procedure.procedure import Fastener, Procedure
-from torqueaudit.model.shown.sign_off import (
+from torqueaudit.model.shown.signed_job import (
     LateEntry,
     SaidBy,
     SignedCheck,

@@ -1,7 +1,7 @@
 """A sign-off of some days as JSON."""
 
-from torqueaudit.model.shown.sign_off import (
-    Fact,
+from torqueaudit.model.shown.sign_off import Fact, SignOff
+from torqueaudit.model.shown.signed_job import (
     LateEntry,
     SaidBy,
     SignedConcession,
@@ -9,7 +9,6 @@ from torqueaudit.model.shown.sign_off import (
     SignedJob,
     SignedLeaving,
     SignedStrike,
-    SignOff,
 )
 from torqueaudit.reports.json.values import Object, iso
 

@@ -4,7 +4,8 @@ import csv
 from collections.abc import Iterator
 from io import StringIO
 
-from torqueaudit.model.shown.sign_off import SaidBy, SignedJob, SignOff
+from torqueaudit.model.shown.sign_off import SignOff
+from torqueaudit.model.shown.signed_job import SaidBy, SignedJob
 from torqueaudit.reports.data import harmless
 
 COLUMNS = ("from", "to", "job", "vehicle", "tag", "title", "what", "about", "by", "when", "entry", "says")

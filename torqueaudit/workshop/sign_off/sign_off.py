@@ -2,7 +2,7 @@
 
 from collections.abc import Container, Iterator, Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import stamp
@@ -11,11 +11,12 @@ from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Strike
 from torqueaudit.model.job.record import Job, JobRecord, fold_record
 from torqueaudit.model.shown.sign_off import SignOff
+from torqueaudit.model.shown.signed_job import SignedJob
 from torqueaudit.model.sign_off.days import Days, last_week
 from torqueaudit.model.sign_off.facts import checks_in_seconds, not_checked, own_releases, same_pairs
 from torqueaudit.model.sign_off.of_job import RESTS_ON, Told, named_by, signed_job
 from torqueaudit.workshop.door.refusal import why_of
-from torqueaudit.workshop.sign_off.wrenches import beyond_cycles
+from torqueaudit.workshop.sign_off.wrenches import Wrenches
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -36,14 +37,15 @@ def sign_off_of(workshop: "Workshop", first: date | None = None, last: date | No
     """
     settings = workshop.settings
     days = _days(workshop, first, last, settings)
-    told, unread = _Jobs(workshop, days).all()
-    jobs = tuple(signed_job(each, days, settings.late_minutes) for each in told)
+    read = _Jobs(workshop, days).all(settings.late_minutes)
+    told, jobs = [each.told for each in read.jobs], tuple(each.job for each in read.jobs)
+    wrenches = Wrenches(workshop, settings)
     facts = (
         *not_checked(told, jobs, days),
         *own_releases(told, days),
         *checks_in_seconds(told, days, settings.check_seconds),
         *same_pairs(told, days),
-        *(each.fact for each in beyond_cycles(workshop, told, days, settings)),
+        *(each.fact for each in wrenches.beyond_cycles(told, days)),
     )
     return SignOff(
         first=days.first,
@@ -51,7 +53,7 @@ def sign_off_of(workshop: "Workshop", first: date | None = None, last: date | No
         site=workshop.book.site,
         demo=settings.demo,
         asked_at=days.local(workshop.clock()),
-        unread=tuple(unread),
+        unread=(*read.unread, *wrenches.unread),
         jobs=jobs,
         facts=facts,
     )
@@ -78,6 +80,20 @@ def _days(workshop: "Workshop", first: date | None, last: date | None, settings:
     return Days(first, last, settings.timezone)
 
 
+class _Signed(NamedTuple):
+    """A job with what is told of it."""
+
+    told: Told
+    job: SignedJob
+
+
+class _Read(NamedTuple):
+    """The jobs of some days that can be read, and what cannot be, in sentences."""
+
+    jobs: list[_Signed]
+    unread: list[str]
+
+
 class _Jobs:
     """The jobs of some days, with each procedure and each vehicle's tag read once."""
 
@@ -87,20 +103,20 @@ class _Jobs:
         self._procedures: dict[tuple[str, tuple[str, ...]], tuple[Procedure, dict[str, Subject]]] = {}
         self._tags: dict[str, str] = {}
 
-    def all(self) -> tuple[list[Told], list[str]]:
-        """Each job that can be read, and what cannot be, in sentences."""
-        told: list[Told] = []
+    def all(self, late_minutes: int) -> _Read:
+        """Each job that can be read, and what cannot be."""
+        jobs: list[_Signed] = []
         unread: list[str] = []
         between = stamp(self._days.start), stamp(self._days.end)
         for number in queries.signed_between(self._workshop.book, *between):
             try:
-                one = self._told(str(number))
+                told = self._told(str(number))
+                jobs.append(_Signed(told, signed_job(told, self._days, late_minutes)))
             except Exception as error:  # noqa: BLE001  # whatever a damaged entry does, the rest is told and this says so
                 unread.append(f"Job {number} cannot be read ({why_of(error)}).")
                 continue
-            told.append(one)
-            unread += (f"Job {number}: {each}." for each in one.record.unread)
-        return told, unread
+            unread += (f"Job {number}: {each}." for each in told.record.unread)
+        return _Read(jobs, unread)
 
     def _told(self, number: str) -> Told:
         entries = self._workshop.book.entries(f"job/{number}")
