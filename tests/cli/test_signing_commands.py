@@ -175,7 +175,7 @@ def test_where_nobody_can_be_asked_a_sentence_says_so(run: Run) -> None:
     told = run("person", "pin", "P-2", "--by", "P-1")
 
     assert 2 == told.returncode
-    assert "it is asked for at a terminal; a script gives it in a file that TORQUEAUDIT_PIN_FILE names" in told.stderr
+    assert "it is asked for at a terminal; a script gives it in a file that --pin-file names" in told.stderr
 
 
 def typed(book: Path, *words: str, keys: list[str]) -> str:

@@ -17,14 +17,14 @@ _LONGEST = 64  # bytes of such a file
 def prove(workshop: Workshop, by: str) -> None:
     """Ask for the PIN of whoever speaks. Raises Refused, and a usage error where none can be asked."""
     named = os.environ.get(PIN_FILE)
-    require_pin(workshop, "", by, pin_in(Path(named)) if named else _asked(f"PIN of {by}"))
+    require_pin(workshop, "", by, pin_in(Path(named)) if named else _asked(f"PIN of {by}", f"that {PIN_FILE} names"))
 
 
 def new_pin(person: str) -> str:
     """A new PIN, asked for twice. Raises Refused for what is none, and a usage error where none can be asked."""
-    told = _asked(f"New PIN of {person}, six digits")
+    told = _asked(f"New PIN of {person}, six digits", "that --pin-file names")
     require_good(told)
-    if _asked("The same once more") != told:
+    if _asked("The same once more", "") != told:
         raise click.UsageError("the two are not the same; nothing was set")
     return told
 
@@ -40,9 +40,7 @@ def pin_in(file: Path) -> str:
         raise click.UsageError(f"{file} cannot be read: {error.strerror}") from None
 
 
-def _asked(what: str) -> str:
+def _asked(what: str, file: str) -> str:
     if not sys.stdin or not sys.stdin.isatty():
-        raise click.UsageError(
-            f"{what}: it is asked for at a terminal; a script gives it in a file that {PIN_FILE} names"
-        )
+        raise click.UsageError(f"{what}: it is asked for at a terminal; a script gives it in a file {file}")
     return str(click.prompt(what, hide_input=True, err=True))
