@@ -28,7 +28,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.photos import erase_photo, photograph
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
-from torqueaudit.workshop.recheck.paper_record import changed_since, paper_of
+from torqueaudit.workshop.paper.record import changed_since, paper_of
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 from .archive import elements, faults
@@ -49,7 +49,7 @@ from datetime import datetime
 from pathlib import Path
 from torqueaudit.reports.paper_record import record_pdf
 from torqueaudit.workshop.opening import open_workshop
-from torqueaudit.workshop.recheck.paper_record import paper_of
+from torqueaudit.workshop.paper.record import paper_of
 with open_workshop(Path(sys.argv[1]), clock=lambda: datetime.fromisoformat(sys.argv[2])) as workshop:
     sys.stdout.buffer.write(record_pdf(*paper_of(workshop, "1")))
 """

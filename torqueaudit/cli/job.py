@@ -145,7 +145,7 @@ def record_one(*, number: str, out: Path) -> None:
     from torqueaudit.book.flushing import write_all
     from torqueaudit.cli.common import note_made
     from torqueaudit.reports.paper_record import record_pdf
-    from torqueaudit.workshop.recheck.paper_record import changed_since, paper_of
+    from torqueaudit.workshop.paper.record import changed_since, paper_of
 
     with workshop_here() as workshop:
         paper = paper_of(workshop, number)

@@ -16,7 +16,7 @@ from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.photo.harmless import make_harmless
 from torqueaudit.reports.paper_record import record_pdf
 from torqueaudit.workshop.jobs.photos import photograph
-from torqueaudit.workshop.recheck.paper_record import paper_of
+from torqueaudit.workshop.paper.record import paper_of
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 from .phone import Forms, LetIn

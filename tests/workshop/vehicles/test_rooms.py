@@ -16,7 +16,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import keep_in_full, night_of
-from torqueaudit.workshop.recheck.paper_record import paper_of
+from torqueaudit.workshop.paper.record import paper_of
 from torqueaudit.workshop.vehicles.present import show_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from flask import make_response
 
 from torqueaudit.reports.paper_record import file_name, record_pdf
-from torqueaudit.workshop.recheck.paper_record import paper_of
+from torqueaudit.workshop.paper.record import paper_of
 
 if TYPE_CHECKING:
     from flask import Flask, Response
