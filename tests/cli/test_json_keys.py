@@ -62,6 +62,10 @@ ASKED = {
     "device list": "device name admitted_on by withdrawn_on locked last_seen has_key",
     "vehicle list": "vehicle tag",
     "disclosures V-1": "at by door of shown",
+    "vehicle owner V-1": """
+        vehicle tag model known { field value } consent reminded_by others due
+        said { on job says entry } reminders disclosed demo
+    """,
     "find seen in": """
         typed hits { noun number title vehicle on reasons { field says on entry struck personal } } more
     """,

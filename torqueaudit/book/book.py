@@ -16,7 +16,17 @@ from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.finds import FINDS
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf, by_subject
-from torqueaudit.book.personal import PERSONAL, forget, known_by, mentions, personal_of, subjects_of, write_ways_anew
+from torqueaudit.book.personal import (
+    PERSONAL,
+    forget,
+    known_by,
+    known_of,
+    mentions,
+    personal_of,
+    sharing,
+    subjects_of,
+    write_ways_anew,
+)
 from torqueaudit.book.places import photos_of
 from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.engine import SQLiteEngine
@@ -245,10 +255,20 @@ class Book:
         with self.engine.in_words():
             return personal_of(self.engine, subject)
 
+    def known_of(self, subjects: Sequence[str]) -> dict[tuple[str, str], str]:
+        """What is known of some people and vehicles, by subject and field."""
+        with self.engine.in_words():
+            return known_of(self.engine, subjects)
+
     def known_by(self, field: str) -> dict[str, str]:
         """Everybody of whom, and everything of which, a field ("plate") is known, with what it is."""
         with self.engine.in_words():
             return known_by(self.engine, field)
+
+    def sharing(self, subject: str, fields: Sequence[str]) -> list[str]:
+        """The others of whom a whole name, telephone number or mail address under these fields is known as well."""
+        with self.engine.in_words():
+            return sharing(self.engine, subject, fields)
 
     def subjects_of(self, field: str, value: str) -> list[str]:
         """Everybody of whom, and everything of which, a field is known to be just this."""

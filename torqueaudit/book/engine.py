@@ -84,6 +84,9 @@ class Engine(Protocol):
     def texts_of(self, subject: str, after: int) -> Iterable[str]:
         """The stored texts of a subject's entries whose number is higher than `after`, in order."""
 
+    def texts_striking(self, subject: str, after: int) -> Iterable[str]:
+        """The stored texts of a subject's entries whose number is higher than `after` and that strike another one."""
+
     def texts_by_subject(self, first: str = "", until: str | None = None) -> Iterable[str]:
         """Every stored text of the site, by subject and number; or from one subject on, up to another left out."""
 

@@ -129,16 +129,19 @@ def fill_known(engine: Engine, known: Iterable[tuple[str, Mapping[str, str]]]) -
     engine.fill_finds(PERSONAL_FINDS, rows)
 
 
-def searched_rows(engine: Engine, table: str, about: str) -> Iterator[Find]:
-    """Every row about a vehicle, a wrench, a person or a procedure, the newest first."""
-    asked = f"select number, subject, about, field, words from {table} where about = ? order by number desc"
-    return (Find(*row) for row in engine.rows(asked, (about,)))
+def rows_about(engine: Engine, table: str, about: str, parts: Sequence[str]) -> Iterator[Find]:
+    """The rows about a vehicle, a wrench, a person or a procedure that hold one of these parts, the newest first."""
+    held = " or ".join("instr(words, ?) > 0" for _ in parts)
+    asked = (
+        f"select number, subject, about, field, words from {table} where about = ? and ({held}) order by number desc"
+    )
+    return (Find(*row) for row in engine.rows(asked, (about, *parts)))
 
 
-def struck_in(engine: Engine, subject: str) -> frozenset[int]:
-    """The entries of a subject that were struck."""
-    struck = (entry_of(text) for text in engine.texts_of(subject, 0) if '"kind":"struck.' in text)
-    return frozenset(entry.said["entry"] for entry in struck if isinstance(entry.said.get("entry"), int))
+def is_struck(engine: Engine, entry: Entry) -> bool:
+    """Whether a later entry of its subject strikes an entry."""
+    struck = map(entry_of, engine.texts_striking(entry.subject, entry.number))
+    return any(later.said.get("entry") == entry.sequence for later in struck)
 
 
 def _searched(text: str, *, whole: bool) -> str:

@@ -7,7 +7,7 @@ To keep them out of what people type, `mentions` finds whatever the book knows, 
 one look-up in an index.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
 from torqueaudit.book.engine import Engine
@@ -44,10 +44,26 @@ def personal_of(engine: Engine, subject: str) -> dict[str, str]:
     return dict(engine.rows(asked, (subject,)))
 
 
+def known_of(engine: Engine, subjects: Sequence[str]) -> dict[tuple[str, str], str]:
+    """What is known of some subjects: subject and field → value."""
+    places = ", ".join("?" * len(subjects))
+    asked = f"select subject, field, value from personal where subject in ({places}) and value != ''"
+    return {(subject, field): value for subject, field, value in engine.rows(asked, subjects)}
+
+
 def known_by(engine: Engine, field: str) -> dict[str, str]:
     """Every subject of which a field is known: subject → value."""
     asked = "select subject, value from personal where field = ? and value != '' order by subject"
     return dict(engine.rows(asked, (field,)))
+
+
+def sharing(engine: Engine, subject: str, fields: Iterable[str]) -> list[str]:
+    """The other subjects of which the same whole name, telephone or mail address is known under one of these fields."""
+    from torqueaudit.book.written import reached_by
+
+    known = personal_of(engine, subject)
+    ways = {way for field in fields for way in reached_by(known.get(field, ""))}
+    return [other for other, _ in engine.mentioned(sorted(ways)) if other != subject]
 
 
 def subjects_of(engine: Engine, field: str, value: str) -> list[str]:

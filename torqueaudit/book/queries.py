@@ -3,7 +3,7 @@
 Dates are ISO 8601 texts and compare as such. The SQL is what every engine understands: decision 0059.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple, TypeVar
 
 from torqueaudit.book.book import Book
@@ -53,10 +53,16 @@ def jobs_of_day(book: Book, day: tuple[str, str], limit: int) -> list[JobRow]:
     return _rows_of(book, JobRow, "jobs", where, *day, *day, limit)
 
 
-def tag_of(book: Book, vehicle: str) -> str:
-    """The workshop's tag of a vehicle; "" where the book does not know it."""
-    rows = book.rows("select tag from vehicles where subject = ?", f"vehicle/{vehicle}")
-    return next((str(tag or "") for (tag,) in rows), "")
+def tags_of(book: Book, vehicles: Sequence[str]) -> dict[str, str]:
+    """The workshop's tags of some vehicles, by their numbers."""
+    asked = f"select vehicle, tag from vehicles where subject in ({', '.join('?' * len(vehicles))})"
+    return {vehicle: tag or "" for vehicle, tag in book.rows(asked, *(f"vehicle/{each}" for each in vehicles))}
+
+
+def jobs_among(book: Book, jobs: Sequence[str]) -> list[JobRow]:
+    """Some jobs as the list holds them, by number."""
+    where = f"subject in ({', '.join('?' * len(jobs))}) order by job"
+    return _rows_of(book, JobRow, "jobs", where, *(f"job/{each}" for each in jobs))
 
 
 def open_jobs(book: Book) -> list[JobRow]:

@@ -60,6 +60,21 @@ def ways_in(text: str, *, singly: bool = True) -> set[str]:
     return {*joined, *single, *_numbers_in(words)}
 
 
+def reached_by(value: str) -> set[str]:
+    """The ways of whole names, telephone numbers and mail addresses in a contact: who shares one is the same."""
+    from torqueaudit.book.common_words import not_sought  # only where somebody is looked for
+
+    pieces = re.split(_PIECES, re.sub(_TELEPHONE, ",", value))
+    kept = [piece for piece in pieces if "@" in piece or not _has_digit(piece)]
+    telephones = [f"+{rest}" for number in re.findall(_TELEPHONE, value) for rest in numbers_of(number)]
+    names = {way for piece in kept for way in _contact(piece, not_sought()) if not way.startswith("=")}
+    return {*names, *(way for way in telephones if len(way) > _SHORTEST_PART)}
+
+
+def _has_digit(piece: str) -> bool:
+    return any(map(str.isdecimal, piece))
+
+
 def besides(text: str, other: str) -> str:
     """The words of a text that another one does not have, in their order."""
     left_out = {word.casefold() for word in words_in(other)}
@@ -132,7 +147,7 @@ def _contact(value: str, common: frozenset[str]) -> Iterator[str]:
         if "@" in piece:
             yield from _whole(words)
             yield from _singly(words_in(piece.partition("@")[0]), common)
-        elif any(map(str.isdecimal, piece)):
+        elif _has_digit(piece):
             yield from _address(words, common)
         else:
             yield from _name(words, common)

@@ -18,6 +18,7 @@ from torqueaudit.cli.common import (
     words_left_line,
     workshop_here,
 )
+from torqueaudit.cli.owner_card import owner
 from torqueaudit.cli.values import VEHICLE, OneOf, ReadOff, odometer_option
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.vehicle.instrument import Instrument, run_text
@@ -301,6 +302,9 @@ def forget_one(*, number: str) -> None:
     click.echo(f"{number}: plate, frame number and contact are erased")
     for line in words_left_line(f"of {number} and its jobs", left):
         click.echo(line)
+
+
+vehicle.add_command(owner)
 
 
 def _other(instrument: Instrument) -> tuple[str, ...]:

@@ -70,6 +70,8 @@ OPENED_TO: Mapping[str, Reach] = {
     "small_procedure_picture": "staff",
     "motorcycles": "staff",
     "find_page": "staff",
+    "owner_card": "staff",
+    "owner_told": "staff",
     "today": "staff",
     "signed": "foreman",
     "signed_pdf": "foreman",

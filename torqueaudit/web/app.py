@@ -21,6 +21,7 @@ from torqueaudit.web.authority_page import add_authority_page
 from torqueaudit.web.bench.find import add_find_page
 from torqueaudit.web.bench.labels import add_label_pages
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
+from torqueaudit.web.bench.owner_card import add_owner_card
 from torqueaudit.web.bench.pages import add_bench_pages
 from torqueaudit.web.bench.paper_record import add_paper_record
 from torqueaudit.web.bench.photo_page import add_photo_pages
@@ -139,6 +140,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_today_page(app, workshop)
     add_signed_pages(app, workshop)
     add_find_page(app, workshop)
+    add_owner_card(app, workshop)
     one_by_one = Lock()  # the process that reads a photo may take half the memory that there is for all
     add_photo_page(app, workshop, one_by_one)
     add_work_photo_pages(app, workshop, one_by_one)

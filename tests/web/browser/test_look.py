@@ -10,6 +10,7 @@ from torqueaudit.model.job.acts import Tighten
 from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.log.rows import LogRow
 from torqueaudit.model.register.permits import IMPORT
+from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.tls.authority import authority_of
@@ -19,8 +20,9 @@ from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.signing.devices import invite
+from torqueaudit.workshop.vehicles.contact import agree_contact
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
-from torqueaudit.workshop.vehicles.vehicle import add_vehicle
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle, report_all_loosened
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 from .device import Device
@@ -178,6 +180,25 @@ def test_what_is_found(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
     looks.at("not-found", has="nothing is found by “qwxyz”")
     desk.tap("Find", find="x")
     looks.at("too-little", has="at least three letters")
+    assert [] == looks.said
+
+
+def test_the_card_of_an_owner(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """With all that is known and said, and with nothing; each change is folded away, and asked back."""
+    yard.work(yard.open(procedures / "rear-wheel.toml"))
+    yard.leave("1")
+    told = {"plate": "X-AB 12", "frame_number": "KS5000417", "contact": "Ada Vorlage, Mill Lane 4, 0660 123 45 67"}
+    change_vehicle(yard.workshop, yard.vehicle, VehicleChange(personal=told), Say("P-1"))
+    agree_contact(yard.workshop, yard.vehicle, Contact(mail="ada@yard.example"), Say("P-1"))
+    add_vehicle(yard.workshop, "Heron 300, red", "Heron 300", 2029, {"contact": "Ada Vorlage"}, Say("P-1"))
+    report_all_loosened(yard.workshop, yard.vehicle, ["rear-axle-nut"], "tyre changed elsewhere", Say("P-1"))
+    desk = signed_in("P-1")
+    looks = Looks(desk)
+    looks.at("owner-card", f"vehicle/{yard.vehicle}/owner", has="heron 300, red")
+    desk.open(f"vehicle/{yard.vehicle}/owner").unfold("Forget the owner")
+    desk.page.locator('[name="yes"]:visible').check()
+    desk.tap("Erase it")
+    looks.at("owner-forgotten", has="nothing is known of the owner")
     assert [] == looks.said
 
 

@@ -28,6 +28,7 @@ from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, Wre
 from torqueaudit.photo import Harmless
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import Clock, play, procedure_head
+from torqueaudit.workshop.customers.changes import forget_owner
 from torqueaudit.workshop.door.ledger import ledger_entries
 from torqueaudit.workshop.door.seal import change_key
 from torqueaudit.workshop.door.unread import strike_unread
@@ -358,6 +359,7 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.SET_ANOTHERS_PIN: lambda w, say: set_pin(w, say, "P-2", "314159"),
     ActName.UNLOCK: unlock_somebody,
     ActName.RESTORE: lambda w, say: say_lost(w, [w.book.head()], "the disk broke", say),
+    ActName.FORGET: lambda w, say: forget_owner(w, "V-1", say),
     ActName.BE_SHOWN: lambda w, say: disclose(w, say, {"vehicle/V-1": ["plate"]}),
 }
 FIRST_ASKED = {  # the first is a part of the second, so that is asked first
@@ -409,7 +411,7 @@ def test_an_act_is_taken_from_the_roles_of_its_row_alone(yard: Workshop, act: Ac
     if role in PERMITS[act]:
         DEEDS[act](yard, Say(BY[role]))
 
-        assert BY[role] == _did_it(yard, act, before)
+        assert BY[role] == _did_it(yard, act, before, BY[role])
         return
     first = FIRST_ASKED.get(act, act)
     stopped_by = act if role in PERMITS[first] else first
@@ -421,8 +423,14 @@ def test_an_act_is_taken_from_the_roles_of_its_row_alone(yard: Workshop, act: Ac
     assert BY[role] not in {entry.who for entry in ledger_entries(yard, before + 1, None)}
 
 
-def _did_it(yard: Workshop, act: ActName, before: int) -> str:
-    """Who did it, as the entry behind those that were there tells; a disclosure is kept beside the ledger."""
+def _did_it(yard: Workshop, act: ActName, before: int, who: str) -> str:
+    """Who did it, as the entry behind those that were there tells.
+
+    A disclosure is kept beside the ledger, and what was forgotten is told by nothing.
+    """
+    if act is ActName.FORGET:
+        assert {} == yard.book.personal_of("vehicle/V-1")
+        return who
     if act is ActName.BE_SHOWN:
         return disclosures_of(yard, "vehicle/V-1", 1)[0].by
     return ledger_entries(yard, before + 1, None)[-1].who

@@ -20,6 +20,7 @@ _INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
 _LAST = "select position, hash from ledger order by position desc limit 1"
 _BETWEEN = "select document, hash from ledger where site = ? and sequence between ? and ? order by sequence"
 _SINCE = "select document from ledger where site = ? and subject = ? and number > ? order by number"
+_STRIKING = f'{_SINCE.partition(" order ")[0]} and instr(document, \'"kind":"struck.\') > 0'  # quicker than `kind`
 _BY_SUBJECT = """
     select document from ledger where site = ?1 and subject >= ?2 and (?3 is null or subject < ?3)
     order by subject, number
@@ -125,6 +126,9 @@ class SQLiteEngine:
 
     def texts_of(self, subject: str, after: int) -> Iterator[str]:
         return (text for (text,) in self._asked(_SINCE, self._site, subject, after))
+
+    def texts_striking(self, subject: str, after: int) -> Iterator[str]:
+        return (text for (text,) in self._asked(_STRIKING, self._site, subject, after))
 
     def texts_by_subject(self, first: str = "", until: str | None = None) -> Iterator[str]:
         return (text for (text,) in self._asked(_BY_SUBJECT, self._site, first, until))

@@ -81,6 +81,7 @@ class ActName(StrEnum):
     END_CONTACT = "end contact"
     REMIND = "remind"
     RESTORE = "restore"  # that entries are lost which a backup has not
+    FORGET = "forget"  # what is known of a vehicle's owner; no entry tells it either
     BE_SHOWN = "be shown"  # what is known of somebody; it is kept beside the ledger, and no entry tells it
 
 
@@ -153,6 +154,7 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.END_CONTACT: (*_RECORDERS, OWNER),
     ActName.REMIND: (NIGHT,),
     ActName.RESTORE: (FOREMAN, SETUP),
+    ActName.FORGET: (FOREMAN, SETUP),
     ActName.BE_SHOWN: (*_RECORDERS, SETUP),
 }
 

@@ -101,6 +101,13 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "Found": {"staff": "typed hits more"},
     "Hit": {"staff": "noun number title vehicle on whys"},
     "Why": {"staff": "field says on entry struck personal"},
+    # The card of an owner, with name, plate and contact.
+    "CustomerView": {
+        "staff": "vehicle tag model known consent reminded_by others due said reminders disclosed demo",
+    },
+    "Known": {"staff": "field value"},
+    "OtherVehicle": {"staff": "number tag"},
+    "Told": {"staff": "on job says entry"},
     # A record on paper, which staff hand over.
     "PaperRecord": {
         "staff": "job weight headline says due telephone label wrong conceded fasteners sources wrenches measurements "

@@ -108,6 +108,12 @@ def stands_words(view: RecheckView) -> str:
     return f"{state_words(view)}{f' – {late} late' if late else ''}"
 
 
+def waits_words(job: str, recheck: RecheckView) -> str:
+    """A re-check that is waited for, of which job, and on which day its owner would like to come."""
+    asked = f"; {recheck.asked.says}" if recheck.asked else ""
+    return f"Job {job}: re-check {stands_words(recheck)}{asked}"
+
+
 def state_words(view: RecheckView) -> str:
     """The same without how late it is."""
     state, agreed = view.standing.state, view.arranged

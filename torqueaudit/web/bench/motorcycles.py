@@ -14,7 +14,7 @@ from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.fastener_lines import fastener_lines
-from torqueaudit.model.shown.recheck import stands_words
+from torqueaudit.model.shown.recheck import waits_words
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.addresses import way_up
@@ -202,16 +202,12 @@ def waits_of(view: "VehicleView") -> "list[Waits]":
     """The re-checks that are not done of a motorcycle that is away, each with how it stands and what its owner asks."""
     return [
         Waits(
-            f"Job {work.number}: re-check {stands_words(work.recheck)}{_asked(work.recheck)}",
+            waits_words(work.number, work.recheck),
             tuple(_agreeing(work.number, work.recheck)),
         )
         for work in view.works
         if work.recheck and work.recheck.standing.state in TOLD
     ]
-
-
-def _asked(recheck: "RecheckView") -> str:
-    return f"; {recheck.asked.says}" if recheck.asked else ""
 
 
 def _agreeing(job: str, recheck: "RecheckView") -> "Iterator[tuple[str, str]]":

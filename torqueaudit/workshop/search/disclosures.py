@@ -30,6 +30,11 @@ def disclose(workshop: "Workshop", say: "Say", shown: Mapping[str, Iterable[str]
     Raises Refused as `require_may_be_shown`, and BookError where it cannot be noted: nothing is to be shown then.
     """
     require_may_be_shown(workshop, say)
+    note(workshop, say, shown)
+
+
+def note(workshop: "Workshop", say: "Say", shown: Mapping[str, Iterable[str]]) -> None:
+    """Note it of somebody who was let on already. Raises BookError where it cannot be noted."""
     now = stamp(workshop.clock())
     told = [
         Disclosure(at=now, by=say.by, door=say.came.door, subject=subject, shown=_named(fields))

@@ -8,8 +8,8 @@ from torqueaudit.book import queries
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.shown.found import Found, Hit, Why
 from torqueaudit.read.day import read_day
-from torqueaudit.workshop.search.disclosures import disclose, require_may_be_shown
-from torqueaudit.workshop.search.hits import hit_of, job_hit
+from torqueaudit.workshop.search.disclosures import note, require_may_be_shown
+from torqueaudit.workshop.search.hits import hits_of, job_hit
 from torqueaudit.workshop.search.meeting import meet
 from torqueaudit.workshop.search.sought import read_sought
 
@@ -28,7 +28,7 @@ def find(workshop: "Workshop", typed: str, say: "Say", most: int = MOST) -> Foun
     """
     require_may_be_shown(workshop, say)
     found = _found(workshop, typed, most)
-    disclose(workshop, say, dict(_personal(found.hits)))
+    note(workshop, say, _personal(found.hits))
     return found
 
 
@@ -37,14 +37,18 @@ def _found(workshop: "Workshop", typed: str, most: int) -> Found:
         hits = tuple(_of_day(workshop, day, most + 1))
         return Found(typed.strip(), hits[:most], more=len(hits) > most)
     met = meet(workshop.book, read_sought(typed), most)
-    return Found(typed.strip(), tuple(hit_of(workshop, each) for each in met.meetings), met.more)
+    told = sorted(hits_of(workshop, met.meetings), key=lambda hit: hit.noun == "procedure")  # few look for one
+    return Found(typed.strip(), tuple(told), met.more)
 
 
-def _personal(hits: Iterable[Hit]) -> Iterator[tuple[str, list[str]]]:
-    """What is about to be shown of people and of vehicles' owners: the subject, and the fields."""
+def _personal(hits: Iterable[Hit]) -> dict[str, set[str]]:
+    """What is about to be shown of people and of vehicles' owners: of each subject the fields."""
+    shown: dict[str, set[str]] = {}
     for hit in hits:
-        if fields := [why.field for why in hit.whys if why.personal]:
-            yield f"{'vehicle' if hit.vehicle else hit.noun}/{hit.vehicle or hit.number}", fields
+        if fields := {why.field for why in hit.whys if why.personal}:
+            subject = f"vehicle/{hit.vehicle}" if hit.vehicle else f"{hit.noun}/{hit.number}"
+            shown.setdefault(subject, set()).update(fields)
+    return shown
 
 
 def _day_of(typed: str) -> date | None:
@@ -60,6 +64,8 @@ def _of_day(workshop: "Workshop", day: date, most: int) -> Iterator[Hit]:
     first, last = (
         stamp(datetime.combine(each, time(), zone).astimezone(UTC)) for each in (day, day + timedelta(days=1))
     )
-    for row in queries.jobs_of_day(workshop.book, (first, last), most):
+    rows = queries.jobs_of_day(workshop.book, (first, last), most)
+    tags = queries.tags_of(workshop.book, [row.vehicle or "" for row in rows])
+    for row in rows:
         opened = first <= (row.opened_on or "") < last
-        yield job_hit(row, workshop, (Why("day", "opened" if opened else "handed over", day),))
+        yield job_hit(row, tags, (Why("day", "opened" if opened else "handed over", day),))

@@ -1,18 +1,18 @@
 """What is told of something that was found: what it is called, and the passage that was looked for."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
+from zoneinfo import ZoneInfo
 
 from torqueaudit.book import queries
-from torqueaudit.book.finds import ROOM, struck_in, texts_of
+from torqueaudit.book.finds import ROOM, is_struck, texts_of
 from torqueaudit.book.spelling import signless, spellings
 from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.found import Hit, Why
 from torqueaudit.model.unread import NothingKnown
 from torqueaudit.workshop.search.meeting import NUMBER, Meeting, Row
-from torqueaudit.workshop.search.sought import Sought
 
 if TYPE_CHECKING:
     from torqueaudit.book.lists.records import JobRow
@@ -25,27 +25,46 @@ NAMES = {"why": "reason", "to_whom": "handed to", "frame_number": "frame number"
 SHORT_DIGEST = 12
 
 
-def hit_of(workshop: "Workshop", met: Meeting) -> Hit:
-    """What is told of a subject in which the words met."""
-    noun, _, key = met.subject.partition("/")
-    whys = tuple(dict.fromkeys(_why(workshop, word, row, met.subject) for word, row in met.rows))
-    if noun == "job" and (row := queries.job_row(workshop.book, int(key))):
-        return job_hit(row, workshop, whys)
-    number = key[:SHORT_DIGEST] if noun == "procedure" else "" if noun in NOUN else key
-    return Hit(
-        noun=NOUN.get(noun, noun),
-        number=number,
-        title=_title(workshop, noun, key),
-        vehicle="",
-        on=_newest(whys),
-        whys=whys,
+class Beside(NamedTuple):
+    """What all hits are told with, each asked for once: their jobs, tags, and what is known of people and vehicles."""
+
+    jobs: Mapping[str, "JobRow"]
+    tags: Mapping[str, str]
+    known: Mapping[tuple[str, str], str]
+    zone: ZoneInfo
+
+
+def hits_of(workshop: "Workshop", meetings: Sequence[Meeting]) -> tuple[Hit, ...]:
+    """What is told of the subjects in which words met."""
+    rows = [row for met in meetings for _, row in met.rows]
+    jobs = [met.subject.partition("/")[2] for met in meetings if met.subject.startswith("job/")]
+    vehicles = {row.find.about.partition("/")[2] for row in rows if row.find.about.startswith("vehicle/")}
+    beside = Beside(
+        jobs={str(row.job): row for row in queries.jobs_among(workshop.book, jobs)},
+        tags=queries.tags_of(workshop.book, sorted(vehicles)),
+        known=workshop.book.known_of(sorted({row.find.subject for row in rows if row.personal})),
+        zone=workshop.settings.timezone,
     )
+    return tuple(_hit_of(workshop, met, beside) for met in meetings)
 
 
-def job_hit(row: "JobRow", workshop: "Workshop", whys: tuple[Why, ...]) -> Hit:
-    """What is told of a job that was found."""
+def _hit_of(workshop: "Workshop", met: Meeting, beside: Beside) -> Hit:
+    noun, _, key = met.subject.partition("/")
+    ways: dict[Row, tuple[str, ...]] = {}
+    for word, row in met.rows:  # one row may hold several words
+        ways[row] = (*ways.get(row, ()), *word.ways)
+    whys = tuple(dict.fromkeys(_why(workshop, row, own, met.subject, beside) for row, own in ways.items()))
+    if noun == "job" and key in beside.jobs:
+        return job_hit(beside.jobs[key], beside.tags, whys)
+    number = key[:SHORT_DIGEST] if noun == "procedure" else "" if noun in NOUN else key
+    title = beside.tags.get(key, "") if noun == "vehicle" else _title(workshop, noun, key)
+    return Hit(noun=NOUN.get(noun, noun), number=number, title=title, vehicle="", on=_newest(whys), whys=whys)
+
+
+def job_hit(row: "JobRow", tags: Mapping[str, str], whys: tuple[Why, ...]) -> Hit:
+    """What is told of a job that was found, with what its vehicle is called."""
     vehicle = row.vehicle or ""
-    title = ", ".join(filter(None, (row.title, _title(workshop, "vehicle", vehicle))))
+    title = ", ".join(filter(None, (row.title, tags.get(vehicle))))
     return Hit(noun="job", number=str(row.job), title=title, vehicle=vehicle, on=_newest(whys), whys=whys)
 
 
@@ -57,8 +76,6 @@ def _title(workshop: "Workshop", noun: str, key: str) -> str:
     """What something is called; "" where nothing is known of it."""
     try:
         match noun:
-            case "vehicle":
-                return queries.tag_of(workshop.book, key)
             case "wrench":
                 wrench = workshop.wrench(key)
                 return wrench.tag if wrench else ""
@@ -73,8 +90,8 @@ def _title(workshop: "Workshop", noun: str, key: str) -> str:
         return ""
 
 
-def _why(workshop: "Workshop", word: Sought, row: Row, of: str) -> Why:
-    """Why a row was found by a word; what another subject tells says so."""
+def _why(workshop: "Workshop", row: Row, ways: Sequence[str], of: str, beside: Beside) -> Why:
+    """Why a row was found by a word in one of these ways; what another subject tells says so."""
     find = row.find
     if find.field == NUMBER:
         return Why(NUMBER, find.subject.partition("/")[2])
@@ -83,18 +100,17 @@ def _why(workshop: "Workshop", word: Sought, row: Row, of: str) -> Why:
         f" of {find.subject.replace('/', ' ')}" if find.subject.startswith("job/") and find.subject != of else ""
     )
     if row.personal:
-        known = workshop.book.personal_of(find.subject).get(find.field, "")
-        return Why(name, passage(known, word.ways), personal=True)
+        return Why(name, passage(beside.known.get((find.subject, find.field), ""), ways), personal=True)
     entry = workshop.book.entry(find.number // ROOM)
     if entry is None:
         return Why(name, "")
     text = next((each.text for each in texts_of(entry, entry.words) if each.number == find.number), "")
     return Why(
         field=f"{name}{elsewhere}",
-        says=passage(text, word.ways),
-        on=workshop.local_day(datetime.fromisoformat(entry.happened_at)),
+        says=passage(text, ways),
+        on=datetime.fromisoformat(entry.happened_at).astimezone(beside.zone).date(),
         entry=entry.sequence,
-        struck=entry.sequence in struck_in(workshop.book.engine, find.subject),
+        struck=is_struck(workshop.book.engine, entry),
     )
 
 

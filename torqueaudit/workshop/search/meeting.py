@@ -9,7 +9,7 @@ from itertools import chain, islice
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book.engine import ALL, Find
-from torqueaudit.book.finds import FINDS, PERSONAL_FINDS, about_of, searched_rows
+from torqueaudit.book.finds import FINDS, PERSONAL_FINDS, about_of, rows_about
 from torqueaudit.workshop.search.sought import Sought
 
 if TYPE_CHECKING:
@@ -44,16 +44,16 @@ class Met(NamedTuple):
 
 def meet(book: "Book", sought: Sequence[Sought], most: int) -> Met:
     """At most so many subjects in which all words meet: who is known by them first, then the newest."""
-    lead, others = _rarest(book, sought)
+    lead, rows = _rarest(book, sought)
     found: dict[str, Meeting] = {}
     asked: set[str] = set()
     looked_at = 0
-    for row in islice(_rows(book, lead), MOST_ROWS):
+    for row in islice(rows, MOST_ROWS):
         looked_at += 1
-        if others and row.find.about not in asked:
+        if len(sought) > 1 and row.find.about not in asked:
             asked.add(row.find.about)
             found |= {each.subject: each for each in _in_one(book, row.find.about, sought)}
-        elif not others:
+        elif len(sought) == 1:
             found.setdefault(row.find.subject, Meeting(row.find.subject, ((lead, row),)))
         if len(found) > most or len(asked) >= MOST_ABOUT:
             break
@@ -61,13 +61,14 @@ def meet(book: "Book", sought: Sequence[Sought], most: int) -> Met:
     return Met(tuple(islice(found.values(), most)), more)
 
 
-def _rarest(book: "Book", sought: Sequence[Sought]) -> tuple[Sought, list[Sought]]:
-    """The word with the fewest rows, as far as one page tells, and the others."""
+def _rarest(book: "Book", sought: Sequence[Sought]) -> tuple[Sought, Iterator[Row]]:
+    """The word with the fewest rows, as far as one page tells, with its rows."""
     if len(sought) == 1:
-        return sought[0], []
-    counted = [(sum(1 for _ in islice(_rows(book, each), PAGE)), nth) for nth, each in enumerate(sought)]
-    _, lead = min(counted)
-    return sought[lead], [each for nth, each in enumerate(sought) if nth != lead]
+        return sought[0], _rows(book, sought[0])
+    rows = [_rows(book, each) for each in sought]
+    first = [list(islice(each, PAGE)) for each in rows]
+    _, lead = min((len(page), nth) for nth, page in enumerate(first))
+    return sought[lead], chain(first[lead], rows[lead])
 
 
 def _rows(book: "Book", word: Sought) -> Iterator[Row]:
@@ -134,10 +135,11 @@ def _of(subject: str, rows: Iterable[Row]) -> Row | None:
 def _rows_by_word(book: "Book", about: str, sought: Sequence[Sought]) -> Mapping[Sought, list[Row]]:
     """The rows about something that hold each word, what is known of it first, then the newest."""
     named = {word: _named(book, word.subject) for word in sought}
+    parts = [way for word in sought for way in word.ways]
     told = [
         Row(find, table == PERSONAL_FINDS)
         for table in (PERSONAL_FINDS, FINDS)
-        for find in searched_rows(book.engine, table, about)
+        for find in (rows_about(book.engine, table, about, parts) if parts else ())
     ]
     return {
         word: [

@@ -101,8 +101,10 @@ def _sought(piece: str) -> Sought:
     ways = [*words, *(each.replace(" ", "") for each in words)]
     if re.fullmatch(rf"({_TELEPHONE}[ ]?)+", piece) and re.match(r"[+(0]", piece):
         ways += numbers_of(piece)
-    long_enough = tuple(way for way in dict.fromkeys(ways) if not _is_short(way))
-    return Sought(piece, long_enough, _subject(piece))
+    long_enough = {way for way in ways if not _is_short(way)}
+    # Whatever holds a longer way holds the shorter one in it too.
+    least = sorted(way for way in long_enough if not any(other in way for other in long_enough - {way}))
+    return Sought(piece, tuple(least), _subject(piece))
 
 
 def _alone(piece: str) -> Sought:

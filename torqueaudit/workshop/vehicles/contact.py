@@ -12,6 +12,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 Ways: TypeAlias = tuple[str, ...]
 WAYS: Ways = ("mail", "mobile")  # by the first that takes it
 CONTACT = "contact"  # the field of how to reach the owner, as it was told when the vehicle was entered
+OF_VEHICLE = frozenset({"plate", "frame_number"})  # the fields that tell nothing of an owner
 STOP = "stop"  # the field of the token in the link that ends all reminders
 BITS = 128  # of that token: nobody guesses it
 AGREED, ENDED = "contact_agreed.1", "contact_ended.1"
@@ -86,6 +87,8 @@ def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
             raise Refused(f"{vehicle}: nobody is reminded of it, so there is nothing to end")
         return [attempt.draft(f"vehicle/{vehicle}", ENDED, said)]
 
-    gone = dict.fromkeys((*WAYS, STOP, *((CONTACT,) if what == NEW_OWNER else ())), "")
-    record(workshop, say, ActName.END_CONTACT, f"vehicle/{vehicle}", said, build, {f"vehicle/{vehicle}": gone})
+    subject = f"vehicle/{vehicle}"
+    old = {CONTACT, *workshop.book.personal_of(subject)} - OF_VEHICLE if what == NEW_OWNER else set()
+    gone = dict.fromkeys((*WAYS, STOP, *sorted(old - {*WAYS, STOP})), "")
+    record(workshop, say, ActName.END_CONTACT, subject, said, build, {subject: gone})
     workshop.book.overwrite_personal()
