@@ -48,7 +48,8 @@ BY_HAND = """
     union all
     select live.what, live.job, jobs.vehicle, vehicles.tag, live.who, live.happened_at, jobs.title, jobs.state,
         live.said, words.field, words.text
-    from live join jobs on jobs.job = live.job cross join vehicles on vehicles.subject = 'vehicle/' || jobs.vehicle
+    from live cross join jobs on jobs.job = live.job
+    cross join vehicles on vehicles.subject = 'vehicle/' || jobs.vehicle
     left join words on words.entry = live.sequence
     where live.what in ('opened', 'released', 'handed_over', 'conceded')
     union all
