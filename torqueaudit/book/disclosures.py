@@ -30,12 +30,12 @@ class Disclosures:
         self._engine = engine
 
     def note(self, told: Sequence[Disclosure]) -> None:
-        """Keep disclosures; the caller shows nothing before they are kept."""
+        """Keep disclosures, at least one; the caller shows nothing before they are kept."""
         self._engine.require_room()
-        insert = f"insert into disclosures ({_COLUMNS}) values (?, ?, ?, ?, ?)"
+        places = ", ".join(["(?, ?, ?, ?, ?)"] * len(told))
+        values = [value for each in told for value in (*each[:4], ", ".join(each.shown))]
         with self._engine.in_words(), self._engine.writing():
-            for each in told:
-                self._engine.run(insert, (*each[:4], ", ".join(each.shown)))
+            self._engine.run(f"insert into disclosures ({_COLUMNS}) values {places}", values)
 
     def newest(self, subject: str, most: int) -> list[Disclosure]:
         """What was shown of a subject, or of all where that is "", the newest first; so many at most."""

@@ -151,15 +151,16 @@ def _spelling_faults(engine: Engine) -> Iterator[str]:
     kept: dict[str, set[str]] = {}
     for written, subject in engine.rows("select written, subject from personal_written"):
         kept.setdefault(subject, set()).add(written)
-    wanted = {subject: set(ways_of(personal_of(engine, subject))) for (subject,) in list(engine.rows(_SUBJECTS))}
+    known = {subject: personal_of(engine, subject) for (subject,) in list(engine.rows(_SUBJECTS))}
+    wanted = {subject: set(ways_of(fields)) for subject, fields in known.items()}
     for subject in sorted(kept.keys() | wanted.keys()):
         if kept.get(subject, set()) != wanted.get(subject, set()):
             yield f"How names and numbers of {subject} are written differs from what is known; rebuild the lists."
     found: dict[str, list[tuple[str, str]]] = {}
     for subject, field, words in engine.rows(f"select subject, field, words from {PERSONAL_FINDS} order by field"):
         found.setdefault(subject, []).append((field, words))
-    for subject in sorted({*found, *wanted}):
-        if found.get(subject, []) != known_rows(personal_of(engine, subject)):
+    for subject in sorted({*found, *known}):
+        if found.get(subject, []) != known_rows(known.get(subject, {})):
             yield f"By what {subject} is found differs from what is known; rebuild the lists."
 
 

@@ -170,6 +170,10 @@ def test_the_newest_comes_first_and_there_may_be_more(yard: Workshop) -> None:
     two = find(yard, "sprockets", MECHANIC, most=1)
     all_ = find(yard, "sprockets", MECHANIC)
 
+    play(yard, "2031-04-04 09:00 job 3 brake-tried yes: the qw-xy hose by P-2")
+    play(yard, "2031-04-04 09:30 job 2 brake-tried yes: a qwxy hose by P-2")
+
+    assert ["job 2 by remark", "job 3 by remark"] == told(yard, "qw-xy")
     assert (["job 3"], True) == ([hit.name for hit in two.hits], two.more)
     assert (["job 3", "job 2"], False) == ([hit.name for hit in all_.hits if hit.noun == "job"], all_.more)
     assert "There is more than is shown; add a word." == two.says

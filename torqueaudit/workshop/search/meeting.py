@@ -5,6 +5,7 @@ rarest word is asked for the others, so that two common words cost no more than 
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from heapq import merge
 from itertools import chain, islice
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -44,7 +45,7 @@ class Met(NamedTuple):
 
 def meet(book: "Book", sought: Sequence[Sought], most: int) -> Met:
     """At most so many subjects in which all words meet: who is known by them first, then the newest."""
-    lead, rows = _rarest(book, sought)
+    lead, rows = (sought[0], _rows(book, sought[0], most + 1)) if len(sought) == 1 else _rarest(book, sought)
     found: dict[str, Meeting] = {}
     asked: set[str] = set()
     looked_at = 0
@@ -62,38 +63,40 @@ def meet(book: "Book", sought: Sequence[Sought], most: int) -> Met:
 
 
 def _rarest(book: "Book", sought: Sequence[Sought]) -> tuple[Sought, Iterator[Row]]:
-    """The word with the fewest rows, as far as one page tells, with its rows."""
-    if len(sought) == 1:
-        return sought[0], _rows(book, sought[0])
-    rows = [_rows(book, each) for each in sought]
+    """The word with the fewest rows, as far as one page tells, with those of its rows that may meet the others."""
+    rows = [_rows(book, each, PAGE) for each in sought]
     first = [list(islice(each, PAGE)) for each in rows]
     _, lead = min((len(page), nth) for nth, page in enumerate(first))
-    return sought[lead], chain(first[lead], rows[lead])
+    whole = [{row.find.about for row in page} for page in first if len(page) < PAGE]
+    return sought[lead], (
+        row for row in chain(first[lead], rows[lead]) if all(row.find.about in abouts for abouts in whole)
+    )
 
 
-def _rows(book: "Book", word: Sought) -> Iterator[Row]:
+def _rows(book: "Book", word: Sought, page: int) -> Iterator[Row]:
     """The rows of a word: what has it as its number, then what is known of somebody, then the newest."""
     named = _named(book, word.subject)
     seen: set[tuple[bool, int]] = set()
-    for row in chain([Row(named, personal=False)] if named else (), _by_words(book, word)):
+    for row in chain([Row(named, personal=False)] if named else (), _by_words(book, word, page)):
         if (row.personal, row.find.number) not in seen:
             seen.add((row.personal, row.find.number))
             yield row
 
 
-def _by_words(book: "Book", word: Sought) -> Iterator[Row]:
+def _by_words(book: "Book", word: Sought, page: int) -> Iterator[Row]:
     for table in (PERSONAL_FINDS, FINDS):
-        for way in word.ways:
-            yield from (Row(find, table == PERSONAL_FINDS) for find in _paged(book, table, way))
+        ways = (_paged(book, table, way, page) for way in word.ways)
+        yield from (Row(find, table == PERSONAL_FINDS) for find in merge(*ways, key=lambda find: -find.number))
 
 
-def _paged(book: "Book", table: str, way: str) -> Iterator[Find]:
+def _paged(book: "Book", table: str, way: str, many: int) -> Iterator[Find]:
+    """The rows of a table that hold a word in one way, the newest first, so many asked for first, then a page each."""
     before = ALL
-    while page := [Find(*row) for row in book.found(table, way, before, PAGE)]:
+    while page := [Find(*row) for row in book.found(table, way, before, many)]:
         yield from page
-        if len(page) < PAGE:
+        if len(page) < many:
             return
-        before = page[-1].number
+        before, many = page[-1].number, PAGE
 
 
 def _named(book: "Book", subject: str) -> Find | None:
