@@ -53,3 +53,12 @@ def test_whoever_is_signed_in_opens_what_is_to_be_decided_today(let_in: LetIn, y
     yard.leave(job)
 
     assert "Waiting for the foreman" not in page.open("today").text
+
+
+def test_each_page_of_the_bench_says_once_what_it_is_of(let_in: LetIn, yard: Any) -> None:
+    """Whoever hears a page read out goes by its heading."""
+    job = yard.open(AXLE)
+    phone = let_in().sign_in(yard.foreman)
+    pages = ("bench", "today", f"vehicle/{yard.vehicle}", f"job/{job}", f"job/{job}?read", f"job/{job}/work", "devices")
+
+    assert dict.fromkeys(pages, 1) == {page: phone.open(page).html.count("<h1") for page in pages}
