@@ -150,7 +150,7 @@ def test_cookies_are_for_https_alone_there(
     page.get_by_label("Your number").fill("P-1")
     page.get_by_label("PIN").fill("271828")
     page.get_by_role("button", name="Sign in", exact=True).click()
-    page.wait_for_url("**/bench")
+    page.wait_for_url("**/today")
     session = next(each for each in page.context.cookies() if each["name"] == "session")
 
     assert (True, True, "Strict") == (session["secure"], session["httpOnly"], session["sameSite"])
