@@ -112,6 +112,16 @@ def set_journal(connection: Connection) -> None:
 
 
 @contextmanager
+def aside(connection: Connection) -> Iterator[None]:
+    """A database `aside` in memory for a block, so that rows which are written anew lie on no disk meanwhile."""
+    connection.execute("attach ':memory:' as aside")
+    try:
+        yield
+    finally:
+        connection.execute("detach aside")
+
+
+@contextmanager
 def writing(connection: Connection, lock: str = "immediate") -> Iterator[None]:
     """One transaction that has the write lock from its start, in its turn: all of it is written, or nothing."""
     try:

@@ -10,7 +10,7 @@ from torqueaudit.book.disk import RESERVE, check_space
 from torqueaudit.book.engine import ALL, Engine, Find, Value
 from torqueaudit.book.notes import Notes, Noting
 from torqueaudit.book.sqlite import file, search
-from torqueaudit.book.sqlite.connection import Connection, Connections, in_turn, snapshot, writing
+from torqueaudit.book.sqlite.connection import Connection, Connections, aside, in_turn, snapshot, writing
 from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.book.sqlite.watch import Watch
 from torqueaudit.book.sqlite.words import in_words
@@ -186,12 +186,12 @@ class SQLiteEngine:
         Then the write-ahead log is emptied. Where another program reads at that moment, the log is overwritten by its
         next writes instead.
         """
-        with self.writing():
+        with aside(self.connection), self.writing():
             for table in tables:
-                rows = self.connection.execute(f"select * from {table}").fetchall()
-                self.connection.execute(f"delete from {table}")
-                places = ", ".join("?" * len(self.columns(table)))
-                self.connection.executemany(f"insert into {table} values ({places})", rows)
+                self.connection.execute(f"create table aside.{table} as select * from main.{table}")
+                self.connection.execute(f"delete from main.{table}")
+                self.connection.execute(f"insert into main.{table} select * from aside.{table}")
+                self.connection.execute(f"drop table aside.{table}")
                 if table in search.INDEXES:
                     search.overwrite(self.connection, table)
         in_turn(self.connection, "pragma wal_checkpoint(truncate)")
