@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from torqueaudit.book.book import Book
 from torqueaudit.book.engine import ALL, Find
+from torqueaudit.book.errors import BookError
 from torqueaudit.book.finds import FINDS, PERSONAL_FINDS, ROOM
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
@@ -142,6 +143,20 @@ def test_what_is_known_is_held_against_what_it_is_found_by(book: Book, tell: Tel
 
     assert ["By what person/P-7 is found differs from what is known; rebuild the lists."] == book.verify()
     book.rebuild()
+    assert [] == book.verify()
+
+
+def test_an_index_that_is_damaged_is_told_and_mended(book: Book) -> None:
+    """It is worked out of what lies beside it: nothing that was recorded is lost, and no backup is needed."""
+    remark(book, "the nut was stiff")
+    book.engine.run("delete from finds_index_data where id > 10")
+    with pytest.raises(BookError, match="the index by which words are found is damaged; rebuild the lists"):
+        book.found(FINDS, "stiff", ALL, 9)
+    if sqlite3.sqlite_version_info >= (3, 44):  # from which on its check of pages looks at the index as well
+        assert ["The index by which words are found is damaged; rebuild the lists."] == book.verify()
+    book.rebuild()
+
+    assert 1 == len(book.found(FINDS, "stiff", ALL, 9))
     assert [] == book.verify()
 
 

@@ -1,11 +1,14 @@
 """Whether a book's file is what it should be: its mark, its tables, indexes and triggers, its pages."""
 
+import re
+
 from torqueaudit.book.sqlite.connection import Connection, is_book, sqlite3
 
 _MADE = """
     select name, sql from sqlite_schema where sql is not null
     and name not in (select name from pragma_table_list where type = 'shadow')
 """
+_OF_INDEX = re.compile(r"fts5: corruption|inverted index for FTS5")  # as SQLite words what its index of words lacks
 
 
 def faults(connection: Connection, *, whole: bool) -> list[str]:
@@ -51,6 +54,8 @@ def page_faults(connection: Connection, check: str = "integrity_check", most: in
         says = [str(error)]
     if says == ["ok"]:
         return []
+    if all(_OF_INDEX.search(each) for each in says):
+        return ["The index by which words are found is damaged; rebuild the lists."]
     number = f"{len(says)} faults{' or more' if len(says) >= most else ''}, first" if len(says) > 1 else "a fault"
     first = " ".join("".join(sign if sign.isprintable() else " " for sign in "".join(says[:1])).split())
     return [f"The file is damaged: SQLite's check of its pages found {number}: {first}."]

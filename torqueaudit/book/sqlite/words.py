@@ -49,6 +49,8 @@ def in_words(path: Path, made: Callable[[], list[str]] = list) -> Iterator[None]
     except sqlite3.Error as error:
         exactly = str(getattr(error, "sqlite_errorname", ""))
         name = "_".join(exactly.split("_")[:2])
+        if exactly == "SQLITE_CORRUPT_VTAB" or str(error).startswith("fts5:"):  # before SQLite 3.53, and since
+            raise BookError(f"{path}: the index by which words are found is damaged; rebuild the lists.") from error
         if name == "SQLITE_CORRUPT" or any(each in str(error) for each in _BAD_BYTES):
             raise damaged(path) from error
         if name == "SQLITE_ERROR" and (faults := made()):
