@@ -9,8 +9,8 @@ from typing import NamedTuple, TypeAlias
 import click
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.engine import FINDS
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.finds import FINDS
 from torqueaudit.book.lists.upkeep import LISTS
 from torqueaudit.book.outbox import OUTBOX
 from torqueaudit.book.personal import PERSONAL

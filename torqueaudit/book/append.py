@@ -5,7 +5,7 @@ from datetime import datetime
 from random import Random
 from typing import TypeAlias
 
-from torqueaudit.book import finds, words
+from torqueaudit.book import words
 from torqueaudit.book.engine import Engine
 from torqueaudit.book.errors import IdUsed, Moved
 from torqueaudit.book.lists.upkeep import Lists
@@ -134,6 +134,8 @@ class Ledger:
 
     def _write(self, placed: Iterable[Entry], subjects: Mapping[str, list[Entry]]) -> list[Entry]:
         """Give each entry its place, seal its words, write it, link the chain, and add it to its subject's entries."""
+        from torqueaudit.book import finds  # whoever only reads the book keeps no rows
+
         sequence, previous = self.last()
         entries = []
         for lacking in placed:

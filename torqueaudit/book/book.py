@@ -12,9 +12,8 @@ from typing import TYPE_CHECKING, Any, Self
 from torqueaudit.book import words
 from torqueaudit.book.append import Ledger
 from torqueaudit.book.disk import RESERVE, real
-from torqueaudit.book.engine import ALL, Engine, Value
+from torqueaudit.book.engine import ALL, FINDS, Engine, Value
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.finds import FINDS
 from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf, by_subject
 from torqueaudit.book.personal import (
     PERSONAL,

@@ -15,6 +15,10 @@ from torqueaudit.ledger.chain import Head
 
 Value: TypeAlias = str | int | None
 ALL = 2**53  # no sequence is higher
+FINDS, PERSONAL_FINDS = (
+    "finds",
+    "personal_finds",
+)  # what is found by words: of entries, and of what is known of somebody
 
 
 class Find(NamedTuple):

@@ -8,11 +8,10 @@ written anew. See decision 0120.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from torqueaudit.book.engine import Engine, Find
+from torqueaudit.book.engine import FINDS, PERSONAL_FINDS, Engine, Find
 from torqueaudit.book.spelling import signless, spellings
 from torqueaudit.ledger.entry import Entry, entry_of
 
-FINDS, PERSONAL_FINDS = "finds", "personal_finds"
 ROOM = 64  # numbers that an entry has for its rows; the second half is for its free words
 _WORDS = ROOM // 2
 _REACHED = frozenset({"contact", "mobile", "owner"})  # fields in which a telephone number stands

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator
 from itertools import groupby, zip_longest
 from operator import attrgetter
 
-from torqueaudit.book.engine import ALL, Engine, Find
-from torqueaudit.book.finds import FINDS, ROOM, about_of, may_tell, rows_of
+from torqueaudit.book.engine import ALL, FINDS, Engine, Find
+from torqueaudit.book.finds import ROOM, about_of, may_tell, rows_of
 from torqueaudit.book.words import rows_between
 from torqueaudit.ledger.entry import Entry, entry_of
 

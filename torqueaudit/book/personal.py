@@ -10,8 +10,7 @@ one look-up in an index.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
-from torqueaudit.book.engine import Engine
-from torqueaudit.book.finds import PERSONAL_FINDS, fill_known, keep_known, known_rows
+from torqueaudit.book.engine import PERSONAL_FINDS, Engine
 from torqueaudit.ledger.entry import entry_of
 from torqueaudit.ledger.words import Kept
 
@@ -78,6 +77,8 @@ def set_personal(engine: Engine, subject: str, fields: Mapping[str, Kept]) -> No
     for field, kept in fields.items():
         engine.run("delete from personal where subject = ? and field = ?", (subject, field))
         engine.run(insert, (subject, field, kept.text, kept.salt if kept.text else None))
+    from torqueaudit.book.finds import keep_known  # most acts tell nothing of anybody
+
     engine.run("delete from personal_written where subject = ?", (subject,))
     _write_ways(engine, subject)
     keep_known(engine, subject, personal_of(engine, subject))
@@ -85,6 +86,8 @@ def set_personal(engine: Engine, subject: str, fields: Mapping[str, Kept]) -> No
 
 def write_ways_anew(engine: Engine) -> None:
     """Work out again how everything that is known may be written and is found. The caller is writing."""
+    from torqueaudit.book.finds import fill_known
+
     engine.run("delete from personal_written")
     subjects = [subject for (subject,) in engine.rows(_SUBJECTS)]
     for subject in subjects:
@@ -94,6 +97,8 @@ def write_ways_anew(engine: Engine) -> None:
 
 def forget(engine: Engine, subject: str) -> None:
     """Take away everything personal of a subject. The caller is writing, and wipes afterwards."""
+    from torqueaudit.book.finds import keep_known
+
     engine.run("update personal set value = '', salt = null where subject = ?", (subject,))
     engine.run("delete from personal_written where subject = ?", (subject,))
     keep_known(engine, subject, {})
@@ -146,6 +151,7 @@ def _says(subject: str, field: str, fault: str) -> str:
 
 
 def _spelling_faults(engine: Engine) -> Iterator[str]:
+    from torqueaudit.book.finds import known_rows
     from torqueaudit.book.written import ways_of
 
     kept: dict[str, set[str]] = {}

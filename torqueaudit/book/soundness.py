@@ -9,9 +9,8 @@ from typing import NamedTuple
 
 from torqueaudit.book import disclosures, finds_anew, outbox, personal, signing
 from torqueaudit.book.disclosures import DISCLOSURES
-from torqueaudit.book.engine import ALL, Engine
+from torqueaudit.book.engine import ALL, FINDS, Engine
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.finds import FINDS
 from torqueaudit.book.lists.upkeep import LISTS, Lists
 from torqueaudit.book.outbox import OUTBOX
 from torqueaudit.book.shares import Share

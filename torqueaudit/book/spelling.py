@@ -7,7 +7,6 @@ One rule for whatever is kept to be found and for whatever is typed to find it.
 """
 
 import re
-from unicodedata import combining, normalize
 
 _WORD = r"[^\W_]+"  # not compiled here: most commands spell nothing
 # Letters that no accent makes: as their nearest one, and as they are written where they cannot be typed.
@@ -19,14 +18,16 @@ _AS_WRITTEN = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa", "æ
 
 def words_in(text: str) -> list[str]:
     """The words of a text, in the letters that they have."""
-    return re.findall(_WORD, normalize("NFKC", text))
+    return re.findall(_WORD, _compatible(text))
 
 
 def spellings(text: str) -> tuple[str, ...]:
     """A text in small letters without accents, in each way in which these are left out; signs and spaces stay."""
-    small = normalize("NFKC", text).casefold()
+    small = _compatible(text).casefold()
     if small.isascii():
         return (small,)
+    from unicodedata import normalize  # slow to load, and most texts are plain
+
     return tuple(dict.fromkeys((_bare(small), _bare(normalize("NFC", small).translate(_AS_WRITTEN)))))
 
 
@@ -35,6 +36,16 @@ def signless(text: str) -> str:
     return " ".join(words_in(text))
 
 
+def _compatible(text: str) -> str:
+    if text.isascii():
+        return text
+    from unicodedata import normalize
+
+    return normalize("NFKC", text)
+
+
 def _bare(small: str) -> str:
+    from unicodedata import combining, normalize
+
     decomposed = normalize("NFKD", small.translate(_NEAREST))
     return "".join(each for each in decomposed if not combining(each))

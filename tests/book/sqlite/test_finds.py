@@ -12,9 +12,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from torqueaudit.book.book import Book
-from torqueaudit.book.engine import ALL, Find
+from torqueaudit.book.engine import ALL, FINDS, PERSONAL_FINDS, Find
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.finds import FINDS, PERSONAL_FINDS, ROOM
+from torqueaudit.book.finds import ROOM
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
 from torqueaudit.ledger.words import FreeWords

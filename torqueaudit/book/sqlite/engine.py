@@ -9,7 +9,7 @@ from typing import Any, Self
 from torqueaudit.book.disk import RESERVE, check_space
 from torqueaudit.book.engine import ALL, Engine, Find, Value
 from torqueaudit.book.notes import Notes, Noting
-from torqueaudit.book.sqlite import file, search
+from torqueaudit.book.sqlite import file
 from torqueaudit.book.sqlite.connection import Connection, Connections, aside, in_turn, snapshot, writing
 from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.book.sqlite.watch import Watch
@@ -168,15 +168,23 @@ class SQLiteEngine:
         return list(self._asked(_MENTIONED, json.dumps(ways)))
 
     def keep_find(self, table: str, row: Find) -> None:
+        from torqueaudit.book.sqlite import search  # whoever reads one job finds nothing by words
+
         search.keep(self.connection, table, row)
 
     def drop_finds(self, table: str, where: str, values: Sequence[Value]) -> None:
+        from torqueaudit.book.sqlite import search
+
         search.drop(self.connection, table, where, values)
 
     def fill_finds(self, table: str, rows: Iterable[Find]) -> None:
+        from torqueaudit.book.sqlite import search
+
         search.fill(self.connection, table, rows)
 
     def found(self, table: str, part: str, before: int, most: int) -> Iterable[tuple[Any, ...]]:
+        from torqueaudit.book.sqlite import search
+
         asked = search.FOUND.format(table=table, index=search.INDEXES[table])
         return self._asked(asked, f"%{part}%", before, most)
 
@@ -186,6 +194,8 @@ class SQLiteEngine:
         Then the write-ahead log is emptied. Where another program reads at that moment, the log is overwritten by its
         next writes instead.
         """
+        from torqueaudit.book.sqlite import search
+
         with aside(self.connection), self.writing():
             for table in tables:
                 self.connection.execute(f"create table aside.{table} as select * from main.{table}")

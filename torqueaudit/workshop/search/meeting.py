@@ -9,8 +9,8 @@ from heapq import merge
 from itertools import chain, islice
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.book.engine import ALL, Find
-from torqueaudit.book.finds import FINDS, PERSONAL_FINDS, about_of, rows_about
+from torqueaudit.book.engine import ALL, FINDS, PERSONAL_FINDS, Find
+from torqueaudit.book.finds import about_of, rows_about
 from torqueaudit.workshop.search.sought import Sought
 
 if TYPE_CHECKING:
