@@ -1,6 +1,8 @@
 """Whatever a person types who has somebody on the telephone leads to what is meant, with the reason."""
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.register.acts import PersonChange
@@ -18,6 +20,23 @@ from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 
 FOREMAN, MECHANIC = Say("P-1"), Say("P-2", came=Came("page", "PIN", "D-1"))
+PIECES = (
+    "xab",
+    "12",
+    "v4",
+    "job",
+    "2",
+    "+43",
+    "(0)660",
+    "1234567",
+    "spacer",
+    "ö",
+    "ß",
+    "L-7/24",
+    "%",
+    "a b",
+    "2031-04-02",
+)
 CARD = """
 2031-04-02 10:00 job 1 opened axle on V-4 at 12000 km by P-2
 2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
@@ -222,6 +241,24 @@ def test_what_was_changed_or_erased_is_found_no_more(yard: Workshop) -> None:
     assert ([], []) == (told(yard, "new77"), told(yard, "mussig"))
     assert ["V-4 by tag"] == told(yard, "kestrel black")
     assert [] == yard.book.verify()
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=150)
+@given(
+    typed=st.one_of(
+        st.text(max_size=30),
+        st.lists(st.sampled_from(PIECES), min_size=1, max_size=5).map(" ".join),
+        st.text("vwpd0123456789-+()/ #.%_*\"'", max_size=20),
+    )
+)
+def test_whatever_is_typed_is_answered_or_refused_in_a_sentence(yard: Workshop, typed: str) -> None:
+    """Nothing that is typed is a fault, and each hit says why it was found."""
+    try:
+        found = find(yard, typed, MECHANIC)
+    except Refused:
+        return
+    assert all(hit.whys and hit.name for hit in found.hits)
+    assert found.hits or found.says
 
 
 def test_two_common_words_lead_to_where_they_meet(yard: Workshop) -> None:
