@@ -154,7 +154,7 @@ def test_the_list_of_what_is_left_out_overwrites_nothing(run: Run, log: Path) ->
     kept = read(run, log, "--yes", "--left", str(there))
     away = read(run, log, "--yes", "--left", str(log.with_name("away") / "left.csv"))
 
-    assert "there.csv is there already; give --left another name, and read the log again" in kept.stderr
+    assert "there.csv is there already; give --left another name, and read the file again" in kept.stderr
     assert "cannot be listed (No such file or directory)" in away.stderr
     assert "somebody's own" == there.read_text(encoding="utf-8")
     assert "1 entered before, 2 left out" in away.stdout

@@ -1,25 +1,19 @@
 """`torqueaudit import`: what an electronic torque wrench has logged."""
 
-import re
 from collections.abc import Iterator
-from itertools import count
 from pathlib import Path
 from shlex import join
 from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.book.flushing import write_whole
 from torqueaudit.cli.common import json_option, print_json, said_by, workshop_here
+from torqueaudit.cli.rows_file import FILE, data_of, meaning_of, write_left
 from torqueaudit.cli.values import PERSON
 from torqueaudit.signs import seen
 
 if TYPE_CHECKING:
-    from torqueaudit.model.log.mapping import LogMapping
-    from torqueaudit.workshop.door.workshop import Workshop
     from torqueaudit.workshop.jobs.logs import LogLook
-
-FILE = click.Path(path_type=Path, dir_okay=False)
 
 
 @click.command("import")
@@ -39,11 +33,13 @@ def import_log(file: Path, mapping: Path, by: str, left: Path | None, *, show: b
     stands as a stop on its fastener until somebody confirms it. What is left out is listed with its line and why, in a
     file to be mended and read again; the exit code is then 1. The same row is entered once, however often it is read.
     """
-    from torqueaudit.workshop.jobs.logs import Becomes, enter_logged, look_at_log  # slow, and few commands read a log
+    from torqueaudit.model.log.mapping import read_mapping  # slow, and few commands read a log
+    from torqueaudit.workshop.jobs.logs import Becomes, enter_logged, look_at_log
 
     with workshop_here() as workshop:
-        meaning, say = _meaning(workshop, mapping), said_by(workshop, by)
-        look = look_at_log(workshop, file.name, _data(file), meaning, say)
+        meaning = meaning_of(mapping, lambda text: read_mapping(text, workshop.plugins.units))
+        say = said_by(workshop, by)
+        look = look_at_log(workshop, file.name, data_of(file), meaning, say)
         if not as_json:
             click.echo("\n".join(_previewed(file, look)))
         new = look.those(Becomes.ENTERED)
@@ -51,42 +47,16 @@ def import_log(file: Path, mapping: Path, by: str, left: Path | None, *, show: b
         if recorded:
             look = enter_logged(workshop, look, say)
     done = recorded or not (new or show)
-    written = _write_left(file, left, look, meaning) if done and look.those(Becomes.LEFT) else None
+    left_out = [(each.row, each.says) for each in look.those(Becomes.LEFT)]
+    written = write_left(file, left, look.columns, left_out, meaning.file, meaning.decimal) if done else None
     if as_json:
         from torqueaudit.reports.json.log import log_json  # as above
 
         print_json(log_json(look, recorded=recorded, left=written))
     elif done:
         click.echo("\n".join(_told(look, written, mapping)))
-    if look.those(Becomes.LEFT):
+    if left_out:
         click.get_current_context().exit(1)
-
-
-def _meaning(workshop: "Workshop", file: Path) -> "LogMapping":
-    """What the mapping says. Raises ClickException with every mistake, its file, line and key."""
-    from torqueaudit.model.log.mapping import read_mapping  # slow, and few commands read a log
-    from torqueaudit.read.toml_text import read_toml_text
-
-    try:
-        text = read_toml_text(file)
-    except ValueError as error:
-        raise click.ClickException(str(error)) from None
-    try:
-        return read_mapping(text, workshop.plugins.units)
-    except ValueError as mistakes:
-        told = "\n".join(f"{file}:{mistake}" for mistake in str(mistakes).split("\n"))
-        raise click.ClickException(f"nothing was read, for the mapping is to be mended:\n{told}") from None
-
-
-def _data(file: Path) -> bytes:
-    """What a file holds, and no more of it than shows that it is too large."""
-    from torqueaudit.workshop.jobs.logs import MOST_BYTES
-
-    try:
-        with file.open("rb") as opened:
-            return opened.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise click.ClickException(f"{file} cannot be read: {error.strerror}; look at its name") from None
 
 
 def _previewed(file: Path, look: "LogLook") -> Iterator[str]:
@@ -105,33 +75,6 @@ def _is_wanted(many: int) -> bool:
     """Whether whoever is asked says yes. Raises Abort where they do not."""
     rows = "this row" if many == 1 else f"these {many} rows"
     return click.confirm(f"Nothing is recorded yet. Enter {rows}, for somebody to confirm?", abort=True)
-
-
-def _write_left(file: Path, left: Path | None, look: "LogLook", meaning: "LogMapping") -> Path:
-    """List what is left out in a file of its own, which overwrites no other. Raises ClickException."""
-    from torqueaudit.reports.left_out import left_out_csv
-
-    data = left_out_csv(look, meaning)
-    try:
-        target = next(path for path in _names(file, left) if not path.exists() or path.read_bytes() == data)
-        write_whole(target, data)
-    except StopIteration:
-        raise click.ClickException(
-            f"{left} is there already; give --left another name, and read the log again"
-        ) from None
-    except OSError as error:
-        says = f"the rows left out cannot be listed ({error.strerror}); give --left a place, and read the log again"
-        raise click.ClickException(says) from None
-    return target
-
-
-def _names(file: Path, left: Path | None) -> Iterator[Path]:
-    """The name that was given; or else "log-left.csv", "log-left-2.csv" and so on, beside the log."""
-    if left:
-        yield left
-        return
-    stem = re.sub(r"-left(-[0-9]+)?$", "", file.stem)
-    yield from (file.with_name(f"{stem}-left{f'-{number}' if number > 1 else ''}.csv") for number in count(1))
 
 
 def _told(look: "LogLook", left: Path | None, mapping: Path) -> Iterator[str]:

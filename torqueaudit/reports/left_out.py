@@ -1,8 +1,9 @@
-"""The rows of a wrench's log that were left out, as a file that is mended and read again by the same mapping."""
+"""The rows of a file that were left out, as a file that is mended and read again by the same mapping."""
 
 import csv
 import io
 from codecs import BOM_UTF8
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -10,24 +11,23 @@ from typing import TYPE_CHECKING
 from torqueaudit.model.torque.decimals import decimal_text
 
 if TYPE_CHECKING:
-    from torqueaudit.model.log.mapping import LogMapping
-    from torqueaudit.model.log.rows import Cell
-    from torqueaudit.workshop.jobs.logs import LogLook
+    from torqueaudit.model.log.rows import Cell, LogRow
 
 LINE, WHY = "left out of line", "why"
 
 
-def left_out_csv(look: "LogLook", mapping: "LogMapping") -> bytes:
-    """Every column as it was, then the line and the reason; the mark at its beginning says that it is UTF-8."""
-    from torqueaudit.workshop.jobs.logs import Becomes
+def left_out_csv(columns: Sequence[str], left: "Iterable[tuple[LogRow, str]]", separator: str, decimal: str) -> bytes:
+    """Every column of a file as it was, then the line and the reason; the mark at its beginning says that it is UTF-8.
 
-    own = [name for name in look.columns if name not in {LINE, WHY}]
+    `left` are the rows, each with its reason; `separator` is "" where the mapping tells none, `decimal` the sign before
+    decimals.
+    """
+    own = [name for name in columns if name not in {LINE, WHY}]
     text = io.StringIO(newline="")
-    writer = csv.writer(text, delimiter=mapping.separator or ",", lineterminator="\r\n")
+    writer = csv.writer(text, delimiter=separator or ",", lineterminator="\r\n")
     writer.writerow([*own, LINE, WHY])
-    for each in look.those(Becomes.LEFT):
-        cells = [_text(each.row.cells.get(name, ""), mapping.decimal) for name in own]
-        writer.writerow([*cells, each.row.line, each.says])
+    for row, why in left:
+        writer.writerow([*(_text(row.cells.get(name, ""), decimal) for name in own), row.line, why])
     return BOM_UTF8 + text.getvalue().encode()
 
 

@@ -51,7 +51,7 @@ def require_harmless(data: bytes) -> Merged:
 def _looked_through(archive: ZipFile) -> dict[str, frozenset[tuple[int, int]]]:
     parts, left = archive.infolist(), MOST_UNPACKED
     if len(parts) > MOST_PARTS:
-        raise NotRead(f"this workbook has {len(parts)} parts, which no log has; save its rows alone, or as CSV")
+        raise NotRead(f"this workbook has {len(parts)} parts, which no list has; save its rows alone, or as CSV")
     merged = dict[str, frozenset[tuple[int, int]]]()
     for part in parts:
         found = set[tuple[int, int]]()
@@ -60,7 +60,7 @@ def _looked_through(archive: ZipFile) -> dict[str, frozenset[tuple[int, int]]]:
                 left -= size
                 if left < 0:
                     says = f"this workbook unpacks to more than {MOST_UNPACKED >> 20} MB"
-                    raise NotRead(f"{says}, which no log does; save its rows alone, or as CSV")
+                    raise NotRead(f"{says}, which no list does; save its rows alone, or as CSV")
                 _require_plain(text)
                 found |= {(int(each[1]), int(each[3])) for each in _MERGED.findall(text)}
         merged[part.filename] = frozenset(found)

@@ -11,7 +11,7 @@ from torqueaudit_plugins.wrench_logs.head import Line, rows_below
 MOST_WAITED = 60  # seconds; more than the processor time it has, for it gives way to everything else
 FAULT = "fault"
 _PROGRAM = "torqueaudit_plugins.wrench_logs.workbook_child"
-_TOO_MUCH = "this workbook takes too long to read, which no log does; save its rows alone, as a new workbook or as CSV"
+_TOO_MUCH = "this workbook takes too long to read, which no list does; save its rows alone, as a new workbook or as CSV"
 _BROKE_OFF = "reading this workbook broke off; save its rows as CSV, and read that"
 
 

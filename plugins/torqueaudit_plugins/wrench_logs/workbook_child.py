@@ -27,9 +27,7 @@ MOST_LINES = MOST_ROWS + 100  # with what may stand above the rows
 MOST_CHARACTERS = 20_000_000  # of all cells
 LONGEST = 300  # characters of a cell; nothing that is read is as long
 DIGITS = 15  # a spreadsheet keeps no more of a number
-_MUCH = (
-    b'{"not_read": "this workbook takes more memory than a log does; save its rows alone, as a new workbook or as CSV"}'
-)
+_MUCH = b'{"not_read": "this workbook takes more memory than a list does; save its rows alone, as a new one or as CSV"}'
 _MANY = (
     f"this sheet has more than {MOST_LINES} lines or {MOST_CHARACTERS} characters; split it, or save its rows as CSV"
 )

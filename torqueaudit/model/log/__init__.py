@@ -1,1 +1,1 @@
-"""The log of an electronic torque wrench: its rows as a plugin reads them, and the mapping that says what they mean."""
+"""Files of rows, such as the log of a torque wrench: the rows as a plugin reads them, and what a mapping says."""

@@ -19,14 +19,14 @@ from torqueaudit.model.job.record import JobRecord, JobState
 from torqueaudit.model.job.repeated import told_already
 from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.log.mapping import LogMapping
-from torqueaudit.model.log.rows import MOST_ROWS, LogRow, LogRows, LogSource
+from torqueaudit.model.log.rows import LogRow, LogRows
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.register.permits import IMPORT, ActName
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 from torqueaudit.model.torque.words import torque_text
-from torqueaudit.plugins.answers import named
 from torqueaudit.read.log import LogPass, read_pass
 from torqueaudit.workshop.door.attempt import Attempt, record
+from torqueaudit.workshop.door.rows import rows_of
 from torqueaudit.workshop.jobs.again import WITHIN
 from torqueaudit.workshop.jobs.fasteners import said_of, stage_of
 from torqueaudit.workshop.jobs.job import fastener_of, live_record
@@ -35,8 +35,6 @@ from torqueaudit.workshop.judged.fastener_view import logged_text
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
-
-MOST_BYTES = 20_000_000
 
 
 class Becomes(StrEnum):
@@ -78,19 +76,7 @@ def look_at_log(workshop: "Workshop", name: str, data: bytes, mapping: LogMappin
     Raises Refused where whoever says it may read no log, and where the file cannot be read at all.
     """
     Attempt(workshop, say).permit(ActName.READ_LOG)
-    if len(data) > MOST_BYTES:
-        raise Refused(f"{name} is larger than {MOST_BYTES // 1_000_000} MB, which no log of a wrench is")
-    source = LogSource(
-        name=name,
-        data=data,
-        columns=mapping.columns,
-        separator=mapping.separator,
-        encoding=mapping.encoding,
-        sheet=mapping.sheet,
-    )
-    found = _rows_of(workshop, source)
-    if len(found.rows) > MOST_ROWS:
-        raise Refused(f"{name} has more than {MOST_ROWS} rows; split it into several files")
+    found = rows_of(workshop, name, data, mapping.columns, mapping.file)
     return LogLook(sha256(data).hexdigest(), found.columns, tuple(_looks(workshop, found, mapping)))
 
 
@@ -101,18 +87,6 @@ def enter_logged(workshop: "Workshop", look: LogLook, say: Say) -> LogLook:
     """
     Attempt(workshop, say).permit(ActName.READ_LOG)
     return look._replace(rows=tuple(_entered(workshop, look, each, say) for each in look.rows))
-
-
-def _rows_of(workshop: "Workshop", source: LogSource) -> LogRows:
-    """What the first plugin that knows such a file reads in it. Raises Refused."""
-    answer = next(workshop.plugins.log_rows(source), None)
-    if answer is None:
-        raise Refused(f"{source.name}: no plugin reads such a file; look at how its name ends")
-    if isinstance(answer.fault, ValueError):
-        raise Refused(f"{source.name}: {answer.fault}")
-    if answer.fault:
-        raise Refused(f"{source.name}: plugin {answer.plugin} could not read it ({named(answer.fault)})")
-    return answer.given[0]
 
 
 def _looks(workshop: "Workshop", found: LogRows, mapping: LogMapping) -> Iterator[RowLook]:
