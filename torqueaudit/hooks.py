@@ -182,6 +182,8 @@ def send_reminder(reminder: "Reminder", contact: "Contact", post: "Post | None")
 def read_log(source: "LogSource") -> "LogRows | None":
     """The rows of a file in which an electronic torque wrench has logged what it showed, asked when one is imported.
 
+    Also those of a list of vehicles or wrenches with which a workshop moves in, in whatever form that is.
+
     Each row keeps what stands in the file: what the columns mean says the workshop's own mapping, and nothing of a
     row is recorded before somebody has confirmed it. The first plugin that answers has read the file: return None for
     one that is none of yours. Raise ValueError with a sentence where nothing of it can be read; of one row that cannot

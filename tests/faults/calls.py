@@ -3,7 +3,8 @@
     python calls.py BOOK TRIES SEED [COMMAND…]
 
 The book holds four acts of `acts.py` and a row of a log to be confirmed, and beside it lie c.pdf, a PIN in the file
-pin, mark.jpg, shown.toml, a procedure that shows it, and a wrench's log.csv with its mapping in log.toml.
+pin, mark.jpg, shown.toml, a procedure that shows it, a wrench's log.csv and a list.csv of vehicles, with
+their mappings in log.toml and list.toml.
 
 Started on the watched disk. Every command runs in a child of its own on a copy of the book's folder, one call of one
 kind fails, and the command is typed again on a sound disk. TRIES of all cases are drawn by lot. Prints the figures as
@@ -48,6 +49,7 @@ TYPED: dict[str, tuple[str, ...]] = {
     "unphotograph": ("photo", "erase", "1", PHOTO.digest, "--why", "a face was on it", *BY, "--id", "act"),
     "picture": ("procedure", "enter", "{folder}/shown.toml", *BY, "--id", "act"),
     "import": ("import", "{folder}/log.csv", "--mapping", "{folder}/log.toml", "--yes", *BY),
+    "move-in": ("move-in", "{folder}/list.csv", "--mapping", "{folder}/list.toml", "--yes", *BY),
     "confirm": ("fastener", "confirm", "1", "rear-axle-nut", *BY, "--id", "act"),
     "pin": ("person", "pin", "P-2", "--pin-file", "{folder}/pin", *BY),
     "rebuild": ("book", "rebuild"),
@@ -90,6 +92,14 @@ job = { always = "1" }
 fastener = { column = "where" }
 """
 LOG = "when,torque,where\n2025-03-02T11:00:00Z,108.5,rear-axle-nut\n2025-03-02T11:00:09Z,109,rear-axle-nut\n"
+LISTED = """
+format = 1
+of = "vehicles"
+tag = { column = "tag" }
+model = { column = "model" }
+plate = { column = "plate" }
+"""
+LIST = "tag,model,plate\nbike 21,Heron 250,Y 21\nbike 22,Heron 250,Y 22\n"
 UNANSWERED = 3  # the act is recorded, and its answer failed: that says the id too
 ERASED = b"wheel had to come out"
 SHOWN = procedure_head("shown") + (

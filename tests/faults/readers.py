@@ -237,7 +237,7 @@ def _log(data: bytes) -> None:
     units = _plugins().units
     mapping = read_mapping(LOG_MAPPING, units)
     name = "log.jsonl" if data[:1] == b"{" else "log.csv"
-    found = read_log(LogSource(name, data, mapping.columns, mapping.separator))
+    found = read_log(LogSource(name, data, mapping.columns, mapping.file.separator))
     for row in found.rows if found else ():
         read_pass(row, mapping, units)
 

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from acts import Writer, opened
-from calls import LOG, MAPPING, PICTURE, SHOWN
+from calls import LIST, LISTED, LOG, MAPPING, PICTURE, SHOWN
 from counted import PROOF, Count, in_both_journals
 from torqueaudit.model.act import Say
 from torqueaudit.model.log.mapping import read_mapping
@@ -16,7 +16,19 @@ from torqueaudit.workshop.jobs.logs import enter_logged, look_at_log
 from torqueaudit.workshop.jobs.photos import photograph
 
 TRIES = 500 if PROOF else 9
-ACTS = ("loosen", "enter", "calibrate", "erase", "pin", "photograph", "unphotograph", "picture", "import", "confirm")
+ACTS = (
+    "loosen",
+    "enter",
+    "calibrate",
+    "erase",
+    "pin",
+    "photograph",
+    "unphotograph",
+    "picture",
+    "import",
+    "move-in",
+    "confirm",
+)
 OTHERS = ("rebuild", "show", "verify", "new", "backup", "export", "head", "publish")
 
 
@@ -27,7 +39,13 @@ def used(begun: Path) -> Path:
     (begun.parent / "pin").touch(mode=0o600)
     (begun.parent / "pin").write_bytes(b"314159")
     Image.new("RGB", (64, 48), (120, 110, 100)).save(begun.parent / "mark.jpg")
-    for name, text in (("shown.toml", SHOWN), ("log.csv", LOG), ("log.toml", MAPPING)):
+    for name, text in (
+        ("shown.toml", SHOWN),
+        ("log.csv", LOG),
+        ("log.toml", MAPPING),
+        ("list.csv", LIST),
+        ("list.toml", LISTED),
+    ):
         (begun.parent / name).write_text(text, encoding="utf-8")
     with opened(begun) as workshop:
         acts = list(islice(Writer(workshop, "a", begun.parent).acts(), 4))

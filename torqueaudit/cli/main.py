@@ -40,6 +40,7 @@ COMMANDS = {
     "recheck": ("torqueaudit.cli.recheck:recheck", "Conclude the look after the first ride."),
     "remind": ("torqueaudit.cli.remind:remind", "Send the reminders of re-checks that are due."),
     "import": ("torqueaudit.cli.import_log:import_log", "Read what an electronic torque wrench has logged."),
+    "move-in": ("torqueaudit.cli.move_in:move_in", "Enter vehicles or wrenches from a list of your own."),
     "disclosures": ("torqueaudit.cli.disclosures:disclosures", "Show who was shown what is known of whom."),
     "undo": ("torqueaudit.cli.undo:undo", "Take back the last act of a job."),
     "find": ("torqueaudit.cli.find:find", "Find anything by words: plate, name, lot, remark, day."),

@@ -1,13 +1,17 @@
-"""What stands in one cell of a row, by the mapping of its file: a word, or a number. Nothing is guessed."""
+"""What stands in a cell of a row, by the mapping of its file: a word, a number, a torque, a day; nothing is guessed."""
 
 import re
-from datetime import datetime
+from contextlib import suppress
+from datetime import date, datetime
 from decimal import Decimal
 
+from torqueaudit.model.days import require_year
 from torqueaudit.model.log.rows import LogRow
 from torqueaudit.model.log.told import Told, name_in
-from torqueaudit.model.numbers import quoted, read_decimal
+from torqueaudit.model.log.when import Day
+from torqueaudit.model.numbers import MOST_DIGITS, quoted, read_decimal
 from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.model.torque.units import Torque, TorqueUnit
 from torqueaudit.signs import require_seen
 
 LONGEST_CELL = 200  # characters of a cell that is read
@@ -63,3 +67,28 @@ def number_of(row: LogRow, told: Told, sign: str) -> Decimal:
         raise ValueError(f"{told.column} {quoted(cell)} {says}")
     # Which sign is meant is told, so nothing is asked back: no number of ours is as small as that.
     return read_decimal(cell.replace(",", "."), told.column, 0)
+
+
+def torque_text(number: Decimal, unit: TorqueUnit, column: str) -> str:
+    """A torque as entries hold it: without zeros at its end, and never as what may be thousands. Raises ValueError."""
+    if number <= 0:
+        raise ValueError(f"{column} is {decimal_text(number)}, and a torque is above zero")
+    return f"{Torque(number, unit).number(MOST_DIGITS)} {unit.symbol}"
+
+
+def day_of(row: LogRow, told: Day) -> date:
+    """The day in a column, written as the mapping says or as ISO 8601 does. Raises ValueError."""
+    day = date.fromisoformat(told.always) if told.always else _day_in(row, told)
+    require_year(day)
+    return day
+
+
+def _day_in(row: LogRow, told: Day) -> date:
+    cell = cell_of(row, told.column)
+    if isinstance(cell, datetime):
+        return cell.date()
+    text = decimal_text(cell) if isinstance(cell, Decimal) else cell
+    for form in filter(None, (told.form, "%Y-%m-%d")):
+        with suppress(ValueError):
+            return datetime.strptime(text, form).date()  # noqa: DTZ007  # a day has no zone
+    raise ValueError(f"{told.column} {quoted(text)} is no day written as {told.written}")

@@ -10,12 +10,12 @@ from torqueaudit.model.log.mapping import LogMapping
 from torqueaudit.model.log.rows import LogRow
 from torqueaudit.model.log.told import Told
 from torqueaudit.model.log.when import Moment
-from torqueaudit.model.numbers import MOST_DIGITS, quoted
+from torqueaudit.model.numbers import quoted
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
-from torqueaudit.model.torque.units import Torque, UnitTable
+from torqueaudit.model.torque.units import UnitTable
 from torqueaudit.read.adapter import read_adapter
-from torqueaudit.read.cell import cell_of, is_told, number_of, word_of
+from torqueaudit.read.cell import cell_of, is_told, number_of, torque_text, word_of
 from torqueaudit.read.day import read_moment
 from torqueaudit.read.number import read_wrench_number
 
@@ -64,12 +64,8 @@ def read_pass(row: LogRow, mapping: LogMapping, units: UnitTable) -> LogPass:
 
 
 def _torque(row: LogRow, mapping: LogMapping, told: Told, units: UnitTable) -> str:
-    """A torque as entries hold it: without zeros at its end, and never as what may be thousands."""
     number = number_of(row, told, mapping.decimal)
-    torque = Torque(number, units.unit(word_of(row, mapping.unit)))
-    if number <= 0:
-        raise ValueError(f"{told.column} is {decimal_text(number)}, and a torque is above zero")
-    return f"{torque.number(MOST_DIGITS)} {torque.unit.symbol}"
+    return torque_text(number, units.unit(word_of(row, mapping.unit)), told.column)
 
 
 def _angle(row: LogRow, mapping: LogMapping) -> str:

@@ -16,12 +16,14 @@ from torqueaudit.model.job.acts import Measure, Opening, Part, Permission, Postp
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.job.road import Half
 from torqueaudit.model.log.mapping import read_mapping
+from torqueaudit.model.log.rows import LogRow
+from torqueaudit.model.move_in.rows import ListedVehicle, ListedWrench
 from torqueaudit.model.recheck.reminders import ReminderKey, ReminderKind
 from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
 from torqueaudit.model.shown.reminder import Contact
-from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.model.vehicle.acts import NewVehicle, VehicleChange
 from torqueaudit.model.vehicle.exchange import Replaced
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench, WrenchChange
@@ -46,6 +48,11 @@ from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step, fit
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.jobs.undo import undo
+from torqueaudit.workshop.move_in.move_in import enter_list
+from torqueaudit.workshop.move_in.rows import Comes, ListLook
+from torqueaudit.workshop.move_in.rows import RowLook as ListedRow
+from torqueaudit.workshop.move_in.vehicles import VehicleEntering
+from torqueaudit.workshop.move_in.wrenches import enter_wrench_row
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
@@ -263,6 +270,15 @@ def enter_one_row(workshop: Workshop, say: Say) -> None:
     enter_row(workshop, row, {"run_by": "P-2", "file": "0" * 64, "line": 2}, say)
 
 
+TOLD = ListedVehicle(NewVehicle("bike-9", "Kestrel 500"), {"plate": "YD 9"})
+
+
+def move_in(workshop: Workshop, say: Say) -> None:
+    """Have a list of one row entered: the row itself is said by the import."""
+    row = ListedRow(LogRow(2, {}), Comes.ENTERED, "", told=TOLD)
+    enter_list(workshop, ListLook("0" * 64, (), (row,)), say)
+
+
 def own_or(another: str, say: Say) -> str:
     """Who says it; somebody else where that is nobody's number."""
     return say.by if say.by.startswith("P-") else another
@@ -299,6 +315,11 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.CHANGE_WRENCH: lambda w, say: change_wrench(w, "W-1", WrenchChange(tag="red"), say),
     ActName.ENTER_PROCEDURE: of_procedure(enter_procedure),
     ActName.READ_PROCEDURE: of_procedure(read_another),
+    ActName.MOVE_IN: move_in,
+    ActName.MOVE_VEHICLE_IN: lambda w, say: VehicleEntering(w, "0" * 64, "P-1", say).enter(2, TOLD),
+    ActName.MOVE_WRENCH_IN: lambda w, say: enter_wrench_row(
+        w, ListedWrench(NewWrench("setting", "red"), "D-1"), {}, say
+    ),
     ActName.OPEN: lambda w, say: open_job(w, Opening("V-1", "axle", second=True), say),
     ActName.TIGHTEN: lambda w, say: tighten(
         w, "1", "rear-axle-nut", Tighten(Outcome.TURNED_CLICKED, "W-1", "108 N·m"), say
@@ -433,7 +454,8 @@ def _did_it(yard: Workshop, act: ActName, before: int, who: str) -> str:
         return who
     if act is ActName.BE_SHOWN:
         return disclosures_of(yard, "vehicle/V-1", 1)[0].by
-    return ledger_entries(yard, before + 1, None)[-1].who
+    last = ledger_entries(yard, before + 1, None)[-1]
+    return str(last.judged["run_by"]) if act is ActName.MOVE_IN else last.who
 
 
 def test_nobody_does_an_act_under_a_number_that_nobody_has(yard: Workshop) -> None:

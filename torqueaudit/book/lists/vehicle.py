@@ -19,6 +19,7 @@ from torqueaudit.model.vehicle.vehicle import (
     ARRIVED,
     EXCHANGED,
     GONE,
+    READ_OFF,
     REPORTED,
     exchange_of,
     fold_vehicle,
@@ -47,7 +48,7 @@ def vehicle_rows(entries: Sequence[Entry]) -> Rows:
         for entry in events
         if entry.what == REPORTED
     ]
-    read = [(entry, run_in(entry.said)) for entry in events if entry.what == ARRIVED]
+    read = [(entry, run_in(entry.said)) for entry in events if entry.what in (ARRIVED, READ_OFF)]
     read += [(entry, exchange_of(entry).now) for entry in events if entry.what == EXCHANGED]
     exchanged_on = max((stamp(each.order[0]) for each in vehicle.exchanges), default=None)
     return {

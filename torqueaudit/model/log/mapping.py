@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from torqueaudit.model.log.told import DECIMALS, FileForm, Told, file_form, mapping_in, told_in, told_of
+from torqueaudit.model.log.told import DECIMALS, FileForm, Told, file_form, look_at_units, mapping_in, told_in, told_of
 from torqueaudit.model.log.when import Moment, moment_in
 from torqueaudit.model.procedure.toml.values import Table
 from torqueaudit.model.torque.units import UnitTable
@@ -58,21 +58,5 @@ def _mapping(top: Table, units: UnitTable) -> LogMapping:
         file=file_form(top.inner("file")),
     )
     torque.finish()
-    _look_at_units(top.inner("unit"), mapping.unit, units)
+    look_at_units(top.inner("unit"), mapping.unit, units)
     return mapping
-
-
-def _look_at_units(table: Table, unit: Told, units: UnitTable) -> None:
-    """Note every unit of the mapping that no torque is written in."""
-    for key, spelling in [("always", unit.always)] if unit.always else []:
-        _look_at_unit(table, key, spelling, units)
-    for word, spelling in unit.names.items():
-        if spelling:
-            _look_at_unit(table.inner("names"), word, spelling, units)
-
-
-def _look_at_unit(table: Table, key: str, spelling: str, units: UnitTable) -> None:
-    try:
-        units.unit(spelling)
-    except ValueError as error:
-        table.wrong(key, str(error))

@@ -1,4 +1,4 @@
-"""A wrench's log as a plugin gets it, and its rows as the plugin gives them."""
+"""A wrench's log, or a list of a workshop's own, as a plugin gets it, and its rows as the plugin gives them."""
 
 from collections.abc import Mapping
 from datetime import datetime

@@ -5,6 +5,7 @@ from typing import NamedTuple, TypeVar
 
 from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.procedure.toml.values import Mistake, Table
+from torqueaudit.model.torque.units import UnitTable
 
 FORMAT = 1
 ENCODINGS = ("UTF-8", "UTF-16", "windows-1252")
@@ -112,3 +113,19 @@ def name_in(told: Told, word: str) -> str:
     if not told.names or word in told.names:
         return told.names.get(word, word)
     raise ValueError(f'{told.column} "{word}" is not in [{told.table}.names]; {did_you_mean(word, told.names)}')
+
+
+def look_at_units(table: Table, unit: Told, units: UnitTable) -> None:
+    """Note every unit of the mapping that no torque is written in."""
+    for key, spelling in [("always", unit.always)] if unit.always else []:
+        _look_at_unit(table, key, spelling, units)
+    for word, spelling in unit.names.items():
+        if spelling:
+            _look_at_unit(table.inner("names"), word, spelling, units)
+
+
+def _look_at_unit(table: Table, key: str, spelling: str, units: UnitTable) -> None:
+    try:
+        units.unit(spelling)
+    except ValueError as error:
+        table.wrong(key, str(error))

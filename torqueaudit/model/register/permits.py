@@ -27,6 +27,9 @@ class ActName(StrEnum):
     CHANGE_WRENCH = "change wrench"
     ENTER_PROCEDURE = "enter procedure"
     READ_PROCEDURE = "read procedure"
+    MOVE_IN = "move in"
+    MOVE_VEHICLE_IN = "move vehicle in"  # a part of it: each row speaks for the import itself
+    MOVE_WRENCH_IN = "move wrench in"  # another
     OPEN = "open"
     TIGHTEN = "tighten"
     READ_LOG = "read log"
@@ -100,6 +103,9 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.CHANGE_WRENCH: (FOREMAN,),
     ActName.ENTER_PROCEDURE: (FOREMAN, MECHANIC),
     ActName.READ_PROCEDURE: (MECHANIC, FOREMAN),
+    ActName.MOVE_IN: (FOREMAN, SETUP),
+    ActName.MOVE_VEHICLE_IN: (IMPORT,),
+    ActName.MOVE_WRENCH_IN: (IMPORT,),
     ActName.OPEN: _RECORDERS,
     ActName.TIGHTEN: _RECORDERS,
     ActName.READ_LOG: (MECHANIC, FOREMAN),

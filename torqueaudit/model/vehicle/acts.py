@@ -7,6 +7,22 @@ from typing import Any, NamedTuple
 from torqueaudit.model.vehicle.instrument import Instrument
 
 
+class NewVehicle(NamedTuple):
+    """A vehicle as it is entered, by a tag that names nobody."""
+
+    tag: str
+    model: str
+    year: int | None = None
+    instrument: Instrument = Instrument.KM
+
+    @property
+    def said(self) -> dict[str, Any]:
+        """As an entry holds it: what is not told, or is as with most, is left out."""
+        said: dict[str, Any] = {"tag": self.tag, "model": self.model}
+        said |= {"year": self.year} if self.year is not None else {}
+        return said | ({"instrument": self.instrument.value} if self.instrument is not Instrument.KM else {})
+
+
 class VehicleChange(NamedTuple):
     """What is told anew of a vehicle; None leaves it as it was.
 

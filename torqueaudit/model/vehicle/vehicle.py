@@ -16,11 +16,11 @@ if TYPE_CHECKING:
 KINDS = frozenset(
     {
         *("entered.1", "changed.1", "arrived.1", "gone.1", "loosened.1", "loosened.2", "struck.1", "struck.2"),
-        *("contact_agreed.1", "contact_ended.1", "exchanged.1"),
+        *("contact_agreed.1", "contact_ended.1", "exchanged.1", "read_off.1"),
     }
 )
 CHANGED, STRUCK = "changed", "struck"
-ARRIVED, GONE, REPORTED, EXCHANGED = EVENTS = "arrived", "gone", "loosened", "exchanged"
+ARRIVED, GONE, REPORTED, EXCHANGED, READ_OFF = EVENTS = "arrived", "gone", "loosened", "exchanged", "read_off"
 
 
 class Holding(NamedTuple):
@@ -113,7 +113,7 @@ def _require_event(entry: "Entry") -> None:
 
 
 def standing_events(vehicle: Vehicle, entries: Sequence["Entry"]) -> tuple["Entry", ...]:
-    """What happened to a vehicle outside any job and was not struck: it came, went, or had a fastener undone.
+    """What happened to a vehicle outside any job and was not struck: it came, went, was read, or had a fastener undone.
 
     `vehicle` is what these entries are folded to.
     """

@@ -81,7 +81,8 @@ def _consent(workshop: "Workshop", number: str) -> str:
     on = workshop.local_day(datetime.fromisoformat(last.happened_at))
     if last.kind == AGREED:
         ways = " and ".join(each.replace("mobile", "short message") for each in last.said["ways"])
-        return f"Said yes on {on} to reminders by {ways} (told by {last.who})."
+        by = last.said.get("heard_by", last.who)  # of a list, who heard it
+        return f"Said yes on {on} to reminders by {ways} (told by {by})."
     how = "by the link of a reminder" if last.said["what"] == STOPPED else f"{last.said['what']}, {last.who}"
     return f"Nobody is reminded since {on} ({how})."
 

@@ -32,6 +32,7 @@ class Attempt:
         self.workshop = workshop
         self.say = say
         self.expect: dict[str, int] = {}
+        self.personal: dict[str, Mapping[str, str]] = {}  # what is known of a subject that this try has numbered
         self.beside: Beside | None = None  # what of signing is changed with the entries, or not at all
         self.happened_at = when(say, workshop)
 
@@ -160,7 +161,8 @@ def record(
         attempt.require_few(target)
         drafts = build(attempt)
         try:
-            entries = workshop.book.append(act, drafts, attempt.expect, personal=personal or {}, beside=attempt.beside)
+            known = {**(personal or {}), **attempt.personal}
+            entries = workshop.book.append(act, drafts, attempt.expect, personal=known, beside=attempt.beside)
         except Moved:
             continue
         return _recorded(workshop, say, act.id, entries)

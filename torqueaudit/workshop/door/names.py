@@ -12,7 +12,10 @@ if TYPE_CHECKING:
 
 # The text of a source, where a word may be anybody's name; choices; and a vehicle's tag, which the act itself looks at.
 LOOKED_AT_ELSEWHERE = frozenset(
-    {ActName.ENTER_PROCEDURE, ActName.SETTLE, ActName.ENTER_VEHICLE, ActName.CHANGE_VEHICLE}
+    {
+        *(ActName.ENTER_PROCEDURE, ActName.SETTLE),
+        *(ActName.ENTER_VEHICLE, ActName.CHANGE_VEHICLE, ActName.MOVE_VEHICLE_IN),
+    }
 )
 # Read as a number or a day, or one of what the program, the book or a procedure lists: no name can be typed there.
 _LISTED = """

@@ -8,6 +8,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.lists import people
+from torqueaudit.workshop.door.refusal import refuse_unseen
 from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -21,19 +22,26 @@ def enter(
     judged: Callable[[Attempt], Mapping[str, Any]] | None = None,
 ) -> str:
     """The first entry of a new person, vehicle or wrench, under the next free number."""
-    number = workshop.book.next_number(noun)
-    subject = f"{noun}/{letter}-{number}"
+    refuse_unseen(personal, "this")
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.expect[subject] = 0
+        subject = number_new(attempt, noun, letter, personal)
         require_free_name(workshop, personal.get("name", ""))
         return [attempt.draft(subject, "entered.1", said, judged(attempt) if judged else None)]
 
-    known = {field: value for field, value in personal.items() if value}
-    entries = record(
-        workshop, say, ActName(f"enter {noun}"), noun, said, build, personal={subject: known} if known else None
-    )
-    return entries[0].key
+    return record(workshop, say, ActName(f"enter {noun}"), noun, said, build)[0].key
+
+
+def number_new(attempt: Attempt, noun: str, letter: str, personal: Mapping[str, str]) -> str:
+    """The next free number of a noun, as a subject ("vehicle/V-3"), with what is known of it from its first entry on.
+
+    Whoever enters another one at the same moment is given the number behind it.
+    """
+    subject = f"{noun}/{letter}-{attempt.workshop.book.next_number(noun)}"
+    attempt.expect[subject] = 0
+    if known := {field: value for field, value in personal.items() if value}:
+        attempt.personal[subject] = known
+    return subject
 
 
 def require_free_name(workshop: Workshop, name: str, own: str = "") -> None:

@@ -61,16 +61,20 @@ def agree_contact(workshop: Workshop, vehicle: str, contact: Contact, say: Say) 
     said = {"ways": list(ways_of(contact))}
     if not said["ways"]:
         raise Refused(f"{vehicle}: say by which way the owner wants to be reminded")
-    token = f"{workshop.chance.getrandbits(BITS):032x}"
 
     def build(attempt: Attempt) -> list[Draft]:
         attempt.vehicle(vehicle)
         return [attempt.draft(f"vehicle/{vehicle}", AGREED, said)]
 
-    personal = {f"vehicle/{vehicle}": {**contact._asdict(), STOP: token}}
+    personal = {f"vehicle/{vehicle}": agreed(workshop, contact)}
     record(workshop, say, ActName.AGREE_CONTACT, f"vehicle/{vehicle}", said, build, personal)
     workshop.book.outbox.try_vehicle_again(vehicle)
     workshop.book.overwrite_personal()  # there may have been another address before
+
+
+def agreed(workshop: Workshop, contact: Contact) -> dict[str, str]:
+    """What is known of a vehicle from a yes to be reminded on: address, number, and a new token that ends it."""
+    return {**contact._asdict(), STOP: f"{workshop.chance.getrandbits(BITS):032x}"}
 
 
 def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:

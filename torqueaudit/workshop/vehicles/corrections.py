@@ -14,6 +14,7 @@ from torqueaudit.model.vehicle.vehicle import (
     ARRIVED,
     EXCHANGED,
     GONE,
+    READ_OFF,
     STRUCK,
     Vehicle,
     fold_vehicle,
@@ -21,8 +22,8 @@ from torqueaudit.model.vehicle.vehicle import (
 )
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.vehicles.known import KnownVehicles
 from torqueaudit.workshop.vehicles.tag import require_nameless, require_nobody_known
-from torqueaudit.workshop.vehicles.vehicle import require_own
 
 
 class Rejudged(NamedTuple):
@@ -68,7 +69,7 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
         if said.keys() & {"tag", "model"}:
             require_nobody_known(workshop, now.tag, now.model)
         require_nameless(now.tag, now.model, {**known, **change.personal})
-        require_own(attempt, change.personal, number)
+        KnownVehicles.of(workshop).require_own(change.personal, number)
         judged = {"jobs": _judged(attempt, now, known, change)} if _counts(said) else {}
         return [attempt.draft(subject, "changed.1", said, judged)]
 
@@ -173,4 +174,5 @@ def _event(number: str, entries: list[Entry], entry: int) -> Entry:
 
 def _said(event: Entry) -> str:
     moved = {ARRIVED: "it arrived", GONE: "it is gone", EXCHANGED: "its instrument was replaced"}
+    moved[READ_OFF] = "it was read"
     return moved.get(event.what) or f"{event.said['position']} was undone"

@@ -28,8 +28,13 @@ def require_nameless(tag: str, model: str, personal: Mapping[str, str]) -> None:
                 raise Refused(f"{says}; call it by model, colour and number instead")
 
 
+def looked_at_of(tag: str, model: str) -> tuple[tuple[str, str, bool], ...]:
+    """What is looked through for somebody's name: the text, what of it, and whether also for a single word of one."""
+    return ((tag, tag, False), (model, model, False), (tag, besides(tag, model), True))
+
+
 def require_nobody_known(workshop: "Workshop", tag: str, model: str) -> None:
     """Refuse a tag or a model that names somebody whom the book knows, or holds a plate or a number of theirs."""
-    for text, looked_at, singly in ((tag, tag, False), (model, model, False), (tag, besides(tag, model), True)):
+    for text, looked_at, singly in looked_at_of(tag, model):
         if known := workshop.book.mentions(looked_at, singly=singly):
             raise named(text, known)

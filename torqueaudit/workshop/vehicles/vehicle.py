@@ -6,14 +6,16 @@ from typing import Any
 from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.ledger.entry import Draft
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import BY_LABEL, Refused, Say, See, Topic
+from torqueaudit.model.act import BY_LABEL, Refused, Say
 from torqueaudit.model.nearest import did_you_mean, letters_of
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.acts import NewVehicle
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.vehicle.vehicle import REPORTED
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.numbers import enter
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.vehicles.known import KnownVehicles
 from torqueaudit.workshop.vehicles.tag import require_nameless, require_nobody_known
 from torqueaudit.workshop.vehicles.visits import presence_of
 
@@ -31,29 +33,27 @@ def add_vehicle(
 
     Raises Refused for a tag that names somebody, and for a plate or a frame number that another vehicle has.
     """
-    if not tag.strip() or not model.strip():
-        raise Refused("a vehicle has a tag (what people call it) and a model")
-    said: dict[str, Any] = {"tag": tag, "model": model, **({"year": year} if year is not None else {})}
-    said |= {"instrument": instrument.value} if instrument is not Instrument.KM else {}
+    new = NewVehicle(tag, model, year, instrument)
+    require_told(new)
 
     def judged(attempt: Attempt) -> Mapping[str, Any]:
-        require_nobody_known(workshop, tag, model)
-        require_nameless(tag, model, personal)
-        require_own(attempt, personal)
+        require_new(attempt, new, personal, KnownVehicles.of(workshop))
         return {}
 
-    return enter(workshop, "vehicle", "V", said, personal, say, judged)
+    return enter(workshop, "vehicle", "V", new.said, personal, say, judged)
 
 
-def require_own(attempt: Attempt, personal: Mapping[str, str], number: str = "") -> None:
-    """Refuse a plate or a frame number that another vehicle than `number` has: one motorcycle is one record."""
-    for field in ("plate", "frame_number"):
-        own = letters_of(personal.get(field, ""))
-        for subject, value in attempt.workshop.book.known_by(field).items() if own else ():
-            other = subject.partition("/")[2]
-            if letters_of(value) == own and other != number:
-                has = f"{other} has this {field.replace('_', ' ')} already"
-                raise Refused(f"{has}. If it is the same one, go on with {other}", See(Topic.VEHICLE_HAS, other))
+def require_told(new: NewVehicle) -> None:
+    """Refuse a vehicle without a tag or a model."""
+    if not new.tag.strip() or not new.model.strip():
+        raise Refused("a vehicle has a tag (what people call it) and a model")
+
+
+def require_new(attempt: Attempt, new: NewVehicle, personal: Mapping[str, str], known: KnownVehicles) -> None:
+    """Refuse a tag that names somebody, and a plate or a frame number that another vehicle has."""
+    require_nobody_known(attempt.workshop, new.tag, new.model)
+    require_nameless(new.tag, new.model, personal)
+    known.require_own(personal)
 
 
 def called_alike(workshop: Workshop, number: str) -> list[str]:

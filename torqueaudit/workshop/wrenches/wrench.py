@@ -40,6 +40,12 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
 
     Raises Refused for an unknown kind, a range or scale that is none.
     """
+    said = entered_with(workshop, wrench)
+    return enter(workshop, "wrench", "W", said, {}, say, lambda attempt: due_of(attempt, wrench.due_on))
+
+
+def entered_with(workshop: Workshop, wrench: NewWrench) -> dict[str, Any]:
+    """What a new wrench is entered with. Raises Refused for an unknown kind, a range or scale that is none."""
     if not wrench.kind:
         raise Refused(f"no kind: {A_KIND}")
     if not wrench.tag.strip():
@@ -48,15 +54,17 @@ def add_wrench(workshop: Workshop, wrench: NewWrench, say: Say) -> str:
     require_fitting_class(wrench.kind, wrench.construction, wrench.iso_class)
     if wrench.due_on is not None:
         said["due_on"] = wrench.due_on.isoformat()
+    return said
 
-    def judged(attempt: Attempt) -> Mapping[str, Any]:
-        if wrench.due_on is None:
-            return {}
-        # What was stated beyond that is cut, not refused: decision 0018.
-        longest = later_by(workshop.local_day(attempt.happened_at), workshop.settings.calibration_months)
-        return {"due_on": min(wrench.due_on, longest).isoformat()}
 
-    return enter(workshop, "wrench", "W", said, {}, say, judged)
+def due_of(attempt: Attempt, stated: date | None) -> dict[str, Any]:
+    """Until when a stated day is believed; nothing where none is stated."""
+    if stated is None:
+        return {}
+    # What was stated beyond that is cut, not refused: decision 0018.
+    workshop = attempt.workshop
+    longest = later_by(workshop.local_day(attempt.happened_at), workshop.settings.calibration_months)
+    return {"due_on": min(stated, longest).isoformat()}
 
 
 def stated(workshop: Workshop, told: NewWrench | WrenchChange) -> dict[str, Any]:

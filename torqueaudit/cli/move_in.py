@@ -1,0 +1,109 @@
+"""`torqueaudit move-in`: vehicles with their owners, or wrenches, from a list of a workshop's own."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from shlex import join
+from typing import TYPE_CHECKING
+
+import click
+
+from torqueaudit.cli.common import json_option, print_json, said_by, workshop_here
+from torqueaudit.cli.rows_file import FILE, data_of, meaning_of, write_left
+from torqueaudit.cli.values import PERSON
+from torqueaudit.signs import seen
+
+if TYPE_CHECKING:
+    from torqueaudit.workshop.move_in.rows import ListLook
+
+
+@click.command("move-in")
+@click.argument("file", type=FILE)
+@click.option("--mapping", type=FILE, required=True, help="A TOML file that says what its columns mean.")
+@click.option(
+    "--by", required=True, type=PERSON, envvar="TORQUEAUDIT_BY", help="Your number, such as P-3 (TORQUEAUDIT_BY)."
+)
+@click.option("--show", is_flag=True, help="Show what each row would enter, and record nothing.")
+@click.option("--yes", is_flag=True, help="Enter the rows without being asked.")
+@click.option("--without-wrong", is_flag=True, help="Enter the others although rows are wrong; these are listed.")
+@click.option("--left", type=FILE, help="Where the wrong rows are listed then. Default: beside FILE.")
+@json_option
+def move_in(
+    *,
+    file: Path,
+    mapping: Path,
+    by: str,
+    left: Path | None,
+    show: bool,
+    yes: bool,
+    without_wrong: bool,
+    as_json: bool,
+) -> None:
+    """Enter vehicles with their owners, or wrenches, from a list: FILE is CSV, .xlsx, or JSON lines.
+
+    First each row is shown with what it would enter, and nothing is recorded before you say so. A row that is wrong
+    stops the whole list; --without-wrong enters the others, and lists the wrong ones with line and why in a file to be
+    mended and read again. A row that is there already adds nothing, however often it is read. The exit code is 1 where
+    a row is wrong. By a foreman, or setup.
+    """
+    from torqueaudit.model.move_in.mapping import read_move_mapping  # slow, and few commands read a list
+    from torqueaudit.workshop.move_in.move_in import enter_list, look_at_list
+    from torqueaudit.workshop.move_in.rows import Comes
+
+    with workshop_here() as workshop:
+        meaning = meaning_of(mapping, lambda text: read_move_mapping(text, workshop.plugins.units))
+        say = said_by(workshop, by)
+        look = look_at_list(workshop, file.name, data_of(file), meaning, say)
+        if not as_json:
+            click.echo("\n".join(_previewed(file, look)))
+        new, stopped = look.those(Comes.ENTERED), bool(look.those(Comes.WRONG)) and not without_wrong
+        recorded = bool(new) and not (show or stopped) and (yes or (not as_json and _is_wanted(len(new))))
+        if recorded:
+            look = enter_list(workshop, look, say, without_wrong=without_wrong)
+    wrong = [(each.row, each.says) for each in look.those(Comes.WRONG)]
+    listed = recorded or (without_wrong and not (new or show))
+    written = write_left(file, left, look.columns, wrong, meaning.file, meaning.decimal) if listed else None
+    if as_json:
+        from torqueaudit.reports.json.move_in import list_json  # as above
+
+        print_json(list_json(look, recorded=recorded, left=written))
+    elif not show:
+        click.echo("\n".join(_told(look, written, mapping, stopped=stopped)))
+    if wrong:
+        click.get_current_context().exit(1)
+
+
+def _previewed(file: Path, look: "ListLook") -> Iterator[str]:
+    """Each row with what comes of it, then how many of each."""
+    from torqueaudit.workshop.move_in.rows import Comes
+
+    for each in look.rows:
+        what = "" if each.comes is Comes.ENTERED else f"{each.comes.value.upper()}: "
+        yield seen(f"line {each.row.line}: {what}{each.says}")
+    counted = {comes: len(look.those(comes)) for comes in Comes}
+    told = ", ".join(f"{many} {'to be ' * (each is Comes.ENTERED)}{each}" for each, many in counted.items() if many)
+    yield f"{file}: {told or 'no row'}"
+
+
+def _is_wanted(many: int) -> bool:
+    """Whether whoever is asked says yes. Raises Abort where they do not."""
+    rows = "this row" if many == 1 else f"these {many} rows"
+    return click.confirm(f"Nothing is recorded yet. Enter {rows}?", abort=True)
+
+
+def _told(look: "ListLook", left: Path | None, mapping: Path, *, stopped: bool) -> Iterator[str]:
+    """What was entered, and what to do about what was not."""
+    from torqueaudit.workshop.move_in.rows import Comes
+
+    entered = [] if stopped else [each.number for each in look.those(Comes.ENTERED)]
+    wrong = len(look.those(Comes.WRONG))
+    if entered:
+        yield f"{len(entered)} entered: {entered[0]}{f' to {entered[-1]}' if len(entered) > 1 else ''}."
+    elif stopped:
+        rows = "the wrong row" if wrong == 1 else f"the {wrong} wrong rows"
+        yield f"Nothing was entered. Mend {rows} in the list and read it again, or say --without-wrong."
+    else:
+        yield "Nothing was entered, for nothing in it is new." if not wrong else "Nothing was entered."
+    if left:
+        yield f"{wrong} wrong, each with its line and why: {left}"
+        again = join(("torqueaudit", "move-in", str(left), "--mapping", str(mapping)))
+        yield seen(f"  Mend it there, and read it: {again} --by P-…")

@@ -1,0 +1,1 @@
+"""A workshop moves in: the rows of a list of its own are looked at, then entered."""
