@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.due import is_counted
+from torqueaudit.model.shown.job_words import conceded_of
 from torqueaudit.model.vehicle.instrument import run_text
 from torqueaudit.read.day import read_day
 from torqueaudit.web.bench.odometer import read_typed_run
@@ -24,6 +25,7 @@ class HandOverScreen(NamedTuple):
     """What stands against it, and the odometer that was read last."""
 
     stops: tuple[str, ...]
+    conceded: tuple[str, ...]  # to which limit it leaves, for whoever tells the rider
     signed: bool
     before: str  # what was read at the opening, in words
     odometer: str
@@ -39,6 +41,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> HandOverScreen:
     first = record.hand_over is None or record.reworked
     return HandOverScreen(
         stops=tuple(each.says for each in together(at.view.stops)),
+        conceded=conceded_of(at.view),
         signed=at.view.release is not None and not at.view.unsigned,
         before=run_text(at.view.opening.read, at.view.instrument),
         odometer=typed.one("odometer"),

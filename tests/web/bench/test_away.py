@@ -1,0 +1,57 @@
+"""Whoever lets a motorcycle go, or opens its job while it is away, reads what it left with."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Permission
+from torqueaudit.model.job.facts import MarkState
+from torqueaudit.workshop.jobs.concessions import concede
+from torqueaudit.workshop.jobs.release import hand_over
+
+from .phone import LetIn
+
+
+@pytest.fixture
+def job(yard: Any, procedures: Any) -> str:
+    """Worked to its end, and not released."""
+    number: str = yard.open(procedures / "rear-wheel.toml")
+    yard.work(number)
+    return number
+
+
+def test_the_job_of_a_motorcycle_that_left_says_what_stands_against_it(let_in: LetIn, yard: Any, job: str) -> None:
+    """Its mark was found broken on the road."""
+    yard.leave(job)
+    page = let_in().sign_in(yard.foreman).open(f"job/{job}")
+    assert ("stop" in page.text, "never released" in page.text) == (False, False)
+    yard.mark(job, "rear-axle-nut", MarkState.DISTURBED, "4 mm apart")
+    hand_over(yard.workshop, job, 12_000_000, Say(yard.foreman), "its owner would not leave it here")
+    told = page.open(f"job/{job}").text
+
+    assert "1 stop on the road" in told
+    assert "rear axle nut: the witness mark is disturbed" in told
+    assert "Reach whoever rides it before anything else." in told
+    assert "Record on paper" in told
+    assert "never released" not in told
+
+
+def test_the_job_of_a_motorcycle_that_nobody_released_says_so(let_in: LetIn, yard: Any, job: str) -> None:
+    yard.later(days=2)
+    hand_over(yard.workshop, job, 12_000_000, Say(yard.foreman))
+
+    assert "Handed over, never released." in let_in().sign_in(yard.foreman).open(f"job/{job}").text
+
+
+def test_whoever_lets_it_go_reads_to_which_limit_it_was_permitted(let_in: LetIn, yard: Any, procedures: Any) -> None:
+    """The rider knows no limit that nobody tells."""
+    job = yard.open(procedures / "rear-wheel.toml")
+    until = yard.workshop.today() + timedelta(days=9)
+    permission = Permission(
+        rule="measurement-missing", subject="slack", basis="new set", limit="40 km home", expires_on=until
+    )
+    concede(yard.workshop, job, permission, Say(yard.foreman))
+
+    assert "limit: 40 km home" in let_in().sign_in(yard.foreman).open(f"job/{job}/hand-over/job").text
