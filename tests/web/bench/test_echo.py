@@ -5,7 +5,9 @@ from typing import Any
 import pytest
 
 from torqueaudit.model.act import Say
+from torqueaudit.model.job.facts import CheckMethod
 from torqueaudit.model.wrench.acts import NewWrench
+from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 from .phone import LetIn
@@ -183,6 +185,28 @@ def test_a_fastener_without_a_whole_mark_is_seen_whole_by_nobody(let_in: LetIn, 
     assert ("I looked at each" in other.text, "I saw the mark whole" in other.text) == (False, False)
     phone.open("job/1/mark/torque-arm-bolt").tap("Painted")
     assert "I looked at each" in other.open("job/1/check/caliper-carrier-bolt").text
+
+
+def test_no_wrench_is_asked_for_on_what_threadlocker_holds(let_in: LetIn, yard: Any, procedures: Any) -> None:
+    """A click there breaks the bond; a plain joint may be clicked."""
+    job = yard.open(procedures / "front-wheel.toml")
+    yard.work(job)
+    other = let_in("desk").sign_in("P-1")
+
+    told = {key: other.open(f"job/{job}/check/{key}").text for key in ("front-disc-bolt", "front-axle")}
+    assert {"front-disc-bolt": False, "front-axle": True} == {key: "it clicked" in said for key, said in told.items()}
+    assert all("I saw the mark whole" in said for said in told.values())
+
+
+def test_whoever_is_led_to_loosen_reads_why(let_in: LetIn, yard: Any, procedures: Any) -> None:
+    """What is wrong with it stands above the field that asks."""
+    job = yard.open(procedures / "front-wheel.toml")
+    yard.work(job)
+    check(yard.workshop, job, "front-disc-bolt", CheckMethod.CLICKED_ONLY, "", Say(yard.foreman))
+    told = let_in().sign_in("P-2").open(f"job/{job}").text
+
+    assert "Loosen front disc bolt" in told
+    assert "Front disc bolt 1: a wrench was put on it again after its final torque" in told
 
 
 def test_who_may_not_check_is_told_before_they_look(let_in: LetIn, phone: Any) -> None:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.facts import CheckMethod, MarkState
+from torqueaudit.model.procedure.procedure import THREADLOCKER
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.web.bench.at_work import nth, one_by_one
 from torqueaudit.workshop.jobs.checks import check
@@ -55,7 +56,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> CheckScreen:
         more=tuple(_waiting(at, key) for key in more) if whole and not why_not else (),
         why_not=why_not,
         alone=own and at.workshop.settings.single_handed,
-        methods=tuple((each.value, says) for each, says in METHODS.items() if whole or each is not MARK_SEEN),
+        methods=tuple((each.value, says) for each, says in METHODS.items() if each not in _barred(at, said.key, whole)),
         why=typed.one("why"),
     )
 
@@ -65,6 +66,12 @@ def _why_not(at: "AtWork", key: str) -> str:
     if not at.may(ActName.CHECK):
         return f"{at.asking.person} checks nobody's work: a mechanic or a foreman does."
     return f"{at.asking.person} had a hand in it, and nobody checks their own work." if at.own(key) else ""
+
+
+def _barred(at: "AtWork", key: str, whole: bool) -> tuple[CheckMethod, ...]:  # noqa: FBT001  # how its mark stands
+    """How nobody looks at it: by a mark that is not whole, or by a wrench where it breaks what threadlocker holds."""
+    locked = at.fastener(key).condition == THREADLOCKER
+    return (*(() if whole else (MARK_SEEN,)), *((CheckMethod.CLICKED_ONLY,) if locked else ()))
 
 
 def _is_whole(at: "AtWork", key: str) -> bool:
