@@ -4,9 +4,10 @@ from datetime import date
 from typing import Any
 
 from torqueaudit.model.act import Say
-from torqueaudit.model.job.acts import Opening
-from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.acts import Opening, Tighten
+from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.model.shown.night import Line
+from torqueaudit.workshop.jobs.fasteners import see_mark, tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.steps_and_parts import do_step
@@ -25,6 +26,25 @@ step = "brake-tried"
 name = "brake tried"
 says = "Push it and stop it."
 proves = "brake"
+"""
+BOLTS = """
+[[work]]
+tighten = "disc-bolt"
+name = "disc bolt"
+count = 4
+torque = "100 N·m"
+tolerance = "10 %"
+mark = true
+check = true
+holds = "brake"
+source = "manual"
+page = "1"
+
+[source.manual]
+document = "Invented manual"
+edition = "1"
+model = "Kestrel 500"
+years = [2028, 2031]
 """
 
 
@@ -127,3 +147,21 @@ def test_a_later_job_never_released_is_told_in_its_place(yard: Any) -> None:
 
     assert ([], [later], []) == (here, away, on_the_road(yard, "2031-04-04"))
     assert first != later
+
+
+def test_the_bolts_of_a_group_are_told_at_once_and_hide_nothing(yard: Any) -> None:
+    """Four of them take one of the few places, so that the brake that nobody tried is told beside them."""
+    file = yard.folder / "disc.toml"
+    file.write_text(BRAKE_STEP + BOLTS, encoding="utf-8")
+    digest = enter_procedure(yard.workshop, file, Say("P-2"))
+    read_against_source(yard.workshop, digest, "", Say("P-3"))
+    job = open_job(yard.workshop, Opening(yard.vehicle("courier"), digest), Say("P-2"))
+    tighten(yard.workshop, job, "disc-bolt", Tighten(Outcome.TURNED_CLICKED, yard.wrench, "100 N·m"), Say("P-2"))
+    see_mark(yard.workshop, job, "disc-bolt", MarkState.INTACT, "", Say("P-2"))
+    hand_over(yard.workshop, job, 1_000_000, Say("P-2"), "fetched at once")
+    (told,) = on_the_road(yard, "2031-04-01")
+
+    assert (
+        "Reach the owner today. disc bolt 1, 2, 3, 4: not independently checked. Somebody who had no hand in it has to "
+        "look. brake tried: not done. Push it and stop it."
+    ) == told.says

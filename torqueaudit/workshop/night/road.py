@@ -11,6 +11,7 @@ from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
+from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Call, Line
 from torqueaudit.workshop.night.candidates import candidates
@@ -32,7 +33,7 @@ def on_the_road(desk: Desk) -> Iterator[Line]:
     found = [stopped for number in dict.fromkeys(_candidates(desk)) if (stopped := _stopped(desk, number))]
     found.sort(key=lambda each: HELD_RANK[each[0].row.holds or ""])
     for flagged, stops in sorted(found, key=lambda each: not each[0].is_disturbed(each[1][0])):
-        says = first_few([sentence(finding.says) for finding in stops], " ")
+        says = first_few([sentence(each.says) for each in together(stops)], " ")
         yield flagged.line(f"Reach the owner today. {sentence(says)}", Call.OWNER)
 
 
