@@ -121,6 +121,7 @@ def test_what_people_write_is_read(reader: Callable[[str], object], text: str, e
     ("reader", "text", "says"),
     [
         (read_day, "2.4.2031", "2.4.2031: write a date as 2031-04-02"),
+        (read_day, "2031-02-30", "2031-02-30: the calendar has no such day; look again"),
         (read_day, "", ": write a date as 2031-04-02"),
         (lambda text: read_moment(text, VIENNA), "quarter past nine", "quarter past nine: write a time as"),
         (read_odometer, "18.450 km", "18.450 km: this may be thousands or decimals; write 18450 km or 18.45 km to say"),

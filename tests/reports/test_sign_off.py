@@ -38,7 +38,7 @@ def told(yard: Any) -> SignOff:
 
 
 def rows(told: SignOff) -> list[dict[str, str]]:
-    return list(csv.DictReader(io.StringIO(sign_off_csv(told))))
+    return list(csv.DictReader(io.StringIO(sign_off_csv(told).decode("utf-8-sig"))))
 
 
 def text_of(pdf: bytes) -> str:
@@ -124,7 +124,7 @@ def test_no_file_holds_a_name(told: SignOff, tmp_path: Path) -> None:
 def test_files_that_cannot_be_written_are_told_in_a_sentence(told: SignOff, tmp_path: Path) -> None:
     (tmp_path / "taken").write_text("a file")
 
-    with pytest.raises(Refused, match="taken cannot be written: "):
+    with pytest.raises(Refused, match="taken cannot be written: it is a file; name a folder"):
         write_sign_off(told, tmp_path / "taken")
 
 
@@ -147,7 +147,7 @@ def test_the_command_shows_days_and_writes_them(yard_of_late: Any, tmp_path: Pat
 @pytest.mark.parametrize(
     ("words", "code", "says"),
     [
-        (("--from", "2031-13-01"), 2, "2031-13-01: write a date as 2031-04-02"),
+        (("--from", "2031-13-01"), 2, "2031-13-01: the calendar has no such day; look again"),
         (("--from", "2199-04-01"), 1, "2199-04-01 has not come yet; give today or an earlier day"),
     ],
 )

@@ -14,6 +14,8 @@ def read_day(text: str) -> date:
     try:
         day = date.fromisoformat(text)
     except ValueError:
+        if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+            raise ValueError(f"{text}: the calendar has no such day; look again") from None
         raise ValueError(f"{text}: write a date as 2031-04-02") from None
     require_year(day)
     return day

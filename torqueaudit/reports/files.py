@@ -43,6 +43,10 @@ def write_forms(
             target.unlink(missing_ok=True)
             write_whole(target, make(told))
             written.append(target)
+    except FileExistsError as error:
+        raise ReportRefused(
+            f"{error.filename or folder} cannot be written: it is a file; name a folder", written
+        ) from error
     except OSError as error:
         raise ReportRefused(
             f"{error.filename or folder} cannot be written: {error.strerror or error}", written

@@ -2,6 +2,7 @@
 
 import csv
 import io
+from codecs import BOM_UTF8
 from pathlib import Path
 from typing import Any
 
@@ -82,3 +83,13 @@ def test_the_same_is_given_on_paper_and_as_a_table(desk: Any, yard: Any) -> None
     assert "Job 1: Rear axle nut" in says
     assert str(yard.workshop.book.head()) in says.replace("\r\n", "")
     assert ["state", "opened", "tightened"] == [row["what"] for row in rows][:3]
+    assert BOM_UTF8 == table[:3], "else a spreadsheet shows an umlaut as two signs"
+
+
+def test_each_bolt_of_a_group_is_counted(let_in: LetIn, yard: Any, procedures: Path) -> None:
+    """Front wheel: 6 disc bolts, the axle, 2 pinch bolts and 2 caliper bolts; those alike are told in one line."""
+    job = yard.open(procedures / "front-wheel.toml")
+    yard.work(job)
+    day = yard.workshop.today()
+
+    assert "11 fasteners: who tightened, who checked" in let_in().sign_in(yard.foreman).open(f"signed?from={day}").text

@@ -13,7 +13,7 @@ from torqueaudit.reports.sign_off.table import sign_off_csv
 FORMS: tuple[tuple[str, Callable[[SignOff], bytes]], ...] = (
     # Half a character, which no file can hold, is escaped as JSON does it.
     ("json", lambda told: _json(told).encode(errors="backslashreplace")),
-    ("csv", lambda told: sign_off_csv(told).encode()),
+    ("csv", sign_off_csv),
     ("pdf", sign_off_pdf),
 )
 

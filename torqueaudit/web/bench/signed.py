@@ -51,7 +51,7 @@ def add_signed_pages(app: "Flask", workshop: "Workshop") -> None:
     def signed_csv() -> "ResponseReturnValue":
         """Give the same as a table."""
         told = _told(workshop)
-        return _file(told, sign_off_csv(told).encode(), "csv", "attachment")
+        return _file(told, sign_off_csv(told), "csv", "attachment")
 
 
 def _told(workshop: "Workshop") -> "SignOff":
