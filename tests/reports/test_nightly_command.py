@@ -154,10 +154,11 @@ def test_a_motorcycle_is_one_row_with_all_its_reasons(yard_of_late: Any) -> None
     shown = nightly(yard_of_late).stdout
     told = json.loads(nightly(yard_of_late, "--json").stdout)
     (row,) = told["motorcycles"]
+    by = f" (`torqueaudit vehicle owner {vehicle}` shows by what)"
 
     assert ["on-the-road", "re-checks-missed"] == [each["section"] for each in row["reasons"]]
     assert (vehicle, ["the owner"], True) == (row["vehicle"], row["calls"], row["reached"])
-    assert [1, 0] == [shown.count(f"  red tourer, {vehicle}: call the owner\n"), shown.count("+43 1")]
+    assert [1, 0] == [shown.count(f"  red tourer, {vehicle}: call the owner{by}\n"), shown.count("+43 1")]
     assert "Re-checks missed: 1, told above\n" in shown
     assert f"    Re-checks missed, job {job}: Re-check 25 days late." in shown
 

@@ -3,8 +3,12 @@
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from torqueaudit.book import last_night
+from torqueaudit.model.act import Say
+from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.workshop.vehicles.corrections import change_vehicle
 
 from .phone import LetIn
 
@@ -62,3 +66,19 @@ def test_each_page_of_the_bench_says_once_what_it_is_of(let_in: LetIn, yard: Any
     pages = ("bench", "today", f"vehicle/{yard.vehicle}", f"job/{job}", f"job/{job}?read", f"job/{job}/work", "devices")
 
     assert dict.fromkeys(pages, 1) == {page: phone.open(page).html.count("<h1") for page in pages}
+
+
+def test_whom_to_call_leads_to_the_number_where_one_is_kept(let_in: LetIn, yard: Any, clock: list[datetime]) -> None:
+    """From today to the card, which notes who was shown it; without a number nothing leads there."""
+    job = yard.open(AXLE)
+    yard.work(job)
+    yard.leave(job)
+    clock[0] += timedelta(days=40)
+    phone = let_in().sign_in(yard.foreman)
+    without = phone.open("today").text
+    change_vehicle(yard.workshop, yard.vehicle, VehicleChange(personal={"contact": "+43 1 0000000"}), Say(yard.foreman))
+    card = phone.open("today").follow("Number and address")
+
+    assert "Call the owner (no number and no address is kept)." in without
+    assert "Number and address" not in without
+    assert (f"/vehicle/{yard.vehicle}/owner", True) == (urlsplit(card.address).path, "+43 1 0000000" in card.text)

@@ -81,3 +81,8 @@ def call_text(row: Row, unreached: Container[str]) -> str:
     """Whom to call about a row: "the owner"; "" where nobody is called."""
     lost = " (no number and no address is kept)" * (row.vehicle in unreached)
     return " and ".join(f"{call}{lost * (call is Call.OWNER)}" for call in row.calls)
+
+
+def reaches_owner(row: Row, unreached: Container[str]) -> bool:
+    """Whether its owner is called about a row, and something is kept to reach them by."""
+    return Call.OWNER in row.calls and row.vehicle not in unreached

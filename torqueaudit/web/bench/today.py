@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from flask import render_template, request
 
-from torqueaudit.model.shown.rows import call_text, count_text, folded
+from torqueaudit.model.shown.rows import call_text, count_text, folded, reaches_owner
 from torqueaudit.web.addresses import way_up
 from torqueaudit.workshop.night.today import today_of
 
@@ -27,5 +27,6 @@ def add_today_page(app: "Flask", workshop: "Workshop") -> None:
             folds=[fold for fold in folded(told.sections) if fold.section.lines],
             count=count_text,
             call=lambda row: call_text(row, told.unreached),
+            reaches=lambda row: reaches_owner(row, told.unreached),
             up=way_up(request.path),
         )
