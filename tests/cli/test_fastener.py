@@ -78,7 +78,7 @@ def test_an_adapter_whose_two_numbers_may_have_changed_places_is_asked_back(run:
         asked.stderr,
     )
     assert [
-        "job 1: recorded. It is open, with 2 stop(s) standing.",
+        "job 1: recorded. It is open, with 2 stops standing.",
         "  bike-1 (V-1), Rear axle nut",
         "  rear axle nut: 106.3 N·m ± 5.1 N·m (W-1 at 98 N·m, adapter 60 mm at 45°), in",
     ] == told.stdout.splitlines()[:3]

@@ -110,7 +110,7 @@ def test_the_stops_of_a_vehicle_that_is_out_are_listed_once(run: Run) -> None:
 
     assert [True, False, False] == [out in answer for answer in (gone, ridden, tight)]
     assert [True, False, False] == ["stop: rear axle nut: not tightened" in answer for answer in (gone, ridden, tight)]
-    assert "The vehicle is out, with the same 1 stop(s): see `job show`." in ridden
+    assert "The vehicle is out, with the same 1 stop: see `job show`." in ridden
     assert (1, True) == (asked.returncode, "if it is here again, add --here" in asked.stderr)
     assert "stop: rear axle nut: not marked" in tight
 
@@ -125,5 +125,5 @@ def test_a_re_check_is_not_concluded_while_a_stop_stands(run: Run) -> None:
     done = run("recheck", "done", "1", "--odometer", "12100 km")
 
     assert "stop: rear axle nut" not in looked
-    assert (1, True) == (done.returncode, "the re-check cannot be concluded while 1 stop(s) stand:" in done.stderr)
+    assert (1, True) == (done.returncode, "the re-check cannot be concluded while 1 stop stands:" in done.stderr)
     assert "  rear axle nut: not independently checked" in done.stderr

@@ -9,7 +9,7 @@ from torqueaudit.cli.common import Who, print_json, say_of, workshop_here
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Say
 from torqueaudit.model.judged.finding import Finding
-from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.judged.sentences import stops_text, together
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.reports.json.job import act_json
 from torqueaudit.workshop.door.workshop import Workshop
@@ -43,7 +43,7 @@ def act_on(
     if as_json:
         print_json(act_json(view, answer, fresh, commands_of(view)))
         return
-    click.echo(f"job {job}: recorded. It is {view.state}, with {len(together(view.stops))} stop(s) standing.")
+    click.echo(f"job {job}: recorded. It is {view.state}, with {stops_text(len(together(view.stops)))} standing.")
     click.echo(
         f"  {view.vehicle_tag} ({view.vehicle}){', here again' if answer.arrived else ''}, {view.procedure.title}"
     )
@@ -62,7 +62,7 @@ def _tell(view: JobView, fresh: Sequence[Finding], *, whole: bool) -> None:
     """What is new; of a vehicle that is out every stop that stands, or how many there are."""
     many = len(together(view.stops))
     if view.on_the_road and many:
-        click.echo(f"  {OUT}" if whole else f"  The vehicle is out, with the same {many} stop(s): see `job show`.")
+        click.echo(f"  {OUT}" if whole else f"  The vehicle is out, with the same {stops_text(many)}: see `job show`.")
         fresh = [*(view.stops if whole else ()), *(each for each in fresh if each not in view.stops)]
     for each in together(fresh):
         click.echo(f"  {each.weight.value}: {typed(each.sentence, each.see)}")

@@ -291,7 +291,7 @@ def test_release_is_refused_while_a_stop_stands(workshop: Workshop) -> None:
     """Every stop is told."""
     play(workshop, TIGHT)
     expected = (
-        "job 1 cannot be released while 2 stop(s) stand:\n"
+        "job 1 cannot be released while 2 stops stand:\n"
         "  rear axle nut: not marked. Paint a line across fastener and part, and record it.\n"
         "  rear axle nut: not independently checked. Somebody who had no hand in it has to look."
     )

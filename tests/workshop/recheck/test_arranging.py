@@ -105,7 +105,7 @@ def test_a_re_check_is_not_put_off_while_a_stop_stands(workshop: Workshop) -> No
     """The owner saw that the mark had turned."""
     says = refused(workshop, LEFT, "2031-04-09 09:00 job 1 rear-axle-nut mark disturbed by owner", POSTPONED)
 
-    assert says.startswith("job 1: the re-check is not put off while 1 stop(s) stand:")
+    assert says.startswith("job 1: the re-check is not put off while 1 stop stands:")
 
 
 @pytest.mark.parametrize(
@@ -120,7 +120,7 @@ def test_nothing_is_agreed_while_a_stop_stands(workshop: Workshop, line: str, sa
     play(workshop, LEFT, "2031-04-09 09:00 job 1 rear-axle-nut mark disturbed by owner")
     before, head = findings(workshop, weight="stop"), workshop.book.head()
 
-    assert refused(workshop, f"2031-04-10 09:00 job 1 {line}").startswith(f"job 1: {says} while 1 stop(s) stand:")
+    assert refused(workshop, f"2031-04-10 09:00 job 1 {line}").startswith(f"job 1: {says} while 1 stop stands:")
     assert before
     assert (before, head) == (findings(workshop, weight="stop"), workshop.book.head())
 
@@ -131,7 +131,7 @@ def test_another_workshop_finds_nothing_in_order_while_a_stop_stands(workshop: W
     head = workshop.book.head()
     says = refused(workshop, "2031-04-14 09:00 job 1 re-check found in order elsewhere at 12100 km by P-2")
 
-    assert says.startswith("job 1: the re-check is not in order while 1 stop(s) stand:")
+    assert says.startswith("job 1: the re-check is not in order while 1 stop stands:")
     assert head == workshop.book.head()
     assert DUE == stands(workshop, FAULT)
 

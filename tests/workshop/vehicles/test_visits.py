@@ -122,7 +122,7 @@ def test_a_re_check_is_not_concluded_over_rework_nobody_signed(workshop: Worksho
     unsigned = refused(workshop, "2031-04-09 09:31 rear-axle-nut checked mark seen by P-3\n" + conclude)
     play(workshop, "2031-04-09 09:32 released by P-1\n2031-04-09 09:33 re-checked at 12110 km by P-2")
 
-    assert "job 1: the re-check cannot be concluded while 1 stop(s) stand:" == stopped.splitlines()[0]
+    assert "job 1: the re-check cannot be concluded while 1 stop stands:" == stopped.splitlines()[0]
     assert "nobody has signed what was done on rear axle nut. A foreman releases it first" in unsigned
     assert "released" == show_job(workshop, "1").state
 
@@ -179,7 +179,7 @@ def test_a_vehicle_leaves_with_stops_only_where_somebody_says_why(workshop: Work
     left = workshop.record("1").hand_over
 
     assert asked.splitlines()[0] == (
-        "job 1 is not handed over while 2 stop(s) stand; if it leaves with them all the same, say so and why:"
+        "job 1 is not handed over while 2 stops stand; if it leaves with them all the same, say so and why:"
     )
     assert left
     assert ("its owner towed it away", 2) == (left.with_stops, len(left.stops))

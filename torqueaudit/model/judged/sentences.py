@@ -33,6 +33,11 @@ def together(findings: Iterable[Finding]) -> list[Saying]:
     return [_saying(alike) for alike in groups.values()]
 
 
+def stops_text(count: int) -> str:
+    """So many stops, in words: "no stop", "1 stop", "2 stops"."""
+    return f"{count or 'no'} stop{'s' * (count > 1)}"
+
+
 def said_of(alike: list[Finding]) -> str:
     """One sentence for findings that differ in what they are about alone."""
     first = alike[0]

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import plainly
 from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.judged.sentences import names_together, said_of
+from torqueaudit.model.judged.sentences import names_together, said_of, stops_text
 from torqueaudit.model.shown.job import SIGNATURE, FastenerView, ItemView, JobView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.torque.words import share_text
@@ -39,7 +39,7 @@ def state_says(view: JobView, stops: int) -> Iterable[str]:
     """How a job stands and how it went, in sentences; `stops` are the sentences of its stops."""
     left = view.hand_over
     if stops and not view.withdrawn:
-        many = f"{stops} stop{'' if stops == 1 else 's'}"
+        many = stops_text(stops)
         here = f"{many}: no release yet." if left is None else f"{many}: put right before it leaves again."
         yield f"{many} on the road. Do not ride before a look." if view.on_the_road else here
     if view.next and left is None:

@@ -10,7 +10,7 @@ from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.job.noted import plain_key
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.judged.finding import Finding
-from torqueaudit.model.judged.sentences import Saying, together
+from torqueaudit.model.judged.sentences import Saying, stops_text, together
 from torqueaudit.model.procedure.procedure import RecheckPlan
 from torqueaudit.model.recheck.due import due, is_counted
 from torqueaudit.model.recheck.estimate import per_day_of
@@ -31,7 +31,8 @@ class StopsStand(Refused):
 
     def __init__(self, says: str, standing: Sequence[Finding], see: See | None = None) -> None:
         self.standing: tuple[Saying, ...] = tuple(together(standing))
-        super().__init__(f"{says} while {len(self.standing)} stop(s) stand", see)
+        many = len(self.standing)
+        super().__init__(f"{says} while {stops_text(many)} stand{'s' * (many == 1)}", see)
 
     def __str__(self) -> str:
         """The sentence, and each stop on a line of its own."""
