@@ -393,7 +393,7 @@ def test_whoever_prints_is_told_what_a_label_does_not_say(book: Path) -> None:
     out = wrench(book)._replace(state="out of calibration", why="calibrated until 2031-01-01")
 
     assert view.stops
-    assert [f"job 1: {len(view.stops)} stops stand, of which the owner's tag says nothing."] == [
+    assert [f"job 1: {len(view.told_stops)} stops stand, of which the owner's tag says nothing."] == [
         *owners_tag(view, Settings()).remarks
     ]
     assert "its re-check was missed" in owners_tag(view._replace(recheck=late), Settings()).remarks[-1]

@@ -43,7 +43,7 @@ def act_on(
     if as_json:
         print_json(act_json(view, answer, fresh, commands_of(view)))
         return
-    click.echo(f"job {job}: recorded. It is {view.state}, with {stops_text(len(together(view.stops)))} standing.")
+    click.echo(f"job {job}: recorded. It is {view.state}, with {stops_text(len(view.told_stops))} standing.")
     click.echo(
         f"  {view.vehicle_tag} ({view.vehicle}){', here again' if answer.arrived else ''}, {view.procedure.title}"
     )
@@ -60,7 +60,7 @@ def _stops_since_it_left(workshop: Workshop, job: str) -> set[str] | None:
 
 def _tell(view: JobView, fresh: Sequence[Finding], *, whole: bool) -> None:
     """What is new; of a vehicle that is out every stop that stands, or how many there are."""
-    many = len(together(view.stops))
+    many = len(view.told_stops)
     if view.on_the_road and many:
         click.echo(f"  {OUT}" if whole else f"  The vehicle is out, with the same {stops_text(many)}: see `job show`.")
         fresh = [*(view.stops if whole else ()), *(each for each in fresh if each not in view.stops)]

@@ -4,7 +4,6 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.shown.fastener_lines import FastenerLine, other_fasteners, present_lines
 from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.model.shown.job_words import (
@@ -56,7 +55,7 @@ class RecordPage(NamedTuple):
 
 def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
     """Put one job's picture into the words of its card, behind how its vehicle stands now."""
-    stops = tuple(each.says for each in together(view.stops))
+    stops = view.told_stops
     cautions = tuple(says_of(view, Weight.CAUTION))
     shown = _shown_of(view, len(stops))
     undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and not f.overtaken_by)

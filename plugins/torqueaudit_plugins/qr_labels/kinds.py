@@ -173,7 +173,8 @@ def _looks(looks: Sequence[str]) -> str:
 def _before_the_owner_has_it(job: "JobView") -> Iterator[str]:
     """What an owner's tag does not say and whoever hands it over must know."""
     if job.stops:
-        stops = "1 stop stands" if len(job.stops) == 1 else f"{len(job.stops)} stops stand"
+        many = len(job.told_stops)
+        stops = "1 stop stands" if many == 1 else f"{many} stops stand"
         yield f"job {job.number}: {stops}, of which the owner's tag says nothing."
     from torqueaudit.plugin import RecheckState  # few labels are an owner's
 

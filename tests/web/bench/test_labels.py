@@ -162,15 +162,16 @@ def test_the_label_that_comes_off_is_named_beside_the_tap(
 
 
 def test_what_the_tag_does_not_say_is_told_beside_the_tap(let_in: LetIn, yard: Any, procedures: Path) -> None:
-    """A motorcycle that leaves with a stop, and a workshop that chose no telephone (decision 0042)."""
+    """Stops, counted as on the page before, and a workshop that chose no telephone (decision 0042)."""
     yard.work(yard.open(procedures / "front-wheel.toml"))
     yard.later(days=1, hours=2)
-    yard.loosen("1", "front-axle")
+    yard.loosen("1", "front-disc-bolt")
     phone = let_in().sign_in("P-1").open("job/1/hand-over/job")
+    assert "It leaves with 2 stops" in phone.text
     said = phone.tap("It has left", odometer="12001", why="fetched by the owner").text
 
     assert PAIR in said
-    assert "of which the owner's tag says nothing." in said
+    assert "Job 1: 2 stops stand, of which the owner's tag says nothing." in said
     assert "The owner's tag leaves the telephone to be written; choose the workshop's telephone." in said
 
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from torqueaudit.model.act import See, plainly
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.next import Next
+from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.shown.passes import LoggedView, PassView
 from torqueaudit.model.shown.recheck import RecheckView
@@ -236,3 +237,8 @@ class JobView(NamedTuple):
     def stops(self) -> tuple[Finding, ...]:
         """The findings that forbid release."""
         return tuple(f.finding for f in self.findings if f.finding.weight.value == "stop" and not f.concession)
+
+    @property
+    def told_stops(self) -> tuple[str, ...]:
+        """The stops as they are told and counted: one sentence where the same is said of several bolts of a group."""
+        return tuple(each.says for each in together(self.stops))

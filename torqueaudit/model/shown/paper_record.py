@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.sentences import names_together, together
+from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.shown.fastener_lines import FastenerLine, done_text, own_line
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
 from torqueaudit.model.shown.job_words import (
@@ -177,7 +177,7 @@ def _wrong(view: JobView, vehicle: VehicleView, due: PaperDue) -> Iterator[Paper
     logged = tuple(f"{f.name}: {row.shown} with {row.wrench}" for f in view.fasteners for row in f.logged)
     late = (f"the re-check: {due.late[0].lower()}{due.late[1:]}.",) if due.late else ()
     found = (
-        PaperSection("Stops", tuple(each.says for each in together(view.stops)), "stop"),
+        PaperSection("Stops", view.told_stops, "stop"),
         PaperSection("Undone since", reported, "stop"),
         PaperSection("Stops of its other jobs", vehicle_card(view, vehicle).stops, "stop"),
         PaperSection("Late", late, "caution"),
@@ -213,7 +213,7 @@ def _says(view: JobView) -> Iterator[str]:
     """How it went: what the page says of its state, and what was read off when it came."""
     if view.withdrawn:
         yield f"Why: {view.withdrawn}"
-    yield from state_says(view, len(together(view.stops)))
+    yield from state_says(view, len(view.told_stops))
     if read := run_text(view.opening.read, view.instrument):
         yield f"It came with {read}."
     if view.release is None and not view.withdrawn:

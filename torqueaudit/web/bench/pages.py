@@ -9,7 +9,6 @@ from werkzeug.datastructures import MultiDict
 from torqueaudit.book.errors import IdUsed
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import Refused, See, Topic
-from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.bench.at_work import AtWork, Partly, at_work
@@ -130,7 +129,7 @@ def _begun(at: AtWork) -> bool:
 def _coming(at: AtWork, done: Sequence[str], refused: Refused | None = None) -> str:
     """The screen of what comes next for whoever is at the bench, or what else the job waits for."""
     if at.view.hand_over and not at.view.presence.here:
-        away = {"recheck": at.recheck_stands, "stops": [each.says for each in together(at.view.stops)]}
+        away = {"recheck": at.recheck_stands, "stops": at.view.told_stops}
         return bench_page("bench/away.html", at, away, refused, done=done)
     coming = next_for(at)
     if coming is None or coming.answer is None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from torqueaudit.book import photos
 from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.judged.finding import Weight
-from torqueaudit.model.judged.sentences import names_together, together
+from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.shown.job_words import says_of
 from torqueaudit.model.shown.paper_record import (
     Gathered,
@@ -69,7 +69,7 @@ def changed_since(workshop: Workshop, record: PaperRecord) -> tuple[str, ...]:
 
 
 def _standing(view: "JobView") -> Iterator[str]:
-    yield from (each.says for each in together(view.stops))
+    yield from view.told_stops
     yield from says_of(view, Weight.CAUTION)
     if view.recheck:
         yield f"re-check: {stands_words(view.recheck)}"

@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from torqueaudit.model.judged.sentences import together
 from torqueaudit.model.recheck.due import is_counted
 from torqueaudit.model.shown.job_words import conceded_of
 from torqueaudit.model.vehicle.instrument import run_text
@@ -40,7 +39,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> HandOverScreen:
     plan, record = at.job.procedure.recheck, at.job.record
     first = record.hand_over is None or record.reworked
     return HandOverScreen(
-        stops=tuple(each.says for each in together(at.view.stops)),
+        stops=at.view.told_stops,
         conceded=conceded_of(at.view),
         signed=at.view.release is not None and not at.view.unsigned,
         before=run_text(at.view.opening.read, at.view.instrument),
