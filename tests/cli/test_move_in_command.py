@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import time
+import zipfile
 from collections.abc import Callable
 from pathlib import Path
 from shlex import split
@@ -160,6 +161,31 @@ def test_what_cannot_be_read_at_all_is_one_sentence(run: Run, listed: Path) -> N
     assert 'line 1 lacks "Hálter": did you mean "Halter"?' in column.stderr
     assert f'{mapping}:line 7, plait: is not known here; did you mean "plate"?\n' in wrong.stderr
     assert {1} == {each.returncode for each in (away, other, mechanic, column, wrong)}
+
+
+def test_a_list_that_is_made_to_harm_is_one_sentence_and_records_nothing(run: Run, listed: Path) -> None:
+    """A workbook that unpacks to more than any, rows without end, a record that never ends, signs that nobody sees."""
+    before = entries(run)
+    book = Workbook()
+    book.active.append(HEAD.split(";"))
+    book.save(listed.with_name("large.xlsx"))
+    with zipfile.ZipFile(listed.with_name("large.xlsx"), "a", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("xl/media/blank.png", bytes(70 * 1024 * 1024))
+    listed.with_name("long.csv").write_text("\n".join((HEAD, *ROWS[:1] * 10_001)), encoding="utf-8")
+    listed.with_name("open.csv").write_text(f'{HEAD}\n"Heron 250;klein', encoding="utf-8")
+    hidden = ROWS[0].replace("klein", "kl\x1b[2Jein")
+    listed.with_name("signs.csv").write_text(f"{HEAD}\n{hidden}", encoding="utf-8")
+    large, long, never, signs = (
+        read(run, listed.with_name(name), "--yes") for name in ("large.xlsx", "long.csv", "open.csv", "signs.csv")
+    )
+
+    assert "large.xlsx: this workbook unpacks to more than 64 MB, which no list does; save its rows" in large.stderr
+    assert "long.csv has more than 10000 rows; split it into several files\n" == long.stderr
+    assert "open.csv: the record that begins on line 2 cannot be read: unexpected end of data\n" == never.stderr
+    assert "line 2: WRONG: Größe: sign 3 is U+001B (escape), which nobody sees; write it without\n" in signs.stdout
+    assert "\x1b" not in signs.stdout + signs.stderr
+    assert {1} == {each.returncode for each in (large, long, never, signs)}
+    assert before == entries(run)
 
 
 def test_the_example_goes_in_as_it_stands(run: Run) -> None:

@@ -212,10 +212,12 @@ def test_a_tag_that_names_somebody_is_seen_before_anything_is_entered(workshop: 
     """Its own owner, somebody of the book, and the owner of a row above, who is not in the book yet."""
     add_person(workshop, "Hortensia Beispiel", ("mechanic",), "", Say("P-1"))
     own = BLUE.replace("blue", "blue of Wilhelmina")
+    mail = BLUE.replace("blue", "blue of Wrigley").replace("w.sample@", "wrigley@")
     known = RED.replace("red", "red of Beispiel")
     above = RED.replace("red", "red of Wilhelmina")
 
     assert "“Heron 250, blue of Wilhelmina” holds a part of the contact" in says(look(own))
+    assert "“Heron 250, blue of Wrigley” holds a part of the mail" in says(look(mail))
     assert "holds a name or number of P-" in says(look(known))
     assert "“Heron 250, red of Wilhelmina” holds a name or number that line 2 tells of an owner" in says(
         look(BLUE, above)

@@ -143,7 +143,8 @@ class VehicleEntering:
 def require_enterable(attempt: Attempt, told: ListedVehicle, known: KnownVehicles) -> None:
     """Refuse a vehicle that could not be entered by hand, a day to come, and who heard a yes and is nobody here."""
     require_told(told.new)
-    require_new(attempt, told.new, told.personal, known)
+    reached_by = told.agreement.contact._asdict() if told.agreement else {}
+    require_new(attempt, told.new, {**told.personal, **reached_by}, known)
     if told.read_on:
         when(Say(IMPORT, _begin(attempt, told.read_on)), attempt.workshop)
     if told.agreement:
