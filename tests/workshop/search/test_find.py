@@ -243,7 +243,7 @@ def test_what_was_changed_or_erased_is_found_no_more(yard: Workshop) -> None:
     assert [] == yard.book.verify()
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=150)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     typed=st.one_of(
         st.text(max_size=30),

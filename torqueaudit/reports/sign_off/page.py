@@ -11,15 +11,15 @@ from torqueaudit.typesetting import NotSet, set_page
 MOST_JOBS = 150
 
 
-def sign_off_pdf(told: SignOff) -> bytes:
-    """The sign-off on paper, with its first 150 jobs. Raises ReportRefused when it could not be set."""
+def sign_off_pdf(told: SignOff, most: int = MOST_JOBS) -> bytes:
+    """The sign-off on paper, with at most so many of its jobs. Raises ReportRefused when it could not be set."""
     try:
-        return set_page(sign_off_html(told), "report", font_of)
+        return set_page(sign_off_html(told, most), "report", font_of)
     except NotSet as error:
         raise ReportRefused(f"the PDF was not written: {error}") from error
 
 
-def sign_off_html(told: SignOff) -> str:
+def sign_off_html(told: SignOff, most: int = MOST_JOBS) -> str:
     """The page that is set on paper, to which the fonts are handed over."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
@@ -31,12 +31,12 @@ def sign_off_html(told: SignOff) -> str:
         lstrip_blocks=True,
     )
     page = templates.get_template("sign_off.html.jinja").render(
-        told=told._replace(jobs=told.jobs[:MOST_JOBS]),
+        told=told._replace(jobs=told.jobs[:most]),
         summary=[(says, jobs) for says, jobs in told.summary if jobs],
         nothing=NOTHING,
         not_a_score=NOT_A_SCORE,
         no_facts=NO_FACTS,
-        left_out=max(len(told.jobs) - MOST_JOBS, 0),
+        left_out=max(len(told.jobs) - most, 0),
         style="".join(map(_style, ("nightly.css", "sign_off.css"))),
     )
     return seen(page, lines=True)
