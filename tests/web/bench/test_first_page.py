@@ -8,6 +8,7 @@ from urllib.parse import urlsplit
 from torqueaudit.book import last_night
 from torqueaudit.model.act import Say
 from torqueaudit.model.vehicle.acts import VehicleChange
+from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 
 from .phone import LetIn
@@ -57,6 +58,16 @@ def test_whoever_is_signed_in_opens_what_is_to_be_decided_today(let_in: LetIn, y
     yard.leave(job)
 
     assert "Waiting for the foreman" not in page.open("today").text
+
+
+def test_a_foreman_who_is_asked_to_set_a_pin_is_one_tap_from_it(let_in: LetIn, yard: Any) -> None:
+    """Today says who has none, and leads to where one is set; a mechanic sets none."""
+    add_person(yard.workshop, "Third Person", ("mechanic",), "", Say(yard.foreman))
+    page = let_in().sign_in(yard.foreman).open("today")
+
+    assert "P-3 has no PIN" in page.text
+    assert "P-3 Third Person Has no PIN yet." in page.follow("Devices and PINs").text
+    assert "Devices and PINs" not in page.sign_in(yard.mechanic).open("today").text
 
 
 def test_each_page_of_the_bench_says_once_what_it_is_of(let_in: LetIn, yard: Any) -> None:
