@@ -50,7 +50,7 @@ def vehicle(*signs: str, **cells: Cell) -> ListedVehicle:
     assert isinstance(means, VehicleColumns)
     told = {"Model": "Kestrel 500", "Colour": "blue", "Plate": "YD 1 K", **cells}
     return read_vehicle_row(
-        LogRow(2, {name: cell for name, cell in told.items() if cell != ""}), means, next(iter(signs), ".")
+        LogRow(2, {name: cell for name, cell in told.items() if cell != ""}), means, signs[0] if signs else "."
     )
 
 
@@ -59,7 +59,7 @@ def wrench(*signs: str, **cells: Cell) -> ListedWrench:
     means = read_move_mapping(WRENCHES, UNITS).means
     assert isinstance(means, WrenchColumns)
     return read_wrench_row(
-        LogRow(2, {"Name": "red stick", "Kind": "clicks", **cells}), means, sign=next(iter(signs), "."), units=UNITS
+        LogRow(2, {"Name": "red stick", "Kind": "clicks", **cells}), means, sign=signs[0] if signs else ".", units=UNITS
     )
 
 
@@ -110,6 +110,13 @@ def test_an_address_is_kept_only_where_a_column_says_that_the_owner_agreed() -> 
         assert each.agreement is None
         assert ("Mail is not kept, for nobody agreed to be reminded",) == each.left_out
     assert () == vehicle().left_out
+
+
+def test_a_figure_that_may_be_thousands_is_asked_back_where_no_sign_is_told() -> None:
+    """As wherever somebody types one (decision 0080)."""
+    for read in ("18,450", "18.450"):
+        with pytest.raises(ValueError, match=r"Read: 18[.,]450 km: this may be thousands or decimals; write 18450 km"):
+            vehicle("", Read=read, On="03.11.2030")
 
 
 MISTAKES: dict[str, tuple[dict[str, Cell], str]] = {

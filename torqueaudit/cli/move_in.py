@@ -61,7 +61,7 @@ def move_in(
             look = enter_list(workshop, look, say, without_wrong=without_wrong)
     wrong = [(each.row, each.says) for each in look.those(Comes.WRONG)]
     listed = recorded or (without_wrong and not (new or show))
-    written = write_left(file, left, look.columns, wrong, meaning.file, meaning.decimal) if listed else None
+    written = write_left(file, left, look.columns, wrong, meaning.file, meaning.decimal or ".") if listed else None
     if as_json:
         from torqueaudit.reports.json.move_in import list_json  # as above
 

@@ -23,7 +23,10 @@ _WITHOUT_UNIT = "[0-9.,]+"
 
 
 def read_vehicle_row(row: LogRow, means: VehicleColumns, sign: str) -> ListedVehicle:
-    """What a row says; `sign` stands before decimals in text. Raises ValueError with every mistake and its column."""
+    """What a row says; `sign` stands before decimals in text, "" where that is not told.
+
+    Raises ValueError with every mistake and its column.
+    """
     of = RowReader(row)
     new = NewVehicle(
         tag=of.joined(means.tag),
@@ -82,7 +85,9 @@ def _run(row: LogRow, means: VehicleColumns, instrument: Instrument, sign: str) 
 
 
 def _plain(text: str, sign: str) -> str:
-    """A figure with a point before decimals: what is not the sign before them stands between thousands."""
+    """A figure with a point before decimals: what is not the sign that is told stands between thousands."""
+    if not sign:
+        return text
     other = {".": ",", ",": "."}[sign]
     if re.fullmatch(rf"[1-9][0-9]{{0,2}}({re.escape(other)}[0-9]{{3}})+(\D.*)?", text):
         text = text.replace(other, "")

@@ -18,12 +18,15 @@ from torqueaudit.read.wrench import read_class, read_lever
 
 
 def read_wrench_row(row: LogRow, means: WrenchColumns, sign: str, units: UnitTable) -> ListedWrench:
-    """What a row says; `sign` stands before decimals in text. Raises ValueError with every mistake and its column."""
+    """What a row says; `sign` stands before decimals in text, a point where "" is told.
+
+    Raises ValueError with every mistake and its column.
+    """
     of = RowReader(row)
 
     def torque(told: Told) -> str:
         is_there = told.column in row.cells
-        return of.read(told.column, lambda: _torque(of, told, means.unit, sign, units), "") if is_there else ""
+        return of.read(told.column, lambda: _torque(of, told, means.unit, sign or ".", units), "") if is_there else ""
 
     lever = of.one_of(means.lever, read_lever, None)
     scale = torque(means.scale)

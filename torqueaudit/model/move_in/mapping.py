@@ -72,7 +72,11 @@ class WrenchColumns(NamedTuple):
 
 
 class MoveMapping(NamedTuple):
-    """What the columns of a list mean, and how its file is written; `decimal` is the sign before decimals in text."""
+    """What the columns of a list mean, and how its file is written.
+
+    `decimal` is the sign before decimals in text, "" where it is not told: nobody knows then what stands before three
+    digits, and it is asked back.
+    """
 
     means: VehicleColumns | WrenchColumns
     decimal: str
@@ -107,7 +111,7 @@ def _mapping(top: Table, units: UnitTable) -> MoveMapping:
     if not top.has("of"):
         top.wrong("of", f'is missing; write of = "{VEHICLES}" or of = "{WRENCHES}"')
     file = top.inner("file")
-    decimal = file.choice("decimal", DECIMALS, ".")
+    decimal = file.choice("decimal", DECIMALS, "")
     means = _wrenches(top, units) if of == WRENCHES else _vehicles(top, needed=bool(of))
     return MoveMapping(means, decimal, file_form(file))
 

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 from torqueaudit.book.errors import IdUsed
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.move_in.mapping import MoveMapping, VehicleColumns
-from torqueaudit.model.move_in.rows import ListedVehicle, ListedWrench
+from torqueaudit.model.move_in.rows import ListedVehicle
 from torqueaudit.model.register.permits import IMPORT, ActName
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.rows import rows_of
-from torqueaudit.workshop.move_in.rows import Comes, ListLook
+from torqueaudit.workshop.move_in.rows import Comes, ListLook, RowLook
 from torqueaudit.workshop.move_in.vehicles import VehicleEntering, VehicleLooks
 from torqueaudit.workshop.move_in.wrenches import WrenchLooks, enter_wrench_row
 
@@ -46,21 +46,19 @@ def enter_list(workshop: "Workshop", look: ListLook, say: Say, *, without_wrong:
         raise Refused(f"{rows} wrong, so nothing is entered: the whole list goes in, or nothing of it")
     itself = Say(IMPORT, came=say.came._replace(door="import"))
     vehicles = VehicleEntering(workshop, look.file, say.by, itself)
-    entered = []
-    for each in look.rows:
-        if each.comes is not Comes.ENTERED:
-            entered.append(each)
-            continue
+
+    def enter(each: RowLook) -> RowLook:
+        if each.comes is not Comes.ENTERED or each.told is None:
+            return each
         try:
             if isinstance(each.told, ListedVehicle):
-                number = vehicles.enter(each.row.line, each.told)
-            elif isinstance(each.told, ListedWrench):
-                whence = {"run_by": say.by, "file": look.file, "line": each.row.line}
-                number = enter_wrench_row(workshop, each.told, whence, itself)
-            entered.append(each._replace(number=number))
+                return each._replace(number=vehicles.enter(each.row.line, each.told))
+            whence = {"run_by": say.by, "file": look.file, "line": each.row.line}
+            return each._replace(number=enter_wrench_row(workshop, each.told, whence, itself))
         except Refused as refused:
-            entered.append(each._replace(comes=Comes.WRONG, says=str(refused)))
+            return each._replace(comes=Comes.WRONG, says=str(refused))
         except IdUsed:
             says = "somebody has entered another wrench under this key meanwhile; look at the list of wrenches"
-            entered.append(each._replace(comes=Comes.WRONG, says=says))
-    return look._replace(rows=tuple(entered))
+            return each._replace(comes=Comes.WRONG, says=says)
+
+    return look._replace(rows=tuple(map(enter, look.rows)))
