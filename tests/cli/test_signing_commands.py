@@ -76,6 +76,16 @@ def test_a_device_is_let_in_by_an_address_that_is_printed(run: Run, book_file: P
         assert "D-1" == admit(workshop, read.text.rpartition("/admit/")[2]).device
 
 
+def test_whoever_invites_a_phone_is_told_that_it_opens_no_address_of_this_machine_alone(run: Run) -> None:
+    """Beside the answer; a device in the same network gets an address that it opens."""
+    invite = ("device", "admit", "--name", "phone", "--by", "P-1")
+    alone = run(*invite)
+    run("settings", "change", "--address", "http://192.168.1.20:8080", "--by", "P-1")
+
+    assert (0, True) == (alone.returncode, alone.stderr.startswith("no phone can open localhost; `settings change"))
+    assert "" == run(*invite).stderr
+
+
 def test_the_square_code_is_written_for_its_owner_alone(run: Run, book_file: Path, tmp_path: Path) -> None:
     """Whoever has it is let in; nothing is written over, and nobody is invited by an address that is not shown."""
     png = tmp_path / "code.png"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from torqueaudit.book.disk import check_free
+from torqueaudit.cli.command import typed
 from torqueaudit.cli.common import (
     Who,
     answer,
@@ -20,6 +21,7 @@ from torqueaudit.cli.common import (
     workshop_here,
 )
 from torqueaudit.cli.values import DEVICE
+from torqueaudit.model.shown.label import ADMIT
 from torqueaudit.reports.json.register import device_json, invitation_json
 from torqueaudit.workshop.signing.devices import DeviceView, admission_address, invite, show_devices, withdraw_device
 
@@ -42,12 +44,17 @@ def admit(*, name: str, png: Path | None, by: str, as_json: bool) -> None:
 
     Whoever opens it first is let in, so show it to nobody else.
     """
+    from torqueaudit.workshop.register.printing import unreachable  # brings all of labels with it
+
     if png:
         check_free(png)  # before anybody is invited by an address that is then shown to nobody
     with workshop_here() as workshop:
         given = invite(workshop, said_by(workshop, by), name)
         address = admission_address(workshop, given.code)
         until = given.until.astimezone(workshop.settings.timezone)
+        alone = unreachable(workshop.settings, ADMIT)
+    for each in alone:  # a phone that opens nothing looks like one that was refused
+        click.echo(typed(each.says, each.see), err=True)
     if png:
         _write(png, address)
     if as_json:
