@@ -34,6 +34,7 @@ from torqueaudit.ledger.proof import NotProved, check, proof_of
 from torqueaudit.model.act import Refused
 from torqueaudit.model.log.mapping import read_mapping
 from torqueaudit.model.log.rows import LogSource
+from torqueaudit.model.move_in.mapping import VehicleColumns, read_move_mapping
 from torqueaudit.model.numbers import read_decimal
 from torqueaudit.model.procedure.toml.file import read_procedure
 from torqueaudit.model.procedure.toml.values import ProcedureMistakes
@@ -52,8 +53,10 @@ from torqueaudit.read.odometer import read_odometer
 from torqueaudit.read.pair import read_pair
 from torqueaudit.read.points import read_points, read_share
 from torqueaudit.read.tightening import read_angle, read_differing, read_drag, read_torque
+from torqueaudit.read.vehicle_row import read_vehicle_row
 from torqueaudit.read.words import read_answer, read_mark, read_method, read_outcome, read_slot
 from torqueaudit.read.wrench import read_class, read_lever, read_range, read_scales, read_temperature
+from torqueaudit.read.wrench_row import read_wrench_row
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit_plugins.qr_labels.calc.stock import LabelRefused, read_stock, stock_names, stock_text
 from torqueaudit_plugins.wrench_logs import read_log
@@ -242,6 +245,27 @@ def _log(data: bytes) -> None:
         read_pass(row, mapping, units)
 
 
+MOVING_IN = ROOT / "examples" / "moving-in"
+LIST_MAPPINGS = tuple((MOVING_IN / f"{name}.toml").read_text("utf-8") for name in ("vehicles", "wrenches"))
+LISTS = tuple((MOVING_IN / f"{name}.csv").read_bytes() for name in ("vehicles", "wrenches"))
+
+
+def _list(data: bytes) -> None:
+    """A list of vehicles or of wrenches, whichever has its columns, and what its rows say."""
+    units = _plugins().units
+    mapping = read_move_mapping(LIST_MAPPINGS[b"Serial" in data], units)
+    found = read_log(LogSource("list.csv", data, mapping.columns, mapping.file.separator))
+    for row in found.rows if found else ():
+        try:
+            if isinstance(mapping.means, VehicleColumns):
+                read_vehicle_row(row, mapping.means, mapping.decimal)
+            else:
+                read_wrench_row(row, mapping.means, mapping.decimal, units)
+        except ValueError as error:
+            if _OF_PYTHON.search(str(error)):  # any other says what is wrong with this row, and the next one is read
+                raise
+
+
 class Shop:
     """A workshop for cards and commands; what they record stays for the next one."""
 
@@ -344,6 +368,8 @@ def readers(book: Path) -> dict[str, Reader]:
         "procedures": Reader(procedures, _toml, 12),
         "mappings": Reader((LOG_MAPPING,), lambda text: read_mapping(text, _plugins().units), 12),
         "logs": Reader((LOG_CSV, LOG_JSON), _log, 12),
+        "mappings of lists": Reader(LIST_MAPPINGS, lambda text: read_move_mapping(text, _plugins().units), 12),
+        "lists": Reader(LISTS, _list, 12),
         "stocks": Reader(stocks, lambda text: read_stock("own", text), 20),
         "cards": Reader(CARDS, shop.card, 8),
         "commands": Reader(_commands(), shop.command, 10),
