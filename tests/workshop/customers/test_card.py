@@ -130,9 +130,11 @@ def test_an_owner_is_forgotten_by_a_foreman_alone(yard: Workshop) -> None:
     """The jobs stay, and so do words that may name somebody: their entries are told."""
     with pytest.raises(Refused, match="P-2 is mechanic; only a foreman or setup may do this"):
         forget_owner(yard, "V-4", MECHANIC)
+    agree_contact(yard, "V-4", Contact(mail="ada@yard.example"), FOREMAN)
     left = forget_owner(yard, "V-4", FOREMAN)
     view = card(yard)
 
+    assert "What was agreed on 2031-04-06 is forgotten with its address: nobody is reminded." == view.consent
     assert ((), ()) == (view.known, view.others)
     assert ["loosened", "recheck_refused", "ridden"] == sorted(yard.book.entry(number).what for number in left)  # type: ignore[union-attr]
     assert "Job 1" in view.due[0]

@@ -79,6 +79,8 @@ def _consent(workshop: "Workshop", number: str) -> str:
         return "Nobody has asked yet whether the owner wants reminders."
     last = said[-1]
     on = workshop.local_day(datetime.fromisoformat(last.happened_at))
+    if last.kind == AGREED and not any(contact_of(workshop, number)):
+        return f"What was agreed on {on} is forgotten with its address: nobody is reminded."
     if last.kind == AGREED:
         ways = " and ".join(each.replace("mobile", "short message") for each in last.said["ways"])
         by = last.said.get("heard_by", last.who)  # of a list, who heard it
