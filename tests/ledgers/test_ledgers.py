@@ -36,7 +36,7 @@ KINDS = {
     "person": {"entered.1", "changed.1", "ended.1", "pin_set.1", "unlocked.1"},
     "device": {"device_admitted.1", "device_withdrawn.1", "unlocked.1"},
     "vehicle": {"entered.1", "changed.1", "arrived.1", "loosened.1", "loosened.2", "struck.1"}
-    | {"contact_agreed.1", "contact_ended.1", "exchanged.1"},
+    | {"contact_agreed.1", "contact_ended.1", "exchanged.1", "read_off.1"},
     "procedure": {"entered.1", "read.1", "read.2"},
     "night": {"judged_in_full.1"},
     "wrench": {
