@@ -6,15 +6,20 @@ import pytest
 
 from torqueaudit.book import queries
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.job.acts import Postponement
 from torqueaudit.model.job.road import Half
 from torqueaudit.model.shown.recheck import stands_words
+from torqueaudit.model.vehicle.exchange import Replaced
+from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.testing import Clock, findings, play
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
+from torqueaudit.workshop.recheck.arranging import postpone_recheck
 from torqueaudit.workshop.recheck.asking import ask_day
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.vehicles.exchange import exchange_instrument
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 LEFT = """
@@ -85,6 +90,21 @@ def test_what_puts_nothing_off_or_too_far_is_refused(workshop: Workshop, line: s
     """Nothing of it is recorded."""
     assert refused(workshop, LEFT, f"2031-04-10 09:00 job 1 re-check postponed {line}").startswith(says)
     assert DUE == stands(workshop)
+
+
+def test_a_distance_from_before_an_exchange_is_asked_back(workshop: Workshop, clock: Clock) -> None:
+    """It may be of the old instrument or of the new one; a day, or what is said as of now, is taken."""
+    play(workshop, LEFT, "2031-04-10 09:00 job 1 ridden to 12050 km by owner")
+    replaced = Replaced(Instrument.KM, 12_050_000, 3_000_000)
+    exchange_instrument(workshop, "V-1", replaced, Say("P-2"))
+    clock.moment += timedelta(hours=1)
+    far, day = Postponement(None, 3_400_000, "abroad"), Postponement(date(2031, 5, 2), None, "abroad")
+
+    with pytest.raises(Refused, match="the instrument was replaced since then, and this may be a figure of either"):
+        postpone_recheck(workshop, "1", far, Say("P-1", minutes_ago=180))
+    postpone_recheck(workshop, "1", day, Say("P-1", minutes_ago=180))
+    postpone_recheck(workshop, "1", far, Say("P-1"))
+    assert "postponed, due by 2031-04-16 or at 3400 km, whichever comes first" == stands(workshop)
 
 
 def test_what_is_past_has_to_be_put_off_too(workshop: Workshop) -> None:

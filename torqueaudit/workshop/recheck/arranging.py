@@ -4,7 +4,7 @@ None of it takes a stop away, and none but the foreman puts a re-check off. See 
 """
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from typing import Any, NamedTuple
 
 from torqueaudit.ledger.entry import Draft, Entry
@@ -18,6 +18,7 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.recheck.arranged import target_of_leaving
 from torqueaudit.model.recheck.state import WAITING, RecheckState
 from torqueaudit.model.register.permits import ActName
+from torqueaudit.model.vehicle.exchange import moment
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run, has_run, run_text, told_as
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
@@ -74,6 +75,7 @@ def postpone_recheck(workshop: Workshop, job: str, told: Postponement, say: Say)
             raise Refused("say until which day or which odometer the re-check is put off, or both")
         require_kind(waiting.job.record.vehicle, waiting.around.vehicle.instrument, told.until_run, needed=False)
         _require_day(waiting, told.until, workshop.local_day(attempt.happened_at))
+        _require_one_instrument(waiting, told.until_run, attempt.happened_at)
         _require_odometer(waiting, told.until_run)
 
     return _arrange(workshop, job, ActName.POSTPONE_RECHECK, "recheck_postponed.1", said, say, require)
@@ -199,6 +201,13 @@ def _require_day(waiting: Waiting, until: date | None, day: date) -> None:
 
 def _until(run: Run) -> dict[str, int]:
     return {"until_min": run.minutes} if isinstance(run, Hours) else {"until_m": run}
+
+
+def _require_one_instrument(waiting: Waiting, until: Run | None, at: datetime) -> None:
+    """Refuse a figure of a moment behind which the instrument was replaced: it may be of the one or of the other."""
+    exchanges = waiting.around.vehicle.exchanges
+    if until is not None and any(each.order > moment(at) for each in exchanges):
+        raise Refused("the instrument was replaced since then, and this may be a figure of either; say it as of now")
 
 
 def _require_odometer(waiting: Waiting, until: Run | None) -> None:
