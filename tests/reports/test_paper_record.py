@@ -17,6 +17,7 @@ from pypdf import PdfReader
 
 from torqueaudit.book.places import photos_of
 from torqueaudit.model.act import Say
+from torqueaudit.model.shown.owner import Safety
 from torqueaudit.model.shown.section import Chart, ExtraSection
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.photo.harmless import Harmless, make_harmless
@@ -29,6 +30,7 @@ from torqueaudit.workshop.jobs.photos import erase_photo, photograph
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.paper.record import changed_since, paper_of
+from torqueaudit.workshop.recheck.owner import owner_view
 from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 from .archive import elements, faults
@@ -42,6 +44,7 @@ OPENED = """
 CHECKED = f"{OPENED}2031-04-02 10:09 rear-axle-nut checked mark seen by P-3\n"
 RELEASED = f"{CHECKED}2031-04-02 10:15 released by P-1\n"
 LEFT = f"{RELEASED}2031-04-02 10:20 handed over at 12010 km by P-1\n"
+FETCHED = "2031-04-04 10:20 job 2 handed over at 12021 km with stops: fetched by P-1"
 # A process of its own: the file of job 1 as a book gives it at a moment.
 PROGRAM = """
 import sys
@@ -105,6 +108,35 @@ def test_another_entry_gives_another_file(workshop: Workshop) -> None:
 
     assert before != after
     assert (True, False) == (first[0] == second[0], first[1] == second[1])  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    ("card", "large"),
+    [
+        (LEFT, "Released"),
+        (
+            f"{LEFT}2031-04-04 10:00 rear-axle-nut mark disturbed by owner",
+            "Do not ride: released, and a stop stands now",
+        ),
+        (
+            f"{CHECKED}2031-04-02 10:20 handed over at 12010 km with stops: towed by P-1",
+            "Do not ride: not released, and it left all the same",
+        ),
+        (f"{LEFT}2031-04-04 10:00 V-1 arrived at 12020 km by P-2", "Released"),
+        (
+            f"{LEFT}2031-04-04 10:00 job 2 opened final-drive on V-1 at 12020 km by P-2\n{FETCHED}",
+            "Do not ride: released, and a stop stands now",
+        ),
+    ],
+)
+def test_large_words_tell_who_rides_it_what_the_owners_page_tells(workshop: Workshop, card: str, large: str) -> None:
+    """And nobody of a motorcycle that stands in the workshop."""
+    play(workshop, card)
+    record, owner = paper_of(workshop, "1").record, owner_view(workshop, "1")
+
+    assert large == record.headline
+    assert large.startswith("Do not ride") == (owner.away and owner.safety is Safety.DO_NOT_RIDE)
+    assert ("stop" == record.weight) == large.startswith("Do not ride")
 
 
 @pytest.fixture
@@ -190,7 +222,11 @@ def test_the_record_lies_in_it_as_the_sheet_gives_it(workshop: Workshop, clock: 
             "RELEASED, AND WORK WAS DONE SINCE THAT NOBODY HAS SIGNED",
             False,
         ),
-        (f"{LEFT}2031-04-04 10:00 rear-axle-nut mark disturbed by owner", "RELEASED, AND A STOP STANDS NOW", True),
+        (
+            f"{LEFT}2031-04-04 10:00 rear-axle-nut mark disturbed by owner",
+            "DO NOT RIDE: RELEASED, AND A STOP STANDS NOW",
+            True,
+        ),
         (f"{OPENED}2031-04-02 10:30 line 1 struck: wrong book by P-1", "WITHDRAWN: DO NOT GO BY THIS RECORD", False),
     ],
 )

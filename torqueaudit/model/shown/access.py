@@ -113,7 +113,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "staff": "job weight headline says due telephone label wrong conceded fasteners sources wrenches measurements "
         "parts steps photos notes reading"
     },
-    "Gathered": {"staff": "wrenches label due telephone lost"},
+    "Gathered": {"staff": "wrenches label due telephone lost not_ridden"},
     "PaperSection": {"staff": "title sentences weight"},
     "PaperFastener": {"staff": "names line source reached judged done is_amiss is_marked"},
     "PaperWrench": {"staff": "number says rested since"},

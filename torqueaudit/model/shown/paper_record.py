@@ -95,6 +95,7 @@ class PaperDue(NamedTuple):
 class Gathered(NamedTuple):
     """What is asked of others than the job: its wrenches, its label (None: there is none), what is due, whom to call.
 
+    `not_ridden` says that its owner has it, and is told by every door not to ride.
     `lost` are the photos, by their small digests, that are not there as they were taken.
     """
 
@@ -103,6 +104,7 @@ class Gathered(NamedTuple):
     due: PaperDue
     telephone: str
     lost: frozenset[str] = frozenset()
+    not_ridden: bool = False
 
 
 class PaperPhoto(NamedTuple):
@@ -141,8 +143,8 @@ def paper_record(view: JobView, vehicle: VehicleView, gathered: Gathered) -> Pap
     wrong = tuple(_wrong(view, vehicle, gathered.due))
     return PaperRecord(
         job=view,
-        weight=_weight(view, wrong),
-        headline=_headline(view, wrong),
+        weight="stop" if gathered.not_ridden else _weight(view, wrong),
+        headline=_headline(view, wrong, not_ridden=gathered.not_ridden),
         says=tuple(_says(view)),
         due=gathered.due._replace(looks=tuple(_numbers_together(gathered.due.looks))),
         telephone=gathered.telephone,
@@ -197,15 +199,19 @@ def _weight(view: JobView, wrong: Iterable[PaperSection]) -> str:
     return "caution" if "caution" in weights else "good"
 
 
-def _headline(view: JobView, wrong: Iterable[PaperSection]) -> str:
-    """The large words: nobody takes a job for released that is not, or not any more what was released."""
+def _headline(view: JobView, wrong: Iterable[PaperSection], *, not_ridden: bool) -> str:
+    """The large words: what the rider does first; then nobody takes a job for released that is not any more."""
+    state = _state(view, stands=any(each.weight == "stop" for each in wrong))
+    return f"Do not ride: {state[0].lower()}{state[1:]}" if not_ridden else state
+
+
+def _state(view: JobView, *, stands: bool) -> str:
     if view.withdrawn:
         return "Withdrawn: do not go by this record"
     if view.release is None:
         return "Not released, and it left all the same" if view.hand_over else "Not released"
     if view.unsigned:
         return "Released, and work was done since that nobody has signed"
-    stands = any(each.weight == "stop" for each in wrong)
     return "Released, and a stop stands now" if stands else "Released"
 
 

@@ -9,6 +9,7 @@ from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.shown.job_words import says_of
+from torqueaudit.model.shown.owner import Safety
 from torqueaudit.model.shown.paper_record import (
     Gathered,
     PaperDue,
@@ -24,6 +25,7 @@ from torqueaudit.photo.harmless import can_be_drawn
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import look_at, told
 from torqueaudit.workshop.recheck.due import due_now
+from torqueaudit.workshop.recheck.owner import owner_view
 from torqueaudit.workshop.register.printing import offered_for_job
 from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.wrenches.in_hand import take
@@ -85,13 +87,14 @@ def _at_last_entry(workshop: Workshop, sequence: int) -> Workshop:
 def _gathered(workshop: Workshop, number: str) -> Paper:
     view = look_at(workshop, number).view
     vehicle, taken = vehicle_view(workshop, view.vehicle), _photos(workshop, view)
-    due = due_now(view, vehicle)
+    due, owner = due_now(view, vehicle), owner_view(workshop, number)
     gathered = Gathered(
         wrenches=tuple(_wrenches(workshop, view)),
         label=_label(workshop, view),
         due=PaperDue(due.figure, due.says, due.late, due.looks),
         telephone=workshop.settings.telephone,
         lost=frozenset(small for small, content in taken.items() if content is None),
+        not_ridden=owner.away and owner.safety is Safety.DO_NOT_RIDE,
     )
     there = {small: content for small, content in taken.items() if content is not None}
     return Paper(paper_record(view, vehicle, gathered), there)
