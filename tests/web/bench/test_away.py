@@ -29,8 +29,10 @@ def test_the_job_of_a_motorcycle_that_left_says_what_stands_against_it(let_in: L
     assert ("stop" in page.text, "never released" in page.text) == (False, False)
     yard.mark(job, "rear-axle-nut", MarkState.DISTURBED, "4 mm apart")
     hand_over(yard.workshop, job, 12_000_000, Say(yard.foreman), "its owner would not leave it here")
-    told = page.open(f"job/{job}").text
+    told, motorcycle = page.open(f"job/{job}").text, page.open(f"vehicle/{yard.vehicle}").text
 
+    assert motorcycle.index("1 stop") < motorcycle.index("It is here")
+    assert motorcycle.count("the witness mark is disturbed") == 1
     assert "1 stop on the road" in told
     assert "rear axle nut: the witness mark is disturbed" in told
     assert "Reach whoever rides it before anything else." in told
