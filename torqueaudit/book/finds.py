@@ -112,7 +112,7 @@ def erase_words(engine: Engine, entries: Iterable[int]) -> None:
 
 def keep_known(engine: Engine, subject: str, known: Mapping[str, str]) -> None:
     """Keep what is known of somebody in place of what was. The caller is writing, and wipes afterwards."""
-    engine.drop_finds(PERSONAL_FINDS, "subject = ?", (subject,))
+    engine.drop_finds(PERSONAL_FINDS, "about = ?", (subject,))  # the column that has an index
     ((number,),) = engine.rows(f"select coalesce(max(number), 0) from {PERSONAL_FINDS}")
     for nth, (field, words) in enumerate(known_rows(known), start=number + 1):
         engine.keep_find(PERSONAL_FINDS, Find(number=nth, subject=subject, about=subject, field=field, words=words))

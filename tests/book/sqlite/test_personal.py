@@ -1,5 +1,6 @@
 """Personal data in the file: found through an index, and erasable to the last byte."""
 
+import re
 from collections.abc import Callable, Mapping
 from typing import TypeAlias
 
@@ -28,6 +29,19 @@ def test_the_look_up_is_served_by_an_index(known: Book, connection: Connection) 
     plan = [step[3] for text in asked for step in known.rows(f"explain query plan {text}")]
 
     assert any("SEARCH personal_written USING PRIMARY KEY (written=?)" in step for step in plan)
+
+
+def test_telling_what_is_known_looks_at_nobody_else(known: Book, connection: Connection, tell: Tell) -> None:
+    """A list of many motorcycles that are moved in costs each the same; no plan scans what is known of others."""
+    asked: list[str] = []
+    connection.set_trace_callback(asked.append)
+    tell(known, "vehicle/V-1", {"plate": "XX-YZ 13"})
+    connection.set_trace_callback(None)
+    texts = [text for text in asked if re.search(r"\b(from|update) personal", text)]
+    plan = [step[3] for text in texts for step in known.rows(f"explain query plan {text}")]
+
+    assert plan
+    assert [] == [step for step in plan if step.startswith("SCAN")]
 
 
 def test_what_is_forgotten_is_gone_from_the_file(known: Book) -> None:
