@@ -2,15 +2,19 @@
 
 from base64 import b64encode
 from functools import partial
-from importlib import resources
+from typing import TYPE_CHECKING
 
 from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.shown.owner import NO_BREAK
 from torqueaudit.model.shown.rows import Row, call_text, count_text, folded
+from torqueaudit.reports.page import rendered
 from torqueaudit.reports.symbol import text_symbol
 from torqueaudit.reports.trends import Picture, trend_pictures
 from torqueaudit.signs import seen
 from torqueaudit.workshop.night.sections import MISSED, NOT_AUDITED
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 # The sections that somebody acts on today; the others are folded on a screen.
 OPEN = MISSED | {NOT_AUDITED, "for-the-foreman", "concessions"}
@@ -24,32 +28,23 @@ def nightly_html(night: Night, *, left_out: int = 0, bundled_fonts: bool = False
 
     A sign that nobody sees is shown as what it is, "⟨U+202E⟩".
     """
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
-    templates = Environment(
-        loader=PackageLoader("torqueaudit.reports", "templates"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    templates.filters.update(
-        late=late_text,
-        count=count_text,
-        call=partial(call_text, unreached=night.unreached),
-        address=_handed_over if bundled_fonts else _within,
-    )
-    # The PDF renderer knows no width of a screen.
-    style = "".join(map(_style, ["nightly.css"] if bundled_fonts else ["nightly.css", "nightly-phone.css"]))
-    marks = {section.key: _mark(section.key, section.lines) for section in night.sections}
-    page = templates.get_template("nightly.html.jinja").render(
+    filters: dict[str, Callable[..., str]] = {
+        "late": late_text,
+        "count": count_text,
+        "call": partial(call_text, unreached=night.unreached),
+        "address": _handed_over if bundled_fonts else _within,
+    }
+    page = rendered(
+        "nightly.html.jinja",
+        # The PDF renderer knows no width of a screen.
+        ["nightly.css"] if bundled_fonts else ["nightly.css", "nightly-phone.css"],
+        filters,
         night=night,
         folds=tuple(folded(night.sections)),
         open=OPEN,
         pictures=trend_pictures(night.trends),
         verdict=VERDICTS[night.exit_code],
-        marks=marks,
-        style=style,
+        marks={section.key: _mark(section.key, section.lines) for section in night.sections},
         left_out=left_out,
         bundled_fonts=bundled_fonts,
         symbol=text_symbol(night.seal.note, "The checkpoint as a QR code") if night.seal else "",
@@ -64,10 +59,6 @@ def _within(picture: Picture) -> str:
 
 def _handed_over(picture: Picture) -> str:
     return f"report:picture/{picture.name}"
-
-
-def _style(name: str) -> str:
-    return (resources.files("torqueaudit.reports") / "templates" / name).read_text(encoding="utf-8")
 
 
 def late_text(row: Row) -> str:

@@ -1,31 +1,26 @@
 """The nightly report as tagged PDF. The same night gives the same bytes; nothing is fetched."""
 
 from functools import partial
-from importlib import resources
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.shown.night import Night, NightSection
 from torqueaudit.model.shown.trends import Trends
-from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
+from torqueaudit.reports.page import font_of, set_report
 from torqueaudit.reports.trends import trend_pictures
-from torqueaudit.typesetting import Handed, NotSet, set_page
+from torqueaudit.typesetting import Handed
 
 if TYPE_CHECKING:
     from torqueaudit.model.shown.section import ExtraSection
 
 MOST_ROWS = 500
-FONTS = frozenset({"DejaVuSans.ttf", "DejaVuSans-Bold.ttf"})
 
 
 def nightly_pdf(night: Night) -> bytes:
     """The report on paper, its first 500 rows. Raises ReportRefused when it could not be set."""
     short, left_out = shortened(night, MOST_ROWS)
-    try:
-        page = nightly_html(short, left_out=left_out, bundled_fonts=True)
-        return set_page(page, "report", partial(_handed, night.trends))
-    except NotSet as error:
-        raise ReportRefused(f"the PDF was not written: {error}") from error
+    page = nightly_html(short, left_out=left_out, bundled_fonts=True)
+    return set_report(page, "report", partial(_handed, night.trends))
 
 
 def _handed(trends: Trends, name: str) -> Handed | None:
@@ -33,14 +28,6 @@ def _handed(trends: Trends, name: str) -> Handed | None:
         if name == f"picture/{picture.name}":
             return Handed(picture.svg, "image/svg+xml")
     return font_of(name)
-
-
-def font_of(name: str) -> Handed | None:
-    """A bundled font by the name that a page refers to it by, "font/DejaVuSans.ttf"; None for anything else."""
-    font = name.removeprefix("font/")
-    if font not in FONTS:
-        return None
-    return Handed((resources.files("torqueaudit_labels") / "fonts" / font).read_bytes(), "font/ttf")
 
 
 def shortened(night: Night, most: int) -> tuple[Night, int]:
