@@ -12,15 +12,14 @@ a night that judges everything takes.
 
 import argparse
 import random
-import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 from typing import NamedTuple
 
+from processor import milliseconds
 from scale import SMALL, Clock, filled
 
 from torqueaudit.book.sqlite.connection import sqlite3
@@ -35,7 +34,6 @@ from torqueaudit.workshop.opening import open_workshop
 
 LARGE = 10_000
 MOST_RATIO, MOST_GROWTH = 1.5, 1.3
-ROUNDS = 7
 
 
 class Took(NamedTuple):
@@ -97,16 +95,6 @@ def run_again(path: Path, statements: list[str]) -> None:
     with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as bare:
         for each in statements:
             bare.execute(each).fetchall()
-
-
-def milliseconds(work: Callable[[], object]) -> float:
-    """What it takes in the middle of several times."""
-    took = []
-    for _ in range(ROUNDS):
-        start = time.process_time()
-        work()
-        took.append((time.process_time() - start) * 1e3)
-    return statistics.median(took)
 
 
 def main() -> int:

@@ -13,17 +13,17 @@ times.
 
 import argparse
 import json
-import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import closing
 from functools import partial
 from pathlib import Path
 from random import Random
 from typing import Any, NamedTuple
 
+from processor import milliseconds
 from scale import filled
 
 from torqueaudit.book import queries
@@ -39,7 +39,6 @@ from torqueaudit.workshop.search.find import MOST, find
 FEW = 1_000
 PAGE = 100  # rows of which each hit takes the newest, as many as the program asks for at once
 MOST_RATIO, MOST_MS = 2.0, 100.0
-ROUNDS = 9
 BY = Say("P-1")
 FIRST = ("Ada", "Björn", "Cäcilie", "Dörte", "Emil", "Fañch", "Grete", "Håkon", "Ines", "Jörg", "Käthe", "Ludvík")
 LAST = ("Müßig", "Sørensen", "Vorlage", "Muster", "Example", "Beispiel", "Exempel", "Prøve", "Vzorek", "Przykład")
@@ -216,16 +215,6 @@ def told(row: Sequence[Any]) -> dict[str, Any]:
 def as_json(workshop: Workshop, typed: str) -> str:
     """What is found, as `find --json` prints it."""
     return json.dumps(found_json(find(workshop, typed, BY)), ensure_ascii=False, indent=2)
-
-
-def milliseconds(work: Callable[[], Any]) -> float:
-    """What it takes of the processor in the middle of several times."""
-    took = []
-    for _ in range(ROUNDS):
-        start = time.process_time()
-        work()
-        took.append((time.process_time() - start) * 1e3)
-    return statistics.median(took)
 
 
 def measured(path: Path) -> Iterator[Took]:

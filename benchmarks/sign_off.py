@@ -13,7 +13,6 @@ that of a book that has just been opened.
 """
 
 import argparse
-import statistics
 import sys
 import tempfile
 import time
@@ -24,6 +23,7 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple
 
+from processor import milliseconds
 from scale import JOBS_OF_A_YEAR, SMALL, Clock, filled
 from sign_off_by_hand import BY_HAND, differences
 
@@ -43,7 +43,6 @@ LARGE = 10_000
 MOST_RATIO, MOST_MS, MOST_GROWTH = 2.0, 100.0, 1.3
 AT_ONCE = 24
 APART = timedelta(days=365) * AT_ONCE / JOBS_OF_A_YEAR
-ROUNDS = 9
 RENDERED: tuple[Callable[[SignOff], object], ...] = (
     sign_off_html,
     *(make for ending, make in FORMS if ending != "pdf"),
@@ -101,16 +100,6 @@ def week_of(workshop: Workshop) -> Days:
     asked = "select recorded_at from sign_offs order by recorded_at limit 1 offset (select count(*) / 2 from sign_offs)"
     day = date.fromisoformat(workshop.book.rows(asked)[0][0][:10])
     return Days(day, day + timedelta(days=6), workshop.settings.timezone)
-
-
-def milliseconds(work: Callable[[], object]) -> float:
-    """What it takes of the processor in the middle of several times."""
-    took = []
-    for _ in range(ROUNDS):
-        start = time.process_time()
-        work()
-        took.append((time.process_time() - start) * 1e3)
-    return statistics.median(took)
 
 
 def made(folder: Path, jobs: int) -> Path:
