@@ -17,7 +17,7 @@ from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.shown.sign_off import Fact, SignOff
 from torqueaudit.reports.sign_off.files import write_sign_off
-from torqueaudit.reports.sign_off.page import sign_off_pdf
+from torqueaudit.reports.sign_off.page import sign_off_html, sign_off_pdf
 from torqueaudit.reports.sign_off.table import sign_off_csv
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.sign_off.sign_off import sign_off_of, with_head
@@ -72,6 +72,25 @@ def test_paper_says_how_many_jobs_it_has_no_room_for(told: SignOff) -> None:
 
     assert "2 more jobs did not fit on paper." in says
     assert "3 jobs" in says
+
+
+def test_the_witness_line_above_stands_for_the_jobs_that_did_not_fit_too(told: SignOff) -> None:
+    """Job 2 left unsigned; only job 1 is set in full."""
+    page = sign_off_html(told, most=1)
+
+    assert '<h2 class="disturbed"><span class="title">At a glance' in page
+    assert "Job 2:" not in page
+
+
+def test_days_of_which_nothing_can_be_read_are_not_told_to_be_empty(told: SignOff) -> None:
+    """Nor is all of them told to be signed for, while a job is not read."""
+    unread = told._replace(jobs=(), facts=(), unread=("Job 1 cannot be read (it is damaged).",))
+    clean = told._replace(jobs=told.jobs[:1], facts=())
+    lost = "Nothing was checked, released or handed over in these days.", "All of it is signed for"
+
+    assert [False, False] == [says in sign_off_html(unread) for says in lost]
+    assert [False, True] == [says in sign_off_html(clean) for says in lost]
+    assert [False, False] == [says in sign_off_html(clean._replace(unread=unread.unread)) for says in lost]
 
 
 def test_days_without_anything_say_so(yard: Any) -> None:

@@ -51,18 +51,18 @@ def _write(told: "SignOff", folder: Path) -> Sequence[Path]:
 
 
 def _lines(told: "SignOff") -> Iterator[str]:
-    from torqueaudit.model.shown.sign_off import NO_FACTS, NOT_A_SCORE, NOTHING, jobs_text
+    from torqueaudit.model.shown.sign_off import jobs_text
 
     demo = " (demo: an invented workshop)" if told.demo else ""
     yield f"{told.site}, signed for from {told.days}{demo}"
     yield from told.remarks
-    if not told.jobs:
-        yield NOTHING
-    yield from (f"{says}: {jobs_text(jobs)}" for says, jobs in told.summary if jobs)
+    if told.nothing:
+        yield told.nothing
+    yield from (f"{says}: {jobs_text(jobs)}" for says, jobs in told.summary)
     for job in told.jobs:
         yield from _job_lines(job)
     yield f"What an auditor would ask about: {len(told.facts) or 'none'}"
-    yield f"  {NOT_A_SCORE if told.facts else NO_FACTS}"
+    yield f"  {told.before_facts}"
     yield from (f"  {fact.text}" for fact in told.facts)
     yield f"Head of the chain: {told.head}"
 

@@ -38,7 +38,7 @@ def only(workshop: Workshop) -> SignedJob:
 
 
 def standing_out(workshop: Workshop) -> dict[str, tuple[str, ...]]:
-    return {says: jobs for says, jobs in week(workshop).summary if jobs}
+    return dict(week(workshop).summary)
 
 
 def test_a_job_says_who_tightened_checked_released_and_handed_it_over(workshop: Workshop) -> None:

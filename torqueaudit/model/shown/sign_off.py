@@ -10,6 +10,7 @@ NOT_A_SCORE = "These are facts to ask about. They are no score of a person, and 
 NOTHING = "Nothing was checked, released or handed over in these days."
 NO_FACTS = "There is nothing of this kind."
 NOT_OVER = "These days are not over yet: what is told here is not all of them."
+ALL_SIGNED = "All of it is signed for; nothing was conceded, struck or late."
 
 
 class Fact(NamedTuple):
@@ -52,6 +53,26 @@ class SignOff(NamedTuple):
         return (*([NOT_OVER] if self.last >= self.asked_at.date() else []), *self.unread)
 
     @property
+    def nothing(self) -> str:
+        """The sentence of days without any job; "" where there is one, though it cannot be read."""
+        return "" if self.jobs or self.unread else NOTHING
+
+    @property
+    def all_signed(self) -> str:
+        """The sentence of jobs of which nothing stands out; "" where something does, or one cannot be read."""
+        return ALL_SIGNED if self.jobs and not self.unread and not self.summary else ""
+
+    @property
+    def before_facts(self) -> str:
+        """What is said of the facts before they are told, or that there is none."""
+        return NOT_A_SCORE if self.facts else NO_FACTS
+
+    @property
+    def left_unsigned(self) -> bool:
+        """Whether one of its jobs left, and not all of it is signed for."""
+        return any(job.left_unsigned for job in self.jobs)
+
+    @property
     def summary(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """What stands out, each with the jobs on which it does: that they left unsigned first."""
         asked: tuple[tuple[str, Callable[[SignedJob], object]], ...] = (
@@ -64,7 +85,8 @@ class SignOff(NamedTuple):
             ("Entries that came late", lambda job: job.late),
             ("Self re-inspections", lambda job: job.own_checks),
         )
-        return tuple((says, tuple(job.number for job in self.jobs if wanted(job))) for says, wanted in asked)
+        found = ((says, tuple(job.number for job in self.jobs if wanted(job))) for says, wanted in asked)
+        return tuple((says, jobs) for says, jobs in found if jobs)
 
 
 def jobs_text(jobs: Iterable[str]) -> str:

@@ -1,6 +1,6 @@
 """A sign-off as tagged PDF. The same sign-off gives the same bytes; nothing is fetched."""
 
-from torqueaudit.model.shown.sign_off import NO_FACTS, NOT_A_SCORE, NOTHING, SignOff
+from torqueaudit.model.shown.sign_off import SignOff
 from torqueaudit.reports.page import font_of, rendered, set_report
 
 MOST_JOBS = 150
@@ -16,10 +16,7 @@ def sign_off_html(told: SignOff, most: int = MOST_JOBS) -> str:
     return rendered(
         "sign_off.html.jinja",
         ["nightly.css", "sign_off.css"],
-        told=told._replace(jobs=told.jobs[:most]),
-        summary=[(says, jobs) for says, jobs in told.summary if jobs],
-        nothing=NOTHING,
-        not_a_score=NOT_A_SCORE,
-        no_facts=NO_FACTS,
+        told=told,
+        jobs=told.jobs[:most],
         left_out=max(len(told.jobs) - most, 0),
     )

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from flask import make_response, render_template, request
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.shown.sign_off import NO_FACTS, NOT_A_SCORE, NOTHING
 from torqueaudit.read.day import read_day
 from torqueaudit.reports.sign_off.page import MOST_JOBS, sign_off_pdf
 from torqueaudit.reports.sign_off.table import sign_off_csv
@@ -76,13 +75,9 @@ def _page(workshop: "Workshop", told: "SignOff", refused: str = "") -> str:
         last=typed.one("to") if refused else told.last,
         before=(told.first - days, told.last - days),
         after=(told.first + days, told.last + days) if told.last < workshop.today() else (),
-        summary=[(says, jobs) for says, jobs in told.summary if jobs],
         people=[(each.number, name) for each, name in people(workshop) if name],
         refused=refused,
         most=MOST_JOBS,
-        nothing=NOTHING,
-        not_a_score=NOT_A_SCORE,
-        no_facts=NO_FACTS,
         up=way_up(request.path),
     )
 
