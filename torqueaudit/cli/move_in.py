@@ -2,41 +2,33 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from shlex import join
 from typing import TYPE_CHECKING
 
 import click
 
 from torqueaudit.cli.common import json_option, print_json, said_by, workshop_here
-from torqueaudit.cli.rows_file import FILE, data_of, meaning_of, write_left
-from torqueaudit.cli.values import PERSON
-from torqueaudit.signs import seen
+from torqueaudit.cli.rows_file import (
+    FILE,
+    data_of,
+    is_wanted,
+    left_told,
+    meaning_of,
+    previewed,
+    rows_options,
+    write_left,
+)
 
 if TYPE_CHECKING:
     from torqueaudit.workshop.move_in.rows import ListLook
 
 
 @click.command("move-in")
-@click.argument("file", type=FILE)
-@click.option("--mapping", type=FILE, required=True, help="A TOML file that says what its columns mean.")
-@click.option(
-    "--by", required=True, type=PERSON, envvar="TORQUEAUDIT_BY", help="Your number, such as P-3 (TORQUEAUDIT_BY)."
-)
-@click.option("--show", is_flag=True, help="Show what each row would enter, and record nothing.")
-@click.option("--yes", is_flag=True, help="Enter the rows without being asked.")
+@rows_options
 @click.option("--without-wrong", is_flag=True, help="Enter the others although rows are wrong; these are listed.")
 @click.option("--left", type=FILE, help="Where the wrong rows are listed then. Default: beside FILE.")
 @json_option
 def move_in(
-    *,
-    file: Path,
-    mapping: Path,
-    by: str,
-    left: Path | None,
-    show: bool,
-    yes: bool,
-    without_wrong: bool,
-    as_json: bool,
+    *, file: Path, mapping: Path, by: str, left: Path | None, show: bool, yes: bool, without_wrong: bool, as_json: bool
 ) -> None:
     """Enter vehicles with their owners, or wrenches, from a list: FILE is CSV, .xlsx, or JSON lines.
 
@@ -54,9 +46,10 @@ def move_in(
         say = said_by(workshop, by)
         look = look_at_list(workshop, file.name, data_of(file), meaning, say)
         if not as_json:
-            click.echo("\n".join(_previewed(file, look)))
+            rows = [(each.row.line, each.comes, each.says) for each in look.rows]
+            click.echo("\n".join(previewed(file, rows, Comes.ENTERED)))
         new, stopped = look.those(Comes.ENTERED), bool(look.those(Comes.WRONG)) and not without_wrong
-        recorded = bool(new) and not (show or stopped) and (yes or (not as_json and _is_wanted(len(new))))
+        recorded = bool(new) and not (show or stopped) and (yes or (not as_json and is_wanted(len(new))))
         if recorded:
             look = enter_list(workshop, look, say, without_wrong=without_wrong)
     wrong = [(each.row, each.says) for each in look.those(Comes.WRONG)]
@@ -70,24 +63,6 @@ def move_in(
         click.echo("\n".join(_told(look, written, mapping, stopped=stopped)))
     if wrong:
         click.get_current_context().exit(1)
-
-
-def _previewed(file: Path, look: "ListLook") -> Iterator[str]:
-    """Each row with what comes of it, then how many of each."""
-    from torqueaudit.workshop.move_in.rows import Comes
-
-    for each in look.rows:
-        what = "" if each.comes is Comes.ENTERED else f"{each.comes.value.upper()}: "
-        yield seen(f"line {each.row.line}: {what}{each.says}")
-    counted = {comes: len(look.those(comes)) for comes in Comes}
-    told = ", ".join(f"{many} {'to be ' * (each is Comes.ENTERED)}{each}" for each, many in counted.items() if many)
-    yield f"{file}: {told or 'no row'}"
-
-
-def _is_wanted(many: int) -> bool:
-    """Whether whoever is asked says yes. Raises Abort where they do not."""
-    rows = "this row" if many == 1 else f"these {many} rows"
-    return click.confirm(f"Nothing is recorded yet. Enter {rows}?", abort=True)
 
 
 def _told(look: "ListLook", left: Path | None, mapping: Path, *, stopped: bool) -> Iterator[str]:
@@ -104,6 +79,4 @@ def _told(look: "ListLook", left: Path | None, mapping: Path, *, stopped: bool) 
     else:
         yield "Nothing was entered, for nothing in it is new." if not wrong else "Nothing was entered."
     if left:
-        yield f"{wrong} wrong, each with its line and why: {left}"
-        again = join(("torqueaudit", "move-in", str(left), "--mapping", str(mapping)))
-        yield seen(f"  Mend it there, and read it: {again} --by P-…")
+        yield from left_told(f"{wrong} wrong", left, "move-in", mapping)

@@ -1,21 +1,48 @@
-"""Files of rows at the command line: the file and its mapping read, and a file of the rows that are left out."""
+"""Files of rows at the command line: what is asked, the file and its mapping read, what is shown, what is left out."""
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from enum import StrEnum
 from itertools import count
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from shlex import join
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from torqueaudit.book.flushing import write_whole
+from torqueaudit.cli.values import PERSON
+from torqueaudit.signs import seen
 
 if TYPE_CHECKING:
     from torqueaudit.model.log.rows import LogRow
     from torqueaudit.model.log.told import FileForm
 
 FILE = click.Path(path_type=Path, dir_okay=False)
+C = TypeVar("C", bound=Callable[..., Any])
 M = TypeVar("M")
+
+
+def rows_options(command: C) -> C:
+    """The file and its mapping, who has it read, and whether anything is recorded and anybody asked."""
+    for option in reversed(
+        (
+            click.argument("file", type=FILE),
+            click.option("--mapping", type=FILE, required=True, help="A TOML file that says what its columns mean."),
+            click.option(
+                "--by",
+                required=True,
+                type=PERSON,
+                envvar="TORQUEAUDIT_BY",
+                help="Your number, such as P-3 (TORQUEAUDIT_BY).",
+            ),
+            click.option("--show", is_flag=True, help="Show what each row would do, and record nothing."),
+            click.option("--yes", is_flag=True, help="Enter the rows without being asked."),
+        )
+    ):
+        command = option(command)
+    return command
 
 
 def meaning_of(file: Path, reader: Callable[[str], M]) -> M:
@@ -42,6 +69,29 @@ def data_of(file: Path) -> bytes:
             return opened.read(MOST_BYTES + 1)
     except OSError as error:
         raise click.ClickException(f"{file} cannot be read: {error.strerror}; look at its name") from None
+
+
+def previewed(file: Path, rows: Sequence[tuple[int, StrEnum, str]], entered: StrEnum) -> Iterator[str]:
+    """Each row, by its line, with what comes of it, then how many of each; `entered` is of those to be entered."""
+    for line, comes, says in rows:
+        what = "" if comes is entered else f"{comes.upper()}: "
+        yield seen(f"line {line}: {what}{says}")
+    counted = Counter(comes for _, comes, _ in rows)
+    told = (f"{counted[each]} {'to be ' * (each is entered)}{each}" for each in type(entered) if counted[each])
+    yield f"{file}: {', '.join(told) or 'no row'}"
+
+
+def is_wanted(many: int, behind: str = "") -> bool:
+    """Whether whoever is asked says yes; `behind` ends the question. Raises Abort where they do not."""
+    rows = "this row" if many == 1 else f"these {many} rows"
+    return click.confirm(f"Nothing is recorded yet. Enter {rows}{behind}?", abort=True)
+
+
+def left_told(many: str, left: Path, command: str, mapping: Path) -> Iterator[str]:
+    """Where so many rows are listed ("2 wrong"), and the command that reads them once they are mended."""
+    yield f"{many}, each with its line and why: {left}"
+    again = join(("torqueaudit", command, str(left), "--mapping", str(mapping)))
+    yield seen(f"  Mend it there, and read it: {again} --by P-…")
 
 
 def write_left(
