@@ -100,10 +100,8 @@ def test_a_list_is_read_in_each_encoding(run: Run, listed: Path, encoding: str) 
     mapping = listed.with_name("mapping.toml")
     if encoding == "cp1252":
         refused = read(run, listed, "--yes")
-        says = (
-            'list.csv: it is no UTF-8 text; say in the mapping how it is written, such as encoding = "windows-1252"\n'
-        )
-        assert (says, 1) == (refused.stderr, refused.returncode)
+        how = 'say in the mapping how it is written, such as [file] encoding = "windows-1252"'
+        assert (f"list.csv: it is no UTF-8 text; {how}\n", 1) == (refused.stderr, refused.returncode)
         text = MAPPING.replace('decimal = ","', 'decimal = ",", encoding = "windows-1252"')
         mapping.write_text(text, encoding="utf-8")
 

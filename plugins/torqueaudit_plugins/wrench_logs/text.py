@@ -29,8 +29,8 @@ def text_of(source: LogSource) -> str:
     try:
         return source.data.decode(encoding)
     except UnicodeError:
-        says = f'it is no {encoding} text; say in the mapping how it is written, such as encoding = "windows-1252"'
-        raise ValueError(says) from None
+        how = 'say in the mapping how it is written, such as [file] encoding = "windows-1252"'
+        raise ValueError(f"it is no {encoding} text; {how}") from None
 
 
 def _lines(text: str, separator: str) -> Iterator[Line]:

@@ -88,7 +88,9 @@ def _sheet(book: Any, name: str) -> Any:
     if name and name not in shown:
         raise NotRead(f'its sheet "{name}" is hidden; show it first, so that what is read is what everybody sees')
     if not name and len(shown) != 1:
-        raise NotRead(f"it has {len(shown)} sheets that are seen ({_named(shown)}); say sheet = … in the mapping")
+        raise NotRead(
+            f"it has {len(shown)} sheets that are seen ({_named(shown)}); say [file] sheet = … in the mapping"
+        )
     return book[name or shown[0]]
 
 

@@ -245,7 +245,7 @@ def test_which_sheet_is_meant_is_asked_where_several_are_seen() -> None:
     book["Old"].sheet_state = "hidden"
     data = saved(book)
 
-    assert 'it has 2 sheets that are seen ("Log", "Notes"); say sheet = … in the mapping' == why_not(data)
+    assert 'it has 2 sheets that are seen ("Log", "Notes"); say [file] sheet = … in the mapping' == why_not(data)
     assert 1 == len(read(data, "Log").rows)
     assert 'its sheet "Old" is hidden; show it first' in why_not(data, "Old")
     assert 'it has no sheet "Lg"; there are "Log", "Notes"' == why_not(data, "Lg")
