@@ -1,5 +1,6 @@
 """One row of a workshop's own list: a vehicle with its owner, or a wrench; every mistake is told with its column."""
 
+import re
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -117,6 +118,25 @@ def test_a_figure_that_may_be_thousands_is_asked_back_where_no_sign_is_told() ->
     for read in ("18,450", "18.450"):
         with pytest.raises(ValueError, match=r"Read: 18[.,]450 km: this may be thousands or decimals; write 18450 km"):
             vehicle("", Read=read, On="03.11.2030")
+
+
+@pytest.mark.parametrize(
+    ("told", "read", "decimal"),
+    [("", "18.450", ","), ("", "18,450", "."), ("", "50.529,5", ","), ("", "1.118.450", ","), (".", "18.450", ",")],
+)
+def test_what_all_rows_leave_open_is_said_once_in_the_mapping(told: str, read: str, decimal: str) -> None:
+    """Nobody mends a thousand rows for one line; with that line the same row is read."""
+    says = f'in all rows, say so in the mapping: [file] decimal = "{decimal}"'
+    with pytest.raises(ValueError, match=re.escape(says)):
+        vehicle(told, Read=read, On="03.11.2030")
+
+    assert vehicle(decimal, Read=read, On="03.11.2030").run
+
+
+def test_a_figure_that_is_asked_back_is_told_as_it_stands_in_the_row() -> None:
+    """With its own sign, for it is looked for there."""
+    with pytest.raises(ValueError, match=r"^Read: 18,450 km: this may be thousands or decimals"):
+        vehicle(",", Read="18,450", On="03.11.2030")
 
 
 MISTAKES: dict[str, tuple[dict[str, Cell], str]] = {

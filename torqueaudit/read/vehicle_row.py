@@ -6,6 +6,7 @@ from decimal import Decimal
 from torqueaudit.model.log.rows import LogRow
 from torqueaudit.model.move_in.mapping import NO, YES, VehicleColumns
 from torqueaudit.model.move_in.rows import KEY, Agreement, ListedVehicle
+from torqueaudit.model.numbers import quoted
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.vehicle.acts import NewVehicle
@@ -20,6 +21,7 @@ from torqueaudit.read.words import read_word
 
 OLDEST, NEWEST = 1900, 2200
 _WITHOUT_UNIT = "[0-9.,]+"
+_OTHER = {".": ",", ",": "."}
 
 
 def read_vehicle_row(row: LogRow, means: VehicleColumns, sign: str) -> ListedVehicle:
@@ -78,20 +80,30 @@ def _run(row: LogRow, means: VehicleColumns, instrument: Instrument, sign: str) 
     text = decimal_text(cell) if isinstance(cell, Decimal) else _plain(cell, sign)
     if instrument is Instrument.NONE:
         raise ValueError(f"{text}: this vehicle has neither odometer nor hour meter; leave it empty")
-    run = read_run(f"{text} {instrument.unit}" if re.fullmatch(_WITHOUT_UNIT, text) else text)
+    try:
+        run = read_run(f"{text} {instrument.unit}" if re.fullmatch(_WITHOUT_UNIT, text) else text)
+    except ValueError as error:
+        raise ValueError(f"{error}{_for_all_rows(text)}") from None
     if isinstance(run, Hours) is instrument.counts_distance:
         raise ValueError(f"{text}: this vehicle has an {instrument.called} in {instrument.unit}")
     return run
 
 
 def _plain(text: str, sign: str) -> str:
-    """A figure with a point before decimals: what is not the sign that is told stands between thousands."""
-    if not sign:
-        return text
-    other = {".": ",", ",": "."}[sign]
-    if re.fullmatch(rf"[1-9][0-9]{{0,2}}({re.escape(other)}[0-9]{{3}})+(\D.*)?", text):
-        text = text.replace(other, "")
-    return text.replace(sign, ".") if sign == "," else text
+    """A figure without thousands apart: where a sign before decimals is told, the other one stands between them."""
+    other = _OTHER.get(sign, "")
+    if other and re.fullmatch(rf"[1-9][0-9]{{0,2}}({re.escape(other)}[0-9]{{3}})+(\D.*)?", text):
+        return text.replace(other, "")
+    return text
+
+
+def _for_all_rows(text: str) -> str:
+    """How a mapping says once what a figure with a sign before three digits leaves open."""
+    grouped = re.match(r"[1-9][0-9]{0,2}([.,])[0-9]{3}(?![0-9])", text)
+    if not grouped:
+        return ""
+    says = f"or, where {quoted(grouped[1])} stands between thousands in all rows, say so in the mapping"
+    return f'; {says}: [file] decimal = "{_OTHER[grouped[1]]}"'
 
 
 def _agreement(of: RowReader, means: VehicleColumns) -> tuple[Agreement | None, tuple[str, ...]]:
