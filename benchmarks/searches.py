@@ -37,25 +37,33 @@ from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.search.find import MOST, find
 
 FEW = 1_000
-PAGE = 100  # rows of which each hit takes the newest, as many as the program asks for at once
+PAGE = 100  # rows of which each hit takes the newest, a word that begins so first, as many as the program asks for
 MOST_RATIO, MOST_MS = 2.0, 100.0
 BY = Say("P-1")
 FIRST = ("Ada", "Björn", "Cäcilie", "Dörte", "Emil", "Fañch", "Grete", "Håkon", "Ines", "Jörg", "Käthe", "Ludvík")
 LAST = ("Müßig", "Sørensen", "Vorlage", "Muster", "Example", "Beispiel", "Exempel", "Prøve", "Vzorek", "Przykład")
 SHOWN = 'insert into disclosures (at, "by", door, subject, shown) values (?, ?, ?, ?, ?)'
+BEGINS = "instr(replace(' ' || found.words, char(10), ' '), ' ' || :part0) > 0"
 KNOWN = """
+    with newest as materialized (
+        select found.number, found.about, found.subject, found.field, {begins} as begins
+        from personal_finds_index asked join personal_finds found on found.number = asked.rowid
+        where asked.words like :first {others} order by asked.rowid desc limit :page
+    )
     select found.about, found.subject, known.value, vehicles.tag, people.roles
-    from personal_finds_index asked join personal_finds found on found.number = asked.rowid
+    from newest found
     join personal known on known.subject = found.subject and known.field = found.field
     left join vehicles on vehicles.subject = found.subject left join people on people.subject = found.subject
-    where asked.words like :first {others} order by asked.rowid desc limit :most
+    order by found.begins desc, found.number desc limit :most
 """
 ONE_WORD = """
     with newest as materialized (
-        select found.number, found.subject
+        select found.number, found.subject, {begins} as begins
         from finds_index asked join finds found on found.number = asked.rowid
         where asked.words like :first order by asked.rowid desc limit :page
-    ), shown as (select max(number) as number from newest group by subject order by 1 desc limit :most)
+    ), shown as (
+        select max(number) as number from newest group by subject order by max(begins) desc, 1 desc limit :most
+    )
 """
 SEVERAL_WORDS = """
     with known as (
@@ -183,8 +191,8 @@ def statements(parts: Sequence[str]) -> tuple[str, str]:
     others = "".join(map(OTHERS.format, names[1:]))
     holds = [f"instr(of_it.words, :{name}) > 0" for name in names]
     several = SEVERAL_WORDS.replace("{others}", others).replace("{any}", " or ".join(holds))
-    written = several.replace("{each}", ", ".join(holds)) if names[1:] else ONE_WORD
-    return KNOWN.replace("{others}", others), written + DETAILS
+    written = several.replace("{each}", ", ".join(holds)) if names[1:] else ONE_WORD.replace("{begins}", BEGINS)
+    return KNOWN.replace("{others}", others).replace("{begins}", BEGINS), written + DETAILS
 
 
 def by_hand(bare: Connection, search: Search) -> set[str]:
@@ -193,12 +201,13 @@ def by_hand(bare: Connection, search: Search) -> set[str]:
     named = {"first": f"%{search.parts[0]}%", "most": MOST, "page": PAGE}
     named |= {f"part{nth}": part for nth, part in enumerate(search.parts)}
     known = bare.execute(known_by, named).fetchall()
-    written = bare.execute(written_by, named).fetchall() if len(known) < MOST else []
+    written = bare.execute(written_by, named).fetchall()
     shown = [("2031-04-02T08:00:00Z", "P-1", "page", subject, "plate") for _, subject, *_ in known]
     bare.execute("begin immediate")
     bare.executemany(SHOWN, shown)
     bare.execute("commit")
-    json.dumps({"typed": search.typed, "hits": [told(row) for row in (*known, *written)], "more": False}, indent=2)
+    hits = [told(row) for row in (*known, *written)[:MOST]]
+    json.dumps({"typed": search.typed, "hits": hits, "more": False}, indent=2)
     return {row[0] for row in (*known, *written)}
 
 

@@ -261,6 +261,20 @@ def test_whatever_is_typed_is_answered_or_refused_in_a_sentence(yard: Workshop, 
     assert found.hits or found.says
 
 
+def test_where_a_word_begins_so_comes_before_what_holds_it_within(yard: Workshop) -> None:
+    """Whoever types red means no “secured”, however new that is, and no Alfred: he is shown to nobody for it."""
+    add_vehicle(yard, "Heron 300, red", "Heron 300", 2030, {}, FOREMAN)
+    add_vehicle(yard, "Heron 300, blue", "Heron 300", 2030, {"contact": "Alfred Vorlage"}, FOREMAN)
+    play(yard, "2031-04-04 10:00 job 3 brake-tried yes: pads secured by P-2")
+
+    assert "V-5 by tag" == told(yard, "red")[0]
+    assert {"V-6 by contact", "job 3 by remark"} <= {*told(yard, "red")[1:]}
+    shown = disclosures_of(yard, "", 9)
+    found = find(yard, "red", MECHANIC, 1)
+    assert (["V-5"], True) == ([hit.name for hit in found.hits], found.more)
+    assert shown == disclosures_of(yard, "", 9)
+
+
 def test_two_common_words_lead_to_where_they_meet(yard: Workshop) -> None:
     """However many motorcycles have one of them alone."""
     for nth in range(30):

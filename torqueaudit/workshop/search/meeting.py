@@ -1,4 +1,4 @@
-"""Where words meet: what holds all of them, the newest first, without looking at all that holds a common one.
+"""Where words meet: what holds all of them, without looking at all that holds a common one.
 
 Several words need not stand in one entry: a job is also found by the words of its motorcycle. Whoever is known by the
 rarest word is asked for the others, so that two common words cost no more than a rare one.
@@ -44,8 +44,8 @@ class Met(NamedTuple):
 
 
 def meet(book: "Book", sought: Sequence[Sought], most: int) -> Met:
-    """At most so many subjects in which all words meet: who is known by them first, then the newest."""
-    lead, rows = (sought[0], _rows(book, sought[0], most + 1)) if len(sought) == 1 else _rarest(book, sought)
+    """At most so many subjects in which all words meet, in the order of the rows of their rarest word."""
+    lead, rows = (sought[0], _rows(book, sought[0])) if len(sought) == 1 else _rarest(book, sought)
     found: dict[str, Meeting] = {}
     asked: set[str] = set()
     looked_at = 0
@@ -64,7 +64,7 @@ def meet(book: "Book", sought: Sequence[Sought], most: int) -> Met:
 
 def _rarest(book: "Book", sought: Sequence[Sought]) -> tuple[Sought, Iterator[Row]]:
     """The word with the fewest rows, as far as one page tells, with those of its rows that may meet the others."""
-    rows = [_rows(book, each, PAGE) for each in sought]
+    rows = [_rows(book, each) for each in sought]
     first = [list(islice(each, PAGE)) for each in rows]
     _, lead = min((len(page), nth) for nth, page in enumerate(first))
     whole = [{row.find.about for row in page} for page in first if len(page) < PAGE]
@@ -73,30 +73,46 @@ def _rarest(book: "Book", sought: Sequence[Sought]) -> tuple[Sought, Iterator[Ro
     )
 
 
-def _rows(book: "Book", word: Sought, page: int) -> Iterator[Row]:
-    """The rows of a word: what has it as its number, then what is known of somebody, then the newest."""
+def _rows(book: "Book", word: Sought) -> Iterator[Row]:
+    """The rows of a word: what has it as its number, then what holds it."""
     named = _named(book, word.subject)
     seen: set[tuple[bool, int]] = set()
-    for row in chain([Row(named, personal=False)] if named else (), _by_words(book, word, page)):
+    for row in chain([Row(named, personal=False)] if named else (), _by_words(book, word)):
         if (row.personal, row.find.number) not in seen:
             seen.add((row.personal, row.find.number))
             yield row
 
 
-def _by_words(book: "Book", word: Sought, page: int) -> Iterator[Row]:
-    for table in (PERSONAL_FINDS, FINDS):
-        ways = (_paged(book, table, way, page) for way in word.ways)
-        yield from (Row(find, table == PERSONAL_FINDS) for find in merge(*ways, key=lambda find: -find.number))
+def _by_words(book: "Book", word: Sought) -> Iterator[Row]:
+    """What is known of somebody, then the newest; before both, of a page of each, where a word begins so.
+
+    Whoever types “red” means no “secured”.
+    """
+    rows = [_newest(book, table, word) for table in (PERSONAL_FINDS, FINDS)]
+    yield from sorted(chain.from_iterable(islice(each, PAGE) for each in rows), key=lambda row: not _begins(row, word))
+    yield from chain.from_iterable(rows)
 
 
-def _paged(book: "Book", table: str, way: str, many: int) -> Iterator[Find]:
-    """The rows of a table that hold a word in one way, the newest first, so many asked for first, then a page each."""
+def _newest(book: "Book", table: str, word: Sought) -> Iterator[Row]:
+    """The rows of a table that hold a word, the newest first."""
+    ways = (_paged(book, table, way) for way in word.ways)
+    return (Row(find, table == PERSONAL_FINDS) for find in merge(*ways, key=lambda find: -find.number))
+
+
+def _begins(row: Row, word: Sought) -> bool:
+    """Whether a word of a row begins with what is looked for."""
+    words = f" {row.find.words}".replace("\n", " ")
+    return any(f" {way}" in words for way in word.ways)
+
+
+def _paged(book: "Book", table: str, way: str) -> Iterator[Find]:
+    """The rows of a table that hold a word in one way, the newest first, a page asked for at once."""
     before = ALL
-    while page := [Find(*row) for row in book.found(table, way, before, many)]:
+    while page := [Find(*row) for row in book.found(table, way, before, PAGE)]:
         yield from page
-        if len(page) < many:
+        if len(page) < PAGE:
             return
-        before, many = page[-1].number, PAGE
+        before = page[-1].number
 
 
 def _named(book: "Book", subject: str) -> Find | None:
