@@ -13,6 +13,7 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.found import Hit, Why
 from torqueaudit.model.unread import NothingKnown
 from torqueaudit.workshop.search.meeting import NUMBER, Meeting, Row
+from torqueaudit.workshop.search.sought import called
 
 if TYPE_CHECKING:
     from torqueaudit.book.lists.records import JobRow
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
 LONGEST = 80  # characters of a passage
 BEFORE = 25  # characters that stand before what was looked for
 NOUN = {"site": "the workshop", "night": "the nights"}
-NAMES = {"why": "reason", "to_whom": "handed to", "frame_number": "frame number"}
 SHORT_DIGEST = 12
 
 
@@ -95,7 +95,7 @@ def _why(workshop: "Workshop", row: Row, ways: Sequence[str], of: str, beside: B
     find = row.find
     if find.field == NUMBER:
         return Why(NUMBER, find.subject.partition("/")[2])
-    name = NAMES.get(find.field, find.field.replace("_", " "))
+    name = called(find.field)
     elsewhere = (
         f" of {find.subject.replace('/', ' ')}" if find.subject.startswith("job/") and find.subject != of else ""
     )

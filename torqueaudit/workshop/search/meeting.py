@@ -63,7 +63,11 @@ def meet(book: "Book", sought: Sequence[Sought], most: int) -> Met:
 
 
 def _rarest(book: "Book", sought: Sequence[Sought]) -> tuple[Sought, Iterator[Row]]:
-    """The word with the fewest rows, as far as one page tells, with those of its rows that may meet the others."""
+    """The word with the fewest rows, as far as one page tells, with those of its rows that may meet the others.
+
+    A word that may only say what the others are is no such word: it need not be written anywhere.
+    """
+    sought = [each for each in sought if not each.may_name] or sought
     rows = [_rows(book, each) for each in sought]
     first = [list(islice(each, PAGE)) for each in rows]
     _, lead = min((len(page), nth) for nth, page in enumerate(first))
@@ -147,6 +151,11 @@ def _in_one(book: "Book", about: str, sought: Sequence[Sought]) -> Iterator[Meet
     yield from whole_of
 
 
+def _holds(find: Find, word: Sought) -> bool:
+    """Whether a row that holds one of several words holds this one, or is what it says: a lot."""
+    return any(way in find.words for way in word.ways) or word.names(find.field, find.subject.partition("/")[0])
+
+
 def _of(subject: str, rows: Iterable[Row]) -> Row | None:
     return next((row for row in rows if row.find.subject == subject), None)
 
@@ -163,7 +172,7 @@ def _rows_by_word(book: "Book", about: str, sought: Sequence[Sought]) -> Mapping
     return {
         word: [
             *([Row(find, personal=False)] if (find := named[word]) and find.about == about else []),
-            *(row for row in told if any(way in row.find.words for way in word.ways)),
+            *(row for row in told if _holds(row.find, word)),
         ]
         for word in sought
     }

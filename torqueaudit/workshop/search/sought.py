@@ -3,6 +3,7 @@
 "AB 12 axle"        “AB 12” joined, for neither has three letters, and “axle”
 "+43 660/123 45 67" one telephone number, however it is grouped and whatever stands before it
 "V-2 axle"          the vehicle of that number, and “axle”
+"lot C-24"          “C-24”, and “lot” wherever it is written or is what “C-24” is
 """
 
 import re
@@ -20,6 +21,15 @@ SHORTEST = 3  # letters and digits; by fewer the index of three letters finds no
 LONGEST = 200  # characters
 MOST_WORDS = 8
 _TELEPHONE = r"[+(]?\(?0?[0-9][0-9()/.–-]*"
+_CALLED = {"why": "reason", "to_whom": "handed to"}
+# What people write before what they look for: what it is, or what it is known of.
+_NAMES = frozenset(
+    {
+        *("lot", "part", "plate", "frame", "number", "name", "contact", "mail", "mobile", "owner", "tag", "model"),
+        *("year", "label", "certificate", "laboratory", "tester", "work", "remark", "reason", "basis", "limit"),
+        *("procedure", "vehicle", "wrench", "person"),
+    }
+)
 _NUMBERS = {"V": "vehicle", "W": "wrench", "P": "person", "D": "device"}
 
 
@@ -29,6 +39,20 @@ class Sought(NamedTuple):
     typed: str
     ways: tuple[str, ...]
     subject: str = ""
+
+    @property
+    def may_name(self) -> bool:
+        """Whether it may say what another word is: a lot, a plate, something of a wrench."""
+        return not _NAMES.isdisjoint(self.ways)
+
+    def names(self, field: str, noun: str) -> bool:
+        """Whether it says that something is of this field, or of a noun ("wrench")."""
+        return self.may_name and not {*called(field).split(), noun}.isdisjoint(self.ways)
+
+
+def called(field: str) -> str:
+    """What people call the field of something that was told."""
+    return _CALLED.get(field, field.replace("_", " "))
 
 
 def read_sought(typed: str) -> list[Sought]:
