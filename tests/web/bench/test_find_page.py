@@ -36,9 +36,17 @@ def test_three_letters_of_a_plate_lead_to_those_that_have_them(phone: Any, yard:
 
 def test_one_motorcycle_is_opened_at_once(phone: Any, yard: Any) -> None:
     """Whoever was told the whole plate goes on without another tap."""
-    for wanted in ("xab12", "V-1", f"{yard.token('1')[:7]}"):
+    for wanted in ("xab12", "X AB-12", "V-1", f"{yard.token('1')[:7]}"):
         phone.open("today").tap("Find", find=wanted)
         assert phone.address.endswith(f"/vehicle/{yard.vehicle}"), wanted
+
+
+@pytest.mark.parametrize(("typed", "reason"), [("ab12", "Plate: X-AB 12"), ("heron", "Heron 300, red")])
+def test_a_motorcycle_that_was_not_named_whole_is_shown_with_its_reason(phone: Any, typed: str, reason: str) -> None:
+    """It is the only one that was found; whether it is the one that was meant, whoever typed it says."""
+    phone.open("bench").tap("Find", find=typed)
+
+    assert ("/find" in phone.address, reason in phone.text) == (True, True)
 
 
 def test_a_word_that_was_written_shows_where(phone: Any, yard: Any) -> None:

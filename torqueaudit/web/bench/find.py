@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from flask import g, redirect, render_template, request
 
 from torqueaudit.model.act import Came, Refused, Say
+from torqueaudit.model.nearest import letters_of
 from torqueaudit.web.addresses import way_up
 from torqueaudit.workshop.search.find import find
 
@@ -12,10 +13,11 @@ if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
-    from torqueaudit.model.shown.found import Found, Hit
+    from torqueaudit.model.shown.found import Found, Hit, Why
     from torqueaudit.workshop.door.workshop import Workshop
 
-NAMING = ("number", "label")  # the fields that name one thing alone
+NAMING = ("number", "label")  # the fields that name one thing alone, by a part of them
+WHOLE = ("plate", "frame number", "tag")  # and those that name one motorcycle where all of it was typed
 
 
 def add_find_page(app: "Flask", workshop: "Workshop") -> None:
@@ -23,7 +25,7 @@ def add_find_page(app: "Flask", workshop: "Workshop") -> None:
 
     @app.get("/find")
     def find_page() -> "ResponseReturnValue":
-        """Show what was found and why, or lead there where only one motorcycle or one number can be meant."""
+        """Show what was found and why, or lead there where that was named whole, so that nobody asks why."""
         typed = request.args.get("find", "").strip()
         if not typed:
             return _page(workshop, typed)
@@ -63,12 +65,16 @@ def address_of(hit: "Hit") -> str:
 
 
 def _straight(found: "Found") -> str:
-    """The page of the only motorcycle, or of what one number or label names; "" where more may be meant."""
+    """The page of the only thing that was found, where what was typed names it; "" where more may be meant."""
     hits = [hit for hit in found.hits if address_of(hit)]
     if found.more or len(hits) != 1:
         return ""
     (hit,) = hits
     if hit.noun == "job" and [why.field for why in hit.whys] == ["label"]:
         return f"vehicle/{hit.vehicle}"
-    named = hit.noun == "vehicle" or all(why.field in NAMING for why in hit.whys)
-    return address_of(hit) if named else ""
+    return address_of(hit) if all(_names(why, found.typed) for why in hit.whys) else ""
+
+
+def _names(why: "Why", typed: str) -> bool:
+    """Whether what was typed names what was found for this reason."""
+    return why.field in NAMING or (why.field in WHOLE and letters_of(why.says) == letters_of(typed))
