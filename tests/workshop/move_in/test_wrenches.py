@@ -5,6 +5,7 @@ import pytest
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.move_in.mapping import read_move_mapping
 from torqueaudit.model.wrench.acts import NewWrench, WrenchChange
+from torqueaudit.model.wrench.words import facts_of
 from torqueaudit.workshop.door.ledger import faults
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.move_in.move_in import enter_list, look_at_list
@@ -40,11 +41,37 @@ def says(found: ListLook) -> str:
     return found.rows[-1].says
 
 
+def test_a_row_is_shown_with_all_that_it_would_enter(workshop: Workshop) -> None:
+    """In the words of the wrench's own page, so that a column that was mistaken is seen before the yes."""
+    mapping = """format = 1
+of = "wrenches"
+tag = { column = "Name" }
+kind = { always = "setting" }
+lowest = { column = "From" }
+highest = { column = "To" }
+scale = { column = "Step" }
+lever = { column = "Lever" }
+direction = { column = "To the" }
+construction = { always = "torsion or flexion bar" }
+"""
+    text = "Name,From,To,Step,Lever,To the\nold yellow,15 lbf·ft,75 lbf·ft,1 lbf·ft,500±2,right\n"
+    found = look_at_list(
+        workshop, "list.csv", text.encode(), read_move_mapping(mapping, workshop.plugins.units), Say("P-1")
+    )
+    shown = "range 15 … 75 lbf·ft; scale division 1 lbf·ft; lever 500 mm ± 2 mm; measures to right"
+
+    assert f"old yellow: setting; {shown}; construction torsion or flexion bar" == says(found)
+    done = enter_list(workshop, found, Say("P-1"))
+    facts = facts_of(require_wrench(workshop, done.rows[0].number))
+    assert shown == "; ".join(f"{name} {facts[name]}" for name in list(facts)[2:6])
+
+
 @pytest.mark.parametrize("keyed", [True, False])
 def test_a_wrench_is_entered_once_as_by_hand(workshop: Workshop, keyed: bool) -> None:  # noqa: FBT001  # pytest's way
     """What its entry says is what the command would have said; a due day is cut as there, and that is shown before."""
     found = look(workshop, LONG, DIAL, keyed=keyed)
-    assert "long yellow: setting; 40 to 200 N·m; class II A; due by 2031-09-30" == found.rows[0].says
+    class_says = "class II A (wrench, adjustable, graduated or with a display)"
+    assert f"long yellow: setting; range 40 … 200 N·m; {class_says}; due by 2031-09-30" == found.rows[0].says
     assert "lent by the next valley; due by 2032-04-02; its calibration counts until 2032-04-02 only" in says(found)
     done = enter_list(workshop, found, Say("P-1"))
     by_hand = add_wrench(workshop, NewWrench("setting", "by hand", "40 N·m", "200 N·m", iso_class="II A"), Say("P-1"))

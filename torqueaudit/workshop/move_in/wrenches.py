@@ -15,6 +15,9 @@ from torqueaudit.model.move_in.mapping import WrenchColumns
 from torqueaudit.model.move_in.rows import ListedWrench
 from torqueaudit.model.nearest import letters_of
 from torqueaudit.model.register.permits import IMPORT, ActName
+from torqueaudit.model.wrench.entries import NOT_STATED, stated_in
+from torqueaudit.model.wrench.words import facts_of
+from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.read.wrench_row import read_wrench_row
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.names import refuse_personal
@@ -72,14 +75,19 @@ class WrenchLooks:
         due = due_of(Attempt(self._workshop, Say(IMPORT)), new.due_on).get("due_on", "")
         facts = [
             f"{new.tag}: {new.kind}",
-            f"{said['min_nm']} to {said['max_nm']} N·m" if "min_nm" in said else "",
-            f"divisions of {new.scales[0]}" if new.scales else "",
-            f"class {new.iso_class}" if new.iso_class else "",
+            *_facts(said),
             f"lent by {new.owner}" if new.owner else "",
             f"due by {due}" if due else "",
             cut_text(new.due_on, date.fromisoformat(due), months) if due else "",
         ]
         return "; ".join(filter(None, facts))
+
+
+def _facts(said: Mapping[str, Any]) -> list[str]:
+    """What a row states of a wrench besides tag and kind, as its own page says it."""
+    nothing = {**NOT_STATED, "number": "", "kind": said["kind"], "tag": said["tag"], "due_on": None, "withdrawn": ""}
+    unsaid, facts = facts_of(Wrench(**nothing)), facts_of(Wrench(**nothing | stated_in(said)))
+    return [f"{name} {says}" for name, says in facts.items() if says != unsaid[name]]
 
 
 def id_of(told: ListedWrench, said: Mapping[str, Any]) -> str:
