@@ -81,6 +81,12 @@ MISTAKES = {
         "none of [frame_number], [plate] and [key] is told; a vehicle is known again by one of them",
     ),
     "no tag": (VEHICLES, 'columns = ["Model", "Colour"]', "", "tag: does not say where it is told; write column = …"),
+    "a column where its table belongs": (
+        VEHICLES,
+        'of = "vehicles"\n',
+        'of = "vehicles"\nyear = "Year"\n',
+        "line 3, year: has to be a table, like year = { … }",
+    ),
     "a tag told twice": (VEHICLES, "[tag]\n", '[tag]\ncolumn = "Name"\n', "tag.columns: and column are told"),
     "an instrument that is none": (
         VEHICLES,

@@ -237,7 +237,7 @@ def test_a_measurement_has_the_limits_that_are_written(lines: str, lower: str | 
         ('limit = "32 … 42 mm"\nunit = "in"', "unit", "write both in one unit"),
         ('max = "much"\nunit = "mm"', "max", "does not start with a number"),
         ('unit = "mm"\nagain_after = ["slack"]', "again_after", "no fastener"),
-        ('unit = "mm"\nconditions = "cold"', "conditions", "has to be a table"),
+        ('unit = "mm"\nconditions = "cold"', "conditions", "has to be a table, like conditions = { … }"),
     ],
 )
 def test_a_mistake_in_a_measurement_is_told_at_its_key(lines: str, key: str, says: str) -> None:

@@ -55,7 +55,8 @@ class Table:
         self._known: set[str] = set()
         self.values: Mapping[str, Any] = values if isinstance(values, dict) else {}
         if not isinstance(values, dict):
-            self.wrong("", "has to be a table")
+            key = path[-1] if path else ""
+            self.wrong("", f"has to be a table{f', like {key} = {{ … }}' if isinstance(key, str) else ''}")
 
     @classmethod
     def of(cls, text: str, mistakes: list[Mistake]) -> "Table":
