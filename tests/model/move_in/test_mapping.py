@@ -120,7 +120,12 @@ MISTAKES = {
         'always = "yes"',
         "consent: does not say which column says so; write column = …",
     ),
-    "consent that is neither": (VEHICLES, '"ja" = "yes"', '"ja" = "P-2"', 'consent.names.ja: has to be "yes" or "no"'),
+    "consent that is neither": (
+        VEHICLES,
+        '"ja" = "yes"',
+        '"ja" = "P-2"',
+        'consent.names.ja: "P-2" is not known; write yes or no',
+    ),
     "consent that nobody heard": (
         VEHICLES,
         'by = { column = "Heard by", names = { "Karl" = "P-2" } }\n',

@@ -1,6 +1,6 @@
 """What every mapping is made of: where a thing of a row is told, and how the file of these rows is written."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple, TypeVar
 
 from torqueaudit.model.nearest import did_you_mean
@@ -91,7 +91,7 @@ def told_in(table: Table, name: str, *, required: bool = False, fixed: bool = Tr
     """What a table says of where something is told; a thing that differs with each row is never `fixed`."""
     always = table.text("always") if fixed else ""
     column = table.text("column")
-    names = dict(_names(table.inner("names"))) if fixed else {}
+    names = names_in(table) if fixed else {}
     ways = "always = … or column = …" if fixed else "column = …"
     if always and column:
         table.wrong("always", "and a column are told; leave one of them out")
@@ -102,10 +102,17 @@ def told_in(table: Table, name: str, *, required: bool = False, fixed: bool = Tr
     return Told(name, always, column, names)
 
 
-def _names(table: Table) -> Iterator[tuple[str, str]]:
-    """What each word of a column stands for."""
-    for key in table.written():
-        yield " ".join(key.split()), table.text(key)
+def names_in(table: Table) -> Mapping[str, str]:
+    """What each word of a column stands for, where a table says that below `names`."""
+    names = table.inner("names")
+    return {" ".join(key.split()): names.text(key) for key in names.written()}
+
+
+def require_among(table: Table, words: tuple[str, ...]) -> None:
+    """Note what stands below `names` for a word and is none of a few."""
+    names = table.inner("names")
+    for key in names.written():
+        names.choice(key, words, "")
 
 
 def name_in(told: Told, word: str) -> str:

@@ -9,7 +9,18 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
-from torqueaudit.model.log.told import DECIMALS, FileForm, Told, file_form, look_at_units, mapping_in, told_in, told_of
+from torqueaudit.model.log.told import (
+    DECIMALS,
+    FileForm,
+    Told,
+    file_form,
+    look_at_units,
+    mapping_in,
+    names_in,
+    require_among,
+    told_in,
+    told_of,
+)
 from torqueaudit.model.log.when import Day, day_in
 from torqueaudit.model.procedure.toml.values import Table
 from torqueaudit.model.torque.units import UnitTable
@@ -155,15 +166,12 @@ def _look_at_consent(top: Table, columns: VehicleColumns) -> None:
 
 def _consent(table: Table) -> Consent:
     """A column has to say yes, and who heard it on which day: a yes for all rows is nobody's."""
-    told = table.has("column") or bool(table.values)
-    names = table.inner("names")
-    for key in names.written():
-        if names.text(key) not in (YES, NO):
-            names.wrong(key, f'has to be "{YES}" or "{NO}"')
+    told = bool(table.values)
     heard_by = table.inner("by")
     by = told_in(heard_by, "consent.by", required=told)
     heard_by.finish()
-    column = Told("consent", "", table.text("column"), {" ".join(k.split()): names.text(k) for k in names.written()})
+    column = Told("consent", column=table.text("column"), names=names_in(table))
+    require_among(table, (YES, NO))
     if told and not column.column:
         table.wrong("", "does not say which column says so; write column = …")
     return Consent(column, by, _day(table, "on", needed=told))
@@ -201,9 +209,7 @@ def _one_of(top: Table, name: str, words: tuple[str, ...], *, required: bool = F
     told = told_in(table, name, required=required)
     if told.always:
         table.choice("always", words, "")
-    names = table.inner("names")
-    for key in names.written():
-        names.choice(key, words, "")
+    require_among(table, words)
     table.finish()
     return told
 
