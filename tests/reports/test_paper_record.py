@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from collections.abc import Callable
 from datetime import UTC, datetime
 from hashlib import sha256
 from importlib import resources
@@ -32,6 +33,7 @@ from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.paper.record import changed_since, paper_of
 from torqueaudit.workshop.recheck.owner import owner_view
 from torqueaudit.workshop.wrenches.calibrations import calibrate
+from torqueaudit.workshop.wrenches.view import show_wrench
 
 from .archive import elements, faults
 
@@ -48,6 +50,7 @@ FETCHED = "2031-04-04 10:20 job 2 handed over at 12021 km with stops: fetched by
 # A process of its own: the file of job 1 as a book gives it at a moment.
 PROGRAM = """
 import sys
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from torqueaudit.reports.paper_record import record_pdf
@@ -310,6 +313,28 @@ def test_a_wrench_that_was_found_out_puts_its_pass_in_doubt(workshop: Workshop, 
     assert "RELEASED, AND A STOP STANDS NOW" in text
     assert "in doubt, rear axle nut:" in text
     assert "corrected; told as 108 N·m" in text
+
+
+def test_whatever_else_its_wrench_was_used_on_is_not_read(workshop: Workshop) -> None:
+    """A wrench does thousands of passes in a year; its own page lists them."""
+    play(workshop, LEFT)
+    uses = "entry from fastener_events where wrench = 'W-1' and happened_at >="
+    on_paper, on_page = (
+        sum(uses in each for each in asked(workshop, ask))
+        for ask in (lambda: paper_of(workshop, "1"), lambda: show_wrench(workshop, "W-1"))
+    )
+
+    assert (0, 1) == (on_paper, on_page)
+
+
+def asked(workshop: Workshop, ask: Callable[[], object]) -> list[str]:
+    """What the book is asked on the way."""
+    said: list[str] = []
+    connection = workshop.book.engine.connection  # type: ignore[attr-defined]
+    connection.set_trace_callback(said.append)
+    ask()
+    connection.set_trace_callback(None)
+    return said
 
 
 def test_ten_photos_stand_small_with_their_words(workshop: Workshop) -> None:

@@ -13,3 +13,8 @@ class Presence(NamedTuple):
     here: bool
     since: datetime | None = None
     gone: bool = False
+
+    @property
+    def with_owner(self) -> bool:
+        """Whether it is away and will come back."""
+        return not self.here and not self.gone

@@ -114,7 +114,7 @@ def _forgotten(desk: Desk, before: str) -> Iterator[Line]:
 def _gone(desk: Desk) -> list[Flagged]:
     rows = queries.attention(desk.book, "gone without release")
     found = desk.jobs([row.job for row in rows])
-    away = [each for each in found if not (each.view.presence.here or each.view.presence.gone)]
+    away = [each for each in found if each.view.presence.with_owner]
     return [each for each in away if each.view.unsigned or not each.view.release]
 
 

@@ -9,7 +9,6 @@ from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.shown.job_words import says_of
-from torqueaudit.model.shown.owner import Safety
 from torqueaudit.model.shown.paper_record import (
     Gathered,
     PaperDue,
@@ -20,23 +19,26 @@ from torqueaudit.model.shown.paper_record import (
 )
 from torqueaudit.model.shown.photos import photos_of
 from torqueaudit.model.shown.recheck import stands_words
+from torqueaudit.model.shown.vehicle import Riding
 from torqueaudit.model.wrench.classes import SETTING
+from torqueaudit.model.wrench.words import reach_text
 from torqueaudit.photo.harmless import can_be_drawn
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import look_at, told
 from torqueaudit.workshop.recheck.due import due_now
-from torqueaudit.workshop.recheck.owner import owner_view
+from torqueaudit.workshop.recheck.owner import riding_of
 from torqueaudit.workshop.register.printing import offered_for_job
 from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.wrenches.in_hand import take
-from torqueaudit.workshop.wrenches.view import WITHDRAWN, rests_on, show_wrench
+from torqueaudit.workshop.wrenches.uses import doubtful_uses, unknown_uses, uses_put_right
+from torqueaudit.workshop.wrenches.view import WITHDRAWN, rests_on
 from torqueaudit.workshop.wrenches.wrench import require_wrench
 
 if TYPE_CHECKING:
     from torqueaudit.model.judged.subject import Subject
     from torqueaudit.model.shown.job import JobView
     from torqueaudit.model.shown.passes import PassView
-    from torqueaudit.model.shown.wrench import WrenchView
+    from torqueaudit.model.wrench.wrench import Wrench
 
 LABEL = "job"  # the kind of label that stands on it
 TRIES = 3  # while others write
@@ -87,14 +89,14 @@ def _at_last_entry(workshop: Workshop, sequence: int) -> Workshop:
 def _gathered(workshop: Workshop, number: str) -> Paper:
     view = look_at(workshop, number).view
     vehicle, taken = vehicle_view(workshop, view.vehicle), _photos(workshop, view)
-    due, owner = due_now(view, vehicle), owner_view(workshop, number)
+    due = due_now(view, vehicle)
     gathered = Gathered(
         wrenches=tuple(_wrenches(workshop, view)),
         label=_label(workshop, view),
         due=PaperDue(due.figure, due.says, due.late, due.looks),
         telephone=workshop.settings.telephone,
         lost=frozenset(small for small, content in taken.items() if content is None),
-        not_ridden=owner.away and owner.safety is Safety.DO_NOT_RIDE,
+        not_ridden=vehicle.presence.with_owner and riding_of(vehicle, due) is not Riding.NO_STOP,
     )
     there = {small: content for small, content in taken.items() if content is not None}
     return Paper(paper_record(view, vehicle, gathered), there)
@@ -124,19 +126,18 @@ def _wrenches(workshop: Workshop, view: "JobView") -> Iterator[PaperWrench]:
     passes = [each.done for each in view.fasteners if each.done and each.done.wrench]
     ordered = sorted(passes, key=lambda done: (done.wrench, done.when))
     for number, used in groupby(ordered, key=lambda done: done.wrench):
-        shown = show_wrench(workshop, number)
-        kind = "a setting wrench (it clicks)" if shown.kind == SETTING else "an indicating wrench (it shows)"
+        wrench = require_wrench(workshop, number)
+        kind = "a setting wrench (it clicks)" if wrench.kind == SETTING else "an indicating wrench (it shows)"
         yield PaperWrench(
             number=number,
-            says=f"{kind}{f', {shown.reach}' if shown.reach else ''}",
-            rested=tuple(dict.fromkeys(_rested(workshop, done) for done in used)),
-            since=tuple(_since(shown, view)),
+            says=", ".join(filter(None, (kind, reach_text(wrench)))),
+            rested=tuple(dict.fromkeys(_rested(workshop, wrench, done) for done in used)),
+            since=tuple(_since(workshop, wrench, view)),
         )
 
 
-def _rested(workshop: Workshop, done: "PassView") -> str:
+def _rested(workshop: Workshop, wrench: "Wrench", done: "PassView") -> str:
     """What a wrench rested on when a pass was done."""
-    wrench = require_wrench(workshop, done.wrench)
     in_force = take(workshop.book, workshop.settings, wrench, done.when).in_force
     calibration = in_force.calibration
     by = f" by {calibration.laboratory}" if calibration and calibration.laboratory else ""
@@ -144,16 +145,17 @@ def _rested(workshop: Workshop, done: "PassView") -> str:
     return f"used on {done.when:%Y-%m-%d}: {rests_on(in_force)}{named}"
 
 
-def _since(shown: "WrenchView", view: "JobView") -> Iterator[str]:
+def _since(workshop: Workshop, wrench: "Wrench", view: "JobView") -> Iterator[str]:
     """What became of a wrench, and which passes of this job it puts in doubt, those of which it says the same at once.
 
     That its calibration ended since is nothing to what it did before.
     """
-    if shown.state == WITHDRAWN:
-        yield f"now {shown.state}: {shown.why}"
+    if wrench.withdrawn:
+        yield f"now {WITHDRAWN}: {wrench.withdrawn}"
     own = {each.done.entry: each.subject for each in view.fasteners if each.done}
     doubts: dict[str, list[Subject]] = {}
-    for use in (*shown.doubtful, *shown.not_known, *shown.put_right):
-        if use.entry in own:
-            doubts.setdefault(use.doubt, []).append(own[use.entry])
+    for uses in (doubtful_uses, unknown_uses, uses_put_right):
+        for use in uses(workshop, wrench):
+            if use.entry in own:
+                doubts.setdefault(use.doubt, []).append(own[use.entry])
     yield from (f"in doubt, {names_together(about)}: {doubt}" for doubt, about in doubts.items())

@@ -101,14 +101,19 @@ def _view_of(workshop: "Workshop", vehicle: VehicleView, number: str) -> OwnerVi
         no_day=_no_day(view, vehicle, works),
         marks=tuple(_marks(vehicle)),
         places=tuple(_places(vehicle)),
-        away=not vehicle.presence.here and not vehicle.presence.gone,
+        away=vehicle.presence.with_owner,
         instrument=vehicle.instrument,
     )
 
 
+def riding_of(vehicle: VehicleView, due: Due) -> Riding:
+    """Whether a vehicle may be ridden: one that is away and waits for a repair may not, whatever its jobs say."""
+    return Riding.STOPPED if due.urgency is Urgency.REPAIR and not vehicle.presence.here else vehicle.riding
+
+
 def _safety(vehicle: VehicleView, due: Due, works: "Iterable[JobView]") -> tuple[Safety, str]:
     """What the owner does now, and the sentence that says why: what stands against a ride comes before what is due."""
-    riding = Riding.STOPPED if due.urgency is Urgency.REPAIR and not vehicle.presence.here else vehicle.riding
+    riding = riding_of(vehicle, due)
     if riding is not Riding.NO_STOP:
         return Safety.DO_NOT_RIDE, _NOT_RIDDEN[riding]
     if vehicle.presence.gone:
