@@ -10,12 +10,14 @@ from torqueaudit.model.shown.job_words import (
     Proof,
     StepRun,
     conceded_of,
+    history_of,
     items_of,
     proofs_of,
     says_of,
     sources_of,
     state_says,
     step_runs,
+    undone_of,
 )
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.vehicle import VehicleView
@@ -58,14 +60,13 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
     stops = view.told_stops
     cautions = tuple(says_of(view, Weight.CAUTION))
     shown = _shown_of(view, len(stops))
-    undone = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and not f.overtaken_by)
-    history = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and f.overtaken_by)
+    undone = undone_of(view)
     due = due_now(view, vehicle)
     return RecordPage(
         job=view,
         vehicle=vehicle_card(view, vehicle),
         undone=undone,
-        history=history,
+        history=history_of(view),
         weight=_weight(view, bool(stops or undone or due.urgency >= Urgency.RECHECK_LATE), bool(cautions)),
         state=view.state[:1].upper() + view.state[1:],
         state_says=tuple(state_says(view, len(stops))),

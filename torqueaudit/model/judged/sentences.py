@@ -38,6 +38,11 @@ def stops_text(count: int) -> str:
     return f"{count or 'no'} stop{'s' * (count > 1)}"
 
 
+def sentence(text: str) -> str:
+    """A text that ends as a sentence does."""
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
 def said_of(alike: list[Finding]) -> str:
     """One sentence for findings that differ in what they are about alone."""
     first = alike[0]

@@ -69,6 +69,16 @@ def says_of(view: JobView, weight: Weight) -> Iterable[str]:
     return (plainly(said_of(each), each[0].see) for each in alike.values())
 
 
+def undone_of(view: JobView) -> tuple[str, ...]:
+    """The fasteners that somebody has undone, and no later job has done again, each with when."""
+    return tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and not f.overtaken_by)
+
+
+def history_of(view: JobView) -> tuple[str, ...]:
+    """The fasteners that a later job has done again, each with when."""
+    return tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and f.overtaken_by)
+
+
 def conceded_of(view: JobView) -> tuple[str, ...]:
     """What was conceded, each with by whom, until when, on which basis and to which limit."""
     return tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession)

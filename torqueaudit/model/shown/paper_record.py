@@ -14,12 +14,14 @@ from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
 from torqueaudit.model.shown.job_words import (
     StepRun,
     conceded_of,
+    history_of,
     items_of,
     proof_of,
     says_of,
     sources_of,
     state_says,
     step_runs,
+    undone_of,
 )
 from torqueaudit.model.shown.photos import ShownPhoto, photos_of
 from torqueaudit.model.shown.vehicle import VehicleView
@@ -174,19 +176,17 @@ def _numbers_together(names: Iterable[str]) -> Iterator[str]:
 
 def _wrong(view: JobView, vehicle: VehicleView, due: PaperDue) -> Iterator[PaperSection]:
     """Whatever is not as it should be, the worst first; a kind of which there is none is left out."""
-    reported = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and not f.overtaken_by)
-    history = tuple(f"{f.name}: {f.undone}" for f in view.fasteners if f.undone and f.overtaken_by)
     logged = tuple(f"{f.name}: {row.shown} with {row.wrench}" for f in view.fasteners for row in f.logged)
     late = (f"the re-check: {due.late[0].lower()}{due.late[1:]}.",) if due.late else ()
     found = (
         PaperSection("Stops", view.told_stops, "stop"),
-        PaperSection("Undone since", reported, "stop"),
+        PaperSection("Undone since", undone_of(view), "stop"),
         PaperSection("Stops of its other jobs", vehicle_card(view, vehicle).stops, "stop"),
         PaperSection("Late", late, "caution"),
         PaperSection("Read from a log, confirmed by nobody", logged, "caution"),
         PaperSection("Found before, not put right yet", view.follows.open if view.follows else (), "caution"),
         PaperSection("Cautions", tuple(says_of(view, Weight.CAUTION)), "caution"),
-        PaperSection("History: done again by a later job", history),
+        PaperSection("History: done again by a later job", history_of(view)),
         PaperSection("Struck", view.strikes),
     )
     return (each for each in found if each.sentences)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.facts import CheckMethod
 from torqueaudit.model.job.record import FastenerState, JobState
+from torqueaudit.model.judged.sentences import sentence, stops_text
 
 NOBODY, NOT_ASKED = "nobody", "not asked for"
 
@@ -109,7 +110,7 @@ class SignedLeaving(NamedTuple):
         """In words: "P-1, 2031-04-02 10:20, with 2 stops standing: fetched at once"."""
         if not self.stops:
             return self.said.text
-        return f"{self.said.text}, with {self.stops} stop{'s' * (self.stops > 1)} standing: {self.why}"
+        return f"{self.said.text}, with {stops_text(self.stops)} standing: {self.why}"
 
 
 class SignedConcession(NamedTuple):
@@ -126,7 +127,7 @@ class SignedConcession(NamedTuple):
     def text(self) -> str:
         """In words, with its basis, its limit and its last day."""
         granted = f"“{self.rule}” on {self.about}, by {self.said.text}, until {self.expires_on}"
-        return f"{granted}. Basis: {_ended(self.basis)} Limit: {_ended(self.limit)}"
+        return f"{granted}. Basis: {sentence(self.basis)} Limit: {sentence(self.limit)}"
 
 
 class SignedStrike(NamedTuple):
@@ -236,7 +237,3 @@ def delay_text(delay: timedelta) -> str:
 
 def _each_once(texts: Iterable[str]) -> str:
     return ", ".join(dict.fromkeys(texts))
-
-
-def _ended(text: str) -> str:
-    return text if text.endswith((".", "!", "?")) else f"{text}."

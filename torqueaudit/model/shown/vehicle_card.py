@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.judged.sentences import stops_text
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.vehicle import Riding, VehicleView
 
@@ -29,10 +29,10 @@ def vehicle_card(view: JobView, vehicle: VehicleView) -> VehicleCard:
 
 def _stops_of(work: JobView, *, away: bool) -> Iterable[str]:
     """The stops of another job: each of one on the road, of one at the bench how many."""
-    stops = together(work.stops)
+    stops = work.told_stops
     if away:
-        return (f"Job {work.number}: {each.says}" for each in stops)
-    return [f"Job {work.number}: {len(stops)} stop{'' if len(stops) == 1 else 's'}."] if stops else []
+        return (f"Job {work.number}: {says}" for says in stops)
+    return [f"Job {work.number}: {stops_text(len(stops))}."] if stops else []
 
 
 def _vehicle_says(vehicle: VehicleView) -> Iterable[str]:

@@ -7,12 +7,13 @@ from torqueaudit.book.restored import RESTORED, lost_by
 from torqueaudit.book.words import ERASED
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.judged.rule_name import short_name
+from torqueaudit.model.judged.sentences import sentence
 from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.model.register.seal_keys import KEY_NAMED
 from torqueaudit.model.shown.night import Line
 from torqueaudit.model.vehicle.vehicle import GONE
 from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import Desk, first_few, sentence
+from torqueaudit.workshop.night.desk import Desk, first_few
 from torqueaudit.workshop.night.reminders import reminder_lines
 from torqueaudit.workshop.night.road import expired
 from torqueaudit.workshop.night.wrenches import wrench_lines

@@ -223,11 +223,6 @@ class Desk:
         return stamp(self.start), stamp(self.end + timedelta(seconds=1))
 
 
-def sentence(text: str) -> str:
-    """A text that ends as a sentence does."""
-    return text if text.endswith((".", "!", "?")) else f"{text}."
-
-
 def first_few(texts: "Sequence[str]", between: str = ", ") -> str:
     """The first few of some texts, and how many more there are."""
     more = len(texts) - TOLD

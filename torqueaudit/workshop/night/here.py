@@ -6,12 +6,12 @@ from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.book.lists.records import JobRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.record import JobState
-from torqueaudit.model.judged.sentences import names_together
+from torqueaudit.model.judged.sentences import names_together, sentence
 from torqueaudit.model.judged.subject import subject_at
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Line
 from torqueaudit.workshop.judged.next import TO_CONCLUDE
-from torqueaudit.workshop.night.desk import Desk, first_few, sentence
+from torqueaudit.workshop.night.desk import Desk, first_few
 
 
 def for_the_foreman(desk: Desk) -> Iterator[Line]:

@@ -6,11 +6,12 @@ from datetime import timedelta
 from torqueaudit.book import queries
 from torqueaudit.book.lists.records import DAY_ASKED
 from torqueaudit.ledger.entry import Entry
+from torqueaudit.model.judged.sentences import sentence
 from torqueaudit.model.recheck.arranged import POSTPONED, REFERRED
 from torqueaudit.model.recheck.state import RecheckState, Standing
 from torqueaudit.model.shown.night import Call, Line
 from torqueaudit.model.shown.recheck import RecheckView, lateness_words, recheck_words, stands_words
-from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few, sentence
+from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few
 
 
 def pending(desk: Desk) -> list[Flagged]:

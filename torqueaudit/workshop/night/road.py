@@ -11,12 +11,12 @@ from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.rule_name import key_today, short_name
-from torqueaudit.model.judged.sentences import together
+from torqueaudit.model.judged.sentences import sentence, stops_text, together
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Call, Line
 from torqueaudit.workshop.night.candidates import candidates
 from torqueaudit.workshop.night.day import DayEntries
-from torqueaudit.workshop.night.desk import HELD_RANK, TOLD, Desk, Flagged, first_few, sentence
+from torqueaudit.workshop.night.desk import HELD_RANK, TOLD, Desk, Flagged, first_few
 from torqueaudit.workshop.night.wrenches import doubted_jobs, has_left
 from torqueaudit.workshop.vehicles.gone import said_with, stop_of
 
@@ -94,9 +94,8 @@ def _left_with_stops(desk: Desk, entries: DayEntries) -> dict[int, str]:
         flagged = desk.job(int(entry.key)) if with_stops else None
         for left in flagged.job.record.of(HandOver) if flagged else ():
             if left.with_stops and left.noted.entry == entry.sequence:
-                many = f"{len(left.stops)} stop{'s' * (len(left.stops) > 1)}"
-                why = sentence(left.with_stops)
-                told[int(entry.key)] = f"Handed over by {left.noted.by} with {many} standing: {why} "
+                stood, why = stops_text(len(left.stops)), sentence(left.with_stops)
+                told[int(entry.key)] = f"Handed over by {left.noted.by} with {stood} standing: {why} "
     return told
 
 

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 from torqueaudit.book import seals
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.ledger.entry import moment_of
+from torqueaudit.model.judged.sentences import sentence
 from torqueaudit.model.shown.night import Line, Night, NightSeal
 from torqueaudit.workshop.door.seal import AtHand, Damaged, key_at_hand, keys_of, seal, seals_gone
-from torqueaudit.workshop.night.desk import KEEP, VERIFYING, sentence
+from torqueaudit.workshop.night.desk import KEEP, VERIFYING
 from torqueaudit.workshop.night.in_full import DAYS, subject_of
 from torqueaudit.workshop.night.night import with_line
 from torqueaudit.workshop.night.sections import NOT_AUDITED, REST
