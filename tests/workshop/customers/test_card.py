@@ -126,6 +126,29 @@ def test_a_new_owner_takes_nothing_over_of_the_old_one(yard: Workshop) -> None:
         hand_to_new_owner(yard, "V-4", {}, Say("owner-of-nothing"))
 
 
+def test_nothing_of_the_old_owner_is_taken_away_where_the_new_one_is_refused(yard: Workshop) -> None:
+    """As where the new plate is that of another motorcycle: whoever was told “not recorded” looks at the same card."""
+    add_vehicle(yard, "Heron 300, red", "Heron 300", 2029, {"plate": "X-AB 99"}, FOREMAN)
+    agree_contact(yard, "V-4", Contact(mobile="+436601234567"), FOREMAN)
+    before, last = yard.book.personal_of("vehicle/V-4"), yard.book.head().sequence
+    with pytest.raises(Refused, match="has this plate already"):
+        hand_to_new_owner(yard, "V-4", {"contact": "Bert Vorlage", "plate": "XAB 99"}, FOREMAN)
+
+    assert (before, last) == (yard.book.personal_of("vehicle/V-4"), yard.book.head().sequence)
+
+
+def test_what_both_owners_have_stays(yard: Workshop) -> None:
+    """Within a family the telephone is the same one; a second tap on the same button records nothing."""
+    agree_contact(yard, "V-4", Contact(mail="ada@yard.example"), FOREMAN)
+    contact = yard.book.personal_of("vehicle/V-4")["contact"]
+    for _ in range(2):
+        hand_to_new_owner(yard, "V-4", {"contact": contact}, FOREMAN._replace(id="one-tap"))
+
+    assert (contact, ()) == (card(yard).value("contact"), card(yard).reminded_by)
+    assert "contact_ended.1" == yard.book.entry(yard.book.head().sequence).kind  # type: ignore[union-attr]
+    assert [] == yard.book.verify()
+
+
 def test_an_owner_is_forgotten_by_a_foreman_alone(yard: Workshop) -> None:
     """The jobs stay, and so do words that may name somebody: their entries are told."""
     with pytest.raises(Refused, match="P-2 is mechanic; only a foreman or setup may do this"):

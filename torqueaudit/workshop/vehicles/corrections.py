@@ -69,7 +69,7 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
         if said.keys() & {"tag", "model"}:
             require_nobody_known(workshop, now.tag, now.model)
         require_nameless(now.tag, now.model, {**known, **change.personal})
-        KnownVehicles.of(workshop).require_own(change.personal, number)
+        KnownVehicles.like(workshop, change.personal).require_own(change.personal, number)
         judged = {"jobs": _judged(attempt, now, known, change)} if _counts(said) else {}
         return [attempt.draft(subject, "changed.1", said, judged)]
 

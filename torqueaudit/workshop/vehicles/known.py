@@ -22,13 +22,18 @@ class KnownVehicles:
         self._vehicles: dict[tuple[str, str], list[str]] = defaultdict(list)
 
     @classmethod
-    def of(cls, workshop: "Workshop", fields: Iterable[str] = OWN) -> Self:
-        """Those of a book, as they are now."""
+    def of(cls, workshop: "Workshop", fields: Iterable[str]) -> Self:
+        """Those of a book that have these fields, as they are now."""
         known = cls()
         for field in fields:
             for subject, value in workshop.book.known_by(field).items():
                 known.add(subject.partition("/")[2], {field: value})
         return known
+
+    @classmethod
+    def like(cls, workshop: "Workshop", personal: Mapping[str, str]) -> Self:
+        """Those of a book that may have a plate or a frame number that is told; where none is, nothing is read."""
+        return cls.of(workshop, [field for field in OWN if personal.get(field)])
 
     def add(self, number: str, personal: Mapping[str, str]) -> None:
         """Add what a vehicle has of it."""

@@ -37,7 +37,7 @@ def add_vehicle(
     require_told(new)
 
     def judged(attempt: Attempt) -> Mapping[str, Any]:
-        require_new(attempt, new, personal, KnownVehicles.of(workshop))
+        require_new(attempt, new, personal, KnownVehicles.like(workshop, personal))
         return {}
 
     return enter(workshop, "vehicle", "V", new.said, personal, say, judged)
