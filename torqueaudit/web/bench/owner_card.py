@@ -65,8 +65,6 @@ def _put_right(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
     told = {field: typed.one(field) for field in ("plate", "frame_number", "contact")}
     known = workshop.book.personal_of(f"vehicle/{own}")
     new = {field: value for field, value in told.items() if value != known.get(field, "")}
-    if not new:
-        raise Refused(f"{own}: nothing of this is new, so nothing is recorded")
     change_vehicle(workshop, own, VehicleChange(personal=new), say)
     return ""
 
