@@ -17,10 +17,12 @@ import pytest
 
 from torqueaudit.model.shown.night import Line, Night, NightSection
 from torqueaudit.model.shown.section import Chart, ExtraSection
-from torqueaudit.reports.data import harmless, nightly_csv, nightly_json
+from torqueaudit.reports.data import harmless, nightly_csv
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.files import write_nightly
 from torqueaudit.reports.html import nightly_html
+from torqueaudit.reports.json.night import night_json
+from torqueaudit.reports.json.values import json_file
 from torqueaudit.reports.pdf import nightly_pdf, shortened
 from torqueaudit.workshop.night.night import night_of
 
@@ -116,7 +118,7 @@ def test_the_four_forms_say_the_same(yard: Any, tmp_path: Path) -> None:
 
 def test_json_holds_iso_dates_and_numbers_that_are_none_where_nothing_is_late() -> None:
     """As a program reads it."""
-    content = json.loads(nightly_json(a_night(LATE, LATE._replace(days_late=None, metres_late=None))))
+    content = json.loads(json_file(night_json(a_night(LATE, LATE._replace(days_late=None, metres_late=None)))))
     first, second = content["sections"][1]["lines"]
 
     assert (
@@ -172,7 +174,7 @@ def test_a_plugins_picture_is_its_text_in_every_form() -> None:
 
     assert ["Two are worn.", "Wear grows by 0.1 %."] == [row["says"] for row in rows[1:3]]
     assert "Wear grows by 0.1 %." in Words(nightly_html(night)).text
-    drawn = json.loads(nightly_json(night))["extra"][0]["chart"]
+    drawn = night_json(night)["extra"][0]["chart"]
     assert ([[0, 1]], 2, "km") == (drawn["points"], drawn["limit"], drawn["x_name"])
 
 

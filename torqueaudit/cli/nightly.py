@@ -10,17 +10,17 @@ import click
 
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.secrets import default_place
-from torqueaudit.cli.common import as_typed, json_option, workshop_here
+from torqueaudit.cli.common import as_typed, json_option, print_json, workshop_here
 from torqueaudit.cli.failure import sentence_of
 from torqueaudit.cli.folds import print_folds
 from torqueaudit.cli.night_mail import Mailing, mail_night
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.read.day import read_day
-from torqueaudit.reports.data import nightly_json
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.files import write_nightly
 from torqueaudit.reports.html import VERDICTS
+from torqueaudit.reports.json.night import night_json
 from torqueaudit.workshop.night.heartbeat import (
     heartbeat,
     keep_audited,
@@ -190,7 +190,7 @@ def _keep(workshop: "Workshop", night: "Night") -> None:
 
 def _show(night: "Night", *, as_json: bool) -> None:
     if as_json:
-        click.echo(nightly_json(night), nl=False)
+        print_json(night_json(night))
     else:
         print_night(night)
 

@@ -1,13 +1,11 @@
-"""The nightly report as data: JSON with ISO 8601 dates, and CSV that a spreadsheet opens without running anything."""
+"""The nightly report as CSV that a spreadsheet opens without running anything."""
 
 import csv
-import json
 import re
 from io import StringIO
 
 from torqueaudit.model.shown.night import Line, Night
 from torqueaudit.model.shown.section import ExtraSection
-from torqueaudit.reports.json.night import night_json
 from torqueaudit.signs import seen
 
 OF_LINE = ("job", "vehicle", "tag", "title", "holds", "says", "days_late", "metres_late", "minutes_late", "call")
@@ -15,11 +13,6 @@ COLUMNS = ("date", "section", *OF_LINE)
 # Where a spreadsheet may begin a formula: at the beginning of a cell, and behind what it may take for the end of one;
 # also behind spaces, and by the wide signs of East Asian keyboards.
 _RUNS = re.compile("""^(?=[\t\r\n])|(?<![^,;|"\t\r\n])(?=\\s*[=+@\uff1d\uff0b\uff0d\uff20-])""")
-
-
-def nightly_json(night: Night) -> str:
-    """The night as one JSON object, indented; the same night gives the same text."""
-    return json.dumps(night_json(night), ensure_ascii=False, indent=2) + "\n"
 
 
 def nightly_csv(night: Night) -> str:

@@ -6,17 +6,18 @@ from typing import TypeVar
 
 from torqueaudit.book.flushing import make_folder, write_whole
 from torqueaudit.model.shown.night import Night
-from torqueaudit.reports.data import nightly_csv, nightly_json
+from torqueaudit.reports.data import nightly_csv
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
+from torqueaudit.reports.json.night import night_json
+from torqueaudit.reports.json.values import json_file
 from torqueaudit.reports.pdf import nightly_pdf
 
 Told = TypeVar("Told")
 
 FORMS: tuple[tuple[str, Callable[[Night], bytes]], ...] = (
     ("html", lambda night: nightly_html(night).encode()),
-    # Half a character, which no file can hold, is escaped as JSON does it.
-    ("json", lambda night: nightly_json(night).encode(errors="backslashreplace")),
+    ("json", lambda night: json_file(night_json(night))),
     ("csv", lambda night: nightly_csv(night).encode()),
     ("pdf", nightly_pdf),
 )

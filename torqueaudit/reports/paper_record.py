@@ -1,11 +1,11 @@
 """The record of a job as a PDF that is kept (PDF/A-3a), with the record as JSON in it. Nothing is fetched."""
 
-import json
 from functools import partial
 from typing import TYPE_CHECKING
 
 from torqueaudit.reports.chart import draw
 from torqueaudit.reports.json.job import record_json
+from torqueaudit.reports.json.values import json_file
 from torqueaudit.reports.page import font_of, rendered, set_report
 from torqueaudit.reports.symbol import text_symbol
 from torqueaudit.typesetting import Archived, Handed
@@ -25,7 +25,7 @@ def record_pdf(record: "PaperRecord", photos: "Mapping[str, bytes]") -> bytes:
         at=job.book.asked_at,
         name=file_name(job, "json"),
         says=f"The record of job {job.number} for programs",
-        content=f"{json.dumps(record_json(job), ensure_ascii=False, indent=2)}\n".encode(errors="backslashreplace"),
+        content=json_file(record_json(job)),
     )
     return set_report(_page(record), "record", partial(_handed, photos), archived)
 

@@ -1,18 +1,17 @@
 """The files of a sign-off in a folder. What needs least comes first, so that a missing library loses least."""
 
-import json
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from torqueaudit.model.shown.sign_off import SignOff
 from torqueaudit.reports.files import write_forms
 from torqueaudit.reports.json.sign_off import sign_off_json
+from torqueaudit.reports.json.values import json_file
 from torqueaudit.reports.sign_off.page import sign_off_pdf
 from torqueaudit.reports.sign_off.table import sign_off_csv
 
 FORMS: tuple[tuple[str, Callable[[SignOff], bytes]], ...] = (
-    # Half a character, which no file can hold, is escaped as JSON does it.
-    ("json", lambda told: _json(told).encode(errors="backslashreplace")),
+    ("json", lambda told: json_file(sign_off_json(told))),
     ("csv", sign_off_csv),
     ("pdf", sign_off_pdf),
 )
@@ -21,7 +20,3 @@ FORMS: tuple[tuple[str, Callable[[SignOff], bytes]], ...] = (
 def write_sign_off(told: SignOff, folder: Path) -> Sequence[Path]:
     """Write signed-FROM-TO.json, .csv and .pdf, replacing those of an earlier run. Raises as `write_forms`."""
     return write_forms(f"signed-{told.first}-{told.last}", FORMS, told, folder)
-
-
-def _json(told: SignOff) -> str:
-    return json.dumps(sign_off_json(told), ensure_ascii=False, indent=2) + "\n"
