@@ -108,6 +108,7 @@ def test_the_four_forms_say_the_same(yard: Any, tmp_path: Path) -> None:
 
     assert [f"nightly-2031-04-30.{end}" for end in ("html", "json", "csv", "pdf")] == [path.name for path in files]
     assert len(says) > 5
+    assert table.startswith("\ufeff"), "else a spreadsheet shows an umlaut as two signs"
     for said in [*says, night.head]:
         assert said in Words(page).text
         assert said in json.dumps(json.loads(data), ensure_ascii=False)

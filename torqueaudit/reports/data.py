@@ -2,6 +2,7 @@
 
 import csv
 import re
+from codecs import BOM_UTF8
 from io import StringIO
 
 from torqueaudit.model.shown.night import Line, Night
@@ -40,6 +41,11 @@ def _sentences(added: ExtraSection) -> list[str]:
     """A plugin's table has columns of its own, so each of its rows becomes one sentence."""
     named = [zip(added.columns, row, strict=True) for row in added.rows]
     return [*added.in_words, *("; ".join(f"{name}: {cell}" for name, cell in row) for row in named)]
+
+
+def table_file(table: str) -> bytes:
+    """A table as a file. A mark at its beginning says that it is UTF-8: a spreadsheet shows an umlaut as one sign."""
+    return BOM_UTF8 + table.encode()
 
 
 def harmless(cell: str) -> str:

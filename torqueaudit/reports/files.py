@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from torqueaudit.book.flushing import make_folder, write_whole
 from torqueaudit.model.shown.night import Night
-from torqueaudit.reports.data import nightly_csv
+from torqueaudit.reports.data import nightly_csv, table_file
 from torqueaudit.reports.errors import ReportRefused
 from torqueaudit.reports.html import nightly_html
 from torqueaudit.reports.json.night import night_json
@@ -18,7 +18,7 @@ Told = TypeVar("Told")
 FORMS: tuple[tuple[str, Callable[[Night], bytes]], ...] = (
     ("html", lambda night: nightly_html(night).encode()),
     ("json", lambda night: json_file(night_json(night))),
-    ("csv", lambda night: nightly_csv(night).encode()),
+    ("csv", lambda night: table_file(nightly_csv(night))),
     ("pdf", nightly_pdf),
 )
 

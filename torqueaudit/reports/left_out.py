@@ -2,13 +2,13 @@
 
 import csv
 import io
-from codecs import BOM_UTF8
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.torque.decimals import decimal_text
+from torqueaudit.reports.data import table_file
 
 if TYPE_CHECKING:
     from torqueaudit.model.log.rows import Cell, LogRow
@@ -17,7 +17,7 @@ LINE, WHY = "left out of line", "why"
 
 
 def left_out_csv(columns: Sequence[str], left: "Iterable[tuple[LogRow, str]]", separator: str, decimal: str) -> bytes:
-    """Every column of a file as it was, then the line and the reason; the mark at its beginning says that it is UTF-8.
+    """Every column of a file as it was, then the line and the reason.
 
     `left` are the rows, each with its reason; `separator` is "" where the mapping tells none, `decimal` the sign before
     decimals.
@@ -28,7 +28,7 @@ def left_out_csv(columns: Sequence[str], left: "Iterable[tuple[LogRow, str]]", s
     writer.writerow([*own, LINE, WHY])
     for row, why in left:
         writer.writerow([*(_text(row.cells.get(name, ""), decimal) for name in own), row.line, why])
-    return BOM_UTF8 + text.getvalue().encode()
+    return table_file(text.getvalue())
 
 
 def _text(cell: "Cell", sign: str) -> str:

@@ -1,29 +1,25 @@
 """A sign-off as CSV: one row for everything that is told, which a spreadsheet opens without running anything."""
 
 import csv
-from codecs import BOM_UTF8
 from collections.abc import Iterator
 from io import StringIO
 
 from torqueaudit.model.shown.sign_off import SignOff
 from torqueaudit.model.shown.signed_job import SaidBy, SignedJob
-from torqueaudit.reports.data import harmless
+from torqueaudit.reports.data import harmless, table_file
 
 COLUMNS = ("from", "to", "job", "vehicle", "tag", "title", "what", "about", "by", "when", "entry", "says")
 
 
 def sign_off_csv(told: SignOff) -> bytes:
-    """What cannot be read first, then each job, then the facts, one row for each of their jobs.
-
-    The mark at its beginning says that it is UTF-8, so that a spreadsheet shows an umlaut as one.
-    """
+    """What cannot be read first, then each job, then the facts, one row for each of their jobs."""
     target = StringIO()
     writer = csv.writer(target)
     writer.writerow(COLUMNS)
     days = {"from": told.first.isoformat(), "to": told.last.isoformat()}
     for row in _rows(told):
         writer.writerow([harmless({**days, **row}.get(name, "")) for name in COLUMNS])
-    return BOM_UTF8 + target.getvalue().encode()
+    return table_file(target.getvalue())
 
 
 def _rows(told: SignOff) -> Iterator[dict[str, str]]:
