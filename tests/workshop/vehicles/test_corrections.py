@@ -1,11 +1,13 @@
 """A vehicle put right by an entry: model, year and tag, what lies outside the ledger, and a report that was false."""
 
+import re
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 
 from torqueaudit.book import queries, vehicle_queries
+from torqueaudit.book.sqlite.engine import SQLiteEngine
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.testing import findings, play
@@ -197,6 +199,26 @@ def test_a_vehicle_that_is_not_there_is_refused(workshop: Workshop, number: str)
     ):
         with pytest.raises(Refused, match="no such vehicle"):
             deed()
+
+
+def test_other_vehicles_are_asked_only_for_what_is_told(workshop: Workshop) -> None:
+    """Whoever puts a year right, or enters a vehicle without a plate, waits for no list of everybody's plates."""
+    assert isinstance(workshop.book.engine, SQLiteEngine)
+    asked: list[str] = []
+    workshop.book.engine.connection.set_trace_callback(asked.append)
+    changed(workshop, year=2031)
+    add_vehicle(workshop, "bike-77", "Kestrel 500", None, {}, MECHANIC)
+    nothing = plates_in(asked)
+    changed(workshop, personal={"plate": "Y-ARD 777"})
+    workshop.book.engine.connection.set_trace_callback(None)
+
+    assert ([], ["plate"]) == (nothing, plates_in(asked))
+
+
+def plates_in(asked: list[str]) -> list[str]:
+    """The fields of which every value that is known was read."""
+    every = re.compile(r"select subject, value from personal where field = '(\w+)'")
+    return [found[1] for text in asked if (found := every.match(text))]
 
 
 def test_plate_frame_number_and_contact_stay_outside_the_ledger(workshop: Workshop) -> None:
