@@ -3,14 +3,15 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from torqueaudit.ledger.entry import Draft
 from torqueaudit.model.act import Refused
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.vehicle.acts import VehicleChange
-from torqueaudit.workshop.door.attempt import Attempt
+from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.ledger import forget
 from torqueaudit.workshop.door.words import words_left
-from torqueaudit.workshop.vehicles.contact import NEW_OWNER, end_contact
-from torqueaudit.workshop.vehicles.corrections import change_vehicle
+from torqueaudit.workshop.vehicles.contact import NEW_OWNER, ended, gone_with
+from torqueaudit.workshop.vehicles.corrections import changed
 
 if TYPE_CHECKING:
     from torqueaudit.model.act import Say
@@ -20,15 +21,22 @@ if TYPE_CHECKING:
 def hand_to_new_owner(workshop: "Workshop", number: str, known: Mapping[str, str], say: "Say") -> None:
     """Take away whatever reaches the old owner, and enter what is told of the new one: `plate`, `contact`.
 
-    Raises Refused as `change_vehicle`, before anything is taken away.
+    It is one act: raises Refused as `change_vehicle`, and nothing is taken away then. What both owners have stays.
     """
-    told = {field: value for field, value in known.items() if value}
-    Attempt(workshop, say).permit(ActName.END_CONTACT)
-    before = workshop.book.personal_of(f"vehicle/{number}")
-    end_contact(workshop, number, NEW_OWNER, say._replace(id=f"{say.id}.end" if say.id else ""))
-    if any(before.get(field) != value for field, value in told.items()):
-        change = VehicleChange(personal=told)
-        change_vehicle(workshop, number, change, say._replace(id=f"{say.id}.new" if say.id else ""))
+    told, subject = {field: value for field, value in known.items() if value}, f"vehicle/{number}"
+
+    def build(attempt: Attempt) -> list[Draft]:
+        drafts = [ended(attempt, number, NEW_OWNER)]
+        before = workshop.book.personal_of(subject)
+        if any(before.get(field) != value for field, value in told.items()):
+            attempt.permit(ActName.CHANGE_VEHICLE)
+            drafts.append(changed(attempt, number, VehicleChange(personal=told)))
+        return drafts
+
+    said = {"what": NEW_OWNER, "personal": sorted(told)}
+    personal = {subject: {**gone_with(workshop, number, NEW_OWNER), **told}}
+    record(workshop, say, ActName.END_CONTACT, subject, said, build, personal)
+    workshop.book.overwrite_personal()
 
 
 def forget_owner(workshop: "Workshop", number: str, say: "Say") -> list[int]:

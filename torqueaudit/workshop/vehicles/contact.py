@@ -83,16 +83,25 @@ def end_contact(workshop: Workshop, vehicle: str, what: str, say: Say) -> None:
     `what` is TOLD_SO, STOPPED or NEW_OWNER; with a new owner everything goes that reaches the old one. Raises Refused
     where nobody is reminded, and BookError where the disk may still hold what was taken away.
     """
-    said = {"what": what}
+    subject = f"vehicle/{vehicle}"
 
     def build(attempt: Attempt) -> list[Draft]:
-        attempt.vehicle(vehicle)
-        if not any(contact_of(workshop, vehicle)) and what != NEW_OWNER:
-            raise Refused(f"{vehicle}: nobody is reminded of it, so there is nothing to end")
-        return [attempt.draft(f"vehicle/{vehicle}", ENDED, said)]
+        return [ended(attempt, vehicle, what)]
 
-    subject = f"vehicle/{vehicle}"
-    old = {CONTACT, *workshop.book.personal_of(subject)} - OF_VEHICLE if what == NEW_OWNER else set()
-    gone = dict.fromkeys((*WAYS, STOP, *sorted(old - {*WAYS, STOP})), "")
-    record(workshop, say, ActName.END_CONTACT, subject, said, build, {subject: gone})
+    gone = gone_with(workshop, vehicle, what)
+    record(workshop, say, ActName.END_CONTACT, subject, {"what": what}, build, {subject: gone})
     workshop.book.overwrite_personal()
+
+
+def ended(attempt: Attempt, vehicle: str, what: str) -> Draft:
+    """The entry of an end. Raises Refused where nobody is reminded; a new owner takes over all the same."""
+    attempt.vehicle(vehicle)
+    if not any(contact_of(attempt.workshop, vehicle)) and what != NEW_OWNER:
+        raise Refused(f"{vehicle}: nobody is reminded of it, so there is nothing to end")
+    return attempt.draft(f"vehicle/{vehicle}", ENDED, {"what": what})
+
+
+def gone_with(workshop: Workshop, vehicle: str, what: str) -> dict[str, str]:
+    """The fields that an end takes away, each empty."""
+    old = {CONTACT, *workshop.book.personal_of(f"vehicle/{vehicle}")} - OF_VEHICLE if what == NEW_OWNER else set()
+    return dict.fromkeys((*WAYS, STOP, *sorted(old - {*WAYS, STOP})), "")

@@ -61,21 +61,27 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
     subject = f"vehicle/{number}"
 
     def build(attempt: Attempt) -> list[Draft]:
-        entries = attempt.vehicle(number)
-        known = workshop.book.personal_of(subject)
-        said, now = _news(fold_vehicle(entries), known, change)
-        if "instrument" in said:
-            _require_same_count(attempt, now)
-        if said.keys() & {"tag", "model"}:
-            require_nobody_known(workshop, now.tag, now.model)
-        require_nameless(now.tag, now.model, {**known, **change.personal})
-        KnownVehicles.like(workshop, change.personal).require_own(change.personal, number)
-        judged = {"jobs": _judged(attempt, now, known, change)} if _counts(said) else {}
-        return [attempt.draft(subject, "changed.1", said, judged)]
+        return [changed(attempt, number, change)]
 
     personal = {subject: change.personal} if change.personal else None
     entry = record(workshop, say, ActName.CHANGE_VEHICLE, subject, change.said, build, personal)[0]
     return _changed(workshop, entry)
+
+
+def changed(attempt: Attempt, number: str, change: VehicleChange) -> Draft:
+    """The entry of a change. Raises Refused as `change_vehicle` does."""
+    workshop, subject = attempt.workshop, f"vehicle/{number}"
+    entries = attempt.vehicle(number)
+    known = workshop.book.personal_of(subject)
+    said, now = _news(fold_vehicle(entries), known, change)
+    if "instrument" in said:
+        _require_same_count(attempt, now)
+    if said.keys() & {"tag", "model"}:
+        require_nobody_known(workshop, now.tag, now.model)
+    require_nameless(now.tag, now.model, {**known, **change.personal})
+    KnownVehicles.like(workshop, change.personal).require_own(change.personal, number)
+    judged = {"jobs": _judged(attempt, now, known, change)} if _counts(said) else {}
+    return attempt.draft(subject, "changed.1", said, judged)
 
 
 def strike_of_vehicle(workshop: Workshop, number: str, entry: int, why: str, say: Say) -> StruckOff:
