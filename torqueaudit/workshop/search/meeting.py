@@ -152,7 +152,9 @@ def _in_one(book: "Book", about: str, sought: Sequence[Sought]) -> Iterator[Meet
 
 
 def _holds(find: Find, word: Sought) -> bool:
-    """Whether a row that holds one of several words holds this one, or is what it says: a lot."""
+    """Whether a row by which one of several words is found holds this one, or is what it says: a lot."""
+    if find.field == NUMBER and find.subject == word.subject:
+        return True
     return any(way in find.words for way in word.ways) or word.names(find.field, find.subject.partition("/")[0])
 
 
@@ -162,17 +164,11 @@ def _of(subject: str, rows: Iterable[Row]) -> Row | None:
 
 def _rows_by_word(book: "Book", about: str, sought: Sequence[Sought]) -> Mapping[Sought, list[Row]]:
     """The rows about something that hold each word, what is known of it first, then the newest."""
-    named = {word: _named(book, word.subject) for word in sought}
+    named = [find for word in sought if (find := _named(book, word.subject)) and find.about == about]
     parts = [way for word in sought for way in word.ways]
-    told = [
+    rows = [Row(find, personal=False) for find in named] + [
         Row(find, table == PERSONAL_FINDS)
         for table in (PERSONAL_FINDS, FINDS)
         for find in (rows_about(book.engine, table, about, parts) if parts else ())
     ]
-    return {
-        word: [
-            *([Row(find, personal=False)] if (find := named[word]) and find.about == about else []),
-            *(row for row in told if _holds(row.find, word)),
-        ]
-        for word in sought
-    }
+    return {word: [row for row in rows if _holds(row.find, word)] for word in sought}

@@ -27,9 +27,10 @@ _NAMES = frozenset(
     {
         *("lot", "part", "plate", "frame", "number", "name", "contact", "mail", "mobile", "owner", "tag", "model"),
         *("year", "label", "certificate", "laboratory", "tester", "work", "remark", "reason", "basis", "limit"),
-        *("procedure", "vehicle", "wrench", "person"),
+        *("procedure", "vehicle", "motorcycle", "wrench", "person", "telephone"),
     }
 )
+_ALSO = {"vehicle": ("motorcycle",), "contact": ("owner", "telephone"), "mobile": ("telephone",)}
 _NUMBERS = {"V": "vehicle", "W": "wrench", "P": "person", "D": "device"}
 
 
@@ -47,7 +48,10 @@ class Sought(NamedTuple):
 
     def names(self, field: str, noun: str) -> bool:
         """Whether it says that something is of this field, or of a noun ("wrench")."""
-        return self.may_name and not {*called(field).split(), noun}.isdisjoint(self.ways)
+        if not self.may_name:
+            return False
+        own = {*called(field).split(), *_ALSO.get(field, ()), noun, *_ALSO.get(noun, ())}
+        return not own.isdisjoint(self.ways)
 
 
 def called(field: str) -> str:
