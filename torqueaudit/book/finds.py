@@ -30,6 +30,8 @@ _FACTS: Mapping[str, tuple[tuple[str, str, str], ...]] = {
     "job/fitted": (("part", "said", "part"), ("lot", "said", "lot"), ("attributes", "said", "attributes")),
     "procedure/entered": (("procedure", "judged", "procedure"),),
 }
+# The fields that every book may hold; free words may have others.
+FIELDS = frozenset({*_INSIDE, *(field for facts in _FACTS.values() for field, _, _ in facts)})
 _TELLING = tuple(
     f'"kind":"{what}.' for what in sorted({place.partition("/")[2] for place in _FACTS})
 )  # as a stored text has it

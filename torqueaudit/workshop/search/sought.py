@@ -11,27 +11,35 @@ from itertools import groupby
 from operator import itemgetter
 from typing import NamedTuple
 
+from torqueaudit.book.finds import FIELDS
 from torqueaudit.book.spelling import signless, spellings, words_in
 from torqueaudit.book.written import numbers_of
 from torqueaudit.model.act import Refused
 from torqueaudit.signs import require_seen
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
+from torqueaudit.workshop.vehicles.contact import CONTACT, OF_VEHICLE, WAYS
 
 SHORTEST = 3  # letters and digits; by fewer the index of three letters finds nothing
 LONGEST = 200  # characters
 MOST_WORDS = 8
 _TELEPHONE = r"[+(]?\(?0?[0-9][0-9()/.–-]*"
-_CALLED = {"why": "reason", "to_whom": "handed to"}
-# What people write before what they look for: what it is, or what it is known of.
-_NAMES = frozenset(
-    {
-        *("lot", "part", "plate", "frame", "number", "name", "contact", "mail", "mobile", "owner", "tag", "model"),
-        *("year", "label", "certificate", "laboratory", "tester", "work", "remark", "reason", "basis", "limit"),
-        *("procedure", "vehicle", "motorcycle", "wrench", "person", "telephone"),
-    }
-)
-_ALSO = {"vehicle": ("motorcycle",), "contact": ("owner", "telephone"), "mobile": ("telephone",)}
 _NUMBERS = {"V": "vehicle", "W": "wrench", "P": "person", "D": "device"}
+_CALLED = {"why": "reason", "to_whom": "handed to"}
+_ALSO = {"vehicle": ("motorcycle",), CONTACT: ("owner", "telephone"), "mobile": ("telephone",)}
+
+
+def called(field: str) -> str:
+    """What people call the field of something that was told."""
+    return _CALLED.get(field, field.replace("_", " "))
+
+
+def _says(name: str) -> set[str]:
+    """The words by which people say that something is of a field or of a noun ("wrench")."""
+    return {*called(name).split(), *_ALSO.get(name, ())}
+
+
+# What people write before what they look for: what it is, or what it is known of.
+_NAMES = frozenset().union(*map(_says, (*FIELDS, *OF_VEHICLE, CONTACT, *WAYS, "name", "procedure", *_NUMBERS.values())))
 
 
 class Sought(NamedTuple):
@@ -48,15 +56,7 @@ class Sought(NamedTuple):
 
     def names(self, field: str, noun: str) -> bool:
         """Whether it says that something is of this field, or of a noun ("wrench")."""
-        if not self.may_name:
-            return False
-        own = {*called(field).split(), *_ALSO.get(field, ()), noun, *_ALSO.get(noun, ())}
-        return not own.isdisjoint(self.ways)
-
-
-def called(field: str) -> str:
-    """What people call the field of something that was told."""
-    return _CALLED.get(field, field.replace("_", " "))
+        return self.may_name and not (_says(field) | _says(noun)).isdisjoint(self.ways)
 
 
 def read_sought(typed: str) -> list[Sought]:
