@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.act import Say
     from torqueaudit.model.job.noted import Noted
     from torqueaudit.model.job.record import JobRecord
+    from torqueaudit.model.vehicle.instrument import Instrument
     from torqueaudit.workshop.door.workshop import Workshop
 
 MOST = 12  # lines of one kind
@@ -60,7 +61,10 @@ def customer_card(workshop: "Workshop", number: str, say: "Say") -> CustomerView
             if work.recheck and work.recheck.standing.state in TOLD
         ),
         said=_newest(
-            [*_said_of_vehicle(workshop, number), *(told for each in records for told in _said(workshop, each))]
+            [
+                *_said_of_vehicle(workshop, number),
+                *(told for each in records for told in _said(workshop, each, view.instrument)),
+            ]
         ),
         reminders=_newest([told for each in records for told in _reminders(workshop, each)]),
         disclosed=before,
@@ -105,14 +109,13 @@ def _disclosed(workshop: "Workshop", subject: str) -> Iterator[str]:
         yield f"{at:%Y-%m-%d %H:%M} {each.by}, {each.door}: {', '.join(each.shown)}"
 
 
-def _said(workshop: "Workshop", record: "JobRecord") -> Iterator[Told]:
+def _said(workshop: "Workshop", record: "JobRecord", instrument: "Instrument") -> Iterator[Told]:
     """What an owner said of a job, or what was agreed with them about its re-check."""
 
     def told(noted: "Noted", says: str, words: str = "") -> Told:
         on = workshop.local_day(noted.happened_at)
         return Told(on, record.number, f"{says}: {words}" if words else says, noted.entry)
 
-    instrument = workshop.vehicle(record.vehicle).instrument
     for ride in record.of(Ride):
         read = run_text(run_of(ride), instrument)
         yield told(ride.noted, f"rode it{f' to {read}' if read else ''}", ride.remark)
