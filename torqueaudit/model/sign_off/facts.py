@@ -3,7 +3,7 @@
 "P-3 entered 2 checks less than 5 seconds after the one before."
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from datetime import date
 from itertools import pairwise
 from typing import NamedTuple
@@ -11,7 +11,6 @@ from typing import NamedTuple
 from torqueaudit.model.act import form_of
 from torqueaudit.model.job.facts import Check, CheckMethod, Release, Tightening
 from torqueaudit.model.job.noted import Noted
-from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.judged.sentences import names_together
 from torqueaudit.model.shown.sign_off import Fact
@@ -48,12 +47,12 @@ class BeyondCycles(NamedTuple):
         return Fact("wrench-beyond-cycles", says, self.jobs)
 
 
-def not_checked(told: Sequence[Told], jobs: Sequence[SignedJob], days: Days) -> Iterator[Fact]:
+def not_checked(signed: Iterable[tuple[Told, SignedJob]], days: Days) -> Iterator[Fact]:
     """What was released or handed over in the days, and nobody checked."""
-    for each, job in zip(told, jobs, strict=True):
-        signed = [fact.noted for fact in each.record.facts if isinstance(fact, Release | HandOver)]
+    for told, job in signed:
+        noted = [fact.noted for fact in told.record.facts if isinstance(fact, Release | HandOver)]
         names = "; ".join(fastener.name for fastener in job.fasteners if fastener.unchecked)
-        if names and any(days.hold(noted.recorded_at) for noted in signed):
+        if names and any(days.hold(each.recorded_at) for each in noted):
             yield Fact("checked-by-nobody", f"Nobody checked {names}.", (job.number,))
 
 
@@ -78,13 +77,9 @@ def _own(told: Told, release: Release) -> str:
     if not any(by in (done.noted.by, *done.helpers) for done in told.record.of(Tightening)):
         return ""  # most foremen turn nothing themselves
     then = told.record._replace(facts=tuple(each for each in told.record.facts if each.noted.entry < before))
-    standing = [then.current(position).tightening for position in dict.fromkeys(_positions(then))]
+    standing = [then.current(position).tightening for position in then.by_position]
     own = [done.position for done in standing if done and by in (done.noted.by, *done.helpers)]
     return names_together(told.subject(position) for position in own)
-
-
-def _positions(record: JobRecord) -> Iterator[str]:
-    yield from (done.position for done in record.of(Tightening))
 
 
 def checks_in_seconds(told: Iterable[Told], days: Days, seconds: int) -> Iterator[Fact]:

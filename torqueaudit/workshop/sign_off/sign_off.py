@@ -38,10 +38,10 @@ def sign_off_of(workshop: "Workshop", first: date | None = None, last: date | No
     settings = workshop.settings
     days = _days(workshop, first, last, settings)
     read = _Jobs(workshop, days).all(settings.late_minutes)
-    told, jobs = [each.told for each in read.jobs], tuple(each.job for each in read.jobs)
+    told = [each.told for each in read.jobs]
     wrenches = Wrenches(workshop, settings)
     facts = (
-        *not_checked(told, jobs, days),
+        *not_checked(read.jobs, days),
         *own_releases(told, days),
         *checks_in_seconds(told, days, settings.check_seconds),
         *same_pairs(told, days),
@@ -54,7 +54,7 @@ def sign_off_of(workshop: "Workshop", first: date | None = None, last: date | No
         demo=settings.demo,
         asked_at=days.local(workshop.clock()),
         unread=(*read.unread, *wrenches.unread),
-        jobs=jobs,
+        jobs=tuple(each.job for each in read.jobs),
         facts=facts,
     )
 
