@@ -1,6 +1,7 @@
 """What a workshop has chosen."""
 
 from collections.abc import Sequence
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 from zoneinfo import ZoneInfo
@@ -62,6 +63,11 @@ class Settings(NamedTuple):
     def timezone(self) -> ZoneInfo:
         """The workshop's local time."""
         return ZoneInfo(self.zone)
+
+
+def begin_of(day: date, zone: ZoneInfo) -> datetime:
+    """The first moment (UTC) of a local day."""
+    return datetime.combine(day, time(), zone).astimezone(UTC)
 
 
 def told_settings(entries: Sequence["Entry"]) -> tuple[Settings, tuple[Unread, ...]]:

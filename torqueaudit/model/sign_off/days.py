@@ -1,9 +1,11 @@
 """The local days that a sign-off is of."""
 
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from functools import cached_property
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
+
+from torqueaudit.model.register.settings import begin_of
 
 
 class _Asked(NamedTuple):
@@ -23,12 +25,12 @@ class Days(_Asked):
     @cached_property
     def start(self) -> datetime:
         """Their first moment (UTC)."""
-        return self._midnight(self.first)
+        return begin_of(self.first, self.zone)
 
     @cached_property
     def end(self) -> datetime:
         """The first moment (UTC) after them."""
-        return self._midnight(self.last + timedelta(days=1))
+        return begin_of(self.last + timedelta(days=1), self.zone)
 
     def hold(self, moment: datetime) -> bool:
         """Whether a moment lies in them."""
@@ -37,9 +39,6 @@ class Days(_Asked):
     def local(self, moment: datetime) -> datetime:
         """A moment as the workshop's clock showed it."""
         return moment.astimezone(self.zone)
-
-    def _midnight(self, day: date) -> datetime:
-        return datetime.combine(day, time.min, self.zone).astimezone(UTC)
 
 
 def last_week(today: date, zone: ZoneInfo) -> Days:

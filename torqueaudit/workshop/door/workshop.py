@@ -45,6 +45,10 @@ class Workshop:
         self.chance = chance
         self.recorded = ""  # the id of the last act that was recorded, so that it is found again
 
+    def at(self, moment: datetime) -> "Workshop":
+        """The same workshop by a clock that stands at a moment; nothing that was judged before is kept."""
+        return Workshop(self.book, self.plugins, lambda: moment, self.chance)
+
     @property
     def settings(self) -> Settings:
         """What the workshop has chosen, as it stands now."""

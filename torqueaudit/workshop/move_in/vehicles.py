@@ -5,7 +5,7 @@ the digest of a file that are made of a plate could be found out by trying plate
 """
 
 from collections.abc import Mapping
-from datetime import UTC, date, datetime, time
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
@@ -17,6 +17,7 @@ from torqueaudit.model.move_in.mapping import VehicleColumns
 from torqueaudit.model.move_in.rows import KEY, ListedVehicle
 from torqueaudit.model.nearest import letters_of
 from torqueaudit.model.register.permits import IMPORT, ActName
+from torqueaudit.model.register.settings import begin_of
 from torqueaudit.model.vehicle.instrument import run_text, told_as
 from torqueaudit.read.vehicle_row import read_vehicle_row
 from torqueaudit.workshop.door.attempt import Attempt, record, when
@@ -167,7 +168,7 @@ def _drafts(attempt: Attempt, subject: str, told: ListedVehicle, whence: Mapping
 
 def _begin(attempt: Attempt, day: date) -> datetime:
     """The beginning of a local day: a list tells no hour, and of today no later one has come."""
-    return datetime.combine(day, time(), attempt.workshop.settings.timezone).astimezone(UTC)
+    return begin_of(day, attempt.workshop.settings.timezone)
 
 
 def _found(known: KnownVehicles, personal: Mapping[str, str], where: str) -> str:

@@ -1,6 +1,6 @@
 """The flagged jobs of one night, each loaded and judged once, as of the end of the day the report is about."""
 
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries, vehicle_queries
@@ -12,6 +12,7 @@ from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.finding import Finding
 from torqueaudit.model.judged.overtaken import later_jobs
 from torqueaudit.model.recheck.state import RecheckState, Standing
+from torqueaudit.model.register.settings import begin_of
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.night import Call, Line, NightJob, NightSection
 from torqueaudit.workshop.door.refusal import why_of
@@ -204,7 +205,7 @@ class Desk:
         return Look(job, around, picture(self.workshop, job, around))
 
     def _midnight(self, day: date) -> datetime:
-        return datetime.combine(day, time.min, self.settings.timezone).astimezone(UTC)
+        return begin_of(day, self.settings.timezone)
 
     def is_away(self, number: int) -> bool:
         """Whether the vehicle of a job was away at the end of the day."""

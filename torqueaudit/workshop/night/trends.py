@@ -3,13 +3,14 @@
 import re
 from collections import Counter
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, time
+from datetime import date
 from itertools import dropwhile
 from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import moment_of, stamp
 from torqueaudit.model.recheck.state import RecheckState
+from torqueaudit.model.register.settings import begin_of
 from torqueaudit.model.shown.trends import DisturbedMarks, MonthOfRechecks, Trends
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def trends_of(desk: "Desk", waiting: "Iterable[Flagged]") -> Trends:
 
 
 def _marks(desk: "Desk", first: date) -> Iterator[DisturbedMarks]:
-    since = datetime.combine(first, time.min, desk.settings.timezone).astimezone(UTC)
+    since = begin_of(first, desk.settings.timezone)
     positions = queries.marks_disturbed(desk.book, stamp(since), stamp(desk.end))
     found = Counter(_NUMBER.sub("", position) for position in positions)
     ordered = sorted(found.items(), key=lambda each: (-each[1], each[0]))

@@ -82,8 +82,7 @@ def _standing(view: "JobView") -> Iterator[str]:
 def _at_last_entry(workshop: Workshop, sequence: int) -> Workshop:
     """The workshop by a clock that stands at the last entry of its book."""
     last = workshop.book.entry(sequence)
-    moment = moment_of(last.recorded_at) if last else workshop.clock()
-    return Workshop(workshop.book, workshop.plugins, lambda: moment, workshop.chance)
+    return workshop.at(moment_of(last.recorded_at) if last else workshop.clock())
 
 
 def _gathered(workshop: Workshop, number: str) -> Paper:

@@ -1,7 +1,7 @@
 """Which reminders are wanted now, of all vehicles whose owners agreed to be reminded."""
 
 from collections.abc import Iterator, Mapping
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries
@@ -13,6 +13,7 @@ from torqueaudit.model.job.road import Reminded, Ride
 from torqueaudit.model.recheck.due import sequence_of, uid_of
 from torqueaudit.model.recheck.reminders import OVER, Awaited, ReminderKey, ReminderKind, Sent, due_reminder
 from torqueaudit.model.recheck.state import RecheckState
+from torqueaudit.model.register.settings import begin_of
 from torqueaudit.model.shown.access import seen_by
 from torqueaudit.model.shown.label import JOB, record_address, stop_address
 from torqueaudit.model.shown.owner import ExpectedBack, OwnerView
@@ -77,7 +78,7 @@ def plan(workshop: "Workshop") -> Iterator[str]:
 
 def this_morning(workshop: "Workshop") -> str:
     """When the workshop's day has begun, as the outbox holds a moment."""
-    return stamp(datetime.combine(workshop.today(), time.min, workshop.settings.timezone).astimezone(UTC))
+    return stamp(begin_of(workshop.today(), workshop.settings.timezone))
 
 
 def still_wanted(workshop: "Workshop", row: Row) -> Wanted | None:

@@ -1,10 +1,11 @@
 """The owner's pages of a vehicle as they will be read on later days, if nothing else is recorded."""
 
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.recheck.arranged import target_of
 from torqueaudit.model.recheck.estimate import estimated_on
+from torqueaudit.model.register.settings import begin_of
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.recheck.owner import owner_views
 from torqueaudit.workshop.vehicles.present import live_jobs
@@ -48,5 +49,4 @@ def _turning_days_of(workshop: Workshop, number: str) -> "Iterator[date]":
 
 def _on(workshop: Workshop, day: date) -> Workshop:
     """The same workshop at the beginning of a local day."""
-    begins = datetime.combine(day, time.min, workshop.settings.timezone).astimezone(UTC)
-    return Workshop(workshop.book, workshop.plugins, lambda: begins, workshop.chance)
+    return workshop.at(begin_of(day, workshop.settings.timezone))

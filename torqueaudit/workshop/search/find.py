@@ -1,11 +1,12 @@
 """Anything in the book found by words: a plate, a name, a telephone, a lot, a remark, a number, a day."""
 
 from collections.abc import Iterable, Iterator
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.ledger.entry import stamp
+from torqueaudit.model.register.settings import begin_of
 from torqueaudit.model.shown.found import Found, Hit, Why
 from torqueaudit.read.day import read_day
 from torqueaudit.workshop.search.disclosures import note, require_may_be_shown
@@ -61,9 +62,7 @@ def _day_of(typed: str) -> date | None:
 def _of_day(workshop: "Workshop", day: date, most: int) -> Iterator[Hit]:
     """The jobs that were opened or handed over on a day, the newest first."""
     zone = workshop.settings.timezone
-    first, last = (
-        stamp(datetime.combine(each, time(), zone).astimezone(UTC)) for each in (day, day + timedelta(days=1))
-    )
+    first, last = (stamp(begin_of(each, zone)) for each in (day, day + timedelta(days=1)))
     rows = queries.jobs_of_day(workshop.book, (first, last), most)
     tags = queries.tags_of(workshop.book, [row.vehicle or "" for row in rows])
     for row in rows:

@@ -1,7 +1,7 @@
 """A wrench taken in hand: what it rests on at that moment by calendar and cycles, and what has overloaded it."""
 
 from collections.abc import Iterator
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
 from torqueaudit.book import vehicle_queries
@@ -9,7 +9,7 @@ from torqueaudit.book.book import Book
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening
-from torqueaudit.model.register.settings import Settings
+from torqueaudit.model.register.settings import Settings, begin_of
 from torqueaudit.model.wrench.overload import Overload, last_seen, overload_of
 from torqueaudit.model.wrench.words import cycles_text
 from torqueaudit.model.wrench.wrench import InForce, Wrench
@@ -73,4 +73,4 @@ def _above(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> Iter
 
 
 def _midnight(settings: Settings, day: date) -> str:
-    return stamp(datetime.combine(day, time(), settings.timezone))
+    return stamp(begin_of(day, settings.timezone))

@@ -1,7 +1,7 @@
 """What a wrench did, pass by pass: since it was last known to be good, in doubt, or not known any more."""
 
 from collections.abc import Iterator
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from torqueaudit.book import vehicle_queries
@@ -9,6 +9,7 @@ from torqueaudit.book.vehicle_queries import WrenchUseRow
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.register.settings import begin_of
 from torqueaudit.model.shown.wrench import UseView
 from torqueaudit.model.torque.specification import Specification, within
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
@@ -186,7 +187,7 @@ def _pass(workshop: Workshop, use: UseView) -> Tightening | None:
 
 
 def _midnight(workshop: Workshop, day: date) -> str:
-    return stamp(datetime.combine(day, time(), workshop.settings.timezone))
+    return stamp(begin_of(day, workshop.settings.timezone))
 
 
 def _use(row: WrenchUseRow, on: date) -> UseView:
