@@ -8,6 +8,7 @@ import sys
 import time
 import zipfile
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 from shlex import split
 
@@ -123,6 +124,21 @@ def test_a_workbook_says_the_same(run: Run, listed: Path) -> None:
     assert "line 2: THERE ALREADY: as V-4\n" in shown.stdout
     assert "line 3: WRONG: cell D3 holds a formula, and no value; put its value there" in shown.stdout
     assert (once, 1) == (entries(run), shown.returncode)
+
+
+def test_a_row_of_a_workbook_is_read_back_once_it_is_mended(run: Run, listed: Path) -> None:
+    """Its date and its figure stand among the rows left out as the same mapping reads them."""
+    book = Workbook()
+    book.active.append(HEAD.split(";"))
+    book.active.append(["Heron 250", "klein", "", "", "Hans Müßig", 18450.5, datetime(2025, 3, 3)])  # noqa: DTZ001
+    book.save(listed.with_name("list.xlsx"))
+    left = listed.with_name("list-left.csv")
+    listed.unlink()
+    read(run, listed.with_name("list.xlsx"), "--without-wrong", "--yes")
+    left.write_text(left.read_text(encoding="utf-8").replace("klein;;", "klein;YÖ 1 K;"), encoding="utf-8")
+
+    assert "1 entered: V-4.\n" in (mended := read(run, left, "--yes").stdout)
+    assert "18450 km on 2025-03-03" in mended
 
 
 def test_json_answers_with_what_came_of_each_row(run: Run, listed: Path) -> None:

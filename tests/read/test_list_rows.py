@@ -94,7 +94,15 @@ def test_what_was_read_off_is_in_the_unit_of_its_instrument(counts: str, read: C
     assert (run, date(2030, 11, 3)) == (told.run, told.read_on)
 
 
-@pytest.mark.parametrize("on", ["2030-11-03", "03.11.2030", datetime(2030, 11, 3)])  # noqa: DTZ001  # of a workbook
+@pytest.mark.parametrize(
+    "on",
+    [
+        "2030-11-03",
+        "03.11.2030",
+        datetime(2030, 11, 3),  # noqa: DTZ001  # of a workbook
+        "2030-11-03 00:00:00",  # the same, as its row is listed where it is left out
+    ],
+)
 def test_a_day_is_read_in_the_form_of_the_mapping_and_in_that_of_iso_8601(on: Cell) -> None:
     """Also as a date of a workbook."""
     assert date(2030, 11, 3) == vehicle(Read="100", On=on).read_on

@@ -116,6 +116,11 @@ def test_a_unit_of_a_log_is_that_of_the_plugins(unit: str, newton_metres: str) -
             {"d": datetime(2031, 4, 2), "t": "10:05:00"},  # noqa: DTZ001
             "2031-04-02 10:05:00",
         ),
+        (
+            'date = "d", time = "t", zone = "UTC"',
+            {"d": "2031-04-02 00:00:00", "t": "10:05:00"},  # as that row is listed where it is left out
+            "2031-04-02 10:05:00",
+        ),
         # Clocks are set back from 03:00 to 02:00 on 26 October 2031: with its offset the hour is one of the two.
         ('column = "t", zone = "Europe/Vienna"', {"t": "2031-10-26 02:30:00+01:00"}, "2031-10-26 01:30:00"),
     ],

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from torqueaudit.model.days import require_year
-from torqueaudit.model.log.rows import LogRow
+from torqueaudit.model.log.rows import Cell, LogRow
 from torqueaudit.model.log.told import Told, name_in
 from torqueaudit.model.log.when import Day
 from torqueaudit.model.numbers import MOST_DIGITS, quoted, read_decimal
@@ -36,7 +36,7 @@ def text_of(row: LogRow, column: str) -> str:
     return decimal_text(cell) if isinstance(cell, Decimal) else cell
 
 
-def cell_of(row: LogRow, column: str) -> str | Decimal | datetime:
+def cell_of(row: LogRow, column: str) -> Cell:
     """What stands in a column, words with single spaces. Raises ValueError for an empty one."""
     cell = row.cells.get(column, "")
     if isinstance(cell, Decimal) and not -FURTHEST < cell.adjusted() < FURTHEST:
@@ -83,8 +83,16 @@ def day_of(row: LogRow, told: Day) -> date:
     return day
 
 
+def as_in_workbook(cell: Cell) -> Cell:
+    """A moment of a workbook that is read as text where its row was left out, "2031-04-02 00:00:00"; else the cell."""
+    if isinstance(cell, str) and re.fullmatch("[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}:[0-9]{2}", cell):
+        with suppress(ValueError):
+            return datetime.fromisoformat(cell)
+    return cell
+
+
 def _day_in(row: LogRow, told: Day) -> date:
-    cell = cell_of(row, told.column)
+    cell = as_in_workbook(cell_of(row, told.column))
     if isinstance(cell, datetime):
         return cell.date()
     text = decimal_text(cell) if isinstance(cell, Decimal) else cell

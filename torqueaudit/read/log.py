@@ -15,7 +15,7 @@ from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.model.torque.units import UnitTable
 from torqueaudit.read.adapter import read_adapter
-from torqueaudit.read.cell import cell_of, is_told, number_of, torque_text, word_of
+from torqueaudit.read.cell import as_in_workbook, cell_of, is_told, number_of, torque_text, word_of
 from torqueaudit.read.day import read_moment
 from torqueaudit.read.number import read_wrench_number
 
@@ -93,6 +93,8 @@ def _own_number(row: LogRow, told: Told) -> str:
 def _moment(row: LogRow, told: Moment) -> datetime:
     """When it was, in UTC to the second."""
     cells = [cell_of(row, column) for column in told.columns]
+    if len(cells) > 1:
+        cells = list(map(as_in_workbook, cells))
     written = " ".join(_moment_text(cell, day=index == 0) for index, cell in enumerate(cells))
     local = next((cell for cell in cells if isinstance(cell, datetime)), None) if len(cells) == 1 else None
     moment = local or _as_written(written, told)
