@@ -11,13 +11,12 @@ from typing import Any, NamedTuple
 from torqueaudit.book.engine import FINDS, PERSONAL_FINDS, Engine, Find
 from torqueaudit.book.spelling import signless, spellings
 from torqueaudit.ledger.entry import Entry, entry_of
+from torqueaudit.ledger.words import INSIDE
 
 ROOM = 64  # numbers that an entry has for its rows; the second half is for its free words
 _WORDS = ROOM // 2
 _REACHED = frozenset({"contact", "mobile", "owner"})  # fields in which a telephone number stands
 _SENTENCES = frozenset({"work", "procedure", "attributes", "laboratory"})  # nobody writes them in one word
-# Free words that kinds of before the words lay beside the ledger hold among what was said.
-_INSIDE = ("basis", "limit", "remark", "why")
 # What of an entry is looked for besides its free words: under which field, and where in it.
 _FACTS: Mapping[str, tuple[tuple[str, str, str], ...]] = {
     "vehicle/entered": (("year", "said", "year"), ("model", "said", "model"), ("tag", "said", "tag")),
@@ -31,7 +30,7 @@ _FACTS: Mapping[str, tuple[tuple[str, str, str], ...]] = {
     "procedure/entered": (("procedure", "judged", "procedure"),),
 }
 # The fields that every book may hold; free words may have others.
-FIELDS = frozenset({*_INSIDE, *(field for facts in _FACTS.values() for field, _, _ in facts)})
+FIELDS = frozenset({*INSIDE, *(field for facts in _FACTS.values() for field, _, _ in facts)})
 _TELLING = tuple(
     f'"kind":"{what}.' for what in sorted({place.partition("/")[2] for place in _FACTS})
 )  # as a stored text has it
@@ -50,7 +49,7 @@ def may_tell(text: str) -> bool:
     return (
         '},"words":{' in text
         or any(telling in text for telling in _TELLING)
-        or any(f'"{field}":"' in text for field in _INSIDE)
+        or any(f'"{field}":"' in text for field in INSIDE)
     )
 
 
@@ -60,7 +59,7 @@ def texts_of(entry: Entry, words: Mapping[str, str]) -> list[Text]:
         (field, _plain(getattr(entry, part).get(key)))
         for field, part, key in _FACTS.get(f"{entry.subject.partition('/')[0]}/{entry.what}", ())
     ]
-    told = {**{field: _plain(entry.said[field]) for field in _INSIDE if field in entry.said}, **words}
+    told = {**{field: _plain(entry.said[field]) for field in INSIDE if field in entry.said}, **words}
     first = entry.sequence * ROOM
     return [
         Text(first + begin + nth, field, text)

@@ -13,6 +13,9 @@ from torqueaudit.ledger.canonical import require_plain
 
 SALT_BITS = 128
 
+# Free words that kinds of before the words lay beside the ledger hold among what was said.
+INSIDE = frozenset({"basis", "limit", "remark", "why"})
+
 
 class FreeWords(NamedTuple):
     """What a person typed freely (a remark, a reason, a basis, a limit), among the rest of what an act says.

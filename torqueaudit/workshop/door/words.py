@@ -10,13 +10,11 @@ from typing import NamedTuple
 from torqueaudit.book import queries
 from torqueaudit.book.words import ERASED
 from torqueaudit.ledger.entry import Draft, Entry, subject_of_site
-from torqueaudit.ledger.words import FreeWords
+from torqueaudit.ledger.words import INSIDE, FreeWords
 from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
-
-INSIDE = frozenset({"why", "remark", "basis", "limit"})  # where kinds of before hold free words among what was said
 
 
 class Erased(NamedTuple):
