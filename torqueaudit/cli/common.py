@@ -22,7 +22,6 @@ TOLD_AGAIN = "torqueaudit.told_again"  # whether that command takes an id
 MADE = "torqueaudit.made"  # what a command made, in words
 PROVED = "torqueaudit.proved"  # those whose PIN was told
 TERMINAL = Came("terminal")
-MOST_NAMED = 12  # entries that one line tells
 C = TypeVar("C", bound=Callable[..., Any])
 R = TypeVar("R")
 T = TypeVar("T")
@@ -193,9 +192,10 @@ def words_left_line(of: str, entries: Sequence[int]) -> Iterator[str]:
     """What to do about the free words that are left of somebody who is forgotten; no line where none are."""
     if not entries:
         return
-    told, more = ", ".join(f"#{entry}" for entry in entries[:MOST_NAMED]), len(entries) - MOST_NAMED
-    where = f"{told}{f' and {more} more' if more > 0 else ''}"
-    yield f"Remarks and reasons {of} stay in {len(entries)} {'entry' if len(entries) == 1 else 'entries'}: {where}."
+    from torqueaudit.workshop.door.words import entries_text  # few forget anybody
+
+    where = f"{len(entries)} {'entry' if len(entries) == 1 else 'entries'}: {entries_text(entries)}"
+    yield f"Remarks and reasons {of} stay in {where}."
     yield f"Look at them, and erase what names somebody: `torqueaudit ledger erase-words {entries[0]} --why …`"
 
 

@@ -17,6 +17,7 @@ from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.customers.card import customer_card
 from torqueaudit.workshop.customers.changes import forget_owner, hand_to_new_owner
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
+from torqueaudit.workshop.door.words import entries_text
 from torqueaudit.workshop.vehicles.contact import TOLD_SO, agree_contact, end_contact
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
     from torqueaudit.workshop.door.workshop import Workshop
-
-MOST_NAMED = 12  # entries that one sentence tells
 
 
 def add_owner_card(app: "Flask", workshop: "Workshop") -> None:
@@ -95,11 +94,8 @@ def _forgotten(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
     left = forget_owner(workshop, own, say)
     if not left:
         return "All that was known of the owner is erased."
-    named = ", ".join(f"#{entry}" for entry in left[:MOST_NAMED])
-    more = f" and {len(left) - MOST_NAMED} more" if len(left) > MOST_NAMED else ""
-    return (
-        f"All that was known of the owner is erased. Remarks and reasons stay: look whether {named}{more} name anybody."
-    )
+    says = f"Remarks and reasons stay: look whether {entries_text(left)} name anybody."
+    return f"All that was known of the owner is erased. {says}"
 
 
 def _require_yes(typed: Typed, says: str) -> None:

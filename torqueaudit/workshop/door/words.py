@@ -16,6 +16,8 @@ from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 
+MOST_NAMED = 12  # entries that one sentence tells
+
 
 class Erased(NamedTuple):
     """The entries whose words are gone, the day, and who erased them."""
@@ -57,6 +59,12 @@ def words_left(workshop: Workshop, subject: str) -> list[int]:
         return workshop.book.with_words(subject, *jobs)
     found = (workshop.book.entry(entry) for entry in workshop.book.with_words())
     return [each.sequence for each in found if each and (each.who == number or each.subject == subject)]
+
+
+def entries_text(entries: Sequence[int]) -> str:
+    """The first of many entries, and how many more: "#3, #8", "#3, …, #40 and 2 more"."""
+    more = len(entries) - MOST_NAMED
+    return ", ".join(f"#{entry}" for entry in entries[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def _with_these_words(workshop: Workshop, number: int) -> list[int]:
