@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from torqueaudit.plugin import LogRows, LogSource
 from torqueaudit_plugins.wrench_logs.head import Line, rows_below
 
-USUAL = "UTF-8"
+USUAL, WESTERN = "UTF-8", "windows-1252"
 _MARKS = {BOM_UTF8: "utf-8-sig", BOM_UTF16_LE: "utf-16", BOM_UTF16_BE: "utf-16"}
 
 
@@ -27,10 +27,23 @@ def text_of(source: LogSource) -> str:
     marked = next((name for mark, name in _MARKS.items() if source.data.startswith(mark)), "")
     encoding = marked or source.encoding or USUAL
     try:
-        return source.data.decode(encoding)
+        text = source.data.decode(encoding)
     except UnicodeError:
         how = 'say in the mapping how it is written, such as [file] encoding = "windows-1252"'
         raise ValueError(f"it is no {encoding} text; {how}") from None
+    if encoding == WESTERN and _is_usual(source.data):  # else “Müßig” were entered as “MÃ¼ÃŸig”
+        raise ValueError(
+            f"it is {USUAL} text, and the mapping says {WESTERN}; save it as that, or put the mapping right"
+        )
+    return text
+
+
+def _is_usual(data: bytes) -> bool:
+    """Whether a text has letters beyond ASCII, each as UTF-8 writes it: no other text does so by chance."""
+    try:
+        return len(data.decode(USUAL)) < len(data)
+    except UnicodeError:
+        return False
 
 
 def _lines(text: str, separator: str) -> Iterator[Line]:

@@ -148,6 +148,15 @@ def test_a_text_is_read_as_it_is_marked_or_as_the_mapping_says(mark: str, encodi
     assert "ü" == found.rows[0].cells["When"]
 
 
+def test_letters_that_are_written_otherwise_than_the_mapping_says_are_entered_by_nobody() -> None:
+    """A list that was saved anew as UTF-8 without its mark would be read, with two signs for each letter."""
+    says = "it is UTF-8 text, and the mapping says windows-1252; save it as that, or put the mapping right"
+    with pytest.raises(ValueError, match=says):
+        rows_of("log.csv", text_with(",", "1,ü"), encoding="windows-1252")
+
+    assert "1" == rows_of("log.csv", text_with(",", "1,u"), encoding="windows-1252").rows[0].cells["No"]
+
+
 REFUSED = {
     "nothing": ("log.csv", b"", "it holds no line"),
     "another column": (
