@@ -20,12 +20,12 @@ OPENED = {"job": "job show", "vehicle": "vehicle show", "wrench": "wrench show",
 @by_option("Who is shown it; that is kept with what is shown of anybody. Default: setup, who keeps the book.")
 @json_option
 def find(*, words: tuple[str, ...], most: int, by: str, as_json: bool) -> None:
-    """Find anything by words, each with the reason: where a word begins so first, then the newest.
+    """Find anything by words, each with the reason: first where a word begins as it was typed, then the newest.
 
     Three letters of a plate suffice. Plate, frame number, name, telephone in any spelling, tag and model, job, wrench,
     person, part and lot, a day (2031-04-02), and every word that was written. Several words all meet in what is found:
-    “AB 12 axle” is the job on that motorcycle in which axle was written. What is shown of people and of owners is kept
-    (`torqueaudit disclosures`).
+    “AB 12 axle” is the job on that motorcycle in which axle was written. A word may say what another one is: “lot
+    C-24”. What is shown of people and of owners is kept (`torqueaudit disclosures`).
     """
     from torqueaudit.reports.json.found import found_json
     from torqueaudit.workshop.search.find import find as found_by

@@ -22,7 +22,7 @@ MOST = 20  # hits that are shown where nobody says how many
 
 
 def find(workshop: "Workshop", typed: str, say: "Say", most: int = MOST) -> Found:
-    """At most so many things in which all that was typed meets: where a word begins so first, then the newest.
+    """At most so many things in which all that was typed meets: first where a word begins so, then the newest.
 
     What is shown of anybody is noted before. Raises Refused for who may be shown nothing, and for words that are too
     short; BookError where it cannot be noted.
