@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.judged.finding import Weight
+from torqueaudit.model.shown.due import Due, Urgency, due_now
 from torqueaudit.model.shown.fastener_lines import FastenerLine, other_fasteners, present_lines
 from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.model.shown.job_words import (
@@ -22,7 +23,6 @@ from torqueaudit.model.shown.job_words import (
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.vehicle import VehicleView
 from torqueaudit.model.shown.vehicle_card import VehicleCard, vehicle_card
-from torqueaudit.workshop.recheck.due import Due, Urgency, due_now
 
 SHOWN_STOPS = 4  # of an open job, where most stops are work still to come; the others are folded
 

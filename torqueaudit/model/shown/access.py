@@ -92,6 +92,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "Place": {"stranger": "key name"},
     # The words of its pages, worked out of a view that was asked for by whoever reads them.
     "VehicleCard": {"stranger": "weight figure says stops"},
+    "Due": {"stranger": "urgency figure says late looks job state estimate"},
     "FastenerLine": {
         "stranger": "name emblem mark seen figure number specified note done checked lacks undone job",
     },

@@ -8,6 +8,7 @@ from torqueaudit.book import photos
 from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import names_together
+from torqueaudit.model.shown.due import due_now
 from torqueaudit.model.shown.job_words import says_of
 from torqueaudit.model.shown.paper_record import (
     Gathered,
@@ -25,7 +26,6 @@ from torqueaudit.model.wrench.words import reach_text
 from torqueaudit.photo.harmless import can_be_drawn
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import look_at, told
-from torqueaudit.workshop.recheck.due import due_now
 from torqueaudit.workshop.recheck.owner import riding_of
 from torqueaudit.workshop.register.printing import offered_for_job
 from torqueaudit.workshop.vehicles.present import vehicle_view

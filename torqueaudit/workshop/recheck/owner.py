@@ -9,12 +9,12 @@ from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.recheck.arranged import rests_on
 from torqueaudit.model.recheck.due import sequence_of
 from torqueaudit.model.recheck.state import NOT_DONE_HERE, WAITING, RecheckState
+from torqueaudit.model.shown.due import Due, Urgency, due_now
 from torqueaudit.model.shown.owner import ExpectedBack, NoDay, OwnerView, Place, Safety
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.vehicle import Riding, VehicleView
 from torqueaudit.workshop.judged.job_view import look_at
 from torqueaudit.workshop.recheck.asking import last_day
-from torqueaudit.workshop.recheck.due import Due, Urgency, due_now
 from torqueaudit.workshop.register.labels import vehicle_of
 from torqueaudit.workshop.vehicles.present import vehicle_view
 
