@@ -141,7 +141,7 @@ def papers_agree(workshop: Workshop, view: "VehicleView") -> None:
         assert (page.conceded, page.notes, page.steps) == (paper.conceded, paper.notes, paper.steps)
         assert (page.measurements, page.parts) == (paper.measurements, paper.parts)
         assert set(page.state_says) <= set(paper.says)
-        assert (page.due.figure, page.due.says, page.due.late) == paper.due[:3]
+        assert page.due._replace(looks=()) == paper.due._replace(looks=())
         assert [line for line in page.fasteners if not line.job] == [
             row.line for row in paper.fasteners if row.line in page.fasteners
         ]

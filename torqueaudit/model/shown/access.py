@@ -114,12 +114,11 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "staff": "job weight headline says due telephone label wrong conceded fasteners sources wrenches measurements "
         "parts steps photos notes reading"
     },
-    "Gathered": {"staff": "wrenches label due telephone lost not_ridden"},
+    "Gathered": {"staff": "wrenches label telephone lost"},
     "PaperSection": {"staff": "title sentences weight"},
     "PaperFastener": {"staff": "names line source reached judged done is_amiss is_marked"},
     "PaperWrench": {"staff": "number says rested since"},
     "PaperLabel": {"staff": "address figure token lines"},
-    "PaperDue": {"staff": "figure says late looks"},
     "PaperPhoto": {"staff": "shown says lost"},
     # A wrench, whose number can be guessed: no lender, no job, no vehicle, no place on this machine (decision 0040).
     # Of what is in doubt a stranger sees how many passes they are.

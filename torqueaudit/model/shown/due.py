@@ -6,7 +6,7 @@ from typing import NamedTuple
 from torqueaudit.model.recheck.state import NOT_DONE_HERE, RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.recheck import RecheckView, lateness_words, stands_words, state_words
-from torqueaudit.model.shown.vehicle import VehicleView
+from torqueaudit.model.shown.vehicle import Riding, VehicleView
 
 
 class Urgency(IntEnum):
@@ -40,6 +40,11 @@ def due_now(view: JobView, vehicle: VehicleView) -> Due:
     others = [(work.number, _due(work)) for work in vehicle.works if work.number != view.number]
     named = [_of_another(number, due) for number, due in others]
     return max([_due(view)._replace(job=view.number), *named], key=lambda due: due.urgency)
+
+
+def riding_of(vehicle: VehicleView, due: Due) -> Riding:
+    """Whether a vehicle may be ridden: one that is away and waits for a repair may not, whatever its jobs say."""
+    return Riding.STOPPED if due.urgency is Urgency.REPAIR and not vehicle.presence.here else vehicle.riding
 
 
 def _of_another(number: str, due: Due) -> Due:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import names_together
+from torqueaudit.model.shown.due import Due, due_now, riding_of
 from torqueaudit.model.shown.fastener_lines import FastenerLine, done_text, own_line
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
 from torqueaudit.model.shown.job_words import (
@@ -24,7 +25,7 @@ from torqueaudit.model.shown.job_words import (
     undone_of,
 )
 from torqueaudit.model.shown.photos import ShownPhoto, photos_of
-from torqueaudit.model.shown.vehicle import VehicleView
+from torqueaudit.model.shown.vehicle import Riding, VehicleView
 from torqueaudit.model.shown.vehicle_card import vehicle_card
 from torqueaudit.model.torque.verdict import NOT_JUDGED, OUT, OUT_NOT_PROVED, SIMPLE
 from torqueaudit.model.vehicle.instrument import run_text
@@ -85,28 +86,16 @@ class PaperLabel(NamedTuple):
     lines: tuple[tuple[str, str], ...]
 
 
-class PaperDue(NamedTuple):
-    """When to come back: large words, a sentence, how late it is ("" where it is not), and what is looked at then."""
-
-    figure: str
-    says: str
-    late: str
-    looks: tuple[str, ...]
-
-
 class Gathered(NamedTuple):
-    """What is asked of others than the job: its wrenches, its label (None: there is none), what is due, whom to call.
+    """What is asked of others than the job: its wrenches, its label (None: there is none), whom to call.
 
-    `not_ridden` says that its owner has it, and is told by every door not to ride.
     `lost` are the photos, by their small digests, that are not there as they were taken.
     """
 
     wrenches: tuple[PaperWrench, ...]
     label: PaperLabel | None
-    due: PaperDue
     telephone: str
     lost: frozenset[str] = frozenset()
-    not_ridden: bool = False
 
 
 class PaperPhoto(NamedTuple):
@@ -124,7 +113,7 @@ class PaperRecord(NamedTuple):
     weight: str  # of all of it: "stop", "caution" or "good"
     headline: str
     says: tuple[str, ...]
-    due: PaperDue
+    due: Due
     telephone: str
     label: PaperLabel | None
     wrong: tuple[PaperSection, ...]
@@ -142,13 +131,14 @@ class PaperRecord(NamedTuple):
 
 def paper_record(view: JobView, vehicle: VehicleView, gathered: Gathered) -> PaperRecord:
     """Put a job into the words of its record, with how its motorcycle stands over all its jobs."""
-    wrong = tuple(_wrong(view, vehicle, gathered.due))
+    due = due_now(view, vehicle)
+    wrong, not_ridden = tuple(_wrong(view, vehicle, due)), _is_not_ridden(vehicle, due)
     return PaperRecord(
         job=view,
-        weight="stop" if gathered.not_ridden else _weight(view, wrong),
-        headline=_headline(view, wrong, not_ridden=gathered.not_ridden),
+        weight="stop" if not_ridden else _weight(view, wrong),
+        headline=_headline(view, wrong, not_ridden=not_ridden),
         says=tuple(_says(view)),
-        due=gathered.due._replace(looks=tuple(_numbers_together(gathered.due.looks))),
+        due=due._replace(looks=tuple(_numbers_together(due.looks))),
         telephone=gathered.telephone,
         label=gathered.label,
         wrong=wrong,
@@ -165,6 +155,11 @@ def paper_record(view: JobView, vehicle: VehicleView, gathered: Gathered) -> Pap
     )
 
 
+def _is_not_ridden(vehicle: VehicleView, due: Due) -> bool:
+    """Whether its owner has it, and is told by every door not to ride."""
+    return vehicle.presence.with_owner and riding_of(vehicle, due) is not Riding.NO_STOP
+
+
 def _numbers_together(names: Iterable[str]) -> Iterator[str]:
     """Names in their order, those that differ in their last number alone as one: "mark on the disc bolt 1, 2, 3"."""
     numbers: dict[str, list[str]] = {}
@@ -174,7 +169,7 @@ def _numbers_together(names: Iterable[str]) -> Iterator[str]:
     return (f"{stem} {', '.join(last)}".rstrip() for stem, last in numbers.items())
 
 
-def _wrong(view: JobView, vehicle: VehicleView, due: PaperDue) -> Iterator[PaperSection]:
+def _wrong(view: JobView, vehicle: VehicleView, due: Due) -> Iterator[PaperSection]:
     """Whatever is not as it should be, the worst first; a kind of which there is none is left out."""
     logged = tuple(f"{f.name}: {row.shown} with {row.wrench}" for f in view.fasteners for row in f.logged)
     late = (f"the re-check: {due.late[0].lower()}{due.late[1:]}.",) if due.late else ()

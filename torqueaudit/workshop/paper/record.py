@@ -8,11 +8,9 @@ from torqueaudit.book import photos
 from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.judged.finding import Weight
 from torqueaudit.model.judged.sentences import names_together
-from torqueaudit.model.shown.due import due_now
 from torqueaudit.model.shown.job_words import says_of
 from torqueaudit.model.shown.paper_record import (
     Gathered,
-    PaperDue,
     PaperLabel,
     PaperRecord,
     PaperWrench,
@@ -20,13 +18,11 @@ from torqueaudit.model.shown.paper_record import (
 )
 from torqueaudit.model.shown.photos import photos_of
 from torqueaudit.model.shown.recheck import stands_words
-from torqueaudit.model.shown.vehicle import Riding
 from torqueaudit.model.wrench.classes import SETTING
 from torqueaudit.model.wrench.words import reach_text
 from torqueaudit.photo.harmless import can_be_drawn
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import look_at, told
-from torqueaudit.workshop.recheck.owner import riding_of
 from torqueaudit.workshop.register.printing import offered_for_job
 from torqueaudit.workshop.vehicles.present import vehicle_view
 from torqueaudit.workshop.wrenches.in_hand import take
@@ -88,14 +84,11 @@ def _at_last_entry(workshop: Workshop, sequence: int) -> Workshop:
 def _gathered(workshop: Workshop, number: str) -> Paper:
     view = look_at(workshop, number).view
     vehicle, taken = vehicle_view(workshop, view.vehicle), _photos(workshop, view)
-    due = due_now(view, vehicle)
     gathered = Gathered(
         wrenches=tuple(_wrenches(workshop, view)),
         label=_label(workshop, view),
-        due=PaperDue(due.figure, due.says, due.late, due.looks),
         telephone=workshop.settings.telephone,
         lost=frozenset(small for small, content in taken.items() if content is None),
-        not_ridden=vehicle.presence.with_owner and riding_of(vehicle, due) is not Riding.NO_STOP,
     )
     there = {small: content for small, content in taken.items() if content is not None}
     return Paper(paper_record(view, vehicle, gathered), there)

@@ -9,7 +9,7 @@ from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.recheck.arranged import rests_on
 from torqueaudit.model.recheck.due import sequence_of
 from torqueaudit.model.recheck.state import NOT_DONE_HERE, WAITING, RecheckState
-from torqueaudit.model.shown.due import Due, Urgency, due_now
+from torqueaudit.model.shown.due import Due, Urgency, due_now, riding_of
 from torqueaudit.model.shown.owner import ExpectedBack, NoDay, OwnerView, Place, Safety
 from torqueaudit.model.shown.recheck import RecheckView
 from torqueaudit.model.shown.vehicle import Riding, VehicleView
@@ -104,11 +104,6 @@ def _view_of(workshop: "Workshop", vehicle: VehicleView, number: str) -> OwnerVi
         away=vehicle.presence.with_owner,
         instrument=vehicle.instrument,
     )
-
-
-def riding_of(vehicle: VehicleView, due: Due) -> Riding:
-    """Whether a vehicle may be ridden: one that is away and waits for a repair may not, whatever its jobs say."""
-    return Riding.STOPPED if due.urgency is Urgency.REPAIR and not vehicle.presence.here else vehicle.riding
 
 
 def _safety(vehicle: VehicleView, due: Due, works: "Iterable[JobView]") -> tuple[Safety, str]:
