@@ -16,8 +16,11 @@ from random import Random
 from typing import Any, TypeAlias
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.disclosures import Disclosure
+from torqueaudit.book.outbox import Row
+from torqueaudit.book.signing import Kept, Pin, Try
 from torqueaudit.cards.card import Clock, play
-from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.log.rows import LogRow
 from torqueaudit.model.register.permits import IMPORT
 from torqueaudit.model.vehicle.acts import VehicleChange
@@ -31,6 +34,7 @@ from torqueaudit.workshop.jobs.fasteners import loosen
 from torqueaudit.workshop.jobs.logs import Becomes, RowLook, enter_row
 from torqueaudit.workshop.jobs.photos import photograph
 from torqueaudit.workshop.opening import open_workshop
+from torqueaudit.workshop.signing.devices import admit, invite
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
@@ -57,6 +61,33 @@ def begin(book: Path, plugins: Plugins | None = None) -> None:
     """Open the job that the acts are about."""
     with opened(book, plugins) as workshop:
         play(workshop, CARD)
+
+
+def fill_beside(workshop: Workshop) -> None:
+    """Something in each table beside the ledger of which no entry tells: signing, the outbox and the disclosures."""
+    book, foreman = workshop.book, Say("P-1", came=Came("page", "PIN"))
+    signing, at, before = book.signing, "2025-03-02T13:00:00Z", "2025-03-01T00:00:00Z"
+    device = admit(workshop, invite(workshop, foreman, "tablet at lift 1").code).device
+    invite(workshop, foreman, "tablet at lift 2")
+    signing.keep_pin("P-2", Pin("$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHQ$aGFzaGhhc2g", "pepper-1"))
+    signing.begin_session(Kept("2" * 64, device, "P-2", started=at, seen=at, chosen={"wrench": "W-1"}), before)
+    for attempt in ("first", "second"):
+        one = Try(attempt, "P-0", device, at)
+        signing.begin(one, before, most=5)
+        signing.was_wrong(one, most=2)
+    waits: dict[str, Any] = {
+        "vehicle": "V-1",
+        "job": "1",
+        "token": "token",
+        "leaving": 9,
+        "target": 1,
+        "kind": "due",
+        "not_before": at,
+    }
+    for n, state in enumerate(("waiting", "sent", "given up")):
+        book.outbox.put(Row(f"r-{n}", **waits, n=n, state=state, tries=n, why="nobody answered", changed=at))
+    shown = Disclosure(at=at, by="P-1", door="page", subject="vehicle/V-1", shown=("plate", "telephone"))
+    book.disclosures.note([shown] * 3)
 
 
 class Writer:

@@ -99,6 +99,7 @@ def main(folder: Path, tries: int, seed: int) -> dict[str, object]:
         said = all_of(place / "yard.book")
         with Book.open(place / "yard.book", now, chance) as book:
             head = str(book.head())
+        assert verified(place / "yard.book", head).sound  # else any damage would count as told
         texts = _texts(place / "yard.book")
         counted, wrong = Counter[str](), list[str]()
         for _ in range(tries):

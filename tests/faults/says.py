@@ -9,6 +9,7 @@ from typing import NamedTuple, TypeAlias
 import click
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.disclosures import DISCLOSURES
 from torqueaudit.book.engine import FINDS
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import LISTS
@@ -21,7 +22,7 @@ from torqueaudit.cli.main import cli
 from torqueaudit.ledger.chain import head_of
 from torqueaudit.workshop.opening import now
 
-TABLES = ("book", "ledger", "words", *PERSONAL, FINDS, *LISTS, *SIGNING, OUTBOX)
+TABLES = ("book", "ledger", "words", *PERSONAL, FINDS, *LISTS, *SIGNING, OUTBOX, DISCLOSURES)
 Said: TypeAlias = dict[str, list[str]]
 PROGRAM = "fault of the program"
 NOT_AUDITED = 2

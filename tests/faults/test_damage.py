@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from acts import Writer, opened
+from acts import Writer, fill_beside, opened
 from counted import PROOF, Count
 from torqueaudit.book.secrets import Secrets
 from torqueaudit.workshop.door.seal import key_at_hand, seal
@@ -21,6 +21,7 @@ def kept(request: pytest.FixtureRequest, begun: Path, tmp_path: Path) -> Path:
     folder = tmp_path / "kept"
     with opened(begun) as workshop:
         acts = list(islice(Writer(workshop, "a", tmp_path).acts(), 24))
+        fill_beside(workshop)
         seal(workshop, key_at_hand(workshop, Secrets(tmp_path / "own" / "secrets.json", begun)))
         workshop.book.tell_head()
         if request.param == "open":

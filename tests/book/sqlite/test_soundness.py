@@ -6,8 +6,11 @@ from typing import TypeAlias
 import pytest
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.disclosures import DISCLOSURES
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.lists.upkeep import RowsOf
+from torqueaudit.book.outbox import OUTBOX
+from torqueaudit.book.signing import SIGNING
 from torqueaudit.book.sqlite.connection import sqlite3
 from torqueaudit.ledger.entry import Entry, document_of
 
@@ -109,3 +112,14 @@ def test_entries_at_other_places_are_noticed(five: Book) -> None:
     five.engine.run(*trigger)
 
     assert "Entries lie in the file at other places than their numbers." in five.verify()
+
+
+@pytest.mark.parametrize("table", [*SIGNING, OUTBOX, DISCLOSURES])
+def test_what_no_entry_proves_is_held_twice(five: Book, table: str) -> None:
+    """In the table and in an index over all columns, which SQLite's check of the pages holds against each other."""
+    asked = "select name from pragma_table_info(?) where name <> 'number'"
+    held = "select name from pragma_index_xinfo(?) where name is not null"
+    columns = {name for (name,) in five.engine.rows(asked, (table,))}
+    twice = {name for (name,) in five.engine.rows(held, (f"{table}_twice",))}
+
+    assert columns == twice

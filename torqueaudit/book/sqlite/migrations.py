@@ -276,6 +276,30 @@ create index jobs_left on jobs (handed_over_on) where handed_over_on is not null
 """
 
 
+@migrations()
+def m018_held_twice(db: Database) -> None:
+    """Each row that no entry proves, also in an index: SQLite's check of the pages holds one against the other.
+
+    A page of another table, written in the place of one of these by a failing disk, was not noticed before.
+    """
+    for statement in statements_of(_M018):
+        db.conn.execute(statement)
+
+
+_M018 = """
+create index pins_twice on pins (phc, pepper);
+create index device_keys_twice on device_keys (digest, seen);
+create index invitations_twice on invitations (name, "by", until, door, proof);
+create index sessions_twice on sessions (device, person, started, seen, chosen);
+create index wrong_pins_twice on wrong_pins (attempt, person, device, at);
+create index locked_twice on locked (at);
+create index outbox_twice on outbox (
+    vehicle, job, token, leaving, target, kind, n, state, tries, not_before, why, changed, leased_until, leased_by
+);
+create index disclosures_twice on disclosures (at, "by", door, subject, shown);
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""
