@@ -127,6 +127,18 @@ ASKED = {
         looks done_elsewhere asked arranged } strikes panels
         warnings head asked_at
     """,
+    "job show 1 --as-of 26": """
+        number site token vehicle vehicle_tag title edition digest only state demo opened_on opened_by opened_entry
+        handed_over_on odometer_m run_min released_by released_entry hand_over_entry here unsigned follows followed_by
+        carried put_right withdrawn fasteners { position name specified source state applied applied_nm corrected_nm
+        corrected_expanded_nm not_known angle_deg final_nm drag_nm seat_nm seat_expanded_nm slot slot_nm
+        slot_expanded_nm slot_below beyond shown wrench by when outcome mark mark_wanted mark_seen_on check_wanted
+        checked_by check_method undone overtaken_by entry expanded_nm verdict proof budget photos logged } items
+        findings { finding { rule weight subject says entry } concession } next recheck_wanted recheck { due_on
+        due_distance_m due_min done_on done_by state late_days late_m late_min estimated looks done_elsewhere asked
+        arranged } strikes panels warnings head asked_at as_of as_of_recorded_at riding newest before after course {
+        job entries by when recorded_at says late struck }
+    """,
     "tightening show 1 rear-axle-nut": """
         job fastener specified source demo passes { entry position name stands final by when outcome wrench
         shown applied_nm corrected_nm corrected_expanded_nm not_known expanded_nm drag_nm seat_nm

@@ -2,7 +2,7 @@
 
 import random
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, nullcontext, suppress
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -14,7 +14,7 @@ from torqueaudit.book.append import Ledger
 from torqueaudit.book.disk import RESERVE, real
 from torqueaudit.book.engine import ALL, FINDS, Engine, Value
 from torqueaudit.book.errors import BookError
-from torqueaudit.book.lists.upkeep import Lists, Rows, RowsOf, by_subject
+from torqueaudit.book.lists.upkeep import LISTS, Lists, Rows, RowsOf, by_subject
 from torqueaudit.book.personal import (
     PERSONAL,
     forget,
@@ -105,6 +105,18 @@ class Book:
         lists = Lists(rows_of or _model_rows)
         engine = SQLiteEngine.open(path, wait, reserve, partial(_write_anew, lists))
         return cls(path, engine, lists, clock=clock, chance=chance)
+
+    @contextmanager
+    def then(self, last: int, subjects: Sequence[str]) -> Iterator["Book"]:
+        """The book as it stood at an entry, for whoever asks about these subjects; nothing is written to it.
+
+        Their rows in the lists are worked out of their entries up to it, so that what was struck later stands there.
+        """
+        with self.engine.in_words(), self.engine.then(last, subjects, LISTS) as engine:
+            then = Book(self.path, engine, self._lists, clock=self.clock, chance=self.chance)
+            for subject in subjects:
+                self._lists.lay_out(engine, subject, then.entries(subject))
+            yield then
 
     def close(self) -> None:
         """Give back what the engine holds; no thread may be using it."""

@@ -153,3 +153,10 @@ class Engine(Protocol):
 
     def copy(self, target: Path, folders: Mapping[Path, Path]) -> Head:
         """Copy everything to a new file, and each folder to its new place; the head of the copy. Raises BookError."""
+
+    def then(self, last: int, subjects: Sequence[str], lists: Iterable[str]) -> AbstractContextManager["Engine"]:
+        """The tables as they stood at an entry, for a block: the ledger up to it, and of these lists no row.
+
+        Whoever asks writes the rows of some subjects into them, by `run`, from their entries; of all others stands what
+        `wrench_cycles` and its like ask for. Nothing else is written there. What is erased since is not there.
+        """

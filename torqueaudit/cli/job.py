@@ -111,9 +111,19 @@ def list_all(*, as_json: bool) -> None:
 
 @job.command("show")
 @click.argument("number", metavar="JOB")
+@click.option(
+    "--as-of", metavar="ENTRY", default="", help="As it stood at an entry of the record, by its number (“#77”)."
+)
 @json_option
-def show_one(*, number: str, as_json: bool) -> None:
-    """Show a job at a glance."""
+def show_one(*, number: str, as_of: str, as_json: bool) -> None:
+    """Show a job at a glance, as it stands now or as it stood at an entry of the record.
+
+    As it stood then it has its course beside it: every act up to there, what was struck, and what was told late. It is
+    judged by the rules of today, from what was known then.
+    """
+    if as_of:
+        _show_then(number, entry_of(as_of, "vehicle life"), as_json=as_json)
+        return
     from torqueaudit.workshop.judged.job_view import show_job
 
     with workshop_here() as workshop:
@@ -127,6 +137,21 @@ def show_one(*, number: str, as_json: bool) -> None:
     from torqueaudit.cli.job_sheet import lines_of
 
     click.echo("\n".join(lines_of(view)))
+
+
+def _show_then(number: str, entry: int, *, as_json: bool) -> None:
+    from torqueaudit.workshop.life.job_then import show_job_then
+
+    with workshop_here() as workshop:
+        told = show_job_then(workshop, number, entry)
+    if as_json:
+        from torqueaudit.reports.json.course import job_then_json
+
+        print_json(job_then_json(told))
+        return
+    from torqueaudit.cli.then_sheet import lines_of
+
+    click.echo("\n".join(lines_of(told)))
 
 
 @job.command("record")

@@ -51,6 +51,8 @@ OPENED_TO: Mapping[str, Reach] = {
     "print_person_label": "foreman",
     "job": "staff",
     "job_record": "staff",
+    "job_course": "staff",
+    "job_then": "staff",
     "job_labels": "staff",
     "job_labels_pdf": "staff",
     "print_job_labels": "staff",

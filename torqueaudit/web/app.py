@@ -19,6 +19,7 @@ from torqueaudit.web.access import opens
 from torqueaudit.web.addresses import AnyCase, below_of, hosts_of
 from torqueaudit.web.authority_page import add_authority_page
 from torqueaudit.web.bench.find import add_find_page
+from torqueaudit.web.bench.job_then import add_job_then
 from torqueaudit.web.bench.labels import add_label_pages
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.owner_card import add_owner_card
@@ -136,6 +137,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_bench_pages(app, workshop)
     add_label_pages(app, workshop)
     add_paper_record(app, workshop)
+    add_job_then(app, workshop)
     add_motorcycle_pages(app, workshop)
     add_today_page(app, workshop)
     add_signed_pages(app, workshop)

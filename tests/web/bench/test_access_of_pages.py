@@ -22,6 +22,7 @@ FILLED = {
     "<small>": "0" * 64,
     "<waits>": "nothing",
     "<procedure>": "0" * 64,
+    "<entry>": "1",
 }
 
 

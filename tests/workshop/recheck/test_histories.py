@@ -5,7 +5,6 @@ import os
 import re
 import shutil
 from datetime import UTC, datetime, time, timedelta
-from importlib.resources import files
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING
@@ -14,9 +13,7 @@ import pytest
 
 from torqueaudit.cards.card import Clock
 from torqueaudit.cli.job_sheet import lines_of
-from torqueaudit.model.act import Say
 from torqueaudit.model.shown.night import Night
-from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.plugins import Plugins
 from torqueaudit.reports.json.job import job_json
 from torqueaudit.web.app import create_app
@@ -25,11 +22,7 @@ from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.night.sections import NIGHTS_MISSED
 from torqueaudit.workshop.night.today import today_of
-from torqueaudit.workshop.opening import open_workshop
-from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
-from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.present import show_vehicle
-from torqueaudit.workshop.wrenches.calibrations import calibrate
 from torqueaudit_plugins.qr_labels.kinds import job_label, owners_tag
 
 if TYPE_CHECKING:
@@ -38,7 +31,7 @@ if TYPE_CHECKING:
     from torqueaudit.model.shown.job import JobView
     from torqueaudit.workshop.door.workshop import Workshop
 
-from .histories import ZONES, History
+from histories import History, yard_of
 
 MOTORCYCLES, ACTS = 5, 14
 YARDS = 2000 if "TORQUEAUDIT_PROOF" in os.environ else 3  # each of five histories
@@ -88,15 +81,7 @@ def test_every_door_says_the_one_state_of_each_re_check(
     chance = Random(seed)
     book = Path(shutil.copy(ready_made_book, tmp_path / "yard.book"))
     clock = Clock(f"{BEGINNINGS[seed % len(BEGINNINGS)]} {chance.randrange(24):02}:00")
-    with open_workshop(book, clock=clock, chance=Random(f"yard {seed}"), plugins=installed_plugins) as workshop:
-        settle(workshop, {"zone": ZONES[seed % len(ZONES)], "telephone": "000 0000"}, Say("P-1"))
-        calibrate(workshop, "W-1", Calibrate(workshop.today(), certificate="C-9"), Say("P-1"))
-        by_hours = tmp_path / "axle-by-hours.toml"
-        axle = (files("torqueaudit.testing") / "axle.toml").read_text("utf-8")
-        by_hours.write_text(
-            axle.replace('"axle"', '"axle-by-hours"').replace("[recheck]", "[recheck]\nhours = 5"), "utf-8"
-        )
-        read_against_source(workshop, enter_procedure(workshop, by_hours, Say("P-2")), "", Say("P-3"))
+    with yard_of(book, clock, seed, installed_plugins) as workshop:
         yard = [History(workshop, clock, chance) for _ in range(MOTORCYCLES)]
         for _ in range(ACTS):
             for each in yard:

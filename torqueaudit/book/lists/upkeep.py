@@ -71,8 +71,12 @@ class Lists:
         for table in LISTS:
             engine.run(f"delete from {table}")
         for subject, entries in by_subject(engine):
-            for table, rows in self._wanted(engine, subject, entries).items():
-                self._insert(engine, table, rows)
+            self.lay_out(engine, subject, entries)
+
+    def lay_out(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> None:
+        """Write one subject's rows where there are none of it yet."""
+        for table, rows in self._wanted(engine, subject, entries).items():
+            self._insert(engine, table, rows)
 
     def faults(self, engine: Engine, after: int = 0) -> list[str]:
         """Where the lists differ from the ledger, in sentences; with `after`, on what has an entry after that one."""

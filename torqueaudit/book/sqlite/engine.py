@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, closing, contextmanager
 from pathlib import Path
 from typing import Any, Self
 
@@ -43,14 +43,15 @@ class SQLiteEngine:
     The file holds one site, so an entry's position in it is its sequence.
     """
 
-    def __init__(self, path: Path, wait: float, reserve: int = RESERVE) -> None:
+    def __init__(self, path: Path, wait: float, reserve: int = RESERVE, site: str = "") -> None:
         self._path = path
         self._folder = str(path.parent)
+        self._wait = wait
         self._reserve = reserve
         self._connections = Connections(path, wait)
         self._watch = Watch(path)
         self.notes = Noting()
-        self._site = ""
+        self._site = site
 
     @classmethod
     def open(cls, path: Path, wait: float, reserve: int, rebuild: Callable[[Engine], None]) -> Self:
@@ -215,6 +216,16 @@ class SQLiteEngine:
         from torqueaudit.book.sqlite import backup  # only whoever copies needs it
 
         return backup.copy(self.connection, self._path, folders, target, self._reserve)
+
+    @contextmanager
+    def then(self, last: int, subjects: Sequence[str], lists: Iterable[str]) -> Iterator[Engine]:
+        from torqueaudit.book.sqlite import then  # few ask how anything stood
+
+        self.notes.spoil()
+        engine = type(self)(self._path, self._wait, self._reserve, self._site)
+        with closing(engine), engine.snapshot():
+            then.hide_later(engine.connection, last, subjects, lists)
+            yield engine
 
     def _asked(self, sql: str, *values: Value) -> Iterable[tuple[Any, ...]]:
         rows = self._connections.here().execute(sql, values)

@@ -98,6 +98,9 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "Proof": {"stranger": "names says budget adds"},
     "StepRun": {"stranger": "name said by many"},
+    # What staff read of the past: also who struck what and why.
+    "JobThen": {"staff": "job vehicle entry recorded newest before after course"},
+    "Happening": {"staff": "job entries by when recorded says late struck"},
     # What staff find by words: the reasons hold names, plates and contacts.
     "Found": {"staff": "typed hits more"},
     "Hit": {"staff": "noun number title vehicle on whys"},

@@ -1,6 +1,6 @@
 """What an act on a job was understood as: said of what it recorded, as that stands now."""
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from torqueaudit.ledger.entry import Entry
@@ -44,6 +44,7 @@ from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.recheck.arranged import arranged_text
 from torqueaudit.model.recheck.state import WAITING
 from torqueaudit.model.shown.answer import AnswerView, GroupView
+from torqueaudit.model.shown.course import entry_numbers
 from torqueaudit.model.shown.job import ItemView, JobView
 from torqueaudit.model.shown.recheck import recheck_words, state_words
 from torqueaudit.model.shown.tightenings import PassLine
@@ -79,16 +80,8 @@ def answer_of(job: Job, around: Around, entries: Collection[Entry], own: Collect
     if any(each.noted.entry in mine for each in job.record.strikes):
         return AnswerView(_struck(job, around, mine, own))
     if not facts:
-        return AnswerView(f"recorded before as {_numbers(mine)}, and struck since", arrived=arrived)
+        return AnswerView(f"recorded before as {entry_numbers(mine)}, and struck since", arrived=arrived)
     return _told(job, around, facts)._replace(arrived=arrived)
-
-
-def _numbers(entries: Iterable[int]) -> str:
-    """Entries by number: "#17", "#17, #19", "#17 to #21"."""
-    first, *rest = sorted(entries)
-    if len(rest) > 1 and rest[-1] - first == len(rest):
-        return f"#{first} to #{rest[-1]}"
-    return ", ".join(f"#{number}" for number in (first, *rest))
 
 
 def _struck(job: Job, around: Around, mine: Collection[int], own: Collection[Entry]) -> str:
@@ -101,7 +94,7 @@ def _struck(job: Job, around: Around, mine: Collection[int], own: Collection[Ent
     what = "; ".join(_passes(before, told.passes)) or told.says
     whose = f", told by {struck[0].who}" if struck[0].who != strikes[0].noted.by else ""
     verb = "taken back" if strikes[0].undone else "struck"
-    return f"{verb} ({_numbers(each.sequence for each in struck)}{whose}): {what}{_kept(around, struck, own)}"
+    return f"{verb} ({entry_numbers(each.sequence for each in struck)}{whose}): {what}{_kept(around, struck, own)}"
 
 
 def _kept(around: Around, struck: Sequence[Entry], own: Collection[Entry]) -> str:
@@ -194,13 +187,24 @@ def stored(item: ItemView, entry: int) -> str:
 
     Where the act was told late, another entry than its own stands, and the number says so.
     """
-    answer, _, remark = item.said.removesuffix(")").partition(" (")
-    says = item.said
-    if answer in LOOKED.values():
-        says = f"{answer.upper()}{f': {remark}' if remark else ''}"
+    answer, remark = _answered(item)
+    says = item_text(item)
     if answer == LOOKED["yes"] and remark:
         says += ". If that is a fault, record the look again with “fault”"
-    return f"{item.name}: {says}{'' if item.entry == entry else f', as entry #{item.entry} says'}"
+    return f"{says}{'' if item.entry == entry else f', as entry #{item.entry} says'}"
+
+
+def item_text(item: ItemView) -> str:
+    """What was said of an item: "front sprocket: FAULT FOUND: teeth hooked"."""
+    answer, remark = _answered(item)
+    says = f"{answer.upper()}{f': {remark}' if remark else ''}" if answer in LOOKED.values() else item.said
+    return f"{item.name}: {says}"
+
+
+def _answered(item: ItemView) -> tuple[str, str]:
+    """An answer and the remark behind it."""
+    answer, _, remark = item.said.removesuffix(")").partition(" (")
+    return answer, remark
 
 
 def _left(fact: HandOver, job: Job, around: Around) -> str:

@@ -3,11 +3,13 @@
 `Told` knows nothing of the program: plain lists of what was said, and the calendar of the standard library.
 """
 
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
+from importlib.resources import files
+from pathlib import Path
 from random import Random
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
@@ -19,18 +21,24 @@ from torqueaudit.model.job.acts import Opening, Postponement, RecheckResult, Tig
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
 from torqueaudit.model.vehicle.exchange import Replaced
 from torqueaudit.model.vehicle.instrument import Hours, Instrument, Run
+from torqueaudit.model.wrench.acts import Calibrate
+from torqueaudit.plugins import Plugins
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.checks import check
 from torqueaudit.workshop.jobs.fasteners import loosen, see_mark, tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.jobs.release import hand_over, release
 from torqueaudit.workshop.jobs.strikes import strike
+from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.road import recheck, report_ride
+from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
+from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.vehicles.exchange import exchange_instrument
 from torqueaudit.workshop.vehicles.gone import gone
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.vehicles.visits import arrive
+from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 ZONES = ("UTC", "Europe/Madrid", "Australia/Lord_Howe", "America/St_Johns", "Pacific/Apia")
 DAYS, GRACE = 14, 7  # of the procedures below
@@ -178,6 +186,21 @@ class Told:
     def local(self, moment: datetime) -> date:
         """The day on the wall of the workshop."""
         return moment.astimezone(self.zone).date()
+
+
+@contextmanager
+def yard_of(book: Path, clock: Clock, seed: int, plugins: Plugins) -> Iterator[Workshop]:
+    """A ready-made book opened in one of the zones, with a wrench that was just calibrated, and work by hours."""
+    with open_workshop(book, clock=clock, chance=Random(f"yard {seed}"), plugins=plugins) as workshop:
+        settle(workshop, {"zone": ZONES[seed % len(ZONES)], "telephone": "000 0000"}, Say("P-1"))
+        calibrate(workshop, "W-1", Calibrate(workshop.today(), certificate="C-9"), Say("P-1"))
+        by_hours = book.with_name("axle-by-hours.toml")
+        axle = (files("torqueaudit.testing") / "axle.toml").read_text("utf-8")
+        by_hours.write_text(
+            axle.replace('"axle"', '"axle-by-hours"').replace("[recheck]", "[recheck]\nhours = 5"), "utf-8"
+        )
+        read_against_source(workshop, enter_procedure(workshop, by_hours, Say("P-2")), "", Say("P-3"))
+        yield workshop
 
 
 class History:

@@ -1,0 +1,1 @@
+"""A motorcycle over the years, and a job at any moment of them."""

@@ -1,0 +1,104 @@
+"""The course of a job, act by act, in the words in which each act was said back when it was told."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from torqueaudit.model.job.facts import Strike
+from torqueaudit.model.job.noted import noted_of
+from torqueaudit.model.job.record import Job, fold_record
+from torqueaudit.model.procedure.procedure import Fastener
+from torqueaudit.model.shown.course import Happening
+from torqueaudit.model.shown.signed_job import delay_text
+from torqueaudit.model.sign_off.of_job import NOBODYS_WORK
+from torqueaudit.model.vehicle.instrument import run_text
+from torqueaudit.workshop.judged.answer import OF_AN_ITEM, answer_of, item_text
+from torqueaudit.workshop.judged.job_view import item_view
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.judged.around import Around
+    from torqueaudit.model.register.settings import Settings
+
+OPENED, STRUCK = "opened", "struck"
+UNREAD = "an entry that cannot be read"
+
+
+def course_of(
+    job: Job, around: "Around", entries: "Sequence[Entry]", strikes: Sequence[Strike] = ()
+) -> tuple[Happening, ...]:
+    """What each act on a job said, in the order of the work; `entries` are all of the job's that are told of.
+
+    `strikes` are those of a later time, which the job itself does not know.
+    """
+    told = fold_record([each for each in entries if each.what != STRUCK])
+
+    def says(act: "Sequence[Entry]") -> str:
+        if act[0].what == OPENED:
+            return _opened(job, around)
+        if act[0].what == STRUCK:
+            return answer_of(job, around, act, entries).says
+        return _says(Job(told, job.procedure), around, act)
+
+    of_all = {each.entry: each for each in (*job.record.strikes, *strikes)}
+    return tuple(sorted(happenings(entries, around.settings, of_all, says), key=lambda each: each.order))
+
+
+def _says(told: Job, around: "Around", act: "Sequence[Entry]") -> str:
+    """What an act said behind whatever had happened before it, and in spite of what was struck since."""
+    mine = {each.sequence for each in act}
+    facts = [each for each in told.record.facts if each.noted.entry in mine]
+    if not facts:
+        return UNREAD
+    last = max(each.noted.order for each in facts)
+    before = tuple(each for each in told.record.facts if each.noted.order <= last)
+    then, first = told._replace(record=told.record._replace(facts=before)), facts[0]
+    item = told.procedure.item(first.key) if isinstance(first, OF_AN_ITEM) else None
+    if item and not isinstance(item, Fastener):
+        return item_text(item_view(then, item))
+    return answer_of(then, around, act, act).says
+
+
+def happenings(
+    entries: "Sequence[Entry]",
+    settings: "Settings",
+    strikes: Mapping[int, Strike],
+    says: "Callable[[Sequence[Entry]], str]",
+) -> Iterator[Happening]:
+    """The acts that wrote some entries of one subject; of one that was struck in part what stands and what does not.
+
+    `says` words the entries of one.
+    """
+    noun, _, key = entries[0].subject.partition("/")
+    alike: dict[tuple[str, str], list[Entry]] = {}
+    for entry in entries:
+        alike.setdefault((entry.act, _strike_text(settings, strikes.get(entry.sequence))), []).append(entry)
+    for (_, struck), act in alike.items():
+        noted = noted_of(act[0])
+        late = noted.late(settings.late_minutes) if act[0].what not in NOBODYS_WORK else None
+        yield Happening(
+            job=key if noun == "job" else "",
+            entries=tuple(each.sequence for each in act),
+            by=noted.by,
+            when=noted.happened_at.astimezone(settings.timezone),
+            recorded=noted.recorded_at.astimezone(settings.timezone),
+            says=says(act),
+            late=f"told late: recorded {delay_text(late)} after it happened" if late else "",
+            struck=struck,
+        )
+
+
+def _strike_text(settings: "Settings", strike: Strike | None) -> str:
+    if strike is None:
+        return ""
+    verb = "taken back" if strike.undone else "struck"
+    at = strike.noted.recorded_at.astimezone(settings.timezone)
+    return f"{verb} on {at:%Y-%m-%d %H:%M} by {strike.noted.by}: {strike.why}"
+
+
+def _opened(job: Job, around: "Around") -> str:
+    record = job.record
+    read = run_text(record.read, around.vehicle.instrument_at(record.opened.happened_at))
+    follows = f", follows job {record.follows}" if record.follows else ""
+    return f"opened: {job.procedure.title}, edition {job.procedure.edition}{f', at {read}' if read else ''}{follows}"
