@@ -1,10 +1,11 @@
 """Write the documents that come from the code: `make docs`. With --check, say which differ and write nothing.
 
 docs/commands.md comes from the commands themselves, docs/hooks.md from the docstrings of `torqueaudit.hooks`, and
-docs/plugin-names.md from `torqueaudit.plugin`.
+docs/plugin-names.md from `torqueaudit.plugin`. docs/openapi.json is what a server gives at /openapi.json.
 """
 
 import inspect
+import json
 import sys
 from collections.abc import Iterator
 from importlib import import_module
@@ -16,6 +17,7 @@ from plugin_names import names_text
 
 from torqueaudit import hooks
 from torqueaudit.cli.main import COMMANDS, cli
+from torqueaudit.web.programs.description import description
 
 DOCS = Path(__file__).parents[1] / "docs"
 OF_AN_ACT = ("by", "at", "ago", "act_id")
@@ -152,7 +154,13 @@ def _users(hook: str) -> Iterator[str]:
 def main() -> None:
     """Write each document, or say which are not as the code has them."""
     differ = False
-    for name, text in (("commands.md", commands_text()), ("hooks.md", hooks_text()), ("plugin-names.md", names_text())):
+    documents = {
+        "commands.md": commands_text(),
+        "hooks.md": hooks_text(),
+        "plugin-names.md": names_text(),
+        "openapi.json": f"{json.dumps(description(), indent=1)}\n",
+    }
+    for name, text in documents.items():
         path = DOCS / name
         if path.exists() and path.read_text(encoding="utf-8") == text:
             continue

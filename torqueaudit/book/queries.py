@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple, TypeVar
 
 from torqueaudit.book.book import Book
+from torqueaudit.book.engine import ALL
 from torqueaudit.book.lists.records import (
     Attention,
     ConcessionRow,
@@ -33,11 +34,9 @@ def job_row(book: Book, job: int) -> JobRow | None:
     return next(iter(_rows_of(book, JobRow, "jobs", "job = ?", job)), None)
 
 
-def jobs_list(book: Book, limit: int = -1) -> list[JobRow]:
-    """Every job, the newest first; at most `limit` of them unless negative."""
-    if limit < 0:
-        return _rows_of(book, JobRow, "jobs", "true order by job desc")
-    return _rows_of(book, JobRow, "jobs", "true order by job desc limit ?", limit)
+def jobs_list(book: Book, limit: int = -1, before: int = ALL) -> list[JobRow]:
+    """Every job whose number lies below `before`, the newest first; at most `limit` of them unless negative."""
+    return _rows_of(book, JobRow, "jobs", "job < ? order by job desc limit ?", before, limit)
 
 
 def jobs_of_vehicle(book: Book, vehicle: str) -> list[JobRow]:

@@ -82,6 +82,14 @@ OPENED_TO: Mapping[str, Reach] = {
     "replaced": "staff",
     "begin": "staff",
     "here": "staff",
+    "jobs": "staff",
+    "vehicles": "staff",
+    "wrenches": "staff",
+    "people": "staff",
+    "procedures": "staff",
+    "disclosures": "foreman",
+    "events": "foreman",
+    "description": "stranger",
 }
 
 

@@ -41,6 +41,8 @@ from torqueaudit.web.owner_page import add_owner_pages
 from torqueaudit.web.pages import add_pages
 from torqueaudit.web.photos import add_photo_page
 from torqueaudit.web.procedure_pictures import add_procedure_pictures
+from torqueaudit.web.programs.answers import add_answers
+from torqueaudit.web.programs.lists import add_lists
 from torqueaudit.web.queue import add_queue
 from torqueaudit.web.session import add_form_guard, add_session
 from torqueaudit.web.signing import add_admission_pages, add_own_pages, add_signing_pages
@@ -152,6 +154,8 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_procedure_pictures(app, workshop)
     add_wrench_page(app, workshop)
     add_authority_page(app, workshop)
+    add_lists(app, workshop, by_token)
     add_trouble_pages(app, workshop)
     add_form_guard(app)
+    add_answers(app, workshop, by_token)
     add_sentences(app, workshop)

@@ -1,5 +1,6 @@
 """Finding the job of a label's token, and what is said where a token opens nothing."""
 
+from http import HTTPStatus
 from typing import TYPE_CHECKING
 
 from flask import abort, make_response, render_template, request
@@ -7,8 +8,10 @@ from flask import abort, make_response, render_template, request
 from torqueaudit.model.register.token import TokenError, grouped, read_token
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.misses import Misses
+from torqueaudit.web.problem import problem
 from torqueaudit.web.refusal import RETRY_AFTER
 from torqueaudit.web.told import Told, page_of
+from torqueaudit.web.wanted import wants_data
 from torqueaudit.workshop.register.labels import job_of_token
 
 if TYPE_CHECKING:
@@ -54,4 +57,6 @@ def mistyped(typed: str, error: TokenError) -> "ResponseReturnValue":
 
 
 def _no_record(title: str, says: tuple[str, ...], typed: str) -> "ResponseReturnValue":
+    if wants_data():
+        return problem(HTTPStatus.NOT_FOUND, says[0])
     return render_template("trouble.html", title=title, says=says, typed=typed, form=True, up=way_up(request.path)), 404

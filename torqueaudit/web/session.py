@@ -17,7 +17,9 @@ from torqueaudit.web.access import opens
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.asking import Asking
 from torqueaudit.web.bodies import most_of
+from torqueaudit.web.problem import KEY_ASKED, UNAUTHORIZED, problem
 from torqueaudit.web.told import Told, page_of
+from torqueaudit.web.wanted import wants_data
 from torqueaudit.workshop.signing.devices import device_of_key
 from torqueaudit.workshop.signing.hashes import digest_of
 from torqueaudit.workshop.signing.sessions import SHIFT, choose, session_of
@@ -111,6 +113,8 @@ def keep_choice(workshop: "Workshop", **chosen: str) -> None:
 
 def to_sign_in() -> "ResponseReturnValue":
     """Lead to signing in, and from there back to the page that was asked for."""
+    if wants_data():
+        return problem(UNAUTHORIZED, KEY_ASKED)
     if request.method != "GET":
         return page_of(SIGNED_OUT, form=False)
     wanted = request.full_path.strip("/?")
@@ -143,6 +147,8 @@ def _asking(workshop: "Workshop", key: str, own: str) -> Asking:
 
 
 def _turned_away(asking: Asking) -> "ResponseReturnValue":
+    if asking.reach in {"stranger", "device"} and wants_data():
+        return problem(UNAUTHORIZED, KEY_ASKED)
     if asking.reach == "stranger":
         return page_of(NOT_LET_IN)
     return to_sign_in() if asking.reach == "device" else page_of(NOT_YOURS, form=False)

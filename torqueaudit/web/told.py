@@ -2,9 +2,11 @@
 
 from typing import NamedTuple
 
-from flask import render_template, request
+from flask import Response, render_template, request
 
 from torqueaudit.web.addresses import way_up
+from torqueaudit.web.problem import problem
+from torqueaudit.web.wanted import wants_data
 
 
 class Told(NamedTuple):
@@ -15,8 +17,13 @@ class Told(NamedTuple):
     code: int
 
 
-def page_of(told: Told, *, form: bool = True, back: str = "") -> tuple[str, int]:
-    """Make the page; with the form that takes a token, or the way back to a page, where that helps."""
+def page_of(told: Told, *, form: bool = True, back: str = "") -> tuple[str | Response, int]:
+    """Make the page; with the form that takes a token, or the way back to a page, where that helps.
+
+    Whoever asks for data is told the sentence alone, as data.
+    """
+    if wants_data():
+        return problem(told.code, told.says), told.code
     says, up = (told.says,), way_up(request.path)
     shown = render_template("trouble.html", title=told.title, says=says, typed="", form=form, up=up, back=back)
     return shown, told.code

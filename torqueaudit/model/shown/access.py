@@ -6,7 +6,7 @@ command line speaks to whoever holds the book's file, so it need not ask. Names,
 ledger, and people are numbers: no view holds any, but what staff are shown once that was noted (decision 0117).
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Any, Literal, TypeAlias, TypeVar, cast
 
@@ -192,9 +192,22 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
 }
 
 
+# What may name somebody who is no number, or tells where a file lies: kept from other programs that read no names.
+NAMES: Mapping[str, frozenset[str]] = {
+    "WrenchView": frozenset({"owner"}),  # whoever lent it
+    "CalibrationView": frozenset({"technician", "paper"}),
+    "ArrangedView": frozenset({"to_whom", "why"}),
+}
+
+
 def seen_by(audience: Audience, view: V) -> V:
     """A view as an audience sees it: what is hidden from it is empty. Raises KeyError for a view without a row."""
-    return cast("V", _seen(audience, view))
+    return cast("V", _without(lambda name: hidden_from(audience, name), view))
+
+
+def without_names(view: V) -> V:
+    """A view as staff see it, for a program that was not let in to read names: what may name anybody is empty."""
+    return cast("V", _without(lambda name: NAMES.get(name, frozenset()), view))
 
 
 @cache
@@ -204,14 +217,14 @@ def hidden_from(audience: Audience, view: str) -> frozenset[str]:
     return frozenset(name for least in beyond for name in rows.get(least, "").split())
 
 
-def _seen(audience: Audience, value: Any) -> Any:  # a view, or whatever a field holds
+def _without(hidden: Callable[[str], frozenset[str]], value: Any) -> Any:  # a view, or whatever a field holds
     if not isinstance(value, tuple):
         return value
     if not hasattr(value, "_fields"):
-        return tuple(_seen(audience, each) for each in value)
-    hidden = hidden_from(audience, type(value).__name__)
+        return tuple(_without(hidden, each) for each in value)
+    names = hidden(type(value).__name__)
     fields = zip(value._fields, value, strict=True)
-    return type(value)(*(_empty(each) if name in hidden else _seen(audience, each) for name, each in fields))
+    return type(value)(*(_empty(each) if name in names else _without(hidden, each) for name, each in fields))
 
 
 def _empty(value: Any) -> Any:

@@ -5,6 +5,7 @@ from torqueaudit.ledger.note import in_base64
 from torqueaudit.ledger.proof import Proved
 from torqueaudit.model.register.seal_keys import SealKey
 from torqueaudit.reports.json.values import Object
+from torqueaudit.workshop.door.events import Events
 from torqueaudit.workshop.door.held import Fit, Held
 from torqueaudit.workshop.door.words import Erased
 
@@ -27,6 +28,18 @@ def entry_json(entry: Entry) -> Object:
         "previous": entry.previous,
         "digest": entry.digest,
         "of": entry.of,
+    }
+
+
+def events_json(site: str, events: Events) -> Object:
+    """Entries behind a number, and where to go on."""
+    return {
+        "site": site,
+        "after": events.after,
+        "entries": [entry_json(each) for each in events.entries],
+        "last": events.last,
+        "hash": events.hash,
+        "more": events.more,
     }
 
 

@@ -11,6 +11,11 @@ def jobs(workshop: Workshop) -> list[JobRow]:
     return queries.jobs_list(workshop.book)
 
 
+def jobs_before(workshop: Workshop, number: int, most: int) -> list[JobRow]:
+    """At most so many jobs whose number lies below one, the newest first."""
+    return queries.jobs_list(workshop.book, most, number)
+
+
 def people(workshop: Workshop) -> list[tuple[Person, str]]:
     """Everybody by number, also who has left, with the name where it is known."""
     numbers = sorted((row.person for row in queries.people(workshop.book)), key=lambda number: (len(number), number))

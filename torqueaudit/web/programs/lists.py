@@ -1,0 +1,66 @@
+"""The lists that have no page of their own: each is a table here, which is given as data and as CSV too."""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from flask import g, jsonify, render_template, request
+
+from torqueaudit.reports.list_table import cells
+from torqueaudit.web.addresses import way_up
+from torqueaudit.web.programs.asked import Asked, BadQuery
+from torqueaudit.web.programs.routes import ANSWERS
+from torqueaudit.web.told import Told, page_of
+
+if TYPE_CHECKING:
+    from flask import Flask
+    from flask.typing import ResponseReturnValue
+
+    from torqueaudit.web.by_token import ByToken
+    from torqueaudit.workshop.door.workshop import Workshop
+
+LISTS = {
+    "jobs": "Jobs",
+    "vehicles": "Motorcycles by number",
+    "wrenches": "Wrenches",
+    "people": "People",
+    "procedures": "Procedures",
+    "disclosures": "Who was shown what is known of whom",
+}
+AS_DATA = Told("For other programs", "This is given as data alone: write ?as=json behind its address.", 404)
+
+
+def add_lists(app: "Flask", workshop: "Workshop", by_token: "ByToken") -> None:
+    """Add a page for each list. Where data is asked for, it is answered before (`answers.py`)."""
+    for name in LISTS:
+        app.add_url_rule(f"/{name}", name, partial(_page, workshop, by_token, name), methods=["GET"])
+
+    @app.get("/events")
+    def events() -> "ResponseReturnValue":
+        """Say that there is no page of it."""
+        return page_of(AS_DATA, form=False)
+
+    @app.get("/openapi.json")
+    def description() -> "ResponseReturnValue":
+        """Describe what is given as data."""
+        from torqueaudit.web.programs.description import description as described  # few servers are asked for it
+
+        return jsonify(described())
+
+
+def _page(workshop: "Workshop", by_token: "ByToken", name: str) -> "ResponseReturnValue":
+    answer = ANSWERS[name]
+    try:
+        query = answer.read(dict(request.args.lists()))
+    except BadQuery as error:
+        return page_of(Told("Not read", str(error), 400), form=False, back="bench")
+    rows = answer.ask(Asked(workshop, g.asking, by_token.job, {}, query))
+    more = rows[-1]["job"] if name == "jobs" and len(rows) == query["most"] else None
+    return render_template(
+        "bench/list.html",
+        title=LISTS[name],
+        name=name,
+        columns=[column.replace("_", " ").replace(".", " ") for column in answer.columns],
+        rows=[cells(answer.columns, row) for row in answer.rows(rows)],
+        more=more,
+        up=way_up(request.path),
+    )
