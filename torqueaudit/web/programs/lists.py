@@ -53,7 +53,7 @@ def _page(workshop: "Workshop", by_token: "ByToken", name: str) -> "ResponseRetu
         query = answer.read(dict(request.args.lists()))
     except BadQuery as error:
         return page_of(Told("Not read", str(error), 400), form=False, back="bench")
-    rows = answer.ask(Asked(workshop, g.asking, by_token.job, {}, query))
+    rows = answer.ask(Asked(workshop, g.asking, by_token.job, address={}, query=query))
     more = rows[-1]["job"] if name == "jobs" and len(rows) == query["most"] else None
     return render_template(
         "bench/list.html",
