@@ -196,7 +196,7 @@ def test_photos_beyond_the_places_are_asked_to_come_again(served: Served) -> Non
         first.sendall(start)
         second.sendall(start)
         full = ask(address, start.replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n") + b"x" * 20_000)
-    while "Other photos" in (free := ask(address, start + b"x" * 20_001)):
+    while "Other files" in (free := ask(address, start + b"x" * 20_001)):
         pass
 
     assert full.startswith("HTTP/1.1 503 ")

@@ -59,6 +59,15 @@ def keep(book: Path, source: Path, paper: Paper, reserve: int = RESERVE) -> None
         raise BookError(f"{source} cannot be kept in {folder}: {error.strerror}; nothing was recorded.") from None
 
 
+def read(book: Path, paper: Paper) -> bytes | None:
+    """The content of a paper of a book; None where it is lost, or is not what it was."""
+    try:
+        content = (papers_of(book) / paper.name).read_bytes()
+    except OSError:
+        return None
+    return content if sha256(content).hexdigest() == paper.digest else None
+
+
 def _copy(source: Path, place: Path, paper: Paper) -> None:
     part = place.with_name(f"{place.name}.{os.getpid()}.part")
     try:

@@ -38,10 +38,9 @@ from torqueaudit.workshop.wrenches.wrench import (
     KINDS,
     OVERLOADED,
     add_wrench,
-    cut_text,
     estimate_use,
     mishandle,
-    require_wrench,
+    remark_on,
     withdraw_wrench,
 )
 
@@ -107,7 +106,7 @@ def add(
     )
     with workshop_here() as workshop:
         number = add_wrench(workshop, entered, say_of(workshop, who))
-        remark = cut_text(due_on, require_wrench(workshop, number).due, workshop.settings.calibration_months)
+        remark = remark_on(workshop, number)
     says = f"{number}: {tag}" + (f"\nRemark: {remark}." if remark else "")
     answer({"wrench": number, "remark": remark}, says, as_json=as_json)
 

@@ -25,6 +25,7 @@ from torqueaudit.reports.json.wrench import look_json, look_timed_json, wrench_c
 from torqueaudit.workshop.wrenches.calibrations import WrenchLook
 from torqueaudit.workshop.wrenches.corrections import WrenchChanged
 from torqueaudit.workshop.wrenches.hours import LookTimed
+from torqueaudit.workshop.wrenches.uses import together
 from torqueaudit.workshop.wrenches.view import IN_USE
 
 WIDE = 24  # of a setting in its own unit and in N·m
@@ -156,12 +157,9 @@ def _print_points(name: str, points: Sequence[PointView]) -> None:
 
 def print_uses(uses: Sequence[UseView], *, tell: bool = True) -> None:
     """A line for each job and day, and for each doubt where they are told."""
-    lines: dict[str, list[str]] = {}
-    for use in uses:
-        positions = lines.setdefault(f"  {use.on}  job {use.job:<5} {use.doubt if tell else '':<40}".rstrip(), [])
-        if use.position not in positions:
-            positions.append(use.position)
-    for begin, positions in list(lines.items())[-LISTED:]:
+    lines = together(uses, doubts=tell)
+    for use, positions in lines[-LISTED:]:
+        begin = f"  {use.on}  job {use.job:<5} {use.doubt if tell else '':<40}".rstrip()
         click.echo(f"{begin}  {', '.join(positions)}")
     if len(lines) > LISTED:
         click.echo(f"  and {len(lines) - LISTED} lines before; --json has all")

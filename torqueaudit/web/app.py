@@ -36,6 +36,10 @@ from torqueaudit.web.devices import add_device_pages
 from torqueaudit.web.guard import add_guard
 from torqueaudit.web.inline import written_script, written_style
 from torqueaudit.web.kept_photos import add_kept_photos
+from torqueaudit.web.office.calibration import add_calibration_pages
+from torqueaudit.web.office.home import add_office
+from torqueaudit.web.office.wrench import add_one_wrench
+from torqueaudit.web.office.wrenches import add_wrench_list
 from torqueaudit.web.owner_forms import add_owner_forms
 from torqueaudit.web.owner_page import add_owner_pages
 from torqueaudit.web.pages import add_pages
@@ -145,6 +149,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_signed_pages(app, workshop)
     add_find_page(app, workshop)
     add_owner_card(app, workshop)
+    _add_office_pages(app, workshop)
     one_by_one = Lock()  # the process that reads a photo may take half the memory that there is for all
     add_photo_page(app, workshop, one_by_one)
     add_work_photo_pages(app, workshop, one_by_one)
@@ -159,3 +164,11 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_form_guard(app)
     add_answers(app, workshop, by_token)
     add_sentences(app, workshop)
+
+
+def _add_office_pages(app: RecordServer, workshop: "Workshop") -> None:
+    """Add what a foreman keeps."""
+    add_office(app, workshop)
+    add_wrench_list(app, workshop)
+    add_one_wrench(app, workshop)
+    add_calibration_pages(app, workshop)

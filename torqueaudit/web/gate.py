@@ -18,7 +18,7 @@ from waitress.parser import HTTPRequestParser, ParsingError
 from waitress.server import MultiSocketServer, TcpWSGIServer
 from waitress.task import ThreadedTaskDispatcher, WSGITask
 
-from torqueaudit.web.bodies import MOST_PHOTO, NO_PLACE, brings_photo, not_taken
+from torqueaudit.web.bodies import MOST_PHOTO, NO_PLACE, brings_file, not_taken
 from torqueaudit.web.refusal import Refusal
 from torqueaudit.web.tls.encrypted import Encryption, NothingYet
 
@@ -134,7 +134,7 @@ class Request(HTTPRequestParser):  # type: ignore[misc]  # waitress comes withou
 
     def _look_at_body(self) -> None:
         taken = not not_taken(self.path, self.headers.get("CONTENT_TYPE", ""), self.content_length)
-        if taken and brings_photo(self.path):
+        if taken and brings_file(self.path):
             self.photo = taken = self._channel.server.has_place(self._channel)
             self.no_place = not taken
         if taken:

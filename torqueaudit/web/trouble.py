@@ -8,7 +8,7 @@ from werkzeug.exceptions import HTTPException, SecurityError
 from torqueaudit.book.errors import IdUsed
 from torqueaudit.model.act import Refused
 from torqueaudit.web.access import opens
-from torqueaudit.web.bodies import NO_FORM, NO_PLACE, brings_photo, not_taken
+from torqueaudit.web.bodies import NO_FORM, NO_PLACE, brings_file, not_taken
 from torqueaudit.web.forms import SENT_BEFORE
 from torqueaudit.web.refusal import RETRY_AFTER
 from torqueaudit.web.told import Told, page_of
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 NO_PAGE = Told("No such page here", "Only the records that labels open are here. Type the token from the label.", 404)
 NOTHING = Told("Nothing here", "Open the address that stands on the label.", 404)
 STRANGE_HOST = Told("Not the address of this book", "Open it by the address printed on the label.", 400)
-BUSY = Told("Other photos are being read", "Send it again in ten seconds.", 503)
+BUSY = Told("Other files are being read", "Send it again in ten seconds.", 503)
 TOKEN_ALONE = "This page takes a label's token and nothing else."
 ELSEWHERE = "This page does not take what was sent. Go back: what was typed is still there."
 
@@ -53,7 +53,7 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
             return page_of(NO_PAGE if opens(g.asking.reach, "form") else NOTHING)
         if code >= 500:  # noqa: PLR2004  # the server's own faults
             return page_of(whose_fault.told(), form=False)
-        says = NO_FORM.says if brings_photo(request.path) else ELSEWHERE if g.asking.person else TOKEN_ALONE
+        says = NO_FORM.says if brings_file(request.path) else ELSEWHERE if g.asking.person else TOKEN_ALONE
         return (*page_of(Told(error.name, says, code)), [pair for pair in error.get_headers() if pair[0] == "Allow"])
 
 

@@ -1,6 +1,6 @@
 """What a form brought: the fields by name, as they were typed."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from werkzeug.datastructures import MultiDict
 
@@ -21,6 +21,10 @@ class Typed:
         if len(told) > LONGEST:
             raise Refused(f"at most {LONGEST} characters can be told here; “{told[:20]}…” has {len(told)}")
         return told
+
+    def each(self) -> Iterator[tuple[str, str]]:
+        """Every field with what stands in it, as often as it is there."""
+        yield from ((name, told.strip()) for name, told in self._fields.items(multi=True))
 
     def every(self, name: str) -> tuple[str, ...]:
         """A field that may be there several times; those left empty are not told."""

@@ -39,3 +39,10 @@ def let_in(bench: str, pins: dict[str, str], yard: Any) -> LetIn:
         return phone
 
     return admitted
+
+
+@pytest.fixture
+def desk(let_in: LetIn, yard: Any) -> Phone:
+    """Signed in as a foreman, for the pages of the office."""
+    del yard
+    return let_in("desk").sign_in("P-1")

@@ -26,6 +26,7 @@ class Form:
         self.names: set[str] = set()
         self.required: set[str] = set()
         self.buttons: list[Button] = []
+        self.choices: dict[str, int] = {}  # where the choice of each list stands among the fields
 
 
 class Forms(HTMLParser):
@@ -50,8 +51,10 @@ class Forms(HTMLParser):
             self.forms.append(self._open)
         elif tag == "input" and self._open:
             self._input(self._open, told)
-        elif tag == "select":
+        elif tag == "select" and self._open:
             self._select = told.get("name", "")
+        elif tag == "option" and self._open:
+            self._option(self._open, told)
         elif tag == "button":
             self._button = [told.get("name", ""), told.get("value", ""), ""]
         elif tag == "a":
@@ -65,6 +68,15 @@ class Forms(HTMLParser):
             return
         if told.get("type") != "file":
             form.fields.append((told.get("name", ""), told.get("value", "")))
+
+    def _option(self, form: Form, told: dict[str, str]) -> None:
+        """The first choice of a list stands, or the one that is marked."""
+        choice = (self._select, told.get("value", ""))
+        if self._select not in form.choices:
+            form.choices[self._select] = len(form.fields)
+            form.fields.append(choice)
+        elif "selected" in told:
+            form.fields[form.choices[self._select]] = choice
 
     def handle_endtag(self, tag: str) -> None:
         if tag == "form":
@@ -83,9 +95,6 @@ class Forms(HTMLParser):
             self._button[2] += data
         if self._link:
             self._link[1] += data
-        if self._select and self._open and data.strip():
-            self._open.fields.append((self._select, data.strip()))  # the first choice stands
-            self._select = ""
 
 
 BORDER = "--a-border-no-photo-holds"
@@ -164,11 +173,29 @@ class Phone:
     ) -> "Phone":
         """Choose a photo in the form with the button that begins so, and send it; `more` is what a script adds."""
         form, _ = self.form_of(says)
-        self.taps += 2
         fields = [*form.fields, *(more or {}).items()]
+        return self._send_file(form, fields, ("photo", "mark.jpg"), photo, headers)
+
+    def send_file(self, says: str, file: tuple[str, bytes], **typed: str) -> "Phone":
+        """Type into the form with the button that begins so, choose a file by its name, "" for none, and send it."""
+        form, _ = self.form_of(says)
+        unknown = set(typed) - form.names - {name for name, _ in form.fields}
+        assert set() == unknown, f"no field {unknown} beside {says!r}"
+        fields = [(name, value) for name, value in form.fields if name not in typed]
+        return self._send_file(form, [*fields, *typed.items()], ("file", file[0]), file[1], None)
+
+    def _send_file(
+        self,
+        form: Form,
+        fields: list[tuple[str, str]],
+        named: tuple[str, str],
+        data: bytes,
+        headers: dict[str, str] | None,
+    ) -> "Phone":
+        self.taps += 2
         parts = [f'--{BORDER}\r\nContent-Disposition: form-data; name="{n}"\r\n\r\n{v}\r\n' for n, v in fields]
-        head = f'--{BORDER}\r\nContent-Disposition: form-data; name="photo"; filename="mark.jpg"\r\n\r\n'
-        body = "".join([*parts, head]).encode() + photo + f"\r\n--{BORDER}--\r\n".encode()
+        head = f'--{BORDER}\r\nContent-Disposition: form-data; name="{named[0]}"; filename="{named[1]}"\r\n\r\n'
+        body = "".join([*parts, head]).encode() + data + f"\r\n--{BORDER}--\r\n".encode()
         kind = {"Content-Type": f"multipart/form-data; boundary={BORDER}"}
         return self._asked(urllib.parse.urljoin(self.address, form.action), body, {**kind, **(headers or {})})
 

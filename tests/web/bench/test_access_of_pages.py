@@ -23,6 +23,7 @@ FILLED = {
     "<waits>": "nothing",
     "<procedure>": "0" * 64,
     "<entry>": "1",
+    "<int:entry>": "1",
 }
 
 

@@ -202,6 +202,22 @@ def test_the_card_of_an_owner(signed_in: SignedIn, yard: Any, procedures: Any) -
     assert [] == looks.said
 
 
+def test_the_office(signed_in: SignedIn, yard: Any) -> None:
+    """Wrenches: all of them, one with everything that is told of it, and a certificate that was refused."""
+    desk = signed_in("P-1")
+    looks = Looks(desk)
+    looks.at("office", "office", has="what the workshop keeps")
+    looks.at("office-wrenches", "office/wrenches", has="enter a wrench")
+    looks.at("office-calibration", f"office/wrench/{yard.wrench}/calibrate", has="number of the certificate")
+    point = {"found-1-at": "100", "found-1-readings": "9.5 95 95"}
+    desk.tap("Record this calibration", on="2031-04-01", certificate="C-17", **point)
+    looks.at("office-calibration-refused", has="is the unit right on both sides?")
+    desk.tap("Record this calibration", **{"found-1-readings": "95 95 95"})
+    looks.at("office-wrench-found-out", has="it may not be used")
+    looks.at("office-check", f"office/wrench/{yard.wrench}/check", has="the tester, as you call it")
+    assert [] == looks.said
+
+
 def test_labels(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
     """What is printed after the hand-over, of a job and of a person, and who comes with a tag."""
     yard.open(procedures / "front-wheel.toml")

@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from torqueaudit.book import papers
+from torqueaudit.ledger.entry import Entry
 from torqueaudit.ledger.words import FreeWords
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.register.permits import ActName
@@ -33,11 +34,12 @@ from torqueaudit.workshop.wrenches.wrench import (
     tell,
 )
 
+CALIBRATED, CHECKED = "calibrated", "interim_checked"  # what the entry of a look is called
 COLDEST_C, WARMEST_C = 18, 28  # ISO 6789-1:2017 (from memory)
 
 
 class WrenchLook(NamedTuple):
-    """What a calibration or an interim check makes of a wrench.
+    """What a calibration or an interim check makes of a wrench; `entry` is the one that holds it.
 
     `withdrawn` is why it may not be used now, "" where it may. `found_out` says where it was outside as it was found:
     then what it did since its last good look is in doubt, pass by pass in `doubtful`. `not_known` are the passes of
@@ -45,6 +47,7 @@ class WrenchLook(NamedTuple):
     """
 
     wrench: str
+    entry: int
     on: date
     passed: bool
     due_on: date | None
@@ -83,10 +86,20 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
             result |= timed(workshop, told.on, told.hour)
         return {**result, **points, **_judged(wrench, left or found, f"its calibration on {told.on}")}
 
-    entry = tell(workshop, number, ActName.CALIBRATE, said, say, judged)
-    wrench, done = require_wrench(workshop, number), calibration_of(entry)
+    return look_of(workshop, number, tell(workshop, number, ActName.CALIBRATE, said, say, judged))
+
+
+def look_of(workshop: Workshop, number: str, entry: Entry) -> WrenchLook:
+    """What a calibration or an interim check, by the entry that holds it, makes of a wrench as it is known now."""
+    wrench = require_wrench(workshop, number)
+    return _of_calibration(workshop, wrench, entry) if entry.what == CALIBRATED else _of_check(workshop, wrench, entry)
+
+
+def _of_calibration(workshop: Workshop, wrench: Wrench, entry: Entry) -> WrenchLook:
+    done, stated = calibration_of(entry), entry.said.get("due_on")
     return WrenchLook(
-        wrench=number,
+        wrench=wrench.number,
+        entry=entry.sequence,
         on=done.on,
         passed=not done.failed,
         due_on=done.due_on,
@@ -94,7 +107,7 @@ def calibrate(workshop: Workshop, number: str, told: Calibrate, say: Say) -> Wre
         found_out=outside_text(done.as_found, wrench.permissible),
         doubtful=tuple(doubtful_uses(workshop, wrench, done.entry)),
         not_known=tuple(unknown_uses(workshop, wrench, done.entry)),
-        remarks=tuple(_calibration_remarks(workshop, wrench, done, told.due_on)),
+        remarks=tuple(_calibration_remarks(workshop, wrench, done, date.fromisoformat(stated) if stated else None)),
         order_asked=tuple(order_asked(wrench, done.entry)),
     )
 
@@ -134,23 +147,25 @@ def check_wrench(workshop: Workshop, number: str, told: CheckWrench, say: Say) -
         said["tester_certificate"] = told.certificate.strip()
     if told.expanded is not None:
         said["tester_expanded"] = str(told.expanded)
-    entry = tell(workshop, number, ActName.CHECK_WRENCH, said, say, judged)
-    wrench, done = require_wrench(workshop, number), check_of(entry)
-    found_out = outside_text(done.points, wrench.permissible)
+    return look_of(workshop, number, tell(workshop, number, ActName.CHECK_WRENCH, said, say, judged))
+
+
+def _of_check(workshop: Workshop, wrench: Wrench, entry: Entry) -> WrenchLook:
+    done = check_of(entry)
     remarks = (
         *remarks_on(wrench, done.points, places=False),
         *of_tester(wrench, done),
         *not_proved(wrench, done.points, done.expanded, workshop.settings.guard_factor),
     )
-    doubtful = tuple(doubtful_uses(workshop, wrench, done.entry))
     return WrenchLook(
-        wrench=number,
+        wrench=wrench.number,
+        entry=entry.sequence,
         on=done.on,
         passed=not done.failed,
         due_on=wrench.due,
         withdrawn=wrench.withdrawn,
-        found_out=found_out,
-        doubtful=doubtful,
+        found_out=outside_text(done.points, wrench.permissible),
+        doubtful=tuple(doubtful_uses(workshop, wrench, done.entry)),
         not_known=(),
         remarks=remarks,
         order_asked=tuple(order_asked(wrench, done.entry)),

@@ -1,6 +1,6 @@
 """What a wrench did, pass by pass: since it was last known to be good, in doubt, or not known any more."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
@@ -40,6 +40,15 @@ def uses_since_good(workshop: Workshop, wrench: Wrench) -> Iterator[UseView]:
     for use in _uses(workshop, wrench, last.on if last else None):
         if use.on > newest or not _known_good(workshop, wrench, use, last):
             yield use
+
+
+def together(uses: Iterable[UseView], *, doubts: bool = True) -> list[tuple[UseView, tuple[str, ...]]]:
+    """Passes of one job and day, and of one doubt where these are told, as the first of them with all positions."""
+    found: dict[tuple[object, ...], tuple[UseView, dict[str, None]]] = {}
+    for use in uses:
+        key = (use.on, use.job, use.doubt if doubts else "")
+        found.setdefault(key, (use, {}))[1][use.position] = None
+    return [(use, tuple(positions)) for use, positions in found.values()]
 
 
 def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -> Iterator[UseView]:

@@ -113,6 +113,13 @@ def cut_text(stated: date | None, due_on: date | None, months: int) -> str:
     return f"its calibration counts until {due_on} only, not until {stated}, for one holds at most {months} months"
 
 
+def remark_on(workshop: Workshop, number: str) -> str:
+    """What is to be said of the day until which a wrench was entered as calibrated; "" where nothing is."""
+    stated = workshop.book.entries(f"wrench/{number}")[0].said.get("due_on")
+    due_on = require_wrench(workshop, number).due_on
+    return cut_text(date.fromisoformat(stated) if stated else None, due_on, workshop.settings.calibration_months)
+
+
 def later_by(day: date, months: int) -> date:
     """The same day some months on, or the last of its month: 12 months from 2024-02-29 is 2025-02-28."""
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)

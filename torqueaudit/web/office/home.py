@@ -1,0 +1,25 @@
+"""The first page of the office, which leads to all others."""
+
+from typing import TYPE_CHECKING
+
+from torqueaudit.web.office.told import page_of_office
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+    from torqueaudit.workshop.door.workshop import Workshop
+
+# Each with its address, its name, and what is kept there.
+ROOMS = (
+    ("office/wrenches", "Wrenches", "entered, calibrated, put aside"),
+    ("devices", "Devices and PINs", "let in, withdrawn, unlocked"),
+)
+
+
+def add_office(app: "Flask", workshop: "Workshop") -> None:
+    """Add the page that leads to all that a foreman keeps."""
+
+    @app.get("/office")
+    def office() -> str:
+        """Lead to what the workshop keeps."""
+        return page_of_office(workshop, "home.html", rooms=ROOMS)

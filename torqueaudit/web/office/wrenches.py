@@ -1,0 +1,90 @@
+"""The wrenches of the office: every one with its state and the end of its calibration, and one entered."""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from torqueaudit.model.act import Say
+from torqueaudit.model.wrench.acts import NewWrench
+from torqueaudit.model.wrench.classes import BAR, CLASSES, INDICATING, OTHER, SCREWDRIVER, SETTING
+from torqueaudit.model.wrench.words import class_text
+from torqueaudit.read.day import read_day
+from torqueaudit.read.wrench import read_class, read_lever
+from torqueaudit.web.office.told import Sent, at_field, page_of_office, told
+from torqueaudit.web.typed import Typed
+from torqueaudit.workshop.wrenches.view import IN_USE, list_wrenches
+from torqueaudit.workshop.wrenches.wrench import add_wrench
+
+if TYPE_CHECKING:
+    from flask import Flask
+    from flask.typing import ResponseReturnValue
+
+    from torqueaudit.workshop.door.workshop import Workshop
+
+KINDS = {SETTING: "It clicks at what it is set to (type II)", INDICATING: "It shows what it turns with (type I)"}
+SIDES = {"": "Not stated", "right": "To the right", "left": "To the left", "both": "To the right and to the left"}
+MADE = {OTHER: "A usual wrench", BAR: "With a torsion or flexion bar", SCREWDRIVER: "A screwdriver"}
+ISO_CLASSES = {"": "Not stated", **{each: class_text(each) for each in CLASSES}}
+
+
+def add_wrench_list(app: "Flask", workshop: "Workshop") -> None:
+    """Add the page of all wrenches."""
+
+    @app.get("/office/wrenches")
+    def office_wrenches() -> str:
+        """List every wrench."""
+        return _page(workshop)
+
+    @app.post("/office/wrenches")
+    def office_wrench_entered() -> "ResponseReturnValue":
+        """Enter a wrench, and lead to it."""
+        return told(workshop, "", {"enter": partial(_entered, workshop)}, partial(_page, workshop))
+
+
+def units_of(workshop: "Workshop") -> dict[str, str]:
+    """The units in which a torque may be typed, N·m first, as they are chosen."""
+    return {unit.symbol: unit.symbol for unit in workshop.plugins.units.units}
+
+
+def with_unit(number: str, unit: str) -> str:
+    """A figure and its unit as they are read; a figure that brings its own keeps it, and none stays none."""
+    return f"{number} {unit}" if number and not any(sign.isalpha() for sign in number) else number
+
+
+def _page(workshop: "Workshop", sent: Sent | None = None) -> str:
+    return page_of_office(
+        workshop,
+        "wrenches.html",
+        sent,
+        wrenches=list_wrenches(workshop),
+        in_use=IN_USE,
+        kinds=KINDS,
+        sides=SIDES,
+        made=MADE,
+        classes=ISO_CLASSES,
+        units=units_of(workshop),
+    )
+
+
+def _entered(workshop: "Workshop", typed: Typed, say: Say) -> str:
+    unit, lever, due = typed.one("unit"), typed.one("lever"), typed.one("due")
+    with at_field("lever"):
+        measured = read_lever(lever) if lever else None
+    with at_field("class"):
+        iso_class = read_class(typed.one("class")) if typed.one("class") else ""
+    with at_field("due"):
+        due_on = read_day(due) if due else None
+    new = NewWrench(
+        kind=typed.one("kind"),
+        tag=typed.one("tag"),
+        lowest=with_unit(typed.one("lowest"), unit),
+        highest=with_unit(typed.one("highest"), unit),
+        lever_mm=measured.value if measured else None,
+        lever_expanded_mm=measured.expanded if measured else None,
+        due_on=due_on,
+        construction=typed.one("construction") or OTHER,
+        iso_class=iso_class,
+        direction=typed.one("direction"),
+        scales=tuple(with_unit(each, unit) for each in typed.every("scale")),
+        owner=typed.one("owner"),
+    )
+    return f"office/wrench/{add_wrench(workshop, new, say)}"
