@@ -38,6 +38,8 @@ from torqueaudit.web.inline import written_script, written_style
 from torqueaudit.web.kept_photos import add_kept_photos
 from torqueaudit.web.office.calibration import add_calibration_pages
 from torqueaudit.web.office.home import add_office
+from torqueaudit.web.office.people import add_people_list
+from torqueaudit.web.office.person import add_one_person
 from torqueaudit.web.office.wrench import add_one_wrench
 from torqueaudit.web.office.wrenches import add_wrench_list
 from torqueaudit.web.owner_forms import add_owner_forms
@@ -169,6 +171,8 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
 def _add_office_pages(app: RecordServer, workshop: "Workshop") -> None:
     """Add what a foreman keeps."""
     add_office(app, workshop)
+    add_people_list(app, workshop)
+    add_one_person(app, workshop)
     add_wrench_list(app, workshop)
     add_one_wrench(app, workshop)
     add_calibration_pages(app, workshop)

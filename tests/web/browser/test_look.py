@@ -203,7 +203,7 @@ def test_the_card_of_an_owner(signed_in: SignedIn, yard: Any, procedures: Any) -
 
 
 def test_the_office(signed_in: SignedIn, yard: Any) -> None:
-    """Wrenches: all of them, one with everything that is told of it, and a certificate that was refused."""
+    """Wrenches with all that is told of them, and people; each with a form that was refused."""
     desk = signed_in("P-1")
     looks = Looks(desk)
     looks.at("office", "office", has="what the workshop keeps")
@@ -214,6 +214,11 @@ def test_the_office(signed_in: SignedIn, yard: Any) -> None:
     looks.at("office-calibration-refused", has="is the unit right on both sides?")
     desk.tap("Record this calibration", **{"found-1-readings": "95 95 95"})
     looks.at("office-wrench-found-out", has="it may not be used")
+    looks.at("office-people", "office/people", has="who works here")
+    desk.tap("Enter them", name="Basto Quill", role="mechanic")
+    looks.at("office-person-refused", has="is entered already")
+    desk.open("office/person/P-2").unfold("Set another PIN").tap("Set the PIN of P-2", new="271829", again="271829")
+    looks.at("office-person", has="the pin is set")
     looks.at("office-check", f"office/wrench/{yard.wrench}/check", has="the tester, as you call it")
     assert [] == looks.said
 

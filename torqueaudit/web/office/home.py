@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
 # Each with its address, its name, and what is kept there.
 ROOMS = (
+    ("office/people", "People", "entered, roles, PINs, who has left"),
     ("office/wrenches", "Wrenches", "entered, calibrated, put aside"),
     ("devices", "Devices and PINs", "let in, withdrawn, unlocked"),
 )

@@ -81,8 +81,11 @@ def page_of_office(
 
 
 def _require_fresh(workshop: "Workshop", subject: str, typed: Typed) -> None:
-    """Refuse a form of a page that was opened before something else was recorded; one sent twice is no such form."""
-    if not subject or workshop.book.of_act(typed.one("id")):
+    """Refuse a form of a page that was opened before something else was recorded; one sent twice is no such form.
+
+    One that does not say what it saw may be sent whatever was recorded.
+    """
+    if not (subject and typed.one("seen")) or workshop.book.of_act(typed.one("id")):
         return
     if len(workshop.book.entries(subject)) != typed.number("seen"):
         raise Refused(OUT_OF_DATE)

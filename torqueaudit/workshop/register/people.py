@@ -87,7 +87,7 @@ def _end(workshop: Workshop, number: str, on: date | None, why: Mapping[str, Any
         return [attempt.draft(subject, ENDED, {**told, "on": day.isoformat()})]
 
     record(workshop, say, ActName.END_PERSON, subject, told, build)
-    return _ended(workshop, number)
+    return what_follows(workshop, number)
 
 
 def forget_person(workshop: Workshop, number: str, say: Say) -> None:
@@ -180,8 +180,8 @@ def _trainees_of(workshop: Workshop, supervisor: str) -> Iterator[Person]:
             yield each
 
 
-def _ended(workshop: Workshop, number: str) -> Ended:
-    """What follows for others, and what was told of the days after somebody left."""
+def what_follows(workshop: Workshop, number: str) -> Ended:
+    """What follows for others where somebody has left, and what was told of the days after that."""
     person = workshop.person(number)
     if person is None or person.left is None:
         raise nobody(number)
