@@ -5,6 +5,7 @@ from typing import Any
 import click
 
 from torqueaudit.cli.common import Who, json_option, print_json, say_of, who_says, workshop_here
+from torqueaudit.model.register.setting_words import value_text
 from torqueaudit.reports.json.register import settings_json
 from torqueaudit.workshop.register.settings import settle
 
@@ -19,12 +20,12 @@ def settings() -> None:
 def show(*, as_json: bool) -> None:
     """Show the settings in force."""
     with workshop_here() as workshop:
-        chosen = settings_json(workshop.settings)
+        chosen = workshop.settings
     if as_json:
-        print_json(chosen)
+        print_json(settings_json(chosen))
         return
-    for name, value in chosen.items():
-        click.echo(f"{name.replace('_', ' '):<24} {value}")
+    for name, value in chosen._asdict().items():
+        click.echo(f"{name.replace('_', ' '):<24} {value_text(name, value)}")
 
 
 @settings.command("change")

@@ -40,6 +40,7 @@ from torqueaudit.web.office.calibration import add_calibration_pages
 from torqueaudit.web.office.home import add_office
 from torqueaudit.web.office.people import add_people_list
 from torqueaudit.web.office.person import add_one_person
+from torqueaudit.web.office.settings import add_settings_pages
 from torqueaudit.web.office.wrench import add_one_wrench
 from torqueaudit.web.office.wrenches import add_wrench_list
 from torqueaudit.web.owner_forms import add_owner_forms
@@ -176,3 +177,4 @@ def _add_office_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_wrench_list(app, workshop)
     add_one_wrench(app, workshop)
     add_calibration_pages(app, workshop)
+    add_settings_pages(app, workshop)

@@ -24,6 +24,7 @@ FILLED = {
     "<procedure>": "0" * 64,
     "<entry>": "1",
     "<int:entry>": "1",
+    "<name>": "zone",
 }
 
 

@@ -203,7 +203,7 @@ def test_the_card_of_an_owner(signed_in: SignedIn, yard: Any, procedures: Any) -
 
 
 def test_the_office(signed_in: SignedIn, yard: Any) -> None:
-    """Wrenches with all that is told of them, and people; each with a form that was refused."""
+    """Wrenches with all that is told of them, people and settings; each with a form that was refused."""
     desk = signed_in("P-1")
     looks = Looks(desk)
     looks.at("office", "office", has="what the workshop keeps")
@@ -219,6 +219,11 @@ def test_the_office(signed_in: SignedIn, yard: Any) -> None:
     looks.at("office-person-refused", has="is entered already")
     desk.open("office/person/P-2").unfold("Set another PIN").tap("Set the PIN of P-2", new="271829", again="271829")
     looks.at("office-person", has="the pin is set")
+    looks.at("office-settings", "office/settings", has="address that labels open")
+    desk.open("office/settings/single_handed").tap("Show what that would change", to="yes")
+    looks.at("office-setting", has="one person alone, in place of several people")
+    desk.open("office/settings/quiet_from").tap("Show what that would change", to="30")
+    looks.at("office-setting-refused", has="30: the quiet begins")
     looks.at("office-check", f"office/wrench/{yard.wrench}/check", has="the tester, as you call it")
     assert [] == looks.said
 

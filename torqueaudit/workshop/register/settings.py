@@ -27,24 +27,31 @@ ADDRESSES = ("base_address", "workshop_address")
 
 def settle(workshop: Workshop, chosen: Mapping[str, Any], say: Say) -> None:
     """Record choices of the workshop (see `Settings`). Raises Refused for a choice that is none."""
+    numbers = require_possible(workshop, chosen)
+    said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
+
+    def build(attempt: Attempt) -> list[Draft]:
+        site = subject_of_site(workshop.book.site)
+        # Once more, of what is read here: somebody may choose an address at the same moment.
+        _require_path_for_labels(told_settings(attempt.entries(site))[0], chosen)
+        return [attempt.draft(site, "settled.1", said)]
+
+    record(workshop, say, ActName.SETTLE, "site", said, build)
+
+
+def require_possible(workshop: Workshop, chosen: Mapping[str, Any]) -> dict[str, str]:
+    """Refuse a choice that is none, and give its numbers as the ledger holds them; nothing is recorded."""
     if (zone := chosen.get("zone")) is not None:
         with refused_if_unreadable():
             zone_of(zone)
     _require_addresses(chosen)
     numbers = {name: _number(name, chosen[name]) for name in NUMBERS if name in chosen}
-    said = {**chosen, **{name: number for name, number in numbers.items() if isinstance(chosen[name], str)}}
     _require_installed(workshop, chosen.get("blocked_plugins", ()))
     require_stock(workshop, chosen.get("label_stock", ""))
-
     if chosen.get("pin_at_terminal"):
         _require_a_foreman_with_a_pin(workshop)
-
-    def build(attempt: Attempt) -> list[Draft]:
-        site = subject_of_site(workshop.book.site)
-        _require_path_for_labels(told_settings(attempt.entries(site))[0], chosen)
-        return [attempt.draft(site, "settled.1", said)]
-
-    record(workshop, say, ActName.SETTLE, "site", said, build)
+    _require_path_for_labels(workshop.settings, chosen)
+    return numbers
 
 
 def _require_addresses(chosen: Mapping[str, Any]) -> None:
