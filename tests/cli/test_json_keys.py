@@ -215,7 +215,9 @@ TOLD = {
     "wrench|strike|W-4|{last}|--why|typed twice": "wrench entry what withdrawn",
     "ledger|new-key|--why|the machine was sold": "entry key_id public_key",
     "ledger|erase-words|{loosened}|--why|it named a customer": "entries on by",
-    "procedure|enter|{procedure}": "procedure remarks { rule weight subject says }",
+    "procedure|enter|{procedure}": """
+        procedure remarks { rule weight subject says } before changes { piece what before now }
+    """,
     "job|open|--vehicle|V-1|--procedure|axle": "job token only",
     "fastener|loosen|1|rear-axle-nut|--why|again|--here": """
         job state findings { rule weight subject says entry } stops next next_commands vehicle vehicle_tag title

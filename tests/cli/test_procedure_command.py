@@ -28,13 +28,30 @@ def doubtful(folder: Path) -> Path:
     return folder / "axle.toml"
 
 
+def test_a_revision_is_told_against_the_one_before(run: Run, tmp_path: Path) -> None:
+    """When it is entered, while a slip of the typing is still at hand; and whenever somebody asks."""
+    first = run("procedure", "enter", str(AXLE)).stdout[:12]
+    entered = run("procedure", "enter", str(doubtful(tmp_path))).stdout
+    compared = run("procedure", "compare", first, entered[:12])
+    as_json = json.loads(run("procedure", "compare", first, entered[:12], "--json").stdout)
+    same = run("procedure", "compare", first, first)
+    unknown = run("procedure", "compare", first, "abcdef012345")
+
+    told = "fastener: rear axle nut: tolerance “99 %”, before “10 %”"
+    assert [f"Against {first}, 1 difference:", f"  {told}"] == entered.splitlines()[2:]
+    assert (0, f"{told}\n") == (compared.returncode, compared.stdout)
+    assert [{"piece": "fastener: rear axle nut", "what": "tolerance", "before": "10 %", "now": "99 %"}] == as_json
+    assert "Both say the same.\n" == same.stdout
+    assert (1, True) == (unknown.returncode, "abcdef012345: no such procedure" in unknown.stderr)
+
+
 def test_what_is_doubtful_is_told_when_it_is_entered_and_read(run: Run, tmp_path: Path) -> None:
     """While somebody has the document at hand."""
     entered = run("procedure", "enter", str(doubtful(tmp_path)))
     read = run("procedure", "read", entered.stdout[:12], "--by", "P-3")
 
     assert (0, 0) == (entered.returncode, read.returncode)
-    assert [SAYS] == entered.stdout.splitlines()[1:]
+    assert [SAYS] == entered.stdout.splitlines()[1:2]
     assert [SAYS] == read.stdout.splitlines()[1:]
 
 

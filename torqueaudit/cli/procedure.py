@@ -9,9 +9,10 @@ from torqueaudit.cli.common import Who, json_option, print_json, say_of, who_say
 from torqueaudit.model.judged.finding import Remark
 from torqueaudit.model.judged.rule_name import name_among
 from torqueaudit.reports.json.job import remark_json
-from torqueaudit.reports.json.register import procedure_json
+from torqueaudit.reports.json.register import change_json, procedure_json
 from torqueaudit.workshop.door.lists import procedures
 from torqueaudit.workshop.register.procedures import enter_procedure, pictures_of, read_against_source, remarks_of
+from torqueaudit.workshop.register.revisions import Revision, compare, revision_of
 
 
 @click.group()
@@ -31,12 +32,34 @@ def enter(*, file: Path, who: Who, as_json: bool) -> None:
     with workshop_here() as workshop:
         digest = enter_procedure(workshop, file, say_of(workshop, who))
         remarks, pictures = remarks_of(workshop, digest), pictures_of(workshop, digest)
+        revision = revision_of(workshop, digest)
     if as_json:
-        print_json({"procedure": digest, "remarks": [remark_json(each) for each in remarks]})
+        changes = [change_json(each) for each in revision.changes]
+        remarked = [remark_json(each) for each in remarks]
+        print_json({"procedure": digest, "remarks": remarked, "before": revision.before or None, "changes": changes})
         return
     looks = " and looks at every picture" if pictures else ""
     click.echo(f"{digest[:12]}: entered. Before first use a second person reads every value against its source{looks}.")
     _echo(remarks)
+    _echo_changes(revision)
+
+
+@procedure.command("compare")
+@click.argument("old")
+@click.argument("new")
+@json_option
+def compare_two(*, old: str, new: str, as_json: bool) -> None:
+    """Show in what NEW differs in meaning from OLD: each value, what is new or gone, and what changed its place.
+
+    Both are digests, or names, of which the latest revision counts. What was only written otherwise is no difference.
+    """
+    with workshop_here() as workshop:
+        changes = compare(workshop, old, new)
+    if as_json:
+        print_json([change_json(each) for each in changes])
+        return
+    for each in changes or ("Both say the same.",):
+        click.echo(each)
 
 
 @procedure.command("read")
@@ -76,6 +99,16 @@ def list_all(*, as_json: bool) -> None:
     for row in rows:
         read_by = f"read by {row.read_by}" if row.read_by else "not read against its source yet"
         click.echo(f"{row.digest[:12]}  {row.name}, edition {row.edition}: {row.title} ({read_by})")
+
+
+def _echo_changes(revision: Revision) -> None:
+    """What is not as in the revision before, so that whoever typed it sees a slip."""
+    if not revision.before:
+        return
+    count = len(revision.changes)
+    click.echo(f"Against {revision.before[:12]}, {count} {'difference' if count == 1 else 'differences'}:")
+    for each in revision.changes:
+        click.echo(f"  {each}")
 
 
 def _echo(remarks: Iterable[Remark]) -> None:

@@ -25,6 +25,9 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "warnings instrument"
     },
     "ProcedureView": {"stranger": "title edition only", "staff": "digest"},
+    "Piece": {"staff": "key kind name page stated"},
+    "Stated": {"staff": "field label says printed"},
+    "Change": {"staff": "piece what before now"},
     "BookView": {"stranger": "site demo head asked_at"},
     "OpeningView": {"stranger": "on by entry odometer_m run_min"},
     "ReleaseView": {"stranger": "by entry"},

@@ -10,6 +10,7 @@ from torqueaudit.reports.json.values import Object, digits, iso
 if TYPE_CHECKING:
     from torqueaudit.book.disclosures import Disclosure
     from torqueaudit.model.register.people import Person
+    from torqueaudit.model.shown.revised import Change
     from torqueaudit.workshop.register.people import Ended
     from torqueaudit.workshop.signing.devices import DeviceView, Invitation
     from torqueaudit.workshop.vehicles.corrections import Changed, StruckOff
@@ -50,6 +51,11 @@ def person_json(person: "Person", name: str, *, locked: bool) -> Object:
         "left_on": iso(person.left.on) if person.left else None,
         "locked": locked,
     }
+
+
+def change_json(change: "Change") -> Object:
+    """One thing in which two revisions of a procedure differ."""
+    return {"piece": change.piece, "what": change.what, "before": change.before or None, "now": change.now or None}
 
 
 def invitation_json(given: "Invitation", address: str) -> Object:
