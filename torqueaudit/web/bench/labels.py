@@ -1,6 +1,7 @@
 """Labels from the pages: of a job or of a person, as a PDF that opens, or on the printer that the workshop chose."""
 
 from threading import Lock
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 from urllib.parse import urlencode
 
@@ -30,7 +31,7 @@ from torqueaudit.workshop.register.printing import (
 from torqueaudit.workshop.signing.sessions import session_of
 
 if TYPE_CHECKING:
-    from collections.abc import Container, Iterable
+    from collections.abc import Container, Iterable, Mapping
 
     from flask import Flask, Response
     from flask.typing import ResponseReturnValue
@@ -46,13 +47,19 @@ BEFORE = "These labels went to the printer a moment ago; nothing was printed twi
 
 
 class Whose(NamedTuple):
-    """Whose labels a page prints: the number, the address of its page, and the kinds that there are."""
+    """Whose labels a page prints: the numbers, the address of its page, and the kinds that there are.
 
-    number: str
+    The page tells `says`, and `beforehand` before a PDF opens; `template` is drawn with what is `shown` besides.
+    """
+
+    numbers: tuple[str, ...]
     title: str
     address: str
     offered: list[Offered]
     says: tuple[str, ...] = ()
+    beforehand: tuple[str, ...] = ()
+    template: str = "bench/labels.html"
+    shown: "Mapping[str, object]" = MappingProxyType({})
 
 
 class Line(NamedTuple):
@@ -128,7 +135,7 @@ class Desk:
         lines = lines_of(whose.offered, name, known)
         pair = [each for each in lines if each.at_hand_over and not each.why_not]
         return render_template(
-            "bench/labels.html",
+            whose.template,
             whose=whose,
             lines=lines,
             pair=" ".join(each.name for each in pair) if len(pair) > 1 else "",
@@ -143,6 +150,7 @@ class Desk:
             refused=refused,
             act_id=self._workshop.new_id(),
             up=way_up(request.path),
+            **whose.shown,
         )
 
     def pdf(self, whose: Whose) -> "ResponseReturnValue":
@@ -154,7 +162,7 @@ class Desk:
         except Refused as refused:
             return self.page(whose, refused=str(refused)), 422
         said = {remark for each in whose.offered if each.content for remark in each.content.remarks}
-        otherwise = [each for each in file.says if each not in said]
+        otherwise = [*whose.beforehand, *(each for each in file.says if each not in said)]
         if otherwise and not typed.one(TOLD):
             return self.page(whose, otherwise=otherwise)
         return _answer(file, f"{whose.address.replace('/', '-')}.pdf")
@@ -171,7 +179,7 @@ class Desk:
                 keep_choice(self._workshop, printed=typed.one("id"))
         except (Refused, NotPrinted) as refused:
             return self.page(whose, refused=str(refused)), 422
-        return self.page(whose, done=(f"{whose.title}: sent to {printer} ({answer})", *file.says))
+        return self.page(whose, done=(f"{whose.title}: sent to {printer} ({answer})", *whose.beforehand, *file.says))
 
     def _chosen(self, name: str) -> str:
         """The stock that is asked for, which stays chosen, or else the one that was chosen before."""
@@ -192,7 +200,7 @@ class Desk:
         if not name or asked not in ("", name):
             raise NoLabel("what to print on is not chosen; choose it from the list")
         stock = self._workshop.settings.label_stock if name == OWN else name
-        made = [labels_of(self._workshop, kind, (whose.number,), stock) for kind in kinds]
+        made = [labels_of(self._workshop, kind, whose.numbers, stock) for kind in kinds]
         contents = tuple(content for each in made for content in each.contents)
         return label_file(self._workshop, contents, stock, start=typed.number("start") or 1)
 
@@ -260,7 +268,7 @@ def _of_job(workshop: "Workshop", number: str) -> Whose:
     offered = offered_for_job(workshop, view)
     says = [str(each) for each in beside_others(workshop, view)]
     return Whose(
-        number=view.number,
+        numbers=(view.number,),
         title=f"Labels of job {view.number}, {view.vehicle_tag}",
         address=f"job/{view.number}/labels",
         offered=offered,
@@ -271,7 +279,7 @@ def _of_job(workshop: "Workshop", number: str) -> Whose:
 def _of_person(workshop: "Workshop", number: str) -> Whose:
     own, offered = person_here(workshop, number), offered_for_person(workshop, number)
     return Whose(
-        number=own,
+        numbers=(own,),
         title=f"Tag of {own}",
         address=f"person/{own}/labels",
         offered=offered,

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 from urllib.parse import urlsplit
 
+from torqueaudit.book import queries
 from torqueaudit.model.act import Refused, See, Sentence, Topic
 from torqueaudit.model.nearest import did_you_mean, near
 from torqueaudit.model.shown.access import seen_by
@@ -174,6 +175,15 @@ def unreachable(settings: "Settings", way: str) -> list[Sentence]:
 def _of_wrench(workshop: "Workshop", kind: LabelKind, number: str) -> LabelContent:
     view = seen_by("stranger", show_wrench(workshop, read_wrench_number(number)))
     return _said(kind, lambda: kind.of_wrench and kind.of_wrench(view, workshop.settings))
+
+
+def job_of_vehicle(workshop: "Workshop", number: str) -> str:
+    """The newest job of a motorcycle, whose label hangs on it. Raises Refused where it has none."""
+    tag = workshop.vehicle(number).tag
+    newest = next((row for row in reversed(queries.jobs_of_vehicle(workshop.book, number)) if not row.withdrawn), None)
+    if newest is None:
+        raise NoLabel(f"{number} ({tag}) has no job yet, and a label is of a job")
+    return str(newest.job)
 
 
 def person_here(workshop: "Workshop", written: str) -> str:
