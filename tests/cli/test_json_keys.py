@@ -80,6 +80,16 @@ ASKED = {
         jobs {
         job title state opened_on recheck } head asked_at
     """,
+    "vehicle life V-1": """
+        vehicle site tag model year here since gone instrument odometer_m run_min demo stops { job rule weight
+        subject says entry } unsigned fasteners { job signed position name specified source state applied
+        applied_nm corrected_nm corrected_expanded_nm not_known angle_deg final_nm drag_nm seat_nm
+        seat_expanded_nm slot slot_nm slot_expanded_nm slot_below beyond shown wrench by when outcome mark
+        mark_wanted mark_seen_on check_wanted checked_by check_method undone overtaken_by entry expanded_nm
+        verdict proof budget photos logged open } jobs { job title state opened_on recheck } head asked_at
+        riding entry stretches { here gone since until read_first read_last ran jobs course { job entries by
+        when recorded_at says late struck } } measured parts
+    """,
     "wrench list": """
         number tag kind state why reach min_nm max_nm due_on overload { job position on entry shown shown_nm says }
     """,
@@ -126,6 +136,10 @@ ASKED = {
         late_min estimated
         looks done_elsewhere asked arranged } strikes panels
         warnings head asked_at
+    """,
+    "job compare 1 2": """
+        one other demo differences course { what one other differs }
+        works { kind name only differing rows { what one other differs } }
     """,
     "job show 1 --as-of 26": """
         number site token vehicle vehicle_tag title edition digest only state demo opened_on opened_by opened_entry

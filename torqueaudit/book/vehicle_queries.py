@@ -144,6 +144,21 @@ def presence_at(book: Book, vehicle: str, moment: str = "~") -> Presence:
     return now
 
 
+class Move(NamedTuple):
+    """A vehicle came, or left; `gone` for good. The entry is that of an arrival, an opening, or a leaving."""
+
+    here: bool
+    happened_at: datetime
+    gone: bool
+    entry: int
+
+
+def moves_of(book: Book, vehicle: str) -> list[Move]:
+    """Every coming and leaving of a vehicle, in order."""
+    asked = "select here, happened_at, gone, entry from visits where vehicle = ? order by happened_at, entry"
+    return [Move(bool(here), _moment(at), bool(gone), entry) for here, at, gone, entry in book.rows(asked, vehicle)]
+
+
 def vehicles_away(book: Book, moment: str) -> list[str]:
     """The vehicles that had left the workshop at a moment (UTC) and had not come back; those gone for good left out."""
     asked = """

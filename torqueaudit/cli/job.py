@@ -154,6 +154,26 @@ def _show_then(number: str, entry: int, *, as_json: bool) -> None:
     click.echo("\n".join(lines_of(told)))
 
 
+@job.command("compare")
+@click.argument("one", metavar="JOB")
+@click.argument("other", metavar="JOB")
+@json_option
+def compare(*, one: str, other: str, as_json: bool) -> None:
+    """Show two jobs side by side: what was specified, applied and seen in each, and what differs."""
+    from torqueaudit.workshop.life.compare import compare_jobs
+
+    with workshop_here() as workshop:
+        told = compare_jobs(workshop, one, other)
+    if as_json:
+        from torqueaudit.reports.json.compared import compared_json
+
+        print_json(compared_json(told))
+        return
+    from torqueaudit.cli.compared_sheet import lines_of
+
+    click.echo("\n".join(lines_of(told)))
+
+
 @job.command("record")
 @click.argument("number", metavar="JOB")
 @click.option(

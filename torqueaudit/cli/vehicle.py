@@ -18,6 +18,7 @@ from torqueaudit.cli.common import (
     words_left_line,
     workshop_here,
 )
+from torqueaudit.cli.life import life
 from torqueaudit.cli.owner_card import owner
 from torqueaudit.cli.values import VEHICLE, OneOf, ReadOff, odometer_option
 from torqueaudit.model.vehicle.acts import VehicleChange
@@ -305,6 +306,7 @@ def forget_one(*, number: str) -> None:
 
 
 vehicle.add_command(owner)
+vehicle.add_command(life)
 
 
 def _other(instrument: Instrument) -> tuple[str, ...]:

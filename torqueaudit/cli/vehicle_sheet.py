@@ -13,13 +13,7 @@ HEADING = ("fastener", "specified", "applied", "mark", "job", "who")
 
 def lines_of(view: VehicleView) -> Iterator[str]:
     """Where it is and what forbids a ride, then each fastener as it stands now, then its jobs."""
-    if view.book.demo:
-        yield "DEMO: every name and value here is invented."
-    year = f", {view.year}" if view.year else ""
-    by = "" if view.instrument is Instrument.KM else f", {view.instrument.says}"
-    yield f"{view.number} · {view.tag} ({view.model}{year}){by}"
-    yield _presence(view)
-    yield from _stops(view)
+    yield from heading(view)
     if view.fasteners:
         yield ""
         yield from columns([HEADING, *(_fastener(each) for each in view.fasteners)])
@@ -29,6 +23,17 @@ def lines_of(view: VehicleView) -> Iterator[str]:
         yield from columns([_job(each) for each in view.jobs])
     yield ""
     yield f"head of the ledger: {view.book.head}"
+
+
+def heading(view: VehicleView) -> Iterator[str]:
+    """Which motorcycle it is, where it is, and what forbids a ride."""
+    if view.book.demo:
+        yield "DEMO: every name and value here is invented."
+    year = f", {view.year}" if view.year else ""
+    by = "" if view.instrument is Instrument.KM else f", {view.instrument.says}"
+    yield f"{view.number} · {view.tag} ({view.model}{year}){by}"
+    yield _presence(view)
+    yield from _stops(view)
 
 
 def _presence(view: VehicleView) -> str:

@@ -21,6 +21,7 @@ from torqueaudit.web.authority_page import add_authority_page
 from torqueaudit.web.bench.find import add_find_page
 from torqueaudit.web.bench.job_then import add_job_then
 from torqueaudit.web.bench.labels import add_label_pages
+from torqueaudit.web.bench.life import add_life_page
 from torqueaudit.web.bench.motorcycles import add_motorcycle_pages
 from torqueaudit.web.bench.owner_card import add_owner_card
 from torqueaudit.web.bench.pages import add_bench_pages
@@ -149,6 +150,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_paper_record(app, workshop)
     add_job_then(app, workshop)
     add_motorcycle_pages(app, workshop)
+    add_life_page(app, workshop)
     add_today_page(app, workshop)
     add_signed_pages(app, workshop)
     add_find_page(app, workshop)

@@ -151,6 +151,26 @@ def test_after_the_first_ride(signed_in: SignedIn, yard: Any, procedures: Any) -
     assert [] == looks.said
 
 
+def test_the_life_of_a_motorcycle(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
+    """Two jobs on it, with values, a chart and parts; one act was struck and one told late."""
+    for _ in range(2):
+        job = yard.open(procedures / "final-drive.toml")
+        yard.work(job)
+        yard.leave(job)
+        yard.later(days=30)
+    release = next(each.sequence for each in yard.workshop.book.entries(f"job/{job}") if each.what == "released")
+    strike(yard.workshop, job, release, "on the wrong job", Say(yard.foreman))
+    desk = signed_in("P-2")
+    looks = Looks(desk)
+    desk.open(f"vehicle/{yard.vehicle}/life")
+    desk.page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
+    looks.at("life", has="line of time")
+    looks.at("job-then", f"job/{job}/as-of", has="as it stood on")
+    looks.at("two-jobs", "compare?one=1&other=2", has="what differs")
+    looks.at("which-two-jobs", "compare", has="show both")
+    assert [] == looks.said
+
+
 def test_the_desk(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
     """What was signed for: a job with everything that can stand out, and days that cannot be meant."""
     job = yard.open(procedures / "rear-wheel.toml")

@@ -12,6 +12,7 @@ from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.testing import play
 from torqueaudit.web.record_page import RecordPage, record_page
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.vehicles.present import show_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
@@ -85,6 +86,17 @@ def test_what_a_later_job_has_put_right_is_no_stop_of_the_earlier_one(workshop: 
         view.fasteners[0].undone,
         view.fasteners[0].overtaken_by,
     )
+
+
+def test_what_a_withdrawn_job_told_of_a_nut_is_no_present_truth(workshop: Workshop) -> None:
+    """It was another motorcycle's: what stands on this one is not known, and its stop says so."""
+    play(workshop, GONE)
+    opening = workshop.book.entries("job/1")[0].sequence
+    strike(workshop, "1", opening, "on the other motorcycle", Say("P-1"))
+    view = show_vehicle(workshop, "V-1")
+
+    assert () == view.fasteners
+    assert "workshop_rules/withdrawn-on-the-road" in [each.finding.rule for each in view.stops]
 
 
 def test_a_later_job_with_a_stop_is_told_on_the_earlier_label(workshop: Workshop) -> None:

@@ -12,6 +12,7 @@ from torqueaudit.book.lists.torque import listed_mnm
 from torqueaudit.book.lists.upkeep import Row, Rows
 from torqueaudit.ledger.entry import Entry, stamp
 from torqueaudit.model.job.facts import Loosening, Measured, PartFitted, Tightening
+from torqueaudit.model.job.read_off import nearest_read
 from torqueaudit.model.job.record import JobRecord
 from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.vehicle.instrument import Hours, Run, run_in
@@ -148,6 +149,6 @@ def _on_vehicle(record: JobRecord, fact: Measured | PartFitted) -> Row:
 
 
 def _nearest_odometer(record: JobRecord, moment: datetime) -> int | None:
-    """What was read in this job nearest in time: before the work a job is opened, after that of a re-check it ends."""
-    readings = [(abs(when - moment), when, entry, metres) for when, metres, entry in record.odometers()]
-    return min(readings)[-1] if readings else None
+    metres = ((noted, run) for noted, run in record.runs() if not isinstance(run, Hours))
+    nearest = nearest_read(metres, moment)
+    return nearest[1] if nearest else None

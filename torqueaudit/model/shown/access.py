@@ -104,6 +104,15 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     # What staff read of the past: also who struck what and why.
     "JobThen": {"staff": "job vehicle entry recorded newest before after course"},
     "Happening": {"staff": "job entries by when recorded says late struck"},
+    "ComparedJobs": {"staff": "one other course works"},
+    "ComparedWork": {"staff": "kind name rows only"},
+    "ComparedRow": {"staff": "what one other differs"},
+    "LifeView": {"staff": "vehicle entry stretches series parts"},
+    "Stretch": {"staff": "here gone since until read_first read_last ran course"},
+    "FastenerNow": {"staff": "present line source open"},
+    "Series": {"staff": "key name unit taken chart"},
+    "ValueTaken": {"staff": "job entry by when value says limits verdict at late"},
+    "PartOn": {"staff": "key name part lot new attributes job entry since at until replaced_by ran"},
     # What staff find by words: the reasons hold names, plates and contacts.
     "Found": {"staff": "typed hits more"},
     "Hit": {"staff": "noun number title vehicle on whys"},

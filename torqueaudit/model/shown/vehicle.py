@@ -68,9 +68,9 @@ class VehicleView(NamedTuple):
 
     @property
     def fasteners(self) -> tuple[PresentFastener, ...]:
-        """Each fastener once, as it stands now, in the order of the jobs."""
+        """Each fastener once, as it stands now, in the order of the jobs; what a withdrawn job told stands nowhere."""
         found: dict[str, PresentFastener] = {}
-        for view in self.works:
+        for view in (each for each in self.works if not each.withdrawn):
             for fastener in view.fasteners:
                 before = found.get(fastener.position)
                 if not fastener.overtaken_by and (before is None or fastener.entry is not None):

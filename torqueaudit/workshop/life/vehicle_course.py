@@ -1,0 +1,97 @@
+"""What was told of a motorcycle outside of any job, act by act: that it came, was put right, had something undone."""
+
+from typing import TYPE_CHECKING
+
+from torqueaudit.model.job.facts import Strike
+from torqueaudit.model.job.noted import noted_of
+from torqueaudit.model.vehicle.instrument import Instrument, run_in, run_text
+from torqueaudit.workshop.life.course import UNREAD, happenings
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+
+    from torqueaudit.ledger.entry import Entry
+    from torqueaudit.model.register.settings import Settings
+    from torqueaudit.model.shown.course import Happening
+    from torqueaudit.model.vehicle.vehicle import Vehicle
+
+
+def course_of_vehicle(vehicle: "Vehicle", entries: "Sequence[Entry]", settings: "Settings") -> "tuple[Happening, ...]":
+    """Each act on a vehicle, in the order in which it happened; `entries` are all of its own."""
+    by_entry = {each.sequence: each for each in entries}
+    unread = {each.entry for each in vehicle.unread}
+
+    def says(act: "Sequence[Entry]") -> str:
+        readable = [each for each in act if each.sequence not in unread]
+        return "; ".join(_says(each, vehicle, by_entry) for each in readable) or UNREAD
+
+    told = happenings(entries, settings, dict(_strikes(entries, unread)), says)
+    return tuple(sorted(told, key=lambda each: each.order))
+
+
+def _strikes(entries: "Sequence[Entry]", unread: set[int]) -> "Iterator[tuple[int, Strike]]":
+    for each in entries:
+        if each.what == "struck" and each.sequence not in unread:
+            struck = each.said["entry"]
+            yield struck, Strike(noted_of(each), struck, each.judged.get("kind", ""), each.told("why"))
+
+
+def _says(entry: "Entry", vehicle: "Vehicle", by_entry: "Mapping[int, Entry]") -> str:
+    if entry.what == "struck":
+        of = by_entry.get(entry.said["entry"])
+        return f"struck (#{entry.said['entry']}){f': {_says(of, vehicle, by_entry)}' if of else ''}"
+    words = _SAID.get(entry.what)
+    return words(entry, vehicle) if words else entry.what.replace("_", " ")
+
+
+def _read(entry: "Entry", vehicle: "Vehicle", word: str = "at") -> str:
+    """What was read then, as the instrument of that moment showed it."""
+    read = run_text(run_in(entry.said), vehicle.instrument_at(noted_of(entry).happened_at))
+    return f" {word} {read}" if read else ""
+
+
+def _entered(entry: "Entry", _: "Vehicle") -> str:
+    said = entry.said
+    year = f", {said['year']}" if said.get("year") else ""
+    return f"entered as {said['tag']}, {said['model']}{year}"
+
+
+def _changed(entry: "Entry", _: "Vehicle") -> str:
+    said = entry.said
+    told = [f"{name} {said[name]}" for name in ("tag", "model", "year", "instrument") if name in said]
+    told += [each.replace("_", " ") for each in said.get("personal", ())]
+    return f"put right: {', '.join(told)}"
+
+
+def _exchanged(entry: "Entry", vehicle: "Vehicle") -> str:
+    """What the old instrument showed last, and the new one first."""
+    said, at = entry.said, noted_of(entry).happened_at
+    before = [each for each in vehicle.exchanges if each.order < (at, entry.sequence)]
+    old = before[-1].instrument if before else vehicle.first_instrument
+    new = Instrument(said["instrument"])
+    was, now = run_text(run_in(said["was"]), old), run_text(run_in(said["now"]), new)
+    last = f": the old one showed {was} last" if was else ""
+    return f"its instrument was replaced{last}; now {new.says}{f', at {now}' if now else ''}"
+
+
+def _loosened(entry: "Entry", _: "Vehicle") -> str:
+    fastener = entry.said["position"].replace("-", " ")
+    return f"{fastener} was reported undone: {entry.told('why')}"
+
+
+def _agreed(entry: "Entry", _: "Vehicle") -> str:
+    ways = " and ".join(each.replace("mobile", "short message") for each in entry.said["ways"])
+    return f"its owner agreed to reminders by {ways}"
+
+
+_SAID: "Mapping[str, Callable[[Entry, Vehicle], str]]" = {
+    "entered": _entered,
+    "changed": _changed,
+    "arrived": lambda entry, vehicle: f"it came in{_read(entry, vehicle)}",
+    "read_off": lambda entry, vehicle: f"its odometer was read{_read(entry, vehicle)}",
+    "gone": lambda entry, _: f"it is gone for good: {entry.told('why')}",
+    "loosened": _loosened,
+    "exchanged": _exchanged,
+    "contact_agreed": _agreed,
+    "contact_ended": lambda entry, _: f"its owner is reminded no more: {entry.said['what']}",
+}
