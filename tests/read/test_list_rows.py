@@ -168,7 +168,7 @@ MISTAKES: dict[str, tuple[dict[str, Cell], str]] = {
         {"Counts": "-", "Read": "100", "On": "03.11.2030"},
         "Read: 100: this vehicle has neither odometer nor hour meter; leave it empty",
     ),
-    "a mail address": ({**AGREED, "Mail": "sample at home"}, "Mail: one of the addresses for mail is none"),
+    "a mail address": ({**AGREED, "Mail": "sample at home"}, "Mail: this is no mail address"),
     "a mobile number": ({**AGREED, "Mobile": "0660 1"}, "Mobile: this is no number that takes short messages"),
     "a yes that is none": ({**AGREED, "OK": "perhaps"}, "OK: perhaps: write “yes” or “no”"),
     "a yes without an address": ({**AGREED, "Mail": ""}, "OK: the owner agreed to be reminded, and no address is told"),

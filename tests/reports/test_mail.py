@@ -385,7 +385,7 @@ def test_a_certificate_that_nobody_vouches_for_is_not_taken(
 @pytest.mark.parametrize(
     ("words", "server", "says"),
     [
-        (to("no address"), "smtp://localhost", "one of the addresses for mail is none; write it as foreman@"),
+        (to("no address"), "smtp://localhost", "this is no mail address; write one as foreman@"),
         (to(TO[0]), "", "write the mail server as smtp://mail.example:587, or smtps://user@mail.example"),
         (to(TO[0]), "mail.example", "write the mail server as smtp://"),
         (to(TO[0]), "smtp://localhost:99999", "write the mail server as smtp://"),
@@ -417,7 +417,7 @@ def test_addresses_stand_in_the_surroundings_with_spaces_between(yard_of_late: A
 @pytest.mark.parametrize("text", ["", "a", "a@", "@b", "a@b\nBcc: c@d.example", "a b@c", "<a@b>", "a@b, c@d", "a@é.at"])
 def test_an_address_is_one_address_alone(text: str) -> None:
     """Nothing in it can become a line of a mail's head."""
-    with pytest.raises(ValueError, match="one of the addresses for mail is none"):
+    with pytest.raises(ValueError, match="this is no mail address"):
         read_mail_address(text)
 
 

@@ -14,6 +14,8 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import pytest
+
 from torqueaudit.book import last_night
 
 if TYPE_CHECKING:
@@ -53,6 +55,23 @@ def test_serve_prints_its_address_answers_and_stops_when_told(
     assert line.endswith("(labels say http://bench.example); Ctrl-C stops.\n")
     assert (200, True) == (answer.status, "<b>Job 1</b>" in answer.text)
     assert ("", "", 0) == rest
+
+
+def test_serve_says_that_nobody_can_sign_in(book: Path, yard: "Yard", monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the file of secrets lies beside the book, which nobody would see before the first PIN; a sentence each."""
+    del yard
+    monkeypatch.setenv("TORQUEAUDIT_SECRETS", str(book.parent / "secrets.json"))
+    with serving(book, "--port", "0") as process:
+        assert process.stdout
+        try:
+            lines = [process.stdout.readline() for _ in range(2)]
+        finally:
+            process.send_signal(signal.SIGTERM)
+        rest = (process.stdout.read(), process.wait(20))
+
+    assert lines[1].startswith("Nobody can sign in now: the file of secrets ")
+    assert "lies in the book's own folder" in lines[1]
+    assert ("", 0) == rest
 
 
 def test_serve_by_tls_prints_the_fingerprint_of_its_authority(book: Path, yard: "Yard") -> None:

@@ -87,6 +87,11 @@ def telephones_in(text: str) -> list[str]:
     return [_significant(number) for number in re.findall(_TELEPHONE, unicodedata.normalize("NFKC", text))]
 
 
+def telephones_as_written(text: str) -> list[str]:
+    """Each telephone number in a text as it stands there: "0660 123 45 67"."""
+    return [number.strip() for number in re.findall(_TELEPHONE, unicodedata.normalize("NFKC", text))]
+
+
 def numbers_of(typed: str) -> list[str]:
     """What of the digits of a number may be kept of it: all, and what a country's code before it leaves."""
     digits = _significant(typed)

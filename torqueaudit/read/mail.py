@@ -36,5 +36,5 @@ def read_mail_address(text: str) -> str:
     """An address such as foreman@yard.example. Raises ValueError with a sentence, which does not repeat it."""
     address = text.strip()
     if not re.fullmatch(_ADDRESS, address) or ".." in address:
-        raise ValueError("one of the addresses for mail is none; write it as foreman@yard.example")
+        raise ValueError("this is no mail address; write one as foreman@yard.example")
     return address

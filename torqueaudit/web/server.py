@@ -18,6 +18,7 @@ from torqueaudit.web.gate import BOUNDS, Bounds, Speaks, bounded
 from torqueaudit.web.tls.authority import Authority
 from torqueaudit.web.tls.encrypted import Encryption
 from torqueaudit.workshop.night.heartbeat import heartbeat
+from torqueaudit.workshop.signing.pins import why_nobody_signs
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
@@ -55,6 +56,8 @@ def serve(
                 say("Nobody signs in here, and every other address says that nothing is there.")
             if authority:
                 say(f"Each phone accepts its authority once, at /authority; SHA-256 {_fingerprint(authority)}")
+            if not owner_only and (why := why_nobody_signs(app.workshop)):
+                say(f"Nobody can sign in now: {why[0].lower()}{why[1:].rstrip('.')}.")
             if missed := heartbeat(app.workshop).says:
                 say(str(missed))
             server.run()

@@ -40,6 +40,15 @@ def test_the_card_is_one_tap_from_the_motorcycle(phone: Any, yard: Any) -> None:
     assert "data-act" not in phone.page  # nothing that is typed here is kept in a browser
 
 
+def test_a_telephone_on_the_card_is_one_tap_from_a_call(phone: Any, yard: Any) -> None:
+    """As it is written, and as a link has it; a plate with digits is none."""
+    change_vehicle(yard.workshop, yard.vehicle, VehicleChange(personal={"plate": "0660 123 4"}), Say("P-1"))
+    phone.open(f"vehicle/{yard.vehicle}/owner")
+
+    assert '<a class="small" href="tel:06601234567">Call 0660 123 45 67</a>' in phone.page
+    assert 1 == phone.page.count('href="tel:')
+
+
 def test_a_plate_is_put_right(phone: Any, yard: Any) -> None:
     """What was not changed is told by nobody; the same again records nothing."""
     phone.open(f"vehicle/{yard.vehicle}/owner").tap("Put it right", plate="X-AB 21")

@@ -244,6 +244,8 @@ def test_the_office(signed_in: SignedIn, yard: Any) -> None:
     looks.at("office-setting", has="one person alone, in place of several people")
     desk.open("office/settings/quiet_from").tap("Show what that would change", to="30")
     looks.at("office-setting-refused", has="30: the quiet begins")
+    looks.at("office-motorcycles", "office/motorcycles", has="enter a motorcycle")
+    looks.at("office-motorcycle", f"office/motorcycle/{yard.vehicle}", has="it will not come back")
     looks.at("office-labels", "office/labels", has="of jobs and motorcycles")
     looks.at("office-check", f"office/wrench/{yard.wrench}/check", has="the tester, as you call it")
     assert [] == looks.said

@@ -1,11 +1,13 @@
 """The card of a motorcycle's owner: what is known and was said, and the acts that change it, each asked back."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from flask import g, redirect, render_template, request
 
+from torqueaudit.book.written import telephones_as_written
 from torqueaudit.model.act import Came, Refused, Say
+from torqueaudit.model.shown.owner import call_of
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.read.mail import read_mail_address
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
+    from torqueaudit.model.shown.customer import Known
     from torqueaudit.workshop.door.workshop import Workshop
 
 
@@ -49,15 +52,25 @@ def add_owner_card(app: "Flask", workshop: "Workshop") -> None:
 
 
 def _page(workshop: "Workshop", own: str, says: str = "", typed: Typed | None = None) -> str:
+    card = customer_card(workshop, own, Say(g.asking.person, came=Came("page", "PIN", g.asking.device)))
     return render_template(
         "bench/owner_card.html",
-        card=customer_card(workshop, own, Say(g.asking.person, came=Came("page", "PIN", g.asking.device))),
+        card=card,
+        ways={each.field: tuple(_ways(each)) for each in card.known},
         says=says,
         refused=typed is not None,
         typed=typed,
         act_id=workshop.new_id(),
         up=way_up(request.path),
     )
+
+
+def _ways(known: "Known") -> Iterator[tuple[str, str]]:
+    """The links by which an owner is reached: the address of each, and what stands on it."""
+    if known.field == "mail":
+        yield f"mailto:{known.value}", "Write a mail"
+    elif known.field in ("contact", "mobile"):
+        yield from ((f"tel:{call_of(each)}", f"Call {each}") for each in telephones_as_written(known.value))
 
 
 def _put_right(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 ROOMS = (
     ("office/people", "People", "entered, roles, PINs, who has left"),
     ("office/wrenches", "Wrenches", "entered, calibrated, put aside"),
+    ("office/motorcycles", "Motorcycles", "entered, put right, gone"),
     ("office/labels", "Labels", "of jobs, wrenches and people"),
     ("office/settings", "Settings", "what the workshop has chosen"),
     ("devices", "Devices and PINs", "let in, withdrawn, unlocked"),

@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from datetime import timedelta
 
+from torqueaudit.book.errors import BookError
 from torqueaudit.book.secrets import LENGTH_OF_PEPPER, Secrets, default_place
 from torqueaudit.book.signing import Pin, Signing, Try
 from torqueaudit.ledger.entry import Draft, Entry, stamp
@@ -93,6 +94,15 @@ def require_pin(workshop: Workshop, device: str, person: str, pin: str) -> None:
         f"this number and this PIN do not belong together; {MOST_WRONG} wrong ones within "
         f"{WITHIN.seconds // 60} minutes lock the number and the device"
     )
+
+
+def why_nobody_signs(workshop: Workshop) -> str:
+    """Why no PIN can be asked for, as the file of secrets lies wrong or is another one; "" where one can."""
+    try:
+        _pepper(workshop)
+    except (BookError, Refused) as error:
+        return str(error)
+    return ""
 
 
 def has_pin(workshop: Workshop, person: str) -> bool:

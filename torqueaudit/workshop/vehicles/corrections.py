@@ -65,7 +65,7 @@ def change_vehicle(workshop: Workshop, number: str, change: VehicleChange, say: 
 
     personal = {subject: change.personal} if change.personal else None
     entry = record(workshop, say, ActName.CHANGE_VEHICLE, subject, change.said, build, personal)[0]
-    return _changed(workshop, entry)
+    return what_changed(workshop, entry)
 
 
 def changed(attempt: Attempt, number: str, change: VehicleChange) -> Draft:
@@ -153,8 +153,8 @@ def _judged(attempt: Attempt, now: Vehicle, known: dict[str, str], change: Vehic
     return judged
 
 
-def _changed(workshop: Workshop, entry: Entry) -> Changed:
-    """What became of a change, also where the same act was sent again."""
+def what_changed(workshop: Workshop, entry: Entry) -> Changed:
+    """What became of a change, by the entry that holds it, also where the same act was sent again."""
     entries = [each for each in workshop.book.entries(entry.subject) if each.sequence <= entry.sequence]
     before, now = fold_vehicle(entries[:-1]), fold_vehicle(entries)
     rejudged = []
