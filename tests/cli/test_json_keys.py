@@ -10,7 +10,7 @@ import shutil
 import subprocess
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -18,6 +18,7 @@ from typing import Any
 import pytest
 
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.model.shown.section import Chart, ExtraSection
 from torqueaudit.model.wrench.acts import Calibrate, CheckWrench, NewWrench
 from torqueaudit.plugins import Plugins
@@ -27,6 +28,7 @@ from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.search.disclosures import disclose
 from torqueaudit.workshop.signing.devices import admit, invite
 from torqueaudit.workshop.signing.pins import require_pin
+from torqueaudit.workshop.signing.programs import let_in
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
@@ -60,6 +62,7 @@ ASKED = {
     """,
     "person list": "person roles supervisor name starts_on left_on locked",
     "device list": "device name admitted_on by withdrawn_on locked last_seen has_key",
+    "program list": "program name role admitted_on by last_day withdrawn_on is_let_in last_seen has_key",
     "vehicle list": "vehicle tag",
     "disclosures V-1": "at by door of shown",
     "vehicle owner V-1": """
@@ -199,6 +202,8 @@ TOLD = {
     "person|unlock|P-2": "unlocked",
     "device|admit|--name|phone": "name address until",
     "device|withdraw|D-1|--why|lost": "device",
+    "program|admit|--name|calendar|--until|{today}": "program key role last_day",
+    "program|withdraw|A-1|--why|kept elsewhere": "program",
     "vehicle|add|bike-4|--model|Kestrel 500": "vehicle remark",
     "vehicle|change|V-1|--model|Merlin 700|--plate|Y-ARD 102": """
         vehicle tag model year entry personal jobs { job before now }
@@ -268,6 +273,7 @@ def book(ready_made_book: Path, tmp_path_factory: pytest.TempPathFactory, instal
     with open_workshop(copied, clock=clock, chance=Random(6), plugins=installed_plugins) as workshop:
         add_wrench(workshop, NewWrench("setting", "red", "20 N·m", "200 N·m", scales=("1 N·m",)), foreman)
         calibrate(workshop, "W-4", Calibrate(date(2025, 3, 1), as_found=(FOUND,), as_left=(FOUND,)), foreman)
+        let_in(workshop, foreman, "accounts", ProgramRole.READS, workshop.today())
         device = admit(workshop, invite(workshop, foreman, "phone").code).device
         for _ in range(5):
             with suppress(Refused):
@@ -297,7 +303,8 @@ def test_an_act_answers_with_these_keys(book: Path, run: Run, tmp_path: Path, wo
         run("fastener", "loosen", "1", "rear-axle-nut", "--why", "again", "--here", "--by", "P-1", book=copied)
     last = int(run("ledger", "head", book=copied).stdout.split("/")[1]) if "{" in words else 0
     numbers = {"last": last, "report": last - 1, "loosened": last}
-    said = [word.format(procedure=doubted, **numbers) for word in words.split("|")]
+    named = {"procedure": doubted, "today": datetime.now(UTC).date() + timedelta(days=2)}
+    said = [word.format(**named, **numbers) for word in words.split("|")]
     told = run(*said, "--by", "P-1", "--json", book=copied)
 
     assert TOLD[words].split() == list(keys(json.loads(told.stdout))), told.stderr

@@ -23,6 +23,7 @@ from torqueaudit.cards.card import Clock, play
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.log.rows import LogRow
 from torqueaudit.model.register.permits import IMPORT
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.photo import Harmless
@@ -35,6 +36,7 @@ from torqueaudit.workshop.jobs.logs import Becomes, RowLook, enter_row
 from torqueaudit.workshop.jobs.photos import photograph
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.signing.devices import admit, invite
+from torqueaudit.workshop.signing.programs import let_in
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.calibrations import calibrate
@@ -69,6 +71,8 @@ def fill_beside(workshop: Workshop) -> None:
     signing, at, before = book.signing, "2025-03-02T13:00:00Z", "2025-03-01T00:00:00Z"
     device = admit(workshop, invite(workshop, foreman, "tablet at lift 1").code).device
     invite(workshop, foreman, "tablet at lift 2")
+    program = let_in(workshop, foreman, "accounts", ProgramRole.READS, workshop.today()).program
+    signing.programs.see(program, at)
     signing.keep_pin("P-2", Pin("$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHQ$aGFzaGhhc2g", "pepper-1"))
     signing.begin_session(Kept("2" * 64, device, "P-2", started=at, seen=at, chosen={"wrench": "W-1"}), before)
     for attempt in ("first", "second"):

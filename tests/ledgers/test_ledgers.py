@@ -20,6 +20,7 @@ from torqueaudit.model.job.record import fold_record
 from torqueaudit.model.procedure.normal_form import from_normal_form, normal_form
 from torqueaudit.model.register.devices import fold_device
 from torqueaudit.model.register.people import fold_person
+from torqueaudit.model.register.programs import fold_program
 from torqueaudit.model.register.settings import Settings, fold_settings
 from torqueaudit.model.vehicle.vehicle import fold_vehicle
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
@@ -35,6 +36,7 @@ KINDS = {
     "site": {"settled.1", "words_erased.1", "key_named.1", "restored.1"},
     "person": {"entered.1", "changed.1", "ended.1", "pin_set.1", "unlocked.1"},
     "device": {"device_admitted.1", "device_withdrawn.1", "unlocked.1"},
+    "program": {"program_admitted.1", "program_withdrawn.1"},
     "vehicle": {"entered.1", "changed.1", "arrived.1", "loosened.1", "loosened.2", "struck.1"}
     | {"contact_agreed.1", "contact_ended.1", "exchanged.1", "read_off.1"},
     "procedure": {"entered.1", "read.1", "read.2"},
@@ -177,9 +179,13 @@ def fold(noun: str, entries: list[Entry]) -> None:
             fold_vehicle(entries)
         case "device":
             fold_device(entries)
+        case "program":
+            fold_program(entries)
 
 
-@pytest.mark.parametrize(("noun", "least"), [("job", 60), ("wrench", 35), ("person", 2), ("vehicle", 3), ("device", 3)])
+@pytest.mark.parametrize(
+    ("noun", "least"), [("job", 60), ("wrench", 35), ("person", 2), ("vehicle", 3), ("device", 3), ("program", 4)]
+)
 def test_the_newest_ledger_has_every_key_that_a_reader_asks_for(noun: str, least: int) -> None:
     """An optional key that is added gets its line in the story. Those of procedures are held where their form is."""
     seen: dict[str, bool] = {}

@@ -1,21 +1,22 @@
-"""What people sign with, beside the ledger: PINs, the keys of devices, and who is signed in.
+"""What people sign with, beside the ledger: PINs, the keys of devices and of programs, and who is signed in.
 
 Nothing here is in an entry, a list, a head or an export. A PIN is kept as its Argon2id string alone, whose pepper lies
-among the secrets; an invitation, the key of a device and the key of a session as their SHA-256. People and devices
-stand by their numbers, moments as entries hold them.
+among the secrets; an invitation, and the key of a device, of a session or of a program, as their SHA-256. People,
+devices and programs stand by their numbers, moments as entries hold them.
 """
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from typing import NamedTuple, TypeAlias
 
-from torqueaudit.book.engine import Engine, Value
+from torqueaudit.book.engine import Engine
+from torqueaudit.book.program_keys import PROGRAM_KEYS, ProgramKeys
+from torqueaudit.book.tables import Tables
 from torqueaudit.ledger.entry import Entry
 
-SIGNING = ("pins", "device_keys", "invitations", "sessions", "wrong_pins", "locked")
-# Where a number stands that the ledger has to know.
-_PEOPLE, _DEVICES = ("pins", "sessions"), ("device_keys", "sessions")
+SIGNING = ("pins", "device_keys", "invitations", "sessions", "wrong_pins", "locked", PROGRAM_KEYS)
+# In which tables a number stands that the ledger has to know, by its noun, which is also the column's name.
+_KNOWN = (("person", ("pins", "sessions")), ("device", ("device_keys", "sessions")), ("program", (PROGRAM_KEYS,)))
 
 
 class Pin(NamedTuple):
@@ -61,17 +62,18 @@ class Try(NamedTuple):
         return (f"person/{self.person}", *([f"device/{self.device}"] if self.device else []))
 
 
-class Signing:
+class Signing(Tables):
     """The tables of signing in an engine. Every change is one transaction. Raises BookError."""
-
-    def __init__(self, engine: Engine, *, writing: bool = False) -> None:
-        self._engine = engine
-        self._is_writing = writing
 
     @property
     def inside(self) -> "Signing":
         """The same for somebody who is writing already: every change is a part of that transaction."""
         return Signing(self._engine, writing=True)
+
+    @property
+    def programs(self) -> ProgramKeys:
+        """The keys of other programs, changed in the same transaction."""
+        return ProgramKeys(self._engine, writing=self._is_writing)
 
     def pin_of(self, person: str) -> Pin | None:
         """The PIN of somebody; None where none is kept."""
@@ -222,10 +224,10 @@ class Signing:
     def end_all(self, *, devices: bool, pins: Sequence[str]) -> None:
         """End every session and every invitation, and take PINs away for good.
 
-        Where `devices` says so the keys of all devices are taken away as well.
+        Where `devices` says so the keys of all devices and of all programs are taken away as well.
         """
         with self._writing():
-            for table in ("sessions", "invitations", *(["device_keys"] if devices else [])):
+            for table in ("sessions", "invitations", *(["device_keys", PROGRAM_KEYS] if devices else [])):
                 self._run(f"delete from {table}")
             self._take_pins(pins)
         if pins:
@@ -243,22 +245,6 @@ class Signing:
         noun, _, number = subject.partition("/")
         self._run("delete from locked where subject = ?", subject)
         self._run(f"delete from wrong_pins where {noun} = ?", number)
-
-    @contextmanager
-    def _writing(self) -> Iterator[None]:
-        if self._is_writing:
-            yield
-            return
-        self._engine.require_room()
-        with self._engine.in_words(), self._engine.writing():
-            yield
-
-    def _rows(self, sql: str, *values: Value) -> Sequence[tuple[Value, ...]]:
-        with self._engine.in_words():
-            return list(self._engine.rows(sql, values))
-
-    def _run(self, sql: str, *values: Value) -> None:
-        self._engine.run(sql, values)
 
 
 Beside: TypeAlias = Callable[[Signing, Sequence[Entry]], None]  # what is changed with the entries of an act
@@ -278,7 +264,7 @@ def take_strangers(engine: Engine) -> None:
 
 def _strangers(engine: Engine) -> Iterator[tuple[str, str, str]]:
     """A table, a subject that stands in it and that has no entry, and the column with its number."""
-    for column, tables in (("person", _PEOPLE), ("device", _DEVICES)):
+    for column, tables in _KNOWN:
         for table in tables:
             for (number,) in list(engine.rows(f"select distinct {column} from {table} order by {column}")):
                 if not engine.highest_number(f"{column}/{number}"):

@@ -144,6 +144,7 @@ TYPED: Mapping[Topic, str] = {
     Topic.WRENCHES: "; `torqueaudit wrench list` shows them",
     Topic.PROCEDURES: "; `torqueaudit procedure list` shows them",
     Topic.DEVICES: "; `torqueaudit device list` shows them",
+    Topic.PROGRAMS: "; `torqueaudit program list` shows them",
     Topic.PEOPLE: "; `torqueaudit person list` shows who does",
     Topic.PLUGINS_INSTALLED: "; `torqueaudit plugins` lists them",
     Topic.PLUGINS_LOADED: "; `torqueaudit plugins` shows them",

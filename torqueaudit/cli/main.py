@@ -24,6 +24,7 @@ COMMANDS = {
     "settings": ("torqueaudit.cli.settings:settings", "Show or change what the workshop has chosen."),
     "person": ("torqueaudit.cli.person:person", "People who record and check."),
     "device": ("torqueaudit.cli.device:device", "Phones and tablets on which people sign."),
+    "program": ("torqueaudit.cli.program:program", "Other programs that read this book."),
     "vehicle": ("torqueaudit.cli.vehicle:vehicle", "Motorcycles that come in."),
     "wrench": ("torqueaudit.cli.wrench:wrench", "Torque wrenches."),
     "procedure": ("torqueaudit.cli.procedure:procedure", "Documented ways to do the work."),

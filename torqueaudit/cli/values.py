@@ -10,6 +10,7 @@ from torqueaudit.read.number import (
     read_known_number,
     read_locked_number,
     read_person_number,
+    read_program_number,
     read_vehicle_number,
     read_wrench_number,
 )
@@ -106,5 +107,6 @@ HEAD = PrintedHead()
 VEHICLE = Number("vehicle", read_vehicle_number)
 WRENCH = Number("wrench", read_wrench_number)
 DEVICE = Number("device", read_device_number)
+PROGRAM = Number("program", read_program_number)
 LOCKED = Number("person or device", read_locked_number)
 KNOWN = Number("vehicle or person", read_known_number)

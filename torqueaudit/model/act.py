@@ -14,6 +14,7 @@ class Topic(StrEnum):
     WRENCHES = "; look at the list of wrenches"
     PROCEDURES = "; look at the list of procedures"
     DEVICES = "; look at the list of devices"
+    PROGRAMS = "; look at the list of programs"
     PEOPLE = "; look at the list of people"
     PLUGINS_INSTALLED = "; look which plugins are installed"
     PLUGINS_LOADED = "; look at the list of plugins"
@@ -123,8 +124,9 @@ def plainly(says: str, see: See | None) -> str:
 class Came(NamedTuple):
     """By which door something was said, and with what proof of who said it; "" where that is not known.
 
-    `door` is page, terminal, card, night or import; `proof` is PIN, invitation where a device was let in by one, label
-    or mail where nobody is known and the link of one alone was there; `device` is its number, such as D-3.
+    `door` is page, terminal, card, night, import or program; `proof` is PIN, invitation where a device was let in by
+    one, label or mail where nobody is known and the link of one alone was there, key of a program; `device` is its
+    number, such as D-3.
     """
 
     door: str = ""

@@ -1,4 +1,4 @@
-"""Numbers of people, vehicles, wrenches, devices and entries, as people type them."""
+"""Numbers of people, vehicles, wrenches, devices, programs and entries, as people type them."""
 
 import re
 
@@ -28,6 +28,11 @@ def read_wrench_number(text: str) -> str:
 def read_device_number(text: str) -> str:
     """A device: "d3" and "D 3" are D-3. What is built otherwise is given back, for no device has it."""
     return _number(text, "D")
+
+
+def read_program_number(text: str) -> str:
+    """Another program: "a1" and "A 1" are A-1. What is built otherwise is given back, for no program has it."""
+    return _number(text, "A")
 
 
 def read_locked_number(text: str) -> str:

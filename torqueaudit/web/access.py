@@ -114,6 +114,9 @@ OPENED_TO: Mapping[str, Reach] = {
     "people": "staff",
     "procedures": "staff",
     "disclosures": "foreman",
+    "programs": "foreman",
+    "let_program_in": "foreman",
+    "withdraw_a_program": "foreman",
     "events": "foreman",
     "description": "stranger",
 }

@@ -53,6 +53,7 @@ from torqueaudit.web.photos import add_photo_page
 from torqueaudit.web.procedure_pictures import add_procedure_pictures
 from torqueaudit.web.programs.answers import add_answers
 from torqueaudit.web.programs.lists import add_lists
+from torqueaudit.web.programs.page import add_program_pages
 from torqueaudit.web.queue import add_queue
 from torqueaudit.web.session import add_form_guard, add_session
 from torqueaudit.web.signing import add_admission_pages, add_own_pages, add_signing_pages
@@ -167,6 +168,7 @@ def _add_all_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_wrench_page(app, workshop)
     add_authority_page(app, workshop)
     add_lists(app, workshop, by_token)
+    add_program_pages(app, workshop)
     add_trouble_pages(app, workshop)
     add_form_guard(app)
     add_answers(app, workshop, by_token)

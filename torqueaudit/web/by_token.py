@@ -7,7 +7,7 @@ from flask import abort, make_response, render_template, request
 
 from torqueaudit.model.register.token import TokenError, grouped, read_token
 from torqueaudit.web.addresses import way_up
-from torqueaudit.web.misses import Misses
+from torqueaudit.web.pace import Pace
 from torqueaudit.web.problem import problem
 from torqueaudit.web.refusal import RETRY_AFTER
 from torqueaudit.web.told import Told, page_of
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
     from torqueaudit.workshop.door.workshop import Workshop
 
+MOST_A_SECOND = 10  # a million guesses take more than a day; people mistype a few tokens a day
+AT_ONCE = 50
 LONGEST_ECHO = 60  # characters of what was typed that are shown again
 
 TOO_MANY = Told("Too many tokens were tried", "Wait ten seconds, and try the label again.", 429)
@@ -34,7 +36,7 @@ class ByToken:
 
     def __init__(self, workshop: "Workshop") -> None:
         self._workshop = workshop
-        self._misses = Misses()
+        self._misses = Pace(MOST_A_SECOND, AT_ONCE)  # of everybody together: guessing from many places is no faster
 
     def job(self, token: str) -> str:
         """The number of the job of a token as it stands in an address; ends the request where there is none."""

@@ -1,4 +1,4 @@
-"""Who asks, from the two cookies of a browser, and whether they may: asked before every page."""
+"""Who asks, from the two cookies of a browser or the key of a program, and whether they may: before every page."""
 
 import hmac
 from contextlib import suppress
@@ -18,8 +18,9 @@ from torqueaudit.web.addresses import way_up
 from torqueaudit.web.asking import Asking
 from torqueaudit.web.bodies import most_of
 from torqueaudit.web.problem import KEY_ASKED, UNAUTHORIZED, problem
+from torqueaudit.web.programs.admission import Admission
 from torqueaudit.web.told import Told, page_of
-from torqueaudit.web.wanted import wants_data
+from torqueaudit.web.wanted import shows_key, wants_data
 from torqueaudit.workshop.signing.devices import device_of_key
 from torqueaudit.workshop.signing.hashes import digest_of
 from torqueaudit.workshop.signing.sessions import SHIFT, choose, session_of
@@ -50,10 +51,14 @@ def add_session(app: Flask, workshop: "Workshop", *, owner_only: bool = False) -
     A server for owners alone knows nobody else, whatever a browser shows it.
     """
     nobody = Asking(reach="owner") if owner_only else Asking()
+    programs = None if owner_only else Admission(workshop)
 
     @app.before_request
     def asked() -> "ResponseReturnValue | None":
-        """Let somebody on, or say why not."""
+        """Let somebody on, or say why not. Whoever shows the key of a program is one, whatever a browser sends."""
+        if programs is not None and shows_key():
+            g.asking = nobody
+            return programs.asked()
         g.asking = nobody if owner_only else _known(workshop)
         if request.routing_exception or request.endpoint is None:
             return None

@@ -10,8 +10,10 @@ from torqueaudit.model.act import Refused
 from torqueaudit.web.access import opens
 from torqueaudit.web.bodies import NO_FORM, NO_PLACE, brings_file, not_taken
 from torqueaudit.web.forms import SENT_BEFORE
+from torqueaudit.web.problem import problem
 from torqueaudit.web.refusal import RETRY_AFTER
 from torqueaudit.web.told import Told, page_of
+from torqueaudit.web.wanted import wants_data
 from torqueaudit.web.whose_fault import WhoseFault
 from torqueaudit.workshop.register.labels import BookError
 
@@ -26,6 +28,10 @@ NOTHING = Told("Nothing here", "Open the address that stands on the label.", 404
 STRANGE_HOST = Told("Not the address of this book", "Open it by the address printed on the label.", 400)
 BUSY = Told("Other files are being read", "Send it again in ten seconds.", 503)
 TOKEN_ALONE = "This page takes a label's token and nothing else."
+DATA = {  # what is said to a program
+    404: "There is no such address; /openapi.json names those that there are.",
+    405: "This address is asked in another way; data is read with GET.",
+}
 ELSEWHERE = "This page does not take what was sent. Go back: what was typed is still there."
 
 
@@ -49,12 +55,19 @@ def add_trouble_pages(app: "Flask", workshop: "Workshop") -> None:
         code = error.code or 500
         if isinstance(error, SecurityError):
             return page_of(STRANGE_HOST, form=False)
+        if wants_data() and code in DATA:
+            return problem(code, DATA[code]), code, _allow(error)
         if code == 404:  # noqa: PLR2004  # not found
             return page_of(NO_PAGE if opens(g.asking.reach, "form") else NOTHING)
         if code >= 500:  # noqa: PLR2004  # the server's own faults
             return page_of(whose_fault.told(), form=False)
         says = NO_FORM.says if brings_file(request.path) else ELSEWHERE if g.asking.person else TOKEN_ALONE
-        return (*page_of(Told(error.name, says, code)), [pair for pair in error.get_headers() if pair[0] == "Allow"])
+        return (*page_of(Told(error.name, says, code)), _allow(error))
+
+
+def _allow(error: HTTPException) -> list[tuple[str, str]]:
+    """The ways in which an address may be asked, where it was asked in another one."""
+    return [pair for pair in error.get_headers() if pair[0] == "Allow"]
 
 
 def add_sentences(app: "Flask", workshop: "Workshop") -> None:

@@ -13,12 +13,14 @@ from openapi_spec_validator import validate
 
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.web.access import OPENED_TO
 from torqueaudit.web.app import create_app
 from torqueaudit.web.programs.description import description
 from torqueaudit.web.programs.routes import ANSWERS
 from torqueaudit.web.wanted import PROBLEM
 from torqueaudit.workshop.search.disclosures import disclose
+from torqueaudit.workshop.signing.programs import let_in
 
 WRITTEN = Path(__file__).parents[3] / "docs" / "openapi.json"
 # What stands in the addresses, of the workshop that is played here; "{token}" is that of the label of job 1.
@@ -57,6 +59,7 @@ def served(yard: Any, left: str, live: str) -> str:
     yard.mark(left, "front-sprocket-nut", MarkState.DISTURBED, "seen at the fair")
     yard.open(Path(__file__).parents[3] / "examples" / "procedures" / "front-wheel.toml", left)
     yard.later(days=30)
+    let_in(yard.workshop, Say(yard.foreman), "accounts", ProgramRole.READS, yard.workshop.today())
     disclose(yard.workshop, Say(yard.foreman), {"vehicle/V-1": ["plate"]})
     return live
 

@@ -22,6 +22,7 @@ from torqueaudit.model.recheck.reminders import ReminderKey, ReminderKind
 from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.model.register.people import Person
 from torqueaudit.model.register.permits import PERMITS, ROLES, ActName, acts_of
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.model.vehicle.acts import NewVehicle, VehicleChange
 from torqueaudit.model.vehicle.exchange import Replaced
@@ -67,6 +68,7 @@ from torqueaudit.workshop.restore import say_lost
 from torqueaudit.workshop.search.disclosures import disclose, disclosures_of
 from torqueaudit.workshop.signing.devices import admit, invite, withdraw_device
 from torqueaudit.workshop.signing.pins import require_pin, set_pin, unlock
+from torqueaudit.workshop.signing.programs import let_in, withdraw_program
 from torqueaudit.workshop.vehicles.contact import NEW_OWNER, agree_contact, end_contact
 from torqueaudit.workshop.vehicles.corrections import change_vehicle, strike_of_vehicle
 from torqueaudit.workshop.vehicles.exchange import exchange_instrument
@@ -228,6 +230,12 @@ def unread(workshop: Workshop) -> int:
     return later.sequence
 
 
+def withdraw_a_program(workshop: Workshop, say: Say) -> None:
+    """One that the setup let in."""
+    given = let_in(workshop, Say("setup"), "accounts", ProgramRole.READS, workshop.today())
+    withdraw_program(workshop, say, given.program, "kept elsewhere")
+
+
 def withdraw_a_device(workshop: Workshop, say: Say) -> None:
     """Let a device in as P-1, and have it withdrawn by somebody else."""
     done = admit(workshop, invite(workshop, Say("P-1"), "phone").code)
@@ -376,6 +384,8 @@ DEEDS: Mapping[ActName, Deed] = {
     ActName.NAME_KEY: lambda w, say: change_key(w, Secrets(default_place(), w.book.path), "the machine was sold", say),
     ActName.ADMIT_DEVICE: lambda w, say: admit(w, invite(w, say, "phone").code),
     ActName.WITHDRAW_DEVICE: withdraw_a_device,
+    ActName.LET_PROGRAM_IN: lambda w, say: let_in(w, say, "accounts", ProgramRole.READS, w.today()),
+    ActName.WITHDRAW_PROGRAM: withdraw_a_program,
     ActName.SET_PIN: lambda w, say: set_pin(w, say._replace(came=Came("page", "PIN")), own_or("P-2", say), "314159"),
     ActName.SET_ANOTHERS_PIN: lambda w, say: set_pin(w, say, "P-2", "314159"),
     ActName.UNLOCK: unlock_somebody,

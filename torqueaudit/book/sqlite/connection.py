@@ -25,7 +25,7 @@ __all__ = ["Connection", "sqlite3"]
 
 APPLICATION_ID = 0x74717561  # "tqua"
 LONGEST_CHANGE = 2.0  # seconds that a program waits for others to let it change the journal mode
-SCHEMA_VERSION = 18  # how many migrations there are; compared with PRAGMA user_version
+SCHEMA_VERSION = 19  # how many migrations there are; compared with PRAGMA user_version
 
 _PRAGMAS = (
     "foreign_keys = on",

@@ -300,6 +300,20 @@ create index disclosures_twice on disclosures (at, "by", door, subject, shown);
 """
 
 
+@migrations()
+def m019_program_keys(db: Database) -> None:
+    """By what another program is known that was let in: beside the ledger, as its SHA-256, held twice as the rest."""
+    for statement in statements_of(_M019):
+        db.conn.execute(statement)
+
+
+_M019 = """
+create table program_keys (program TEXT NOT NULL PRIMARY KEY, digest TEXT NOT NULL, seen TEXT) strict;
+create unique index program_keys_digest on program_keys (digest);
+create index program_keys_twice on program_keys (digest, seen);
+"""
+
+
 def statements_of(text: str) -> Iterator[str]:
     """The single statements of an SQL text in which each ends at the end of a line."""
     statement = ""

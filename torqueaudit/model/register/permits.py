@@ -77,6 +77,8 @@ class ActName(StrEnum):
     NAME_KEY = "name key"
     ADMIT_DEVICE = "admit device"
     WITHDRAW_DEVICE = "withdraw device"
+    LET_PROGRAM_IN = "let program in"
+    WITHDRAW_PROGRAM = "withdraw program"
     SET_PIN = "set PIN"
     SET_ANOTHERS_PIN = "set another's PIN"  # a part of SET_PIN, and one's own where nothing proves who says it
     UNLOCK = "unlock"
@@ -153,6 +155,8 @@ PERMITS: Mapping[ActName, tuple[str, ...]] = {
     ActName.NAME_KEY: (FOREMAN, NIGHT),
     ActName.ADMIT_DEVICE: (FOREMAN, SETUP),
     ActName.WITHDRAW_DEVICE: (FOREMAN, SETUP),
+    ActName.LET_PROGRAM_IN: (FOREMAN, SETUP),
+    ActName.WITHDRAW_PROGRAM: (FOREMAN, SETUP),
     ActName.SET_PIN: (*ROLES, SETUP),
     ActName.SET_ANOTHERS_PIN: (FOREMAN, SETUP),
     ActName.UNLOCK: (FOREMAN, SETUP),

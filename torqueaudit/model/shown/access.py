@@ -180,7 +180,9 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "NightSeal": {"staff": "note size key_id sealed_at"},
     "NightSection": {"staff": "key title lines"},
-    "Line": {"staff": "job vehicle tag title holds says see days_late metres_late minutes_late instrument call"},
+    "Line": {
+        "staff": "job vehicle tag title holds says see days_late metres_late minutes_late instrument call unnamed"
+    },
     "Trends": {"staff": "months marks"},
     "MonthOfRechecks": {"staff": "month in_time later not_done"},
     "DisturbedMarks": {"staff": "fastener found"},

@@ -46,6 +46,7 @@ class Line(NamedTuple):
     call: Call = Call.NOBODY
     minutes_late: int | None = None  # by an hour meter
     instrument: Instrument = Instrument.KM
+    unnamed: str = ""  # the sentence without what somebody told in their own words, where some stands in it
 
     @property
     def late_far(self) -> str:
@@ -83,6 +84,15 @@ class Today(NamedTuple):
     sections: tuple[NightSection, ...]
     asked_at: datetime
     unreached: frozenset[str]
+
+    @property
+    def without_words(self) -> "Today":
+        """The same without what anybody told in their own words, which may name somebody."""
+        sections = (
+            each._replace(lines=tuple(line._replace(says=line.unnamed or line.says) for line in each.lines))
+            for each in self.sections
+        )
+        return self._replace(sections=tuple(sections))
 
     @property
     def judged(self) -> str:

@@ -8,11 +8,14 @@ from torqueaudit.model.register.settings import Settings
 from torqueaudit.reports.json.values import Object, digits, iso
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from torqueaudit.book.disclosures import Disclosure
     from torqueaudit.model.register.people import Person
     from torqueaudit.model.shown.revised import Change
     from torqueaudit.workshop.register.people import Ended
     from torqueaudit.workshop.signing.devices import DeviceView, Invitation
+    from torqueaudit.workshop.signing.programs import LetIn, ProgramView
     from torqueaudit.workshop.vehicles.corrections import Changed, StruckOff
 
 
@@ -74,6 +77,28 @@ def device_json(device: "DeviceView") -> Object:
         "locked": device.locked,
         "last_seen": stamp(device.last_seen) if device.last_seen else None,
         "has_key": device.has_key,
+    }
+
+
+def let_in_json(given: "LetIn", role: str, last_day: "date") -> Object:
+    """A program that was let in, with its key, which is told this once."""
+    return {"program": given.program, "key": given.key, "role": role, "last_day": iso(last_day)}
+
+
+def program_json(view: "ProgramView") -> Object:
+    """Another program that was let in; null where it asked for nothing yet, and where it was not withdrawn."""
+    program = view.program
+    return {
+        "program": program.number,
+        "name": program.name,
+        "role": program.role.value,
+        "admitted_on": iso(program.admitted_on),
+        "by": program.admitted_by,
+        "last_day": iso(program.last_day),
+        "withdrawn_on": iso(program.withdrawn_on),
+        "is_let_in": view.is_let_in,
+        "last_seen": stamp(view.last_seen) if view.last_seen else None,
+        "has_key": view.has_key,
     }
 
 

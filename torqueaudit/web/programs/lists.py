@@ -1,7 +1,7 @@
 """The lists that have no page of their own: each is a table here, which is given as data and as CSV too."""
 
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from flask import g, jsonify, render_template, request
 
@@ -18,13 +18,22 @@ if TYPE_CHECKING:
     from torqueaudit.web.by_token import ByToken
     from torqueaudit.workshop.door.workshop import Workshop
 
+
+class ListPage(NamedTuple):
+    """What stands on the page of a list: its title, its columns, and where the first of them leads."""
+
+    title: str
+    columns: tuple[str, ...]
+    leads: str = ""
+
+
 LISTS = {
-    "jobs": "Jobs",
-    "vehicles": "Motorcycles by number",
-    "wrenches": "Wrenches",
-    "people": "People",
-    "procedures": "Procedures",
-    "disclosures": "Who was shown what is known of whom",
+    "jobs": ListPage("Jobs", ("job", "vehicle", "title", "state", "opened_on", "due_on"), "job/"),
+    "vehicles": ListPage("Motorcycles by number", ("vehicle", "tag"), "vehicle/"),
+    "wrenches": ListPage("Wrenches", ("number", "tag", "state", "why", "reach", "due_on"), "w/"),
+    "people": ListPage("People", ("person", "name", "roles", "supervisor", "left_on")),
+    "procedures": ListPage("Procedures", ("name", "edition", "title", "read_by")),
+    "disclosures": ListPage("Who was shown what is known of whom", ("at", "by", "door", "of", "shown")),
 }
 AS_DATA = Told("For other programs", "This is given as data alone: write ?as=json behind its address.", 404)
 
@@ -53,14 +62,20 @@ def _page(workshop: "Workshop", by_token: "ByToken", name: str) -> "ResponseRetu
         query = answer.read(dict(request.args.lists()))
     except BadQuery as error:
         return page_of(Told("Not read", str(error), 400), form=False, back="bench")
+    page = LISTS[name]
     rows = answer.ask(Asked(workshop, g.asking, by_token.job, address={}, query=query))
     more = rows[-1]["job"] if name == "jobs" and len(rows) == query["most"] else None
     return render_template(
         "bench/list.html",
-        title=LISTS[name],
+        page=page,
         name=name,
-        columns=[column.replace("_", " ").replace(".", " ") for column in answer.columns],
-        rows=[cells(answer.columns, row) for row in answer.rows(rows)],
+        columns=[column.replace("_", " ") for column in page.columns],
+        rows=[list(map(_shown, page.columns, cells(page.columns, row))) for row in rows],
         more=more,
         up=way_up(request.path),
     )
+
+
+def _shown(column: str, cell: str) -> str:
+    """A day without its hour."""
+    return cell[:10] if column.endswith("_on") or column == "at" else cell

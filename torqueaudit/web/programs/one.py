@@ -64,7 +64,8 @@ def wrench(asked: "Asked") -> "Object":
 
 def today(asked: "Asked") -> "Object":
     """What is to be decided now."""
-    return today_json(today_of(asked.workshop))
+    told = today_of(asked.workshop)
+    return today_json(told.without_words if asked.asking.program and not asked.asking.reads_names else told)
 
 
 def signed(asked: "Asked") -> "Object":

@@ -18,6 +18,7 @@ from torqueaudit.web.programs.whole import (
     open_jobs,
     people,
     procedures,
+    programs,
     vehicles,
     wrenches,
 )
@@ -166,6 +167,14 @@ ANSWERS: Mapping[str, Answer] = {
         many(of("Device")),
         role=None,
         columns=("device", "name", "admitted_on", "by", "withdrawn_on", "locked", "last_seen", "has_key"),
+    ),
+    "programs": Answer(
+        "/programs",
+        "The other programs that were let in.",
+        programs,
+        many(of("Program")),
+        role=None,
+        columns=("program", "name", "role", "admitted_on", "by", "last_day", "withdrawn_on", "is_let_in", "last_seen"),
     ),
     "disclosures": Answer(
         "/disclosures",

@@ -10,6 +10,7 @@ from torqueaudit.reports.json.register import (
     job_row_json,
     person_json,
     procedure_json,
+    program_json,
     vehicle_json,
 )
 from torqueaudit.reports.json.wrench import wrench_line_json
@@ -18,6 +19,7 @@ from torqueaudit.workshop.door.events import events_after
 from torqueaudit.workshop.search.disclosures import disclose, disclosures_of
 from torqueaudit.workshop.signing.devices import show_devices
 from torqueaudit.workshop.signing.pins import is_locked
+from torqueaudit.workshop.signing.programs import show_programs
 from torqueaudit.workshop.wrenches.view import list_wrenches
 
 if TYPE_CHECKING:
@@ -64,6 +66,11 @@ def procedures(asked: "Asked") -> "list[Object]":
 def devices(asked: "Asked") -> "list[Object]":
     """Every device."""
     return [device_json(row) for row in show_devices(asked.workshop)]
+
+
+def programs(asked: "Asked") -> "list[Object]":
+    """Every program."""
+    return [program_json(row) for row in show_programs(asked.workshop)]
 
 
 def disclosed(asked: "Asked") -> "list[Object]":

@@ -43,8 +43,11 @@ class Flagged(NamedTuple):
     around: Around
     view: JobView
 
-    def line(self, says: str, call: Call = Call.NOBODY, late: Standing | None = None) -> Line:
-        """What to do about this job, and whom to call; how late, where its re-check is."""
+    def line(self, says: str, call: Call = Call.NOBODY, late: Standing | None = None, *, unnamed: str = "") -> Line:
+        """What to do about this job, and whom to call; how late, where its re-check is.
+
+        `unnamed` says the same without anybody's own words, where some stand in it.
+        """
         view = self.view
         return Line(
             says=says,
@@ -58,6 +61,7 @@ class Flagged(NamedTuple):
             minutes_late=(late and late.late_min) or None,
             instrument=self.around.vehicle.instrument,
             call=call,
+            unnamed=unnamed,
         )
 
     @property

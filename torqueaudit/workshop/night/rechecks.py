@@ -60,8 +60,8 @@ def due(waiting: Iterable[Flagged]) -> Iterator[Line]:
         if recheck and standing.state in (RecheckState.DUE, RecheckState.NOT_YET_DUE, RecheckState.POSTPONED):
             yield _to_do(flagged, f"Re-check {_due_words(recheck)}.")
         elif standing.state is RecheckState.REFERRED and standing.reached:
-            says = f"Re-check {_stands(flagged)} No result yet: ask them, and record it."
-            yield flagged.line(says, Call.ELSEWHERE, standing)
+            says, unnamed = (f"{each} No result yet: ask them, and record it." for each in _stands(flagged))
+            yield flagged.line(says, Call.ELSEWHERE, standing, unnamed=unnamed)
 
 
 def arranged(desk: Desk, waiting: Iterable[Flagged], entries: Iterable[Entry]) -> Iterator[Line]:
@@ -72,7 +72,8 @@ def arranged(desk: Desk, waiting: Iterable[Flagged], entries: Iterable[Entry]) -
     for flagged in desk.jobs([number for number in (*agreed, *refused) if number not in told]):
         state = flagged.standing.state
         if state in (RecheckState.POSTPONED, RecheckState.REFUSED) or _is_elsewhere(flagged):
-            yield flagged.line(f"Re-check {_stands(flagged)}")
+            says, unnamed = _stands(flagged)
+            yield flagged.line(says, unnamed=unnamed)
 
 
 def _is_elsewhere(flagged: Flagged) -> bool:
@@ -80,14 +81,18 @@ def _is_elsewhere(flagged: Flagged) -> bool:
     return flagged.standing.state is RecheckState.REFERRED and not flagged.standing.reached
 
 
-def _stands(flagged: Flagged) -> str:
-    """How a re-check stands, by whose word and why: "postponed, due by 2031-05-02. So said P-1: abroad."."""
+def _stands(flagged: Flagged) -> tuple[str, str]:
+    """How a re-check stands, by whose word and why: "Re-check postponed, due by 2031-05-02. So said P-1: abroad.".
+
+    And the same without anybody's own words.
+    """
     recheck = flagged.view.recheck
     agreed = recheck.arranged if recheck else None
     if recheck is None or agreed is None:
-        return "as planned."
+        return "Re-check as planned.", ""
     whom = f", to {agreed.to_whom}" if agreed.to_whom else ""
-    return f"{stands_words(recheck)}. So said {agreed.by} on {agreed.on}{whom}: {sentence(agreed.why)}"
+    unnamed = f"Re-check {stands_words(recheck)}. So said {agreed.by} on {agreed.on}"
+    return f"{unnamed}{whom}: {sentence(agreed.why)}", f"{unnamed}."
 
 
 def _due_words(view: RecheckView) -> str:

@@ -13,6 +13,7 @@ from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.act import Refused, See, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt
+from torqueaudit.workshop.signing.programs import is_program, require_reads_names
 
 if TYPE_CHECKING:
     from torqueaudit.model.act import Say
@@ -20,7 +21,13 @@ if TYPE_CHECKING:
 
 
 def require_may_be_shown(workshop: "Workshop", say: "Say") -> None:
-    """Refuse whoever is shown nothing of anybody: who does not work here, or no more. Raises Refused."""
+    """Refuse whoever is shown nothing of anybody: who does not work here, or no more. Raises Refused.
+
+    Another program is shown it where it was let in to read names.
+    """
+    if is_program(say.by):
+        require_reads_names(workshop, say.by)
+        return
     Attempt(workshop, say).permit(ActName.BE_SHOWN)
 
 

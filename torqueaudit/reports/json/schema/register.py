@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.reports.json.schema.terms import (
     DAY,
     MOMENT,
@@ -73,6 +74,21 @@ SCHEMAS: Mapping[str, Schema] = {
             "by": TEXT,
             "withdrawn_on": maybe(DAY),
             "locked": YES,
+            "last_seen": maybe(MOMENT),
+            "has_key": YES,
+        },
+    ),
+    "Program": record(
+        "Another program that was let in.",
+        {
+            "program": TEXT,
+            "name": TEXT,
+            "role": {"enum": [role.value for role in ProgramRole]},
+            "admitted_on": DAY,
+            "by": TEXT,
+            "last_day": DAY,
+            "withdrawn_on": maybe(DAY),
+            "is_let_in": YES,
             "last_seen": maybe(MOMENT),
             "has_key": YES,
         },

@@ -6,7 +6,8 @@ from random import Random
 from typing import Any
 
 from torqueaudit.model.register.token import new_token
-from torqueaudit.web.misses import AT_ONCE, MOST_A_SECOND, Misses
+from torqueaudit.web.by_token import AT_ONCE, MOST_A_SECOND
+from torqueaudit.web.pace import Pace
 
 MOST_TRIED = 600  # the limit is met once more are asked in a second than are let through
 
@@ -14,7 +15,7 @@ MOST_TRIED = 600  # the limit is met once more are asked in a second than are le
 def test_a_million_guesses_take_longer_than_an_hour() -> None:
     """However many places they come from: all misses count together."""
     moment = [0.0]
-    misses = Misses(lambda: moment[0])
+    misses = Pace(MOST_A_SECOND, AT_ONCE, lambda: moment[0])
     answered = 0
     for _ in range(20_000):
         moment[0] += 0.001

@@ -1,0 +1,173 @@
+"""Other programs over HTTP: what each is given by its key, how often, and that names leave noted or not at all."""
+
+import json
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from torqueaudit.model.act import Say
+from torqueaudit.model.register.programs import ProgramRole
+from torqueaudit.model.wrench.acts import NewWrench
+from torqueaudit.web.programs.admission import AT_ONCE, WRONG_AT_ONCE
+from torqueaudit.web.programs.routes import ANSWERS
+from torqueaudit.web.wanted import PROBLEM
+from torqueaudit.workshop.recheck.arranging import refer_recheck
+from torqueaudit.workshop.signing.programs import let_in, show_programs, withdraw_program
+from torqueaudit.workshop.wrenches.wrench import add_wrench
+
+LENDER, ELSEWHERE = "the yard next door", "Irmgard at the lake"
+FILLED = {"job": "1", "vehicle": "V-1", "owner_card": "V-1", "wrench": "W-2"}
+ASKED = {"find_page": "?find=kestrel", "signed": "?from=2031-04-01&to=2031-04-05", "events": "?most=1000"}
+PROCEDURE = Path(__file__).parents[3] / "examples" / "procedures" / "front-wheel.toml"
+
+
+def address(yard: Any, name: str) -> str:
+    """An address of the table with something in it."""
+    path = ANSWERS[name].path.replace("{number}", FILLED.get(name, "")).replace("{token}", yard.token("1"))
+    return f"{path.lstrip('/')}{ASKED.get(name, '')}"
+
+
+@pytest.fixture
+def key(yard: Any) -> Callable[[ProgramRole], dict[str, str]]:
+    """Gives what a program of a role sends with each question."""
+
+    def shown(role: ProgramRole) -> dict[str, str]:
+        given = let_in(yard.workshop, Say(yard.foreman), "accounts", role, yard.workshop.today() + timedelta(days=60))
+        return {"Authorization": f"Bearer {given.key}"}
+
+    return shown
+
+
+@pytest.fixture
+def served(yard: Any, left: str, live: str) -> str:
+    """A workshop with a lender of a wrench, and a re-check that somebody else does."""
+    add_wrench(yard.workshop, NewWrench("setting", "red", "5 N·m", "200 N·m", owner=LENDER), Say(yard.foreman))
+    yard.later(days=3)
+    refer_recheck(yard.workshop, left, ELSEWHERE, "it is nearer to Irmgard", Say(yard.foreman))
+    return live
+
+
+def test_each_role_is_given_what_the_table_says(
+    served: str, yard: Any, key: Callable[..., dict[str, str]], get: Callable[..., Any]
+) -> None:
+    """Every address with every role; without a word about the form a program is given JSON."""
+    for role in ProgramRole:
+        shown = key(role)
+        for name, answer in ANSWERS.items():
+            told = get(served + address(yard, name), shown)
+            given = answer.role is not None and role.reaches(answer.role)
+            assert (200 if given else 403) == told.status, (name, role, told.text)
+            assert ("application/json" if given else PROBLEM) == told.headers["Content-Type"]
+
+
+def test_nothing_that_names_anybody_is_given_to_a_program_that_reads_no_names(
+    served: str, yard: Any, key: Callable[..., dict[str, str]], get: Callable[..., Any], personal: tuple[str, ...]
+) -> None:
+    """At no address, in no form; and nothing had to be noted."""
+    shown = key(ProgramRole.READS)
+    for name, answer in ANSWERS.items():
+        for accept in ("application/json", *(["text/csv"] if answer.has_table else [])):
+            text = get(served + address(yard, name), {**shown, "Accept": accept}).text
+            assert [] == [word for word in (*personal, LENDER, ELSEWHERE, "Irmgard") if word in text], name
+
+    assert [] == yard.workshop.book.disclosures.newest("", 9)
+
+
+def test_names_are_given_to_a_program_that_reads_them_and_each_time_is_noted(
+    served: str, yard: Any, key: Callable[..., dict[str, str]], get: Callable[..., Any], personal: tuple[str, ...]
+) -> None:
+    """Under its number and by its door."""
+    shown = key(ProgramRole.READS_NAMES)
+    people = json.loads(get(f"{served}people", shown).text)
+    card = get(f"{served}vehicle/V-1/owner", shown).text
+    found = get(f"{served}find?find=QX+4711", shown).text
+    noted = yard.workshop.book.disclosures.newest("", 9)
+
+    assert [each["name"] for each in people] == [personal[0], personal[1]]
+    assert "QX 4711 Z" in card
+    assert "QX 4711 Z" in found
+    assert LENDER in get(f"{served}w/W-2", shown).text
+    assert {("A-1", "program")} == {(each.by, each.door) for each in noted}
+    assert ["vehicle/V-1", "vehicle/V-1", "person/P-2", "person/P-1"] == [each.subject for each in noted]
+
+
+def test_a_key_that_lets_nobody_in_is_refused_in_one_sentence(
+    served: str, yard: Any, key: Callable[..., dict[str, str]], get: Callable[..., Any]
+) -> None:
+    """A wrong one, none, one in another scheme, one that ended, and one that was withdrawn a moment ago."""
+    shown, gone = key(ProgramRole.READS), key(ProgramRole.READS)
+    assert 200 == get(f"{served}jobs", gone).status
+    withdraw_program(yard.workshop, Say(yard.foreman), "A-2", "lost")
+    for told in ({"Authorization": "Bearer 123"}, {"Authorization": "Bearer"}, {"Authorization": "Basic eDp5"}, gone):
+        refused = get(f"{served}jobs", told)
+        assert (401, "Bearer", PROBLEM) == (
+            refused.status,
+            refused.headers["Www-Authenticate"],
+            refused.headers["Content-Type"],
+        )
+        assert 1 == json.loads(refused.text)["detail"].count(".")
+    yard.later(days=61)
+
+    assert "The key of A-1 ended on" in json.loads(get(f"{served}jobs", shown).text)["detail"]
+    assert 200 == get(f"{served}openapi.json").status
+
+
+def test_a_program_opens_no_page_and_records_nothing(
+    served: str, key: Callable[..., dict[str, str]], get: Callable[..., Any], foreman: dict[str, str], yard: Any
+) -> None:
+    """Not even with the cookies of a foreman beside its key."""
+    shown, before = key(ProgramRole.READS_NAMES), yard.workshop.book.head().sequence
+    assert 403 == get(f"{served}devices", {**shown, **foreman, "Accept": "text/html"}).status
+    assert 403 == get(f"{served}bench-0.css", shown).status
+    assert 406 == get(f"{served}jobs", {**shown, "Accept": "text/html"}).status
+    for path, code in (("programs", 403), ("vehicle/V-1/here", 403), ("vehicle/V-1/owner", 403), ("jobs", 405)):
+        assert code == get(f"{served}{path}", {**shown, **foreman}, b"act=forget&yes=yes").status, path
+
+    assert before + 1 == yard.workshop.book.head().sequence + 1
+
+
+def test_whoever_asks_too_often_waits_and_nobody_else_does(
+    served: str, key: Callable[..., dict[str, str]], get: Callable[..., Any]
+) -> None:
+    """One program pushes no other out; wrong keys are counted by themselves."""
+    shown, other = key(ProgramRole.READS), key(ProgramRole.READS)
+    codes = [get(f"{served}vehicles", shown).status for _ in range(AT_ONCE * 3)]
+    late = next((code for code in codes if code != 200), 0)
+    wrong = [get(f"{served}vehicles", {"Authorization": "Bearer 1"}) for _ in range(WRONG_AT_ONCE * 2)]
+
+    assert late in {0, 429}
+    assert {401, 429} == {each.status for each in wrong}
+    assert "10" == wrong[-1].headers["Retry-After"]
+    assert 200 == get(f"{served}vehicles", other).status
+
+
+def test_a_foreman_lets_a_program_in_on_a_page_and_withdraws_it(
+    served: str, yard: Any, foreman: dict[str, str], mechanic: dict[str, str], get: Callable[..., Any]
+) -> None:
+    """The key stands on one page, once; a mechanic opens neither."""
+    import re
+    from urllib.parse import urlencode
+
+    page = get(f"{served}programs", foreman).text
+    hidden = dict(re.findall(r'name="(form|id)" value="([^"]+)"', page))
+    typed = {**hidden, "name": "calendar", "role": "reads", "until": "2031-12-31"}
+    once = get(f"{served}programs", foreman, urlencode(typed).encode())
+    (key,) = re.findall(r"<code>([0-9a-f]{64})</code>", once.text)
+    shown = {"Authorization": f"Bearer {key}"}
+    again = get(f"{served}programs", foreman, urlencode(typed).encode())
+    over = get(f"{served}programs", foreman, urlencode({**typed, "id": "x", "until": "2030-01-01"}).encode())
+
+    assert "Key of A-1" in once.text
+    assert 200 == get(f"{served}jobs", shown).status
+    assert (422, True) == (again.status, "was let in by this before" in again.text)
+    assert (422, True) == (over.status, 'value="calendar"' in over.text)
+    assert key not in get(f"{served}programs", foreman).text
+    assert "Last asked on 2031-04-" in get(f"{served}programs", foreman).text
+    assert 403 == get(f"{served}programs", mechanic).status
+    form = dict(re.findall(r'name="(form|id)" value="([^"]+)"', get(f"{served}programs", foreman).text))
+    get(f"{served}programs/A-1/withdraw", foreman, urlencode({**form, "why": "kept elsewhere"}).encode())
+    assert [False] == [each.is_let_in for each in show_programs(yard.workshop)]
+    assert 401 == get(f"{served}jobs", shown).status
