@@ -16,7 +16,7 @@ import subprocess
 import sys
 from collections.abc import Iterable
 from contextlib import suppress
-from datetime import datetime, time
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
@@ -112,6 +112,7 @@ def length(path: Path) -> int:
 def filled(line: str, book: Path, folder: Path) -> str:
     """A line of the story with what is known when it is played."""
     line = line.replace("{last}", str(length(book))).replace("{folder}", str(folder))
+    line = line.replace("{soon}", f"{datetime.now(UTC).date() + timedelta(days=30)}")
     return line.replace("{photo}", newest_photo(book)) if "{photo}" in line else line
 
 
