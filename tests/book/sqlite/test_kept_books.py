@@ -39,7 +39,7 @@ RELEASED = {
     "m016_sign_offs": "1e79fadd1ac43ac1",
     "m017_finds": "60e02f7649fee533",
     "m018_held_twice": "0a5ab4f665c0f822",
-    "m019_program_keys": "b8638d841bf2f4c2",
+    "m019_program_keys": "5f3723ceb9d56039",
 }
 
 

@@ -308,7 +308,9 @@ def m019_program_keys(db: Database) -> None:
 
 
 _M019 = """
-create table program_keys (program TEXT NOT NULL PRIMARY KEY, digest TEXT NOT NULL, seen TEXT) strict;
+create table program_keys (
+    program TEXT NOT NULL PRIMARY KEY, digest TEXT NOT NULL, seen TEXT
+) strict, without rowid;
 create unique index program_keys_digest on program_keys (digest);
 create index program_keys_twice on program_keys (digest, seen);
 """
