@@ -30,6 +30,8 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.job import open_job
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.life.job_then import show_job_then
+from torqueaudit.workshop.life.life import life_of
 from torqueaudit.workshop.opening import open_workshop
 
 SMALL, LARGE = 1_000, 10_000
@@ -171,6 +173,15 @@ def looked_up(workshop: Workshop, tokens: Sequence[str]) -> float:
     return milliseconds([partial(look, token) for token in tokens])
 
 
+def over_the_years(workshop: Workshop, vehicles: Sequence[str]) -> tuple[float, float]:
+    """Everything that happened to each vehicle; then its newest job as it stood behind its opening."""
+    jobs = [str(queries.jobs_of_vehicle(workshop.book, vehicle)[-1].job) for vehicle in vehicles]
+    opened = [workshop.book.entries(f"job/{job}")[0].sequence for job in jobs]
+    lives = milliseconds([partial(life_of, workshop, vehicle) for vehicle in vehicles])
+    then = milliseconds([partial(show_job_then, workshop, *at) for at in zip(jobs, opened, strict=True)])
+    return lives, then
+
+
 def acted(workshop: Workshop, vehicles: Sequence[str], wrench: str) -> tuple[float, float]:
     """A job opened on each vehicle; then its axle nut tightened."""
     say, opened = Say("P-3"), []
@@ -211,10 +222,13 @@ def measure(folder: Path, jobs: int) -> Mapping[str, float]:
         vehicles = list(dict.fromkeys(row.vehicle or "" for row in rows))
         of_year = f"W-1{queries.counts(workshop.book).jobs // JOBS_OF_A_YEAR:05d}"
         label = looked_up(workshop, [row.token or "" for row in rows])
+        lives, then = over_the_years(workshop, vehicles[: SAMPLES // 4])
         opening, act = acted(workshop, vehicles, of_year)
         entries = workshop.book.head().sequence
         return {
             "look-up by label, ms": label,
+            "the life of a vehicle, ms": lives,
+            "a job as of an entry, ms": then,
             "opening a job, ms": opening,
             "an act, ms": act,
             "chain, µs an entry": milliseconds([lambda: chain_of(workshop.book.engine)]) / entries * 1e3,

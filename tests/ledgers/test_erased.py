@@ -15,6 +15,8 @@ from packaging.version import Version
 
 from torqueaudit.book import queries
 from torqueaudit.book.words import rows_after
+from torqueaudit.cli.life_sheet import lines_of as life_lines
+from torqueaudit.cli.then_sheet import lines_of as then_lines
 from torqueaudit.model.act import Say
 from torqueaudit.reports.html import nightly_html
 from torqueaudit.web.app import create_app
@@ -23,6 +25,8 @@ from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.door.words import erase_words
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.life.job_then import show_job_then
+from torqueaudit.workshop.life.life import show_life
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.opening import open_workshop
 from torqueaudit_plugins.qr_labels.kinds import job_label, owners_tag
@@ -99,6 +103,18 @@ def test_pages_labels_and_the_report_are_made_without_the_words(erased: Erased) 
 
     assert {200} == {page.status_code for page in pages}
     assert [] == told_of("\n".join([*made, *(page.text for page in pages)]), words)
+
+
+def test_the_past_is_told_without_the_words(erased: Erased) -> None:
+    """What was erased since stays erased in the life of each motorcycle, and in each job as it stood before that."""
+    workshop, words, _ = erased
+    last = HEAD["head"].split("/")[1]
+    lives = [line for row in queries.vehicles(workshop.book) for line in life_lines(show_life(workshop, row.vehicle))]
+    jobs = [show_job_then(workshop, str(row.job), int(last)) for row in queries.jobs_list(workshop.book)]
+    told = "\n".join([*lives, *(line for each in jobs for line in then_lines(each))])
+
+    assert [] == told_of(told, words)
+    assert f"words erased on {AT.date()} by P-1" in told
 
 
 def test_no_entry_ever_held_one_of_the_words(erased: Erased) -> None:

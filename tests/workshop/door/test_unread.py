@@ -1,6 +1,6 @@
 """An entry that cannot be read is told by a verification, named by whatever meets it, and struck like any other."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -9,6 +9,7 @@ import pytest
 from torqueaudit.ledger.entry import Entry, document_of, hash_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.shown.course import Happening
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.testing import play
@@ -17,6 +18,9 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.release import release
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
+from torqueaudit.workshop.life.course import UNREAD
+from torqueaudit.workshop.life.job_then import show_job_then
+from torqueaudit.workshop.life.life import life_of
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.settings import settle
@@ -80,6 +84,21 @@ SPOILT: dict[str, tuple[Callable[[Entry], dict[str, Any]], str]] = {
 }
 
 
+def lived(workshop: Workshop, entry: int, vehicle: str = "V-1") -> tuple[str, str]:
+    """What the life of a motorcycle says of an entry, and why it was struck."""
+    return _told_in((act for each in life_of(workshop, vehicle).stretches for act in each.course), entry)
+
+
+def then(workshop: Workshop, entry: int) -> tuple[str, str]:
+    """What job 1 as of an entry says of that."""
+    return _told_in(show_job_then(workshop, "1", entry).course, entry)
+
+
+def _told_in(course: Iterable[Happening], entry: int) -> tuple[str, str]:
+    (told,) = [each for each in course if entry in each.entries]
+    return told.says, told.struck.partition(": ")[2]
+
+
 @pytest.mark.parametrize("name", SPOILT)
 def test_an_entry_of_a_job_that_cannot_be_read_is_named_and_struck(played: Workshop, name: str) -> None:
     """The others of its job are read as ever, and go on; it stops the release until it is struck.
@@ -101,12 +120,14 @@ def test_an_entry_of_a_job_that_cannot_be_read_is_named_and_struck(played: Works
     [stop] = [each.says for each in show_job(played, "1").stops if "cannot be read" in each.says]
     assert stop.startswith(f"entry {entry} (job/1): it cannot be read: ")
     assert stop.endswith("What it says is not known; strike it, and say again what it said.")
+    assert (UNREAD, "") == lived(played, entry) == then(played, entry)
     with pytest.raises(Refused):
         release(played, "1", FOREMAN)
     play(played, "2031-04-02 10:20 disc-bolt mark intact by P-2")
     strike(played, "1", entry, "of a later version", Say("P-2"))
     assert (played.book.verify(), remarks(played)) == ([], [])
     assert not [each for each in show_job(played, "1").stops if "cannot be read" in each.says]
+    assert (UNREAD, "of a later version") == lived(played, entry)
     played.book.rebuild()
     assert played.book.verify() == []
 
@@ -192,9 +213,11 @@ def test_a_vehicle_with_such_an_entry_stops_its_jobs(played: Workshop) -> None:
 
     assert f"Entry {other} (vehicle/V-2) cannot be read: " in "".join(remarks(played))
     assert [True] == [f"entry {entry} (vehicle/V-1)" in each.says for each in show_job(played, "1").stops[:1]]
+    assert (UNREAD, "") == lived(played, entry) == lived(played, other, "V-2")
     change_vehicle(played, "V-1", VehicleChange(tag="blue"), FOREMAN)
     for number in (entry, other):
         strike_unread(played, number, "typed by nobody", FOREMAN)
+    assert (UNREAD, "typed by nobody") == lived(played, entry) == lived(played, other, "V-2")
     assert (played.book.verify(), remarks(played)) == ([], [])
     assert not [each for each in show_job(played, "1").stops if "cannot be read" in each.says]
 

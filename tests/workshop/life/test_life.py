@@ -24,10 +24,13 @@ from torqueaudit.reports.json.vehicle import vehicle_view_json
 from torqueaudit.testing import play
 from torqueaudit.web.record_page import record_page
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.life.life import life_of, show_life
+from torqueaudit.workshop.vehicles.corrections import strike_of_vehicle
 from torqueaudit.workshop.vehicles.exchange import exchange_instrument
 from torqueaudit.workshop.vehicles.present import show_vehicle
+from torqueaudit.workshop.vehicles.visits import arrive
 
 YARDS = 200 if "TORQUEAUDIT_PROOF" in os.environ else 3
 ACTS = 10
@@ -143,6 +146,17 @@ def test_a_part_has_run_until_the_next_of_its_key(workshop: Workshop) -> None:
     assert ("L-7", "2", "2000 km") == (off.lot, off.replaced_by, off.ran)
 
 
+def test_a_part_that_is_told_again_puts_right_what_was_told(workshop: Workshop) -> None:
+    """The lot was misread: one washer is on, and none was taken off; as of then the wrong lot stands."""
+    play(workshop, "\n".join(TWICE.strip().splitlines()[:2]))
+    wrong = workshop.book.head().sequence
+    play(workshop, "2031-04-02 10:12 job 1 tab-washer fitted washer 18 mm lot L-8 by P-2")
+    told, then = (parts(each, "tab-washer") for each in (life_of(workshop, "V-1"), show_life(workshop, "V-1", wrong)))
+
+    assert [("L-8", "")] == [(each.lot, each.replaced_by) for each in told]
+    assert ["L-7"] == [each.lot for each in then]
+
+
 def test_what_a_part_has_run_goes_on_across_another_odometer(workshop: Workshop) -> None:
     """2 000 km by the first one, and 150 by the second."""
     play(workshop, TWICE)
@@ -201,6 +215,24 @@ def test_what_is_told_of_the_motorcycle_itself_stands_on_the_line(workshop: Work
     assert ["undone"] == [now.line.figure for now in view.fasteners]
 
 
+def test_each_act_is_told_with_its_reason(workshop: Workshop) -> None:
+    """Why a nut was undone, why a mark was not seen, why it left with stops, what the owner said."""
+    card = """
+    2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
+    2031-04-02 10:05 rear-axle-nut 108 N·m with W-1 by P-2
+    2031-04-02 10:06 rear-axle-nut mark not seen: under the cover by P-2
+    2031-04-02 10:07 rear-axle-nut loosened: wheel out again by P-2
+    2031-04-02 10:20 handed over at 12010 km with stops: fetched at once by P-1
+    2031-04-03 10:00 ridden to 12050 km: it pulls evenly by owner
+    """
+    view = life(workshop, card.replace("    ", ""))
+    said = [each.says for stretch in view.stretches for each in stretch.course if each.job][2:]
+
+    assert said[:2] == ["rear axle nut: mark not seen: under the cover", "rear axle nut: loosened: wheel out again"]
+    assert said[2].endswith("; it left with stops standing: fetched at once")
+    assert said[3] == "ridden to 12050 km: it pulls evenly"
+
+
 def test_what_is_open_on_a_fastener_stands_with_it(workshop: Workshop) -> None:
     """Each stop on it; another fastener's stands with that one."""
     opened = "2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2"
@@ -220,6 +252,27 @@ def test_the_life_as_of_an_entry_ends_there(workshop: Workshop) -> None:
     assert ["L-7"] == [each.lot for each in parts(then, "tab-washer")]
     assert now.stretches == show_life(workshop, "V-1", now.entry).stretches
     assert now.parts == show_life(workshop, "V-1", now.entry).parts
+
+
+def test_what_was_struck_later_says_so_in_a_life_of_the_past(workshop: Workshop) -> None:
+    """An arrival that was false, and a part of another job; then both stood."""
+    play(workshop, TWICE)
+    arrive(workshop, "V-1", 14_400_000, Say("P-2"))
+    came = workshop.book.head().sequence
+    fitted = next(each.sequence for each in workshop.book.entries("job/2") if each.what == "fitted")
+    strike_of_vehicle(workshop, "V-1", came, "it was V-2", Say("P-1"))
+    strike(workshop, "2", fitted, "on the other one", Say("P-1"))
+    then, now = show_life(workshop, "V-1", came), life_of(workshop, "V-1")
+    struck = [
+        (each.entries, each.struck.partition(": ")[2])
+        for stretch in then.stretches
+        for each in stretch.course
+        if each.struck
+    ]
+
+    assert [((fitted,), "on the other one"), ((came,), "it was V-2")] == struck
+    assert (True, False) == (then.stretches[-1].here, now.stretches[-1].here)
+    assert (["L-9", "L-7"], ["L-7"]) == tuple([each.lot for each in parts(v, "tab-washer")] for v in (then, now))
 
 
 def test_values_and_parts_as_json_have_these_keys(workshop: Workshop) -> None:

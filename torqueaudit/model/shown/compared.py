@@ -68,7 +68,7 @@ class ComparedJobs(NamedTuple):
     @property
     def differences(self) -> tuple[str, ...]:
         """What differs, in a sentence for each work that both have, and one for what one job alone has."""
-        both = (f"{each.name}: {', '.join(each.differing)}" for each in self.differing if not each.only)
+        both = (f"{each.name}: {'; '.join(each.differing)}" for each in self.differing if not each.only)
         alone = (
             (view.number, [w.name for w in self.works if w.only == view.number]) for view in (self.one, self.other)
         )

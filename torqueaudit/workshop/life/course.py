@@ -3,9 +3,19 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.job.facts import Strike
-from torqueaudit.model.job.noted import noted_of
+from torqueaudit.model.job.entries import fact_of
+from torqueaudit.model.job.facts import Check, Concession, Fact, Loosening, MarkSeen, Photographed, Strike
+from torqueaudit.model.job.noted import Noted, noted_of
 from torqueaudit.model.job.record import Job, fold_record
+from torqueaudit.model.job.road import (
+    HandOver,
+    Recheck,
+    RecheckAnswered,
+    RecheckPostponed,
+    RecheckReferred,
+    RecheckRefused,
+    Ride,
+)
 from torqueaudit.model.procedure.procedure import Fastener
 from torqueaudit.model.shown.course import Happening
 from torqueaudit.model.shown.signed_job import delay_text
@@ -57,7 +67,21 @@ def _says(told: Job, around: "Around", act: "Sequence[Entry]") -> str:
     item = told.procedure.item(first.key) if isinstance(first, OF_AN_ITEM) else None
     if item and not isinstance(item, Fastener):
         return item_text(item_view(then, item))
-    return answer_of(then, around, act, act).says
+    return f"{answer_of(then, around, act, act).says}{_why(first)}"
+
+
+def _why(fact: Fact) -> str:
+    """The reason that was told with it, or the remark, of what is said back without."""
+    if isinstance(fact, HandOver):
+        return f"; it left with stops standing: {fact.with_stops}" if fact.with_stops else ""
+    if isinstance(fact, Concession):
+        return f". Basis: {fact.basis}. Limit: {fact.limit}"
+    told = fact.remark if isinstance(fact, Ride | Recheck | RecheckAnswered) else ""
+    if isinstance(
+        fact, Loosening | MarkSeen | Check | Photographed | RecheckPostponed | RecheckRefused | RecheckReferred
+    ):
+        told = fact.why
+    return f": {told}" if told else ""
 
 
 def happenings(
@@ -75,7 +99,7 @@ def happenings(
     for entry in entries:
         alike.setdefault((entry.act, _strike_text(settings, strikes.get(entry.sequence))), []).append(entry)
     for (_, struck), act in alike.items():
-        noted = noted_of(act[0])
+        noted = _noted(act[0])
         late = noted.late(settings.late_minutes) if act[0].what not in NOBODYS_WORK else None
         yield Happening(
             job=key if noun == "job" else "",
@@ -87,6 +111,21 @@ def happenings(
             late=f"told late: recorded {delay_text(late)} after it happened" if late else "",
             struck=struck,
         )
+
+
+def strikes_of(entries: "Sequence[Entry]") -> Iterator[Strike]:
+    """The strikes among some entries of a job."""
+    for entry in entries:
+        if entry.what == STRUCK and isinstance(struck := fact_of(entry), Strike):
+            yield struck
+
+
+def _noted(entry: "Entry") -> Noted:
+    """Where an entry stands; one that cannot be read may name no moment, and stands where it was recorded."""
+    try:
+        return noted_of(entry)
+    except ValueError:
+        return noted_of(entry._replace(happened_at=entry.recorded_at))
 
 
 def _strike_text(settings: "Settings", strike: Strike | None) -> str:

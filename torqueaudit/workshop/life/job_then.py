@@ -3,16 +3,14 @@
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.act import Refused
-from torqueaudit.model.job.entries import fact_of
-from torqueaudit.model.job.facts import Strike
 from torqueaudit.model.shown.course import JobThen
 from torqueaudit.workshop.door.then import as_it_stood, last_entry
 from torqueaudit.workshop.judged.job_view import headed, look_at
-from torqueaudit.workshop.life.course import course_of
+from torqueaudit.workshop.life.course import course_of, strikes_of
 from torqueaudit.workshop.vehicles.present import vehicle_view
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.workshop.door.workshop import Workshop
@@ -57,10 +55,3 @@ def _beside(entries: "Sequence[Entry]", entry: int) -> tuple[int | None, int | N
     shown = max(end for end in (entries[0].sequence, *ends) if end <= entry)
     before, after = [end for end in ends if end < shown], [end for end in ends if end > entry]
     return max(before, default=None), min(after, default=None)
-
-
-def strikes_of(entries: "Sequence[Entry]") -> "Iterator[Strike]":
-    """The strikes among some entries of a job."""
-    for entry in entries:
-        if entry.what == "struck" and isinstance(struck := fact_of(entry), Strike):
-            yield struck

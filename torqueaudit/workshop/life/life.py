@@ -7,13 +7,16 @@ from torqueaudit.model.shown.life import LifeView
 from torqueaudit.model.vehicle.instrument import Hours
 from torqueaudit.workshop.door.then import as_it_stood
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.life.course import course_of
+from torqueaudit.workshop.life.course import course_of, strikes_of
 from torqueaudit.workshop.life.stretches import Reading, stretches_of
 from torqueaudit.workshop.life.values import Lived, parts_of, series_of
 from torqueaudit.workshop.life.vehicle_course import course_of_vehicle
 from torqueaudit.workshop.vehicles.present import vehicle_view
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.shown.course import Happening
     from torqueaudit.workshop.door.workshop import Workshop
@@ -28,7 +31,7 @@ def show_life(workshop: "Workshop", number: str, entry: int | None = None) -> Li
     if entry is None:
         return _headed(life_of(workshop, number), str(head))
     with as_it_stood(workshop, number, entry) as then:
-        return _headed(life_of(then, number), str(then.book.head()))
+        return _headed(life_of(then, number, since=workshop), str(then.book.head()))
 
 
 def _headed(view: LifeView, head: str) -> LifeView:
@@ -36,12 +39,16 @@ def _headed(view: LifeView, head: str) -> LifeView:
     return view._replace(vehicle=view.vehicle._replace(book=book))
 
 
-def life_of(workshop: "Workshop", number: str) -> LifeView:
-    """The life of a motorcycle up to now, for whoever does not show a head. Raises Refused for an unknown one."""
+def life_of(workshop: "Workshop", number: str, since: "Workshop | None" = None) -> LifeView:
+    """The life of a motorcycle up to now, for whoever does not show a head. Raises Refused for an unknown one.
+
+    Of a workshop of the past, `since` is the one of today, which knows what was struck later.
+    """
     vehicle, settings = workshop.vehicle(number), workshop.settings
     jobs = [workshop.job(str(row.job)) for row in queries.jobs_of_vehicle(workshop.book, number)]
-    course = list(course_of_vehicle(vehicle, workshop.book.entries(f"vehicle/{number}"), settings))
-    course += (each for job in jobs for each in _course(workshop, job))
+    own, later = _entries(workshop, f"vehicle/{number}", since)
+    course = list(course_of_vehicle(vehicle, own, settings, later))
+    course += (each for job in jobs for each in _course(workshop, job, since))
     course.sort(key=lambda each: each.order)
     readings, moves = _readings(workshop, number), vehicle_queries.moves_of(workshop.book, number)
     lived = Lived(
@@ -60,8 +67,15 @@ def life_of(workshop: "Workshop", number: str) -> LifeView:
     )
 
 
-def _course(workshop: "Workshop", job: "Job") -> "tuple[Happening, ...]":
-    return course_of(job, around_of(workshop, job), workshop.book.entries(f"job/{job.number}"))
+def _course(workshop: "Workshop", job: "Job", since: "Workshop | None") -> "tuple[Happening, ...]":
+    own, later = _entries(workshop, f"job/{job.number}", since)
+    return course_of(job, around_of(workshop, job), own, tuple(strikes_of(later)))
+
+
+def _entries(workshop: "Workshop", subject: str, since: "Workshop | None") -> "tuple[Sequence[Entry], Sequence[Entry]]":
+    """What the ledger of a workshop holds of a subject, and what was recorded of it later."""
+    own = workshop.book.entries(subject)
+    return own, since.book.entries(subject)[len(own) :] if since else ()
 
 
 def _readings(workshop: "Workshop", number: str) -> list[Reading]:

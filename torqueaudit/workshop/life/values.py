@@ -9,6 +9,7 @@ from torqueaudit.model.job.facts import Measured, PartFitted
 from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.job.read_off import nearest_read
 from torqueaudit.model.job.record import Job
+from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.job.words import measured_text
 from torqueaudit.model.procedure.procedure import Measurement
 from torqueaudit.model.shown.life import PartOn, Series, ValueTaken
@@ -59,10 +60,22 @@ def parts_of(lived: Lived) -> tuple[PartOn, ...]:
     """Every part that was fitted, those that are on it first; one is replaced by the next of its key."""
     fitted: dict[str, list[tuple[Job, PartFitted]]] = {}
     for job in lived.jobs:
-        for fact in job.record.of(PartFitted):
+        for fact in _fitted(job):
             fitted.setdefault(fact.key, []).append((job, fact))
     parts = [part for told in fitted.values() for part in _parts(lived, sorted(told, key=_order))]
     return tuple(sorted(parts, key=lambda each: each.until is not None))
+
+
+def _fitted(job: Job) -> Iterator[PartFitted]:
+    """The parts of a job; one that was told again before the vehicle left puts right what was told of it before."""
+    told: dict[str, PartFitted] = {}
+    for fact in job.record.facts:
+        if isinstance(fact, PartFitted):
+            told[fact.key] = fact
+        elif isinstance(fact, HandOver):
+            yield from told.values()
+            told.clear()
+    yield from told.values()
 
 
 def _order(told: tuple[Job, PartFitted]) -> tuple[datetime, int]:

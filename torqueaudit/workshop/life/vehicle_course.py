@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING
 from torqueaudit.model.job.facts import Strike
 from torqueaudit.model.job.noted import noted_of
 from torqueaudit.model.vehicle.instrument import Instrument, run_in, run_text
+from torqueaudit.model.vehicle.vehicle import STRUCK, fold_vehicle
 from torqueaudit.workshop.life.course import UNREAD, happenings
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.register.settings import Settings
@@ -16,30 +17,35 @@ if TYPE_CHECKING:
     from torqueaudit.model.vehicle.vehicle import Vehicle
 
 
-def course_of_vehicle(vehicle: "Vehicle", entries: "Sequence[Entry]", settings: "Settings") -> "tuple[Happening, ...]":
-    """Each act on a vehicle, in the order in which it happened; `entries` are all of its own."""
-    by_entry = {each.sequence: each for each in entries}
-    unread = {each.entry for each in vehicle.unread}
+def course_of_vehicle(
+    vehicle: "Vehicle", entries: "Sequence[Entry]", settings: "Settings", later: "Sequence[Entry]" = ()
+) -> "tuple[Happening, ...]":
+    """Each act on a vehicle, in the order in which it happened; `entries` are all of its own that are told of.
+
+    What was recorded `later` strikes some of them.
+    """
+    told_of = fold_vehicle([each for each in entries if each.what != STRUCK])  # also what is struck and cannot be read
+    unread = {each.entry for each in (*vehicle.unread, *told_of.unread)}
+    readable = {each.sequence: each for each in entries if each.sequence not in unread}
 
     def says(act: "Sequence[Entry]") -> str:
-        readable = [each for each in act if each.sequence not in unread]
-        return "; ".join(_says(each, vehicle, by_entry) for each in readable) or UNREAD
+        return "; ".join(_says(each, vehicle, readable) for each in act if each.sequence in readable) or UNREAD
 
-    told = happenings(entries, settings, dict(_strikes(entries, unread)), says)
+    told = happenings(entries, settings, dict(_strikes([*readable.values(), *later])), says)
     return tuple(sorted(told, key=lambda each: each.order))
 
 
-def _strikes(entries: "Sequence[Entry]", unread: set[int]) -> "Iterator[tuple[int, Strike]]":
+def _strikes(entries: "Iterable[Entry]") -> "Iterator[tuple[int, Strike]]":
     for each in entries:
-        if each.what == "struck" and each.sequence not in unread:
-            struck = each.said["entry"]
+        struck = each.said.get("entry")
+        if each.what == STRUCK and isinstance(struck, int):
             yield struck, Strike(noted_of(each), struck, each.judged.get("kind", ""), each.told("why"))
 
 
-def _says(entry: "Entry", vehicle: "Vehicle", by_entry: "Mapping[int, Entry]") -> str:
-    if entry.what == "struck":
-        of = by_entry.get(entry.said["entry"])
-        return f"struck (#{entry.said['entry']}){f': {_says(of, vehicle, by_entry)}' if of else ''}"
+def _says(entry: "Entry", vehicle: "Vehicle", readable: "Mapping[int, Entry]") -> str:
+    if entry.what == STRUCK:
+        of = readable.get(entry.said["entry"])
+        return f"struck (#{entry.said['entry']}): {_says(of, vehicle, readable) if of else UNREAD}"
     words = _SAID.get(entry.what)
     return words(entry, vehicle) if words else entry.what.replace("_", " ")
 
