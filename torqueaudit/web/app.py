@@ -41,6 +41,7 @@ from torqueaudit.web.office.calibration import add_calibration_pages
 from torqueaudit.web.office.home import add_office
 from torqueaudit.web.office.labels import add_office_labels
 from torqueaudit.web.office.motorcycles import add_motorcycle_office
+from torqueaudit.web.office.new_motorcycle import add_new_motorcycle
 from torqueaudit.web.office.people import add_people_list
 from torqueaudit.web.office.person import add_one_person
 from torqueaudit.web.office.settings import add_settings_pages
@@ -186,3 +187,4 @@ def _add_office_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_settings_pages(app, workshop)
     add_office_labels(app, workshop)
     add_motorcycle_office(app, workshop)
+    add_new_motorcycle(app, workshop)

@@ -14,25 +14,25 @@ def entries(yard: Any, number: str) -> list[Any]:
 
 def test_one_is_entered_once_and_its_owner_outside_the_record(desk: Any, yard: Any) -> None:
     """The same form sent again makes no second one; another of the same name is told."""
-    desk.open("office/motorcycles")
+    desk.open("office/motorcycles").follow("Enter a new one")
     (form, button), page = desk.form_of("Enter it"), desk.address
     typed = {"tag": "Heron 300, red", "model": "Heron 300", "year": "2029", "plate": "X-AB 34", "instrument": "mi"}
     for _ in range(2):
         desk.address = page
         desk.send(form, button, typed)
-        assert (200, True) == (desk.status, "V-2 Heron 300, red" in desk.text)
+        assert (200, True) == (desk.status, "V-2 Heron 300, red is entered." in desk.text)
     (entered,) = entries(yard, "V-2")
 
     assert {"tag": "Heron 300, red", "model": "Heron 300", "year": 2029, "instrument": "mi"} == entered.said
     assert {"plate": "X-AB 34"} == yard.workshop.book.personal_of("vehicle/V-2")
     assert "X-AB 34" not in desk.page
-    desk.open("office/motorcycles").tap("Enter it", tag="Heron 300, red", model="Heron 300")
+    desk.open("motorcycle/new").tap("Enter it", tag="Heron 300, red", model="Heron 300")
     assert "V-2 is called so too." in desk.text
 
 
 def test_what_is_refused_is_said_at_its_field(desk: Any, yard: Any) -> None:
     """A year that is none; what was typed stays."""
-    desk.open("office/motorcycles").tap("Enter it", tag="Heron 300", model="Heron 300", year="29")
+    desk.open("motorcycle/new").tap("Enter it", tag="Heron 300", model="Heron 300", year="29")
     assert (422, True) == (desk.status, 'id="enter-year-wrong">29: a year of manufacture' in desk.page)
     assert 'value="Heron 300"' in desk.page
     assert [] == entries(yard, "V-2")
@@ -63,6 +63,10 @@ def test_the_newest_are_listed_and_the_others_are_found(desk: Any, yard: Any) ->
     assert "Any other is found below" in desk.text
 
 
-def test_a_mechanic_opens_none_of_it(desk: Any) -> None:
-    """As the table of access says."""
-    assert 403 == desk.sign_in("P-2").open("office/motorcycles").status
+def test_a_mechanic_enters_one_from_the_bench_and_opens_no_office(desk: Any, yard: Any) -> None:
+    """As the tables of access and of permits say; nothing of the page leads to the office."""
+    desk.sign_in("P-2").open("bench").follow("Enter a new motorcycle")
+    desk.tap("Enter it", tag="Heron 300, red", model="Heron 300").follow("Go to V-2")
+    assert (200, "P-2") == (desk.status, entries(yard, "V-2")[0].who)
+    assert "office" not in desk.open("motorcycle/new").page
+    assert 403 == desk.open("office/motorcycles").status

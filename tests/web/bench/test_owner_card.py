@@ -45,7 +45,7 @@ def test_a_telephone_on_the_card_is_one_tap_from_a_call(phone: Any, yard: Any) -
     change_vehicle(yard.workshop, yard.vehicle, VehicleChange(personal={"plate": "0660 123 4"}), Say("P-1"))
     phone.open(f"vehicle/{yard.vehicle}/owner")
 
-    assert '<a class="small" href="tel:06601234567">Call 0660 123 45 67</a>' in phone.page
+    assert '<a class="other" href="tel:06601234567">Call 0660 123 45 67</a>' in phone.page
     assert 1 == phone.page.count('href="tel:')
 
 

@@ -56,7 +56,7 @@ def _page(workshop: "Workshop", own: str, says: str = "", typed: Typed | None = 
     return render_template(
         "bench/owner_card.html",
         card=card,
-        ways={each.field: tuple(_ways(each)) for each in card.known},
+        ways=[way for each in card.known for way in _ways(each)],
         says=says,
         refused=typed is not None,
         typed=typed,

@@ -1,4 +1,4 @@
-"""Motorcycles of the office: one entered, what was entered wrong of one put right, and one that will not come back."""
+"""Motorcycles of the office: the newest, what was entered wrong of one put right, and one that will not come back."""
 
 from collections.abc import Iterator, Mapping
 from functools import partial
@@ -11,11 +11,11 @@ from torqueaudit.model.act import Say
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.read.number import read_vehicle_number
-from torqueaudit.web.office.told import AtField, Sent, page_of_office, told
+from torqueaudit.web.office.new_motorcycle import INSTRUMENTS, read_year
+from torqueaudit.web.office.told import Sent, page_of_office, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.vehicles.corrections import Rejudged, change_vehicle, what_changed
 from torqueaudit.workshop.vehicles.gone import gone
-from torqueaudit.workshop.vehicles.vehicle import add_vehicle, called_alike
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -25,23 +25,15 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 NEWEST = 30  # that are listed; any other is found by its name, its plate or its number
-FIRST_YEAR, LAST_YEAR = 1900, 2200
-PERSONAL = ("plate", "frame_number", "contact")
-INSTRUMENTS = {kind.value: kind.says[:1].upper() + kind.says[1:] for kind in Instrument}
 
 
 def add_motorcycle_office(app: "Flask", workshop: "Workshop") -> None:
-    """Add the pages on which motorcycles are entered and put right."""
+    """Add the list of motorcycles, and the page on which one is put right."""
 
     @app.get("/office/motorcycles")
     def office_motorcycles() -> str:
-        """List the newest motorcycles, and ask for another one."""
+        """List the newest motorcycles."""
         return _list(workshop)
-
-    @app.post("/office/motorcycles")
-    def office_motorcycle_entered() -> "ResponseReturnValue":
-        """Enter a motorcycle, and lead to it."""
-        return told(workshop, "", {"enter": partial(_entered, workshop)}, partial(_list, workshop))
 
     @app.get("/office/motorcycle/<number>")
     def office_motorcycle(number: str) -> str:
@@ -56,21 +48,12 @@ def add_motorcycle_office(app: "Flask", workshop: "Workshop") -> None:
         return told(workshop, f"vehicle/{own}", tells, partial(_page, workshop, own))
 
 
-def _list(workshop: "Workshop", sent: Sent | None = None) -> str:
+def _list(workshop: "Workshop") -> str:
     last = workshop.book.next_number("vehicle") - 1
     numbers = [f"V-{each}" for each in range(last, max(last - NEWEST, 0), -1)]
     tags = queries.tags_of(workshop.book, numbers)
     newest = [(number, tags[number]) for number in numbers if number in tags]
-    return page_of_office(
-        workshop, "motorcycles.html", sent, newest=newest, more=last > NEWEST, instruments=INSTRUMENTS
-    )
-
-
-def _entered(workshop: "Workshop", typed: Typed, say: Say) -> str:
-    personal = {field: typed.one(field) for field in PERSONAL}
-    kind = Instrument(typed.chosen("instrument", INSTRUMENTS))
-    number = add_vehicle(workshop, typed.one("tag"), typed.one("model"), _year(typed), personal, say, kind)
-    return f"office/motorcycle/{number}?entered=yes"
+    return page_of_office(workshop, "motorcycles.html", newest=newest, more=last > NEWEST)
 
 
 def _page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str:
@@ -82,7 +65,6 @@ def _page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str:
         subject=f"vehicle/{own}",
         vehicle=vehicle,
         instruments=INSTRUMENTS,
-        alike=called_alike(workshop, own) if "entered" in request.args else (),
         rejudged=tuple(_rejudged(workshop, vehicle)),
     )
 
@@ -101,7 +83,7 @@ def _put_right(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
     change = VehicleChange(
         tag=typed.one("tag"),
         model=typed.one("model"),
-        year=_year(typed),
+        year=read_year(typed),
         instrument=None if kind is now.instrument else kind,
     )
     return f"office/motorcycle/{own}?changed={change_vehicle(workshop, own, change, say).entry}"
@@ -110,15 +92,6 @@ def _put_right(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
 def _gone(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
     gone(workshop, own, typed.one("why"), say)
     return f"office/motorcycle/{own}"
-
-
-def _year(typed: Typed) -> int | None:
-    if not typed.one("year"):
-        return None
-    year = typed.number("year")
-    if not FIRST_YEAR <= year <= LAST_YEAR:
-        raise AtField("year", f"{year}: a year of manufacture lies between {FIRST_YEAR} and {LAST_YEAR}")
-    return year
 
 
 TELLS: Mapping[str, Any] = {"put-right": _put_right, "gone": _gone}
