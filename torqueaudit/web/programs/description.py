@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from torqueaudit import __version__
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.reports.json.schema import events, job, register, told, vehicle, wrench
 from torqueaudit.reports.json.schema.terms import TEXT, WHOLE, Schema, of, record
 from torqueaudit.web.access import OPENED_TO
@@ -14,8 +15,9 @@ from torqueaudit.web.wanted import CSV, FORM, JSON, KINDS, PROBLEM
 
 SAYS = """Data of one workshop's book, at the addresses of its pages: where `Accept` asks for `application/json` or
 `text/csv`, or the address ends in `?as=json` or `?as=csv`. A program shows the key that a foreman gave it; it reads,
-and records nothing. People are numbers. No torque given here is a specification: what was specified names its source,
-and the maker's manual comes first. A later version may add keys and addresses."""
+and records nothing. Whoever is signed in is given the same in a browser. People are numbers. No torque given here is a
+specification: what was specified names its source, and the maker's manual comes first. A later version may add keys
+and addresses."""
 PARTS = {
     "number": ("The number, such as {example}; case does not matter.", "^[A-Za-z0-9-]{1,20}$"),
     "token": ("The token that stands on the label.", "^[0-9A-Za-z-]{1,80}$"),
@@ -50,16 +52,12 @@ def description() -> dict[str, Any]:
             "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
         },
         "servers": [{"url": "."}],
-        "security": [{"key": []}, {"session": [], "device": []}],
-        "paths": {answer.path: {"get": _asked(name, answer)} for name, answer in ANSWERS.items()},
+        "security": [{"key": []}],
+        "paths": {answer.path: {"get": _asked(name, answer, role)} for name, answer, role in given()},
         "components": {
             "schemas": dict(_schemas()),
             "responses": dict(_refusals()),
-            "securitySchemes": {
-                "key": {"type": "http", "scheme": "bearer", "description": "The key of a program."},
-                "session": {"type": "apiKey", "in": "cookie", "name": "session", "description": "Somebody signed in."},
-                "device": {"type": "apiKey", "in": "cookie", "name": "device", "description": "On this device."},
-            },
+            "securitySchemes": {"key": {"type": "http", "scheme": "bearer", "description": "The key of a program."}},
         },
     }
 
@@ -86,27 +84,25 @@ def code_name(code: str) -> str:
     return f"Refused{code}"
 
 
-def _asked(name: str, answer: Answer) -> dict[str, Any]:
+def given() -> Iterator[tuple[str, Answer, ProgramRole]]:
+    """The addresses that a program may be given, by the names of their functions; the others are people's alone."""
+    for name, answer in ANSWERS.items():
+        if answer.role is not None:
+            yield name, answer, answer.role
+
+
+def _asked(name: str, answer: Answer, role: ProgramRole) -> dict[str, Any]:
     codes = (*ALWAYS, *(["404"] if "{" in answer.path else []), str(answer.refused))
     refused = {code: {"$ref": f"#/components/responses/{code_name(code)}"} for code in sorted(set(codes))}
+    anybody = OPENED_TO[name] == "stranger"
     asked: dict[str, Any] = {
         "operationId": name,
         "summary": answer.says,
-        "description": _who(name, answer),
+        "description": "To anybody." if anybody else f"To a program that {role.says}.",
         "parameters": [*_parts(name, answer.path), *map(_word, answer.query), _form(answer)],
         "responses": {"200": {"description": "It is given.", "content": dict(_contents(answer))}, **refused},
     }
-    if OPENED_TO[name] == "stranger":
-        asked["security"] = [{}, {"key": []}]
-    elif answer.role is None:
-        asked["security"] = [{"session": [], "device": []}]
-    return asked
-
-
-def _who(name: str, answer: Answer) -> str:
-    people = {"stranger": "Anybody", "staff": "Whoever is signed in", "foreman": "A foreman"}[OPENED_TO[name]]
-    program = f"a program that {answer.role.says}" if answer.role else "no program"
-    return f"{people}; {program}."
+    return {**asked, "security": [{}, {"key": []}]} if anybody else asked
 
 
 def _contents(answer: Answer) -> Iterator[tuple[str, Any]]:
