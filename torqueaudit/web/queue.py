@@ -5,12 +5,13 @@ from typing import TYPE_CHECKING
 from flask import Response, g, request
 
 from torqueaudit.web.guard import SCRIPT
+from torqueaudit.web.waking import ASKED
 
 if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
-ASKED, LEADS_TO = "X-Bench", "X-Bench-To"
+LEADS_TO = "X-Bench-To"
 SEE_OTHER, NOTHING_TO_SHOW = 303, 204
 
 

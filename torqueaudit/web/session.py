@@ -20,10 +20,11 @@ from torqueaudit.web.bodies import most_of
 from torqueaudit.web.problem import KEY_ASKED, UNAUTHORIZED, problem
 from torqueaudit.web.programs.admission import Admission
 from torqueaudit.web.told import Told, page_of
+from torqueaudit.web.waking import WAKE, carries_on, wake_page
 from torqueaudit.web.wanted import shows_key, wants_data
 from torqueaudit.workshop.signing.devices import device_of_key
 from torqueaudit.workshop.signing.hashes import digest_of
-from torqueaudit.workshop.signing.sessions import SHIFT, choose, session_of
+from torqueaudit.workshop.signing.sessions import SHIFT, choose, session_of, wake
 
 if TYPE_CHECKING:
     from flask import Response
@@ -65,7 +66,7 @@ def add_session(app: Flask, workshop: "Workshop", *, owner_only: bool = False) -
         if not opens(g.asking.reach, request.endpoint):
             return _turned_away(g.asking)
         if g.asking.asleep and request.endpoint not in FOR_SIGNING_IN and not opens("device", request.endpoint):
-            return to_sign_in()
+            return to_sign_in() if request.method == "GET" else _woken(workshop)
         return None
 
     @app.context_processor
@@ -124,6 +125,23 @@ def to_sign_in() -> "ResponseReturnValue":
         return page_of(SIGNED_OUT, form=False)
     wanted = request.full_path.strip("/?")
     return redirect(f"{way_up(request.path)}sign?{'next=' + quote(wanted, safe='') if wanted else ''}", 303)
+
+
+def _woken(workshop: "Workshop") -> "ResponseReturnValue | None":
+    """Let a form on whose person has slept, once it brings their PIN; ask for it where it does not yet."""
+    request.max_content_length = most_of(request.path)
+    if not carries_on():
+        return page_of(SIGNED_OUT, form=False)
+    if not _from_here(g.asking):
+        return page_of(FROM_ELSEWHERE, form=False)
+    if WAKE not in request.form:
+        return wake_page()
+    try:
+        wake(workshop, g.asking.device, request.cookies.get(SESSION, ""), request.form[WAKE].strip())
+    except Refused as refused:
+        return wake_page(str(refused))
+    g.asking = _known(workshop)
+    return None
 
 
 def _known(workshop: "Workshop") -> Asking:

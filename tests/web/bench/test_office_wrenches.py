@@ -140,6 +140,36 @@ def test_a_page_that_is_out_of_date_records_nothing(desk: Any, yard: Any) -> Non
     assert (200, before + 1) == (desk.status, len(entries(yard)))
 
 
+def test_a_certificate_that_takes_long_to_type_is_not_lost(desk: Any, yard: Any) -> None:
+    """After ten minutes the PIN is asked for, and what was typed is recorded then; a file is asked for again."""
+    before = len(entries(yard))
+    desk.open("office/wrench/W-1/calibrate")
+    yard.later(minutes=11)
+    desk.send_file("Record this calibration", ("", b""), **TOLD)
+    assert (401, before, True) == (desk.status, len(entries(yard)), "Still P-1?" in desk.text)
+    desk.send_file("Go on", ("", b""), wake="000007")
+    assert (401, True) == (desk.status, "do not belong together" in desk.text)
+    desk.send_file("Go on", ("", b""), wake="271828")
+    assert (200, before + 1) == (desk.status, len(entries(yard)))
+    assert "118.2 118.9" in str(entries(yard)[-1].said)
+    desk.open("office/wrench/W-1/calibrate")
+    yard.later(minutes=11)
+    desk.send_file("Record this calibration", ("c17.pdf", PDF), **TOLD)
+    desk.send_file("Go on", ("", b""), wake="271828")
+    assert (422, before + 1) == (desk.status, len(entries(yard)))
+    assert 'id="calibrate-file-wrong">The PIN was asked for meanwhile, so choose the file again' in desk.page
+    desk.send_file("Record this calibration", ("c17.pdf", PDF))
+    assert (200, before + 2) == (desk.status, len(entries(yard)))
+
+
+def test_a_form_of_another_site_wakes_nobody(desk: Any, yard: Any) -> None:
+    """Nor is what it brings shown with a field for the PIN."""
+    form, button = desk.open("office/wrench/W-1").form_of("Put it aside")
+    yard.later(minutes=11)
+    desk.send(form, button, {"what": "dropped", "why": "x", "form": "0" * 32})
+    assert (403, False) == (desk.status, "PIN" in desk.text)
+
+
 def test_a_check_that_finds_it_out_withdraws_it(desk: Any, yard: Any) -> None:
     """By 5 %, where ISO 6789 permits 4 %; the strike of it brings the wrench back."""
     was = show_wrench(yard.workshop, "W-1").state

@@ -249,6 +249,9 @@ def test_the_office(signed_in: SignedIn, yard: Any) -> None:
     looks.at("office-motorcycle", f"office/motorcycle/{yard.vehicle}", has="it will not come back")
     looks.at("office-labels", "office/labels", has="of jobs and motorcycles")
     looks.at("office-check", f"office/wrench/{yard.wrench}/check", has="the tester, as you call it")
+    yard.later(minutes=11)
+    desk.tap("Record this check", tester="tester 1")
+    looks.at("asleep-while-typing", has="what you typed goes on")
     assert [] == looks.said
 
 

@@ -26,6 +26,7 @@ from torqueaudit.web.office.told import AtField, Sent, at_field, page_of_office,
 from torqueaudit.web.office.wrenches import SIDES, units_of
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.web.typed import Typed
+from torqueaudit.web.waking import FILE_LEFT
 from torqueaudit.workshop.wrenches.calibrations import calibrate, check_wrench
 from torqueaudit.workshop.wrenches.wrench import require_wrench
 
@@ -91,6 +92,8 @@ def _page(workshop: "Workshop", own: str, template: str, sent: Sent | None = Non
 
 
 def _calibrated(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
+    if typed.one(FILE_LEFT):
+        raise AtField("file", "the PIN was asked for meanwhile, so choose the file again; then send it")
     found, left = points_told(typed, FOUND), points_told(typed, LEFT)
     with _sent_file() as file:
         certificate = _certificate_told(typed, file, found, left)

@@ -17,6 +17,7 @@ ROOMS = (
     ("office/labels", "Labels", "of jobs, wrenches and people"),
     ("office/settings", "Settings", "what the workshop has chosen"),
     ("devices", "Devices and PINs", "let in, withdrawn, unlocked"),
+    ("programs", "Other programs", "given what stands here"),
 )
 
 
