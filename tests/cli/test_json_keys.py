@@ -91,7 +91,7 @@ ASKED = {
         mark_wanted mark_seen_on check_wanted checked_by check_method undone overtaken_by entry expanded_nm
         verdict proof budget photos logged open } jobs { job title state opened_on recheck } head asked_at
         riding entry stretches { here gone since until read_first read_last ran jobs course { job entries by
-        when recorded_at says late struck } } measured parts
+        when recorded_at says why late struck } } measured parts
     """,
     "wrench list": """
         number tag kind state why reach min_nm max_nm due_on overload { job position on entry shown shown_nm says }
@@ -154,7 +154,7 @@ ASKED = {
         findings { finding { rule weight subject says entry } concession } next recheck_wanted recheck { due_on
         due_distance_m due_min done_on done_by state late_days late_m late_min estimated looks done_elsewhere asked
         arranged } strikes panels warnings head asked_at as_of as_of_recorded_at riding newest before after course {
-        job entries by when recorded_at says late struck }
+        job entries by when recorded_at says why late struck }
     """,
     "tightening show 1 rear-axle-nut": """
         job fastener specified source demo passes { entry position name stands final by when outcome wrench

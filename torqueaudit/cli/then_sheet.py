@@ -23,6 +23,6 @@ def course_lines(course: Iterable[Happening]) -> Iterator[str]:
     """Each act in a line, with its job where that is told, and what is to be known before it is believed."""
     for each in course:
         job = f"job {each.job}: " if each.job else ""
-        yield from wrapped(f"  {each.when:%Y-%m-%d %H:%M}  {each.by:<4}  {job}{each.says}  {each.numbers}")
+        yield from wrapped(f"  {each.when:%Y-%m-%d %H:%M}  {each.by:<4}  {job}{each.text}  {each.numbers}")
         for mark in each.marks:
             yield from wrapped(f"      {mark.upper() if mark == each.struck else mark}")

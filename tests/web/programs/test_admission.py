@@ -19,14 +19,20 @@ from torqueaudit.workshop.signing.programs import let_in, show_programs, withdra
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 LENDER, ELSEWHERE = "the yard next door", "Irmgard at the lake"
-FILLED = {"job": "1", "vehicle": "V-1", "owner_card": "V-1", "wrench": "W-2"}
-ASKED = {"find_page": "?find=kestrel", "signed": "?from=2031-04-01&to=2031-04-05", "events": "?most=1000"}
+FILLED = {"job": "1", "job_then": "1", "vehicle": "V-1", "life_page": "V-1", "owner_card": "V-1", "wrench": "W-2"}
+ASKED = {
+    "compare_page": "?one=1&other=2",
+    "find_page": "?find=kestrel",
+    "signed": "?from=2031-04-01&to=2031-04-05",
+    "events": "?most=1000",
+}
 PROCEDURE = Path(__file__).parents[3] / "examples" / "procedures" / "front-wheel.toml"
 
 
 def address(yard: Any, name: str) -> str:
     """An address of the table with something in it."""
     path = ANSWERS[name].path.replace("{number}", FILLED.get(name, "")).replace("{token}", yard.token("1"))
+    path = path.replace("{entry}", str(yard.workshop.book.head().sequence))
     return f"{path.lstrip('/')}{ASKED.get(name, '')}"
 
 
@@ -43,10 +49,11 @@ def key(yard: Any) -> Callable[[ProgramRole], dict[str, str]]:
 
 @pytest.fixture
 def served(yard: Any, left: str, live: str) -> str:
-    """A workshop with a lender of a wrench, and a re-check that somebody else does."""
+    """A workshop with a lender of a wrench, a re-check that somebody else does, and a second job."""
     add_wrench(yard.workshop, NewWrench("setting", "red", "5 N·m", "200 N·m", owner=LENDER), Say(yard.foreman))
     yard.later(days=3)
     refer_recheck(yard.workshop, left, ELSEWHERE, "it is nearer to Irmgard", Say(yard.foreman))
+    yard.open(PROCEDURE)
     return live
 
 

@@ -30,7 +30,14 @@ CASES = 80 if "TORQUEAUDIT_PROOF" in os.environ else 5
 A_PROGRAM = 100  # questions, so that none of them asks too often
 PROGRAMS = 30
 # What is there, put into every second question of an address: a made-up number is hardly ever one.
-THERE = {"/job/{number}": "1", "/vehicle/{number}": "V-1", "/vehicle/{number}/owner": "V-1", "/w/{number}": "W-1"}
+THERE = {
+    "/job/{number}": "1",
+    "/job/{number}/as-of/{entry}": "1",
+    "/vehicle/{number}": "V-1",
+    "/vehicle/{number}/life": "V-1",
+    "/vehicle/{number}/owner": "V-1",
+    "/w/{number}": "W-1",
+}
 # Their words mean more than a schema can say: a day that has come, and signs that somebody sees.
 MEANT = ("/find", "/signed")
 

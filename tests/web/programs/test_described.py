@@ -24,8 +24,13 @@ from torqueaudit.workshop.signing.programs import let_in
 
 WRITTEN = Path(__file__).parents[3] / "docs" / "openapi.json"
 # What stands in the addresses, of the workshop that is played here; "{token}" is that of the label of job 1.
-FILLED = {"job": "1", "vehicle": "v-1", "owner_card": "V-1", "wrench": "W-1"}
-ASKED = {"find_page": "?find=kestrel", "signed": "?from=2031-04-01&to=2031-04-05", "events": "?after=3&most=900"}
+FILLED = {"job": "1", "job_then": "1", "vehicle": "v-1", "life_page": "V-1", "owner_card": "V-1", "wrench": "W-1"}
+ASKED = {
+    "find_page": "?find=kestrel",
+    "compare_page": "?one=1&other=2",
+    "signed": "?from=2031-04-01&to=2031-04-05",
+    "events": "?after=3&most=900",
+}
 
 
 def strict(schema: Any) -> Any:
@@ -50,6 +55,7 @@ def lacks(name: str, told: Any) -> list[str]:
 def address(yard: Any, name: str) -> str:
     """An address of the table with something in it."""
     path = ANSWERS[name].path.replace("{number}", FILLED.get(name, "")).replace("{token}", yard.token("1"))
+    path = path.replace("{entry}", str(yard.workshop.book.head().sequence))
     return f"{path.lstrip('/')}{ASKED.get(name, '')}"
 
 

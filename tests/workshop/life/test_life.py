@@ -206,7 +206,7 @@ def test_what_is_told_of_the_motorcycle_itself_stands_on_the_line(workshop: Work
     2031-04-03 10:00 V-1 rear-axle-nut reported loosened: tyre changed elsewhere by owner
     """
     view = life(workshop, card.replace("    ", ""))
-    said = [(each.by, each.says) for stretch in view.stretches for each in stretch.course if not each.job]
+    said = [(each.by, each.text) for stretch in view.stretches for each in stretch.course if not each.job]
 
     assert said == [
         ("P-1", "entered as bike-1, Kestrel 500, 2030"),
@@ -226,10 +226,10 @@ def test_each_act_is_told_with_its_reason(workshop: Workshop) -> None:
     2031-04-03 10:00 ridden to 12050 km: it pulls evenly by owner
     """
     view = life(workshop, card.replace("    ", ""))
-    said = [each.says for stretch in view.stretches for each in stretch.course if each.job][2:]
+    said = [each.text for stretch in view.stretches for each in stretch.course if each.job][2:]
 
     assert said[:2] == ["rear axle nut: mark not seen: under the cover", "rear axle nut: loosened: wheel out again"]
-    assert said[2].endswith("; it left with stops standing: fetched at once")
+    assert said[2].endswith(": it left with stops standing, fetched at once")
     assert said[3] == "ridden to 12050 km: it pulls evenly"
 
 

@@ -103,7 +103,8 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     "StepRun": {"stranger": "name said by many"},
     # What staff read of the past: also who struck what and why.
     "JobThen": {"staff": "job vehicle entry recorded newest before after course"},
-    "Happening": {"staff": "job entries by when recorded says late struck"},
+    "Happening": {"staff": "job entries by when recorded says why late struck"},
+    "Said": {"staff": "says why"},
     "ComparedJobs": {"staff": "one other course works"},
     "ComparedWork": {"staff": "kind name rows only"},
     "ComparedRow": {"staff": "what one other differs"},
@@ -211,6 +212,7 @@ NAMES: Mapping[str, frozenset[str]] = {
     "WrenchView": frozenset({"owner"}),  # whoever lent it
     "CalibrationView": frozenset({"technician", "paper"}),
     "ArrangedView": frozenset({"to_whom", "why"}),
+    "Happening": frozenset({"why"}),  # in somebody's own words
 }
 
 

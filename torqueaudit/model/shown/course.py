@@ -11,8 +11,9 @@ from torqueaudit.model.shown.vehicle import VehicleView
 class Happening(NamedTuple):
     """One act, or as much of it as stands alike: what it says, who told it, and when it happened and was recorded.
 
-    `job` is "" for what is told of the vehicle. Moments are as the workshop's clock showed them. `late` and `struck`
-    say how late it was recorded, and who struck it, when and why; "" where it was not.
+    `job` is "" for what is told of the vehicle. Moments are as the workshop's clock showed them. `why` is the reason or
+    the remark that was told with it, in somebody's own words. `late` and `struck` say how late it was recorded, and who
+    struck it, when and why; "" where it was not.
     """
 
     job: str
@@ -21,8 +22,14 @@ class Happening(NamedTuple):
     when: datetime
     recorded: datetime
     says: str
+    why: str = ""
     late: str = ""
     struck: str = ""
+
+    @property
+    def text(self) -> str:
+        """What it says, with its reason."""
+        return f"{self.says}: {self.why}" if self.why else self.says
 
     @property
     def last(self) -> int:
@@ -43,6 +50,13 @@ class Happening(NamedTuple):
     def marks(self) -> tuple[str, ...]:
         """What is to be known before it is believed: that it was struck, that it came late."""
         return tuple(filter(None, (self.struck, self.late)))
+
+
+class Said(NamedTuple):
+    """What an act says, and the reason or the remark that was told with it."""
+
+    says: str
+    why: str = ""
 
 
 class JobThen(NamedTuple):

@@ -28,6 +28,7 @@ def happening_json(told: Happening) -> Object:
         "when": iso(told.when),
         "recorded_at": iso(told.recorded),
         "says": told.says,
+        "why": told.why,
         "late": told.late,
         "struck": told.struck,
     }

@@ -6,7 +6,7 @@ from typing import Any
 
 from torqueaudit import __version__
 from torqueaudit.model.register.programs import ProgramRole
-from torqueaudit.reports.json.schema import events, job, register, told, vehicle, wrench
+from torqueaudit.reports.json.schema import events, job, life, register, told, vehicle, wrench
 from torqueaudit.reports.json.schema.terms import TEXT, WHOLE, Schema, of, record
 from torqueaudit.web.access import OPENED_TO
 from torqueaudit.web.programs.asked import Answer, Word
@@ -20,9 +20,10 @@ specification: what was specified names its source, and the maker's manual comes
 and addresses."""
 PARTS = {
     "number": ("The number, such as {example}; case does not matter.", "^[A-Za-z0-9-]{1,20}$"),
+    "entry": ("The number of the entry in the ledger.", "^[0-9]{1,15}$"),
     "token": ("The token that stands on the label.", "^[0-9A-Za-z-]{1,80}$"),
 }
-EXAMPLES = {"job": "12", "vehicle": "V-1", "owner_card": "V-1", "wrench": "W-1"}
+EXAMPLES = {"job": "12", "job_then": "12", "vehicle": "V-1", "life_page": "V-1", "owner_card": "V-1", "wrench": "W-1"}
 REFUSED = {
     "400": "What stands behind the question mark cannot be read.",
     "401": "Nobody known asks: no key, a wrong one, or one that has ended or was withdrawn.",
@@ -63,7 +64,7 @@ def description() -> dict[str, Any]:
 
 
 def _schemas() -> Iterator[tuple[str, Schema]]:
-    for subject in (job, vehicle, wrench, told, register, events):
+    for subject in (job, vehicle, life, wrench, told, register, events):
         yield from subject.SCHEMAS.items()
     yield (
         "Problem",

@@ -22,10 +22,14 @@ from torqueaudit.web.programs.whole import (
     vehicles,
     wrenches,
 )
+from torqueaudit.web.programs.years import job_then, life, two_jobs
 from torqueaudit.workshop.search.find import MOST as MOST_FOUND
 
 MOST_ROWS, MOST_EVENTS = 1000, 1000
 LARGEST = 10**15 - 1
+ENTRY = {"minimum": 1, "maximum": LARGEST}
+ONE_OTHER = ("one", "other")
+NUMBER_OF_JOB = {**TEXT, "pattern": "^[0-9]{1,15}$", "maxLength": 15}
 OF_JOB = (
     "job",
     "vehicle",
@@ -67,6 +71,23 @@ ANSWERS: Mapping[str, Answer] = {
     ),
     "vehicle": Answer(
         "/vehicle/{number}", "A vehicle with what stands on it over all its jobs.", vehicle, of("Vehicle")
+    ),
+    "life_page": Answer(
+        "/vehicle/{number}/life",
+        "A vehicle over the years: every visit, ride and act, what was measured and fitted, and what stands on it.",
+        life,
+        of("Life"),
+        query=(Word("as_of", "As it stood at this entry of the ledger.", {"type": "integer", **ENTRY}),),
+    ),
+    "job_then": Answer(
+        "/job/{number}/as-of/{entry}", "A job as it stood at an entry of the ledger.", job_then, of("JobThen")
+    ),
+    "compare_page": Answer(
+        "/compare",
+        "Two jobs side by side, and what differs.",
+        two_jobs,
+        of("TwoJobs"),
+        query=tuple(Word(name, f"The number of the {name} job.", NUMBER_OF_JOB, required=True) for name in ONE_OTHER),
     ),
     "wrench": Answer("/w/{number}", "A torque wrench.", wrench, of("Wrench")),
     "today": Answer(

@@ -16,8 +16,9 @@ from torqueaudit.model.job.road import (
     RecheckRefused,
     Ride,
 )
+from torqueaudit.model.judged.sentences import sentence
 from torqueaudit.model.procedure.procedure import Fastener
-from torqueaudit.model.shown.course import Happening
+from torqueaudit.model.shown.course import Happening, Said
 from torqueaudit.model.shown.signed_job import delay_text
 from torqueaudit.model.sign_off.of_job import NOBODYS_WORK
 from torqueaudit.model.vehicle.instrument import run_text
@@ -44,51 +45,54 @@ def course_of(
     """
     told = fold_record([each for each in entries if each.what != STRUCK])
 
-    def says(act: "Sequence[Entry]") -> str:
+    def says(act: "Sequence[Entry]") -> Said:
         if act[0].what == OPENED:
-            return _opened(job, around)
+            return Said(_opened(job, around))
         if act[0].what == STRUCK:
-            return answer_of(job, around, act, entries).says
+            return Said(answer_of(job, around, act, entries).says, act[0].told("why"))
         return _says(Job(told, job.procedure), around, act)
 
     of_all = {each.entry: each for each in (*job.record.strikes, *strikes)}
     return tuple(sorted(happenings(entries, around.settings, of_all, says), key=lambda each: each.order))
 
 
-def _says(told: Job, around: "Around", act: "Sequence[Entry]") -> str:
+def _says(told: Job, around: "Around", act: "Sequence[Entry]") -> Said:
     """What an act said behind whatever had happened before it, and in spite of what was struck since."""
     mine = {each.sequence for each in act}
     facts = [each for each in told.record.facts if each.noted.entry in mine]
     if not facts:
-        return UNREAD
+        return Said(UNREAD)
     last = max(each.noted.order for each in facts)
     before = tuple(each for each in told.record.facts if each.noted.order <= last)
     then, first = told._replace(record=told.record._replace(facts=before)), facts[0]
     item = told.procedure.item(first.key) if isinstance(first, OF_AN_ITEM) else None
     if item and not isinstance(item, Fastener):
-        return item_text(item_view(then, item))
-    return f"{answer_of(then, around, act, act).says}{_why(first)}"
+        return Said(item_text(item_view(then, item)))
+    return Said(answer_of(then, around, act, act).says, _why(first))
 
 
 def _why(fact: Fact) -> str:
     """The reason that was told with it, or the remark, of what is said back without."""
-    if isinstance(fact, HandOver):
-        return f"; it left with stops standing: {fact.with_stops}" if fact.with_stops else ""
-    if isinstance(fact, Concession):
-        return f". Basis: {fact.basis}. Limit: {fact.limit}"
-    told = fact.remark if isinstance(fact, Ride | Recheck | RecheckAnswered) else ""
-    if isinstance(
-        fact, Loosening | MarkSeen | Check | Photographed | RecheckPostponed | RecheckRefused | RecheckReferred
-    ):
-        told = fact.why
-    return f": {told}" if told else ""
+    match fact:
+        case HandOver():
+            return f"it left with stops standing, {fact.with_stops}" if fact.with_stops else ""
+        case Concession():
+            return f"{sentence(fact.basis)} Limit: {sentence(fact.limit)}"
+        case Ride() | Recheck() | RecheckAnswered():
+            return fact.remark
+        case Loosening() | MarkSeen() | Check() | Photographed() | RecheckPostponed() | RecheckRefused():
+            return fact.why
+        case RecheckReferred():
+            return ", ".join(filter(None, (f"to {fact.to_whom}", fact.why)))
+        case _:
+            return ""
 
 
 def happenings(
     entries: "Sequence[Entry]",
     settings: "Settings",
     strikes: Mapping[int, Strike],
-    says: "Callable[[Sequence[Entry]], str]",
+    says: "Callable[[Sequence[Entry]], Said]",
 ) -> Iterator[Happening]:
     """The acts that wrote some entries of one subject; of one that was struck in part what stands and what does not.
 
@@ -101,13 +105,15 @@ def happenings(
     for (_, struck), act in alike.items():
         noted = _noted(act[0])
         late = noted.late(settings.late_minutes) if act[0].what not in NOBODYS_WORK else None
+        said = says(act)
         yield Happening(
             job=key if noun == "job" else "",
             entries=tuple(each.sequence for each in act),
             by=noted.by,
             when=noted.happened_at.astimezone(settings.timezone),
             recorded=noted.recorded_at.astimezone(settings.timezone),
-            says=says(act),
+            says=said.says,
+            why=said.why,
             late=f"told late: recorded {delay_text(late)} after it happened" if late else "",
             struck=struck,
         )

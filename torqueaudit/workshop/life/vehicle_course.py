@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from torqueaudit.model.job.facts import Strike
 from torqueaudit.model.job.noted import noted_of
+from torqueaudit.model.shown.course import Said
 from torqueaudit.model.vehicle.instrument import Instrument, run_in, run_text
 from torqueaudit.model.vehicle.vehicle import STRUCK, fold_vehicle
 from torqueaudit.workshop.life.course import UNREAD, happenings
@@ -28,8 +29,10 @@ def course_of_vehicle(
     unread = {each.entry for each in (*vehicle.unread, *told_of.unread)}
     readable = {each.sequence: each for each in entries if each.sequence not in unread}
 
-    def says(act: "Sequence[Entry]") -> str:
-        return "; ".join(_says(each, vehicle, readable) for each in act if each.sequence in readable) or UNREAD
+    def says(act: "Sequence[Entry]") -> Said:
+        told = [each for each in act if each.sequence in readable]
+        whys = dict.fromkeys(each.told("why") for each in told)
+        return Said("; ".join(_says(each, vehicle, readable) for each in told) or UNREAD, "; ".join(filter(None, whys)))
 
     told = happenings(entries, settings, dict(_strikes([*readable.values(), *later])), says)
     return tuple(sorted(told, key=lambda each: each.order))
@@ -81,8 +84,7 @@ def _exchanged(entry: "Entry", vehicle: "Vehicle") -> str:
 
 
 def _loosened(entry: "Entry", _: "Vehicle") -> str:
-    fastener = entry.said["position"].replace("-", " ")
-    return f"{fastener} was reported undone: {entry.told('why')}"
+    return f"{entry.said['position'].replace('-', ' ')} was reported undone"
 
 
 def _agreed(entry: "Entry", _: "Vehicle") -> str:
@@ -95,7 +97,7 @@ _SAID: "Mapping[str, Callable[[Entry, Vehicle], str]]" = {
     "changed": _changed,
     "arrived": lambda entry, vehicle: f"it came in{_read(entry, vehicle)}",
     "read_off": lambda entry, vehicle: f"its odometer was read{_read(entry, vehicle)}",
-    "gone": lambda entry, _: f"it is gone for good: {entry.told('why')}",
+    "gone": lambda *_: "it is gone for good",
     "loosened": _loosened,
     "exchanged": _exchanged,
     "contact_agreed": _agreed,
